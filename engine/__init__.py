@@ -1,0 +1,32 @@
+"""Plans a sloped mortar bed for a tiled shower floor: read_job, plan, write_job."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from engine.errors import JobError
+    from engine.job.model import Job
+    from engine.job.toml_file import read_job, write_job
+    from engine.plan import Plan, plan
+
+__all__ = ["Job", "JobError", "Plan", "plan", "read_job", "write_job"]
+
+__version__ = "0.1.0"
+
+_HOMES = {
+    "Job": "engine.job.model",
+    "JobError": "engine.errors",
+    "Plan": "engine.plan",
+    "plan": "engine.plan",
+    "read_job": "engine.job.toml_file",
+    "write_job": "engine.job.toml_file",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Loads a public name on first use, so that importing the engine alone stays cheap."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'engine' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)

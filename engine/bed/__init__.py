@@ -1,0 +1,1 @@
+"""The bed: what will be built. Reach, surfaces, depth, drain height."""

@@ -1,0 +1,52 @@
+"""What can go wrong with what a person entered, told in words.
+
+FallmarkError
+├── QuantityError   a text that is not the length, fall, angle ... it should be
+├── JobError        an entry of a job that cannot be used: key path, value, fault, remedy
+└── FileError       a job file that cannot be read or written
+"""
+
+from __future__ import annotations
+
+_LONGEST_SHOWN = 60
+
+
+def shown(value: object) -> str:
+    """A value as one harmless line: control characters escaped, long text cut."""
+    text = repr(value) if isinstance(value, str) else str(value)
+    text = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
+
+
+class FallmarkError(Exception):
+    """The root: every error that is meant for people."""
+
+
+class QuantityError(FallmarkError):
+    """A text that cannot be read as the quantity asked for."""
+
+    def __init__(self, fault: str, remedy: str) -> None:
+        super().__init__(f"{fault}; {remedy}")
+        self.fault = fault
+        self.remedy = remedy
+
+
+class JobError(FallmarkError):
+    """An entry of a job that cannot be used."""
+
+    def __init__(self, key: str, value: object, fault: str, remedy: str) -> None:
+        super().__init__(f"{key} = {shown(value)}: {fault}; {remedy}")
+        self.key = key
+        self.value = value
+        self.fault = fault
+        self.remedy = remedy
+
+
+class FileError(FallmarkError):
+    """A job file that cannot be read or written."""
+
+    def __init__(self, path: str, fault: str, remedy: str) -> None:
+        super().__init__(f"{shown(path)[1:-1]}: {fault}; {remedy}")
+        self.path = path
+        self.fault = fault
+        self.remedy = remedy

@@ -1,0 +1,1 @@
+"""The job: what a person measured and chose, and the file it is kept in."""

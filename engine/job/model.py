@@ -1,0 +1,277 @@
+"""A job as a person entered it: frozen, whole, and free of arithmetic.
+
+None means left out; `defaults.py` says what is then taken. Every measured entry is a `Typed`: the text as
+typed, kept for saving, beside the value that text means.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TYPE_CHECKING, TypeAlias
+
+from engine.quantities import Units
+
+if TYPE_CHECKING:
+    from datetime import date
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """An entry as typed (text, or a bare number in the job's units) and what it means.
+
+    The value is in [mm], a ratio [-], degrees, [kg], [mm3] or [kPa], by the key it stands at.
+    """
+
+    text: str | int | float
+    value: float
+
+
+class RulebookName(StrEnum):
+    """The limits a job is held to."""
+
+    US_MODEL = "us-model"
+    US_ACCESSIBLE = "us-accessible"
+    AU_NCC = "au-ncc"
+    NZ_E3 = "nz-e3"
+    UK_BS5385 = "uk-bs5385"
+    DE_DIN18040 = "de-din18040"
+
+
+class FloorKind(StrEnum):
+    """What the bed will sit on."""
+
+    CONCRETE = "concrete"
+    WOOD = "wood"
+
+
+class Barrier(StrEnum):
+    """The moisture barrier between the floor and the bed."""
+
+    NONE = "none"
+    FELT = "felt"
+    POLY = "poly"
+    MEMBRANE = "membrane"
+
+
+class Waterproofing(StrEnum):
+    """Where the waterproof layer lies."""
+
+    OVER_BED = "over-bed"
+    BETWEEN_BEDS = "between-beds"
+
+
+class EdgeKind(StrEnum):
+    """What stands at an edge of the floor."""
+
+    WALL = "wall"
+    CURB = "curb"
+    OPEN = "open"
+
+
+class DrainKind(StrEnum):
+    """The form of the drain's flange."""
+
+    ROUND = "round"
+    SQUARE = "square"
+    CHANNEL = "channel"
+
+
+class BedShape(StrEnum):
+    """How the bed falls to the drain."""
+
+    LEVEL_WALLS = "level-walls"
+    EVEN_FALL = "even-fall"
+    PLANE = "plane"
+
+
+class Supply(StrEnum):
+    """How the deck mud is bought."""
+
+    BAG = "bag"
+    SITE = "site"
+
+
+@dataclass(frozen=True, slots=True)
+class AtCorner:
+    """A place at a lettered corner."""
+
+    corner: str
+
+
+@dataclass(frozen=True, slots=True)
+class AtWall:
+    """A place along a wall, and so far off it into the floor (0 where left out)."""
+
+    wall: str
+    along: Typed
+    off: Typed | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AtOffsets:
+    """A place by its square distances from two walls."""
+
+    first_wall: str
+    first: Typed
+    second_wall: str
+    second: Typed
+
+
+@dataclass(frozen=True, slots=True)
+class AtPoint:
+    """A place by its coordinates."""
+
+    x: Typed
+    y: Typed
+
+
+Place: TypeAlias = AtCorner | AtWall | AtOffsets | AtPoint
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """What the bed will sit on, and what lies between."""
+
+    kind: FloorKind | None = None
+    moisture_barrier: Barrier | None = None
+    lath: bool | None = None
+    bond_coat: bool | None = None
+    dead_load_allowance: Typed | None = None  # [kPa]
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """What comes over and between."""
+
+    waterproofing: Waterproofing | None = None
+    upper_bed: Typed | None = None  # [mm]
+    tile_edge: Typed | None = None  # [mm]
+    tile: Typed | None = None  # [mm]
+    tile_setting: Typed | None = None  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """One wall of a walked outline; turn is at its far end, left positive; rise bows it out."""
+
+    length: Typed | None = None  # [mm], only the last wall may leave it out
+    turn: Typed | None = None  # [deg], 90 where left out
+    rise: Typed | None = None  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """A measured distance between two corners."""
+
+    start: str
+    end: str
+    length: Typed  # [mm]
+
+
+Corner: TypeAlias = tuple[Typed, Typed]
+
+
+@dataclass(frozen=True, slots=True)
+class Island:
+    """A post or bench base inside the floor."""
+
+    corners: tuple[Corner, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """The floor's edge: exactly one of rectangle, walls, corners (or none yet)."""
+
+    rectangle: tuple[Typed, Typed] | None = None
+    walls: tuple[Wall, ...] | None = None
+    corners: tuple[Corner, ...] | None = None
+    edges: tuple[tuple[str, EdgeKind], ...] = ()  # as listed; walls where left out
+    tape: tuple[Tape, ...] = ()
+    islands: tuple[Island, ...] = ()
+
+    @property
+    def is_given(self) -> bool:
+        """Whether any of the three forms is there."""
+        return bool(self.rectangle or self.walls or self.corners)
+
+
+@dataclass(frozen=True, slots=True)
+class Curb:
+    """The finished curb."""
+
+    drop: Typed | None = None  # [mm] laser line down to its top
+
+
+@dataclass(frozen=True, slots=True)
+class Drain:
+    """A drain's flange: its form, size, place, and drop (left out: the height is planned)."""
+
+    kind: DrainKind | None = None
+    size: Typed | None = None  # [mm] diameter, side, or a channel's width
+    at: Place | None = None  # round and square
+    start: Place | None = None  # a channel's `from`
+    end: Place | None = None  # a channel's `to`
+    drop: Typed | None = None  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A laser reading: a place and the drop from the line down to it."""
+
+    at: Place
+    drop: Typed  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Bed:
+    """How the bed is to fall; the last three override the rulebook or the computed height."""
+
+    shape: BedShape | None = None
+    fall: Typed | None = None  # [-] rise per run
+    mark_step: Typed | None = None  # [mm]
+    least_depth: Typed | None = None  # [mm]
+    most_depth: Typed | None = None  # [mm]
+    wall_height: Typed | None = None  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Strips:
+    """The perimeter strips."""
+
+    thickness: Typed | None = None  # [mm]
+    short: Typed | None = None  # [mm]
+    stock: Typed | None = None  # [mm]
+    kerf: Typed | None = None  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Mortar:
+    """How the deck mud is bought and mixed."""
+
+    supply: Supply | None = None
+    bag: Typed | None = None  # [kg]
+    bag_yield: Typed | None = None  # [mm3] the key `yield`
+    parts: Typed | None = None  # [-] sand to one of cement
+    waste: Typed | None = None  # [-]
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Everything a person measured and chose for one shower floor."""
+
+    name: str = ""
+    units: Units = Units.INCH
+    rulebook: RulebookName = RulebookName.US_MODEL
+    start: date | None = None
+    notes: str = ""
+    floor: Floor = field(default_factory=Floor)
+    build: Build = field(default_factory=Build)
+    outline: Outline = field(default_factory=Outline)
+    curb: Curb = field(default_factory=Curb)
+    drains: tuple[Drain, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    bed: Bed = field(default_factory=Bed)
+    strips: Strips = field(default_factory=Strips)
+    mortar: Mortar = field(default_factory=Mortar)
+    as_built: tuple[Reading, ...] = ()

@@ -1,0 +1,1 @@
+"""The layout: what is marked."""

@@ -1,0 +1,1 @@
+"""The limits: rulebooks and the checks against them."""

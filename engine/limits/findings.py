@@ -1,0 +1,33 @@
+"""What a check says: a rule's name, how grave it is, the place, the figure, the remedy, the source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Level(StrEnum):
+    """How grave a finding is."""
+
+    STOP = "stop"
+    CAUTION = "caution"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that a check has to say; x, y in [mm] only where it has a place.
+
+    `key` is the job entry the remedy touches; `change` lists the entries (key path, text) that clear the finding
+    where that is known for sure.
+    """
+
+    rule: str
+    level: Level
+    says: str
+    remedy: str
+    source: str
+    x: float | None = None
+    y: float | None = None
+    key: str | None = None
+    change: tuple[tuple[str, str], ...] = ()

@@ -1,0 +1,1 @@
+"""The sheets: a plan as text and as JSON."""

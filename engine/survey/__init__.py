@@ -1,0 +1,1 @@
+"""The survey: what is there. Outline, places, rough floor."""

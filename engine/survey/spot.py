@@ -1,0 +1,22 @@
+"""Two small results that every stage speaks in: a figure at a place, and what is still missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A figure and the place it was found at; x, y in [mm]."""
+
+    value: float
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """What a stage still waits for: the job's key path, and the question in words."""
+
+    key: str
+    says: str

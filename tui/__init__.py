@@ -1,0 +1,1 @@
+"""The wizard and the commands."""

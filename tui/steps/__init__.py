@@ -1,0 +1,1 @@
+"""The wizard's steps, one file each."""

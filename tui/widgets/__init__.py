@@ -1,0 +1,1 @@
+"""The wizard's own widgets."""
