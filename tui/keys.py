@@ -1,0 +1,137 @@
+"""The one table of keys: the bindings, the footer and the help page are all made from it.
+
+Every action has two keys, so that one of them arrives: function keys are taken by some terminals and
+editors, control keys by others. None needs Alt, and none is Ctrl+J, Ctrl+M, Ctrl+H or Ctrl+@, which
+terminals cannot tell from Enter, Backspace and Space.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Where(Enum):
+    """What the keys act on just now."""
+
+    FORM = "form"
+    SHEET = "sheet"
+    MAP = "map"
+    FINDINGS = "findings"
+    DIALOG = "dialog"
+
+
+@dataclass(frozen=True, slots=True)
+class KeyAction:
+    """One action: its keys, its short name for the footer, its sentence for the help page."""
+
+    action: str  # the name the wizard's screen knows it by; "" where a widget handles the keys itself
+    keys: tuple[str, ...]
+    short: str
+    says: str
+    footer: frozenset[Where] = frozenset()
+
+
+def _in(*places: Where) -> frozenset[Where]:
+    return frozenset(places)
+
+
+KEY_ACTIONS: tuple[KeyAction, ...] = (
+    KeyAction(
+        "",
+        ("enter", "keypad enter"),
+        "next",
+        "Take what stands in the field and go to the next",
+        _in(Where.FORM),
+    ),
+    KeyAction(
+        "", ("enter", "space"), "clear it", "In the findings: make the change it names", _in(Where.FINDINGS)
+    ),
+    KeyAction(
+        "",
+        ("arrows", "tab"),
+        "move",
+        "Up and Down move between fields, Left and Right choose",
+        _in(Where.MAP),
+    ),
+    KeyAction("next_step", ("pagedown", "f8"), "step on", "The next step", _in(Where.FORM, Where.SHEET)),
+    KeyAction("previous_step", ("pageup", "f7"), "step back", "The step before", _in(Where.SHEET)),
+    KeyAction(
+        "step_out",
+        ("escape", "ctrl+g"),
+        "back",
+        "Step out: off the map, out of the findings, close a page",
+        _in(Where.MAP, Where.FINDINGS),
+    ),
+    KeyAction(
+        "explain",
+        ("f1", "ctrl+x"),
+        "explain",
+        "What this field or figure is, then all keys",
+        _in(Where.FORM, Where.SHEET, Where.FINDINGS),
+    ),
+    KeyAction("save", ("f2", "ctrl+s"), "save", "Save the job to its file", _in(Where.FORM, Where.SHEET)),
+    KeyAction("open", ("f3", "ctrl+o"), "open", "Open another job file"),
+    KeyAction(
+        "next_layer",
+        ("f4", "ctrl+l"),
+        "layer",
+        "The map's next layer, and the cut from the side",
+        _in(Where.FORM, Where.SHEET, Where.MAP),
+    ),
+    KeyAction(
+        "map_cursor",
+        ("f5", "ctrl+r"),
+        "map",
+        "Walk over the map with the arrows and read the figures there",
+        _in(Where.SHEET),
+    ),
+    KeyAction(
+        "next_finding",
+        ("f6", "ctrl+n"),
+        "findings",
+        "The next finding; Enter then makes the change it names",
+        _in(Where.FORM, Where.SHEET, Where.FINDINGS),
+    ),
+    KeyAction("undo", ("f9", "ctrl+z"), "undo", "Undo the last change", _in(Where.FINDINGS)),
+    KeyAction("redo", ("f12", "ctrl+y"), "redo", "Redo what was undone"),
+    KeyAction("own_station", ("insert", "+"), "own place", "A station of your own; in an outline a new row"),
+    KeyAction("save_as", ("shift+f2", "ctrl+w"), "save as", "Save the job to another file"),
+    KeyAction("theme", ("f11", "ctrl+t"), "light/dark", "Dark on light or light on dark"),
+    KeyAction(
+        "quit",
+        ("f10", "ctrl+q"),
+        "quit",
+        "Quit; asks only if something is not saved",
+        _in(Where.FORM, Where.SHEET, Where.MAP, Where.FINDINGS),
+    ),
+)
+
+_NAMES = {
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "escape": "Esc",
+    "enter": "Enter",
+    "space": "Space",
+    "insert": "Ins",
+    "arrows": "Arrows",
+    "tab": "Tab",
+    "keypad enter": "keypad Enter",
+}
+
+
+def key_name(key: str) -> str:
+    """A key as it is printed on the keyboard."""
+    if key in _NAMES:
+        return _NAMES[key]
+    return (
+        "+".join(
+            part.upper() if len(part) == 1 or part[0] == "f" else part.title() for part in key.split("+")
+        )
+        or "+"
+    )
+
+
+def footer_actions(where: Where) -> list[KeyAction]:
+    """The actions shown in the footer at a place: at most seven."""
+    return [action for action in KEY_ACTIONS if where in action.footer]

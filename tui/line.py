@@ -1,0 +1,81 @@
+"""One line of text being typed: the text, the cursor, and what each editing key makes of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rich.cells import cell_len
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A text and a cursor between its characters; every edit gives a new line."""
+
+    text: str = ""
+    cursor: int = 0
+
+    @classmethod
+    def of(cls, text: str) -> Line:
+        """A line with the cursor at its end."""
+        return cls(text, len(text))
+
+    def insert(self, typed: str) -> Line:
+        """The line with text typed or pasted in; line ends and tabs become spaces."""
+        clean = " ".join(typed.split()) if any(c in typed for c in "\n\r\t") else typed
+        return Line(self.text[: self.cursor] + clean + self.text[self.cursor :], self.cursor + len(clean))
+
+    def move(self, by: int) -> Line:
+        """The cursor so many characters on, within the text."""
+        return Line(self.text, min(max(self.cursor + by, 0), len(self.text)))
+
+    def home(self) -> Line:
+        """The cursor before the first character."""
+        return Line(self.text, 0)
+
+    def end(self) -> Line:
+        """The cursor after the last character."""
+        return Line.of(self.text)
+
+    def word_left(self) -> Line:
+        """The cursor before the word it is in or after."""
+        return Line(self.text, self._word_start())
+
+    def word_right(self) -> Line:
+        """The cursor after the next word."""
+        rest = self.text[self.cursor :]
+        spaces = len(rest) - len(rest.lstrip())
+        word = len(rest[spaces:].split(" ", 1)[0])
+        return self.move(spaces + word)
+
+    def backspace(self) -> Line:
+        """Without the character before the cursor."""
+        start = max(self.cursor - 1, 0)
+        return Line(self.text[:start] + self.text[self.cursor :], start)
+
+    def delete(self) -> Line:
+        """Without the character after the cursor."""
+        return Line(self.text[: self.cursor] + self.text[self.cursor + 1 :], self.cursor)
+
+    def backspace_word(self) -> Line:
+        """Without the word before the cursor."""
+        start = self._word_start()
+        return Line(self.text[:start] + self.text[self.cursor :], start)
+
+    def backspace_all(self) -> Line:
+        """Without anything before the cursor."""
+        return Line(self.text[self.cursor :], 0)
+
+    def window(self, width: int) -> tuple[str, int]:
+        """What fits into so many cells with the cursor in view, and the cursor's place in that."""
+        shown = "".join(c if c.isprintable() else "?" for c in self.text)
+        start = 0
+        while cell_len(shown[start : self.cursor]) > max(width - 1, 0):
+            start += 1
+        end = len(shown)
+        while end > start and cell_len(shown[start:end]) > width:
+            end -= 1
+        return shown[start:end], self.cursor - start
+
+    def _word_start(self) -> int:
+        before = self.text[: self.cursor].rstrip()
+        return before.rfind(" ") + 1

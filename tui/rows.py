@@ -1,0 +1,68 @@
+"""What a form shows, line by line: plain values that a step makes from the session and hands down."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """What Enter takes where nothing is entered yet, and why that is offered."""
+
+    text: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class TextRow:
+    """A field that is typed into."""
+
+    key: str
+    label: str
+    text: str = ""
+    echo: str = ""  # what was understood
+    fault: str = ""  # what cannot be read, and the remedy
+    mark: str = ""  # what is odd about the entry; shown even when the field is not in use
+    offer: Offer | None = None
+    left_out: str = ""  # what is taken while the field is empty
+    is_long: bool = False  # a name or a path: the text gets a line of its own
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One choice: the text that goes into the job, the words on the screen."""
+
+    text: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceRow:
+    """A field with a few choices."""
+
+    key: str
+    label: str
+    options: tuple[Option, ...]
+    text: str = ""
+    fault: str = ""
+    mark: str = ""
+    offer: Offer | None = None
+    left_out: str = ""
+
+    def label_of(self, text: str) -> str:
+        """The words for a choice; the text itself where it is none of them."""
+        return next((option.label for option in self.options if option.text == text), text)
+
+
+@dataclass(frozen=True, slots=True)
+class WordsRow:
+    """A sentence between the fields."""
+
+    key: str
+    text: str
+    is_heading: bool = False
+
+
+FieldRow: TypeAlias = TextRow | ChoiceRow
+Row: TypeAlias = TextRow | ChoiceRow | WordsRow

@@ -1,0 +1,55 @@
+"""What the terminal can show: colour or not, line characters or plain ASCII."""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Glyphs:
+    """The few characters beside letters and digits that the wizard draws with."""
+
+    here: str  # the field or line the keys act on
+    done: str  # a step that holds all it must
+    open: str  # a step that still waits for something
+    trouble: str  # a step with an entry that cannot be used
+    rule: str  # a line between two panes
+    line: str  # a line under a heading
+    more_up: str  # there is more above
+    more_down: str  # there is more below
+    up: str  # above the drain
+    ellipsis: str
+
+
+LINES = Glyphs("▸", "✓", "·", "!", "│", "─", "▲", "▼", "↑", "…")
+ASCII = Glyphs(">", "+", ".", "!", "|", "-", "^", "v", "+", "~")
+
+
+def is_ascii_only() -> bool:
+    """Whether only plain ASCII is sure to arrive on this terminal."""
+    if os.environ.get("FALLMARK_ASCII", "") not in ("", "0"):
+        return True
+    if os.environ.get("TERM", "") == "dumb":
+        return True
+    encoding = (getattr(sys.__stdout__, "encoding", None) or "ascii").lower()
+    return not encoding.replace("-", "").startswith("utf")
+
+
+def is_colourless() -> bool:
+    """Whether the person asked for no colour (NO_COLOR set to anything), or the terminal has none."""
+    return bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM", "") in ("dumb", "vt100", "vt220")
+
+
+def glyphs() -> Glyphs:
+    """The characters to draw with on this terminal."""
+    return ASCII if is_ascii_only() else LINES
+
+
+def harmless(text: str, limit: int | None = None) -> str:
+    """Text as one line that cannot move the cursor or change a colour; longer text than `limit` is cut."""
+    line = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    if limit is None or len(line) <= limit:
+        return line
+    return line[: max(limit - 1, 0)] + glyphs().ellipsis
