@@ -1,0 +1,60 @@
+"""How thin and how thick the bed may be, by what it lies on and whether it is bonded to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.job.model import Barrier, FloorKind, Typed
+from engine.limits.rulebook import Figure, Limit, own_limit
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+    from engine.limits.rulebook import Rulebook
+
+_NOT_BONDED = (
+    "concrete without a bond coat does not hold a bed reliably, so it is held to the unbonded figure"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DepthLimits:
+    """The least and the most depth of the planned bed [mm], None where there is none; and why these."""
+
+    least: Limit | None
+    most: Limit | None
+    because: str = ""
+
+
+def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
+    """The depth limits of the planned bed: the rulebook's by its build, or the user's own in their place.
+
+    With a liner between two beds the planned bed is the pre-slope, held to the same figures.
+    """
+    bonded = is_bonded(job)
+    least = book.find(Figure.BONDED_LEAST if bonded else Figure.UNBONDED_LEAST)
+    most = None if bonded else book.find(Figure.UNBONDED_MOST)
+    return DepthLimits(
+        least=_overridden(job.bed.least_depth, least),
+        most=_overridden(job.bed.most_depth, most),
+        because="" if bonded else _why_unbonded(job),
+    )
+
+
+def is_bonded(job: Job) -> bool:
+    """Whether the bed is bonded to its floor: concrete, no moisture barrier, and a bond coat."""
+    return job.floor.kind is FloorKind.CONCRETE and not _has_barrier(job) and job.floor.bond_coat is True
+
+
+def _has_barrier(job: Job) -> bool:
+    return job.floor.moisture_barrier not in (None, Barrier.NONE)
+
+
+def _why_unbonded(job: Job) -> str:
+    if _has_barrier(job):
+        return "a bed over a moisture barrier is not bonded"
+    return "a bed on wood is not bonded" if job.floor.kind is FloorKind.WOOD else _NOT_BONDED
+
+
+def _overridden(own: Typed | None, limit: Limit | None) -> Limit | None:
+    return limit if own is None else own_limit(own.value, str(own.text), limit)

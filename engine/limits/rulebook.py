@@ -1,0 +1,282 @@
+"""Rulebooks: the figures a job is held to, each with its source and how sure it is.
+
+A book is one TOML file beside this module. `extends` takes over all figures of another book as the book's own;
+`borrows` takes over only those that the other book marks as shared trade practice, and then a broken one is a
+caution, because this book has no figure of its own there.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from engine.job.model import RulebookName
+from engine.limits.findings import Level
+from engine.quantities import Dimension, Units, parse
+
+
+class Measured(StrEnum):
+    """Where a book measures fall: along the line from wall to flange edge, or square to the wall."""
+
+    LINE = "line"
+    SQUARE = "square"
+
+
+class Sure(StrEnum):
+    """How sure a figure is, by what was read."""
+
+    READ = "S"
+    CITED = "S2"
+    CITED_INFERRED = "S2, inferred"
+    PARTLY_CITED = "S/S2"
+    PARTLY_READ = "S2/S"
+    MEMORY = "M"
+    MEMORY_AND_CITED = "M+S2"
+    PRACTICE = "P"
+
+    @property
+    def words(self) -> str:
+        """What a person is told beside the source; empty where its own words were read."""
+        return _SURE_WORDS[self]
+
+
+_SURE_WORDS = {
+    Sure.READ: "",
+    Sure.CITED: "as cited by others",
+    Sure.CITED_INFERRED: "inferred from a garbled report of it",
+    Sure.PARTLY_CITED: "partly as cited by others",
+    Sure.PARTLY_READ: "partly as cited by others",
+    Sure.MEMORY: "from memory",
+    Sure.MEMORY_AND_CITED: "from memory and as cited by others",
+    Sure.PRACTICE: "no source",
+}
+
+
+class Origin(StrEnum):
+    """Where a figure comes from, which decides how grave it is to break it."""
+
+    CODE = "code"
+    STANDARD = "standard"
+    PRACTICE = "practice"
+    BORROWED = "borrowed"
+    OWN = "own"
+
+
+class Figure(StrEnum):
+    """The figures that a rulebook may hold; what they mean stands beside them in the books."""
+
+    FALL_LEAST = "fall-least"
+    FALL_MOST = "fall-most"
+    BED_FALL_LEAST = "bed-fall-least"
+    LINER_FALL_LEAST = "liner-fall-least"
+    CURB_TOP_FALL = "curb-top-fall"
+    ROSE_REACH = "rose-reach"
+    SUNK_MOST = "sunk-most"
+    CURB_LEAST = "curb-least"
+    CURB_MOST = "curb-most"
+    THRESHOLD_MOST = "threshold-most"
+    THRESHOLD_MOST_TRANSFER = "threshold-most-transfer"
+    LINING_OVER_CURB = "lining-over-curb"
+    LINING_OVER_THRESHOLD_UPC = "lining-over-threshold-upc"
+    LINING_OVER_THRESHOLD_IPC = "lining-over-threshold-ipc"
+    AREA_LEAST = "area-least"
+    AREA_LEAST_UPC = "area-least-upc"
+    CIRCLE_LEAST = "circle-least"
+    OUTLET_LEAST = "outlet-least"
+    OUTLET_USUAL = "outlet-usual"
+    DRAINS_APART_MOST = "drains-apart-most"
+    DRAIN_TO_WALL_MOST = "drain-to-wall-most"
+    UNBONDED_LEAST = "unbonded-least"
+    UNBONDED_MOST = "unbonded-most"
+    BONDED_LEAST = "bonded-least"
+    UPPER_BED_LEAST = "upper-bed-least"
+    WIRE_FABRIC_AREA = "wire-fabric-area"
+    DRAIN_DEPTH_USUAL = "drain-depth-usual"
+    SAND_LEAST = "sand-least"
+    SAND_MOST = "sand-most"
+    SAND_CURLS = "sand-curls"
+    BED_LOAD_AN_INCH = "bed-load-an-inch"
+    CURE_LEAST = "cure-least"
+    WARM_LEAST = "warm-least"
+    LARGE_FORMAT_EDGE = "large-format-edge"
+    OUT_OF_FLAT_IN_10_FT = "out-of-flat-in-10-ft"
+    LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT = "large-format-out-of-flat-in-10-ft"
+    LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT = "large-format-out-of-flat-in-2-ft"
+    CONE_TILE_EDGE = "cone-tile-edge"
+    MOSAIC_AREA = "mosaic-area"
+    WOOD_BARRIER = "wood-barrier"
+    WOOD_LATH = "wood-lath"
+    LATH_LAP = "lath-lap"
+    LATH_FASTENER_SPACING = "lath-fastener-spacing"
+    CLEAVAGE_LAP = "cleavage-lap"
+    STIFFNESS_CERAMIC = "stiffness-ceramic"
+    STIFFNESS_STONE = "stiffness-stone"
+    LIVE_LOAD = "live-load"
+    DEAD_LOAD_USUAL = "dead-load-usual"
+    PAN_TEST_DEPTH = "pan-test-depth"
+    PAN_TEST_TIME = "pan-test-time"
+    FLOOD_TIME_LEAST = "flood-time-least"
+    FLOOD_TIME_MOST = "flood-time-most"
+    FLOOD_HEAD_MOST = "flood-head-most"
+    FLOOD_FALL_MOST = "flood-fall-most"
+    FLOOD_WAIT = "flood-wait"
+    FLOOD_WAIT_COLD = "flood-wait-cold"
+    WATER_LOAD_AN_INCH = "water-load-an-inch"
+
+
+_FALLS = {
+    Figure.FALL_LEAST,
+    Figure.FALL_MOST,
+    Figure.BED_FALL_LEAST,
+    Figure.LINER_FALL_LEAST,
+    Figure.CURB_TOP_FALL,
+    Figure.FLOOD_FALL_MOST,
+}
+_NUMBERS = {
+    Figure.SAND_LEAST,
+    Figure.SAND_MOST,
+    Figure.SAND_CURLS,
+    Figure.STIFFNESS_CERAMIC,
+    Figure.STIFFNESS_STONE,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One figure: its value, the book's own text for it, its source and how sure.
+
+    value: [mm], [mm2], [kPa], [h] or a ratio [-], by the figure; 1.0 for a thing that is simply needed.
+    book: the title of the book that borrows it, where it is borrowed.
+    replaces: the rulebook's figure that the user's own stands for, where there is one.
+    """
+
+    value: float
+    text: str
+    source: str
+    sure: Sure
+    origin: Origin
+    book: str = ""
+    replaces: Limit | None = None
+
+    @property
+    def level(self) -> Level:
+        """How grave it is to break: a code or standard stops; practice, memory and borrowed figures caution.
+
+        A user's own figure is as grave as the one it stands for, and a caution where it stands for none.
+        """
+        if self.origin is Origin.OWN:
+            return self.replaces.level if self.replaces else Level.CAUTION
+        firm = self.origin in (Origin.CODE, Origin.STANDARD) and self.sure not in (Sure.MEMORY, Sure.PRACTICE)
+        return Level.STOP if firm else Level.CAUTION
+
+    @property
+    def cited(self) -> str:
+        """The source and how sure it is, in words."""
+        if self.origin is Origin.OWN:
+            return f"your own figure, not the rulebook's{self._replaced()}"
+        named = ", ".join(part for part in (self.source, self.sure.words) if part)
+        if self.origin is Origin.BORROWED:
+            return f"common practice borrowed from {named}; {self.book} has no figure of its own in this rulebook"
+        return named
+
+    def _replaced(self) -> str:
+        return f" ({self.replaces.text}: {self.replaces.cited})" if self.replaces else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rulebook:
+    """The limits of one country's codes and standards; figures are read when first asked for."""
+
+    name: RulebookName
+    title: str
+    edition: str
+    measured: Measured
+    entries: dict[Figure, dict[str, Any]]
+
+    def find(self, figure: Figure) -> Limit | None:
+        """The book's figure, or None where it has none."""
+        return _limit(self.name, figure) if figure in self.entries else None
+
+    @property
+    def least_fall(self) -> Limit:
+        """The least fall; every book has one."""
+        return _limit(self.name, Figure.FALL_LEAST)
+
+    @property
+    def most_fall(self) -> Limit | None:
+        """The most fall, where the book has one."""
+        return self.find(Figure.FALL_MOST)
+
+
+@cache
+def rulebook(name: RulebookName) -> Rulebook:
+    """The rulebook of that name; its file is read once."""
+    text = files("engine.limits").joinpath(f"{name.value}.toml").read_text(encoding="utf-8")
+    data = tomllib.loads(text)
+    figures = {Figure(key): entry for key, entry in data["figures"].items()}
+    return Rulebook(
+        name=RulebookName(data["name"]),
+        title=data["title"],
+        edition=data["edition"],
+        measured=Measured(data["measured"]),
+        entries={**_extended(data), **_borrowed(data), **figures},
+    )
+
+
+def _extended(data: dict[str, Any]) -> dict[Figure, dict[str, Any]]:
+    if "extends" not in data:
+        return {}
+    left_out = {Figure(key) for key in data.get("without", ())}
+    base = rulebook(RulebookName(data["extends"])).entries
+    return {key: entry for key, entry in base.items() if key not in left_out}
+
+
+def _borrowed(data: dict[str, Any]) -> dict[Figure, dict[str, Any]]:
+    if "borrows" not in data:
+        return {}
+    base = rulebook(RulebookName(data["borrows"])).entries
+    return {key: {**entry, "from": Origin.BORROWED} for key, entry in base.items() if entry.get("shared")}
+
+
+def default_fall(book: Rulebook) -> float:
+    """The fall [-] taken where the job leaves it out: the book's least."""
+    return book.least_fall.value
+
+
+def own_limit(value: float, text: str, replaces: Limit | None) -> Limit:
+    """The user's own figure, standing for the rulebook's."""
+    return Limit(value, text, "your own figure", Sure.READ, Origin.OWN, replaces=replaces)
+
+
+@cache
+def _limit(name: RulebookName, figure: Figure) -> Limit:
+    book = rulebook(name)
+    entry = book.entries[figure]
+    limit = Limit(
+        value=_value(figure, entry["value"]),
+        text=entry["value"],
+        source=entry["source"],
+        sure=Sure(entry["sure"]),
+        origin=Origin(entry["from"]),
+    )
+    return replace(limit, book=book.edition) if limit.origin is Origin.BORROWED else limit
+
+
+def _value(figure: Figure, text: str) -> float:
+    """A figure's value [mm], [mm2], [kPa], [h], ratio or plain; 1.0 for "needed"."""
+    if text == "needed":
+        return 1.0
+    if text.endswith("^2"):
+        count, unit = text.removesuffix("^2").split()
+        return float(count) * parse(f"1 {unit}", Dimension.LENGTH, Units.INCH) ** 2
+    if text.endswith(" h"):
+        return float(text.removesuffix(" h"))
+    if text.endswith(" psf"):
+        return parse(text, Dimension.LOAD, Units.INCH)
+    if figure in _NUMBERS:
+        return float(text)
+    return parse(text, Dimension.FALL if figure in _FALLS else Dimension.LENGTH, Units.INCH)
