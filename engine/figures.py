@@ -1,0 +1,132 @@
+"""Figures as people read them, and the two roundings that keep a promise.
+
+Everything written here is read back by `parse` to within the step it is rounded to. Neither locale nor clock
+has a say: same figure, same text.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_GUARD = 1e-9  # of a step: float noise this small does not push a figure over to the next step
+_FINEST = 64  # the finest fraction of an inch that a tape shows
+
+
+def round_up(value: float, step: float) -> float:
+    """The least whole number of steps that is not under the value; in the value's unit."""
+    return math.ceil(value / step - _GUARD) * step
+
+
+def round_down(value: float, step: float) -> float:
+    """The most whole steps that are not over the value; in the value's unit."""
+    return math.floor(value / step + _GUARD) * step
+
+
+def format_length(mm: float, units: Units, step: float | None = None) -> str:
+    """A length [mm] to the nearest step [mm] (1/32 in or 0.1 mm where left out): "1 5/16 in", "33.3 mm"."""
+    if units is Units.MM:
+        return f"{_trimmed(_nearest(mm, step or 0.1) * (step or 0.1), 4)} mm"
+    per_inch = INCH / (step or INCH / 32)
+    denominator = round(per_inch)
+    if abs(per_inch - denominator) < _GUARD * per_inch and denominator in (1, 2, 4, 8, 16, 32, _FINEST):
+        return f"{_mixed(Fraction(_nearest(mm, INCH / denominator), denominator))} in"
+    return f"{_trimmed(_nearest(mm, INCH / per_inch) / per_inch, 4)} in"
+
+
+def format_fall(ratio: float, units: Units) -> str:
+    """A fall [-] as "1/4 in/ft" where it is a clean fraction, else "0.271 in/ft"; in a mm job as "2.08 %".
+
+    A figure that is only nearly round keeps its zeros ("2.00 %"), so that 1:48 and 2 % never look alike.
+    """
+    if units is Units.MM:
+        return f"{_honest(ratio * 100, 2)} %"
+    inches = ratio * FOOT / INCH
+    sixteenths = round(inches * 16)
+    if abs(inches * 16 - sixteenths) < 16 * _GUARD:
+        return f"{_mixed(Fraction(sixteenths, 16))} in/ft"
+    return f"{_honest(inches, 3)} in/ft"
+
+
+def format_area(mm2: float, units: Units) -> str:
+    """An area [mm2] as "15.25 sq ft" or "1.42 m2"."""
+    return f"{_trimmed(mm2 / 1e6, 2)} m2" if units is Units.MM else f"{_trimmed(mm2 / FOOT**2, 2)} sq ft"
+
+
+def format_volume(mm3: float, units: Units) -> str:
+    """A volume [mm3] as "1.25 cu ft" or "35.4 L"."""
+    return f"{_trimmed(mm3 / LITRE, 1)} L" if units is Units.MM else f"{_trimmed(mm3 / CUBIC_FOOT, 2)} cu ft"
+
+
+def format_mass(kg: float, units: Units) -> str:
+    """A mass [kg] as "60 lb" or "25 kg"."""
+    return f"{_trimmed(kg, 1)} kg" if units is Units.MM else f"{_trimmed(kg / POUND, 1)} lb"
+
+
+def format_angle(degrees: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+    """An angle [deg] as "87.5 deg"."""
+    return f"{_trimmed(degrees, 1)} deg"
+
+
+def format_load(kpa: float, units: Units) -> str:
+    """A load [kPa] as "10 psf" or "0.48 kPa"."""
+    return f"{_trimmed(kpa, 2)} kPa" if units is Units.MM else f"{_trimmed(kpa / PSF, 1)} psf"
+
+
+def format_share(ratio: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+    """A share [-] as "10 %"."""
+    return f"{_trimmed(ratio * 100, 1)} %"
+
+
+def _nearest(value: float, step: float) -> int:
+    """The nearest whole number of steps, halves upward."""
+    return math.floor(value / step + 0.5 + _GUARD)
+
+
+def _mixed(value: Fraction) -> str:
+    """A fraction, reduced: "1 5/16", "-3/8", "40", "0"."""
+    sign = "-" if value < 0 else ""
+    whole, part = divmod(abs(value), 1)
+    return sign + " ".join(str(x) for x in (whole, part) if x or (x is whole and not part))
+
+
+def _trimmed(value: float, digits: int) -> str:
+    """A decimal without idle zeros."""
+    text = f"{value:.{digits}f}".rstrip("0").rstrip(".") if digits else f"{value:.0f}"
+    return "0" if text in ("-0", "") else text
+
+
+def _honest(value: float, digits: int) -> str:
+    """A decimal without idle zeros where it is exact; with two digits more where it would look too round."""
+    short = _trimmed(value, digits)
+    if abs(float(short) - value) < _GUARD:
+        return short
+    fixed = f"{value:.{digits}f}"
+    return f"{value:.{digits + 2}f}" if fixed.endswith("0") else fixed
+
+
+def _number(value: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+    return _trimmed(value, 4)
+
+
+_FORMATS: dict[Dimension, Callable[[float, Units], str]] = {
+    Dimension.LENGTH: format_length,
+    Dimension.FALL: format_fall,
+    Dimension.ANGLE: format_angle,
+    Dimension.MASS: format_mass,
+    Dimension.VOLUME: format_volume,
+    Dimension.SHARE: format_share,
+    Dimension.LOAD: format_load,
+    Dimension.NUMBER: _number,
+}
+
+
+def format_quantity(value: float, dimension: Dimension, units: Units) -> str:
+    """Any figure by its dimension, in the job's units: the echo of what was understood."""
+    return _FORMATS[dimension](value, units)

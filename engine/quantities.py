@@ -1,0 +1,421 @@
+"""The one door for measured text: what a person writes becomes a float, and back.
+
+Inside are mm, ratios, degrees, kg, mm3 and kPa. Text is read exactly, as a fraction, and rounded to a float
+once, so that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is 1.234); thousands
+separators are refused. A bare number is a length in the job's units, an angle in degrees, or a plain number;
+everything else needs its unit.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from difflib import get_close_matches
+from fractions import Fraction
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
+
+from engine.dimensions import (
+    CUBIC_FOOT,
+    FOOT,
+    INCH,
+    LIKE,
+    LITRE,
+    MOST,
+    POUND,
+    PSF,
+    SPELLINGS,
+    Dimension,
+    Units,
+)
+from engine.errors import QuantityError, shown
+from engine.figures import (
+    format_angle,
+    format_area,
+    format_fall,
+    format_length,
+    format_load,
+    format_mass,
+    format_quantity,
+    format_share,
+    format_volume,
+    round_down,
+    round_up,
+)
+from engine.signs import has_unit, plain_signs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = [
+    "CUBIC_FOOT",
+    "FOOT",
+    "INCH",
+    "LITRE",
+    "POUND",
+    "PSF",
+    "Dimension",
+    "Units",
+    "format_angle",
+    "format_area",
+    "format_fall",
+    "format_length",
+    "format_load",
+    "format_mass",
+    "format_quantity",
+    "format_share",
+    "format_volume",
+    "has_unit",
+    "parse",
+    "round_down",
+    "round_up",
+]
+
+_LONGEST = 80  # characters; keeps the time of every pattern below bounded
+_SMALLEST = 1e-6  # nothing on a site is measured finer, in any of the units inside
+
+Ratio: TypeAlias = tuple[int, int]
+
+
+_MAY_BE_NEGATIVE = (Dimension.LENGTH, Dimension.ANGLE)
+_BARE: dict[tuple[Dimension, Units], str] = {
+    (Dimension.LENGTH, Units.INCH): "in",
+    (Dimension.LENGTH, Units.MM): "mm",
+    (Dimension.ANGLE, Units.INCH): "deg",
+    (Dimension.ANGLE, Units.MM): "deg",
+}
+
+# ------------------------------------------------------------------ units
+
+_INSIDE = {
+    Dimension.LENGTH: "millimetre",
+    Dimension.FALL: "dimensionless",
+    Dimension.ANGLE: "degree",
+    Dimension.MASS: "kilogram",
+    Dimension.VOLUME: "millimetre**3",
+    Dimension.SHARE: "dimensionless",
+    Dimension.LOAD: "kilopascal",
+}
+_DEFINITIONS = """
+millimetre = [length]
+centimetre = 10 * millimetre
+metre = 1000 * millimetre
+inch = 25.4 * millimetre
+foot = 12 * inch
+yard = 3 * foot
+kilogram = [mass]
+gram = 0.001 * kilogram
+tonne = 1000 * kilogram
+pound = 0.45359237 * kilogram
+ounce = 0.0625 * pound
+litre = 1000 * centimetre ** 3
+millilitre = centimetre ** 3
+gallon = 231 * inch ** 3
+kilopascal = [pressure]
+pascal = 0.001 * kilopascal
+newton = pascal * metre ** 2
+kilonewton = 1000 * newton
+kilogram_force = 9.80665 * newton
+pound_force = 4.4482216152605 * newton
+psf = pound_force / foot ** 2
+degree = [angle]
+percent = 0.01
+"""
+_WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling in spellings}
+_AS_WEIGHT = {
+    "kilogram": "kilogram_force",
+    "pound": "pound_force",
+}  # lb/ft^2 and kg/m^2, when a load is meant
+_UNIT_WORD = re.compile(
+    r"(?:(cubic|cu|square|sq) ?)?([a-z]+|[\"'%°])(?: ?\^? ?([23]))? ?(/|per\b|$) ?", re.ASCII
+)
+
+# pint costs a fifth of a second to import, so the units that stand in nearly every job are at hand; a test
+# holds each of them to what pint makes of the definitions above.
+_FACTORS: dict[tuple[Dimension, str], Ratio] = {
+    (Dimension.LENGTH, "mm"): (1, 1),
+    (Dimension.LENGTH, "cm"): (10, 1),
+    (Dimension.LENGTH, "m"): (1000, 1),
+    (Dimension.LENGTH, "in"): (127, 5),
+    (Dimension.LENGTH, '"'): (127, 5),
+    (Dimension.LENGTH, "ft"): (1524, 5),
+    (Dimension.LENGTH, "foot"): (1524, 5),
+    (Dimension.LENGTH, "'"): (1524, 5),
+    (Dimension.FALL, "%"): (1, 100),
+    (Dimension.SHARE, "%"): (1, 100),
+    (Dimension.ANGLE, "deg"): (1, 1),
+    (Dimension.ANGLE, "°"): (1, 1),
+    (Dimension.MASS, "kg"): (1, 1),
+    (Dimension.MASS, "lb"): (45359237, 10**8),
+    (Dimension.VOLUME, "m3"): (10**9, 1),
+    (Dimension.VOLUME, "m^3"): (10**9, 1),
+    (Dimension.VOLUME, "l"): (10**6, 1),
+    (Dimension.VOLUME, "ft^3"): (1524**3, 125),
+    (Dimension.VOLUME, "cu ft"): (1524**3, 125),
+    (Dimension.LOAD, "kpa"): (1, 1),
+    (Dimension.LOAD, "psf"): (8896443230521, 185806080000000),
+}
+
+
+def _factor(unit: str, dimension: Dimension) -> Ratio:
+    """One of this unit in the unit inside, exactly."""
+    key = (dimension, unit)
+    if key not in _FACTORS:
+        _FACTORS[key] = _pint_factor(unit, dimension)
+    return _FACTORS[key]
+
+
+def _pint_factor(unit: str, dimension: Dimension) -> Ratio:
+    expression = _expression(unit, dimension)
+    registry, mismatch = _registry()
+    try:
+        factor = registry.Quantity(Fraction(1), expression).to(_INSIDE[dimension]).magnitude
+    except mismatch:
+        _refuse(f"{shown(unit)} is not a unit of {dimension}", dimension)
+    return Fraction(factor).as_integer_ratio()
+
+
+@cache
+def _registry() -> tuple[Any, type[Exception]]:
+    """A registry of just these units, in fractions; imported on first need only."""
+    import pint  # noqa: PLC0415 - see _FACTORS: most jobs never need it
+
+    registry: Any = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
+    for line in _DEFINITIONS.strip().splitlines():
+        registry.define(line)
+    return registry, pint.DimensionalityError
+
+
+def _expression(unit: str, dimension: Dimension) -> str:
+    """The unit in the registry's own words; only known words ever reach it."""
+    parts, at = [], 0
+    while at < len(unit):
+        match = _UNIT_WORD.match(unit, at)
+        if match is None:
+            _unknown_unit(unit, dimension)
+        kind, word, power, joint = match.groups()
+        name = _WORDS.get(word) or _unknown_unit(word, dimension)
+        if dimension is Dimension.LOAD:
+            name = _AS_WEIGHT.get(name, name)
+        power = power or {"c": "3", "s": "2"}.get((kind or " ")[0], "1")
+        parts.append(f"{name}**{power}" + (" / " if joint in ("/", "per") else ""))
+        at = match.end()
+    return "".join(parts).removesuffix(" / ")
+
+
+# ------------------------------------------------------------------ text to float
+
+_NUMBER = r"(?:(\d+)(?:\s+|-)(\d+)\s?/\s?(\d+)|(\d+)\s?/\s?(\d+)|(\d*[.,]?\d+|\d+[.,](?!\d)))"
+_FIGURE = re.compile(_NUMBER + r"\s*(.*)", re.ASCII)
+_PART = re.compile(_NUMBER + r"\s*([a-z]+|[\"'])?\.?\s*(?:-\s*(?=\d))?", re.ASCII)
+_RATIO = re.compile(_NUMBER + r"\s*(?::|in\b)\s*" + _NUMBER, re.ASCII)
+_RISE_PER_RUN = re.compile(r"(.*[a-z\"'])\.?\s*(?:/|\b(?:per|over)\b)\s*(.+)", re.ASCII)
+_THOUSANDS = re.compile(r"\d[.,]\d+[.,]\d", re.ASCII)
+_TWO_NUMBERS = re.compile(r"\d\s+[\d.,]", re.ASCII)
+_EXPONENT = re.compile(r"\d\s?e\s?[-+]?\d", re.ASCII)
+
+
+def parse(text: str | float, dimension: Dimension, units: Units) -> float:
+    """The figure that a text, or a bare number in the job's units, stands for.
+
+    Returns [mm], a ratio, degrees, [kg], [mm3] or [kPa] by the dimension. Raises QuantityError in words. A
+    length or an angle may be negative here; where that makes no sense the job's schema refuses it.
+    """
+    if isinstance(text, str):
+        return _parse_text(text, dimension, units)
+    return _sane(_bare(text, dimension, units), dimension)
+
+
+@lru_cache(maxsize=8192)
+def _parse_text(text: str, dimension: Dimension, units: Units) -> float:
+    tidy = _tidied(text, dimension)
+    sign = -1 if tidy[0] == "-" else 1
+    top, bottom = _READERS[dimension](tidy[1:].lstrip() if tidy[0] in "+-" else tidy, dimension, units)
+    return _sane(sign * top / bottom, dimension)
+
+
+def _tidied(text: str, dimension: Dimension) -> str:
+    """The text in plain signs and small letters."""
+    if len(text) > _LONGEST:
+        _refuse(f"{len(text)} characters are too many for {_a(dimension)}", dimension)
+    text = plain_signs(text).strip().lower().replace("''", '"')
+    if not text or text in "+-":
+        _refuse("nothing is written here", dimension)
+    if text[-1] == "/":
+        _refuse("the fraction is not finished", dimension)
+    if "e" in text and _EXPONENT.search(text):
+        raise QuantityError(
+            "a number is written with an exponent", "write the number out: 1500 and not 1.5e3"
+        )
+    return text
+
+
+def _length(text: str, dimension: Dimension, units: Units) -> Ratio:
+    """One number with a unit or without, or several whose units get smaller: feet, then inches."""
+    top, bottom, at, before = 0, 1, 0, None
+    while at < len(text):
+        match = _PART.match(text, at)
+        if match is None:
+            _unreadable(text, dimension)
+        factor = _factor(_unit_of_part(match, text, before, units), dimension)
+        part = _times(_number(match.groups(), 0, dimension), factor)
+        if before is not None and part[0] * before[1] >= part[1] * before[0]:
+            _refuse("the second part is as large as one of the first", dimension)
+        top, bottom = top * part[1] + part[0] * bottom, bottom * part[1]
+        before, at = factor, match.end()
+    return top, bottom
+
+
+def _unit_of_part(match: re.Match[str], text: str, before: Ratio | None, units: Units) -> str:
+    unit = match[7]
+    if unit is not None:
+        return unit
+    if before is None and match.end() == len(text):
+        return units.value
+    if before == _FACTORS[Dimension.LENGTH, "ft"] and match.end() == len(text):
+        return "in"  # 3' 4 is three feet and four inches
+    return _unreadable(text, Dimension.LENGTH)
+
+
+def _fall(text: str, dimension: Dimension, units: Units) -> Ratio:
+    """A share, a ratio (1:48, 1 in 48), or a rise per run with units on both."""
+    ratio = _RATIO.fullmatch(text)
+    if ratio is not None:
+        return _over(_number(ratio.groups(), 0, dimension), _number(ratio.groups(), 6, dimension), dimension)
+    pair = _RISE_PER_RUN.fullmatch(text)
+    if pair is None:
+        return _figure(text, dimension, units)
+    rise, run = pair.groups()
+    return _over(_with_own_unit(rise), _with_own_unit(run if run[0].isdigit() else f"1 {run}"), dimension)
+
+
+def _with_own_unit(text: str) -> Ratio:
+    """A length on one side of a fall: its unit has to be written."""
+    if not has_unit(text):
+        _refuse(f"{shown(text)} has no unit", Dimension.FALL)
+    try:
+        return _length(text, Dimension.LENGTH, Units.MM)
+    except QuantityError as error:
+        _refuse(error.fault, Dimension.FALL)
+
+
+def _figure(text: str, dimension: Dimension, units: Units) -> Ratio:
+    """One number and one unit."""
+    match = _FIGURE.fullmatch(text)
+    if match is None:
+        _unreadable(text, dimension)
+    number = _number(match.groups(), 0, dimension)
+    unit = " ".join(match[7].replace(".", " ").split())
+    if not unit:
+        bare = _BARE.get((dimension, units)) or _refuse("the number has no unit", dimension)
+        return _times(number, _factor(bare, dimension))
+    if unit[0] in "0123456789,/-":
+        _unreadable(text, dimension)
+    return _times(number, _factor(unit, dimension))
+
+
+def _count(text: str, dimension: Dimension, _: Units) -> Ratio:
+    match = _FIGURE.fullmatch(text)
+    if match is None or match[7]:
+        _unreadable(text, dimension)
+    return _number(match.groups(), 0, dimension)
+
+
+def _number(groups: tuple[str | None, ...], at: int, dimension: Dimension) -> Ratio:
+    """A matched number, exactly: mixed, fraction, or decimal with a point or a comma."""
+    whole, part, of, top, bottom, decimal = groups[at : at + 6]
+    if decimal is not None:
+        head, _, tail = decimal.replace(",", ".").partition(".")
+        return int(head + tail), 10 ** len(tail)
+    if whole is None:
+        return _over((int(top or 0), 1), (int(bottom or 0), 1), dimension)
+    if int(of or 0) and int(part or 0) >= int(of or 0):
+        _refuse(f"the fraction {part}/{of} after {whole} is not less than 1", dimension)
+    small = _over((int(part or 0), 1), (int(of or 0), 1), dimension)
+    return int(whole) * small[1] + small[0], small[1]
+
+
+def _times(a: Ratio, b: Ratio) -> Ratio:
+    return a[0] * b[0], a[1] * b[1]
+
+
+def _over(a: Ratio, b: Ratio, dimension: Dimension) -> Ratio:
+    if b[0] == 0:
+        _refuse("nothing can be divided by 0", dimension)
+    return a[0] * b[1], a[1] * b[0]
+
+
+def _bare(number: float, dimension: Dimension, units: Units) -> float:
+    """A number without a unit, taken as its shortest decimal so that 40.1 and "40.1" are the same length."""
+    if isinstance(number, bool):
+        _refuse(f"{str(number).lower()} is not {_a(dimension)}", dimension)
+    if not math.isfinite(number):
+        _refuse("the number is not finite", dimension)
+    if dimension is not Dimension.NUMBER and (dimension, units) not in _BARE:
+        _refuse("the number has no unit", dimension)
+    if abs(number) > 1e9:
+        _too_large(dimension)
+    top, bottom = Fraction(repr(number)).as_integer_ratio()
+    factor = (1, 1) if dimension is Dimension.NUMBER else _factor(_BARE[dimension, units], dimension)
+    return top * factor[0] / (bottom * factor[1])
+
+
+def _sane(value: float, dimension: Dimension) -> float:
+    if abs(value) > MOST[dimension][0]:
+        _too_large(dimension)
+    if value < 0 and dimension not in _MAY_BE_NEGATIVE:
+        _refuse(f"{_a(dimension)} cannot be negative", dimension)
+    if 0 < abs(value) < _SMALLEST:
+        _refuse("this is too small to be measured", dimension)
+    return value + 0.0  # so that -0 is 0
+
+
+_Reader: TypeAlias = "Callable[[str, Dimension, Units], Ratio]"
+_READERS: dict[Dimension, _Reader] = dict.fromkeys(Dimension, _figure)
+_READERS.update({Dimension.LENGTH: _length, Dimension.FALL: _fall, Dimension.NUMBER: _count})
+
+
+# ------------------------------------------------------------------ refusals
+
+
+def _refuse(fault: str, dimension: Dimension) -> NoReturn:
+    raise QuantityError(fault, f"write {_a(dimension)} such as {LIKE[dimension]}")
+
+
+def _a(dimension: Dimension) -> str:
+    return f"an {dimension}" if dimension is Dimension.ANGLE else f"a {dimension}"
+
+
+def _too_large(dimension: Dimension) -> NoReturn:
+    raise QuantityError(f"more than {MOST[dimension][1]} cannot be meant", "check the number and its unit")
+
+
+def _unknown_unit(unit: str, dimension: Dimension) -> NoReturn:
+    fault = f"{shown(unit)} is not a unit that is known here"
+    near = get_close_matches(unit, _WORDS, n=1)
+    if near:
+        raise QuantityError(fault, f"did you mean {near[0]}?")
+    _refuse(fault, dimension)
+
+
+def _unreadable(text: str, dimension: Dimension) -> NoReturn:
+    """The likeliest reason why a text is no figure."""
+    if not any(c.isdigit() for c in text):
+        _refuse("there is no number in it", dimension)
+    if _THOUSANDS.search(text):
+        raise QuantityError(
+            "a number has more than one comma or point",
+            "leave thousands separators out: 1234.5 (a comma is a decimal comma)",
+        )
+    if _EXPONENT.search(text):
+        raise QuantityError(
+            "a number is written with an exponent", "write the number out: 1500 and not 1.5e3"
+        )
+    if _TWO_NUMBERS.search(text):
+        raise QuantityError(
+            "two numbers stand side by side with no unit between them",
+            "write a fraction as 40 1/2, or a unit after each number",
+        )
+    if dimension is Dimension.NUMBER and has_unit(text):
+        _refuse("a plain number has no unit", dimension)
+    _refuse(f"this cannot be read as {_a(dimension)}", dimension)

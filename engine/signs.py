@@ -1,0 +1,42 @@
+"""The many signs that people and their keyboards write for the same thing, made plain.
+
+Fraction signs, prime marks, curly quotes, long dashes, full-width digits, superscripts.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+_UNIT_SIGN = re.compile(
+    "[^\\W\\d_]|[\"'%:\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}\N{RIGHT SINGLE QUOTATION MARK}]"
+)
+_SLASH = "\N{FRACTION SLASH}"  # what stands inside a fraction sign such as a half
+_SIGNS = str.maketrans(
+    dict.fromkeys("\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}\N{LEFT SINGLE QUOTATION MARK}\u02b9", "'")
+    | dict.fromkeys(
+        "\N{DOUBLE PRIME}\N{RIGHT DOUBLE QUOTATION MARK}\N{LEFT DOUBLE QUOTATION MARK}\u02ba", '"'
+    )
+    | dict.fromkeys("\N{MINUS SIGN}\N{EN DASH}\N{HYPHEN}\N{NON-BREAKING HYPHEN}", "-")
+    | dict.fromkeys(_SLASH + "\N{DIVISION SLASH}", "/")
+    | {"\N{SUPERSCRIPT TWO}": "^2", "\N{SUPERSCRIPT THREE}": "^3"}
+    | {"\N{MASCULINE ORDINAL INDICATOR}": "\N{DEGREE SIGN}", "\N{RATIO}": ":"}
+)
+
+
+def plain_signs(text: str) -> str:
+    """The text in the signs of a plain keyboard; a half as " 1/2"."""
+    return text if text.isascii() else "".join(map(_plain, text))
+
+
+def _plain(character: str) -> str:
+    """A fraction sign such as a half as " 1/2"; any other character in its plainest form."""
+    if character.isascii():
+        return character
+    written = unicodedata.normalize("NFKC", character.translate(_SIGNS))
+    return f" {written.replace(_SLASH, '/')} " if len(written) > 1 and _SLASH in written else written
+
+
+def has_unit(text: str | float) -> bool:
+    """Whether a unit of any kind is written in the text."""
+    return isinstance(text, str) and _UNIT_SIGN.search(text) is not None
