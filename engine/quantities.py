@@ -1,7 +1,7 @@
 """The one door for measured text: what a person writes becomes a float, and back.
 
-Inside are mm, ratios, degrees, kg, mm3 and kPa. Text is read exactly, as a fraction, and rounded once, so that
-"1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is 1.234); thousands separators
+Inside are mm, ratios, degrees, kg, mm3 and kPa. Text is read exactly, as a fraction, and rounded once, so
+that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is 1.234); thousands separators
 are refused. A bare number is a length in the job's units, an angle in degrees, or a plain number; everything
 else needs its unit.
 """

@@ -184,6 +184,7 @@ class Outline:
     """The floor's edge: exactly one of rectangle, walls, corners (or none yet)."""
 
     rectangle: tuple[Typed, Typed] | None = None
+    half_rectangle: tuple[Typed | None, Typed | None] | None = None  # one side typed, the other not yet
     walls: tuple[Wall, ...] | None = None
     corners: tuple[Corner, ...] | None = None
     edges: tuple[tuple[str, EdgeKind], ...] = ()  # as listed; walls where left out

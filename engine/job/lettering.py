@@ -1,0 +1,98 @@
+"""Corners and walls by their letters: A, B ... Z, AA ..., and A-B from a corner to the next."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from engine.errors import JobError
+
+if TYPE_CHECKING:
+    from engine.job.model import Outline
+
+MOST_CORNERS = 702  # A to ZZ
+_CORNER = re.compile(r"[A-Z]{1,2}")
+_WALL = re.compile(r"([A-Z]{1,2})-([A-Z]{1,2})")
+_LOOSE_WALL = re.compile(r"\s*([A-Za-z]{1,2})\s*(?:-|\bto\b|\s)\s*([A-Za-z]{1,2})\s*|([A-Za-z])([A-Za-z])")
+_MANY = 12  # beyond so many, names are given as a span
+
+
+def corner_name(index: int) -> str:
+    """The letters of corner number `index`, counted from 0."""
+    head, tail = divmod(index, 26)
+    return (corner_name(head - 1) if head else "") + chr(ord("A") + tail)
+
+
+def corner_index(name: str) -> int:
+    """The number of the corner with these letters, counted from 0."""
+    index = 0
+    for letter in name:
+        index = index * 26 + ord(letter) - ord("A") + 1
+    return index - 1
+
+
+def wall_name(index: int, count: int) -> str:
+    """The name of the wall that starts at corner number `index` of `count`."""
+    return f"{corner_name(index)}-{corner_name((index + 1) % count)}"
+
+
+def corner_count(outline: Outline) -> int | None:
+    """How many corners the outline has; None while it is not given."""
+    if outline.rectangle or outline.half_rectangle:
+        return 4
+    given = outline.walls or outline.corners
+    return len(given) if given else None
+
+
+def looks_like_wall(name: str) -> bool:
+    """Whether this is written as a wall's name."""
+    return _WALL.fullmatch(name) is not None
+
+
+def check_corner(name: str, count: int | None, key: str) -> None:
+    """Raises JobError when no corner can have this name; count is None while it is not known."""
+    if not _CORNER.fullmatch(name):
+        near = name.strip().upper()
+        hint = f"write {near}" if _CORNER.fullmatch(near) else "name a corner such as B"
+        raise JobError(key, name, "corners are named by capital letters", hint)
+    if count is not None and corner_index(name) >= count:
+        raise JobError(key, name, "there is no such corner", f"the corners are {_corners(count)}")
+
+
+def check_wall(name: str, count: int | None, key: str) -> None:
+    """Raises JobError when no wall can have this name; count is None while it is not known."""
+    match = _WALL.fullmatch(name)
+    if match is None:
+        raise JobError(key, name, "walls are named by their two corners", _near_wall(name, count))
+    if count is None:
+        return
+    start, end = corner_index(match[1]), corner_index(match[2])
+    if start >= count or end != (start + 1) % count:
+        raise JobError(key, name, "there is no such wall", _near_wall(name, count))
+
+
+def _near_wall(name: str, count: int | None) -> str:
+    """The wall that was probably meant, else which there are."""
+    match = _LOOSE_WALL.fullmatch(name)
+    if match is None:
+        return "write a wall such as A-B" if count is None else f"the walls are {_walls(count)}"
+    first, second = (part.upper() for part in match.groups() if part)
+    if count is None:
+        return f"write {first}-{second}"
+    walls = {wall_name(i, count) for i in range(count)}
+    for wall in (f"{first}-{second}", f"{second}-{first}"):
+        if wall in walls:
+            return f"write {wall}, as it is walked"
+    return f"the walls are {_walls(count)}"
+
+
+def _corners(count: int) -> str:
+    if count > _MANY:
+        return f"A to {corner_name(count - 1)}"
+    return ", ".join(corner_name(i) for i in range(count))
+
+
+def _walls(count: int) -> str:
+    if count > _MANY:
+        return f"{wall_name(0, count)} to {wall_name(count - 1, count)}"
+    return ", ".join(wall_name(i, count) for i in range(count))
