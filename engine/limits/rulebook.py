@@ -1,8 +1,8 @@
 """Rulebooks: the figures a job is held to, each with its source and how sure it is.
 
-A book is one TOML file beside this module. `extends` takes over all figures of another book as the book's own;
-`borrows` takes over only those that the other book marks as shared trade practice, and then a broken one is a
-caution, because this book has no figure of its own there.
+A book is one TOML file beside this module. `extends` takes over all figures of another book as the book's
+own; `borrows` takes over only those that the other book marks as shared trade practice, and then a broken one
+is a caution, because this book has no figure of its own there.
 """
 
 from __future__ import annotations
@@ -150,7 +150,7 @@ class Limit:
     """One figure: its value, the book's own text for it, its source and how sure.
 
     value: [mm], [mm2], [kPa], [h] or a ratio [-], by the figure; 1.0 for a thing that is simply needed.
-    book: the title of the book that borrows it, where it is borrowed.
+    book: the edition of the book that borrows it, where it is borrowed.
     replaces: the rulebook's figure that the user's own stands for, where there is one.
     """
 
@@ -179,9 +179,9 @@ class Limit:
         if self.origin is Origin.OWN:
             return f"your own figure, not the rulebook's{self._replaced()}"
         named = ", ".join(part for part in (self.source, self.sure.words) if part)
-        if self.origin is Origin.BORROWED:
-            return f"common practice borrowed from {named}; {self.book} has no figure of its own in this rulebook"
-        return named
+        if self.origin is not Origin.BORROWED or self.sure is Sure.PRACTICE:
+            return named
+        return f"common practice borrowed from {named}; the rulebook ({self.book}) has no figure of its own"
 
     def _replaced(self) -> str:
         return f" ({self.replaces.text}: {self.replaces.cited})" if self.replaces else ""
@@ -270,8 +270,8 @@ def _value(figure: Figure, text: str) -> float:
     """A figure's value [mm], [mm2], [kPa], [h], ratio or plain; 1.0 for "needed"."""
     if text == "needed":
         return 1.0
-    if text.endswith("^2"):
-        count, unit = text.removesuffix("^2").split()
+    if " sq " in text:
+        count, unit = text.split(" sq ")
         return float(count) * parse(f"1 {unit}", Dimension.LENGTH, Units.INCH) ** 2
     if text.endswith(" h"):
         return float(text.removesuffix(" h"))

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
-    from engine.bed.flange import Flange, SetDrain
+    from engine.bed.drains import SetDrain
+    from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed, Hidden
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
@@ -38,8 +39,8 @@ class Station(Protocol):
 class Stages:
     """The results that plan.py has so far; a check whose stage still waits is skipped.
 
-    flanges: the drains' flanges in plan, known before their heights are. readings: one station a reading, heights
-    over any datum common to all.
+    flanges: the drains' flanges in plan, known before their heights are. readings: one station a reading, in
+    the job's order, heights over any datum common to all.
     """
 
     outline: FloorOutline | Needs

@@ -1,0 +1,67 @@
+"""The checks: small functions from stage results to findings, and the one that runs them all."""
+
+from __future__ import annotations
+
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from engine.bed.surfaces import Hidden
+from engine.limits.checks.area import check_area
+from engine.limits.checks.case import Case
+from engine.limits.checks.curb import check_curb, check_threshold
+from engine.limits.checks.depths import check_depths, check_own_figures, check_upper_bed
+from engine.limits.checks.drain import check_drains, check_hidden
+from engine.limits.checks.falls import check_falls
+from engine.limits.checks.readings import check_few, check_odd
+from engine.limits.checks.tiles import check_tiles
+from engine.limits.checks.wood import check_wood
+from engine.limits.findings import Level
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from engine.job.model import Job
+    from engine.limits.findings import Finding
+    from engine.limits.rulebook import Rulebook
+    from engine.limits.stages import Stages
+
+__all__ = ["check_all"]
+
+_GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
+
+
+def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
+    """Everything that the rulebook, practice and plain geometry have to say about the stages so far.
+
+    Gravest first; within a level always in the same order. Checks whose stage still waits are skipped.
+    """
+    case = Case(job, book, stages)
+    found = chain(
+        check_drains(case),
+        _check_bed(case),
+        _check_depth(case),
+        check_upper_bed(case),
+        check_wood(case),
+        check_curb(case),
+        check_area(case),
+        check_odd(case),
+        check_few(case),
+        check_tiles(case),
+        check_own_figures(case),
+    )
+    return tuple(sorted(found, key=lambda finding: _GRAVEST_FIRST.index(finding.level)))
+
+
+def _check_bed(case: Case) -> Iterable[Finding]:
+    bed = case.stages.bed
+    if isinstance(bed, Needs):
+        return ()
+    if isinstance(bed, Hidden):
+        return (check_hidden(case, bed),)
+    return chain(check_falls(case, bed), check_threshold(case, bed))
+
+
+def _check_depth(case: Case) -> Iterable[Finding]:
+    depth = case.stages.depth
+    return () if isinstance(depth, Needs) else check_depths(case, depth)

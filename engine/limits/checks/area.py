@@ -1,0 +1,71 @@
+"""The floor's size: its area, and the circle that must fit on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import shapely
+
+from engine.limits.checks.case import NOISE, is_below
+from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Figure
+from engine.limits.words import area_more, area_under, length_under, limit_area, limit_length, worked
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
+    from engine.survey.outline import FloorOutline
+
+_FINEST = 0.01  # [mm] how exactly the largest circle is found, once it is known to be too small
+
+
+def check_area(case: Case) -> Iterator[Finding]:
+    """Findings floor-small: the area, and the circle; a note where another code asks for more area."""
+    floor = case.stages.outline
+    if isinstance(floor, Needs):
+        return
+    least, wider = case.book.find(Figure.AREA_LEAST), case.book.find(Figure.AREA_LEAST_UPC)
+    if least and is_below(floor.area, least.value):
+        yield _small(case, floor, least, least.level)
+    elif wider and is_below(floor.area, wider.value):
+        yield _small(case, floor, wider, Level.NOTE)
+    circle = case.book.find(Figure.CIRCLE_LEAST)
+    if circle and not _fits(floor, circle.value):
+        yield _narrow(case, floor, circle)
+
+
+def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Finding:
+    where = " where that code is in force" if level is Level.NOTE else ""
+    return Finding(
+        rule="floor-small",
+        level=level,
+        says=f"the floor is {area_under(floor.area, case.units)}, less than "
+        f"{limit_area(least, case.units)}{where}",
+        remedy=f"make the floor {area_more(least.value - floor.area, case.units)} larger",
+        source=least.cited,
+        key="outline",
+    )
+
+
+def _fits(floor: FloorOutline, width: float) -> bool:
+    return not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - width / 2))
+
+
+def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
+    radius = shapely.maximum_inscribed_circle(floor.polygon, tolerance=_FINEST)
+    x, y = shapely.get_coordinates(radius)[0].tolist()
+    width = min(2 * float(shapely.length(radius)), circle.value - 2 * NOISE)
+    return Finding(
+        rule="floor-small",
+        level=circle.level,
+        says=f"the largest circle that fits on the floor is {length_under(width, case.units)} wide, "
+        f"less than {limit_length(circle, case.units)}",
+        remedy=f"make the floor {worked(circle.value - width, case.units)} wider there",
+        source=circle.cited,
+        x=x,
+        y=y,
+        key="outline",
+    )

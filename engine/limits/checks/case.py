@@ -1,0 +1,62 @@
+"""What one check works on: the job, its rulebook and the stages' results, with words for places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.limits.depth_limits import depth_limits
+from engine.limits.rulebook import default_fall
+from engine.limits.words import place_words
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+    from engine.limits.depth_limits import DepthLimits
+    from engine.limits.rulebook import Rulebook
+    from engine.limits.stages import Stages
+    from engine.quantities import Units
+    from engine.survey.spot import Spot
+
+NOISE = 1e-6  # [mm] float noise this small breaks no limit
+RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A job, its rulebook, and what the stages before the limits came to."""
+
+    job: Job
+    book: Rulebook
+    stages: Stages
+
+    @property
+    def units(self) -> Units:
+        """The units that findings speak in."""
+        return self.job.units
+
+    @property
+    def depth_limits(self) -> DepthLimits:
+        """The limits of the planned bed's depth."""
+        return depth_limits(self.job, self.book)
+
+    def at(self, spot: Spot) -> str:
+        """A spot's place in words."""
+        floor = self.stages.outline
+        return "" if isinstance(floor, Needs) else place_words(spot.x, spot.y, floor, self.units)
+
+
+def planned_fall(case: Case) -> float:
+    """The fall that the job asks for, or the rulebook's least where it leaves that out [-]."""
+    fall = case.job.bed.fall
+    return default_fall(case.book) if fall is None else fall.value
+
+
+def is_below(value: float, least: float) -> bool:
+    """Whether a fall or an area is below its limit by more than float noise."""
+    return value < least * (1 - RELATIVE_NOISE)
+
+
+def is_above(value: float, most: float) -> bool:
+    """Whether a fall or an area is above its limit by more than float noise."""
+    return value > most * (1 + RELATIVE_NOISE)

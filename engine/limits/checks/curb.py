@@ -1,0 +1,145 @@
+"""The curb: high enough over the finished drain to hold water, not so high that one falls over it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.defaults import tile, tile_setting, upper_bed
+from engine.job.model import EdgeKind, Waterproofing
+from engine.limits.checks.case import NOISE
+from engine.limits.findings import Finding
+from engine.limits.rulebook import Figure
+from engine.limits.words import fine, length_over, length_under, limit_length, worked
+from engine.quantities import format_length, round_down, round_up
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job
+    from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_SAMPLES = 33  # points along a curb at which the floor beside it is asked
+
+
+@dataclass(frozen=True, slots=True)
+class _Verdict:
+    """What is wrong with the curb, and by how much its top must go down (negative: up) [mm]."""
+
+    rule: str
+    says: str
+    remedy: str
+    by: float
+
+
+def build_up(job: Job) -> float:
+    """What comes over the planned bed, up to the tile's face [mm]."""
+    between = job.build.waterproofing is Waterproofing.BETWEEN_BEDS
+    return tile_setting(job) + tile(job) + (upper_bed(job) if between else 0.0)
+
+
+def curb_rises(case: Case) -> tuple[float, float] | None:
+    """How far the curb's top stands over the finished drain tops, least and most [mm]; None where unknown."""
+    drains, drop, floor = case.stages.drains, case.job.curb.drop, case.stages.outline
+    if isinstance(drains, Needs) or isinstance(floor, Needs) or drop is None:
+        return None
+    drops = [drain.drop for drain in drains if drain.drop is not None]
+    if EdgeKind.CURB not in floor.kinds or len(drops) < len(drains) or not drops:
+        return None
+    rises = [flange - drop.value - build_up(case.job) for flange in drops]
+    return min(rises), max(rises)
+
+
+def check_curb(case: Case) -> Iterator[Finding]:
+    """Findings curb-low and curb-high against the finished drain."""
+    rises, floor = curb_rises(case), case.stages.outline
+    if rises is None or isinstance(floor, Needs):
+        return
+    least, most = case.book.find(Figure.CURB_LEAST), case.book.find(Figure.CURB_MOST)
+    if least and rises[0] < least.value - NOISE:
+        yield _finding(case, floor, least, _low(case, rises[0], least))
+    if most and rises[1] > most.value + NOISE:
+        yield _finding(case, floor, most, _high(case, rises[1], most))
+
+
+def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
+    """Finding curb-high against the finished floor beside it, where the rulebook limits the threshold so."""
+    most, floor, drains = case.book.find(Figure.THRESHOLD_MOST), case.stages.outline, case.stages.drains
+    if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):
+        return
+    drop, flange = case.job.curb.drop, drains[0].drop
+    curbs = _curbs(floor)
+    if drop is None or flange is None or not curbs:
+        return
+    beside = float(bed.height(_along(floor, curbs)).min())
+    rise = flange + drains[0].height - drop.value - build_up(case.job) - beside
+    if rise > most.value + NOISE:
+        yield _finding(case, floor, most, _threshold(case, rise, most))
+
+
+def _curbs(floor: FloorOutline) -> list[int]:
+    return [i for i, kind in enumerate(floor.kinds) if kind is EdgeKind.CURB]
+
+
+def _along(floor: FloorOutline, curbs: list[int]) -> Array:
+    part = np.linspace(0.0, 1.0, _SAMPLES)[:, None, None]
+    points = floor.corners[curbs] + part * (floor.ends[curbs] - floor.corners[curbs])
+    return np.asarray(points.reshape(-1, 2))
+
+
+def _low(case: Case, rise: float, least: Limit) -> _Verdict:
+    short, limit = least.value - rise, limit_length(least, case.units)
+    says = (
+        f"the curb's top is {length_under(rise, case.units)} above the finished drain, less than {limit}"
+        if rise >= 0
+        else f"the curb's top is {length_over(-rise, case.units)} below the finished drain, "
+        f"where at least {limit} above it is needed"
+    )
+    return _Verdict("curb-low", says, f"build the curb {worked(short, case.units)} higher", -short)
+
+
+def _high(case: Case, rise: float, most: Limit) -> _Verdict:
+    over = rise - most.value
+    says = (
+        f"the curb's top is {length_over(rise, case.units)} above the finished drain, "
+        f"more than {limit_length(most, case.units)}"
+    )
+    return _Verdict("curb-high", says, f"make the curb {worked(over, case.units)} lower", over)
+
+
+def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
+    over = rise - most.value
+    transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
+    also = f" ({limit_length(transfer, case.units)} by {transfer.source})" if transfer else ""
+    says = (
+        f"the threshold stands {length_over(rise, case.units)} above the finished floor beside it, "
+        f"more than {limit_length(most, case.units)}{also}"
+    )
+    return _Verdict("curb-high", says, f"make the curb {worked(over, case.units)} lower", over)
+
+
+def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
+    """The finding at the first curb's middle; its change moves the curb's drop by at least what is asked."""
+    first = _curbs(floor)[0]
+    x, y = ((floor.corners[first] + floor.ends[first]) / 2).tolist()
+    drop = case.job.curb.drop
+    rounded = round_down if verdict.by < 0 else round_up
+    moved = rounded((drop.value if drop else 0.0) + verdict.by, fine(case.units))
+    return Finding(
+        rule=verdict.rule,
+        level=limit.level,
+        says=f"{verdict.says} ({floor.walls[first]})",
+        remedy=verdict.remedy,
+        source=limit.cited,
+        x=x,
+        y=y,
+        key="curb.drop",
+        change=(("curb.drop", format_length(moved, case.units)),) if moved > 0 else (),
+    )

@@ -1,0 +1,110 @@
+"""The drain's place: on the floor, its flange clear of walls and islands, the whole floor in its sight."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.job.model import BedShape
+from engine.limits.checks.case import NOISE, planned_fall
+from engine.limits.findings import Finding, Level
+from engine.limits.words import place_words, worked
+from engine.quantities import format_fall
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.flange import Flange
+    from engine.bed.surfaces import Hidden
+    from engine.limits.checks.case import Case
+    from engine.survey.outline import FloorOutline
+
+_GEOMETRY = "geometry"
+
+
+def check_drains(case: Case) -> Iterator[Finding]:
+    """Findings drain-outside and flange-over-wall, one a drain."""
+    floor, flanges = case.stages.outline, case.stages.flanges
+    if isinstance(floor, Needs) or isinstance(flanges, Needs):
+        return
+    for i, flange in enumerate(flanges):
+        x, y = np.asarray(flange.centre).tolist()
+        off = float(shapely.distance(floor.polygon, shapely.Point(x, y)))
+        if off > NOISE:
+            yield _outside(case, floor, i, (x, y), off)
+        else:
+            yield from _over_wall(case, floor, i, flange)
+
+
+def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], off: float) -> Finding:
+    outer = shapely.polygons(floor.corners)
+    on_island = bool(shapely.intersects_xy(outer, *at))
+    x, y = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0].tolist()
+    onto = place_words(x, y, floor, case.units)
+    where = "on an island" if on_island else "outside the floor"
+    return Finding(
+        rule="drain-outside",
+        level=Level.STOP,
+        says=f"the middle of {_name(case, i)} is {worked(off, case.units)} {where}",
+        remedy=f"move it by more than {worked(off, case.units)}: the floor begins {onto}",
+        source=_GEOMETRY,
+        x=at[0],
+        y=at[1],
+        key=f"drains[{i}]",
+    )
+
+
+def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Iterator[Finding]:
+    if shapely.covers(floor.polygon, flange.polygon):
+        return
+    beyond = shapely.get_coordinates(shapely.difference(flange.polygon, floor.polygon))
+    reach = shapely.distance(floor.polygon, shapely.points(beyond))
+    if not len(reach) or reach.max() <= NOISE:
+        return
+    x, y = beyond[int(np.argmax(np.round(reach, 6)))].tolist()
+    over = worked(float(reach.max()), case.units)
+    walls = _crossed(floor, flange)
+    yield Finding(
+        rule="flange-over-wall",
+        level=Level.STOP,
+        says=f"the flange of {_name(case, i)} reaches {over} over {walls}",
+        remedy=f"move the drain {over} away from {walls}",
+        source=_GEOMETRY,
+        x=x,
+        y=y,
+        key=f"drains[{i}]",
+    )
+
+
+def _crossed(floor: FloorOutline, flange: Flange) -> str:
+    """The walls that the flange reaches over, by name; else the island."""
+    sides = shapely.linestrings(np.stack([floor.corners, floor.ends], axis=1))
+    crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), sides, "T********")
+    names = [wall for wall, hit in zip(floor.walls, crossed, strict=True) if hit]
+    return " and ".join(names) if names else "an island"
+
+
+def _name(case: Case, i: int) -> str:
+    return "the drain" if len(case.job.drains) == 1 else f"drain {i + 1}"
+
+
+def check_hidden(case: Case, hidden: Hidden) -> Finding:
+    """Finding hidden-floor: level walls cannot be where the drain does not see the whole floor."""
+    part = f"part of the floor along {hidden.wall}" if hidden.corner else hidden.wall
+    by = f" by corner {hidden.corner}" if hidden.corner else ""
+    fall = format_fall(planned_fall(case), case.units)
+    return Finding(
+        rule="hidden-floor",
+        level=Level.STOP,
+        says=f"{part} is hidden from the drain{by}, so the walls cannot all be level with every line falling "
+        "straight to the drain",
+        remedy=f"take an even fall: it runs round the corner at {fall}, with the walls no longer level",
+        source=_GEOMETRY,
+        x=hidden.x,
+        y=hidden.y,
+        key="bed.shape",
+        change=(("bed.shape", BedShape.EVEN_FALL.value),),
+    )

@@ -1,0 +1,159 @@
+"""Fall: no line too flat to drain, none too steep to stand on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import mark_step
+from engine.job.model import BedShape
+from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
+from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Measured
+from engine.limits.words import fall_over, fall_under, fine, limit_fall
+from engine.quantities import Dimension, format_length, parse, round_down, round_up
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
+
+Change = tuple[tuple[str, str], ...]
+
+
+def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
+    """Findings fall-low, fall-steep, and why no level-walls bed can meet both."""
+    least, most = case.book.least_fall, case.book.most_fall
+    low = is_below(bed.least_fall, least.value)
+    steep = most is not None and is_above(bed.most_fall, most.value)
+    if low:
+        yield _low(case, bed, least)
+    if steep and most:
+        yield _steep(case, bed, least, most)
+    if (low or steep) and most and _is_plain(bed):
+        yield from _unequal_runs(case, bed, least, most)
+
+
+def _low(case: Case, bed: Bed, least: Limit) -> Finding:
+    spot = bed.least_fall_at
+    remedy, key, change = _raise_walls(case, bed, least) or _more_fall(case, bed, least)
+    return Finding(
+        rule="fall-low",
+        level=least.level,
+        says=f"the fall is {fall_under(spot.value, case.units)} {_where(case, bed, low=True)}, "
+        f"less than {limit_fall(least, case.units)}",
+        remedy=remedy,
+        source=least.cited,
+        x=spot.x,
+        y=spot.y,
+        key=key,
+        change=change,
+    )
+
+
+def _steep(case: Case, bed: Bed, least: Limit, most: Limit) -> Finding:
+    spot = bed.most_fall_at
+    remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
+    return Finding(
+        rule="fall-steep",
+        level=most.level,
+        says=f"the fall is {fall_over(spot.value, case.units)} {_where(case, bed, low=False)}, "
+        f"more than {limit_fall(most, case.units)}",
+        remedy=remedy,
+        source=most.cited,
+        x=spot.x,
+        y=spot.y,
+        key=key,
+        change=change,
+    )
+
+
+def _where(case: Case, bed: Bed, *, low: bool) -> str:
+    spot = bed.least_fall_at if low else bed.most_fall_at
+    square = ", measured square to the wall" if case.book.measured is Measured.SQUARE else ""
+    same = bed.most_fall <= bed.least_fall * (1 + RELATIVE_NOISE)
+    return f"{'everywhere' if same else case.at(spot)}{square}"
+
+
+def _is_plain(bed: Bed) -> bool:
+    """Whether the falls are one wall height over the runs, so that both follow from the height."""
+    if bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height <= 0:
+        return False
+    expected = bed.wall_height / bed.longest_run
+    return abs(bed.least_fall - expected) <= RELATIVE_NOISE * expected
+
+
+def _raise_walls(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change] | None:
+    """The wall height that gives the least fall, where the user set the height."""
+    if case.job.bed.wall_height is None or not _is_plain(bed):
+        return None
+    needed = round_up(least.value * bed.longest_run, mark_step(case.job))
+    text = _height_text(case, needed, least.value * bed.longest_run, float("inf"))
+    more = format_length(needed - bed.wall_height, case.units)
+    words = f"set the wall height to {format_length(needed, case.units)}, {more} more, or leave it out"
+    return words, "bed.wall_height", (("bed.wall_height", text or ""),)
+
+
+def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
+    limit = limit_fall(least, case.units)
+    if bed.shape is BedShape.LEVEL_WALLS and not _is_plain(bed):
+        return f"take an even fall, which keeps {limit} along every line", "bed.shape", ()
+    return f"plan a fall of at least {limit}", "bed.fall", (("bed.fall", least.text),)
+
+
+def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, str, Change] | None:
+    """The lowest wall height that meets both limits, where there is one and the walls are higher now."""
+    if not _is_plain(bed):
+        return None
+    low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
+    for step in (mark_step(case.job), fine(case.units)):
+        text = _height_text(case, round_up(low, step), low, high)
+        if text:
+            words = (
+                f"set the wall height to {text}: then no line is steeper than {limit_fall(most, case.units)} "
+                f"and none flatter than {limit_fall(least, case.units)}"
+            )
+            return words, "bed.wall_height", (("bed.wall_height", text),)
+    return None
+
+
+def _height_text(case: Case, height: float, low: float, high: float) -> str:
+    """The height as the job writes it, where what is written still lies within both; else empty."""
+    text = format_length(height, case.units)
+    written = parse(text, Dimension.LENGTH, case.units)
+    return text if low * (1 - RELATIVE_NOISE) <= written <= high * (1 + RELATIVE_NOISE) else ""
+
+
+def _even_fall(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change]:
+    planned, limit = planned_fall(case), limit_fall(most, case.units)
+    gentler = is_above(planned, most.value)
+    fall = (("bed.fall", most.text),) if gentler else ()
+    if bed.shape is not BedShape.LEVEL_WALLS:
+        return f"plan a fall of at most {limit}", "bed.fall", fall
+    shown = limit if gentler else fall_over(planned, case.units)
+    words = f"take an even fall: it keeps every line at {shown}, with the walls no longer level"
+    return words, "bed.shape", (("bed.shape", BedShape.EVEN_FALL.value), *fall)
+
+
+def _shortest_run(bed: Bed) -> float:
+    return bed.wall_height / bed.most_fall
+
+
+def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[Finding]:
+    """Why no wall height at all can meet both limits: a note that follows from the two figures."""
+    unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
+    if not is_above(unequal, allowed):
+        return
+    both = f"{limit_fall(least, case.units)} and {limit_fall(most, case.units)}"
+    room = f"{round_down(allowed, 0.01):.2f} times at most" if is_above(allowed, 1.0) else "no room at all"
+    move = f", or move the drain until the longest run is {room}" if is_above(allowed, 1.0) else ""
+    yield Finding(
+        rule="runs-unequal",
+        level=Level.NOTE,
+        says=f"no bed with level walls meets both {both} here: the longest run to the drain is "
+        f"{round_up(unequal, 0.01):.2f} times the shortest, and the two figures allow {room}",
+        remedy=f"take an even fall, or a plane to a channel{move}",
+        source=f"{least.cited}; {most.cited}",
+        key="bed.shape",
+    )

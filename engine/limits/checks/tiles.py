@@ -1,0 +1,41 @@
+"""Tiles: large ones do not follow a floor that is not flat."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import tile_edge
+from engine.job.model import BedShape, DrainKind
+from engine.limits.checks.case import NOISE
+from engine.limits.findings import Finding
+from engine.limits.rulebook import Figure
+from engine.limits.words import limit_length
+from engine.quantities import format_length
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.checks.case import Case
+
+_FORM = {
+    BedShape.EVEN_FALL: "a cone: no part of it is flat",
+    BedShape.LEVEL_WALLS: "facets that meet in valleys and lean toward the drain like a cone",
+}
+
+
+def check_tiles(case: Case) -> Iterator[Finding]:
+    """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
+    limit, shape, edge = case.book.find(Figure.CONE_TILE_EDGE), case.job.bed.shape, tile_edge(case.job)
+    to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)
+    if limit is None or shape not in _FORM or not to_a_point or edge < limit.value - NOISE:
+        return
+    yield Finding(
+        rule="large-tile-cone",
+        level=limit.level,
+        says=f"tiles of {format_length(edge, case.units)} show lippage here: the bed is {_FORM[shape]}, and "
+        f"from {limit_length(limit, case.units)} up tiles do not follow it",
+        remedy=f"take tiles under {limit_length(limit, case.units)}, mosaic follows best; cut the large ones "
+        "along the valleys; or plan one plane to a channel",
+        source=limit.cited,
+        key="build.tile_edge",
+    )

@@ -1,0 +1,42 @@
+"""Wood floors: a moisture barrier and lath under the mud."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import barrier, has_lath
+from engine.job.model import Barrier, FloorKind
+from engine.limits.findings import Finding
+from engine.limits.rulebook import Figure
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.checks.case import Case
+
+
+def check_wood(case: Case) -> Iterator[Finding]:
+    """Findings wood-no-barrier and wood-no-lath."""
+    if case.job.floor.kind is not FloorKind.WOOD:
+        return
+    needs_barrier, needs_lath = case.book.find(Figure.WOOD_BARRIER), case.book.find(Figure.WOOD_LATH)
+    if needs_barrier and barrier(case.job) is Barrier.NONE:
+        yield Finding(
+            rule="wood-no-barrier",
+            level=needs_barrier.level,
+            says="the floor is wood and there is no moisture barrier under the mud",
+            remedy="lay one layer of 15-lb felt, lapped, or another barrier, before the lath",
+            source=needs_barrier.cited,
+            key="floor.moisture_barrier",
+            change=(("floor.moisture_barrier", Barrier.FELT.value),),
+        )
+    if needs_lath and not has_lath(case.job):
+        yield Finding(
+            rule="wood-no-lath",
+            level=needs_lath.level,
+            says="the floor is wood and there is no lath in the mud",
+            remedy="staple metal lath over the barrier: a 27 x 96 in sheet for every 18 sq ft, and the laps",
+            source=needs_lath.cited,
+            key="floor.lath",
+            change=(("floor.lath", "true"),),
+        )
