@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from engine.job.model import Barrier, FloorKind, Typed
+from engine.job.defaults import barrier, has_bond_coat
+from engine.job.model import Barrier, FloorKind
 from engine.limits.rulebook import Figure, Limit, own_limit
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
+    from engine.job.model import Job, Typed
     from engine.limits.rulebook import Rulebook
 
 _NOT_BONDED = (
@@ -43,11 +44,11 @@ def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
 
 def is_bonded(job: Job) -> bool:
     """Whether the bed is bonded to its floor: concrete, no moisture barrier, and a bond coat."""
-    return job.floor.kind is FloorKind.CONCRETE and not _has_barrier(job) and job.floor.bond_coat is True
+    return job.floor.kind is FloorKind.CONCRETE and not _has_barrier(job) and has_bond_coat(job)
 
 
 def _has_barrier(job: Job) -> bool:
-    return job.floor.moisture_barrier not in (None, Barrier.NONE)
+    return barrier(job) is not Barrier.NONE
 
 
 def _why_unbonded(job: Job) -> str:

@@ -1,8 +1,8 @@
 """Advice on readings: which one is odd, which two disagree, and which corner to read next.
 
 A reading is judged by a plane laid through all the others (leave one out), in closed form from the hat
-matrix: with leverage h and residual e, the deleted residual is e / (1 - h), its variance s2 / (1 - h), and s2 is
-the residual variance without that reading, (SSE - e^2 / (1 - h)) / (n - p - 1).
+matrix: with leverage h and residual e, the deleted residual is e / (1 - h), its variance s2 / (1 - h), and s2
+is the residual variance without that reading, (SSE - e^2 / (1 - h)) / (n - p - 1).
 Source: the standard deletion formulas of least squares (Sherman-Morrison).
 """
 
@@ -32,8 +32,8 @@ class Deletion:
     """Each reading against the least-squares plane through all the others.
 
     residuals (n,) [mm], positive where a reading is higher; errors (n,) [mm], the residuals' standard errors;
-    scatter (n,) [mm], the others' own standard deviation about their plane; tilts (n,) [-], their plane's slope.
-    Where the others do not fix a plane, residual 0 and error, scatter and tilt infinite.
+    scatter (n,) [mm], the others' standard deviation about their plane; tilts (n,) [-], their plane's slope.
+    Where the others do not fix a plane, the residual is 0 and the rest infinite.
     """
 
     residuals: Array
@@ -71,12 +71,12 @@ def _design(places: Array, points: Array) -> tuple[Array, float]:
 
 
 def odd_readings(places: Array, heights: Array) -> tuple[Index, Array]:
-    """The odd readings' numbers (k,), ascending, and how far each lies off the plane of the others (k,) [mm].
+    """The odd readings' numbers (k,), ascending, and how far each is off the plane of the others (k,) [mm].
 
-    Odd is more than 1/2 in and more than four standard errors. A grossly odd reading drags the plane and makes
-    sound ones look odd, so where several are suspect they are judged again by the plane of the rest. Where the
-    rest is too little for that, only the one whose removal leaves the best fit is named; of several that leave
-    a fit as good as readings can be taken, the one that leaves the floor most level.
+    Odd is more than 1/2 in and more than four standard errors. A grossly odd reading drags the plane and
+    makes sound ones look odd, so where several are suspect they are judged again by the plane of the rest.
+    Where the rest is too little for that, only the one whose removal leaves the best fit is named; of several
+    that leave a fit as good as readings can be taken, the one that leaves the floor most level.
     """
     none = np.zeros(0, dtype=np.intp), np.zeros(0)
     if len(heights) < _FEWEST:

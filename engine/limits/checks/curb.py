@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.job.defaults import tile, tile_setting, upper_bed
+from engine.job.defaults import tile, tile_setting, upper_bed, waterproofing
 from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.checks.case import NOISE
 from engine.limits.findings import Finding
@@ -41,7 +41,7 @@ class _Verdict:
 
 def build_up(job: Job) -> float:
     """What comes over the planned bed, up to the tile's face [mm]."""
-    between = job.build.waterproofing is Waterproofing.BETWEEN_BEDS
+    between = waterproofing(job) is Waterproofing.BETWEEN_BEDS
     return tile_setting(job) + tile(job) + (upper_bed(job) if between else 0.0)
 
 

@@ -1,10 +1,10 @@
-"""Depth: the bed neither under the floor, nor too thin, nor too thick; and figures that are the user's own."""
+"""Depth: the bed neither under the floor, nor too thin, nor too thick; and which figures are the user's."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.job.defaults import upper_bed
+from engine.job.defaults import upper_bed, waterproofing
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE
 from engine.limits.checks.drain_moves import lowered, raised
@@ -37,7 +37,7 @@ def check_upper_bed(case: Case) -> Iterator[Finding]:
     """Finding upper-bed-thin, where a liner lies between two beds."""
     limit = case.book.find(Figure.UPPER_BED_LEAST)
     planned = upper_bed(case.job)
-    between = case.job.build.waterproofing is Waterproofing.BETWEEN_BEDS
+    between = waterproofing(case.job) is Waterproofing.BETWEEN_BEDS
     if not between or limit is None or planned >= limit.value - NOISE:
         return
     yield Finding(
@@ -95,7 +95,7 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
     return Finding(
         rule="bed-below-floor",
         level=Level.STOP,
-        says=f"the bed would lie {length_over(-spot.value, case.units)} under the rough floor {case.at(spot)}",
+        says=f"the bed lies {length_over(-spot.value, case.units)} under the rough floor {case.at(spot)}",
         remedy=f"{remedy}{enough_for}",
         source="geometry: there is no room for a bed",
         x=spot.x,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.bed.surfaces import Hidden
 from engine.job.defaults import tile_edge
 from engine.job.model import BedShape, DrainKind
 from engine.limits.checks.case import NOISE
@@ -11,6 +12,7 @@ from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.limits.words import limit_length
 from engine.quantities import format_length
+from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,7 +27,8 @@ _FORM = {
 
 def check_tiles(case: Case) -> Iterator[Finding]:
     """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
-    limit, shape, edge = case.book.find(Figure.CONE_TILE_EDGE), case.job.bed.shape, tile_edge(case.job)
+    limit, edge, bed = case.book.find(Figure.CONE_TILE_EDGE), tile_edge(case.job), case.stages.bed
+    shape = case.job.bed.shape if isinstance(bed, Needs | Hidden) else bed.shape
     to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)
     if limit is None or shape not in _FORM or not to_a_point or edge < limit.value - NOISE:
         return
