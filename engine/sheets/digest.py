@@ -1,0 +1,31 @@
+"""The digest: eight letters and digits that two people can compare over a telephone."""
+
+from __future__ import annotations
+
+import json
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from engine.sheets.figures import plan_figures
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.sheets.figures import Figures
+
+_LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # 32, without 0 and O, 1 and I
+_BITS_EACH = 5
+_COUNT = 8
+
+
+def digest(plan: Plan) -> str:
+    """The plan's digest, such as "4F7K-29QX": equal for equal figures, whatever the job is called."""
+    return digest_of(plan_figures(plan))
+
+
+def digest_of(figures: Figures) -> str:
+    """The digest of figures as printed: the first 40 bits of the SHA-256 of their JSON, five to a sign."""
+    text = json.dumps(figures, separators=(",", ":"), allow_nan=False)
+    bits = int.from_bytes(sha256(text.encode("ascii")).digest()[: _COUNT * _BITS_EACH // 8], "big")
+    places = reversed(range(_COUNT))
+    signs = "".join(_LETTERS[bits >> (_BITS_EACH * place) & 31] for place in places)
+    return f"{signs[:4]}-{signs[4:]}"

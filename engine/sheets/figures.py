@@ -1,0 +1,108 @@
+"""A plan's figures as plain values: rounded once, in the names and the order in which they are printed."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+from typing import TYPE_CHECKING, TypeAlias
+
+from engine.bed.surfaces import Hidden
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.bed.depth import Depth
+    from engine.bed.drains import SetDrain
+    from engine.bed.surfaces import Bed
+    from engine.layout.marks import Mark
+    from engine.plan import Plan
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.survey.spot import Spot
+
+Figures: TypeAlias = dict[str, object]
+
+_GUARD_DECIMALS = 4  # so many decimals past the printed ones, float noise is taken off before rounding
+
+
+def rounded(value: float, decimals: int) -> float:
+    """A finite figure to so many decimals, half away from zero, never -0.0.
+
+    A sixteenth of an inch is 1.5875 mm, a tie at three decimals: the noise is taken off first, so that it
+    comes out the same whichever way the last bit of a sum fell.
+    """
+    calm = Decimal(repr(round(float(value), decimals + _GUARD_DECIMALS)))
+    return float(calm.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)) + 0.0
+
+
+def length(value: float) -> float:
+    """A length or an area to 0.001 [mm, mm2]."""
+    return rounded(value, 3)
+
+
+def ratio(value: float) -> float:
+    """A fall or a share to 0.000001 [-]."""
+    return rounded(value, 6)
+
+
+def plan_figures(plan: Plan) -> Figures:
+    """The figures that decide what is built, by key; None for a stage that still waits for an entry."""
+    return {
+        "outline": None if isinstance(plan.outline, Needs) else _outline(plan.outline),
+        "drains": None if isinstance(plan.drains, Needs) else [_drain(drain) for drain in plan.drains],
+        "rough": None if isinstance(plan.rough, Needs) else _rough(plan.rough),
+        "bed": None if isinstance(plan.bed, Needs | Hidden) else _bed(plan.bed, plan.depth),
+        "marks": None if isinstance(plan.marks, Needs) else [_mark(mark) for mark in plan.marks],
+    }
+
+
+def _outline(floor: FloorOutline) -> Figures:
+    corners = zip(floor.names, floor.corners, strict=True)
+    return {
+        "corners": [{"name": name, "x": length(x), "y": length(y)} for name, (x, y) in corners],
+        "area": length(floor.area),
+        "perimeter": length(floor.perimeter),
+        "misclosure": length(floor.misclosure),
+    }
+
+
+def _drain(drain: SetDrain) -> Figures:
+    x, y = drain.flange.centre
+    return {
+        "x": length(x),
+        "y": length(y),
+        "height": length(drain.height),
+        "above_rough": length(drain.above_rough),
+    }
+
+
+def _rough(floor: RoughFloor) -> Figures:
+    return {"highest": _spot("height", floor.highest), "lowest": _spot("height", floor.lowest)}
+
+
+def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
+    known = None if isinstance(depth, Needs) else depth
+    return {
+        "shape": bed.shape.value,
+        "wall_height": length(bed.wall_height),
+        "longest_run": length(bed.longest_run),
+        "least_fall": ratio(bed.least_fall),
+        "most_fall": ratio(bed.most_fall),
+        "least_depth": known and _spot("depth", known.least),
+        "most_depth": known and _spot("depth", known.most),
+        "volume": known and int(rounded(known.volume, 0)),
+    }
+
+
+def _mark(mark: Mark) -> Figures:
+    return {
+        "at": mark.at,
+        **({} if mark.along is None else {"along": length(mark.along)}),
+        "x": length(mark.x),
+        "y": length(mark.y),
+        "above_drain": length(mark.above_drain),
+        "above_rough": length(mark.above_rough),
+        "below_line": None if mark.below_line is None else length(mark.below_line),
+    }
+
+
+def _spot(name: str, spot: Spot) -> Figures:
+    return {name: length(spot.value), "x": length(spot.x), "y": length(spot.y)}

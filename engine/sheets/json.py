@@ -1,0 +1,53 @@
+"""The plan as JSON: the contract with other programs; the same bytes on every run and machine."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import engine
+from engine.sheets.digest import digest_of
+from engine.sheets.figures import length, plan_figures, ratio
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+    from engine.sheets.figures import Figures
+
+FORMAT = 1
+
+
+def plan_json(plan: Plan) -> str:
+    """The whole plan as one JSON object, ASCII only, with a newline at its end.
+
+    Lengths in [mm], areas in [mm2], volumes in whole [mm3], falls and shares as ratios [-], whatever the
+    job's units. A stage that still waits for an entry is null, and `needs` lists what is wanted.
+    """
+    figures = plan_figures(plan)
+    whole: Figures = {
+        "format": FORMAT,
+        "engine": engine.__version__,
+        "digest": digest_of(figures),
+        "job": plan.job.name,
+        "units": plan.job.units.value,
+        "rulebook": {"name": plan.rulebook.name.value, "edition": plan.rulebook.edition},
+        **figures,
+        "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
+        "findings": [_finding(finding) for finding in plan.findings],
+        "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
+    }
+    return json.dumps(whole, indent=2, allow_nan=False) + "\n"
+
+
+def _finding(finding: Finding) -> Figures:
+    return {
+        "rule": finding.rule,
+        "level": finding.level.value,
+        "says": finding.says,
+        "remedy": finding.remedy,
+        "source": finding.source,
+        **({} if finding.x is None else {"x": length(finding.x)}),
+        **({} if finding.y is None else {"y": length(finding.y)}),
+        **({} if finding.key is None else {"key": finding.key}),
+    }

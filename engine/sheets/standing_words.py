@@ -1,0 +1,44 @@
+"""What every sheet says, whatever the job: what the figures mean, and what can hurt someone.
+
+Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48.
+"""
+
+from __future__ import annotations
+
+
+def _items(text: str) -> tuple[str, ...]:
+    """The paragraphs of a text, each as one line."""
+    return tuple(" ".join(part.split()) for part in text.strip().split("\n\n"))
+
+
+MEANINGS = _items("""
+Heights are over the top of the drain's flange, which is 0.
+
+The laser line is the level line that all drops were measured down from; a bigger drop is a lower point. The
+line readings below hold only while the laser stands as high as it stood for the job's readings.
+
+A mark is the bed's height at the wall, rounded up to the job's mark step. What is printed of other figures is
+rounded to the side that keeps its promise: least figures down, most figures and amounts up.
+
+Depth is the bed's height less the rough floor's, least and most over the whole floor and not only where a
+reading was taken. Where the readings do not reach, the rough floor is a guess.
+
+Fall is rise over run. 1/4 in per ft is 1:48, which is 2.083 percent: a floor of 2.00 percent is flatter.
+
+In x and y, x runs to the right and y up the plan. For a rectangle or walls, A is the origin and A-B runs
+along x.
+""")
+
+CAUTIONS = _items("""
+The local code overrides everything printed here. Ask the local authority what it wants of this floor.
+
+Structure, plumbing and accessible design belong to licensed people and the local code.
+
+Silica: dust from sand, bagged mortar and cut board or masonry harms the lungs (limit 50 ug/m3, action level
+25; 29 CFR 1926.1153). Cut wet or with extraction. Mixing bagged mortar is not in that rule's Table 1: mix
+outdoors, and choose the respirator by assessment.
+
+Wet cement (pH to about 12.9) burns skin within hours. Wear gloves and rinse at once.
+
+Lifting: over 51 lb (23 kg) is too much for one person (NIOSH). A 94 lb bag of cement is over it.
+""")

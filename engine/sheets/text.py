@@ -1,0 +1,244 @@
+"""The whole plan as text, for the site and for a screen reader: every line says what its figures are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import engine
+from engine.bed.surfaces import Hidden
+from engine.job.model import BedShape
+from engine.limits.findings import Level
+from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from engine.quantities import (
+    CUBIC_FOOT,
+    LITRE,
+    Units,
+    format_area,
+    format_fall,
+    format_length,
+    format_share,
+    format_volume,
+    round_up,
+)
+from engine.sheets.digest import digest
+from engine.sheets.standing_words import CAUTIONS, MEANINGS
+from engine.sheets.words import entry, heading, item, paragraph
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.depth import Depth
+    from engine.bed.drains import SetDrain
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job
+    from engine.layout.marks import Mark
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.survey.spot import Spot
+
+_MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last printed digit
+_LOUD = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
+_SHAPES = {
+    BedShape.LEVEL_WALLS: "level walls: one height along every wall, straight falls to the flange",
+    BedShape.EVEN_FALL: "even fall: one fall along the water's shortest way to the flange",
+    BedShape.PLANE: "plane: one flat slope to the channel",
+}
+
+
+def plan_text(plan: Plan) -> str:
+    """The plan in lines of at most 80 characters, in the job's units, with a newline at its end.
+
+    Lengths are rounded to 1/32 in or 0.1 mm toward the safe side. What a person typed is shown with its
+    control characters escaped.
+    """
+    sections = (_top, _needs, _findings, _floor, _drains, _bed, _marks, _own_figures, _meanings, _cautions)
+    return "\n".join(line for section in sections for line in section(plan)) + "\n"
+
+
+def _top(plan: Plan) -> Iterator[str]:
+    book = plan.rulebook
+    yield "PLAN OF A SLOPED MORTAR BED"
+    yield from entry("Job", plan.job.name or "(no name)")
+    yield from entry("Limits", f"{book.name.value}: {book.title} ({book.edition})")
+    yield from entry("Digest", f"{digest(plan)} (the same digest means the same figures)")
+    yield from entry("Made by", f"fallmark {engine.__version__}")
+    if plan.job.notes:
+        yield from entry("Notes", plan.job.notes)
+
+
+def _needs(plan: Plan) -> Iterator[str]:
+    if plan.needs:
+        yield from heading("Still needed: this is not a whole plan yet")
+        for need in plan.needs:
+            yield from item(f"{need.key}: {need.says}")
+
+
+def _findings(plan: Plan) -> Iterator[str]:
+    counts = {level: sum(f.level is level for f in plan.findings) for level in Level}
+    yield from heading(
+        "Findings: " + ", ".join(_counted(count, level.value) for level, count in counts.items())
+    )
+    if counts[Level.STOP]:
+        yield "DO NOT BUILD THIS AS IT STANDS."
+    for level in Level:
+        for finding in plan.findings:
+            if finding.level is level:
+                yield from _finding(finding, plan)
+
+
+def _counted(count: int, name: str) -> str:
+    return f"{count or 'no'} {name}{'' if count == 1 else 's'}"
+
+
+def _finding(finding: Finding, plan: Plan) -> Iterator[str]:
+    yield from paragraph(f"{_LOUD[finding.level]} ({finding.rule}): {finding.says}", hanging="  ")
+    if finding.x is not None and finding.y is not None and not isinstance(plan.outline, Needs):
+        where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
+        if where not in finding.says:
+            yield from paragraph(f"Where: {where}", "  ", "    ")
+    yield from paragraph(f"Remedy: {finding.remedy}", "  ", "    ")
+    yield from paragraph(f"Source: {finding.source}", "  ", "    ")
+
+
+def _floor(plan: Plan) -> Iterator[str]:
+    if isinstance(plan.outline, Needs):
+        return
+    floor, units = plan.outline, plan.job.units
+    yield from heading("The floor")
+    for i, wall in enumerate(floor.walls):
+        yield from entry(f"{wall} ({floor.kinds[i].value})", format_length(floor.length(i), units))
+    yield from entry("Area", format_area(floor.area, units))
+    if floor.misclosure > 0:
+        yield from entry("Misclosure", f"{length_over(floor.misclosure, units)} shared out over the walls")
+    if not isinstance(plan.rough, Needs):
+        yield from _rough(plan.rough, floor, units)
+
+
+def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str]:
+    if rough.assumed:
+        yield from entry("Rough floor", "taken as level, for there are no readings yet")
+        return
+    for name, spot in (("highest", rough.highest), ("lowest", rough.lowest)):
+        yield from entry(f"Rough floor, {name}", _at(_height(spot.value, units), spot, floor, units))
+    yield from entry(
+        "Guessed", f"{format_share(rough.guessed, units)} of the floor lies outside the readings"
+    )
+
+
+def _height(mm: float, units: Units) -> str:
+    """A height over the drain in words: nobody overhears a minus sign."""
+    side = "above" if mm >= 0 else "below"
+    return f"{format_length(abs(mm), units)} {side} the drain"
+
+
+def _at(figure: str, spot: Spot, floor: FloorOutline, units: Units) -> str:
+    return f"{figure}, {place_words(spot.x, spot.y, floor, units)}"
+
+
+def _drains(plan: Plan) -> Iterator[str]:
+    if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
+        return
+    yield from heading("The drain" if len(plan.drains) == 1 else "The drains")
+    for drain in plan.drains:
+        yield from _drain(drain, plan.outline, plan.job.units)
+
+
+def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
+    flange = drain.flange
+    x, y = (float(part) for part in flange.centre)
+    yield from entry("Flange", f"{flange.kind.value}, {format_length(flange.size, units)}")
+    yield from entry("Its middle", place_words(x, y, floor, units))
+    yield from entry(
+        "Its height",
+        "planned: the lowest that keeps the bed's least depth" if drain.planned else "as measured",
+    )
+    yield from entry("Its top", f"{length_over(drain.above_rough, units)} above the rough floor there")
+    if drain.drop is not None:
+        yield from entry("Line reading", f"{length_under(drain.drop, units)} on the flange's top")
+
+
+def _bed(plan: Plan) -> Iterator[str]:
+    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.outline, Needs):
+        return
+    yield from heading("The bed")
+    yield from _slope(plan.bed, plan.outline, plan.job.units)
+    if not isinstance(plan.depth, Needs):
+        yield from _depth(plan.depth, plan.outline, plan.job.units)
+
+
+def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
+    least, most = bed.least_fall_at, bed.most_fall_at
+    yield from entry("Shape", _SHAPES[bed.shape])
+    yield from entry(
+        "Height at the wall" if bed.shape is BedShape.LEVEL_WALLS else "Highest at a wall",
+        f"{length_over(bed.wall_height, units)} above the drain",
+    )
+    yield from entry("Longest run", f"{length_over(bed.longest_run, units)} from the flange's edge")
+    yield from entry("Least fall", _at(fall_under(least.value, units), least, floor, units))
+    yield from entry("Most fall", _at(fall_over(most.value, units), most, floor, units))
+
+
+def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
+    least, most = depth.least, depth.most
+    yield from entry("Least depth", _at(length_under(least.value, units), least, floor, units))
+    yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
+    mud = format_volume(round_up(depth.volume, _MUD_STEP[units]), units)
+    yield from entry("Deck mud", f"{mud} packed, nothing added for waste")
+
+
+def _marks(plan: Plan) -> Iterator[str]:
+    if isinstance(plan.marks, Needs):
+        return
+    yield from heading("Wall marks, in walking order")
+    if any(mark.below_line is None for mark in plan.marks):
+        yield from paragraph("No drop is known for the drain, so there is no laser-line reading for a mark.")
+    yield from paragraph(
+        "line: from the laser line down to the mark; over drain: above the flange's top; "
+        "over floor: above the rough floor there"
+    )
+    for mark in plan.marks:
+        yield from _mark(mark, plan.job.units)
+
+
+def _mark(mark: Mark, units: Units) -> Iterator[str]:
+    """One mark with its own words, so that no column heading has to be remembered while it is read out."""
+    place = mark.at if mark.along is None else f"{mark.at} at {paced(mark.along, units)}"
+    line = "" if mark.below_line is None else f"line {length_under(mark.below_line, units):<12}"
+    drain = f"over drain {length_over(mark.above_drain, units):<10}"
+    yield from paragraph(f"{place:<15} {line}{drain}over floor {length_over(mark.above_rough, units)}")
+
+
+def _own_figures(plan: Plan) -> Iterator[str]:
+    own = list(_own(plan.job))
+    if own:
+        yield from heading("Your own figures, in place of the rulebook's or of reckoned ones")
+        for name, figure in own:
+            yield from entry(name, figure)
+
+
+def _own(job: Job) -> Iterator[tuple[str, str]]:
+    bed, units = job.bed, job.units
+    if bed.fall is not None:
+        yield "Fall", format_fall(bed.fall.value, units)
+    for name, typed in (
+        ("Least depth", bed.least_depth),
+        ("Most depth", bed.most_depth),
+        ("Wall height", bed.wall_height),
+    ):
+        if typed is not None:
+            yield name, format_length(typed.value, units)
+
+
+def _meanings(_: Plan) -> Iterator[str]:
+    yield from heading("What the figures mean")
+    for meaning in MEANINGS:
+        yield from item(meaning)
+
+
+def _cautions(_: Plan) -> Iterator[str]:
+    yield from heading("Take care")
+    for caution in CAUTIONS:
+        yield from item(caution)

@@ -1,0 +1,8 @@
+"""`python -m tui` is the same as `fallmark`."""
+
+import sys
+
+from tui.cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())

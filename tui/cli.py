@@ -1,0 +1,242 @@
+"""The command line: arguments only. A command prints a plan; anything else opens the wizard.
+
+The wizard and its framework are imported only when the wizard is asked for, so that `fallmark plan` is quick.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import ArgumentParser
+from io import TextIOWrapper
+from typing import TYPE_CHECKING, NoReturn, TextIO
+
+from engine.errors import FallmarkError, FileError, shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from engine.plan import Plan
+
+OK = 0
+STOP = 1
+UNUSABLE = 2
+INTERRUPTED = 130  # what a shell reports for Ctrl+C
+
+HELP = """\
+fallmark plans a sloped mortar bed for a tiled shower floor.
+
+  fallmark [JOB]                   the wizard, on a new job or on that one
+  fallmark plan JOB                the whole plan as text
+  fallmark plan JOB --json         the whole plan as JSON
+  fallmark plan JOB --html FILE    a printable page (not in this version yet)
+  fallmark check JOB...            findings only, a line each, for one or many jobs
+  fallmark compare JOB OTHER       what differs (not in this version yet)
+  fallmark why JOB FIGURE          how a figure came about (not in this version yet)
+  fallmark --help | --version
+
+A JOB is a TOML file; the wizard writes one, and so can a text editor. One that is named like
+a command is opened with its folder before it: fallmark ./plan
+
+plan and check end with 0; with 1 when a finding is a stop (do not build this); with 2 when a job
+cannot be read or used, or when the command line makes no sense. A job that does not go far
+enough yet is no fault: plan and check say what it still needs.
+"""
+
+
+class UsageError(FallmarkError):
+    """A command line that cannot be followed."""
+
+
+class _Arguments(ArgumentParser):
+    """Reads a command's arguments; a fault becomes one line, as everywhere else."""
+
+    def __init__(self, command: str) -> None:
+        super().__init__(prog=f"fallmark {command}".rstrip(), add_help=False, allow_abbrev=False)
+
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(f"{self.prog}: {message}; `fallmark --help` shows how it is called")
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command line (the process's own, where none is given) and returns its exit code."""
+    _prepare(sys.stdout)
+    _prepare(sys.stderr)
+    try:
+        return _run(list(sys.argv[1:] if arguments is None else arguments))
+    except FallmarkError as error:
+        _complain(error)
+        return UNUSABLE
+    except KeyboardInterrupt:
+        return INTERRUPTED
+
+
+def _run(arguments: list[str]) -> int:
+    first = arguments[0] if arguments else ""
+    if "--help" in arguments or "-h" in arguments:
+        return _say(HELP)
+    if first == "--version":
+        from engine import __version__
+
+        return _say(f"fallmark {__version__}\n")
+    return _COMMANDS[first](arguments[1:]) if first in _COMMANDS else _wizard(arguments)
+
+
+def _wizard(arguments: list[str]) -> int:
+    parser = _Arguments("")
+    parser.add_argument("jobs", nargs="*")
+    jobs = parser.parse_args(arguments).jobs
+    if len(jobs) > 1:
+        raise UsageError(f"fallmark: {shown(jobs[0])} is no command, and the wizard opens one job at a time")
+    if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
+        raise UsageError(
+            "fallmark: the wizard needs a terminal; `fallmark plan JOB` prints a plan without one"
+        )
+    from tui.app import run
+
+    return run(jobs[0] if jobs else None)
+
+
+def _plan(arguments: list[str]) -> int:
+    parser = _Arguments("plan")
+    parser.add_argument("job", metavar="JOB")
+    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--html", metavar="FILE")
+    options = parser.parse_args(arguments)
+    if options.html is not None:
+        raise UsageError(
+            "fallmark plan --html: this version cannot print a page yet, and wrote nothing; "
+            "`fallmark plan JOB` prints the same plan as text"
+        )
+    plan = _planned(options.job)
+    if options.json:
+        from engine.sheets.json import plan_json as sheet
+    else:
+        from engine.sheets.text import plan_text as sheet
+    _say(sheet(plan))
+    return _exit_code(plan)
+
+
+def _check(arguments: list[str]) -> int:
+    parser = _Arguments("check")
+    parser.add_argument("jobs", metavar="JOB", nargs="+")
+    return max(_check_one(path) for path in parser.parse_args(arguments).jobs)
+
+
+def _check_one(path: str) -> int:
+    """Prints a job's findings, a line each; what is not a finding goes to standard error."""
+    from engine.sheets.words import harmless
+
+    try:
+        plan = _planned(path)
+    except FallmarkError as error:
+        _complain(error)
+        return UNUSABLE
+    name = harmless(path)
+    for finding in plan.findings:
+        says = harmless(f"{finding.says}; {finding.remedy}")
+        _say(f"{name}: {finding.level.value}: {finding.rule}: {says}\n")
+    for need in plan.needs:
+        _remark(f"{name}: still needed: {need.key}: {harmless(need.says)}")
+    if not (plan.findings or plan.needs):
+        _remark(f"{name}: no findings")
+    return _exit_code(plan)
+
+
+def _compare(_: list[str]) -> int:
+    raise UsageError(
+        "fallmark compare: this version cannot compare two jobs yet; compare their `fallmark plan` output"
+    )
+
+
+def _why(_: list[str]) -> int:
+    raise UsageError(
+        "fallmark why: this version cannot explain a figure yet; `fallmark plan JOB` prints every figure"
+    )
+
+
+_COMMANDS: dict[str, Callable[[list[str]], int]] = {
+    "plan": _plan,
+    "check": _check,
+    "compare": _compare,
+    "why": _why,
+}
+
+
+def _planned(path: str) -> Plan:
+    """The plan of the job in a file; FallmarkError, with the file in it, when there can be none."""
+    from engine import plan, read_job
+
+    try:
+        job = read_job(path)
+        return plan(job)
+    except FallmarkError as error:
+        raise _naming(path, error) from error
+    except Exception as error:
+        if sys.flags.dev_mode:
+            raise
+        raise FallmarkError(
+            f"{path}: fallmark itself failed on this job ({type(error).__name__}: {error}); "
+            "that is a fault of the program, not of the job: please report it with the job file"
+        ) from error
+
+
+def _naming(path: str, error: FallmarkError) -> FallmarkError:
+    """The error with the job's file in front, where it is not there yet."""
+    return (
+        error
+        if isinstance(error, FileError) or str(error).startswith(path)
+        else FallmarkError(f"{path}: {error}")
+    )
+
+
+def _exit_code(plan: Plan) -> int:
+    from engine.limits.findings import Level
+
+    return STOP if any(finding.level is Level.STOP for finding in plan.findings) else OK
+
+
+def _prepare(stream: TextIO | None) -> None:
+    """Lets a stream print any character on any terminal, with the same line ends everywhere."""
+    if isinstance(stream, TextIOWrapper):
+        stream.reconfigure(errors="backslashreplace", newline="\n")
+
+
+def _is_terminal(stream: TextIO | None) -> bool:
+    return stream is not None and stream.isatty()
+
+
+def _say(text: str) -> int:
+    _write(sys.stdout, text)
+    return OK
+
+
+def _remark(line: str) -> None:
+    _write(sys.stderr, line + "\n")
+
+
+def _complain(error: FallmarkError) -> None:
+    from engine.sheets.words import harmless
+
+    _remark(harmless(str(error)))
+
+
+def _write(stream: TextIO | None, text: str) -> None:
+    """Writes and flushes; a reader who has gone away (`| head`) is no fault, a full disk is."""
+    if stream is None:
+        return
+    try:
+        stream.write(text)
+        stream.flush()
+    except BrokenPipeError:
+        _silence(stream)
+    except OSError as error:
+        _silence(stream)
+        raise FallmarkError(f"the output could not be written: {error.strerror}") from error
+
+
+def _silence(stream: TextIO) -> None:
+    """Sends what is left in a stream nowhere, so that the interpreter does not fail on it at its end."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
