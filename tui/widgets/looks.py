@@ -1,0 +1,46 @@
+"""How a picture may look on this terminal: how many colours, and whether only plain ASCII."""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tui.terminal import is_ascii_only, is_colourless
+
+_TRUE_COLOUR_WORDS = ("truecolor", "24bit")
+_MANY_COLOUR_ENDINGS = ("-256color", "-direct", "-kitty", "-ghostty")
+
+
+class Colours(StrEnum):
+    """How many colours there are to draw with."""
+
+    TRUE = "true"
+    SIXTEEN = "16"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """What a picture may use; shade characters carry the meaning in every one of them."""
+
+    colours: Colours = Colours.TRUE
+    ascii: bool = False
+
+    @classmethod
+    def detect(cls) -> Looks:
+        """The looks for the terminal this runs in.
+
+        Ask before the app object is made: the app framework takes NO_COLOR out of the environment.
+        """
+        return cls(Colours.NONE if is_colourless() else _colours(), is_ascii_only())
+
+
+def _colours() -> Colours:
+    """True colour where the terminal says so, or has 256 colours: the framework then takes the nearest."""
+    if os.environ.get("COLORTERM", "").lower() in _TRUE_COLOUR_WORDS or "WT_SESSION" in os.environ:
+        return Colours.TRUE
+    if os.environ.get("TERM", "").lower().endswith(_MANY_COLOUR_ENDINGS):
+        return Colours.TRUE
+    return Colours.TRUE if sys.platform == "win32" else Colours.SIXTEEN

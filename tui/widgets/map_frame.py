@@ -1,0 +1,68 @@
+"""Where a floor lies on the screen: millimetres to cells and back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from engine.types import Array
+
+ROW_TO_COLUMN = 2.0  # a cell is about twice as tall as wide
+_LEAST_CELLS = 2  # a floor narrower than this many cells shows nothing
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """A floor's bounding box laid on whole cells, one ring of cells round it left for its edges.
+
+    rows, columns: the frame's whole size in cells; left, top: the floor's corner of least x and most y [mm];
+    across, down: the size of one cell [mm].
+    """
+
+    rows: int
+    columns: int
+    left: float
+    top: float
+    across: float
+    down: float
+
+    def cells(self, points: Array) -> Array:
+        """Points (k, 2) [mm] as (column, row) in cells, fractions kept."""
+        return np.column_stack(
+            [1.0 + (points[:, 0] - self.left) / self.across, 1.0 + (self.top - points[:, 1]) / self.down]
+        )
+
+    def cell(self, x: float, y: float) -> tuple[int, int]:
+        """The row and column of the cell over a place [mm], kept inside the ring of edges."""
+        column, row = self.cells(np.array([[x, y]]))[0]
+        inside_row = min(max(int(np.floor(row)), 1), self.rows - 2)
+        return inside_row, min(max(int(np.floor(column)), 1), self.columns - 2)
+
+    def centre(self, row: int, column: int) -> tuple[float, float]:
+        """The place [mm] under the middle of a cell."""
+        return self.left + (column - 0.5) * self.across, self.top - (row - 0.5) * self.down
+
+    def centres(self) -> Array:
+        """The places [mm] under the middles of all cells inside the ring, row by row, (k, 2)."""
+        x = self.left + (np.arange(1, self.columns - 1) - 0.5) * self.across
+        y = self.top - (np.arange(1, self.rows - 1) - 0.5) * self.down
+        return np.column_stack([np.tile(x, len(y)), np.repeat(y, len(x))])
+
+
+def fit(corners: Array, columns: int, rows: int) -> Frame | None:
+    """The largest frame for a floor with corners (n, 2) [mm] in so many cells; None where there is no room.
+
+    The floor takes whole cells both ways, so one way may be drawn up to half a cell out of scale.
+    """
+    least, most = corners.min(axis=0), corners.max(axis=0)
+    width, depth = most - least
+    room_across, room_down = columns - 2, rows - 2
+    if room_across < _LEAST_CELLS or room_down < _LEAST_CELLS:
+        return None
+    cell = max(width / room_across, depth / (ROW_TO_COLUMN * room_down))
+    across = min(max(round(width / cell), _LEAST_CELLS), room_across)
+    down = min(max(round(depth / (ROW_TO_COLUMN * cell)), _LEAST_CELLS), room_down)
+    return Frame(down + 2, across + 2, float(least[0]), float(most[1]), width / across, depth / down)

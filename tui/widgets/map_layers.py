@@ -1,0 +1,219 @@
+"""What the map can show, and the figures under its cells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from functools import cached_property
+from typing import TYPE_CHECKING, Protocol
+
+import numpy as np
+import shapely
+
+from engine.bed.drains import flanges
+from engine.bed.surfaces import Hidden
+from engine.quantities import Dimension, Units, format_fall
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from engine.bed.flange import Flange
+    from engine.plan import Plan
+    from engine.types import Array, Mask
+    from tui.widgets.map_frame import Frame
+
+_FELT = 4  # digits of a fall in in/ft or % that a difference is sure of
+_NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall
+
+
+class Surface(Protocol):
+    """Anything that has a height everywhere on the floor: the bed, the rough floor."""
+
+    def height(self, points: Array) -> Array:
+        """Heights over the drain (k,) [mm] at points (k, 2) [mm]."""
+
+
+class MapLayer(Enum):
+    """The layers of the map, in the order the keys walk them; the value is the name on the screen."""
+
+    DEPTH = "Depth of mud"
+    BED = "Bed height"
+    ROUGH = "Rough floor"
+    FALL = "Fall of the bed"
+    WATER = "Water on the bed"
+
+    @property
+    def dimension(self) -> Dimension:
+        """What its figures measure."""
+        return Dimension.FALL if self is MapLayer.FALL else Dimension.LENGTH
+
+    def following(self, by: int = 1) -> MapLayer:
+        """The layer so many places on, round and round."""
+        layers = list(MapLayer)
+        return layers[(layers.index(self) + by) % len(layers)]
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """A layer's figures at the floor's cells (k,) [mm] or [-], and its least and most on the whole floor."""
+
+    values: Array
+    least: float
+    most: float
+
+
+class Samples:
+    """The plan's surfaces at the middles of the floor's cells, each asked for once and only when needed."""
+
+    def __init__(self, plan: Plan, frame: Frame, on_floor: Mask) -> None:
+        """`on_floor`: (rows, columns) of the whole frame, where the floor is to be shaded."""
+        self.plan = plan
+        self.frame = frame
+        self.on_floor = on_floor
+
+    @cached_property
+    def points(self) -> Array:
+        """The middles of the floor's cells, row by row (k, 2) [mm]."""
+        return self.frame.centres()[self.on_floor[1:-1, 1:-1].ravel()]
+
+    @cached_property
+    def bed(self) -> Array:
+        """The bed's height (k,) [mm]."""
+        return heights(bed_surface(self.plan), self.points)
+
+    @cached_property
+    def rough(self) -> Array:
+        """The rough floor's height (k,) [mm]."""
+        return heights(rough_surface(self.plan), self.points)
+
+    @cached_property
+    def fall(self) -> Array:
+        """The bed's steepness (k,) [-], not a number on the flanges, where there is no bed."""
+        falls = fall_at(self.plan, self.points, self.bed)
+        falls[on_flanges(self.plan, self.points)] = np.nan
+        return falls
+
+
+def bed_surface(plan: Plan) -> Surface | None:
+    """The bed, once there is one that can be built."""
+    return None if isinstance(plan.bed, (Needs, Hidden)) else plan.bed
+
+
+def rough_surface(plan: Plan) -> Surface | None:
+    """The rough floor, once its heights are tied to the drain's."""
+    return None if isinstance(plan.rough, Needs) else plan.rough
+
+
+def heights(surface: Surface | None, points: Array) -> Array:
+    """A surface's heights (k,) [mm] at points (k, 2) [mm]; not a number where there is no surface."""
+    if surface is None or not len(points):
+        return np.full(len(points), np.nan)
+    return surface.height(points)
+
+
+def drain_flanges(plan: Plan) -> tuple[Flange, ...]:
+    """The drains' flanges in plan, known before the drains' heights are; none while they have no place."""
+    if not isinstance(plan.drains, Needs):
+        return tuple(drain.flange for drain in plan.drains)
+    if isinstance(plan.outline, Needs):
+        return ()
+    found = flanges(plan.job, plan.outline)
+    return () if isinstance(found, Needs) else found
+
+
+def floor_mask(plan: Plan, frame: Frame) -> Mask:
+    """Which of the frame's cells have their middle on the floor, (rows, columns)."""
+    mask = np.zeros((frame.rows, frame.columns), dtype=bool)
+    if not isinstance(plan.outline, Needs):
+        x, y = frame.centres().T
+        inside = shapely.contains_xy(plan.outline.polygon, x, y)
+        mask[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
+    return mask
+
+
+def fall_at(plan: Plan, points: Array, here: Array) -> Array:
+    """The bed's steepness at points (k, 2) [mm] where its height is `here` (k,) [mm]; (k,) [-].
+
+    A one-sided difference over a few thousandths of a millimetre: right to 1e-5 of itself off creases.
+    """
+    aside = np.concatenate([points + np.array(step) for step in ((_NUDGE, 0.0), (0.0, _NUDGE))])
+    rise = (heights(bed_surface(plan), aside) - np.concatenate([here, here])).reshape(2, -1) / _NUDGE
+    return np.asarray(np.hypot(rise[0], rise[1]))
+
+
+def felt_fall(fall: float, units: Units) -> str:
+    """A fall [-] that was felt by a difference, told to the digits it is sure of."""
+    unit = 1.0 / 12.0 if units is Units.INCH else 0.01
+    return format_fall(round(fall / unit, _FELT) * unit, units)
+
+
+def on_flanges(plan: Plan, points: Array) -> Mask:
+    """Which points (k, 2) [mm] lie on a drain's flange."""
+    covered = np.zeros(len(points), dtype=bool)
+    for flange in drain_flanges(plan):
+        covered |= shapely.contains_xy(flange.polygon, points[:, 0], points[:, 1])
+    return covered
+
+
+def waits_for(plan: Plan, layer: MapLayer) -> str:
+    """Why a layer cannot be drawn yet, in words; nothing when it can."""
+    if layer is MapLayer.WATER:
+        return "Where water would stand is not worked out here yet: it needs readings of the finished bed."
+    needed = _NEEDED[layer]
+    if "bed" in needed and isinstance(plan.bed, Hidden):
+        return f"{layer.value}: not yet. {_hidden_words(plan.bed)}"
+    missing = next((stage for name in needed if isinstance(stage := getattr(plan, name), Needs)), None)
+    return "" if missing is None else f"{layer.value}: not yet. {missing.says[:1].upper()}{missing.says[1:]}"
+
+
+def _hidden_words(hidden: Hidden) -> str:
+    by = "an island" if hidden.corner is None else f"corner {hidden.corner}"
+    return f"The drain does not see {hidden.wall} past {by}, so level walls do not fit this floor."
+
+
+def field(samples: Samples, layer: MapLayer) -> Field | None:
+    """A layer's figures; None while the plan does not have them, or where no cell has a figure."""
+    if waits_for(samples.plan, layer):
+        return None
+    values, known = _FIELDS[layer](samples)
+    seen = np.concatenate([values[np.isfinite(values)], known])
+    if not seen.size:
+        return None
+    return Field(values, float(seen.min()), float(seen.max()))
+
+
+def _depth(samples: Samples) -> tuple[Array, Array]:
+    depth = samples.plan.depth
+    known = [] if isinstance(depth, Needs) else [depth.least.value, depth.most.value]
+    return samples.bed - samples.rough, np.array(known)
+
+
+def _bed(samples: Samples) -> tuple[Array, Array]:
+    floor = samples.plan.outline
+    corners = np.empty((0, 2)) if isinstance(floor, Needs) else floor.corners
+    return samples.bed, np.append(heights(bed_surface(samples.plan), corners), 0.0)
+
+
+def _rough(samples: Samples) -> tuple[Array, Array]:
+    rough = samples.plan.rough
+    known = [] if isinstance(rough, Needs) else [rough.lowest.value, rough.highest.value]
+    return samples.rough, np.array(known)
+
+
+def _fall(samples: Samples) -> tuple[Array, Array]:
+    return samples.fall, np.array([])
+
+
+_NEEDED = {
+    MapLayer.DEPTH: ("bed", "rough"),
+    MapLayer.BED: ("bed",),
+    MapLayer.ROUGH: ("rough",),
+    MapLayer.FALL: ("bed",),
+}
+_FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
+    MapLayer.DEPTH: _depth,
+    MapLayer.BED: _bed,
+    MapLayer.ROUGH: _rough,
+    MapLayer.FALL: _fall,
+}

@@ -1,0 +1,163 @@
+"""The legend of a map: what the shades stand for in the job's units, and what each mark is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.model import EdgeKind
+from engine.survey.spot import Needs
+from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.map_layers import MapLayer, waits_for
+from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
+from tui.widgets.map_strokes import strokes
+from tui.widgets.ramps import shades
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from tui.widgets.looks import Looks
+    from tui.widgets.map_bands import Bands
+    from tui.widgets.map_cells import MapCells
+
+COLUMN_WIDTH = 24
+_EDGE_WORDS = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edge"}
+_UNDER = {
+    MapLayer.DEPTH: "bed over rough floor",
+    MapLayer.BED: "over the drain",
+    MapLayer.ROUGH: "over the drain",
+    MapLayer.FALL: "steepest way, there",
+}
+_MINUS = "minus: under the drain"
+
+
+def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
+    """The legend as a column: least and most, a line for each step, then the marks; at most so many rows."""
+    head: list[PictureLine] = [(Span(cells.layer.value, Ink.STRONG),)]
+    if cells.bands is None:
+        head += [(Span(line),) for line in wrap(_waiting(plan, cells.layer, has_title=True), width)]
+    else:
+        head.append((Span(_MINUS if cells.bands.least < 0 else _UNDER[cells.layer], Ink.QUIET),))
+        head += _steps(cells.bands, looks)
+    keys = [(span, Span(f" {words}")) for span, words in key(plan, cells, looks)]
+    room = rows - len(head) - 1
+    return [*head, (), *keys][:rows] if room > 0 else head[:rows]
+
+
+def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
+    """The legend as one line: the limits between the shades where they fit, else least, most and the step."""
+    if cells.bands is None:
+        return (Span(_cut(_waiting(plan, cells.layer), width)),)
+    forms = (
+        _scale(cells, looks, swatch=2, name=f"{cells.layer.value}  "),
+        _scale(cells, looks, swatch=1, name=f"{cells.layer.value} "),
+        _scale(cells, looks, swatch=1, name=""),
+        _short(cells, looks, f"{cells.layer.value} "),
+        _short(cells, looks, ""),
+    )
+    return next((form for form in forms if length(form) <= width), _ends(cells.bands, width))
+
+
+def key_line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
+    """What the marks are, on one line, as many as fit."""
+    spans: list[Span] = []
+    for span, words in key(plan, cells, looks):
+        piece = [span, Span(f" {words}")]
+        joined = [*spans, Span("  "), *piece] if spans else piece
+        if length(tuple(joined)) > width:
+            break
+        spans = joined
+    return tuple(spans)
+
+
+def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]:
+    """The marks that stand on this map, each with its word; what is rare first."""
+    kinds = {mark.kind for mark in cells.marks}
+    numbered = [mark for mark in cells.marks if mark.number]
+    if numbered:
+        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), "finding of that number"
+    if MarkKind.DRAIN in kinds:
+        yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), "drain"
+    if MarkKind.STATION in kinds:
+        yield Span(STATION, Ink.STATION), "reading"
+    elif plan.readings:
+        yield Span(STATION, Ink.STATION), f"{len(plan.readings)} readings, too close to draw"
+    for edge in (EdgeKind.CURB, EdgeKind.OPEN, EdgeKind.WALL):
+        if edge in cells.edges:
+            yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]
+    if MarkKind.ISLAND in kinds:
+        yield Span(ISLAND, Ink.ISLAND), "island, no bed"
+
+
+def length(spans: PictureLine) -> int:
+    """How many cells a line takes."""
+    return sum(len(span.text) for span in spans)
+
+
+def _waiting(plan: Plan, layer: MapLayer, *, has_title: bool = False) -> str:
+    words = waits_for(plan, layer) or f"{layer.value}: the floor is too small to shade at this size."
+    return _sentence(words.removeprefix(f"{layer.value}: ")) if has_title else words
+
+
+def _steps(meaning: Bands, looks: Looks) -> Iterator[PictureLine]:
+    """Most, the steps from the top down, least; one figure where all is level."""
+    glyphs = shades(looks)
+    if meaning.is_flat:
+        yield _swatch(meaning, glyphs, 0), Span(f" {meaning.text(meaning.least)} all over")
+        return
+    yield (Span(f"most  {meaning.text(meaning.most)}", Ink.STRONG),)
+    for band in reversed(range(meaning.count)):
+        low, high = meaning.limits[band], meaning.limits[band + 1]
+        yield _swatch(meaning, glyphs, band), Span(f" {meaning.number(low)} to {meaning.number(high)}")
+    yield (Span(f"least {meaning.text(meaning.least)}", Ink.STRONG),)
+
+
+def _swatch(meaning: Bands, glyphs: str, band: int, width: int = 3) -> Span:
+    level = meaning.level(band)
+    return Span(glyphs[level] * width, Ink.SHADE, level)
+
+
+def _scale(cells: MapCells, looks: Looks, swatch: int, name: str) -> PictureLine:
+    """Least, then each shade and the limit it ends at, then most: `1 1/8 .. 1 1/2 :: 2 in`."""
+    meaning = cells.bands
+    if meaning is None or meaning.is_flat:
+        return _short(cells, looks, name)
+    spans = [Span(name, Ink.STRONG)] if name else []
+    spans.append(Span(f"{meaning.number(meaning.least)} "))
+    for band in range(meaning.count):
+        is_last = band == meaning.count - 1
+        end = meaning.text(meaning.most) if is_last else meaning.number(meaning.limits[band + 1])
+        spans += [_swatch(meaning, shades(looks), band, swatch), Span(f" {end}" if is_last else f" {end} ")]
+    return tuple(spans)
+
+
+def _short(cells: MapCells, looks: Looks, name: str) -> PictureLine:
+    """Least, the shades side by side, most, and the step between them."""
+    meaning = cells.bands
+    if meaning is None:
+        return ()
+    spans = [Span(name, Ink.STRONG)] if name else []
+    swatches = [_swatch(meaning, shades(looks), band, 1) for band in range(meaning.count)]
+    if meaning.is_flat:
+        return (*spans, swatches[0], Span(f" {meaning.text(meaning.least)} all over"))
+    ends = Span(f"{meaning.number(meaning.least)} "), Span(f" {meaning.text(meaning.most)}")
+    return (*spans, ends[0], *swatches, ends[1], Span(f", steps of {meaning.number(meaning.step)}"))
+
+
+def _ends(meaning: Bands, width: int) -> PictureLine:
+    return (Span(_cut(f"{meaning.number(meaning.least)} to {meaning.text(meaning.most)}", width)),)
+
+
+def _cut(words: str, width: int) -> str:
+    return words if len(words) <= width else words[: max(width, 0)]
+
+
+def missing_outline(plan: Plan | None) -> str:
+    """What has to come first, in words, while there is no outline to draw."""
+    if plan is not None and isinstance(plan.outline, Needs):
+        return f"The map starts with the outline: {plan.outline.says}"
+    return "The map starts with the outline: how long are the walls?"
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,134 @@
+"""What stands on the map beside the shades: drains, islands, readings, the places that findings speak of."""
+
+from __future__ import annotations
+
+from enum import Enum
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import shapely
+
+from engine.limits.findings import Finding, Level
+from engine.survey.spot import Needs
+from tui.widgets.ink import Ink
+from tui.widgets.map_layers import drain_flanges, on_flanges
+
+if TYPE_CHECKING:
+    from collections.abc import Container, Iterator
+
+    from engine.plan import Plan
+    from engine.types import Mask
+    from tui.widgets.looks import Looks
+    from tui.widgets.map_frame import Frame
+
+_CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map
+_MOST_NUMBERED = 9
+_FARTHEST = 3  # [cells] how far a finding's number may step aside for another number
+
+
+class MarkKind(Enum):
+    """What a mark stands for; the value is its ink."""
+
+    ISLAND = Ink.ISLAND
+    DRAIN = Ink.DRAIN
+    STATION = Ink.STATION
+    STOP = Ink.STOP
+    CAUTION = Ink.CAUTION
+    NOTE = Ink.NOTE
+
+
+class Mark(NamedTuple):
+    """One character over a cell of the map; number: the finding's place in the findings list, else 0."""
+
+    kind: MarkKind
+    row: int
+    column: int
+    character: str
+    number: int = 0
+
+
+DRAIN = "╬"
+ASCII_DRAIN = "O"
+STATION = "+"
+ISLAND = "/"
+FURTHER = "!"  # a finding past the ninth
+
+_KINDS = {Level.STOP: MarkKind.STOP, Level.CAUTION: MarkKind.CAUTION, Level.NOTE: MarkKind.NOTE}
+
+
+def marks(plan: Plan, frame: Frame, on_floor: Mask, looks: Looks) -> Iterator[Mark]:
+    """All marks, what matters most last: a later mark covers an earlier one."""
+    yield from _islands(plan, frame)
+    if has_room_for_stations(plan, on_floor):
+        yield from _stations(plan, frame, on_floor)
+    yield from _drains(plan, frame, looks)
+    yield from _findings(plan.findings, frame, on_floor)
+
+
+def has_room_for_stations(plan: Plan, on_floor: Mask) -> bool:
+    """Whether each reading gets a mark of its own."""
+    return len(plan.readings) * _CELLS_A_STATION <= int(on_floor.sum())
+
+
+def number_of(index: int) -> str:
+    """The character for the finding at an index of the findings list."""
+    return str(index + 1) if index < _MOST_NUMBERED else FURTHER
+
+
+def _islands(plan: Plan, frame: Frame) -> Iterator[Mark]:
+    if isinstance(plan.outline, Needs):
+        return
+    for ring in plan.outline.islands:
+        island = shapely.polygons(ring)
+        x, y = frame.centres().T
+        cells = np.flatnonzero(shapely.intersects_xy(island, x, y))
+        places = [divmod(int(i), frame.columns - 2) for i in cells]
+        middle = shapely.point_on_surface(island)
+        for row, column in places or [_less_one(*frame.cell(middle.x, middle.y))]:
+            yield Mark(MarkKind.ISLAND, row + 1, column + 1, ISLAND)
+
+
+def _less_one(row: int, column: int) -> tuple[int, int]:
+    return row - 1, column - 1
+
+
+def _stations(plan: Plan, frame: Frame, on_floor: Mask) -> Iterator[Mark]:
+    for station in plan.readings:
+        yield Mark(MarkKind.STATION, *_free_cell(*frame.cell(station.x, station.y), on_floor), STATION)
+
+
+def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:
+    character = ASCII_DRAIN if looks.ascii else DRAIN
+    for cell in np.flatnonzero(on_flanges(plan, frame.centres())).tolist():
+        row, column = divmod(cell, frame.columns - 2)
+        yield Mark(MarkKind.DRAIN, row + 1, column + 1, character)
+    for flange in drain_flanges(plan):
+        yield Mark(MarkKind.DRAIN, *frame.cell(*flange.centre.tolist()), character)
+
+
+def _findings(findings: tuple[Finding, ...], frame: Frame, on_floor: Mask) -> Iterator[Mark]:
+    """A number for every finding with a place; numbers that meet step aside, the first stays."""
+    taken: set[tuple[int, int]] = set()
+    for index, finding in enumerate(findings):
+        if finding.x is None or finding.y is None:
+            continue
+        cell = _free_cell(*frame.cell(finding.x, finding.y), on_floor, taken)
+        taken.add(cell)
+        yield Mark(_KINDS[finding.level], *cell, number_of(index), index + 1)
+
+
+def _free_cell(
+    row: int, column: int, on_floor: Mask, taken: Container[tuple[int, int]] = ()
+) -> tuple[int, int]:
+    """The nearest cell of the floor that is not taken; the cell itself where all around are."""
+    if on_floor[row, column] and (row, column) not in taken:
+        return row, column
+    near = [
+        (abs(down) * 2 + abs(across), row + down, column + across)
+        for down in range(-_FARTHEST, _FARTHEST + 1)
+        for across in range(-_FARTHEST, _FARTHEST + 1)
+        if 0 < row + down < on_floor.shape[0] - 1 and 0 < column + across < on_floor.shape[1] - 1
+    ]
+    free = (cell for _, *cell in sorted(near) if on_floor[cell[0], cell[1]] and tuple(cell) not in taken)
+    best = next(free, [row, column])
+    return best[0], best[1]

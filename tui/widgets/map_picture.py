@@ -1,0 +1,164 @@
+"""The whole picture of a plan in so many cells: the map, its legend beside or under it, a spot's figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from engine.survey.spot import Needs
+from tui.widgets import map_legend
+from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.map_cells import MapCells, draw, sample
+from tui.widgets.map_frame import Frame, fit
+from tui.widgets.map_spot import spot_figures
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.types import Array
+    from tui.widgets.looks import Looks
+    from tui.widgets.map_layers import MapLayer, Samples
+
+_COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
+_GAP = 2  # [cells] between the map and the legend's column
+_WORDS = 130  # characters that the figures at a spot may take
+_LEAST_MAP_ROWS = 5
+_NO_ROOM = "No room for the map here: make the window larger."
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """Where the map goes: left and top in the picture, the legend beside it or rows for words under it."""
+
+    frame: Frame
+    left: int
+    top: int
+    is_beside: bool
+    rows_under: int
+
+
+def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
+    """The arrangement that fits a floor with corners (n, 2) [mm] into so many cells; None without room."""
+    if width >= _COLUMN_FROM[0] and height >= _COLUMN_FROM[1]:
+        frame = fit(corners, width - map_legend.COLUMN_WIDTH - _GAP, height)
+        if frame is not None:
+            used = frame.columns + _GAP + map_legend.COLUMN_WIDTH
+            return Arrangement(frame, (width - used) // 2, (height - frame.rows) // 2, True, 0)
+    under = _rows_under(width, height)
+    frame = fit(corners, width, height - under)
+    if frame is None:
+        return None
+    top = (height - under - frame.rows) // 2
+    return Arrangement(frame, (width - frame.columns) // 2, top, False, under)
+
+
+def _rows_under(width: int, height: int) -> int:
+    """One row for the legend and as many as the words at a spot need, as long as a map is left."""
+    wanted = 1 + min(-(-_WORDS // max(width, 1)), 4)
+    return max(min(wanted, height - _LEAST_MAP_ROWS), 1)
+
+
+class MapPicture:
+    """One plan, one layer, one size: drawn once, and then only the cursor and the words at it change."""
+
+    def __init__(self, plan: Plan | None, layer: MapLayer, width: int, height: int, looks: Looks) -> None:
+        self.plan = plan
+        self.layer = layer
+        self.width = width
+        self.height = height
+        self.looks = looks
+
+    @cached_property
+    def arrangement(self) -> Arrangement | None:
+        """Where everything goes; None where there is no outline or no room."""
+        if self.plan is None or isinstance(self.plan.outline, Needs):
+            return None
+        return arrange(self.plan.outline.corners, self.width, self.height)
+
+    @cached_property
+    def samples(self) -> Samples | None:
+        """The plan's surfaces under the map's cells."""
+        if self.plan is None or self.arrangement is None:
+            return None
+        return sample(self.plan, self.arrangement.frame, self.looks)
+
+    @cached_property
+    def cells(self) -> MapCells | None:
+        """The drawn map."""
+        if self.plan is None or self.samples is None:
+            return None
+        return draw(self.plan, self.samples, self.layer, self.looks)
+
+    def with_layer(self, layer: MapLayer) -> MapPicture:
+        """The same floor with another layer on it; what was sampled is kept."""
+        other = MapPicture(self.plan, layer, self.width, self.height, self.looks)
+        other.__dict__.update(arrangement=self.arrangement, samples=self.samples)
+        return other
+
+    def lines(self, spot: tuple[float, float] | None = None) -> list[PictureLine]:
+        """The picture's rows, `height` of them; spot: where the cursor is, x and y [mm]."""
+        plan, at, cells = self.plan, self.arrangement, self.cells
+        if plan is None or at is None or cells is None:
+            return self._in_words(plan)
+        cursor = None if spot is None else at.frame.cell(*spot)
+        words = "" if spot is None else spot_words(plan, *spot)
+        rows = self._map_rows(cells, at, cursor)
+        if at.is_beside:
+            return _beside(rows, self._column(plan, cells, words), at, self.height)
+        return [*rows, *self._under(plan, cells, words, at.rows_under)][: self.height]
+
+    def _in_words(self, plan: Plan | None) -> list[PictureLine]:
+        has_outline = plan is not None and not isinstance(plan.outline, Needs)
+        words = _NO_ROOM if has_outline else map_legend.missing_outline(plan)
+        lines: list[PictureLine] = [(Span(line),) for line in wrap(words, max(self.width, 1))]
+        return (lines + [()] * self.height)[: self.height]
+
+    def _map_rows(
+        self, cells: MapCells, at: Arrangement, cursor: tuple[int, int] | None
+    ) -> list[PictureLine]:
+        indent = (Span(" " * at.left),) if at.left else ()
+        drawn = [(*indent, *line) for line in cells.lines(cursor)]
+        below = self.height - at.rows_under - at.top - len(drawn)
+        return [*([()] * at.top), *drawn, *([()] * below)]
+
+    def _column(self, plan: Plan, cells: MapCells, words: str) -> list[PictureLine]:
+        width = map_legend.COLUMN_WIDTH
+        if not words:
+            return map_legend.column(plan, cells, self.looks, width, self.height)
+        told: list[PictureLine] = [(Span(line),) for line in wrap(words, width)]
+        head = map_legend.column(plan, cells, self.looks, width, self.height)
+        steps = head[: head.index(())] if () in head else head
+        return [*steps, (), *told][: self.height]
+
+    def _under(self, plan: Plan, cells: MapCells, words: str, rows: int) -> list[PictureLine]:
+        legend = map_legend.line(plan, cells, self.looks, self.width)
+        if rows < 2:
+            return [(Span(words[: self.width]),)] if words else [legend]
+        if words:
+            told: list[PictureLine] = [(Span(line),) for line in wrap(words, self.width)]
+            return [legend, *told][:rows]
+        return [legend, map_legend.key_line(plan, cells, self.looks, self.width)]
+
+
+def spot_words(plan: Plan, x: float, y: float) -> str:
+    """The figures at a place in words, and the findings that speak of it."""
+    told = spot_figures(plan, x, y).words()
+    near = [
+        str(index + 1)
+        for index, finding in enumerate(plan.findings)
+        if finding.x is not None and finding.y is not None and abs(finding.x - x) + abs(finding.y - y) < 1.0
+    ]
+    return f"{told} Finding {', '.join(near)} is about this place." if near else told
+
+
+def _beside(
+    rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int
+) -> list[PictureLine]:
+    """The legend's column to the right of the map, both from the map's first row on where there is room."""
+    start = min(at.top, max(height - len(column), 0))
+    until = at.left + at.frame.columns + _GAP
+    lines = list(rows)
+    for row, line in enumerate(column, start):
+        blank = until - map_legend.length(lines[row])
+        lines[row] = (*lines[row], Span(" " * blank, Ink.TEXT), *line)
+    return lines

@@ -1,0 +1,141 @@
+"""The figures at one spot of the floor, as numbers and in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.quantities import Units, format_length
+from engine.survey.spot import Needs
+from tui.widgets.map_layers import Surface, bed_surface, fall_at, felt_fall, on_flanges, rough_surface
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
+_LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
+_PAST_END = 1e-6  # of a wall's length
+_HULL_EDGE = 1e-6  # [mm] on the edge of what the readings span is still inside
+
+
+@dataclass(frozen=True, slots=True)
+class FromWall:
+    """A square distance from a wall [mm]."""
+
+    wall: str
+    distance: float
+
+
+@dataclass(frozen=True, slots=True)
+class SpotFigures:
+    """What a plan says at one place; figures are None where the plan is not that far.
+
+    x, y, bed, rough, depth [mm], heights over the drain; fall [-]; guessed: no readings round this place.
+    """
+
+    x: float
+    y: float
+    is_on_floor: bool
+    is_on_drain: bool
+    walls: tuple[FromWall, ...]
+    bed: float | None
+    rough: float | None
+    depth: float | None
+    fall: float | None
+    is_guessed: bool
+    units: Units
+
+    def words(self) -> str:
+        """The figures as one or two sentences; an apostrophe-free plain text, never markup."""
+        if not self.is_on_floor:
+            return f"{self._place()}: off the floor."
+        if self.is_on_drain:
+            return f"{self._place()}: the drain's flange, all heights are counted from its top."
+        figures = ", ".join(part for part in self._parts() if part)
+        return f"{self._place()}: {figures or 'no figures here yet'}."
+
+    def _place(self) -> str:
+        step = _ASIDE[self.units]
+        return (
+            ", ".join(f"{format_length(w.distance, self.units, step)} from {w.wall}" for w in self.walls)
+            or "Here"
+        )
+
+    def _parts(self) -> list[str]:
+        return [
+            "" if self.depth is None else f"mud {self._length(self.depth)} deep",
+            "" if self.bed is None else f"bed {self._over(self.bed)}",
+            "" if self.rough is None else f"rough floor {self._over(self.rough)}",
+            "" if self.fall is None else f"falls {felt_fall(self.fall, self.units)}",
+            "rough floor guessed, no readings round it" if self.is_guessed and self.rough is not None else "",
+        ]
+
+    def _length(self, mm: float) -> str:
+        return format_length(mm, self.units)
+
+    def _over(self, mm: float) -> str:
+        text = self._length(abs(mm))
+        if text == self._length(0.0):
+            return "level with the drain"
+        return f"{text} {'over' if mm > 0 else 'under'} the drain"
+
+
+def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
+    """What the plan says at a place x, y [mm]."""
+    point = np.array([[x, y]])
+    floor = None if isinstance(plan.outline, Needs) else plan.outline
+    is_inside = floor is not None and bool(shapely.intersects_xy(floor.polygon, x, y))
+    is_drain = bool(on_flanges(plan, point)[0])
+    bed = _height(bed_surface(plan), point) if is_inside else None
+    rough = _height(rough_surface(plan), point) if is_inside else None
+    has_fall = bed is not None and not is_drain
+    return SpotFigures(
+        x,
+        y,
+        is_inside,
+        is_drain,
+        nearest_walls(floor, point[0]) if floor is not None else (),
+        bed,
+        rough,
+        None if bed is None or rough is None else bed - rough,
+        float(fall_at(plan, point, np.array([bed]))[0]) if has_fall else None,
+        _is_guessed(plan, x, y),
+        plan.job.units,
+    )
+
+
+def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
+    """The square distances to the nearest wall and to the nearest one that crosses its direction.
+
+    Only walls count that the point stands square to: past a wall's end no tape could take the distance.
+    """
+    offset = point - floor.corners
+    along = (offset * floor.directions).sum(axis=1) / floor.lengths
+    away = (offset * floor.inward).sum(axis=1)
+    faces = (along >= -_PAST_END) & (along <= 1 + _PAST_END) & (away >= -_PAST_END * floor.lengths)
+    order = [int(i) for i in np.argsort(np.where(faces, away, np.inf), kind="stable") if faces[i]]
+    if not order:
+        return ()
+    first = order[0]
+    sines = np.abs(np.linalg.det(np.stack(np.broadcast_arrays(floor.inward, floor.inward[first]), axis=1)))
+    second = next((i for i in order if sines[i] >= _LEAST_SINE), None)
+    chosen = [first] if second is None else [first, second]
+    return tuple(FromWall(floor.wall_name(i), max(float(away[i]), 0.0)) for i in chosen)
+
+
+def _height(surface: Surface | None, point: Array) -> float | None:
+    value = np.nan if surface is None else float(surface.height(point)[0])
+    return value if np.isfinite(value) else None
+
+
+def _is_guessed(plan: Plan, x: float, y: float) -> bool:
+    """Whether a place lies outside everything the readings span."""
+    if isinstance(plan.rough, Needs) or plan.rough.assumed or not len(plan.rough.triangles):
+        return True
+    hull = shapely.polygons(plan.rough.stations[plan.rough.ring])
+    return bool(shapely.distance(hull, shapely.points(x, y)) > _HULL_EDGE)

@@ -1,0 +1,38 @@
+"""From spans with inks to the strips of styled segments that the screen takes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.segment import Segment
+from rich.style import Style
+from textual.strip import Strip
+
+from tui.widgets.looks import Colours, Looks
+from tui.widgets.ramps import Ramp, style_of
+
+if TYPE_CHECKING:
+    from tui.widgets.ink import Ink, PictureLine
+
+
+class Painter:
+    """Paints lines with one ramp, on one ground, for one kind of terminal; each style is made once."""
+
+    def __init__(self, ramp: Ramp, looks: Looks, ground: Style) -> None:
+        """`ground`: the widget's own colours; left out where there are to be none."""
+        self._ramp = ramp
+        self._looks = looks
+        self._ground = Style.null() if looks.colours is Colours.NONE else ground
+        self._styles: dict[tuple[Ink, int], Style] = {}
+
+    def strip(self, line: PictureLine, width: int) -> Strip:
+        """One line as a strip of exactly so many cells."""
+        segments = [Segment(span.text, self._style(span.ink, span.level)) for span in line]
+        return Strip(segments, sum(len(span.text) for span in line)).adjust_cell_length(width, self._ground)
+
+    def _style(self, ink: Ink, level: int) -> Style:
+        style = self._styles.get((ink, level))
+        if style is None:
+            style = self._ground + style_of(ink, level, self._ramp, self._looks)
+            self._styles[ink, level] = style
+        return style
