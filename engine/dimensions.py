@@ -34,6 +34,11 @@ class Dimension(StrEnum):
     LOAD = "load"
     NUMBER = "number"
 
+    @property
+    def one(self) -> str:
+        """One of them, in words: "a length", "an angle"."""
+        return f"an {self}" if self is Dimension.ANGLE else f"a {self}"
+
 
 # What a figure of each kind looks like, for the remedies.
 LIKE = {

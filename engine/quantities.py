@@ -1,9 +1,9 @@
 """The one door for measured text: what a person writes becomes a float, and back.
 
 Inside are mm, ratios, degrees, kg, mm3 and kPa. Text is read exactly, as a fraction, and rounded once, so
-that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is 1.234); thousands separators
-are refused. A bare number is a length in the job's units, an angle in degrees, or a plain number; everything
-else needs its unit.
+that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is 1.234); separators
+between thousands are refused. A bare number is a length in the job's units, an angle in degrees, or a plain
+number; everything else needs its unit.
 """
 
 from __future__ import annotations
@@ -72,6 +72,7 @@ __all__ = [
 ]
 
 _LONGEST = 80  # characters; keeps the time of every pattern below bounded
+_LARGEST = 10**9  # bare numbers beyond it are not looked at further
 _SMALLEST = 1e-6  # nothing on a site is measured finer, in any of the units inside
 
 Ratio: TypeAlias = tuple[int, int]
@@ -237,7 +238,7 @@ def _parse_text(text: str, dimension: Dimension, units: Units) -> float:
 def _tidied(text: str, dimension: Dimension) -> str:
     """The text in plain signs and small letters."""
     if len(text) > _LONGEST:
-        _refuse(f"{len(text)} characters are too many for {_a(dimension)}", dimension)
+        _refuse(f"{len(text)} characters are too many for {dimension.one}", dimension)
     text = plain_signs(text).strip().lower().replace("''", '"')
     if not text or text in "+-":
         _refuse("nothing is written here", dimension)
@@ -348,13 +349,13 @@ def _over(a: Ratio, b: Ratio, dimension: Dimension) -> Ratio:
 def _bare(number: float, dimension: Dimension, units: Units) -> float:
     """A number without a unit, taken as its shortest decimal so that 40.1 and "40.1" are the same length."""
     if isinstance(number, bool):
-        _refuse(f"{str(number).lower()} is not {_a(dimension)}", dimension)
+        _refuse(f"{str(number).lower()} is not {dimension.one}", dimension)
+    if abs(number) > _LARGEST and number not in (math.inf, -math.inf):
+        _too_large(dimension)
     if not math.isfinite(number):
         _refuse("the number is not finite", dimension)
     if dimension is not Dimension.NUMBER and (dimension, units) not in _BARE:
         _refuse("the number has no unit", dimension)
-    if abs(number) > 1e9:
-        _too_large(dimension)
     top, bottom = Fraction(repr(number)).as_integer_ratio()
     factor = (1, 1) if dimension is Dimension.NUMBER else _factor(_BARE[dimension, units], dimension)
     return top * factor[0] / (bottom * factor[1])
@@ -364,7 +365,7 @@ def _sane(value: float, dimension: Dimension) -> float:
     if abs(value) > MOST[dimension][0]:
         _too_large(dimension)
     if value < 0 and dimension not in _MAY_BE_NEGATIVE:
-        _refuse(f"{_a(dimension)} cannot be negative", dimension)
+        _refuse(f"{dimension.one} cannot be negative", dimension)
     if 0 < abs(value) < _SMALLEST:
         _refuse("this is too small to be measured", dimension)
     return value + 0.0  # so that -0 is 0
@@ -379,11 +380,7 @@ _READERS.update({Dimension.LENGTH: _length, Dimension.FALL: _fall, Dimension.NUM
 
 
 def _refuse(fault: str, dimension: Dimension) -> NoReturn:
-    raise QuantityError(fault, f"write {_a(dimension)} such as {LIKE[dimension]}")
-
-
-def _a(dimension: Dimension) -> str:
-    return f"an {dimension}" if dimension is Dimension.ANGLE else f"a {dimension}"
+    raise QuantityError(fault, f"write {dimension.one} such as {LIKE[dimension]}")
 
 
 def _too_large(dimension: Dimension) -> NoReturn:
@@ -418,4 +415,4 @@ def _unreadable(text: str, dimension: Dimension) -> NoReturn:
         )
     if dimension is Dimension.NUMBER and has_unit(text):
         _refuse("a plain number has no unit", dimension)
-    _refuse(f"this cannot be read as {_a(dimension)}", dimension)
+    _refuse(f"this cannot be read as {dimension.one}", dimension)

@@ -1,7 +1,7 @@
 """What is taken where a job leaves a thing out.
 
-Each figure stands once here, as text in the job file's own words. Lengths are in [mm]; masses in [kg]; volumes in
-[mm3]; the waste is a share [-]. The figures of the strips, the marks and the bag go by the job's units.
+Each figure stands once here, as text in the job file's own words. Lengths are in [mm]; masses in [kg];
+volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the bag go by the job's units.
 """
 
 from __future__ import annotations

@@ -50,7 +50,7 @@ def looks_like_wall(name: str) -> bool:
 
 
 def check_corner(name: str, count: int | None, key: str) -> None:
-    """Raises JobError when no corner can have this name; count is None while it is not known."""
+    """Raises JobError at `key` when no corner can have this name; count is None while it is not known."""
     if not _CORNER.fullmatch(name):
         near = name.strip().upper()
         hint = f"write {near}" if _CORNER.fullmatch(near) else "name a corner such as B"
@@ -59,16 +59,20 @@ def check_corner(name: str, count: int | None, key: str) -> None:
         raise JobError(key, name, "there is no such corner", f"the corners are {_corners(count)}")
 
 
-def check_wall(name: str, count: int | None, key: str) -> None:
-    """Raises JobError when no wall can have this name; count is None while it is not known."""
+def check_wall(name: str, count: int | None, key: str, value: object = None) -> None:
+    """Raises JobError at `key` when no wall can have this name; count is None while it is not known.
+
+    value: what stands at the key, where that is not the name itself.
+    """
+    value = name if value is None else value
     match = _WALL.fullmatch(name)
     if match is None:
-        raise JobError(key, name, "walls are named by their two corners", _near_wall(name, count))
+        raise JobError(key, value, "walls are named by their two corners", _near_wall(name, count))
     if count is None:
         return
     start, end = corner_index(match[1]), corner_index(match[2])
     if start >= count or end != (start + 1) % count:
-        raise JobError(key, name, "there is no such wall", _near_wall(name, count))
+        raise JobError(key, value, "there is no such wall", _near_wall(name, count))
 
 
 def _near_wall(name: str, count: int | None) -> str:

@@ -1,7 +1,7 @@
 """The job file as one table: each key with its kind and its bounds.
 
-Reader, writer and editor all go by this table, so they cannot drift apart. Bounds are inside figures: [mm], ratios,
-degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the rulebooks judge what can.
+Reader, writer and editor all go by this table, so they cannot drift apart. Bounds are inside figures: [mm],
+ratios, degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the rulebooks judge what can.
 """
 
 from __future__ import annotations
@@ -104,6 +104,11 @@ class Table:
 
     make: Callable[..., Any]
     fields: tuple[Field, ...]
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The names in the file."""
+        return tuple(field.key for field in self.fields)
 
     def find(self, key: str) -> Field | None:
         """The field of that name in the file."""

@@ -1,0 +1,151 @@
+"""Single entries of a job: a raw value becomes a figure, a word, a date or a place.
+
+Each function raises JobError in words for a value that cannot be used.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from typing import Any
+
+from engine.errors import JobError, QuantityError
+from engine.job.lettering import check_corner, check_wall, looks_like_wall
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Typed
+from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
+from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Spot, Words
+from engine.quantities import Units, format_quantity, parse
+
+_PLACES = (
+    'a corner such as "B", { wall = "A-B", along = "18 in" }, { "A-B" = "12 in", "B-C" = "8 in" } '
+    'or { x = "12 in", y = "8 in" }'
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What is known of the job around an entry: its units, and its number of corners (None: not known)."""
+
+    units: Units = Units.INCH
+    corners: int | None = None
+
+
+def read_measure(kind: Measure, raw: Any, key: str, ground: Ground) -> Typed:
+    """A figure with or without its unit, kept as typed beside what it means."""
+    if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
+        wrong_type(raw, key, kind.dimension.one, "write a number, or text between quotes")
+    try:
+        value = parse(raw, kind.dimension, ground.units)
+    except QuantityError as error:
+        raise JobError(key, display(raw), error.fault, error.remedy) from None
+    _check_bounds(kind, value, raw, key, ground.units)
+    return Typed(raw, value)
+
+
+def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units) -> None:
+    def words(bound: float) -> str:
+        return "0" if bound == 0 else format_quantity(bound, kind.dimension, units)
+
+    if value < kind.least or (kind.above and value == kind.least):
+        fault = f"must be {'more than' if kind.above else 'at least'} {words(kind.least)}"
+    elif value > kind.most or (kind.below and value == kind.most):
+        fault = f"must be {'less than' if kind.below else 'at most'} {words(kind.most)}"
+    else:
+        return
+    raise JobError(key, display(raw), fault, "check the figure and its unit")
+
+
+def read_choice(kind: Choice, raw: Any, key: str, _: Ground) -> Any:
+    """One of the words that the kind knows."""
+    known = [word.value for word in kind.words]
+    if not isinstance(raw, str):
+        wrong_type(raw, key, "one of a few words", f"write one of {', '.join(known)}")
+    if raw not in known:
+        raise JobError(key, raw, "this word is not known here", nearest(raw, known, "write one of"))
+    return kind.words(raw)
+
+
+def read_flag(_: Flag, raw: Any, key: str, __: Ground) -> bool:
+    """True or false."""
+    if not isinstance(raw, bool):
+        wrong_type(raw, key, "true or false", "write true or false, without quotes")
+    return raw
+
+
+def read_words(_: Words, raw: Any, key: str, __: Ground) -> str:
+    """Any text."""
+    if not isinstance(raw, str):
+        wrong_type(raw, key, "text", "put it between quotes")
+    return raw
+
+
+def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
+    """A date without a time."""
+    if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
+        wrong_type(raw, key, "a date", "write it as 2027-03-08, without quotes and without a time")
+    if not kind.first_year <= raw.year <= kind.last_year:
+        raise JobError(
+            key, raw, "the year cannot be meant", f"give a date from {kind.first_year} to {kind.last_year}"
+        )
+    return raw
+
+
+def read_corner_name(_: CornerName, raw: Any, key: str, ground: Ground) -> str:
+    """The letters of a corner that is there."""
+    if not isinstance(raw, str):
+        wrong_type(raw, key, "a corner", 'write its letter between quotes, such as "B"')
+    check_corner(raw, ground.corners, key)
+    return raw
+
+
+def read_place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
+    """A place in any of its four forms."""
+    if isinstance(raw, str):
+        check_corner(raw, ground.corners, key)
+        return AtCorner(raw)
+    if not isinstance(raw, dict) or not raw:
+        wrong_type(raw, key, "a place", f"write {_PLACES}")
+    if raw.keys() & {"x", "y"}:
+        x, y = _exactly(raw, ("x", "y"), COORDINATE, key, ground)
+        return AtPoint(x, y)
+    if raw.keys() & {"wall", "along", "off"}:
+        return _at_wall(raw, key, ground)
+    return _at_offsets(raw, key, ground)
+
+
+def _at_wall(raw: dict[str, Any], key: str, ground: Ground) -> AtWall:
+    off = raw.get("off")
+    given = {name: value for name, value in raw.items() if name != "off"}
+    if not isinstance(given.get("wall", ""), str):
+        wrong_type(given["wall"], f"{key}.wall", "a wall", 'name it between quotes, such as "A-B"')
+    refuse_missing(given, ("wall", "along"), key)
+    check_wall(given["wall"], ground.corners, f"{key}.wall")
+    along = read_measure(OFFSET, given["along"], f"{key}.along", ground)
+    refuse_others(given, ("wall", "along", "off"), key)
+    return AtWall(
+        given["wall"], along, None if off is None else read_measure(OFFSET, off, f"{key}.off", ground)
+    )
+
+
+def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
+    for name, value in raw.items():
+        if not looks_like_wall(name) and len(name) > 6:  # "A to B" is a wall said otherwise; this is not
+            raise JobError(under(key, name), display(value), "this is no part of a place", f"write {_PLACES}")
+        check_wall(name, ground.corners, under(key, name), display(value))
+    if len(raw) != 2:
+        raise JobError(key, Unquoted(", ".join(raw)), "a place is fixed by two walls", f"write {_PLACES}")
+    (first, a), (second, b) = raw.items()
+    return AtOffsets(
+        first,
+        read_measure(OFFSET, a, under(key, first), ground),
+        second,
+        read_measure(OFFSET, b, under(key, second), ground),
+    )
+
+
+def _exactly(
+    raw: dict[str, Any], names: tuple[str, ...], kind: Measure, key: str, ground: Ground
+) -> list[Typed]:
+    refuse_others(raw, names, key)
+    refuse_missing(raw, names, key)
+    return [read_measure(kind, raw[name], f"{key}.{name}", ground) for name in names]

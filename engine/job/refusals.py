@@ -1,0 +1,93 @@
+"""Key paths, values and the commonest faults of a job file, in words."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import re
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from engine.errors import JobError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+_BARE_KEY = re.compile(r"[A-Za-z0-9_]+")
+_LONGEST_KEY = 40  # characters shown of a key nobody knows
+_LARGEST_SHOWN = 10**18
+
+
+class Unquoted:
+    """A value shown in an error without quotes: a wrong kind of thing, told in words."""
+
+    def __init__(self, words: str) -> None:
+        self._words = words
+
+    def __str__(self) -> str:
+        return self._words
+
+
+def under(key: str, part: str) -> str:
+    """The key path of a key inside another."""
+    if not _BARE_KEY.fullmatch(part):
+        part = json.dumps(part if len(part) <= _LONGEST_KEY else part[:_LONGEST_KEY] + "...")
+    return f"{key}.{part}" if key else part
+
+
+def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
+    """Raises JobError for the first key that is not one of the names."""
+    for name, value in raw.items():
+        if name not in names:
+            raise JobError(
+                under(key, name),
+                display(value),
+                "there is no such key",
+                nearest(name, names, "the keys here are"),
+            )
+
+
+def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
+    """Raises JobError for the first name that is not there."""
+    for name in names:
+        if name not in raw:
+            raise JobError(
+                f"{key}.{name}", Unquoted("(missing)"), "this has to be given", f"add {name} = ..."
+            )
+
+
+def nearest(word: str, known: Sequence[str], otherwise: str) -> str:
+    """The known word that was probably meant, else all of them."""
+    near = get_close_matches(word[:_LONGEST_KEY].lower(), known, n=1)
+    return f"did you mean {near[0]}?" if near else f"{otherwise} {', '.join(known)}"
+
+
+def wrong_type(raw: Any, key: str, wanted: str, remedy: str) -> NoReturn:
+    """Raises JobError: this is one kind of thing and has to be another."""
+    raise JobError(key, display(raw), f"this is {_type_in_words(raw)} and has to be {wanted}", remedy)
+
+
+def _type_in_words(raw: Any) -> str:
+    words = {
+        bool: "true or false",
+        str: "text",
+        dict: "a table",
+        dt.datetime: "a date with a time",
+        dt.date: "a date",
+    }
+    if isinstance(raw, list):
+        return f"a list of {len(raw)}"
+    return words.get(type(raw), "a time" if isinstance(raw, dt.time) else "a number")
+
+
+def display(raw: Any) -> Any:
+    """A raw value as an error may show it: never nested, never endless."""
+    if isinstance(raw, bool):
+        return Unquoted(str(raw).lower())
+    if isinstance(raw, dict):
+        return Unquoted("{...}")
+    if isinstance(raw, list):
+        return Unquoted("[...]")
+    if isinstance(raw, int) and abs(raw) > _LARGEST_SHOWN:
+        return Unquoted("(a huge number)")
+    return raw

@@ -1,0 +1,227 @@
+"""Job files: read with every fault in words, written so that the old file is whole until the new one is."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import re
+import secrets
+import stat
+import tomllib
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from engine.errors import FileError, JobError, shown
+from engine.job.reading import read_tables
+from engine.job.toml_text import toml_text
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+
+_LARGEST = 8_000_000  # bytes; ten thousand readings are a tenth of it
+_UNNAMED = "the job"  # a text that comes from no file
+
+
+def read_job(path: str | Path, *, draft: bool = False) -> Job:
+    """The job in that file, whole or partial.
+
+    A draft may name corners that its outline does not have yet. Raises JobError or FileError; the message is
+    one line that begins with the file.
+    """
+    name = str(path)
+    text = _text(name, _bytes(name))
+    try:
+        return _parse(text, name, draft=draft)
+    except JobError as error:
+        error.args = (f"{_named(name)}: {error}",)
+        raise
+
+
+def parse_job(text: str, *, draft: bool = False) -> Job:
+    """The job in that text, as `read_job`; the message begins with the key."""
+    return _parse(text, _UNNAMED, draft=draft)
+
+
+def dump_job(job: Job) -> str:
+    """The job as the text of its file; `parse_job` gives the same job back."""
+    return toml_text(job)
+
+
+def write_job(job: Job, path: str | Path) -> None:
+    """Writes the job beside the file and then puts it in the file's place, in one step.
+
+    The file keeps its permissions; a link stays a link, and what it points to is replaced. Raises FileError;
+    then the old file is untouched and nothing is left behind.
+    """
+    name = str(path)
+    try:
+        data = toml_text(job).encode("utf-8")
+    except UnicodeEncodeError:
+        raise FileError(
+            name, "the job holds a character that cannot be saved", "retype the name or notes"
+        ) from None
+    try:
+        _replace(Path(os.path.realpath(name)), data)
+    except (OSError, ValueError) as error:
+        _cannot("write", name, error)
+
+
+# ------------------------------------------------------------------ reading
+
+
+def _bytes(name: str) -> bytes:
+    try:
+        mode = Path(name).stat().st_mode
+        if stat.S_ISDIR(mode):
+            raise FileError(name, "this is a folder", "name a job file")
+        if not stat.S_ISREG(mode):
+            raise FileError(name, "this is not a file", "name a job file")
+        with Path(name).open("rb") as file:
+            data = file.read(_LARGEST + 1)
+    except (OSError, ValueError) as error:
+        _cannot("read", name, error)
+    if len(data) > _LARGEST:
+        raise FileError(name, "this is too large for a job", "name a job file")
+    return data
+
+
+def _text(name: str, data: bytes) -> str:
+    if not data.strip():
+        raise FileError(name, "the file is empty", "begin it with format = 1")
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise FileError(name, "the text is UTF-16", "save it as UTF-8")
+    if b"\0" in data:
+        raise FileError(name, "this is not a text file", "name a job file")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data[: error.start].count(b"\n") + 1
+        raise FileError(name, f"line {line} is not UTF-8 text", "save the file as UTF-8") from None
+
+
+def _parse(text: str, name: str, *, draft: bool) -> Job:
+    try:
+        raw = tomllib.loads(text)
+    except RecursionError:
+        raise FileError(name, "lists or tables stand too deep inside each other", "name a job file") from None
+    except ValueError as error:
+        _not_toml(text, name, error)
+    return read_tables(raw, draft=draft)
+
+
+def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:
+    """What the parser found, in our words where we have them, where, and the line itself."""
+    found, _, place = str(error).rstrip(")").partition(" (at ")
+    fault, remedy = next(
+        (words for start, words in _TOML_FAULTS.items() if found.startswith(start)), (found, "")
+    )
+    number = place.removeprefix("line ").partition(",")[0]
+    if not number.isdigit():
+        where = "the file breaks off or is not TOML at its end" if place else "this is not TOML"
+        raise FileError(name, f"{where}: {fault}", remedy or "complete it or correct it") from None
+    line = text.split("\n")[int(number) - 1].strip()
+    if _LIKE_DATE.search(line):
+        remedy = "check the date, written as 2027-03-08"
+    raise FileError(
+        name, f"line {number}, {shown(line)}, is not TOML: {fault}", remedy or "correct that line"
+    ) from None
+
+
+_QUOTES = "put text such as 21 1/16 in between quotes"
+_LIKE_DATE = re.compile(r"=\s*\d{4}-\d")
+_TOML_FAULTS = {
+    "Cannot overwrite a value": ("a key is given twice", "keep one of the two"),
+    "Cannot declare": ("a section is given twice", "keep one of the two"),
+    "Cannot mutate immutable namespace": ("a key is given twice", "keep one of the two"),
+    "Duplicate inline table key": ("a key is given twice", "keep one of the two"),
+    "Exceeds the limit": ("a number has thousands of digits", "write a number that can be meant"),
+    "Invalid value": ("this is no value", _QUOTES),
+    "Expected newline or end of document": ("there is more on the line than one value", _QUOTES),
+    "Unclosed": ("a list or table in brackets is not closed", _QUOTES),
+    "Unterminated string": ("a text is not closed", "close it with a quote"),
+    "Expected '='": ("a key has no value", "write key = value"),
+}
+
+# ------------------------------------------------------------------ writing
+
+
+def _replace(target: Path, data: bytes) -> None:
+    """Puts the data in the target's place; the target is the old one or the new one at any moment."""
+    mode = _mode_of(target)
+    beside = target.with_name(f".fallmark-{secrets.token_hex(4)}.tmp")
+    try:
+        _write_synced(beside, data, mode)
+        beside.replace(target)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+        raise
+    _sync_folder(target.parent)
+
+
+def _mode_of(target: Path) -> int | None:
+    """The permissions of the file that is to be replaced; None where there is none yet."""
+    try:
+        mode = target.stat().st_mode
+    except FileNotFoundError:
+        return None
+    if stat.S_ISDIR(mode):
+        raise IsADirectoryError(errno.EISDIR, "folder")
+    if not stat.S_ISREG(mode):
+        raise OSError(errno.EINVAL, "not a file")
+    if not os.access(target, os.W_OK):
+        raise PermissionError(errno.EACCES, "read-only")
+    return stat.S_IMODE(mode)
+
+
+def _write_synced(path: Path, data: bytes, mode: int | None) -> None:
+    descriptor = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    with os.fdopen(descriptor, "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    if mode is not None:
+        path.chmod(mode)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Makes the rename itself last; some systems cannot, and the file is whole either way."""
+    with contextlib.suppress(OSError):
+        descriptor = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
+
+
+# ------------------------------------------------------------------ refusals
+
+_FAULTS = {
+    errno.ENOENT: ("there is no such file or folder", "check the path"),
+    errno.ENOTDIR: ("part of the path is a file and no folder", "check the path"),
+    errno.EISDIR: ("this is a folder", "name a job file"),
+    errno.EACCES: ("this may not be {}", "choose another folder, or change its permissions"),
+    errno.EPERM: ("this may not be {}", "choose another folder, or change its permissions"),
+    errno.EROFS: ("the disk is read-only", "choose another folder"),
+    errno.ENOSPC: ("the disk is full", "make room, or choose another folder; the old file is untouched"),
+    errno.EDQUOT: (
+        "your share of the disk is full",
+        "make room, or choose another folder; the old file is untouched",
+    ),
+    errno.EFBIG: ("the file may not grow so large", "choose another folder; the old file is untouched"),
+    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
+    errno.ELOOP: ("the link leads back to itself", "name the file itself"),
+}
+_DONE = {"read": "read", "write": "written"}
+
+
+def _cannot(act: str, name: str, error: OSError | ValueError) -> NoReturn:
+    fault, remedy = f"this cannot be {_DONE[act]}", "check the path and the disk"
+    if isinstance(error, OSError):
+        fault, remedy = _FAULTS.get(error.errno or 0, (f"{fault} ({error.strerror})", remedy))
+    raise FileError(name, fault.format(_DONE[act]), remedy) from None
+
+
+def _named(name: str) -> str:
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in name)

@@ -1,0 +1,116 @@
+"""A job as TOML that people can read: sections in the contract's order, places and walls as inline tables.
+
+The library writes every text, number and date that needs care; only the layout is ours, because the library's
+own turns places into sections (`[readings.at]`) and readings into one long list, by their width.
+"""
+
+from __future__ import annotations
+
+import re
+from enum import Enum
+from typing import TYPE_CHECKING, Any
+
+import tomli_w
+
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Outline, Place, Typed
+from engine.job.schema import FORMAT, HEAD, SECTIONS, Edges, Kind, Many, Pair, Table
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+
+_WIDTH = 110  # lists that are longer stand one item to a line
+_PLAIN_TEXT = re.compile(r"[ !#-\[\]-~]*")  # needs no escapes
+_BARE_KEY = re.compile(r"[a-z_]+")
+
+
+def toml_text(job: Job) -> str:
+    """The whole job file; what is left out of the job is left out of the file."""
+    blocks = [f"format = {FORMAT}\n", _section("job", _head(job))]
+    for field in SECTIONS:
+        value = plain(field.kind, getattr(job, field.attr))
+        if isinstance(value, list):
+            blocks += [_section(field.key, item, listed=True) for item in value]
+        elif value:
+            blocks.append(_section(field.key, value))
+    return "\n".join(blocks)
+
+
+def plain(kind: Kind, value: Any) -> Any:
+    """A value of the model as dicts, lists and scalars; left-out entries are left out."""
+    match kind:
+        case Table():
+            given = {field.key: (field.kind, getattr(value, field.attr)) for field in kind.fields}
+            entries = {key: plain(*entry) for key, entry in given.items() if entry[1] not in (None, ())}
+            return _with_half(value, entries)
+        case Many():
+            return [plain(kind.item, item) for item in value]
+        case Pair():
+            return [item.text for item in value]
+        case Edges():
+            return {wall: what.value for wall, what in value}
+    if isinstance(value, Typed):
+        return value.text
+    return plain_place(value) if isinstance(value, Place) else value
+
+
+def plain_place(place: Place) -> str | dict[str, Any]:
+    """A place as it stands in the file."""
+    match place:
+        case AtCorner(corner):
+            return corner
+        case AtWall(wall, along, off):
+            return {"wall": wall, "along": along.text} | ({} if off is None else {"off": off.text})
+        case AtOffsets(first_wall, first, second_wall, second):
+            return {first_wall: first.text, second_wall: second.text}
+        case AtPoint(x, y):
+            return {"x": x.text, "y": y.text}
+
+
+def _head(job: Job) -> dict[str, Any]:
+    """The job's own section: name, units and rulebook always, whatever else is given."""
+    given = {field.key: getattr(job, field.attr) for field in HEAD.fields}
+    always = ("name", "units", "rulebook")
+    return {key: value for key, value in given.items() if key in always or value not in (None, "")}
+
+
+def _with_half(value: Any, entries: dict[str, Any]) -> dict[str, Any]:
+    """A rectangle of which one side is known: the other is written as an empty text."""
+    if not isinstance(value, Outline) or value.half_rectangle is None:
+        return entries
+    sides = ["" if side is None else side.text for side in value.half_rectangle]
+    return {"rectangle": sides, **entries}
+
+
+def _section(name: str, entries: dict[str, Any], *, listed: bool = False) -> str:
+    header = f"[[{name}]]" if listed else f"[{name}]"
+    return "".join(f"{line}\n" for line in (header, *map(_line, entries.items())))
+
+
+def _line(entry: tuple[str, Any]) -> str:
+    key, value = entry
+    if isinstance(value, str) and "\n" in value:
+        return tomli_w.dumps({key: value}, multiline_strings="\r" not in value).rstrip("\n")
+    line = f"{_key(key)} = {_inline(value)}"
+    if not isinstance(value, list) or len(line) <= _WIDTH:
+        return line
+    items = "".join(f"    {_inline(item)},\n" for item in value)
+    return f"{_key(key)} = [\n{items}]"
+
+
+def _inline(value: Any) -> str:
+    if isinstance(value, dict):
+        inside = ", ".join(f"{_key(key)} = {_inline(item)}" for key, item in value.items())
+        return f"{{ {inside} }}" if inside else "{}"
+    if isinstance(value, list):
+        return f"[{', '.join(map(_inline, value))}]"
+    return _scalar(value.value if isinstance(value, Enum) else value)
+
+
+def _scalar(value: Any) -> str:
+    if isinstance(value, str) and _PLAIN_TEXT.fullmatch(value):
+        return f'"{value}"'
+    return tomli_w.dumps({"v": value})[len("v = ") : -1]
+
+
+def _key(key: str) -> str:
+    return key if _BARE_KEY.fullmatch(key) else _scalar(key)
