@@ -1,0 +1,165 @@
+"""Depth: how thick the bed is, at least and at most and where, and how much mud that is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.even_fall import EvenFall
+from engine.bed.level_walls import LevelWalls
+from engine.bed.peaks import highest_inside
+from engine.bed.quadrature import over_floor
+from engine.bed.zoom import extremes
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array
+
+_LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
+
+
+@dataclass(frozen=True, slots=True)
+class Depth:
+    """The bed's depth over the rough floor: least and most with places [mm], and the mud's volume [mm3].
+
+    Where the rough floor stands above the bed the depth is negative and counts as 0 in the volume.
+    """
+
+    least: Spot
+    most: Spot
+    volume: float
+
+
+@dataclass(frozen=True, eq=False)
+class Gap:
+    """The space between a bed and a rough floor, as a function over the floor."""
+
+    bed: Bed
+    rough: RoughFloor
+
+    def __call__(self, points: Array) -> Array:
+        """The depth (k,) [mm] at points (k, 2) on the floor."""
+        return self.bed.height(points) - self.rough.height(points)
+
+
+def depth(bed: Bed, rough: RoughFloor) -> Depth:
+    """The depth of a bed over a rough floor."""
+    gap = Gap(bed, rough)
+    least, most = extreme_depths(gap)
+    volume = bed.integral - rough.integral
+    if least.value < 0:
+        volume += over_floor(rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0))
+    return Depth(least, most, volume)
+
+
+def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
+    """The least and the most depth with their places.
+
+    Over a piece of floor on which the rough floor is one plane, the depth along a ray from the flange is straight
+    (level walls) or the depth is a cone less a plane (even fall), so no extreme lies inside a piece: they lie on
+    the pieces' edges, on rays to corners and on the flange's rim. Round islands ways meet in ridges, and the
+    most may lie on one.
+    """
+    places, values = _at_candidates(gap)
+    segments, heights = _promising(gap, values)
+    if len(segments):
+        starts, ends, less = _split(gap.bed, segments, heights)
+        found = extremes(gap.bed.height, starts, ends, less)
+        places = np.vstack([places, found.least_at, found.most_at])
+        values = np.append(values, [found.least, found.most])
+    if isinstance(gap.bed, EvenFall) and gap.rough.floor.islands:
+        place = highest_inside(gap, gap.rough.floor.polygon)
+        places, values = np.vstack([places, place]), np.append(values, gap(place[None]))
+    # Ties to within noise go to the first candidate, so that the place does not hang on the last digit.
+    return _spot(places, values, -1.0), _spot(places, values, 1.0)
+
+
+def _spot(places: Array, values: Array, sign: float) -> Spot:
+    at = int(np.argmax(np.round(sign * values, 7)))
+    return Spot(float(values[at]), float(places[at, 0]), float(places[at, 1]))
+
+
+def _at_candidates(gap: Gap) -> tuple[Array, Array]:
+    """Depths at the pieces' corners (the floor's are among them) and at the rim's places that face a slope."""
+    ends, heights = gap.rough.segments
+    corners, rim = ends.reshape(-1, 2), _rim(gap)
+    return np.vstack([corners, rim]), np.concatenate([gap.bed.height(corners) - heights.ravel(), gap(rim)])
+
+
+def _rim(gap: Gap) -> Array:
+    """Where the rough floor may be highest or lowest along the rim: along each piece's slope from the centre."""
+    flange = gap.bed.reach.flange
+    if not flange.is_round:
+        return flange.corners
+    slopes = gap.rough.slopes
+    steep = np.hypot(*slopes.T)
+    facing = slopes[steep > 0] / steep[steep > 0, None]
+    return np.vstack([flange.centre[None], flange.centre + flange.half * facing, flange.centre - flange.half * facing])
+
+
+def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
+    """Segments, with heights, on which an extreme beyond the best found may lie, by how fast depth can change."""
+    segments, heights = gap.rough.segments
+    depths = values[: 2 * len(segments)].reshape(-1, 2)
+    lengths = np.hypot(*(segments[:, 1] - segments[:, 0]).T)
+    swing = (gap.bed.steepest * lengths + np.abs(heights[:, 1] - heights[:, 0])) / 2
+    middle = depths.mean(axis=1)
+    beyond = (middle - swing < values.min()) | (middle + swing > values.max())
+    keep = beyond & (lengths > _LEAST_PIECE)
+    return segments[keep], heights[keep]
+
+
+def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Array]:
+    """Segments cut where the bed has a crease: at the flange's rim and at rays to the corners.
+
+    Starts and ends (k, 2) and the rough floor's heights at both (k, 2).
+    """
+    along = segments[:, 1] - segments[:, 0]
+    cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1)), *_crossings(bed, segments, along)]
+    parts = np.sort(np.clip(np.nan_to_num(np.column_stack(cuts)), 0.0, 1.0), axis=1)
+    lengths = np.hypot(*along.T)[:, None] * np.diff(parts, axis=1)
+    rows, columns = np.nonzero(lengths > _LEAST_PIECE)
+    pairs = np.stack([parts[rows, columns], parts[rows, columns + 1]])
+    starts, ends = segments[rows, 0] + pairs[..., None] * along[rows]
+    less = heights[rows, 0] + pairs * (heights[rows, 1] - heights[rows, 0])
+    return starts, ends, less.T
+
+
+def _crossings(bed: Bed, segments: Array, along: Array) -> list[Array]:
+    """The parts of the way along each segment at which it meets a crease; nan where it meets none."""
+    cuts = [_line_parts(segments, along, *lines) for lines in _creases(bed)]
+    return cuts + (_circle_parts(segments, along, bed) if bed.reach.flange.is_round else [])
+
+
+def _creases(bed: Bed) -> list[tuple[Array, Array]]:
+    """Bundles of lines (points, directions), (m, 2) each, along which the bed may have a crease."""
+    flange = bed.reach.flange
+    bundles = []
+    if isinstance(bed, LevelWalls):
+        corners = bed.reach.edges.starts
+        bundles.append((np.broadcast_to(flange.centre, corners.shape), corners - flange.centre))
+    if not flange.is_round:
+        bundles.append((flange.corners, flange.frame[[0, 1, 0, 1]]))
+        bundles.append((flange.corners[:2], flange.corners[:2] - flange.centre))
+    return bundles
+
+
+def _line_parts(segments: Array, along: Array, points: Array, directions: Array) -> Array:
+    """The part of the way along each segment at which it crosses each line (k, m); nan where it runs beside it."""
+    square = np.column_stack([-directions[:, 1], directions[:, 0]])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.asarray(((points * square).sum(axis=1) - segments[:, 0] @ square.T) / (along @ square.T))
+
+
+def _circle_parts(segments: Array, along: Array, bed: Bed) -> list[Array]:
+    """The two parts of the way along each segment at which it crosses the round rim; nan where it does not."""
+    flange = bed.reach.flange
+    offset = segments[:, 0] - flange.centre
+    a, b = (along * along).sum(axis=1), (offset * along).sum(axis=1)
+    with np.errstate(invalid="ignore"):
+        root = np.sqrt(b * b - a * ((offset * offset).sum(axis=1) - flange.half**2))
+    return [(-b - root) / a, (-b + root) / a]

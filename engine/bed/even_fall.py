@@ -1,0 +1,171 @@
+"""Even fall: the bed rises at one fall along water's shortest way from the flange's edge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.quadrature import over_floor
+from engine.bed.sectors import PerRadian, over_sectors
+from engine.bed.zoom import extremes
+from engine.job.model import BedShape
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from engine.bed.reach import Node, Reach
+    from engine.bed.sight import Beam, Fan
+    from engine.types import Array, Index
+
+_TURN = 2 * np.pi
+_NOISE = 1e-9  # [rad]
+
+
+@dataclass(frozen=True, eq=False)
+class EvenFall:
+    """A bed at height fall x shortest way; fall [-]; any simple outline with islands, one drain."""
+
+    reach: Reach
+    fall: float
+
+    shape = BedShape.EVEN_FALL
+
+    @cached_property
+    def farthest(self) -> Spot:
+        """The longest way along the walls [mm], with its place.
+
+        Without islands it ends at a corner; with islands it may end anywhere along a wall.
+        """
+        edges = self.reach.edges
+        if not self.reach.floor.islands:
+            corners = self.reach.floor.corners
+            ways = self.reach.way(corners)
+            at = int(np.argmax(ways))
+            return Spot(float(ways[at]), float(corners[at, 0]), float(corners[at, 1]))
+        found = extremes(self.reach.way, edges.starts, edges.ends)
+        return Spot(found.most, float(found.most_at[0]), float(found.most_at[1]))
+
+    @property
+    def longest_run(self) -> float:
+        """The longest way from a wall to the flange [mm]."""
+        return self.farthest.value
+
+    @property
+    def wall_height(self) -> float:
+        """The bed's height at the farthest place along the walls [mm]."""
+        return self.fall * self.farthest.value
+
+    @property
+    def least_fall(self) -> float:
+        """The fall, the same along every way [-]."""
+        return self.fall
+
+    @property
+    def most_fall(self) -> float:
+        """The fall, the same along every way [-]."""
+        return self.fall
+
+    @property
+    def least_fall_at(self) -> Spot:
+        """The fall [-], with the farthest place along the walls."""
+        return Spot(self.fall, self.farthest.x, self.farthest.y)
+
+    @property
+    def most_fall_at(self) -> Spot:
+        """The fall [-], with the farthest place along the walls."""
+        return self.least_fall_at
+
+    @property
+    def steepest(self) -> float:
+        """The surface's slope in any direction is at most the fall [-]."""
+        return self.fall
+
+    def height(self, points: Array) -> Array:
+        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
+        return self.fall * self.reach.way(points)
+
+    @cached_property
+    def integral(self) -> float:
+        """The bed's height over the flange, summed over the floor [mm3].
+
+        In an outline without islands every place has one taut way, so the floor is parted among the flange and
+        the bends, each ruling what it sees behind it, and each part is summed along rays. Round islands the
+        parts meet in curves, and the sum is taken over triangles.
+        """
+        if self.reach.floor.islands:
+            return over_floor(self.reach.floor.polygon, self.height)
+        from_bends = sum(behind(node) for node in self.reach.nodes)
+        return self.fall * (self._from_flange() + from_bends)
+
+    def _from_flange(self) -> float:
+        flange = self.reach.flange
+        if flange.is_round:
+            rim = flange.half
+            return _sweep(
+                self.reach.fan, 0.0, _TURN, lambda far, _: (far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2
+            )
+        total = sum(_off_side(beam) for beam in self.reach.beams)
+        heading = float(np.arctan2(*flange.axis[::-1]))
+        for k, fan in enumerate(self.reach.corner_fans):
+            total += _sweep(fan, heading + np.pi + k * np.pi / 2, np.pi / 2, lambda far, _: far**3 / 3)
+        return total
+
+
+def _off_side(beam: Beam) -> float:
+    """The straight way summed over what a flange's side sees square off it [mm3]: h2 / 2 along the side."""
+    edges, met = beam.edges, beam.met
+    ends = []
+    for keys in (beam.keys[:-1], beam.keys[1:]):
+        points = beam.start + keys[:, None] * beam.along
+        ends.append(edges.depth(points, met) / -(edges.inward[met] @ beam.square))
+    low, high = ends
+    return float(((low * low + low * high + high * high) / 6 * np.diff(beam.keys)).sum())
+
+
+def behind(node: Node) -> float:
+    """The way summed over the floor that is reached by bending round a node [mm3]."""
+    start, width = taut(node)
+    way = node.way
+    return _sweep(node.fan, start, width, lambda far, _: way * far**2 / 2 + far**3 / 3)
+
+
+def taut(node: Node) -> tuple[float, float]:
+    """The directions (start, width) [rad] in which a way through the node bends round its corner, not away from it."""
+    incoming = node.place - node.before
+    heading = float(np.arctan2(incoming[1], incoming[0]))
+    after, before = (_relative(direction, heading) for direction in node.walls)
+    if before >= -_NOISE and (after >= -_NOISE or after <= -np.pi + _NOISE):
+        return heading, max(before, 0.0)
+    if after <= _NOISE and (before <= _NOISE or before >= np.pi - _NOISE):
+        return heading + min(after, 0.0), -min(after, 0.0)
+    return heading, 0.0
+
+
+def _relative(direction: Array, heading: float) -> float:
+    """A direction's angle from a heading, in (-pi, pi] [rad]."""
+    angle = (float(np.arctan2(direction[1], direction[0])) - heading) % _TURN
+    return angle - _TURN if angle > np.pi else angle
+
+
+def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float:
+    """Sums along rays over what a fan sees from direction `start` on over `width` [rad]."""
+    keys = np.sort(np.concatenate([(fan.keys - start) % _TURN, [0.0]]))
+    keys = np.append(keys[keys < width], width)
+    keys = keys[np.append(True, np.diff(keys) > _NOISE)]
+    if len(keys) < 2:
+        return 0.0
+    middles = (keys[:-1] + keys[1:]) / 2 + start
+    met = fan.met[fan.gap((middles + np.pi) % _TURN - np.pi)]
+    seen = met >= 0
+    starts, ends = (_on_edge(fan, angles[seen] + start, met[seen]) for angles in (keys[:-1], keys[1:]))
+    return over_sectors(fan.source, starts, ends, per_radian)
+
+
+def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
+    """Where rays at angles [rad] meet the lines of edges (k, 2) [mm]."""
+    rays = np.column_stack([np.cos(angles), np.sin(angles)])
+    inward = fan.edges.inward[met]
+    far = ((fan.edges.starts[met] - fan.source) * inward).sum(axis=1) / (rays * inward).sum(axis=1)
+    return np.asarray(fan.source + far[:, None] * rays)

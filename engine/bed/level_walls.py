@@ -1,0 +1,180 @@
+"""Level walls: the bed stands equally high along every wall and falls straight to the flange."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.sectors import over_sectors
+from engine.bed.zoom import extremes
+from engine.job.model import BedShape
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from engine.bed.reach import Reach
+    from engine.types import Array
+
+
+@dataclass(frozen=True, eq=False)
+class LevelWalls:
+    """A bed that is 0 on the flange, `wall_height` [mm] at every wall, straight from flange edge to wall.
+
+    Valid where the flange's centre sees the whole floor; square_runs: fall is judged over each wall's square
+    distance from the flange edge only.
+    """
+
+    reach: Reach
+    wall_height: float
+    runs: Runs
+
+    shape = BedShape.LEVEL_WALLS
+
+    @property
+    def longest_run(self) -> float:
+        """The longest run that fall is judged over [mm]."""
+        return self.runs.longest.value
+
+    @property
+    def least_fall(self) -> float:
+        """The least fall over those runs [-]."""
+        return self.least_fall_at.value
+
+    @property
+    def most_fall(self) -> float:
+        """The most fall over those runs [-]."""
+        return self.most_fall_at.value
+
+    @property
+    def least_fall_at(self) -> Spot:
+        """The least fall [-], with the wall's place it is measured from."""
+        return Spot(self.wall_height / self.runs.longest.value, self.runs.longest.x, self.runs.longest.y)
+
+    @property
+    def most_fall_at(self) -> Spot:
+        """The most fall [-], with the wall's place it is measured from."""
+        return Spot(self.wall_height / self.runs.shortest.value, self.runs.shortest.x, self.runs.shortest.y)
+
+    @property
+    def steepest(self) -> float:
+        """A bound on the surface's slope in any direction [-].
+
+        With R = p / cos t the slope of a straight-ruled facet is at most H / (p - r), p the wall's square
+        distance; a square flange's rim leans by up to 45 degrees, so its share is doubled.
+        """
+        flange = self.reach.flange
+        rim = flange.half if flange.is_round else flange.half * np.sqrt(2)
+        nearest = float(np.maximum(self._square_distances, self.runs.shortest.value + flange.half).min())
+        return 2 * self.wall_height / max(nearest - rim, self.runs.shortest.value / 2)
+
+    @cached_property
+    def _square_distances(self) -> Array:
+        """The centre's square distance to each edge's line (e,) [mm]."""
+        edges = self.reach.edges
+        return np.asarray(((self.reach.flange.centre - edges.starts) * edges.inward).sum(axis=1))
+
+    def height(self, points: Array) -> Array:
+        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
+
+        With u the part of the way from the centre to the wall's line and v the part from the rim, both along the
+        point's ray: z = H u (v - 1) / (v - u), which is H (rho - r) / (R - r).
+        """
+        fan, edges = self.reach.fan, self.reach.edges
+        offset = points - fan.source
+        met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
+        part = 1.0 - edges.depth(points, met) / self._square_distances[met]
+        stretch = self.reach.flange.stretch(points)
+        outside = stretch > 1.0
+        span = np.where(outside, stretch - part, 1.0)
+        return np.where(outside, self.wall_height * part * (stretch - 1.0) / span, 0.0)
+
+    @cached_property
+    def integral(self) -> float:
+        """The bed's height over the flange, summed over the floor [mm3].
+
+        Along a ray the height is straight from r to R, so a sector holds H (R - r)(2 R + r) / 6 a radian; summed
+        along each wall.
+        """
+        flange = self.reach.flange
+
+        def per_radian(far: Array, rays: Array) -> Array:
+            rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
+            return (far - rim) * (2 * far + rim) / 6
+
+        return self.wall_height * over_sectors(flange.centre, *self.runs.stretches, per_radian)
+
+
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """The runs from the flange edge to the walls: longest and shortest with the wall's place, [mm].
+
+    stretches: pieces of wall (starts, ends), (k, 2) each, on which the run is smooth.
+    """
+
+    longest: Spot
+    shortest: Spot
+    stretches: tuple[Array, Array]
+
+
+def runs(reach: Reach, *, square: bool) -> Runs:
+    """The runs that fall is judged over: along every line, or only square to each wall.
+
+    A line's run is |x - c| less the rim's distance along it. Valid where the centre sees the whole floor.
+    """
+    stretches = _stretches(reach)
+    if square:
+        return Runs(*_square_runs(reach), stretches)
+    centre, flange = reach.flange.centre, reach.flange
+
+    def run(points: Array) -> Array:
+        offset = points - centre
+        far = np.hypot(*offset.T)
+        return np.asarray(far - flange.rim(offset / far[:, None]))
+
+    found = extremes(run, *stretches)
+    return Runs(_spot(found.most, found.most_at), _spot(found.least, found.least_at), stretches)
+
+
+def _spot(value: float, at: Array) -> Spot:
+    return Spot(value, float(at[0]), float(at[1]))
+
+
+def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
+    edges, centre = reach.edges, reach.flange.centre
+    distances = ((centre - edges.starts) * edges.inward).sum(axis=1)
+    values = distances - reach.flange.rim(-edges.inward)
+    feet = centre - distances[:, None] * edges.inward
+    most, least = int(np.argmax(values)), int(np.argmin(values))
+    return _spot(float(values[most]), feet[most]), _spot(float(values[least]), feet[least])
+
+
+def _stretches(reach: Reach) -> tuple[Array, Array]:
+    """The walls, cut at the feet of the centre and where rays through a square flange's corners meet them."""
+    edges = reach.edges
+    cuts = [_foot_parts(reach)]
+    if not reach.flange.is_round:
+        cuts += [_ray_parts(reach, corner) for corner in reach.flange.corners]
+    parts = np.column_stack([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))])
+    parts.sort(axis=1)
+    points = edges.starts[:, None] + parts[..., None] * (edges.ends - edges.starts)[:, None]
+    starts, ends = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
+    long = np.hypot(*(ends - starts).T) > 1e-9
+    return starts[long], ends[long]
+
+
+def _foot_parts(reach: Reach) -> Array:
+    edges = reach.edges
+    along = edges.ends - edges.starts
+    return np.clip(((reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1), 0, 1)
+
+
+def _ray_parts(reach: Reach, corner: Array) -> Array:
+    edges, centre = reach.edges, reach.flange.centre
+    ray, along, offset = corner - centre, edges.ends - edges.starts, edges.starts - centre
+    cross = ray[0] * along[:, 1] - ray[1] * along[:, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = (offset[:, 0] * ray[1] - offset[:, 1] * ray[0]) / cross
+        ahead = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / cross > 0
+    return np.where(ahead & (part > 0) & (part < 1), part, 0.0)

@@ -1,0 +1,47 @@
+"""The highest value of a function with ridges inside the floor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from engine.types import Array, Shape
+
+_GRID = 48  # samples across the floor's longer side
+_TRIES = 4  # best samples to climb from
+_LAST_STEP = 1e-4  # [mm]
+_RING = np.array([[np.cos(a), np.sin(a)] for a in np.arange(8) * np.pi / 4])
+
+
+def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
+    """The place (2,) [mm] of the highest value found: the best grid samples, climbed by ever smaller rings.
+
+    `function` maps (k, 2) to (k,). A peak narrower than a grid step may be missed.
+    """
+    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    step = float((high - low).max()) / _GRID
+    x, y = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    grid = grid[shapely.contains_xy(polygon, grid)]
+    best = grid[np.argsort(-function(grid), kind="stable")[:_TRIES]]
+    while step > _LAST_STEP:
+        best = _climbed(function, polygon, best, step)
+        step *= 0.6
+    return np.asarray(best[int(np.argmax(function(best)))])
+
+
+def _climbed(function: Callable[[Array], Array], polygon: Shape, best: Array, step: float) -> Array:
+    """Each place moved to the best of itself and a ring round it."""
+    ring = np.vstack([[[0.0, 0.0]], _RING * step])
+    tries = best[:, None] + ring
+    flat = tries.reshape(-1, 2)
+    values = np.full(len(flat), -np.inf)
+    inside = shapely.covers(polygon, shapely.points(flat))
+    values[inside] = function(flat[inside])
+    picked = np.argmax(values.reshape(len(best), -1), axis=1)
+    return np.asarray(tries[np.arange(len(best)), picked])

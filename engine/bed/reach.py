@@ -1,0 +1,157 @@
+"""Reach: the exact shortest way for water from any point of the floor to the flange's edge.
+
+A shortest path among straight walls bends only at corners that point into the floor (de Berg et al.,
+Computational Geometry, ch. 15: the inner vertices of a shortest path are vertices of the obstacles). So the
+floor is answered by the flange and those corners: Dijkstra among them once, then for each point the best one
+that sees it.
+"""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.sight import Beam, Edges, Fan
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Mask
+
+_STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
+
+
+@dataclass(frozen=True, eq=False)
+class Node:
+    """A corner that paths may bend round.
+
+    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, and the directions of
+    the walls that leave it: to the corner after it and to the corner before it, floor on the left.
+    """
+
+    place: Array
+    fan: Fan
+    way: float
+    before: Array
+    walls: tuple[Array, Array]
+
+
+@dataclass(frozen=True, eq=False)
+class Reach:
+    """The shortest ways to one flange on one floor."""
+
+    floor: FloorOutline
+    flange: Flange
+
+    @cached_property
+    def edges(self) -> Edges:
+        """The floor's edges, islands' too."""
+        return Edges.of(self.floor.rings)
+
+    @cached_property
+    def is_open(self) -> bool:
+        """Whether nothing can stand between any two points of the floor."""
+        return not len(self.bends[0])
+
+    @cached_property
+    def bends(self) -> tuple[Array, Array, Array]:
+        """The corners that point into the floor with the corners after and before each, all (m, 2) [mm]."""
+        places = np.vstack(self.floor.rings)
+        after = np.vstack([np.roll(ring, -1, axis=0) for ring in self.floor.rings])
+        before = np.vstack([np.roll(ring, 1, axis=0) for ring in self.floor.rings])
+        u, v = places - before, after - places
+        turn = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(*u.T) * np.hypot(*v.T))
+        reflex = turn < -_STRAIGHT
+        return places[reflex], after[reflex], before[reflex]
+
+    @cached_property
+    def fan(self) -> Fan:
+        """The sight lines from the flange's centre."""
+        return Fan.of(self.edges, self.flange.centre)
+
+    @cached_property
+    def corner_fans(self) -> tuple[Fan, ...]:
+        """The sight lines from a square flange's corners."""
+        return tuple(Fan.of(self.edges, corner) for corner in self.flange.corners)
+
+    @cached_property
+    def beams(self) -> tuple[Beam, ...]:
+        """The sight lines square off a square flange's sides."""
+        corners = self.flange.corners
+        return tuple(Beam.of(self.edges, corners[k], corners[(k + 1) % 4]) for k in range(4))
+
+    def straight(self, points: Array) -> Array:
+        """The straight way to the flange's edge (k,) [mm]; infinite where a wall or an island is in it."""
+        ways = self.flange.distance(points)
+        if self.is_open:
+            return ways
+        return np.where(self._sees_flange(points) | (ways == 0), ways, np.inf)
+
+    def _sees_flange(self, points: Array) -> Mask:
+        if self.flange.is_round:
+            return self.fan.sees(points)
+        sides = (points - self.flange.centre) @ self.flange.frame.T
+        seen = np.zeros(len(points), dtype=bool)
+        for beam in self.beams:
+            seen |= beam.covers(points)
+        for fan, corner in zip(self.corner_fans, self.flange.corners, strict=True):
+            sign = np.sign((corner - self.flange.centre) @ self.flange.frame.T)
+            beyond = (sides * sign >= self.flange.half).all(axis=1)
+            if beyond.any():
+                seen[beyond] |= fan.sees(points[beyond])
+        return seen
+
+    @cached_property
+    def nodes(self) -> tuple[Node, ...]:
+        """The bends that water can reach the flange from, each with its shortest way (Dijkstra)."""
+        places, after, before = self.bends
+        if not len(places):
+            return ()
+        fans = [
+            Fan.of(self.edges, place, cone=(a, b))
+            for place, a, b in zip(places, after, before, strict=True)
+        ]
+        ways, parents = self._shortest(places, fans)
+        feet = self.flange.foot(places)
+        return tuple(
+            Node(
+                places[i],
+                fans[i],
+                float(ways[i]),
+                feet[i] if parents[i] < 0 else places[parents[i]],
+                (after[i] - places[i], before[i] - places[i]),
+            )
+            for i in range(len(places))
+            if np.isfinite(ways[i])
+        )
+
+    def _shortest(self, places: Array, fans: list[Fan]) -> tuple[Array, list[int]]:
+        ways = self.straight(places)
+        parents = [-1] * len(places)
+        queue = [(way, i) for i, way in enumerate(ways.tolist()) if np.isfinite(way)]
+        heapq.heapify(queue)
+        while queue:
+            way, i = heapq.heappop(queue)
+            if way > ways[i]:
+                continue
+            longer = np.where(fans[i].sees(places), way + np.hypot(*(places - places[i]).T), np.inf)
+            for j in np.flatnonzero(longer < ways).tolist():
+                ways[j], parents[j] = longer[j], i
+                heapq.heappush(queue, (float(longer[j]), j))
+        return ways, parents
+
+    def way(self, points: Array) -> Array:
+        """The shortest way to the flange's edge (k,) [mm] from points (k, 2) on the floor, 0 on the flange."""
+        ways = self.straight(points)
+        for node in self.nodes:
+            longer = node.way + np.hypot(*(points - node.place).T)
+            better = longer < ways
+            if better.any():
+                rows = np.flatnonzero(better)
+                rows = rows[node.fan.sees(points[rows])]
+                ways[rows] = longer[rows]
+        return ways

@@ -1,0 +1,167 @@
+"""Sight lines: which edge of the floor each direction meets first, from a point or square off a line.
+
+Both answer by a sorted key (an angle, or a distance along the line): between two neighbouring corners' keys no
+corner lies, so the edge met in the middle of the gap is the edge met all over it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from engine.types import Array, Index, Mask
+
+_ON_EDGE = 1e-6  # [mm] a point this far past an edge is on it
+_SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
+_AT_SOURCE = 1e-9  # [mm]
+_TURN = 2 * np.pi
+
+
+@dataclass(frozen=True, eq=False)
+class Edges:
+    """The floor's edges, walked with the floor on the left: starts, ends, inward unit normals, (e, 2)."""
+
+    starts: Array
+    ends: Array
+    inward: Array
+
+    @cached_property
+    def offset(self) -> Array:
+        """Each edge line's square distance from the origin, inward positive (e,) [mm]."""
+        return np.asarray((self.starts * self.inward).sum(axis=1))
+
+    @staticmethod
+    def of(rings: tuple[Array, ...]) -> Edges:
+        """The edges of an outline and its islands, each ring walked with the floor on the left."""
+        starts = np.vstack(rings)
+        ends = np.vstack([np.roll(ring, -1, axis=0) for ring in rings])
+        along = ends - starts
+        along = along / np.hypot(*along.T)[:, None]
+        return Edges(starts, ends, np.column_stack([-along[:, 1], along[:, 0]]))
+
+    def depth(self, points: Array, edges: Index) -> Array:
+        """How far inside its own edge each point lies (k,) [mm]; edges (k,)."""
+        across, up = self.inward.T
+        return np.asarray(points[:, 0] * across[edges] + points[:, 1] * up[edges] - self.offset[edges])
+
+
+def _first_met(edges: Edges, origins: Array, directions: Array, skip: Mask | None = None) -> Index:
+    """The edge that each ray meets first (g,); -1 where it meets none; `skip` (e,) leaves edges out."""
+    along = edges.ends - edges.starts
+    offset = edges.starts[None] - origins[:, None]
+    cross = directions[:, None, 0] * along[None, :, 1] - directions[:, None, 1] * along[None, :, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        far = (offset[..., 0] * along[None, :, 1] - offset[..., 1] * along[None, :, 0]) / cross
+        part = (offset[..., 0] * directions[:, None, 1] - offset[..., 1] * directions[:, None, 0]) / cross
+    met = (cross != 0) & (far > 0) & (part >= 0) & (part <= 1)
+    if skip is not None:
+        met &= ~skip
+    far = np.where(met, far, np.inf)
+    nearest = np.argmin(far, axis=1)
+    return np.where(np.isfinite(far[np.arange(len(far)), nearest]), nearest, -1)
+
+
+@dataclass(frozen=True, eq=False)
+class Fan:
+    """All sight lines from one point: gap i of directions, from keys[i] on, meets edge met[i] (-1: blocked)."""
+
+    edges: Edges
+    source: Array
+    keys: Array
+    met: Index
+
+    @staticmethod
+    def of(edges: Edges, source: Array, *, cone: tuple[Array, Array] | None = None) -> Fan:
+        """Sight lines from a source (2,) [mm] on the floor.
+
+        For a source at a corner, `cone` gives the corners after and before it: the floor lies from the first
+        direction counter-clockwise to the second.
+        """
+        offset = edges.starts - source
+        away = np.hypot(*offset.T) > _AT_SOURCE
+        keys = np.unique(np.arctan2(offset[away, 1], offset[away, 0]))
+        middles = (keys + np.append(keys[1:], keys[0] + _TURN)) / 2
+        rays = np.column_stack([np.cos(middles), np.sin(middles)])
+        touching = ~away | (np.hypot(*(edges.ends - source).T) <= _AT_SOURCE)
+        met = _first_met(edges, np.broadcast_to(source, rays.shape), rays, touching)
+        if cone is not None:
+            met[~_within(middles, source, cone)] = -1
+        return Fan(edges, source, keys, met)
+
+    def gap(self, angles: Array) -> Index:
+        """The number of the gap that each angle [rad] falls in."""
+        return (np.searchsorted(self.keys, angles, side="right") - 1) % len(self.keys)
+
+    def sees(self, points: Array) -> Mask:
+        """Whether the source sees each point (k, 2) on the floor; grazing a corner is seeing."""
+        offset = points - self.source
+        angles = np.arctan2(offset[:, 1], offset[:, 0])
+        gap = self.gap(angles)
+        seen = self._meets(points, gap)
+        doubtful = np.flatnonzero(~seen)
+        angles, gap, points = angles[doubtful], gap[doubtful], points[doubtful]
+        # A point in line with a corner belongs to the gaps on both sides of it.
+        count = len(self.keys)
+        for neighbour, key in (((gap - 1) % count, gap), ((gap + 1) % count, (gap + 1) % count)):
+            turn = np.abs(angles - self.keys[key])
+            in_line = np.minimum(turn, _TURN - turn) < _SAME_KEY
+            seen[doubtful[in_line]] |= self._meets(points[in_line], neighbour[in_line])
+        seen[doubtful] |= np.hypot(*offset[doubtful].T) <= _AT_SOURCE
+        return seen
+
+    def _meets(self, points: Array, gap: Index) -> Mask:
+        """Whether each point lies no farther than the edge its gap meets."""
+        met = self.met[gap]
+        return np.asarray((met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE))
+
+
+def _within(angles: Array, source: Array, cone: tuple[Array, Array]) -> Mask:
+    start, end = (np.arctan2(*(corner - source)[::-1]) for corner in cone)
+    return np.asarray((angles - start) % _TURN < (end - start) % _TURN)
+
+
+@dataclass(frozen=True, eq=False)
+class Beam:
+    """Sight lines square off one side of a flange, to its outside.
+
+    start (2,) [mm], along (2,) unit, square (2,) unit outward, length [mm]; gaps of the distance along as in Fan.
+    """
+
+    edges: Edges
+    start: Array
+    along: Array
+    square: Array
+    length: float
+    keys: Array
+    met: Index
+
+    @staticmethod
+    def of(edges: Edges, start: Array, end: Array) -> Beam:
+        """The beam off a side walked with the flange on its left."""
+        length = float(np.hypot(*(end - start)))
+        along = (end - start) / length
+        square = np.array([along[1], -along[0]])
+        keys = (edges.starts - start) @ along
+        inner = keys[(keys > 0) & (keys < length)]
+        keys = np.unique(np.concatenate([[0.0], inner, [length]]))
+        middles = (keys[1:] + keys[:-1]) / 2
+        origins = start + middles[:, None] * along
+        return Beam(
+            edges, start, along, square, length, keys, _first_met(edges, origins, np.tile(square, (len(origins), 1)))
+        )
+
+    def covers(self, points: Array) -> Mask:
+        """Whether each point (k, 2) lies over the side, on its outside, and is seen square from it."""
+        offset = points - self.start
+        at = offset @ self.along
+        room = _SAME_KEY * self.length
+        seen = np.zeros(len(points), dtype=bool)
+        for side in (-room, room):
+            gap = np.clip(np.searchsorted(self.keys, at + side, side="right") - 1, 0, len(self.met) - 1)
+            met = self.met[gap]
+            seen |= (met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE)
+        return np.asarray(seen & (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE))

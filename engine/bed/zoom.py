@@ -1,0 +1,82 @@
+"""Least and most of a smooth function along many straight segments at once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from engine.types import Array, Index
+
+_SAMPLES = 17
+_GRID = np.linspace(0.0, 1.0, _SAMPLES)
+_ROUNDS = 6  # each narrows the stretch by 8: 17 samples, then two steps of 16 kept
+
+
+@dataclass(frozen=True, eq=False)
+class Extremes:
+    """The least and most value found, with their places (2,)."""
+
+    least: float
+    least_at: Array
+    most: float
+    most_at: Array
+
+
+def extremes(function: Callable[[Array], Array], starts: Array, ends: Array, less: Array | None = None) -> Extremes:
+    """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
+
+    `function` maps points (m, 2) to values (m,). `less` (k, 2) gives at both ends of each segment what is taken
+    off, straight in between. Along each segment the difference should be smooth with at most a few turns; the
+    place of an extreme is then found to 4e-6 of the segment, its value to the square of that.
+    """
+    off = np.zeros((len(starts), 2)) if less is None else less
+    search = _Search(function, starts, ends - starts, off[:, 0], off[:, 1] - off[:, 0])
+    values = search.sampled(np.arange(len(starts)), np.broadcast_to(_GRID, (len(starts), _SAMPLES)))
+    low, high = _hopeful(values)
+    return search.narrowed(values, low, high)
+
+
+def _hopeful(values: Array) -> tuple[Index, Index]:
+    """Segments worth narrowing: those whose samples come as near to the best as their own steps could hide."""
+    lows, highs = values.min(axis=1), values.max(axis=1)
+    steps = np.abs(values[:, 1:] - values[:, :-1]).max(axis=1)
+    return np.flatnonzero(lows - steps <= lows.min()), np.flatnonzero(highs + steps >= highs.max())
+
+
+@dataclass(frozen=True, eq=False)
+class _Search:
+    function: Callable[[Array], Array]
+    starts: Array
+    along: Array
+    off: Array
+    slope: Array
+
+    def sampled(self, rows: Index, at: Array) -> Array:
+        """Values at the parts `at` (r, s) of the way along segments `rows` (r,)."""
+        points = self.starts[rows, None] + at[..., None] * self.along[rows, None]
+        values = self.function(points.reshape(-1, 2)).reshape(at.shape)
+        return np.asarray(values - self.off[rows, None] - at * self.slope[rows, None])
+
+    def narrowed(self, values: Array, low: Index, high: Index) -> Extremes:
+        """The least over segments `low` and the most over `high`, from their first samples on."""
+        rows = np.concatenate([low, high])
+        signs = np.where(np.arange(len(rows)) < len(low), 1.0, -1.0)[:, None]
+        at, found = np.tile(_GRID, (len(rows), 1)), values[rows]
+        index = np.arange(len(rows))
+        for _ in range(_ROUNDS):
+            best = (signs * found).argmin(axis=1)
+            left = at[index, np.maximum(best - 1, 0)]
+            right = at[index, np.minimum(best + 1, _SAMPLES - 1)]
+            at = left[:, None] + _GRID * (right - left)[:, None]
+            found = self.sampled(rows, at)
+        best = (signs * found).argmin(axis=1)
+        values, at = found[index, best], at[index, best]
+        points = self.starts[rows] + at[:, None] * self.along[rows]
+        least = int(values[: len(low)].argmin())
+        most = len(low) + int(values[len(low) :].argmax())
+        return Extremes(float(values[least]), points[least], float(values[most]), points[most])

@@ -1,0 +1,65 @@
+"""Marks: the bed's height at every corner and at every step along the walls."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.quantities import Units, round_up
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array
+
+SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
+_AT_CORNER = 1e-6  # [mm] a step that ends at the next corner is that corner's mark
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A height to mark on a wall: at a corner, or so far along a wall from its first corner; all [mm].
+
+    above_drain: over the flange, rounded up to the mark step; above_rough: over the rough floor there; below_line:
+    under the laser line, None where no line is known.
+    """
+
+    at: str
+    along: float | None
+    x: float
+    y: float
+    above_drain: float
+    above_rough: float
+    below_line: float | None
+
+
+def marks(
+    floor: FloorOutline, bed: Bed, rough: RoughFloor, *, units: Units, step: float, drop: float | None
+) -> tuple[Mark, ...]:
+    """The marks in walking order: each corner, then along the wall from it.
+
+    step: what heights are rounded up to [mm]; drop: from the laser line down to the flange [mm].
+    """
+    names, alongs, points = _places(floor, SPACING[units])
+    heights, roughs = bed.height(points), rough.height(points)
+    result = []
+    for name, along, (x, y), height, below in zip(names, alongs, points, heights, roughs, strict=True):
+        mark = round_up(float(height), step)
+        line = None if drop is None else drop - mark
+        result.append(Mark(name, along, float(x), float(y), mark, mark - float(below), line))
+    return tuple(result)
+
+
+def _places(floor: FloorOutline, spacing: float) -> tuple[list[str], list[float | None], Array]:
+    names: list[str] = []
+    alongs: list[float | None] = []
+    points = []
+    for i, length in enumerate(floor.lengths):
+        steps = np.arange(spacing, length - _AT_CORNER, spacing)
+        names += [floor.names[i]] + [floor.wall_name(i)] * len(steps)
+        alongs += [None, *steps.tolist()]
+        points.append(floor.corners[i] + np.append(0.0, steps)[:, None] * floor.directions[i])
+    return names, alongs, np.vstack(points)

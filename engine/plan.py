@@ -1,0 +1,213 @@
+"""The one road from a job to its plan: the stages in order, each as far as the job allows, then the checks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.depth import Depth, Gap, depth
+from engine.bed.drains import SetDrain, flanges, lowest_drop
+from engine.bed.surfaces import Hidden, build_bed
+from engine.job import defaults
+from engine.job.model import AtCorner, AtWall
+from engine.layout.marks import Mark, marks
+from engine.limits.checks import check_all
+from engine.limits.depth_limits import depth_limits
+from engine.limits.rulebook import Measured, default_fall, rulebook
+from engine.limits.stages import Stages
+from engine.survey.outline import FloorOutline, outline
+from engine.survey.places import locate
+from engine.survey.rough_floor import RoughFloor, rough_floor
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job, Reading
+    from engine.limits.findings import Finding
+    from engine.limits.rulebook import Rulebook
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A reading at its place: in words, x, y [mm], drop below the line and height over the datum [mm]."""
+
+    at: str
+    x: float
+    y: float
+    drop: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
+
+    Heights are over the first drain's flange top [mm].
+    """
+
+    job: Job
+    rulebook: Rulebook
+    outline: FloorOutline | Needs
+    drains: tuple[SetDrain, ...] | Needs
+    readings: tuple[Station, ...]
+    rough: RoughFloor | Needs
+    bed: Bed | Hidden | Needs
+    depth: Depth | Needs
+    marks: tuple[Mark, ...] | Needs
+    findings: tuple[Finding, ...]
+
+    @property
+    def needs(self) -> tuple[Needs, ...]:
+        """What the job still lacks, each thing once, in the order of the stages."""
+        stages = (self.outline, self.drains, self.rough, self.bed, self.depth, self.marks)
+        missing = [stage for stage in stages if isinstance(stage, Needs)]
+        if self.job.floor.kind is None:
+            missing.insert(0, Needs("floor.kind", "is the floor concrete or wood?"))
+        return tuple(dict.fromkeys(missing))
+
+
+def plan(job: Job) -> Plan:
+    """Everything that follows from a job, as far as the job goes.
+
+    Raises JobError for an entry that cannot be used, such as an outline that crosses itself or a place on a wall
+    that is not there.
+    """
+    return _Road(job).plan()
+
+
+class _Road:
+    """The stages of one plan, called in order; nothing outlives the call."""
+
+    def __init__(self, job: Job) -> None:
+        self.job = job
+        self.book = rulebook(job.rulebook)
+        self.step = defaults.mark_step(job)
+
+    def plan(self) -> Plan:
+        floor = outline(self.job)
+        if isinstance(floor, Needs):
+            return self._waiting(floor)
+        rings = flanges(self.job, floor)
+        bed = rings if isinstance(rings, Needs) else self._bed(floor, rings[0])
+        rough = self._rough(floor, bed)
+        drains = self._drains(rings, rough)
+        deep = self._depth(bed, rough)
+        stations = self._stations(floor, rough)
+        stages = Stages(floor, rings, drains, stations, rough, bed, deep)
+        return Plan(
+            job=self.job,
+            rulebook=self.book,
+            outline=floor,
+            drains=drains,
+            readings=stations,
+            rough=rough,
+            bed=bed,
+            depth=deep,
+            marks=self._marks(floor, bed, rough),
+            findings=check_all(self.job, self.book, stages),
+        )
+
+    def _waiting(self, needs: Needs) -> Plan:
+        findings = check_all(self.job, self.book, Stages(needs, needs, needs, (), needs, needs, needs))
+        return Plan(self.job, self.book, needs, needs, (), needs, needs, needs, needs, findings)
+
+    def _bed(self, floor: FloorOutline, flange: Flange) -> Bed | Hidden | Needs:
+        fall = self.job.bed.fall
+        return build_bed(
+            self.job,
+            floor,
+            flange,
+            fall=default_fall(self.book) if fall is None else fall.value,
+            mark_step=self.step,
+            square=self.book.measured is Measured.SQUARE,
+        )
+
+    @property
+    def _drop(self) -> float | None:
+        """The first drain's drop as measured [mm]; None where its height is left open."""
+        drop = self.job.drains[0].drop if self.job.drains else None
+        return None if drop is None else drop.value
+
+    def _rough(self, floor: FloorOutline, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
+        """The rough floor over the datum; where no height ties the two, the bed's least depth does."""
+        base = self._surveyed(floor)
+        if self._drop is not None and not base.assumed:
+            return base.raised(self._drop)
+        if isinstance(bed, Needs):
+            return Needs("drains[0].drop", "how far below the laser line is the drain's flange?")
+        if isinstance(bed, Hidden):
+            return Needs("bed.shape", "the drain's height cannot be planned until the bed has a shape that fits")
+        least = depth_limits(self.job, self.book).least
+        if least is None:
+            return Needs("bed.least_depth", "this rulebook has no least depth: how thin may the bed be?")
+        return base.raised(lowest_drop(Gap(bed, base), least.value))
+
+    def _surveyed(self, floor: FloorOutline) -> RoughFloor:
+        """The rough floor over the laser line; level where there is no reading."""
+        if not self.job.readings:
+            return rough_floor(floor, floor.corners[:1], np.zeros(1), assumed=True)
+        places = np.array([self._place(floor, i, reading) for i, reading in enumerate(self.job.readings)])
+        return rough_floor(floor, places, np.array([reading.drop.value for reading in self.job.readings]))
+
+    def _place(self, floor: FloorOutline, index: int, reading: Reading) -> np.ndarray:
+        return locate(reading.at, floor, f"readings[{index}].at")
+
+    def _drains(
+        self, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs
+    ) -> tuple[SetDrain, ...] | Needs:
+        if isinstance(rings, Needs):
+            return rings
+        if isinstance(rough, Needs):
+            return rough
+        above = -float(rough.height(rings[0].centre[None])[0])
+        return (SetDrain(rings[0], 0.0, above, self._line(rough), planned=self._drop is None),)
+
+    def _line(self, rough: RoughFloor) -> float | None:
+        """The drop from the laser line to the datum [mm]: measured, or planned from readings."""
+        if self._drop is None and not rough.assumed:
+            return rough.shift
+        return self._drop
+
+    def _depth(self, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs) -> Depth | Needs:
+        if isinstance(bed, Needs):
+            return bed
+        if isinstance(bed, Hidden):
+            return _reshape()
+        return rough if isinstance(rough, Needs) else depth(bed, rough)
+
+    def _marks(
+        self, floor: FloorOutline, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs
+    ) -> tuple[Mark, ...] | Needs:
+        if isinstance(bed, Needs):
+            return bed
+        if isinstance(bed, Hidden):
+            return _reshape()
+        if isinstance(rough, Needs):
+            return rough
+        return marks(floor, bed, rough, units=self.job.units, step=self.step, drop=self._line(rough))
+
+    def _stations(self, floor: FloorOutline, rough: RoughFloor | Needs) -> tuple[Station, ...]:
+        shift = 0.0 if isinstance(rough, Needs) else rough.shift
+        result = []
+        for i, reading in enumerate(self.job.readings):
+            x, y = self._place(floor, i, reading).tolist()
+            drop = reading.drop.value
+            result.append(Station(_words(reading), x, y, drop, shift - drop))
+        return tuple(result)
+
+
+def _reshape() -> Needs:
+    return Needs("bed.shape", "level walls do not fit this floor: choose even fall")
+
+
+def _words(reading: Reading) -> str:
+    match reading.at:
+        case AtCorner(corner):
+            return corner
+        case AtWall(wall=wall, along=along):
+            return f"{wall} {along.text}"
+        case _:
+            return "a place on the floor"

@@ -1,0 +1,102 @@
+"""The floor cut into pieces on each of which the rough floor is one plane."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Index, Shape
+
+_WHOLE = 1e-9  # relative area below which nothing lies outside the hull
+_MANY = 1 << 31  # more than there are stations: two indices make one key
+_POLYGON = 3  # shapely's type number
+_NO_TURN = 1e-9  # neighbouring hull edges this nearly in line leave no wedge
+_FAR = 4.0  # how many floor extents a strip outside the hull reaches
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """The pieces: whole triangles (indices), and parts cut from triangles, strips and wedges.
+
+    edges: pairs of stations (e, 2) that bound the whole triangles, each once; segments: the cut parts' sides
+    (k, 2, 2) [mm]; areas (m,) [mm2] and centroids (m, 2) [mm] of the cut parts; guessed: the floor's share, 0 to 1,
+    outside the readings' hull.
+    """
+
+    whole: Index
+    edges: Index
+    segments: Array
+    areas: Array
+    centroids: Array
+    guessed: float
+
+
+def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: Index) -> Pieces:
+    """Cuts triangles, and the strips and wedges outside their hull, to the floor.
+
+    Outside the hull the nearest hull point moves in a straight line with the point or not at all, so the surface
+    is a plane over the strip square to each hull edge and over the wedge at each hull corner.
+    """
+    shapes = shapely.polygons(stations[triangles])
+    inside = shapely.covers(floor.polygon, shapes)
+    cut = _clip(floor.polygon, shapes[~inside])
+    known = float(shapely.area(shapes[inside]).sum() + shapely.area(cut).sum())
+    guessed = max(0.0, 1.0 - known / floor.area)
+    parts = cut if guessed < _WHOLE else np.concatenate([cut, _outer(floor, stations, ring)])
+    centroids = shapely.get_coordinates(shapely.centroid(parts))
+    whole = triangles[inside]
+    return Pieces(whole, _pairs(whole), _sides(parts), shapely.area(parts), centroids, guessed)
+
+
+def _pairs(triangles: Index) -> Index:
+    """The triangles' edges as pairs of stations, each once."""
+    starts, ends = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
+    keys = np.unique(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
+    return np.column_stack([keys // _MANY, keys % _MANY])
+
+
+def _clip(polygon: Shape, parts: Shape) -> Shape:
+    """Parts cut to the polygon, as an array of simple polygons."""
+    cut = shapely.get_parts(shapely.get_parts(shapely.intersection(polygon, parts)))
+    return cut[(shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)]
+
+
+def _sides(parts: Shape) -> Array:
+    """Every side of every polygon, holes' sides too."""
+    points, owner = shapely.get_coordinates(shapely.get_rings(parts), return_index=True)
+    same = owner[1:] == owner[:-1]
+    return np.stack([points[:-1][same], points[1:][same]], axis=1)
+
+
+def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
+    if len(ring) == 1:
+        return shapely.get_parts(floor.polygon)
+    points = stations[ring]
+    corners = np.vstack([floor.corners, points])
+    reach = _FAR * float(np.hypot(*np.ptp(corners, axis=0)))
+    following = np.roll(points, -1, axis=0)
+    along = following - points
+    along /= np.hypot(*along.T)[:, None]
+    outward = np.column_stack([along[:, 1], -along[:, 0]]) * reach
+    strips = np.stack([points, points + outward, following + outward, following], axis=1)
+    wedges = _wedges(points, np.roll(along, 1, axis=0), along, outward)
+    return _clip(floor.polygon, np.concatenate([shapely.polygons(strips), shapely.polygons(wedges)]))
+
+
+def _wedges(points: Array, arriving: Array, leaving: Array, outward: Array) -> Array:
+    """Pentagons (k, 5, 2) between the outward directions of two neighbouring hull edges.
+
+    Each reaches out along both outward directions and on along their bisector, which is also right at the end of
+    a line of readings, where the ring turns straight back and the wedge is a half plane.
+    """
+    bisector = arriving - leaving
+    size = np.hypot(*bisector.T)
+    turns = size > _NO_TURN
+    points, after, before = points[turns], outward[turns], np.roll(outward, 1, axis=0)[turns]
+    on = bisector[turns] / size[turns, None] * np.hypot(*after.T)[:, None]
+    return np.stack([points, points + before, points + before + on, points + after + on, points + after], axis=1)

@@ -1,0 +1,74 @@
+"""Places: from what a person says (a corner, along a wall, off two walls) to coordinates."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.errors import JobError
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
+
+if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
+_LEAST_SINE = 1e-3  # walls closer to parallel than this fix no point
+
+
+def locate(place: Place, floor: FloorOutline, key: str) -> Array:
+    """The coordinates (2,) [mm] of a place; the place may lie off the floor.
+
+    Raises JobError under `key` for a corner or wall that is not there, a distance past a wall's end, and offsets
+    from walls that run side by side.
+    """
+    match place:
+        case AtCorner(corner):
+            return floor.corners[_corner(corner, floor, key)]
+        case AtWall():
+            return _along(place, floor, key)
+        case AtOffsets():
+            return _off_two_walls(place, floor, key)
+        case AtPoint(x, y):
+            return np.array([x.value, y.value])
+
+
+def _corner(name: str, floor: FloorOutline, key: str) -> int:
+    if name not in floor.names:
+        raise JobError(key, name, "there is no such corner", f"name one of {', '.join(floor.names)}")
+    return floor.names.index(name)
+
+
+def _wall(name: str, floor: FloorOutline, key: str) -> int:
+    if name not in floor.walls:
+        raise JobError(key, name, "there is no such wall", f"name one of {', '.join(floor.walls)}")
+    return floor.walls.index(name)
+
+
+def _along(place: AtWall, floor: FloorOutline, key: str) -> Array:
+    wall = _wall(place.wall, floor, f"{key}.wall")
+    along, length = place.along.value, floor.length(wall)
+    if not -_PAST_END <= along <= length + _PAST_END:
+        raise JobError(
+            f"{key}.along",
+            place.along.text,
+            f"wall {place.wall} is only {length:.1f} mm long",
+            f"measure from corner {floor.names[wall]} and stay on the wall",
+        )
+    off = 0.0 if place.off is None else place.off.value
+    return np.asarray(floor.corners[wall] + along * floor.directions[wall] + off * floor.inward[wall])
+
+
+def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:
+    walls = [_wall(name, floor, f'{key}."{name}"') for name in (place.first_wall, place.second_wall)]
+    inward = floor.inward[walls]
+    if abs(np.linalg.det(inward)) < _LEAST_SINE:
+        raise JobError(
+            key,
+            f"{place.first_wall} and {place.second_wall}",
+            "these walls run side by side, so distances from both fix no point",
+            "measure from two walls that meet",
+        )
+    offsets = np.array([place.first.value, place.second.value])
+    return np.linalg.solve(inward, offsets + (inward * floor.corners[walls]).sum(axis=1))

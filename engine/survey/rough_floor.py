@@ -1,0 +1,197 @@
+"""The rough floor: a linear surface over the readings' triangles, and a stated guess beyond them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.survey.pieces import Pieces, cut_to_floor
+from engine.survey.spot import Spot
+from engine.survey.tin import boundary, doubled_areas, triangulate
+
+if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Index
+
+_INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
+_RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
+_FEW_TRIANGLES = 64  # up to here asking every triangle is quicker than a search tree
+
+
+@dataclass(frozen=True, eq=False)
+class RoughFloor:
+    """The surface that the bed will sit on, in the floor's coordinates, heights over the flange datum [mm].
+
+    stations (n, 2) [mm], heights (n,) [mm] over the laser line (so: minus the drops), triangles (t, 3),
+    ring (k,) of stations round them; shift [mm] carries heights to the datum; assumed tells that there was no
+    reading to go by.
+    """
+
+    floor: FloorOutline
+    stations: Array
+    heights: Array
+    triangles: Index
+    ring: Index
+    gradient: Array
+    shift: float = 0.0
+    assumed: bool = False
+
+    def raised(self, shift: float) -> RoughFloor:
+        """The same floor with heights carried by another shift [mm] from the laser line to the datum."""
+        moved = replace(self, shift=shift)
+        moved.__dict__["_pieces"] = self._pieces  # the cut does not depend on the datum
+        return moved
+
+    def height(self, points: Array) -> Array:
+        """Heights over the flange datum (k,) [mm] at points (k, 2) [mm].
+
+        Inside the readings' hull linear over their triangles; outside the least-squares plane plus the misfit at
+        the nearest hull point. One reading: level. Readings on one line: sloped along it, level across.
+        """
+        values = np.full(len(points), np.nan)
+        if len(self.triangles):
+            self._fill_inside(points, values)
+        outside = np.isnan(values)
+        if outside.any():
+            far = points[outside]
+            values[outside] = self._plane(far) + self._misfit_at_hull(far)
+        return values + self.shift
+
+    def _plane(self, points: Array) -> Array:
+        return np.asarray(self.heights.mean() + (points - self.stations.mean(axis=0)) @ self.gradient)
+
+    @cached_property
+    def _misfits(self) -> Array:
+        return self.heights - self._plane(self.stations)
+
+    def _misfit_at_hull(self, points: Array) -> Array:
+        """The readings' misfit to the plane at the hull point nearest to each point."""
+        starts, ends = self.ring, np.roll(self.ring, -1)
+        a = self.stations[starts]
+        along = self.stations[ends] - a
+        squared = np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
+        offset = points[:, None, :] - a
+        t = np.clip((offset * along).sum(axis=2) / squared, 0.0, 1.0)
+        away = offset - t[..., None] * along
+        nearest = np.argmin((away * away).sum(axis=2), axis=1)
+        rows = np.arange(len(points))
+        first, second = self._misfits[starts][nearest], self._misfits[ends][nearest]
+        return np.asarray(first + t[rows, nearest] * (second - first))
+
+    def _fill_inside(self, points: Array, values: Array) -> None:
+        rows, owners = self._candidates(points)
+        weights = self._weights(points[rows], owners)
+        inside = weights.min(axis=1) >= -_INSIDE
+        found = (weights * self.heights[self.triangles[owners]]).sum(axis=1)
+        values[rows[inside]] = found[inside]
+
+    def _candidates(self, points: Array) -> tuple[Index, Index]:
+        """Pairs of point and triangle that may belong together."""
+        if len(self.triangles) <= _FEW_TRIANGLES:
+            count = len(self.triangles)
+            return np.repeat(np.arange(len(points)), count), np.tile(np.arange(count), len(points))
+        rows, owners = self._tree.query(shapely.points(points), predicate="intersects")
+        return rows, owners
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        return shapely.STRtree(shapely.polygons(self.stations[self.triangles]))
+
+    def _weights(self, points: Array, owners: Index) -> Array:
+        """Barycentric weights (k, 3) of points in the triangles that own them."""
+        origin, inverse = self._frames
+        u, v = np.einsum("kij,kj->ki", inverse[owners], points - origin[owners]).T
+        return np.column_stack([1 - u - v, u, v])
+
+    @cached_property
+    def _frames(self) -> tuple[Array, Array]:
+        a, b, c = (self.stations[self.triangles[:, k]] for k in range(3))
+        return a, np.linalg.inv(np.stack([b - a, c - a], axis=2))
+
+    @cached_property
+    def _pieces(self) -> Pieces:
+        return cut_to_floor(self.floor, self.stations, self.triangles, self.ring)
+
+    @cached_property
+    def segments(self) -> tuple[Array, Array]:
+        """The edges of all pieces of floor on which the surface is one plane.
+
+        Their ends (k, 2, 2) [mm] and the surface's heights there over the datum (k, 2) [mm].
+        """
+        pieces = self._pieces
+        heights = self.height(pieces.segments.reshape(-1, 2)).reshape(-1, 2)
+        return (
+            np.concatenate([self.stations[pieces.edges], pieces.segments]),
+            np.concatenate([self.heights[pieces.edges] + self.shift, heights]),
+        )
+
+    @cached_property
+    def integral(self) -> float:
+        """The surface's height over the datum, summed over the floor [mm3]; exact."""
+        pieces = self._pieces
+        cut = pieces.areas @ self.height(pieces.centroids)
+        areas = doubled_areas(self.stations, pieces.whole) / 2
+        whole = areas @ (self.heights[pieces.whole].mean(axis=1) + self.shift)
+        return float(cut + whole)
+
+    @cached_property
+    def slopes(self) -> Array:
+        """The gradients (m, 2) [-] of the planes that the surface is made of."""
+        return np.vstack([self.gradient[None], self._triangle_slopes, self._strip_slopes])
+
+    @property
+    def _triangle_slopes(self) -> Array:
+        _, inverse = self._frames
+        rises = np.diff(self.heights[self.triangles][:, [0, 1, 0, 2]], axis=1)[:, ::2]
+        return np.asarray(np.einsum("ki,kij->kj", rises, inverse))
+
+    @property
+    def _strip_slopes(self) -> Array:
+        starts, ends = self.ring, np.roll(self.ring, -1)
+        along = self.stations[ends] - self.stations[starts]
+        squared = np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
+        change = (self._misfits[ends] - self._misfits[starts]) / squared
+        return self.gradient + change[:, None] * along
+
+    @property
+    def guessed(self) -> float:
+        """The share (0 to 1) of the floor that lies outside the readings' hull."""
+        return self._pieces.guessed
+
+    @cached_property
+    def highest(self) -> Spot:
+        """The highest place of the rough floor."""
+        return self._extreme(1.0)
+
+    @cached_property
+    def lowest(self) -> Spot:
+        """The lowest place of the rough floor."""
+        return self._extreme(-1.0)
+
+    def _extreme(self, sign: float) -> Spot:
+        ends, heights = self.segments
+        best = int(np.argmax(np.round(sign * heights, 9).ravel()))
+        x, y = ends.reshape(-1, 2)[best]
+        return Spot(float(heights.ravel()[best]), float(x), float(y))
+
+
+def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: bool = False) -> RoughFloor:
+    """The rough floor from readings: places (n, 2) [mm], n >= 1, and drops (n,) [mm] below the laser line.
+
+    Readings at one place count as one, at their mean drop.
+    """
+    places, owner = np.unique(np.round(stations, 6), axis=0, return_inverse=True)
+    heights = -np.bincount(owner.ravel(), weights=drops) / np.bincount(owner.ravel())
+    triangles = triangulate(places, heights)
+    ring = boundary(places, triangles)
+    return RoughFloor(floor, places, heights, triangles, ring, _slope(places, heights), assumed=assumed)
+
+
+def _slope(stations: Array, heights: Array) -> Array:
+    """The least-squares plane's gradient (2,); along the line only where all stations stand on one."""
+    middle = stations - stations.mean(axis=0)
+    return np.asarray(np.linalg.lstsq(middle, heights - heights.mean(), rcond=_RANK)[0])

@@ -1,0 +1,13 @@
+"""Names for the arrays that the stages pass: floats in [mm], and indices."""
+
+from __future__ import annotations
+
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array: TypeAlias = NDArray[np.float64]
+Index: TypeAlias = NDArray[np.intp]
+Mask: TypeAlias = NDArray[np.bool_]
+Shape: TypeAlias = Any  # a shapely geometry: shapely ships no types
