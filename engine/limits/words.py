@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
-
-import numpy as np
 
 from engine.limits.rulebook import Origin
 from engine.quantities import FOOT, INCH, Units, format_area, format_fall, format_length, round_down, round_up
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall
 _LEAST_SINE = 0.3  # two walls closer to parallel than this tell a place badly
@@ -98,35 +99,51 @@ def _with_own_text(shown: str, limit: Limit) -> str:
     return shown if limit.origin is Origin.OWN or shown == limit.text else f"{shown} ({limit.text})"
 
 
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """A wall that a place lies beside: how far off it and along it [mm], and its inward normal."""
+
+    off: float
+    along: float
+    wall: int
+    normal: tuple[float, float]
+
+
 def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
-    """A place [mm] as a person on the floor finds it: a corner, along a wall, or square off two walls."""
-    point = np.array([x, y])
-    away = np.hypot(*(floor.corners - point).T)
-    nearest = int(np.argmin(away))
-    if away[nearest] < _AT:
-        return f"at corner {floor.names[nearest]}"
-    along = ((point - floor.corners) * floor.directions).sum(axis=1)
-    off = ((point - floor.corners) * floor.inward).sum(axis=1)
-    beside = np.flatnonzero((along > -_AT) & (along < floor.lengths + _AT) & (off > -_AT))
-    beside = beside[np.argsort(np.round(off[beside], 6), kind="stable")]
-    if not beside.size:
+    """A place [mm] as a person finds it on the floor: a corner, along a wall, or square off two walls."""
+    for name, (cx, cy) in zip(floor.names, floor.corners.tolist(), strict=True):
+        if math.hypot(x - cx, y - cy) < _AT:
+            return f"at corner {name}"
+    walls = sorted(_beside(x, y, floor), key=lambda beside: (round(beside.off, 6), beside.wall))
+    if not walls:
         return f"at x {paced(x, units)}, y {paced(y, units)}"
-    if off[beside[0]] < _AT:
-        return _along_words(int(beside[0]), float(along[beside[0]]), floor, units)
-    for first, second in combinations(beside.tolist(), 2):
-        if abs(_cross(floor.inward[first], floor.inward[second])) > _LEAST_SINE:
+    if walls[0].off < _AT:
+        return _along_words(walls[0], floor, units)
+    for first, second in combinations(walls, 2):
+        if abs(first.normal[0] * second.normal[1] - first.normal[1] * second.normal[0]) > _LEAST_SINE:
             return (
-                f"{paced(float(off[first]), units)} from {floor.walls[first]} and "
-                f"{paced(float(off[second]), units)} from {floor.walls[second]}"
+                f"{paced(first.off, units)} from {floor.walls[first.wall]} and "
+                f"{paced(second.off, units)} from {floor.walls[second.wall]}"
             )
-    wall = int(beside[0])
-    words = _along_words(wall, float(along[wall]), floor, units)
-    return f"{words}, {paced(float(off[wall]), units)} off it"
+    return f"{_along_words(walls[0], floor, units)}, {paced(walls[0].off, units)} off it"
 
 
-def _along_words(wall: int, along: float, floor: FloorOutline, units: Units) -> str:
-    return f"on {floor.walls[wall]}, {paced(max(along, 0.0), units)} from {floor.names[wall]}"
+def _beside(x: float, y: float, floor: FloorOutline) -> Iterator[_Beside]:
+    """The walls between whose ends the place lies, on the floor's side of them."""
+    rows = zip(
+        floor.corners.tolist(),
+        floor.directions.tolist(),
+        floor.inward.tolist(),
+        floor.lengths.tolist(),
+        strict=True,
+    )
+    for wall, ((ax, ay), (dx, dy), (nx, ny), length) in enumerate(rows):
+        along = (x - ax) * dx + (y - ay) * dy
+        off = (x - ax) * nx + (y - ay) * ny
+        if off > -_AT and -_AT < along < length + _AT:
+            yield _Beside(off, along, wall, (nx, ny))
 
 
-def _cross(a: Array, b: Array) -> float:
-    return float(a[0] * b[1] - a[1] * b[0])
+def _along_words(beside: _Beside, floor: FloorOutline, units: Units) -> str:
+    along = paced(max(beside.along, 0.0), units)
+    return f"on {floor.walls[beside.wall]}, {along} from {floor.names[beside.wall]}"

@@ -8,7 +8,9 @@ Source: the standard deletion formulas of least squares (Sherman-Morrison).
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,8 +24,9 @@ LEAST_DISAGREEMENT = 3.175  # [mm] two readings at one place may differ by 1/8 i
 _ERRORS_ODD = 4.0  # and it must be this many standard errors away
 _FEWEST = 5  # with fewer readings nothing is left to judge one by
 _ONE_PLACE = 1.0  # [mm]
+_ASKEW = np.array([0.8506508083520399, 0.5257311121106119])  # a unit vector of irrational slope
 _READING_NOISE = 3.175  # [mm] planes that fit the others this well fit equally well
-_RANK = 1e-9
+_RANK = 1e-12  # places this much narrower (squared) than long stand on one line
 _ALONE = 1e-9  # with so little 1 - h a reading decides the plane alone, and nothing tells whether it is odd
 
 
@@ -44,30 +47,65 @@ class Deletion:
 
 def deletion(places: Array, heights: Array) -> Deletion:
     """Leave-one-out figures of n >= 5 readings at places (n, 2) [mm] with heights (n,) [mm]."""
-    design, size = _design(places, places)
-    u, s, vt = np.linalg.svd(design, full_matrices=False)
-    rank = int((s > _RANK * s[0]).sum())
-    u, s, vt = u[:, :rank], s[:rank], vt[:rank]
-    z = heights - heights.mean()
-    e = z - u @ (u.T @ z)
-    kept = 1.0 - (u * u).sum(axis=1)
-    alone = kept < _ALONE
-    kept[alone] = 1.0
-    d = e / kept
-    scatter = np.sqrt(np.maximum(e @ e - e * d, 0.0) / (len(z) - rank - 1))
-    slopes = ((u.T @ z)[:, None] / s[:, None] - u.T * d / s[:, None]).T @ vt[:, 1:] / size
-    tilts = np.hypot(*slopes.T)
-    errors = scatter / np.sqrt(kept)
-    for figures, unknown in ((d, 0.0), (errors, np.inf), (scatter, np.inf), (tilts, np.inf)):
-        figures[alone] = unknown
-    return Deletion(d, errors, scatter, tilts)
+    return _left_out(_Fit(places, heights))
 
 
-def _design(places: Array, points: Array) -> tuple[Array, float]:
-    """Rows 1, x, y of the points, centred and scaled by the places; and that scale [mm]."""
-    middle = places.mean(axis=0)
-    size = max(float(np.abs(places - middle).max()), np.finfo(float).tiny)
-    return np.column_stack([np.ones(len(points)), (points - middle) / size]), size
+def _left_out(fit: _Fit) -> Deletion:
+    kept, residuals = fit.kept, fit.deleted
+    variance = (fit.squares - fit.misfits * residuals) / (len(residuals) - fit.rank - 1)
+    scatter = np.sqrt(np.maximum(variance, 0.0))
+    slopes = fit.slope - (fit.offsets @ fit.inverse) * residuals[:, None]
+    errors, tilts = scatter / np.sqrt(kept), np.hypot(slopes[:, 0], slopes[:, 1])
+    errors[fit.alone] = scatter[fit.alone] = tilts[fit.alone] = np.inf
+    return Deletion(residuals, errors, scatter, tilts)
+
+
+class _Fit:
+    """The least-squares plane of readings, about their middle; along the line only where they stand on one."""
+
+    def __init__(self, places: Array, heights: Array) -> None:
+        self.middle, self.mean = places.sum(axis=0) / len(places), heights.sum() / len(heights)
+        self.offsets = places - self.middle
+        self.inverse, directions = _pseudo_inverse(self.offsets.T @ self.offsets)
+        self.rank = 1 + directions
+        raised = heights - self.mean
+        self.slope = self.inverse @ (self.offsets.T @ raised)
+        self.misfits = raised - self.offsets @ self.slope
+        self.squares = self.misfits @ self.misfits
+
+    @cached_property
+    def leverage(self) -> Array:
+        """How far each reading pulls the plane to itself: h, 0 to 1."""
+        return self.spread(self.offsets)
+
+    @cached_property
+    def alone(self) -> Mask:
+        """Which readings fix the plane alone, so that nothing is left to judge them by."""
+        return np.asarray(self.leverage > 1.0 - _ALONE)
+
+    @cached_property
+    def kept(self) -> Array:
+        """What of each reading its own plane leaves in the misfit: 1 - h; 1 where it is alone."""
+        return np.where(self.alone, 1.0, 1.0 - self.leverage)
+
+    @cached_property
+    def deleted(self) -> Array:
+        """How far each reading lies off the plane of the others [mm]; 0 where it is alone."""
+        return np.where(self.alone, 0.0, self.misfits / self.kept)
+
+    def spread(self, offsets: Array) -> Array:
+        """The plane's own variance at offsets (k, 2) [mm] from the middle, per unit variance of a reading."""
+        return np.asarray(1 / len(self.misfits) + np.einsum("ij,ij->i", offsets @ self.inverse, offsets))
+
+
+def _pseudo_inverse(square: Array) -> tuple[Array, int]:
+    """The pseudo-inverse of a symmetric 2 x 2 matrix, and its rank."""
+    (a, b), (_, d) = square.tolist()
+    half, determinant = (a + d) / 2, a * d - b * b
+    largest = half + math.sqrt(max(half * half - determinant, 0.0))
+    if determinant > _RANK * largest * largest:
+        return np.array([[d, -b], [-b, a]]) / determinant, 2
+    return (square / largest**2, 1) if largest > 0 else (np.zeros((2, 2)), 0)
 
 
 def odd_readings(places: Array, heights: Array) -> tuple[Index, Array]:
@@ -81,11 +119,15 @@ def odd_readings(places: Array, heights: Array) -> tuple[Index, Array]:
     none = np.zeros(0, dtype=np.intp), np.zeros(0)
     if len(heights) < _FEWEST:
         return none
-    found = deletion(places, heights)
-    suspect = _is_odd(found.residuals, found.errors)
-    if not suspect.any():
+    fit = _Fit(places, heights)
+    if (np.abs(fit.misfits) <= LEAST_ODD * (1.0 - fit.leverage)).all():
         return none
-    if suspect.sum() > 1:
+    found = _left_out(fit)
+    suspect = _is_odd(found.residuals, found.errors)
+    count = int(suspect.sum())
+    if count == 0:
+        return none
+    if count > 1:
         judged = _judged_by_rest(places, heights, suspect)
         if judged is not None:
             return judged
@@ -101,20 +143,16 @@ def _is_odd(residuals: Array, errors: Array) -> Mask:
 
 def _judged_by_rest(places: Array, heights: Array, suspect: Mask) -> tuple[Index, Array] | None:
     """The suspects that are odd by the plane of the others; None where those are too few or on one line."""
-    rest = places[~suspect]
-    if len(rest) < _FEWEST - 1:
+    rest = ~suspect
+    if rest.sum() < _FEWEST - 1:
         return None
-    design, _ = _design(rest, rest)
-    u, s, vt = np.linalg.svd(design, full_matrices=False)
-    if s[-1] <= _RANK * s[0]:
+    fit = _Fit(places[rest], heights[rest])
+    if fit.rank < 3:
         return None
-    z = heights - heights[~suspect].mean()
-    fitted = u.T @ z[~suspect]
-    left_over = z[~suspect] - u @ fitted
-    variance = left_over @ left_over / (len(rest) - 3)
-    rows = _design(rest, places[suspect])[0] @ vt.T / s
-    residuals = z[suspect] - rows @ fitted
-    odd = _is_odd(residuals, np.sqrt(variance * (1.0 + (rows * rows).sum(axis=1))))
+    offsets = places[suspect] - fit.middle
+    residuals = heights[suspect] - fit.mean - offsets @ fit.slope
+    variance = fit.squares / (rest.sum() - fit.rank)
+    odd = _is_odd(residuals, np.sqrt(variance * (1.0 + fit.spread(offsets))))
     return np.flatnonzero(suspect)[odd], residuals[odd]
 
 
@@ -128,6 +166,9 @@ def _one_of(suspect: Mask, found: Deletion) -> Mask:
 
 def disagreeing(places: Array, heights: Array) -> Index:
     """Pairs (k, 2) of reading numbers at one place whose heights differ by more than 1/8 in, in order."""
+    # Along a line askew to every wall few places fall together by chance, so one sort rules most floors out.
+    if np.diff(np.sort(places @ _ASKEW)).min(initial=np.inf) > _ONE_PLACE:
+        return np.zeros((0, 2), dtype=np.intp)
     points = shapely.points(places)
     pairs = shapely.STRtree(points).query(points, predicate="dwithin", distance=_ONE_PLACE).T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]

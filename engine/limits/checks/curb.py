@@ -97,9 +97,9 @@ def _along(floor: FloorOutline, curbs: list[int]) -> Array:
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
     short, limit = least.value - rise, limit_length(least, case.units)
     says = (
-        f"the curb's top is {length_under(rise, case.units)} above the finished drain, less than {limit}"
+        f"its top is {length_under(rise, case.units)} above the finished drain, less than {limit}"
         if rise >= 0
-        else f"the curb's top is {length_over(-rise, case.units)} below the finished drain, "
+        else f"its top is {length_over(-rise, case.units)} below the finished drain, "
         f"where at least {limit} above it is needed"
     )
     return _Verdict("curb-low", says, f"build the curb {worked(short, case.units)} higher", -short)
@@ -108,7 +108,7 @@ def _low(case: Case, rise: float, least: Limit) -> _Verdict:
 def _high(case: Case, rise: float, most: Limit) -> _Verdict:
     over = rise - most.value
     says = (
-        f"the curb's top is {length_over(rise, case.units)} above the finished drain, "
+        f"its top is {length_over(rise, case.units)} above the finished drain, "
         f"more than {limit_length(most, case.units)}"
     )
     return _Verdict("curb-high", says, f"make the curb {worked(over, case.units)} lower", over)
@@ -117,9 +117,9 @@ def _high(case: Case, rise: float, most: Limit) -> _Verdict:
 def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
     over = rise - most.value
     transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
-    also = f" ({limit_length(transfer, case.units)} by {transfer.source})" if transfer else ""
+    also = f" (for a transfer type, in alterations, {limit_length(transfer, case.units)})" if transfer else ""
     says = (
-        f"the threshold stands {length_over(rise, case.units)} above the finished floor beside it, "
+        f"its top is {length_over(rise, case.units)} above the finished floor beside it, "
         f"more than {limit_length(most, case.units)}{also}"
     )
     return _Verdict("curb-high", says, f"make the curb {worked(over, case.units)} lower", over)
@@ -135,7 +135,7 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
     return Finding(
         rule=verdict.rule,
         level=limit.level,
-        says=f"{verdict.says} ({floor.walls[first]})",
+        says=f"the curb at {floor.walls[first]}: {verdict.says}",
         remedy=verdict.remedy,
         source=limit.cited,
         x=x,

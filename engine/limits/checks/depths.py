@@ -28,9 +28,9 @@ def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
     if depth.least.value < -NOISE:
         yield _below_floor(case, depth, least)
     if least and depth.least.value < least.value - NOISE:
-        yield _thin(case, depth, least, limits.because)
+        yield _thin(case, depth, least, _why(least, limits.because))
     if most and depth.most.value > most.value + NOISE:
-        yield _thick(case, depth, most, limits.because)
+        yield _thick(case, depth, most, _why(most, limits.because))
 
 
 def check_upper_bed(case: Case) -> Iterator[Finding]:
@@ -54,16 +54,19 @@ def check_upper_bed(case: Case) -> Iterator[Finding]:
 
 def check_own_figures(case: Case) -> Iterator[Finding]:
     """Notes own-figure: which limits and heights are the user's own and not the rulebook's."""
-    for words, key, limit in (
-        ("least depth", "bed.least_depth", case.depth_limits.least),
-        ("most depth", "bed.most_depth", case.depth_limits.most),
-    ):
-        if limit and limit.origin is Origin.OWN and not _same(limit):
-            yield _own(f"the {words} of {limit_length(limit, case.units)}", _instead(case, limit), key)
-    height = case.job.bed.wall_height
-    if height is not None:
-        shown = format_length(height.value, case.units)
+    own = case.job.bed
+    if own.least_depth is not None or own.most_depth is not None:
+        limits = case.depth_limits
+        yield from _own_limit(case, "least depth", "bed.least_depth", limits.least)
+        yield from _own_limit(case, "most depth", "bed.most_depth", limits.most)
+    if own.wall_height is not None:
+        shown = format_length(own.wall_height.value, case.units)
         yield _own(f"the wall height of {shown}", "not computed from the fall", "bed.wall_height")
+
+
+def _own_limit(case: Case, words: str, key: str, limit: Limit | None) -> Iterator[Finding]:
+    if limit and limit.origin is Origin.OWN and not _same(limit):
+        yield _own(f"the {words} of {limit_length(limit, case.units)}", _instead(case, limit), key)
 
 
 def _same(limit: Limit) -> bool:
@@ -113,7 +116,7 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
         rule="bed-thin",
         level=least.level,
         says=f"the bed is {length_under(spot.value, case.units)} deep {case.at(spot)}, "
-        f"{worked(short, case.units)} less than {limit_length(least, case.units)}{_why(because)}",
+        f"{worked(short, case.units)} less than {limit_length(least, case.units)}{because}",
         remedy=remedy,
         source=least.cited,
         x=spot.x,
@@ -123,8 +126,8 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
     )
 
 
-def _why(because: str) -> str:
-    return f": {because}" if because else ""
+def _why(limit: Limit, because: str) -> str:
+    return f": {because}" if because and limit.origin is not Origin.OWN else ""
 
 
 def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[tuple[str, str], ...]]:
@@ -146,7 +149,7 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
         rule="bed-thick",
         level=most.level,
         says=f"the bed is {length_over(spot.value, case.units)} deep {case.at(spot)}, "
-        f"{worked(over, case.units)} more than {limit_length(most, case.units)}{_why(because)}",
+        f"{worked(over, case.units)} more than {limit_length(most, case.units)}{because}",
         remedy=f"{remedy}, {allow}",
         source=most.cited,
         x=spot.x,

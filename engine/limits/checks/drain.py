@@ -28,28 +28,28 @@ _GEOMETRY = "geometry"
 def check_drains(case: Case) -> Iterator[Finding]:
     """Findings drain-outside and flange-over-wall, one a drain."""
     floor, flanges = case.stages.outline, case.stages.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs):
-        return
+    if isinstance(floor, Needs) or isinstance(flanges, Needs) or not isinstance(case.stages.bed, Needs):
+        return  # a bed is only shaped round flanges that stand clear on the floor
     for i, flange in enumerate(flanges):
         x, y = np.asarray(flange.centre).tolist()
         off = float(shapely.distance(floor.polygon, shapely.Point(x, y)))
         if off > NOISE:
-            yield _outside(case, floor, i, (x, y), off)
+            yield _outside(case, floor, i, (x, y), off + flange.half)
         else:
             yield from _over_wall(case, floor, i, flange)
 
 
-def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], off: float) -> Finding:
-    outer = shapely.polygons(floor.corners)
-    on_island = bool(shapely.intersects_xy(outer, *at))
-    x, y = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0].tolist()
-    onto = place_words(x, y, floor, case.units)
+def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], clear: float) -> Finding:
+    """clear: how far the drain must go for its flange to pass the floor's nearest edge [mm]."""
+    on_island = bool(shapely.intersects_xy(shapely.polygons(floor.corners), *at))
+    nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
+    onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)
     where = "on an island" if on_island else "outside the floor"
     return Finding(
         rule="drain-outside",
         level=Level.STOP,
-        says=f"the middle of {_name(case, i)} is {worked(off, case.units)} {where}",
-        remedy=f"move it by more than {worked(off, case.units)}: the floor begins {onto}",
+        says=f"the middle of {_name(case, i)} is {where}",
+        remedy=f"move it by more than {worked(clear, case.units)}: the floor begins {onto}",
         source=_GEOMETRY,
         x=at[0],
         y=at[1],
@@ -71,7 +71,7 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
         rule="flange-over-wall",
         level=Level.STOP,
         says=f"the flange of {_name(case, i)} reaches {over} over {walls}",
-        remedy=f"move the drain {over} away from {walls}",
+        remedy=f"move the drain more than {over} away from {walls}",
         source=_GEOMETRY,
         x=x,
         y=y,

@@ -9,8 +9,8 @@ from engine.job.model import BedShape
 from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Measured
-from engine.limits.words import fall_over, fall_under, fine, limit_fall
-from engine.quantities import Dimension, format_length, parse, round_down, round_up
+from engine.limits.words import fall_over, fall_under, limit_fall
+from engine.quantities import INCH, Dimension, Units, format_fall, format_length, parse, round_down, round_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
 
+_FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]
 
 
@@ -103,18 +104,21 @@ def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
 
 
 def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, str, Change] | None:
-    """The lowest wall height that meets both limits, where there is one and the walls are higher now."""
+    """The lowest wall height that meets both limits, where there is one; with finer marks where those need it."""
     if not _is_plain(bed):
         return None
     low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
-    for step in (mark_step(case.job), fine(case.units)):
+    coarse = mark_step(case.job)
+    for step in (coarse, _FINER_MARKS[case.units]):
         text = _height_text(case, round_up(low, step), low, high)
         if text:
+            finer = format_length(step, case.units) if step < coarse else ""
             words = (
-                f"set the wall height to {text}: then no line is steeper than {limit_fall(most, case.units)} "
-                f"and none flatter than {limit_fall(least, case.units)}"
+                f"set the wall height to {text}{f' and the marks to {finer}' if finer else ''}: then no line is "
+                f"steeper than {limit_fall(most, case.units)} and none flatter than {limit_fall(least, case.units)}"
             )
-            return words, "bed.wall_height", (("bed.wall_height", text),)
+            marks = (("bed.mark_step", finer),) if finer else ()
+            return words, "bed.wall_height", (("bed.wall_height", text), *marks)
     return None
 
 
@@ -131,7 +135,7 @@ def _even_fall(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change]:
     fall = (("bed.fall", most.text),) if gentler else ()
     if bed.shape is not BedShape.LEVEL_WALLS:
         return f"plan a fall of at most {limit}", "bed.fall", fall
-    shown = limit if gentler else fall_over(planned, case.units)
+    shown = limit if gentler else format_fall(planned, case.units)
     words = f"take an even fall: it keeps every line at {shown}, with the walls no longer level"
     return words, "bed.shape", (("bed.shape", BedShape.EVEN_FALL.value), *fall)
 
@@ -145,15 +149,16 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
     unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
     if not is_above(unequal, allowed):
         return
-    both = f"{limit_fall(least, case.units)} and {limit_fall(most, case.units)}"
-    room = f"{round_down(allowed, 0.01):.2f} times at most" if is_above(allowed, 1.0) else "no room at all"
-    move = f", or move the drain until the longest run is {room}" if is_above(allowed, 1.0) else ""
+    room = f"at most {round_down(allowed, 0.01):.2f} times" if is_above(allowed, 1.0) else "no difference"
+    move = f", or move the drain until it is {room}" if is_above(allowed, 1.0) else ""
+    sources = dict.fromkeys((least.cited, most.cited))
     yield Finding(
         rule="runs-unequal",
         level=Level.NOTE,
-        says=f"no bed with level walls meets both {both} here: the longest run to the drain is "
-        f"{round_up(unequal, 0.01):.2f} times the shortest, and the two figures allow {room}",
+        says="no bed with level walls can be both steep and gentle enough here: the longest run to the drain is "
+        f"{round_up(unequal, 0.01):.2f} times the shortest, and from {limit_fall(least, case.units)} to "
+        f"{limit_fall(most, case.units)} there is room for {room}",
         remedy=f"take an even fall, or a plane to a channel{move}",
-        source=f"{least.cited}; {most.cited}",
+        source="; ".join(sources),
         key="bed.shape",
     )
