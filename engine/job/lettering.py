@@ -38,10 +38,10 @@ def wall_name(index: int, count: int) -> str:
 
 def corner_count(outline: Outline) -> int | None:
     """How many corners the outline has; None while it is not given."""
-    if outline.rectangle or outline.half_rectangle:
-        return 4
     given = outline.walls or outline.corners
-    return len(given) if given else None
+    if given:
+        return len(given)
+    return 4 if outline.rectangle or outline.half_rectangle else None
 
 
 def looks_like_wall(name: str) -> bool:

@@ -141,17 +141,11 @@ def _values(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> dict[
 
 
 def _outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> Outline:
-    forms = [form for form in OUTLINE_FORMS if form in raw]
-    if len(forms) > 1:
-        raise JobError(
-            key, Unquoted(" and ".join(forms)), "an outline has only one form", f"keep one of {key}'s forms"
-        )
+    _one_form([form for form in OUTLINE_FORMS if form in raw], key)
     sides = raw.get("rectangle")
     if isinstance(sides, list) and len(sides) == 2 and "" in sides:
         return _half_outline(kind, raw, key, ground)
-    outline = Outline(**_values(kind, raw, key, ground))
-    check_whole(outline, key)
-    return outline
+    return Outline(**_values(kind, raw, key, ground))
 
 
 def _half_outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> Outline:
@@ -167,12 +161,21 @@ def _half_outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) ->
 
 def check_whole(made: Any, key: str) -> None:
     """What the keys of one table have to keep to together. Raises JobError."""
-    if isinstance(made, Drain):
+    if isinstance(made, Outline):
+        half = ["rectangle"] if made.half_rectangle else []
+        _one_form(half + [form for form in OUTLINE_FORMS if getattr(made, form)], key)
+    elif isinstance(made, Drain):
         _check_drain(made, key)
     elif isinstance(made, Bed):
         _check_depths(made, key)
     elif isinstance(made, Tape) and made.start == made.end:
         raise JobError(f"{key}.to", made.end, "the tape starts and ends at one corner", "name two corners")
+
+
+def _one_form(forms: list[str], key: str) -> None:
+    if len(forms) > 1:
+        fault, remedy = "an outline has only one form", f"leave {forms[1]} out, or {forms[0]}"
+        raise JobError(key, Unquoted(" and ".join(forms)), fault, remedy)
 
 
 def _check_drain(drain: Drain, key: str) -> None:

@@ -1,0 +1,258 @@
+"""One change to a frozen job, by the key path of the entry: same parsing and same words as the reader.
+
+A key path is written as in an error: `floor.kind`, `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`.
+An index one past a list's end adds an item. Only what is changed is read again.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from dataclasses import replace
+from typing import Any
+
+from engine.errors import JobError
+from engine.job.entries import Ground
+from engine.job.entry_text import entry_text
+from engine.job.key_path import Step, field_of, item_index, no_item, not_deeper, not_one_entry, top_field
+from engine.job.lettering import check_wall, corner_count
+from engine.job.model import EdgeKind, Job, Outline, Place, Reading
+from engine.job.other_units import with_units
+from engine.job.place_text import raw_pair, raw_place
+from engine.job.reading import check_whole, read
+from engine.job.schema import (
+    READING,
+    Choice,
+    Day,
+    Edges,
+    Field,
+    Flag,
+    Kind,
+    Many,
+    Measure,
+    Pair,
+    Spot,
+    Table,
+    Words,
+)
+from engine.job.toml_text import plain_place
+from engine.quantities import Dimension
+
+__all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_reading"]
+
+_FLAGS = {"true": True, "yes": True, "false": False, "no": False}
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class _Change:
+    """A text for the entry at a key path, and what is known around it."""
+
+    key: str
+    text: str
+    ground: Ground
+
+
+def with_entry(job: Job, key: str, text: str) -> Job:
+    """The job with another text at that key; an empty text leaves the entry out, or takes the list's item away.
+
+    Other units keep every figure (see `with_units`). Raises JobError, and the job stays as it was.
+    """
+    field, steps = top_field(key)
+    change = _Change(key, text, Ground(job.units, corner_count(job.outline)))
+    value = _changed(field, getattr(job, field.attr), steps, change)
+    if value is None:
+        value = _left_out(Job, field.attr)
+    if field.attr == "units":
+        return with_units(job, value)
+    if field.attr == "outline":
+        check_whole(value, "outline")
+    return replace(job, **{field.attr: value})
+
+
+def with_reading(job: Job, index: int | None, at: str, drop: str, section: str = "readings") -> Job:
+    """The job with a reading put in the place of that one, or (index None) added; `as_built` is the other section."""
+    readings: tuple[Reading, ...] = getattr(job, section)
+    where = len(readings) if index is None else index
+    key = f"{section}[{where}]"
+    reading = read(
+        READING, {"at": raw_place(at), "drop": drop}, key, Ground(job.units, corner_count(job.outline))
+    )
+    return _with_section(job, section, (*readings[:where], reading, *readings[where + 1 :]))
+
+
+def without_reading(job: Job, index: int, section: str = "readings") -> Job:
+    """The job without that reading."""
+    readings: tuple[Reading, ...] = getattr(job, section)
+    if not 0 <= index < len(readings):
+        no_item(f"{section}[{index}]", len(readings))
+    return _with_section(job, section, (*readings[:index], *readings[index + 1 :]))
+
+
+def _with_section(job: Job, section: str, value: Any) -> Job:
+    return replace(job, **{section: value})
+
+
+def _changed(field: Field, value: Any, steps: list[Step], change: _Change) -> Any:
+    """The field's value with the change made inside it; its left-out value when it is gone."""
+    new = _changed_value(field.kind, value, steps, change)
+    if new is None and field.required:
+        raise JobError(change.key, "", "this cannot be left out on its own", "take the whole item away")
+    return new
+
+
+def _changed_value(kind: Kind, value: Any, steps: list[Step], change: _Change) -> Any:
+    if not steps:
+        return None if change.text == "" else _from_text(kind, change)
+    match kind:
+        case Table():
+            return _changed_table(kind, value, steps, change)
+        case Many():
+            return _changed_list(kind, value or (), steps, change)
+        case Pair():
+            return _changed_pair(kind, value, steps, change)
+        case Edges():
+            return _changed_edges(value, steps, change)
+        case Spot():
+            return _changed_place(value, steps, change)
+        case _:
+            return not_deeper(change.key)
+
+
+def _changed_table(kind: Table, value: Any, steps: list[Step], change: _Change) -> Any:
+    field = field_of(kind, steps[0], change.key)
+    if kind.make is Outline and field.key == "rectangle" and len(steps) > 1:
+        return _changed_rectangle(value, field, steps, change)
+    if value is None and any(f.required and f is not field for f in kind.fields):
+        raise JobError(
+            change.key, change.text, "this item is not there yet", "give all of its entries at once"
+        )
+    old = getattr(value, field.attr) if value is not None else _left_out(kind.make, field.attr)
+    new = _changed(field, old, steps[1:], change)
+    if new is None:
+        new = _left_out(kind.make, field.attr)
+    gone = {"half_rectangle": None} if kind.make is Outline and field.key == "rectangle" else {}
+    changed = (
+        replace(value, **{field.attr: new}, **gone) if value is not None else kind.make(**{field.attr: new})
+    )
+    check_whole(changed, change.key.rpartition(".")[0])
+    return changed
+
+
+def _left_out(make: Any, attr: str) -> Any:
+    """The model's own value for an entry that is left out."""
+    spec = next((f for f in dataclasses.fields(make) if f.name == attr), None)
+    if spec is None:
+        return None
+    if spec.default_factory is not dataclasses.MISSING:
+        return spec.default_factory()
+    return None if spec.default is dataclasses.MISSING else spec.default
+
+
+def _changed_rectangle(outline: Outline, field: Field, steps: list[Step], change: _Change) -> Outline:
+    """One side of the rectangle; while the other is not known, the half is kept."""
+    sides = list(outline.rectangle or outline.half_rectangle or (None, None))
+    pair = field.kind
+    step = steps[1]
+    if not isinstance(pair, Pair) or not isinstance(step, int) or step > 1:
+        no_item(change.key, 2)
+    sides[step] = _changed_value(pair.item, sides[step], steps[2:], change)
+    first, second = sides
+    if first is not None and second is not None:
+        return replace(outline, rectangle=(first, second), half_rectangle=None)
+    half = None if first is None and second is None else (first, second)
+    return replace(outline, rectangle=None, half_rectangle=half)
+
+
+def _changed_list(
+    kind: Many, items: tuple[Any, ...], steps: list[Step], change: _Change
+) -> tuple[Any, ...] | None:
+    index = item_index(items, steps[0], change.key)
+    if index >= kind.most:
+        raise JobError(change.key, change.text, "these are too many", f"give at most {kind.most}")
+    old = items[index] if index < len(items) else None
+    new = _changed_value(kind.item, old, steps[1:], change)
+    if new is None and old is None:
+        return items or None
+    return (*items[:index], *(() if new is None else (new,)), *items[index + 1 :]) or None
+
+
+def _changed_pair(kind: Pair, value: Any, steps: list[Step], change: _Change) -> tuple[Any, Any]:
+    step = steps[0]
+    if not isinstance(step, int) or step > 1:
+        no_item(change.key, 2)
+    new = _changed_value(kind.item, None, steps[1:], change)
+    if value is None or new is None:
+        raise JobError(
+            change.key,
+            change.text,
+            "this goes only with the other",
+            f"give {' and '.join(kind.names)} at once",
+        )
+    return (new, value[1]) if step == 0 else (value[0], new)
+
+
+def _changed_edges(
+    edges: tuple[tuple[str, EdgeKind], ...], steps: list[Step], change: _Change
+) -> tuple[tuple[str, EdgeKind], ...]:
+    wall = str(steps[0])
+    check_wall(wall, change.ground.corners, change.key, change.text)
+    what = _changed_value(Choice(EdgeKind), None, steps[1:], change)
+    if what is None:
+        return tuple(edge for edge in edges if edge[0] != wall)
+    if any(edge[0] == wall for edge in edges):
+        return tuple((wall, what) if edge[0] == wall else edge for edge in edges)
+    return (*edges, (wall, what))
+
+
+def _changed_place(place: Place | None, steps: list[Step], change: _Change) -> Any:
+    """One length (or the wall) inside a place; the place is read again as a whole."""
+    raw = plain_place(place) if place is not None else {}
+    entries = dict(raw) if isinstance(raw, dict) else {}
+    name = str(steps[0])
+    entries.pop(name, None) if change.text == "" else entries.update({name: change.text})
+    above = change.key.removesuffix(name).removesuffix(f'"{name}"').rstrip(".")
+    return read(Spot(), entries, above, change.ground)
+
+
+def _from_text(kind: Kind, change: _Change) -> Any:
+    """A typed text as the model's value."""
+    text = change.text
+    match kind:
+        case Table() | Many() | Edges():
+            not_one_entry(change.key)
+        case Flag():
+            raw: Any = _FLAGS.get(text.strip().lower(), text)
+        case Day():
+            raw = _as_date(text)
+        case Spot():
+            raw = raw_place(text)
+        case Pair():
+            raw = raw_pair(text)
+        case Choice():
+            raw = text.strip()
+        case Measure(dimension=Dimension.NUMBER) if text.isascii() and text.isdigit():
+            raw = int(text) if len(text) < 10 else text
+        case _:
+            raw = text
+    if isinstance(kind, Words):
+        _refuse_unsavable(change)
+    return read(kind, raw, change.key, change.ground)
+
+
+def _as_date(text: str) -> dt.date | str:
+    try:
+        return dt.date.fromisoformat(text.strip())
+    except ValueError:
+        return text
+
+
+def _refuse_unsavable(change: _Change) -> None:
+    try:
+        change.text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise JobError(
+            change.key,
+            change.text,
+            "a character in it cannot be saved",
+            "type it again without that character",
+        ) from None

@@ -1,0 +1,81 @@
+"""What was typed at one entry of a job."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from engine.job.key_path import Step, field_of, not_deeper, top_field
+from engine.job.model import Outline
+from engine.job.place_text import pair_text, place_text
+from engine.job.schema import Edges, Flag, Kind, Many, Measure, Pair, Spot, Table
+from engine.job.toml_text import plain_place
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from engine.job.model import Job
+
+
+def entry_text(job: Job, key: str) -> str:
+    """What was typed at that key; "" where it is left out. Raises JobError for a key that cannot be."""
+    field, steps = top_field(key)
+    return _text(field.kind, getattr(job, field.attr), steps, key)
+
+
+def _text(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
+    if steps:
+        return _text_inside(kind, value, steps, key)
+    if value is None:
+        return ""
+    to_text = _TO_TEXT.get(type(kind), str)
+    return to_text(value)
+
+
+def _measure_text(value: Any) -> str:
+    return str(value.text)
+
+
+def _flag_text(value: Any) -> str:
+    return str(value).lower()
+
+
+def _several(_: Any) -> str:
+    """What holds several entries has no text of its own."""
+    return ""
+
+
+_TO_TEXT: dict[type, Callable[[Any], str]] = {
+    Measure: _measure_text,
+    Flag: _flag_text,
+    Spot: place_text,
+    Pair: pair_text,
+    Edges: _several,
+    Many: _several,
+    Table: _several,
+}
+
+
+def _text_inside(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
+    step, rest = steps[0], steps[1:]
+    match kind:
+        case Table():
+            field = field_of(kind, step, key)
+            return _text(field.kind, _inside(value, field.attr, rest), rest, key)
+        case Many() | Pair():
+            items = value or ()
+            is_there = isinstance(step, int) and step < len(items)
+            return _text(kind.item, items[int(step)] if is_there else None, rest, key)
+        case Edges():
+            return str(dict(value).get(str(step), ""))
+        case Spot():
+            raw = plain_place(value) if value is not None else {}
+            return str(raw.get(str(step), "")) if isinstance(raw, dict) else ""
+        case _:
+            return not_deeper(key)
+
+
+def _inside(value: Any, attr: str, rest: list[Step]) -> Any:
+    """The value one step further in; a side of a rectangle is there before the other is known."""
+    if isinstance(value, Outline) and attr == "rectangle" and rest:
+        return value.rectangle or value.half_rectangle
+    return None if value is None else getattr(value, attr)

@@ -1,0 +1,72 @@
+"""Key paths such as drains[0].at."A-B": the steps from the job to one of its entries."""
+
+from __future__ import annotations
+
+import re
+from typing import Any, NoReturn, TypeAlias
+
+from engine.errors import JobError
+from engine.job.refusals import Unquoted, nearest
+from engine.job.schema import HEAD, JOB, Field, Table
+
+_STEP = re.compile(r'\.?([A-Za-z_]\w*)|\[(\d{1,9})\]|\.?"([^"\\]*)"')
+Step: TypeAlias = str | int
+
+
+def steps_of(key: str) -> list[Step]:
+    """A key path as names and indices."""
+    steps: list[Step] = []
+    at = 0
+    while at < len(key):
+        match = _STEP.match(key, at)
+        if match is None:
+            raise JobError(key, Unquoted("?"), "this is no key path", 'write one such as drains[0].at."A-B"')
+        steps.append(int(match[2]) if match[2] else match[1] or match[3] or "")
+        at = match.end()
+    return steps
+
+
+def top_field(key: str) -> tuple[Field, list[Step]]:
+    """The field of the job that the path begins with, and the steps from there on.
+
+    The entries under `job` are the job's own, so two steps lead to them.
+    """
+    steps = steps_of(key)
+    if steps[:1] == ["job"] and len(steps) > 1:
+        return field_of(HEAD, steps[1], key), steps[2:]
+    field = field_of(JOB, steps[0] if steps else "", key)
+    if not field.attr:
+        not_one_entry(key)
+    return field, steps[1:]
+
+
+def field_of(kind: Table, step: Step, key: str) -> Field:
+    """The table's field of that name."""
+    field = kind.find(step) if isinstance(step, str) else None
+    if field is None:
+        raise JobError(
+            key, Unquoted("?"), "there is no such key", nearest(str(step), kind.keys, "the keys here are")
+        )
+    return field
+
+
+def item_index(items: tuple[Any, ...], step: Step, key: str) -> int:
+    """Which item of a list is meant; one past the end is the next to come."""
+    if not isinstance(step, int) or step > len(items):
+        no_item(key, len(items))
+    return step
+
+
+def no_item(key: str, count: int) -> NoReturn:
+    """Raises JobError: the list is shorter than that."""
+    raise JobError(key, Unquoted("?"), "there is no such item", f"the list has {count} so far")
+
+
+def not_one_entry(key: str) -> NoReturn:
+    """Raises JobError: the path ends before an entry."""
+    raise JobError(key, Unquoted("?"), "this holds several entries", "name one of them")
+
+
+def not_deeper(key: str) -> NoReturn:
+    """Raises JobError: the path goes on past an entry."""
+    raise JobError(key, Unquoted("?"), "there is nothing inside this entry", "name the entry itself")

@@ -1,0 +1,62 @@
+"""A job turned to other units, every length it holds staying what it was."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from engine.job.model import Job, Outline, Typed
+from engine.job.schema import SECTIONS, Kind, Many, Measure, Pair, Spot, Table
+from engine.quantities import Dimension, Units, has_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+def with_units(job: Job, units: Units) -> Job:
+    """The job in other units; lengths typed without a unit get the old one written out, so none changes.
+
+    What is left out altogether then takes the other units' default (a mark step of 1 mm, say).
+    """
+    if units is job.units:
+        return job
+
+    def written_out(typed: Typed) -> Typed:
+        return _with_unit(typed, job.units)
+
+    entries = {f.attr: _rebuilt(f.kind, getattr(job, f.attr), written_out) for f in SECTIONS}
+    return replace(job, units=units, **entries)
+
+
+def _rebuilt(kind: Kind, value: Any, change: Callable[[Typed], Typed]) -> Any:
+    """The value with every length in it put through the change."""
+    match kind:
+        case _ if value is None:
+            return None
+        case Measure(dimension=Dimension.LENGTH):
+            return change(value)
+        case Table():
+            return _rebuilt_table(kind, value, change)
+        case Many() | Pair():
+            return tuple(_rebuilt(kind.item, item, change) for item in value)
+        case Spot():
+            entries = {f.name: getattr(value, f.name) for f in dataclasses.fields(value)}
+            return replace(value, **{k: change(v) for k, v in entries.items() if isinstance(v, Typed)})
+    return value
+
+
+def _rebuilt_table(kind: Table, value: Any, change: Callable[[Typed], Typed]) -> Any:
+    entries = {f.attr: _rebuilt(f.kind, getattr(value, f.attr), change) for f in kind.fields}
+    if isinstance(value, Outline) and value.half_rectangle is not None:
+        first, second = (None if side is None else change(side) for side in value.half_rectangle)
+        entries["half_rectangle"] = (first, second)
+    return replace(value, **entries)
+
+
+def _with_unit(typed: Typed, units: Units) -> Typed:
+    if has_unit(typed.text):
+        return typed
+    number = typed.text if isinstance(typed.text, str) else f"{Decimal(repr(typed.text)):f}"
+    return Typed(f"{number} {units}", typed.value)
