@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from engine.errors import JobError
 from engine.job.entries import Ground
@@ -37,6 +37,9 @@ from engine.job.schema import (
 )
 from engine.job.toml_text import plain_place
 from engine.quantities import Dimension
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 __all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_reading"]
 
@@ -103,19 +106,10 @@ def _changed(field: Field, value: Any, steps: list[Step], change: _Change) -> An
 def _changed_value(kind: Kind, value: Any, steps: list[Step], change: _Change) -> Any:
     if not steps:
         return None if change.text == "" else _from_text(kind, change)
-    match kind:
-        case Table():
-            return _changed_table(kind, value, steps, change)
-        case Many():
-            return _changed_list(kind, value or (), steps, change)
-        case Pair():
-            return _changed_pair(kind, value, steps, change)
-        case Edges():
-            return _changed_edges(value, steps, change)
-        case Spot():
-            return _changed_place(value, steps, change)
-        case _:
-            return not_deeper(change.key)
+    inside = _INSIDE.get(type(kind))
+    if inside is None:
+        not_deeper(change.key)
+    return inside(kind, value, steps, change)
 
 
 def _changed_table(kind: Table, value: Any, steps: list[Step], change: _Change) -> Any:
@@ -164,8 +158,9 @@ def _changed_rectangle(outline: Outline, field: Field, steps: list[Step], change
 
 
 def _changed_list(
-    kind: Many, items: tuple[Any, ...], steps: list[Step], change: _Change
+    kind: Many, value: tuple[Any, ...] | None, steps: list[Step], change: _Change
 ) -> tuple[Any, ...] | None:
+    items = value or ()
     index = item_index(items, steps[0], change.key)
     if index >= kind.most:
         raise JobError(change.key, change.text, "these are too many", f"give at most {kind.most}")
@@ -192,7 +187,7 @@ def _changed_pair(kind: Pair, value: Any, steps: list[Step], change: _Change) ->
 
 
 def _changed_edges(
-    edges: tuple[tuple[str, EdgeKind], ...], steps: list[Step], change: _Change
+    _: Edges, edges: tuple[tuple[str, EdgeKind], ...], steps: list[Step], change: _Change
 ) -> tuple[tuple[str, EdgeKind], ...]:
     wall = str(steps[0])
     check_wall(wall, change.ground.corners, change.key, change.text)
@@ -204,7 +199,7 @@ def _changed_edges(
     return (*edges, (wall, what))
 
 
-def _changed_place(place: Place | None, steps: list[Step], change: _Change) -> Any:
+def _changed_place(_: Spot, place: Place | None, steps: list[Step], change: _Change) -> Any:
     """One length (or the wall) inside a place; the place is read again as a whole."""
     raw = plain_place(place) if place is not None else {}
     entries = dict(raw) if isinstance(raw, dict) else {}
@@ -212,6 +207,15 @@ def _changed_place(place: Place | None, steps: list[Step], change: _Change) -> A
     entries.pop(name, None) if change.text == "" else entries.update({name: change.text})
     above = change.key.removesuffix(name).removesuffix(f'"{name}"').rstrip(".")
     return read(Spot(), entries, above, change.ground)
+
+
+_INSIDE: dict[type, Callable[..., Any]] = {
+    Table: _changed_table,
+    Many: _changed_list,
+    Pair: _changed_pair,
+    Edges: _changed_edges,
+    Spot: _changed_place,
+}
 
 
 def _from_text(kind: Kind, change: _Change) -> Any:
