@@ -11,7 +11,7 @@ from argparse import ArgumentParser
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
 
-from engine.errors import FallmarkError, FileError, shown
+from engine.errors import FallmarkError, JobError, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -165,13 +165,17 @@ _COMMANDS: dict[str, Callable[[list[str]], int]] = {
 
 def _planned(path: str) -> Plan:
     """The plan of the job in a file; FallmarkError, with the file in it, when there can be none."""
-    from engine import plan, read_job
+    from engine.job.toml_file import read_job
+    from engine.plan import plan
 
     try:
         job = read_job(path)
-        return plan(job)
-    except FallmarkError as error:
-        raise _naming(path, error) from error
+        try:
+            return plan(job)
+        except JobError as error:
+            raise FallmarkError(f"{path}: {error}") from error
+    except FallmarkError:
+        raise
     except Exception as error:
         if sys.flags.dev_mode:
             raise
@@ -179,15 +183,6 @@ def _planned(path: str) -> Plan:
             f"{path}: fallmark itself failed on this job ({type(error).__name__}: {error}); "
             "that is a fault of the program, not of the job: please report it with the job file"
         ) from error
-
-
-def _naming(path: str, error: FallmarkError) -> FallmarkError:
-    """The error with the job's file in front, where it is not there yet."""
-    return (
-        error
-        if isinstance(error, FileError) or str(error).startswith(path)
-        else FallmarkError(f"{path}: {error}")
-    )
 
 
 def _exit_code(plan: Plan) -> int:

@@ -1,0 +1,91 @@
+"""Jobs for the sheets: one whole, one that stops, one that has only begun."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from engine.job.toml_file import parse_job
+from engine.plan import plan
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+
+WHOLE = """
+format = 1
+[job]
+name = "Ferry Street flat 2, shower"
+[floor]
+kind = "concrete"
+bond_coat = true
+[outline]
+rectangle = ["48 in", "40 in"]
+edges = { "D-A" = "curb" }
+[curb]
+drop = "14 1/4 in"
+[[drains]]
+kind = "round"
+size = "6 in"
+at = { "A-B" = "20 in", "D-A" = "24 in" }
+drop = "20 1/4 in"
+[[readings]]
+at = "A"
+drop = "21 1/16 in"
+[[readings]]
+at = "B"
+drop = "21 1/4 in"
+[[readings]]
+at = "C"
+drop = "21 1/2 in"
+[[readings]]
+at = "D"
+drop = "21 1/8 in"
+[bed]
+shape = "level-walls"
+"""
+
+STOPPING = WHOLE.replace('"20 1/4 in"', '"21 1/4 in"')
+
+BEGUN = """
+format = 1
+[job]
+name = "begun"
+[outline]
+rectangle = ["48 in", "40 in"]
+"""
+
+
+def planned(text: str) -> Plan:
+    return plan(parse_job(text))
+
+
+@pytest.fixture
+def whole() -> Plan:
+    return planned(WHOLE)
+
+
+@pytest.fixture
+def stopping() -> Plan:
+    return planned(STOPPING)
+
+
+@pytest.fixture
+def begun() -> Plan:
+    return planned(BEGUN)
+
+
+@pytest.fixture
+def variant():
+    """The whole job with one piece of its text replaced, planned."""
+
+    def make(old: str, new: str) -> Plan:
+        assert old in WHOLE
+        return planned(WHOLE.replace(old, new))
+
+    return make
+
+
+@pytest.fixture
+def whole_text() -> str:
+    return WHOLE

@@ -1,0 +1,271 @@
+"""The commands: what they print, where, and what they end with."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from tui.cli import HELP, main
+
+JOB = """
+format = 1
+[job]
+name = "hall bath"
+[floor]
+kind = "concrete"
+bond_coat = true
+[outline]
+rectangle = ["48 in", "40 in"]
+[[drains]]
+kind = "round"
+size = "6 in"
+at = { "A-B" = "20 in", "D-A" = "24 in" }
+drop = "20 in"
+[[readings]]
+at = "A"
+drop = "21 in"
+[[readings]]
+at = "B"
+drop = "21 in"
+[[readings]]
+at = "C"
+drop = "21 in"
+[[readings]]
+at = "D"
+drop = "21 in"
+[bed]
+shape = "level-walls"
+"""
+STOPPING = JOB.replace('drop = "20 in"', 'drop = "21 1/4 in"')
+BEGUN = 'format = 1\n[job]\nname = "begun"\n'
+BROKEN = JOB.replace('"48 in"', '"48 inhc"')
+CROSSED = JOB.replace('rectangle = ["48 in", "40 in"]', "corners = [[0, 0], [48, 40], [48, 0], [0, 40]]")
+
+
+@pytest.fixture
+def job(tmp_path):
+    """Writes a job's text to a file and gives its path."""
+
+    def write(text: str, name: str = "job.toml") -> str:
+        path = tmp_path / name
+        path.write_text(text, encoding="utf-8")
+        return str(path)
+
+    return write
+
+
+def fallmark(*arguments: str, **settings):
+    """Runs the command in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "tui", *arguments], capture_output=True, check=False, **settings
+    )
+
+
+class TestPlan:
+    def test_prints_the_text_and_ends_with_0(self, job, capsys):
+        assert main(["plan", job(JOB)]) == 0
+        out, err = capsys.readouterr()
+        assert "hall bath" in out
+        assert err == ""
+
+    def test_prints_json(self, job, capsys):
+        assert main(["plan", job(JOB), "--json"]) == 0
+        assert json.loads(capsys.readouterr().out)["job"] == "hall bath"
+
+    def test_a_stop_ends_with_1(self, job, capsys):
+        assert main(["plan", job(STOPPING)]) == 1
+        assert "DO NOT BUILD" in capsys.readouterr().out
+
+    def test_a_job_that_has_only_begun_says_what_it_needs_and_ends_with_0(self, job, capsys):
+        assert main(["plan", job(BEGUN)]) == 0
+        assert "STILL NEEDED" in capsys.readouterr().out
+
+    @pytest.mark.parametrize("text", [BROKEN, CROSSED, "not = = toml", ""])
+    def test_a_job_that_cannot_be_used_is_one_line_with_its_file_and_ends_with_2(self, job, capsys, text):
+        path = job(text)
+        assert main(["plan", path]) == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err.count("\n") == 1
+        assert err.startswith(f"{path}: ")
+        assert err.count(path) == 1
+
+    def test_a_bad_entry_is_named_with_key_value_fault_and_remedy(self, job, capsys):
+        main(["plan", job(BROKEN)])
+        err = capsys.readouterr().err
+        for words in ("outline.rectangle[0]", "48 inhc", "not a unit", "did you mean inch"):
+            assert words in err
+
+    def test_a_file_that_is_not_there_or_a_folder_is_one_line(self, tmp_path, capsys):
+        for path in (tmp_path / "no.toml", tmp_path):
+            assert main(["plan", str(path)]) == 2
+            assert capsys.readouterr().err.count("\n") == 1
+
+    def test_a_page_is_refused_in_words_and_nothing_is_written(self, job, tmp_path, capsys):
+        page = tmp_path / "page.html"
+        assert main(["plan", job(JOB), "--html", str(page)]) == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert "cannot print a page yet" in err
+        assert not page.exists()
+
+    def test_a_fault_of_the_program_is_told_without_a_traceback(self, job, capsys, monkeypatch):
+        def fail(_):
+            raise ZeroDivisionError("no such luck")
+
+        monkeypatch.setattr("engine.job.toml_file.read_job", fail)
+        assert main(["plan", job(JOB)]) == 2
+        err = capsys.readouterr().err
+        assert "fallmark itself failed" in err
+        assert "ZeroDivisionError" in err
+        assert err.count("\n") == 1
+
+
+class TestCheck:
+    def test_prints_a_line_a_finding_with_its_file_in_front(self, job, capsys):
+        path = job(STOPPING)
+        assert main(["check", path]) == 1
+        lines = capsys.readouterr().out.splitlines()
+        assert all(line.startswith(f"{path}: ") for line in lines)
+        assert any(line.startswith(f"{path}: stop: bed-below-floor: ") for line in lines)
+
+    def test_a_broken_job_stops_nothing_and_the_worst_code_wins(self, job, capsys):
+        broken, stopping = job(BROKEN, "broken.toml"), job(STOPPING, "stopping.toml")
+        assert main(["check", broken, stopping]) == 2
+        out, err = capsys.readouterr()
+        assert stopping in out
+        assert broken in err
+
+    def test_a_stop_outweighs_a_good_job(self, job, capsys):
+        assert main(["check", job(STOPPING, "a.toml"), job(BEGUN, "b.toml")]) == 1
+        out, err = capsys.readouterr()
+        assert "b.toml" not in out
+        assert "b.toml: still needed: outline: " in err
+
+    def test_a_job_without_findings_is_said_to_have_none(self, job, capsys):
+        path = job(JOB)
+        assert main(["check", path]) == 0
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err == f"{path}: no findings\n"
+
+
+class TestWords:
+    @pytest.mark.parametrize("command", [["compare", "a", "b"], ["why", "a", "bed.volume"]])
+    def test_what_this_version_cannot_do_is_said(self, capsys, command):
+        assert main(command) == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert "yet" in err
+        assert err.count("\n") == 1
+
+    @pytest.mark.parametrize(
+        "arguments",
+        [["plan"], ["plan", "a", "b"], ["plan", "a", "--jsn"], ["check"], ["pln", "a"], ["--nonsense"]],
+    )
+    def test_a_command_line_that_makes_no_sense_is_one_line(self, capsys, arguments):
+        assert main(arguments) == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err.count("\n") == 1
+        assert err.startswith("fallmark")
+
+    @pytest.mark.parametrize("arguments", [["--help"], ["-h"], ["plan", "--help"]])
+    def test_help_is_there(self, capsys, arguments):
+        assert main(arguments) == 0
+        assert capsys.readouterr().out == HELP
+
+    def test_help_fits_a_terminal_and_names_every_command(self):
+        assert max(map(len, HELP.splitlines())) <= 100
+        for command in ("plan", "check", "compare", "why"):
+            assert f"fallmark {command} " in HELP
+
+    def test_version(self, capsys):
+        assert main(["--version"]) == 0
+        assert capsys.readouterr().out == "fallmark 0.1.0\n"
+
+    def test_a_job_named_like_a_command_is_opened_with_its_folder(self, job, capsys, tmp_path, monkeypatch):
+        job(JOB, "plan")
+        monkeypatch.chdir(tmp_path)
+        assert main(["plan", "plan"]) == 0
+        assert "hall bath" in capsys.readouterr().out
+        opened = []
+        monkeypatch.setattr("tui.cli._is_terminal", lambda _: True)
+        monkeypatch.setattr("tui.app.run", lambda path: opened.append(path) or 0)
+        assert main(["./plan"]) == 0
+        assert opened == ["./plan"]
+
+    def test_a_name_that_acts_on_terminals_is_shown(self, capsys, tmp_path):
+        assert main(["check", str(tmp_path / "a\x1b[2Jb.toml")]) == 2
+        err = capsys.readouterr().err
+        assert "\x1b" not in err
+        assert r"\x1b[2J" in err
+
+
+class TestWizard:
+    def test_opens_on_a_new_job_or_on_that_one(self, monkeypatch):
+        opened = []
+        monkeypatch.setattr("tui.cli._is_terminal", lambda _: True)
+        monkeypatch.setattr("tui.app.run", lambda path: opened.append(path) or 0)
+        assert main([]) == 0
+        assert main(["some.toml"]) == 0
+        assert opened == [None, "some.toml"]
+
+    def test_says_so_where_there_is_no_terminal(self):
+        done = fallmark(stdin=subprocess.DEVNULL)
+        assert done.returncode == 2
+        assert b"needs a terminal" in done.stderr
+        assert done.stderr.count(b"\n") == 1
+
+
+class TestProcess:
+    def test_a_plan_imports_neither_wizard_nor_framework(self, job):
+        code = (
+            "import sys; from tui.cli import main; main(['plan', sys.argv[1]]);"
+            "sys.stderr.write(str({'textual', 'rich', 'pint', 'scipy', 'tui.app'} & set(sys.modules)))"
+        )
+        done = subprocess.run([sys.executable, "-c", code, job(JOB)], capture_output=True, check=True)
+        assert done.stderr == b"set()"
+
+    @pytest.mark.parametrize("command", ["plan", "check"])
+    def test_a_reader_who_goes_away_hears_no_complaint(self, job, command):
+        path = job(STOPPING)
+        read, write = os.pipe()
+        os.close(read)
+        done = subprocess.run(
+            [sys.executable, "-m", "tui", command, path], stdout=write, stderr=subprocess.PIPE, check=False
+        )
+        os.close(write)
+        assert (done.returncode, done.stderr) == (1, b"")
+
+    def test_a_full_disk_is_told(self, job):
+        if not os.path.exists("/dev/full"):  # noqa: PTH110 - a device, not a file of ours
+            return
+        with open("/dev/full", "wb") as full:  # noqa: PTH123 - as above
+            done = subprocess.run(
+                [sys.executable, "-m", "tui", "plan", job(JOB)],
+                stdout=full,
+                stderr=subprocess.PIPE,
+                check=False,
+            )
+        assert done.returncode == 2
+        assert done.stderr.count(b"\n") == 1
+        assert b"could not be written" in done.stderr
+
+    def test_a_terminal_that_knows_few_letters_gets_the_rest_in_codes(self, job):
+        path = job(JOB.replace("hall bath", "São 3 µ"))
+        done = fallmark("plan", path, env=os.environ | {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
+        assert done.returncode == 0
+        assert rb"S\xe3o 3 \xb5" in done.stdout
+
+    def test_ctrl_c_is_quiet(self, job, monkeypatch, capsys):
+        def interrupt(_):
+            raise KeyboardInterrupt
+
+        monkeypatch.setattr("engine.job.toml_file.read_job", interrupt)
+        assert main(["plan", job(JOB)]) == 130
+        assert capsys.readouterr() == ("", "")
