@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from importlib import import_module
+from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -30,3 +32,15 @@ def __getattr__(name: str) -> Any:
     if name not in _HOMES:
         raise AttributeError(f"module 'engine' has no attribute {name!r}")
     return getattr(import_module(_HOMES[name]), name)
+
+
+class _Face(ModuleType):
+    """This package: `plan` is always the function, also once its module of that name has been imported."""
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        if name == "plan" and isinstance(value, ModuleType):
+            value = value.plan
+        super().__setattr__(name, value)
+
+
+sys.modules[__name__].__class__ = _Face

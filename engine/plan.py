@@ -9,10 +9,10 @@ import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
 from engine.bed.drains import SetDrain, flanges, lowest_drop
-from engine.bed.surfaces import Hidden, build_bed
+from engine.bed.surfaces import Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
-from engine.layout.marks import Mark, marks
+from engine.layout.marks import SPACING, Mark, MarkRules, marks
 from engine.limits.checks import check_all
 from engine.limits.depth_limits import depth_limits
 from engine.limits.rulebook import Measured, default_fall, rulebook
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from engine.job.model import Job, Reading
     from engine.limits.findings import Finding
     from engine.limits.rulebook import Rulebook
+    from engine.types import Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +93,11 @@ class _Road:
             return self._waiting(floor)
         rings = flanges(self.job, floor)
         bed = rings if isinstance(rings, Needs) else self._bed(floor, rings[0])
-        rough = self._rough(floor, bed)
+        places = self._places(floor)
+        rough = self._rough(floor, places, bed)
         drains = self._drains(rings, rough)
         deep = self._depth(bed, rough)
-        stations = self._stations(floor, rough)
+        stations = self._stations(places, rough)
         stages = Stages(floor, rings, drains, stations, rough, bed, deep)
         return Plan(
             job=self.job,
@@ -120,9 +122,11 @@ class _Road:
             self.job,
             floor,
             flange,
-            fall=default_fall(self.book) if fall is None else fall.value,
-            mark_step=self.step,
-            square=self.book.measured is Measured.SQUARE,
+            Terms(
+                fall=default_fall(self.book) if fall is None else fall.value,
+                mark_step=self.step,
+                square=self.book.measured is Measured.SQUARE,
+            ),
         )
 
     @property
@@ -131,29 +135,34 @@ class _Road:
         drop = self.job.drains[0].drop if self.job.drains else None
         return None if drop is None else drop.value
 
-    def _rough(self, floor: FloorOutline, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
+    def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
         """The rough floor over the datum; where no height ties the two, the bed's least depth does."""
-        base = self._surveyed(floor)
+        base = self._surveyed(floor, places)
         if self._drop is not None and not base.assumed:
             return base.raised(self._drop)
         if isinstance(bed, Needs):
             return Needs("drains[0].drop", "how far below the laser line is the drain's flange?")
         if isinstance(bed, Hidden):
-            return Needs("bed.shape", "the drain's height cannot be planned until the bed has a shape that fits")
+            return Needs(
+                "bed.shape", "the drain's height cannot be planned until the bed has a shape that fits"
+            )
         least = depth_limits(self.job, self.book).least
         if least is None:
             return Needs("bed.least_depth", "this rulebook has no least depth: how thin may the bed be?")
         return base.raised(lowest_drop(Gap(bed, base), least.value))
 
-    def _surveyed(self, floor: FloorOutline) -> RoughFloor:
+    def _surveyed(self, floor: FloorOutline, places: Array) -> RoughFloor:
         """The rough floor over the laser line; level where there is no reading."""
         if not self.job.readings:
             return rough_floor(floor, floor.corners[:1], np.zeros(1), assumed=True)
-        places = np.array([self._place(floor, i, reading) for i, reading in enumerate(self.job.readings)])
         return rough_floor(floor, places, np.array([reading.drop.value for reading in self.job.readings]))
 
-    def _place(self, floor: FloorOutline, index: int, reading: Reading) -> np.ndarray:
-        return locate(reading.at, floor, f"readings[{index}].at")
+    def _places(self, floor: FloorOutline) -> Array:
+        """Where the readings were taken (n, 2) [mm]."""
+        found = [
+            locate(reading.at, floor, f"readings[{i}].at") for i, reading in enumerate(self.job.readings)
+        ]
+        return np.array(found).reshape(-1, 2)
 
     def _drains(
         self, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs
@@ -187,16 +196,14 @@ class _Road:
             return _reshape()
         if isinstance(rough, Needs):
             return rough
-        return marks(floor, bed, rough, units=self.job.units, step=self.step, drop=self._line(rough))
+        return marks(floor, bed, rough, MarkRules(SPACING[self.job.units], self.step, self._line(rough)))
 
-    def _stations(self, floor: FloorOutline, rough: RoughFloor | Needs) -> tuple[Station, ...]:
+    def _stations(self, places: Array, rough: RoughFloor | Needs) -> tuple[Station, ...]:
         shift = 0.0 if isinstance(rough, Needs) else rough.shift
-        result = []
-        for i, reading in enumerate(self.job.readings):
-            x, y = self._place(floor, i, reading).tolist()
-            drop = reading.drop.value
-            result.append(Station(_words(reading), x, y, drop, shift - drop))
-        return tuple(result)
+        return tuple(
+            Station(_words(reading), x, y, reading.drop.value, shift - reading.drop.value)
+            for reading, (x, y) in zip(self.job.readings, places.tolist(), strict=True)
+        )
 
 
 def _reshape() -> Needs:

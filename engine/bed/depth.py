@@ -98,7 +98,9 @@ def _rim(gap: Gap) -> Array:
     slopes = gap.rough.slopes
     steep = np.hypot(*slopes.T)
     facing = slopes[steep > 0] / steep[steep > 0, None]
-    return np.vstack([flange.centre[None], flange.centre + flange.half * facing, flange.centre - flange.half * facing])
+    return np.vstack(
+        [flange.centre[None], flange.centre + flange.half * facing, flange.centre - flange.half * facing]
+    )
 
 
 def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:

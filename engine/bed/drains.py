@@ -47,7 +47,9 @@ def _one(drain: Drain, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
     if drain.kind is None:
         return Needs("drains[0].kind", "is the drain round or square?")
     if drain.kind is DrainKind.CHANNEL:
-        return Needs("drains[0].kind", "this version plans round and square drains; channels are not planned yet")
+        return Needs(
+            "drains[0].kind", "this version plans round and square drains; channels are not planned yet"
+        )
     if drain.size is None:
         return Needs("drains[0].size", "how wide is the drain's flange?")
     if drain.at is None:

@@ -65,14 +65,14 @@ class Flange:
         """The straight distance from each point to the flange, 0 on it (k,) [mm]."""
         offset = points - self.centre
         if self.is_round:
-            return np.maximum(np.hypot(*offset.T) - self.half, 0.0)
+            return np.asarray(np.maximum(np.hypot(*offset.T) - self.half, 0.0))
         beyond = np.maximum(np.abs(offset @ self.frame.T) - self.half, 0.0)
         return np.asarray(np.hypot(*beyond.T))
 
     def foot(self, points: Array) -> Array:
         """The flange's point that a straight way from each point runs to: the nearest; a disc's centre (k, 2)."""
         if self.is_round:
-            return np.broadcast_to(self.centre, points.shape)
+            return np.asarray(np.broadcast_to(self.centre, points.shape))
         offset = np.clip((points - self.centre) @ self.frame.T, -self.half, self.half)
         return np.asarray(self.centre + offset @ self.frame)
 

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.sectors import over_sectors
-from engine.bed.zoom import extremes
+from engine.bed.zoom import Extremes, extremes
 from engine.job.model import BedShape
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from engine.bed.reach import Reach
     from engine.types import Array
 
@@ -133,8 +135,16 @@ def runs(reach: Reach, *, square: bool) -> Runs:
         far = np.hypot(*offset.T)
         return np.asarray(far - flange.rim(offset / far[:, None]))
 
-    found = extremes(run, *stretches)
+    found = _of_ends(run, *stretches) if flange.is_round else extremes(run, *stretches)
     return Runs(_spot(found.most, found.most_at), _spot(found.least, found.least_at), stretches)
+
+
+def _of_ends(run: Callable[[Array], Array], starts: Array, ends: Array) -> Extremes:
+    """Extremes of a run that only turns at the feet of the centre, where stretches end already."""
+    points = np.vstack([starts, ends])
+    values = run(points)
+    least, most = int(values.argmin()), int(values.argmax())
+    return Extremes(float(values[least]), points[least], float(values[most]), points[most])
 
 
 def _spot(value: float, at: Array) -> Spot:
@@ -167,7 +177,8 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
 def _foot_parts(reach: Reach) -> Array:
     edges = reach.edges
     along = edges.ends - edges.starts
-    return np.clip(((reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1), 0, 1)
+    part = ((reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
+    return np.asarray(np.clip(part, 0.0, 1.0))
 
 
 def _ray_parts(reach: Reach, corner: Array) -> Array:

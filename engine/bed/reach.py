@@ -112,8 +112,7 @@ class Reach:
         if not len(places):
             return ()
         fans = [
-            Fan.of(self.edges, place, cone=(a, b))
-            for place, a, b in zip(places, after, before, strict=True)
+            Fan.of(self.edges, place, cone=(a, b)) for place, a, b in zip(places, after, before, strict=True)
         ]
         ways, parents = self._shortest(places, fans)
         feet = self.flange.foot(places)

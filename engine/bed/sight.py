@@ -151,7 +151,13 @@ class Beam:
         middles = (keys[1:] + keys[:-1]) / 2
         origins = start + middles[:, None] * along
         return Beam(
-            edges, start, along, square, length, keys, _first_met(edges, origins, np.tile(square, (len(origins), 1)))
+            edges,
+            start,
+            along,
+            square,
+            length,
+            keys,
+            _first_met(edges, origins, np.tile(square, (len(origins), 1))),
         )
 
     def covers(self, points: Array) -> Mask:
@@ -164,4 +170,6 @@ class Beam:
             gap = np.clip(np.searchsorted(self.keys, at + side, side="right") - 1, 0, len(self.met) - 1)
             met = self.met[gap]
             seen |= (met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE)
-        return np.asarray(seen & (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE))
+        return np.asarray(
+            seen & (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE)
+        )

@@ -40,13 +40,20 @@ class Hidden:
     wall: str
 
 
-def build_bed(
-    job: Job, floor: FloorOutline, flange: Flange, *, fall: float, mark_step: float, square: bool
-) -> Bed | Hidden | Needs:
-    """The bed of the job's shape at a fall [-], wall height rounded up to mark_step [mm].
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
 
     square: fall is measured square to the walls, as some codes do.
     """
+
+    fall: float
+    mark_step: float
+    square: bool
+
+
+def build_bed(job: Job, floor: FloorOutline, flange: Flange, terms: Terms) -> Bed | Hidden | Needs:
+    """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
     if not is_clear(flange, floor):
         return Needs("drains[0].at", "the drain's flange must stand on the floor, clear of the walls")
     reach = Reach(floor, flange)
@@ -54,11 +61,13 @@ def build_bed(
         case None:
             return Needs("bed.shape", "how is the bed to fall to the drain?")
         case BedShape.EVEN_FALL:
-            return EvenFall(reach, fall)
+            return EvenFall(reach, terms.fall)
         case BedShape.LEVEL_WALLS:
-            return _level_walls(job, reach, fall, mark_step, square=square)
+            return _level_walls(job, reach, terms)
         case BedShape.PLANE:
-            return Needs("bed.shape", "one plane needs a channel, and this version does not plan channels yet")
+            return Needs(
+                "bed.shape", "one plane needs a channel, and this version does not plan channels yet"
+            )
 
 
 def is_clear(flange: Flange, floor: FloorOutline) -> bool:
@@ -71,13 +80,13 @@ def is_clear(flange: Flange, floor: FloorOutline) -> bool:
     return bool(shapely.distance(walls, flange.polygon) > _CLEAR)
 
 
-def _level_walls(job: Job, reach: Reach, fall: float, mark_step: float, *, square: bool) -> Bed | Hidden:
+def _level_walls(job: Job, reach: Reach, terms: Terms) -> Bed | Hidden:
     distances = ((reach.flange.centre - reach.edges.starts) * reach.edges.inward).sum(axis=1)
     if distances.min() < _EDGE_ON:
         return _hidden(reach, int(np.argmin(distances)))
-    found = runs(reach, square=square)
+    found = runs(reach, square=terms.square)
     own = job.bed.wall_height
-    height = round_up(fall * found.longest.value, mark_step) if own is None else own.value
+    height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own.value
     return LevelWalls(reach, height, found)
 
 

@@ -36,19 +36,23 @@ class Mark:
     below_line: float | None
 
 
-def marks(
-    floor: FloorOutline, bed: Bed, rough: RoughFloor, *, units: Units, step: float, drop: float | None
-) -> tuple[Mark, ...]:
-    """The marks in walking order: each corner, then along the wall from it.
+@dataclass(frozen=True, slots=True)
+class MarkRules:
+    """How marks are set out [mm]: spacing along walls, what heights are rounded up to, the flange's drop if known."""
 
-    step: what heights are rounded up to [mm]; drop: from the laser line down to the flange [mm].
-    """
-    names, alongs, points = _places(floor, SPACING[units])
+    spacing: float
+    step: float
+    drop: float | None
+
+
+def marks(floor: FloorOutline, bed: Bed, rough: RoughFloor, rules: MarkRules) -> tuple[Mark, ...]:
+    """The marks in walking order: each corner, then along the wall from it."""
+    names, alongs, points = _places(floor, rules.spacing)
     heights, roughs = bed.height(points), rough.height(points)
     result = []
     for name, along, (x, y), height, below in zip(names, alongs, points, heights, roughs, strict=True):
-        mark = round_up(float(height), step)
-        line = None if drop is None else drop - mark
+        mark = round_up(float(height), rules.step)
+        line = None if rules.drop is None else rules.drop - mark
         result.append(Mark(name, along, float(x), float(y), mark, mark - float(below), line))
     return tuple(result)
 

@@ -67,7 +67,7 @@ class FloorOutline:
     @cached_property
     def lengths(self) -> Array:
         """The walls' lengths, (n,) [mm]."""
-        return np.hypot(*(self.ends - self.corners).T)
+        return np.asarray(np.hypot(*(self.ends - self.corners).T))
 
     @cached_property
     def directions(self) -> Array:
@@ -78,7 +78,7 @@ class FloorOutline:
     def inward(self) -> Array:
         """Unit vectors square to the walls, into the floor, (n, 2)."""
         left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
-        return left if self.is_counter_clockwise else -left
+        return np.asarray(left if self.is_counter_clockwise else -left)
 
     @cached_property
     def rings(self) -> tuple[Array, ...]:
@@ -185,7 +185,10 @@ def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:
     for wall, kind in entry.edges:
         if wall not in kinds:
             raise JobError(
-                f'outline.edges."{wall}"', kind.value, "there is no such wall", f"name one of {', '.join(kinds)}"
+                f'outline.edges."{wall}"',
+                kind.value,
+                "there is no such wall",
+                f"name one of {', '.join(kinds)}",
             )
         kinds[wall] = kind
     return tuple(kinds.values())
@@ -229,7 +232,9 @@ def _refuse_ring(ring: Array, names: tuple[str, ...], key: str) -> None:
             "leave one of them out or correct it",
         )
     if not shapely.is_simple(shapely.linearrings(ring)):
-        raise JobError(key, f"{count} corners", _crossing(ring, names), "check the corners' order and the turns")
+        raise JobError(
+            key, f"{count} corners", _crossing(ring, names), "check the corners' order and the turns"
+        )
     if abs(signed_area(ring)) < _LEAST_AREA:
         raise JobError(key, f"{count} corners", "the outline has no area", "check the measurements")
 

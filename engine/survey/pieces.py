@@ -99,4 +99,6 @@ def _wedges(points: Array, arriving: Array, leaving: Array, outward: Array) -> A
     turns = size > _NO_TURN
     points, after, before = points[turns], outward[turns], np.roll(outward, 1, axis=0)[turns]
     on = bisector[turns] / size[turns, None] * np.hypot(*after.T)[:, None]
-    return np.stack([points, points + before, points + before + on, points + after + on, points + after], axis=1)
+    return np.stack(
+        [points, points + before, points + before + on, points + after + on, points + after], axis=1
+    )

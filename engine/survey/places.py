@@ -25,7 +25,7 @@ def locate(place: Place, floor: FloorOutline, key: str) -> Array:
     """
     match place:
         case AtCorner(corner):
-            return floor.corners[_corner(corner, floor, key)]
+            return np.asarray(floor.corners[_corner(corner, floor, key)])
         case AtWall():
             return _along(place, floor, key)
         case AtOffsets():

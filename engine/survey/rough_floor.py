@@ -155,7 +155,7 @@ class RoughFloor:
         along = self.stations[ends] - self.stations[starts]
         squared = np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
         change = (self._misfits[ends] - self._misfits[starts]) / squared
-        return self.gradient + change[:, None] * along
+        return np.asarray(self.gradient + change[:, None] * along)
 
     @property
     def guessed(self) -> float:

@@ -50,7 +50,8 @@ def _without_slivers(stations: Array, triangles: Index) -> Index:
     corners = stations[triangles]
     longest = np.hypot(*(corners - np.roll(corners, 1, axis=1)).transpose(2, 0, 1)).max(axis=1)
     extent = np.ptp(stations, axis=0).max()
-    return triangles[doubled_areas(stations, triangles) > _FLAT * extent * longest]
+    keep = doubled_areas(stations, triangles) > _FLAT * extent * longest
+    return np.asarray(triangles[keep])
 
 
 def _inner_edges(triangles: Index) -> tuple[Index, Index]:
