@@ -25,7 +25,12 @@ class Ink(IntEnum):
     MUD = 13
     UPPER_BED = 14
     TILE = 15
-    GROUND = 16
+    TILE_EDGE = 16
+    TILE_ON_MUD = 17
+    TILE_ON_UPPER_BED = 18
+    UPPER_BED_ON_MUD = 19
+    MUD_ON_GROUND = 20
+    GROUND = 21
 
 
 class Span(NamedTuple):

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from tui.widgets.looks import Looks
     from tui.widgets.map_frame import Frame
 
-# [cells] how far outside the floor an edge is drawn; just under a half, so that an edge through the middles of cells
-# takes those cells, whichever side the floor is on.
+# [cells] how far outside the floor an edge is drawn; just under a half, so that an edge through the middles of
+# cells takes those cells, whichever side the floor is on.
 _OUT = 0.5 - 1e-6
 _MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this
 _EDGE_LABELS = {EdgeKind.CURB: "curb", EdgeKind.OPEN: "open"}
@@ -84,7 +84,7 @@ def letter_cells(floor: FloorOutline, frame: Frame) -> Iterator[EdgeCell]:
 
 
 def label_cells(floor: FloorOutline, frame: Frame) -> Iterator[EdgeCell]:
-    """The word for each curb and open edge, in the middle of its stroke where that runs straight and is long."""
+    """The word for each curb and open edge, in the middle of a stroke that is straight and long enough."""
     corners = outside_corners(frame.cells(floor.corners))
     for start, end, kind in zip(corners, np.roll(corners, -1, axis=0), floor.kinds, strict=True):
         word = _EDGE_LABELS.get(kind, "")

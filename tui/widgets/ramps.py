@@ -39,8 +39,8 @@ HEATHER = Ramp(
     ("#f8f3fb", "#e0d1ef", "#ceb3ed", "#b692e3", "#966dcd", "#502887"),
     ("#cdc2d7", "#bba5d0", "#a48ac1", "#926ebc", "#7950ac", "#502887"),
 )
-# From the sixteen colours (white, bright yellow, bright cyan, cyan, bright blue, blue), by the values that stand
-# for them when true colours are brought down to sixteen, so that each arrives as itself.
+# From the sixteen colours (white, bright yellow, bright cyan, cyan, blue), by the values that stand for them when
+# true colours are brought down to sixteen, so that each arrives as itself.
 SIXTEEN = Ramp(
     ("#ffffff", "#ffff55", "#55ffff", "#00aaaa", "#0000aa", "#0000aa"),
     ("#aaaaaa", "#aa5500", "#00aaaa", "#0000aa", "#5555ff", "#0000aa"),
@@ -54,9 +54,14 @@ _TRUE_INKS = {
     Ink.NOTE: Style(color="#9be7ff", bgcolor=_BLACK, bold=True),
     Ink.CURSOR: Style(color=_WHITE, bgcolor="#c2007a", bold=True),
     Ink.ISLAND: Style(color=_WHITE, bgcolor="#59616b"),
-    Ink.MUD: Style(color="#b97f2e", bgcolor="#fad89a"),
+    Ink.MUD: Style(color="#c28a35", bgcolor="#f3d296"),
     Ink.UPPER_BED: Style(color="#945a1c", bgcolor="#eab25c"),
-    Ink.TILE: Style(color="#2767ab", bgcolor="#2767ab"),
+    Ink.TILE: Style(color="#1d5fa8", bgcolor="#1d5fa8"),
+    Ink.TILE_EDGE: Style(color="#1d5fa8"),
+    Ink.TILE_ON_MUD: Style(color="#1d5fa8", bgcolor="#e6c07d"),
+    Ink.TILE_ON_UPPER_BED: Style(color="#1d5fa8", bgcolor="#c98c3c"),
+    Ink.UPPER_BED_ON_MUD: Style(color="#c98c3c", bgcolor="#e6c07d"),
+    Ink.MUD_ON_GROUND: Style(color="#e6c07d", bgcolor="#59616b"),
     Ink.GROUND: Style(color="#c3cad2", bgcolor="#59616b"),
 }
 _SIXTEEN_INKS = {
@@ -69,6 +74,11 @@ _SIXTEEN_INKS = {
     Ink.MUD: Style(color="#aa5500", bgcolor="#ffff55"),
     Ink.UPPER_BED: Style(color=_BLACK, bgcolor="#aa5500"),
     Ink.TILE: Style(color="#0000aa", bgcolor="#0000aa"),
+    Ink.TILE_EDGE: Style(color="#0000aa"),
+    Ink.TILE_ON_MUD: Style(color="#0000aa", bgcolor="#ffff55"),
+    Ink.TILE_ON_UPPER_BED: Style(color="#0000aa", bgcolor="#aa5500"),
+    Ink.UPPER_BED_ON_MUD: Style(color="#aa5500", bgcolor="#ffff55"),
+    Ink.MUD_ON_GROUND: Style(color="#ffff55", bgcolor="#555555"),
     Ink.GROUND: Style(color="#aaaaaa", bgcolor="#555555"),
 }
 _BARE_INKS = {

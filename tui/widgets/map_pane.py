@@ -1,0 +1,70 @@
+"""The map and the cut from the side: both where there is room, else one after the other at the layer key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.containers import Vertical
+
+from tui.widgets.height_map import HeightMap
+from tui.widgets.map_layers import MapLayer
+from tui.widgets.side_view import SideView
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual import events
+    from textual.widget import Widget
+
+    from engine.plan import Plan
+    from tui.widgets.looks import Looks
+
+_ROOM_FOR_BOTH = 30  # [rows] a pane this high shows the cut under the map
+_LAYERS = tuple(MapLayer)
+
+
+class MapPane(Vertical, can_focus=False):
+    """Shows a plan; knows which layer and which wall's cut are on the screen."""
+
+    DEFAULT_CSS = """
+    MapPane { width: 1fr; height: 1fr; }
+    MapPane > SideView { display: none; height: 1fr; }
+    MapPane.-cut > SideView { display: block; }
+    MapPane.-cut > HeightMap { display: none; }
+    MapPane.-both > HeightMap { display: block; height: 2fr; }
+    MapPane.-both > SideView { display: block; height: 1fr; }
+    """
+
+    def __init__(self, looks: Looks) -> None:
+        super().__init__()
+        self.map = HeightMap(looks)
+        self._side = SideView(looks)
+
+    def compose(self) -> Iterator[Widget]:
+        """The map over the cut."""
+        yield self.map
+        yield self._side
+
+    def show(self, plan: Plan | None) -> None:
+        """Draws a plan."""
+        self.map.show(plan)
+        self._side.show(plan)
+
+    def next_layer(self) -> None:
+        """The next layer; after the last one the cut, where it is not on the screen anyway."""
+        if self.has_class("-cut"):
+            self.remove_class("-cut")
+            self.map.map_layer = _LAYERS[0]
+        elif self.map.map_layer is _LAYERS[-1] and not self.has_class("-both"):
+            self.add_class("-cut")
+        else:
+            self.map.next_layer()
+
+    def use(self) -> None:
+        """Puts the keys on the map, and once more on the cut where that is on the screen."""
+        goes_to_cut = self.has_class("-cut") or (self.map.has_focus and self.has_class("-both"))
+        (self._side if goes_to_cut else self.map).focus()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Shows both where there is room."""
+        self.set_class(event.size.height >= _ROOM_FOR_BOTH, "-both")

@@ -1,0 +1,146 @@
+"""The side view as lines of text: the drawn cut, what it is in words, and the table of its heights."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.quantities import format_length
+from engine.survey.spot import Needs
+from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.looks import Colours, Looks
+from tui.widgets.map_legend import missing_outline
+from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
+from tui.widgets.map_strokes import strokes
+from tui.widgets.side_cut import Cut, CutFrom, cut_through, first_flange, layers_on_bed, profile
+from tui.widgets.side_matter import Matter, matter, scale_for
+from tui.widgets.side_table import Swatch, table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+
+    from engine.plan import Plan
+    from tui.widgets.side_cut import Profile
+
+_LEAST_WIDTH = 24
+_LEAST_ROWS = 4  # with fewer rows for the drawing the words and the heights stand alone
+_INKS = {
+    Matter.AIR: Ink.TEXT,
+    Matter.GROUND: Ink.GROUND,
+    Matter.MUD: Ink.MUD,
+    Matter.UPPER_BED: Ink.UPPER_BED,
+    Matter.TILE: Ink.TILE,
+    Matter.FLANGE: Ink.DRAIN,
+    Matter.OUTLET: Ink.DRAIN,
+}
+_GLYPHS = dict(zip(Matter, (" ", "/", "░", "▒", "█", DRAIN, "║"), strict=True))
+_ASCII_GLYPHS = dict(zip(Matter, (" ", "/", ".", ":", "#", ASCII_DRAIN, "|"), strict=True))
+_ON = {  # two matters in one cell, the upper half over the lower
+    (Matter.TILE, Matter.MUD): Ink.TILE_ON_MUD,
+    (Matter.TILE, Matter.UPPER_BED): Ink.TILE_ON_UPPER_BED,
+    (Matter.UPPER_BED, Matter.MUD): Ink.UPPER_BED_ON_MUD,
+    (Matter.MUD, Matter.GROUND): Ink.MUD_ON_GROUND,
+}
+_NAMES = {
+    Matter.TILE: "tile",
+    Matter.UPPER_BED: "upper bed",
+    Matter.MUD: "mud",
+    Matter.GROUND: "rough floor",
+}
+
+
+def side_lines(
+    plan: Plan | None, wall: str | None, start: CutFrom, size: tuple[int, int], looks: Looks
+) -> list[PictureLine]:
+    """The side view in so many (columns, rows); in words where something has to come first."""
+    width, height = size
+    if plan is None or isinstance(plan.outline, Needs):
+        return _told(missing_outline(plan).replace("The map", "The side view"), width, height)
+    flange = first_flange(plan)
+    if flange is None:
+        return _told(f"The side view goes through the drain: {_drain_words(plan)}", width, height)
+    if width < _LEAST_WIDTH:
+        return _told("No room for the side view here: make the window larger.", width, height)
+    walls = plan.outline.walls
+    cut = cut_through(plan.outline, flange, wall if wall in walls else walls[0], start)
+    return _assembled(plan, cut, start, size, looks)
+
+
+def _assembled(
+    plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], looks: Looks
+) -> list[PictureLine]:
+    width, height = size
+    layers = layers_on_bed(plan)
+    across = cut.length / (width - 2)
+    surfaces = profile(plan, cut, np.asarray((np.arange(width - 2) + 0.5) * across, dtype=float))
+    heights = table(plan, cut, layers, _swatches(looks), width)
+    words = _words(plan, cut, start, surfaces)
+    room = height - len(heights) - len(wrap(f"{words} {_times(10)}", width))
+    scale = scale_for(surfaces, layers, across, room) if room >= _LEAST_ROWS else None
+    drawing: list[PictureLine] = []
+    if scale is not None:
+        drawing = list(_drawn(cut, matter(cut, surfaces, layers, scale), looks))
+        words = f"{words} {_times(scale.times)}"
+    lines = [*drawing, *((Span(line),) for line in wrap(words, width)), *heights]
+    return (lines + [()] * height)[:height]
+
+
+def _told(words: str, width: int, height: int) -> list[PictureLine]:
+    lines: list[PictureLine] = [(Span(line),) for line in wrap(words, max(width, 1))]
+    return (lines + [()] * height)[:height]
+
+
+def _drain_words(plan: Plan) -> str:
+    return plan.drains.says if isinstance(plan.drains, Needs) else "where is the drain?"
+
+
+def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:
+    origin = f"the middle of {cut.wall}" if start is CutFrom.MIDDLE else cut.wall
+    length = format_length(cut.length, plan.job.units)
+    words = f"Cut from {origin} through the drain to {cut.far_wall}, {length} long."
+    if not surfaces.is_floor.all():
+        words += " Where it is blank there is no floor."
+    missing = next((stage for stage in (plan.bed, plan.rough) if isinstance(stage, Needs)), None)
+    return words if missing is None else f"{words} Not all is there yet: {missing.says}"
+
+
+def _times(times: float) -> str:
+    return "Heights drawn to scale." if times == 1 else f"Heights drawn {times:g} times."
+
+
+def _swatches(looks: Looks) -> dict[str, Swatch]:
+    glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
+    return {name: Swatch(glyphs[kind], _INKS[kind]) for kind, name in _NAMES.items()}
+
+
+def _drawn(cut: Cut, halves: NDArray[np.int8], looks: Looks) -> Iterator[PictureLine]:
+    """The drawing row by row, with what stands at each end as its border."""
+    near = Span(strokes(looks)[cut.kind].upright, Ink.EDGE)
+    far = Span(strokes(looks)[cut.far_kind].upright, Ink.EDGE)
+    for upper, lower in zip(halves[::2].tolist(), halves[1::2].tolist(), strict=True):
+        spans: list[Span] = [near]
+        for pair in zip(upper, lower, strict=True):
+            character, ink = _cell(Matter(pair[0]), Matter(pair[1]), looks)
+            if spans[-1].ink is ink and len(spans) > 1:
+                spans[-1] = Span(spans[-1].text + character, ink)
+            else:
+                spans.append(Span(character, ink))
+        yield (*spans, far)
+
+
+def _cell(upper: Matter, lower: Matter, looks: Looks) -> tuple[str, Ink]:
+    """One character for two halves: by halves where colours can tell them apart, else the lower half decides.
+
+    Tile is thin, so it is never lost to what lies under it.
+    """
+    glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
+    if upper is Matter.AIR and lower is Matter.TILE:
+        return ("_", Ink.TILE_EDGE) if looks.ascii else ("▄", Ink.TILE_EDGE)
+    if (upper, lower) in _ON and looks.colours is not Colours.NONE and not looks.ascii:
+        return "▀", _ON[upper, lower]
+    if upper is Matter.TILE and lower is not Matter.AIR:
+        return glyphs[Matter.TILE], Ink.TILE
+    return glyphs[lower], _INKS[lower]

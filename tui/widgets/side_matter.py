@@ -1,0 +1,110 @@
+"""What fills each place of a cut: ground, mud, upper bed, tile, drain or air, on a grid with enlarged heights."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from tui.widgets.map_frame import ROW_TO_COLUMN
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from engine.types import Array, Mask
+    from tui.widgets.side_cut import Cut, Profile
+
+_TIMES = (0.1, 0.2, 0.5, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
+_ROUND_SURFACES = 1.5  # [rows] ground drawn under the lowest place, and air over the highest
+_NOISE = 1e-9  # of a row
+
+
+class Matter(IntEnum):
+    """What fills a place of the cut."""
+
+    AIR = 0
+    GROUND = 1
+    MUD = 2
+    UPPER_BED = 3
+    TILE = 4
+    FLANGE = 5
+    OUTLET = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Layers:
+    """What lies on the bed: the upper bed (0 without one) and the tile with its setting [mm]."""
+
+    upper_bed: float
+    tile: float
+
+    @property
+    def total(self) -> float:
+        """From the bed to the top of the tile [mm]."""
+        return self.upper_bed + self.tile
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How a cut is drawn: rows in all, [mm] a row, how many times heights are enlarged, the lower edge [mm]."""
+
+    rows: int
+    up: float
+    times: float
+    bottom: float
+
+
+def scale_for(surfaces: Profile, layers: Layers, across: float, rows: int) -> Scale | None:
+    """The largest enlargement that fits into so many rows, at `across` [mm] a column; None without heights."""
+    known = np.concatenate([surfaces.rough, surfaces.bed + layers.total])
+    known = known[np.isfinite(known)]
+    if not known.size:
+        return None
+    low, high = min(float(known.min()), 0.0), max(float(known.max()), 0.0)
+    true = ROW_TO_COLUMN * across
+    fitting = [times for times in _TIMES if (high - low) * times / true + _ROUND_SURFACES <= rows]
+    times = fitting[-1] if fitting else _TIMES[0]
+    up = true / times
+    taken = min(rows, int(np.ceil((high - low) / up + _ROUND_SURFACES - _NOISE)))
+    return Scale(taken, up, times, low - up)
+
+
+def matter(cut: Cut, surfaces: Profile, layers: Layers, scale: Scale) -> NDArray[np.int8]:
+    """What fills each half row of the drawing, top row first, (2 rows, columns)."""
+    heights = scale.bottom + (np.arange(2 * scale.rows)[::-1, None] + 0.5) * scale.up / 2
+    grid = np.full((2 * scale.rows, len(surfaces.along)), Matter.AIR, dtype=np.int8)
+    lower = np.where(np.isfinite(surfaces.rough), surfaces.rough, surfaces.bed - scale.up / 2)
+    under = _on_flange(cut, surfaces.along)
+    tops = surfaces.bed + layers.upper_bed
+    if layers.total:
+        grid[(heights < tops + layers.tile) & ~under] = Matter.TILE
+        _show_thinnest(grid, tops + layers.tile, scale, ~under & np.isfinite(surfaces.bed))
+    grid[(heights < tops) & ~under] = Matter.UPPER_BED
+    grid[heights < surfaces.bed] = Matter.MUD
+    grid[heights < lower] = Matter.GROUND if np.isfinite(surfaces.rough).any() else Matter.AIR
+    _set_drain(grid, cut, surfaces.along, heights[:, 0], scale)
+    return grid
+
+
+def _on_flange(cut: Cut, along: Array) -> Mask:
+    """Which columns the flange covers; at least one."""
+    under = (along > cut.rim[0]) & (along < cut.rim[1])
+    under[np.argmin(np.abs(along - cut.drain))] = True
+    return np.asarray(under)
+
+
+def _show_thinnest(grid: NDArray[np.int8], tops: Array, scale: Scale, columns: Mask) -> None:
+    """Tile thinner than half a row is drawn half a row thick rather than not at all."""
+    halves = np.ceil((tops - scale.bottom) / (scale.up / 2) - 0.5 - _NOISE)
+    rows = len(grid) - np.maximum(np.nan_to_num(halves), 1).astype(int)
+    at = np.flatnonzero(columns & (rows >= 0))
+    grid[rows[at], at] = Matter.TILE
+
+
+def _set_drain(grid: NDArray[np.int8], cut: Cut, along: Array, heights: Array, scale: Scale) -> None:
+    """The flange as one row under height 0, its outlet from there down through the ground."""
+    rim = (heights < 0) & (heights > -scale.up)
+    grid[heights < 0, int(np.argmin(np.abs(along - cut.drain)))] = Matter.OUTLET
+    grid[np.ix_(rim, _on_flange(cut, along))] = Matter.FLANGE

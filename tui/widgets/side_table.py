@@ -1,0 +1,79 @@
+"""The heights at both ends of a cut and at its drain, as a small table that is also the key to the drawing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from engine.quantities import Units, format_length
+from tui.widgets.ink import Ink, PictureLine, Span
+from tui.widgets.side_cut import profile
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from engine.types import Array
+    from tui.widgets.side_cut import Cut
+    from tui.widgets.side_matter import Layers
+
+_NONE = "-"
+_UNIT_WORDS = {Units.INCH: "inches", Units.MM: "mm"}
+
+
+class Swatch(NamedTuple):
+    """How one kind of matter is drawn."""
+
+    character: str
+    ink: Ink
+
+
+_BLANK = Swatch(" ", Ink.TEXT)
+
+
+class _Row(NamedTuple):
+    swatch: Swatch
+    label: str
+    figures: tuple[str, str, str]
+
+
+def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], width: int) -> list[PictureLine]:
+    """Lines of the table, at most so wide; empty where it does not fit.
+
+    swatches: by the row's name, "tile", "upper bed", "mud" and "rough floor".
+    """
+    head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, "drain", cut.far_wall))
+    rows = list(_rows(plan, cut, layers, swatches))
+    longest = [max(len(row.figures[k]) for row in (head, *rows)) for k in range(3)]
+    labels = max(len(row.label) for row in rows) + 2
+    gap = next((gap for gap in (3, 2, 1) if labels + sum(longest) + 3 * gap <= width), None)
+    if gap is None:
+        return []
+    widths = (labels, *(figures + gap for figures in longest))
+    return [_line(head, widths, Ink.STRONG), *(_line(row, widths, Ink.TEXT) for row in rows)]
+
+
+def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> Iterator[_Row]:
+    at = profile(plan, cut, np.array([0.0, cut.drain, cut.length]))
+    at_ends = np.array([True, False, True])
+
+    def told(figures: Array) -> tuple[str, str, str]:
+        first, middle, last = (
+            format_length(value, plan.job.units).rsplit(" ", 1)[0] if np.isfinite(value) else _NONE
+            for value in figures.tolist()
+        )
+        return first, middle, last
+
+    yield _Row(swatches["tile"], "tile top", told(np.where(at_ends, at.bed + layers.total, np.nan)))
+    if layers.upper_bed:
+        upper = np.where(at_ends, at.bed + layers.upper_bed, np.nan)
+        yield _Row(swatches["upper bed"], "upper bed", told(upper))
+    yield _Row(swatches["mud"], "bed", told(at.bed))
+    yield _Row(swatches["rough floor"], "rough floor", told(at.rough))
+    yield _Row(_BLANK, "mud, deep", told(at.bed - at.rough))
+
+
+def _line(row: _Row, widths: tuple[int, ...], ink: Ink) -> PictureLine:
+    figures = "".join(text.rjust(width) for text, width in zip(row.figures, widths[1:], strict=True))
+    return Span(*row.swatch), Span(f" {row.label}".ljust(widths[0] - 1) + figures, ink)
