@@ -35,7 +35,7 @@ def __getattr__(name: str) -> Any:
 
 
 class _Face(ModuleType):
-    """This package: `plan` is always the function, also once its module of that name has been imported."""
+    """The package itself: `plan` is always the function, also once its module of that name has been imported."""
 
     def __setattr__(self, name: str, value: Any) -> None:
         if name == "plan" and isinstance(value, ModuleType):
