@@ -63,7 +63,34 @@ MOST = {
     Dimension.NUMBER: (1e6, "1000000"),
 }
 
-# How people write the units; the names are those that `quantities` defines.
+# The units, each in terms of those before it; the figures are the exact legal ones.
+DEFINITIONS = """
+millimetre = [length]
+centimetre = 10 * millimetre
+metre = 1000 * millimetre
+inch = 25.4 * millimetre
+foot = 12 * inch
+yard = 3 * foot
+kilogram = [mass]
+gram = 0.001 * kilogram
+tonne = 1000 * kilogram
+pound = 0.45359237 * kilogram
+ounce = 0.0625 * pound
+litre = 1000 * centimetre ** 3
+millilitre = centimetre ** 3
+gallon = 231 * inch ** 3
+kilopascal = [pressure]
+pascal = 0.001 * kilopascal
+newton = pascal * metre ** 2
+kilonewton = 1000 * newton
+kilogram_force = 9.80665 * newton
+pound_force = 4.4482216152605 * newton
+psf = pound_force / foot ** 2
+degree = [angle]
+percent = 0.01
+"""
+
+# How people write them.
 SPELLINGS = {
     "millimetre": ("mm", "millimetre", "millimetres", "millimeter", "millimeters"),
     "centimetre": ("cm", "centimetre", "centimetres", "centimeter", "centimeters"),

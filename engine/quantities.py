@@ -97,31 +97,6 @@ _INSIDE = {
     Dimension.SHARE: "dimensionless",
     Dimension.LOAD: "kilopascal",
 }
-_DEFINITIONS = """
-millimetre = [length]
-centimetre = 10 * millimetre
-metre = 1000 * millimetre
-inch = 25.4 * millimetre
-foot = 12 * inch
-yard = 3 * foot
-kilogram = [mass]
-gram = 0.001 * kilogram
-tonne = 1000 * kilogram
-pound = 0.45359237 * kilogram
-ounce = 0.0625 * pound
-litre = 1000 * centimetre ** 3
-millilitre = centimetre ** 3
-gallon = 231 * inch ** 3
-kilopascal = [pressure]
-pascal = 0.001 * kilopascal
-newton = pascal * metre ** 2
-kilonewton = 1000 * newton
-kilogram_force = 9.80665 * newton
-pound_force = 4.4482216152605 * newton
-psf = pound_force / foot ** 2
-degree = [angle]
-percent = 0.01
-"""
 _WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling in spellings}
 _AS_WEIGHT = {
     "kilogram": "kilogram_force",
@@ -182,7 +157,7 @@ def _registry() -> tuple[Any, type[Exception]]:
     import pint  # noqa: PLC0415 - see _FACTORS: most jobs never need it
 
     registry: Any = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
-    for line in _DEFINITIONS.strip().splitlines():
+    for line in DEFINITIONS.strip().splitlines():
         registry.define(line)
     return registry, pint.DimensionalityError
 
@@ -206,7 +181,7 @@ def _expression(unit: str, dimension: Dimension) -> str:
 
 # ------------------------------------------------------------------ text to float
 
-_NUMBER = r"(?:(\d+)(?:\s+|-)(\d+)\s?/\s?(\d+)|(\d+)\s?/\s?(\d+)|(\d*[.,]?\d+|\d+[.,](?!\d)))"
+_NUMBER = r"(?:(\d+)(?:\s+|-)(\d+)\s?/\s?(\d+)|(\d+)\s?/\s?(\d+)|(\d+[.,](?!\d)|\d*[.,]?\d+))"
 _FIGURE = re.compile(_NUMBER + r"\s*(.*)", re.ASCII)
 _PART = re.compile(_NUMBER + r"\s*([a-z]+|[\"'])?\.?\s*(?:-\s*(?=\d))?", re.ASCII)
 _RATIO = re.compile(_NUMBER + r"\s*(?::|in\b)\s*" + _NUMBER, re.ASCII)

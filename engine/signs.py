@@ -8,9 +8,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-_UNIT_SIGN = re.compile(
-    "[^\\W\\d_]|[\"'%:\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}\N{RIGHT SINGLE QUOTATION MARK}]"
-)
+_UNIT_SIGN = re.compile("[A-Za-z\"'%:\N{DEGREE SIGN}]")
 _SLASH = "\N{FRACTION SLASH}"  # what stands inside a fraction sign such as a half
 _SIGNS = str.maketrans(
     dict.fromkeys("\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}\N{LEFT SINGLE QUOTATION MARK}\u02b9", "'")
@@ -39,4 +37,4 @@ def _plain(character: str) -> str:
 
 def has_unit(text: str | float) -> bool:
     """Whether a unit of any kind is written in the text."""
-    return isinstance(text, str) and _UNIT_SIGN.search(text) is not None
+    return isinstance(text, str) and _UNIT_SIGN.search(plain_signs(text)) is not None
