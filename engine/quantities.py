@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 
 from engine.dimensions import (
     CUBIC_FOOT,
+    DEFINITIONS,
     FOOT,
     INCH,
     LIKE,

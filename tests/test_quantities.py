@@ -78,7 +78,7 @@ class TestOtherFigures:
     @pytest.mark.parametrize(
         "text",
         [
-            "1/4 in/ft", "1/4 in / ft", "1/4 in per ft", "1/4 in per foot", "1/4 in per 12 in", "1/4\"/ft",
+            "1/4 in/ft", "1/4 in / ft", "1/4 in per ft", "1/4 in per foot", "1/4 in per 12 in", '1/4"/ft',
             "1/4\" / 1'",
             "1/4 in/12 in", ".25 in/ft", "0,25 in/ft", "1:48", "1 : 48", "1/4:12", "1 in 48", "1/48 m/m",
             "1/4 in over 1 ft",
@@ -200,8 +200,8 @@ class TestUnits:
         code = (
             "import sys; from engine.quantities import *\n"
             "for text, kind in [('40 1/2 in', 'length'), ('1.2 m', 'length'), ('1/4 in/ft', 'fall'), ('2 %', 'fall'),"
-            " ('60 lb', 'mass'), ('0.45 ft^3', 'volume'), ('10 psf', 'load'), ('10 %', 'share'),
-            ('90 deg', 'angle')]:\n",
+            " ('60 lb', 'mass'), ('0.45 ft^3', 'volume'), ('10 psf', 'load'), ('10 %', 'share'),"
+            " ('90 deg', 'angle')]:\n"
             "    parse(text, Dimension(kind), Units.INCH)\n"
             "sys.exit('pint' in sys.modules or 'numpy' in sys.modules)"
         )
