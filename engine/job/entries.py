@@ -10,11 +10,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from engine.errors import JobError, QuantityError
-from engine.job.lettering import check_corner, check_wall, looks_like_wall
+from engine.job.lettering import check_corner, check_wall, may_mean_wall
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Typed
 from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
 from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Spot, Words
-from engine.quantities import Units, format_quantity, parse
+from engine.quantities import Dimension, Units, format_quantity, parse
 
 _PLACES = (
     'a corner such as "B", { wall = "A-B", along = "18 in" }, { "A-B" = "12 in", "B-C" = "8 in" } '
@@ -44,7 +44,11 @@ def read_measure(kind: Measure, raw: Any, key: str, ground: Ground) -> Typed:
 
 def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units) -> None:
     def words(bound: float) -> str:
-        return "0" if bound == 0 else format_quantity(bound, kind.dimension, units)
+        if bound == 0:
+            return "0"
+        if kind.dimension is Dimension.LENGTH and bound >= 1000:
+            return f"{bound / 1000:g} m"
+        return format_quantity(bound, kind.dimension, units)
 
     if value < kind.least or (kind.above and value == kind.least):
         fault = f"must be {'more than' if kind.above else 'at least'} {words(kind.least)}"
@@ -129,7 +133,7 @@ def _at_wall(raw: dict[str, Any], key: str, ground: Ground) -> AtWall:
 
 def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
     for name, value in raw.items():
-        if not looks_like_wall(name) and len(name) > 6:  # "A to B" is a wall said otherwise; this is not
+        if not may_mean_wall(name):
             raise JobError(under(key, name), display(value), "this is no part of a place", f"write {_PLACES}")
         check_wall(name, ground.corners, under(key, name), display(value))
     if len(raw) != 2:

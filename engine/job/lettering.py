@@ -44,9 +44,9 @@ def corner_count(outline: Outline) -> int | None:
     return 4 if outline.rectangle or outline.half_rectangle else None
 
 
-def looks_like_wall(name: str) -> bool:
-    """Whether this is written as a wall's name."""
-    return _WALL.fullmatch(name) is not None
+def may_mean_wall(name: str) -> bool:
+    """Whether this is a wall's name, or one written otherwise ("a-b", "A to B", "AB")."""
+    return _LOOSE_WALL.fullmatch(name) is not None
 
 
 def check_corner(name: str, count: int | None, key: str) -> None:

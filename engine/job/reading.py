@@ -121,7 +121,9 @@ def _many(kind: Many, raw: Any, key: str, ground: Ground) -> tuple[Any, ...]:
 
 def _table(kind: Table, raw: Any, key: str, ground: Ground) -> Any:
     if not isinstance(raw, dict):
-        wrong_type(raw, key, "a table of keys", f"write [{key}] on a line of its own, and its keys below")
+        listed = f"write it as {{ {kind.keys[0]} = ... }}"
+        section = f"write [{key}] on a line of its own, and its keys below"
+        wrong_type(raw, key, "a table of keys", listed if key.endswith("]") else section)
     refuse_others(raw, kind.keys, key)
     if kind.make is Outline:
         return _outline(kind, raw, key, ground)

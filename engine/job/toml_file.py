@@ -119,10 +119,11 @@ def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:
     number = place.removeprefix("line ").partition(",")[0]
     if not number.isdigit():
         where = "the file breaks off or is not TOML at its end" if place else "this is not TOML"
-        raise FileError(name, f"{where}: {fault}", remedy or "complete it or correct it") from None
+        remedy = "complete it or correct it" if remedy in ("", _QUOTES) else remedy
+        raise FileError(name, f"{where}: {fault}", remedy) from None
     line = text.split("\n")[int(number) - 1].strip()
     if _LIKE_DATE.search(line):
-        remedy = "check the date, written as 2027-03-08"
+        fault, remedy = "there is no such date", "check it; a date is written as 2027-03-08"
     raise FileError(
         name, f"line {number}, {shown(line)}, is not TOML: {fault}", remedy or "correct that line"
     ) from None
