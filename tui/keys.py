@@ -55,7 +55,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         _in(Where.MAP),
     ),
     KeyAction("next_step", ("pagedown", "f8"), "step on", "The next step", _in(Where.FORM, Where.SHEET)),
-    KeyAction("previous_step", ("pageup", "f7"), "step back", "The step before", _in(Where.SHEET)),
+    KeyAction("previous_step", ("pageup", "f7"), "step back", "The step before"),
     KeyAction(
         "step_out",
         ("escape", "ctrl+g"),
@@ -95,7 +95,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
     ),
     KeyAction("undo", ("f9", "ctrl+z"), "undo", "Undo the last change", _in(Where.FINDINGS)),
     KeyAction("redo", ("f12", "ctrl+y"), "redo", "Redo what was undone"),
-    KeyAction("own_station", ("insert", "+"), "own place", "A station of your own; in an outline a new row"),
+    KeyAction("", ("insert", "+"), "own place", "A station of your own; in an outline a new row"),
     KeyAction("save_as", ("shift+f2", "ctrl+w"), "save as", "Save the job to another file"),
     KeyAction("theme", ("f11", "ctrl+t"), "light/dark", "Dark on light or light on dark"),
     KeyAction(

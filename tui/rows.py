@@ -27,6 +27,7 @@ class TextRow:
     offer: Offer | None = None
     left_out: str = ""  # what is taken while the field is empty
     is_long: bool = False  # a name or a path: the text gets a line of its own
+    grows: bool = False  # "+" asks for another row after this one
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,3 +26,21 @@ class StepState(Enum):
     OPEN = "open"
     DONE = "done"
     TROUBLE = "trouble"
+
+
+_OF_KEYS = {
+    "job": StepName.FLOOR,
+    "floor": StepName.FLOOR,
+    "build": StepName.FLOOR,
+    "outline": StepName.OUTLINE,
+    "curb": StepName.OUTLINE,
+    "drains": StepName.DRAIN,
+    "readings": StepName.READINGS,
+    "as_built": StepName.AS_BUILT,
+}
+
+
+def step_of(key: str) -> StepName:
+    """The step that an entry of the job belongs to; the bed's where no other claims it."""
+    head = key.split(".")[0].split("[")[0].split("@")[0]
+    return _OF_KEYS.get(head, StepName.BED)

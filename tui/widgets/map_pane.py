@@ -50,6 +50,13 @@ class MapPane(Vertical, can_focus=False):
         self.map.show(plan)
         self._side.show(plan)
 
+    def point_at(self, x: float | None, y: float | None) -> None:
+        """Puts the cursor on a place [mm]; takes it away where there is none."""
+        if x is None or y is None:
+            self.map.put_cursor_away()
+        else:
+            self.map.focus_on(x, y)
+
     def next_layer(self) -> None:
         """The next layer; after the last one the cut, where it is not on the screen anyway."""
         if self.has_class("-cut"):

@@ -1,0 +1,206 @@
+"""The desk behind the screen: the session, its plan, its file and its draft.
+
+Everything that is slow to import hangs on this module, so that the first paint can come before it.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engine.errors import FileError, JobError
+from engine.job.edit import with_entry
+from engine.job.toml_file import dump_job, parse_job, read_job, write_job
+from tui.drafts import Draft, DraftFile
+from tui.entries import OWN, READING, reading_keys, with_own_station
+from tui.growing import with_row
+from tui.groups import Incomplete
+from tui.planner import Outcome, Planner, plan_job
+from tui.session import Session
+from tui.state import State
+from tui.steps.all import STEP_CLASSES
+from tui.view import View, fault_words
+from tui.widgets.findings import FindingsView
+from tui.widgets.looks import Looks
+from tui.widgets.map_pane import MapPane
+
+if TYPE_CHECKING:
+    from engine.limits.findings import Finding
+    from tui.drafts import LeftBehind
+    from tui.step_names import StepName, StepState
+    from tui.steps.step import Step
+
+SAMPLE = "ferry_street.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What tells a file from the one that was read."""
+
+    time: int
+    size: int
+
+    @classmethod
+    def of(cls, path: Path | None) -> Stamp | None:
+        """The file's stamp; None where there is no file."""
+        with suppress(OSError):
+            if path is not None:
+                stat = path.stat()
+                return cls(stat.st_mtime_ns, stat.st_size)
+        return None
+
+
+class Desk:
+    """One job on the desk."""
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.planner = Planner()
+        self._drafts = DraftFile()
+        self._stamp = Stamp.of(session.path)
+        self._recovered: LeftBehind | None = None
+        self.planner.take(plan_job(session.job))
+
+    @classmethod
+    def blank(cls, path: Path | None = None) -> Desk:
+        """A new job, which will be saved to that path if one is given."""
+        return cls(Session(path=path))
+
+    @classmethod
+    def sample(cls) -> Desk:
+        """The worked sample that comes with the tool; it has no file until it is saved to one."""
+        text = files("tui.samples").joinpath(SAMPLE).read_text(encoding="utf-8")
+        return cls(Session(parse_job(text)))
+
+    @classmethod
+    def opened(cls, path: Path) -> Desk:
+        """The job of a file; FallmarkError where it cannot be read."""
+        return cls(Session(read_job(path), path))
+
+    @classmethod
+    def recovered(cls, found: LeftBehind) -> Desk:
+        """The job of a draft that was left behind; JobError where it cannot be read."""
+        draft = found.draft
+        if draft is None:
+            raise FileError(str(found.file), "the draft cannot be read", "open it in a text editor")
+        session = Session(
+            parse_job(draft.job_text, draft=True), None if draft.path is None else Path(draft.path)
+        )
+        session.restore(draft.pending)
+        session.mark_unsaved()
+        desk = cls(session)
+        desk._recovered = found
+        return desk
+
+    @property
+    def view(self) -> View:
+        """What the steps are shown."""
+        return View(self.session, self.planner.plan, self.planner.error)
+
+    @property
+    def states(self) -> tuple[StepState, ...]:
+        """How far each step is, in walking order."""
+        view = self.view
+        return tuple(step.state(view) for step in STEP_CLASSES.values())
+
+    def plan_now(self) -> None:
+        """Plans the job as it is."""
+        self.planner.take(plan_job(self.session.job))
+
+    def planned(self) -> Outcome:
+        """A plan of the job as it is, to be taken later; may be called beside the screen."""
+        return plan_job(self.session.job)
+
+    def apply(self, finding: Finding) -> str:
+        """Makes the change that a finding names, as one step; tells what was done, or why it cannot be."""
+        job = self.session.job
+        try:
+            for key, text in finding.change:
+                job = with_entry(job, key, text)
+        except JobError as error:
+            return f"This change cannot be made: {error.fault}"
+        keys = [key for key, _ in finding.change]
+        self.session.change(State(job, self.session.state.without(*keys)))
+        return f"Changed {', '.join(f'{key} to {text}' for key, text in finding.change)}"
+
+    def findings(self, notice: str) -> FindingsView:
+        """What the findings pane shows."""
+        plan, error = self.planner.plan, self.planner.error
+        if error is not None and not notice:
+            notice = fault_words(error)
+        if plan is None:
+            return FindingsView(notice=notice)
+        return FindingsView(plan.findings, plan.needs, notice, is_old=error is not None)
+
+    def make_step(self, name: StepName) -> Step:
+        """A step's pane, as things stand."""
+        return STEP_CLASSES[name](self.view)
+
+    def make_map(self) -> MapPane:
+        """The pane with the map and the cut."""
+        return MapPane(Looks.detect())
+
+    @property
+    def has_own_station(self) -> bool:
+        """Whether a station of one's own is being entered."""
+        return any(key.startswith(OWN) for key in self.session.pending)
+
+    def take_own_station(self) -> str:
+        """Takes the station of one's own into the readings and gives its key; "" while it is not whole."""
+        try:
+            state, key = with_own_station(self.session.state)
+        except Incomplete:
+            return ""
+        self.session.change(state)
+        return key
+
+    def add_row(self, key: str) -> str:
+        """Adds a row after a field's: a station, a wall, a corner, a drain; gives the new field's key, "" for none."""
+        state, new_key = with_row(self.session.state, key)
+        self.session.change(state)
+        return new_key
+
+    def field_key(self, key: str) -> str:
+        """The field that shows an entry of the job: a reading's field is named by its place."""
+        head, _, rest = key.partition("[")
+        number = rest.partition("]")[0]
+        if head == "readings" and number.isdigit() and int(number) < len(self.session.job.readings):
+            return reading_keys(self.session.job)[int(number)]
+        return READING if head == "readings" else key
+
+    @property
+    def is_changed_on_disk(self) -> bool:
+        """Whether someone else changed the job's file since it was read or saved."""
+        now = Stamp.of(self.session.path)
+        return now is not None and self._stamp is not None and now != self._stamp
+
+    def save(self, path: Path) -> None:
+        """Writes the job to a file; FileError where that fails, and the job stays as it is."""
+        write_job(self.session.job, path)
+        self.session.mark_saved(path)
+        self._stamp = Stamp.of(path)
+
+    def draft(self) -> Draft | None:
+        """What the draft on disk has to hold; None where nothing would be lost without one."""
+        if not self.session.is_unsaved:
+            return None
+        path = None if self.session.path is None else str(self.session.path.absolute())
+        pending = {key: one.text for key, one in self.session.pending.items()}
+        return Draft(self.session.job.name, dump_job(self.session.job), pending, path)
+
+    def keep(self, draft: Draft | None) -> None:
+        """Puts the draft on disk, or takes it away; FileError where it cannot be written."""
+        if draft is None:
+            self._drafts.remove()
+        else:
+            self._drafts.write(draft)
+        if self._recovered is not None:
+            self._recovered.remove()
+            self._recovered = None
+
+    def put_away(self) -> None:
+        """Takes the draft away: all is saved, or given up on purpose."""
+        self._drafts.remove()

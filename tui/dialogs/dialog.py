@@ -1,0 +1,79 @@
+"""What every dialog shares: a framed page over the wizard, closed by Esc, with quit in reach."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from tui.terminal import harmless, is_ascii_only
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.binding import BindingType
+    from textual.widget import Widget
+
+Answer = TypeVar("Answer")
+
+
+class Dialog(ModalScreen[Answer | None]):
+    """A page with a title; Esc closes it and answers None."""
+
+    DEFAULT_CSS = """
+    Dialog { align: center middle; background: transparent; }
+    Dialog > .page {
+        width: 74; max-width: 100%; height: auto; max-height: 100%;
+        background: $panel; color: $foreground; border: heavy $accent; padding: 0 1;
+    }
+    Dialog > .page.-ascii { border: ascii $accent; }
+    Dialog .title { text-style: bold; width: 1fr; height: auto; }
+    Dialog .keys { color: $text-muted; width: 1fr; height: auto; margin-top: 1; }
+    Dialog .scroll { height: auto; max-height: 100%; scrollbar-size-vertical: 0; background: transparent; }
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape,ctrl+g", "close", "close", priority=True),
+        Binding("f10,ctrl+q", "leave", "quit", priority=True),
+    ]
+
+    TITLE_WORDS = ""
+    KEY_WORDS = "Esc closes"
+
+    class QuitWanted(Message):
+        """Quit was asked for inside a dialog."""
+
+    def compose(self) -> Iterator[Widget]:
+        """The frame round what the kind of dialog shows."""
+        with Vertical(classes="page -ascii" if is_ascii_only() else "page"):
+            yield Static(Content(harmless(self.title_words())), classes="title", markup=False)
+            with VerticalScroll(classes="scroll", can_focus=False):
+                yield from self.body()
+            yield Static(Content(harmless(self.key_words())), classes="keys", markup=False)
+
+    def title_words(self) -> str:
+        """The title."""
+        return self.TITLE_WORDS
+
+    def key_words(self) -> str:
+        """The keys, in words."""
+        return self.KEY_WORDS
+
+    def body(self) -> Iterator[Widget]:
+        """What the kind of dialog shows."""
+        raise NotImplementedError
+
+    def action_close(self) -> None:
+        """Closes without an answer."""
+        self.dismiss(None)
+
+    def action_leave(self) -> None:
+        """Closes, and hands the wish to quit to the wizard."""
+        app = self.app
+        self.dismiss(None)
+        app.post_message(self.QuitWanted())

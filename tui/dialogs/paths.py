@@ -1,0 +1,51 @@
+"""What the open and save dialogs share: a path being typed, and the job files in its folder."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+_MOST_SHOWN = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """The job files and folders that begin with what is typed; `fault` where the folder cannot be read."""
+
+    names: tuple[str, ...]
+    fault: str = ""
+
+
+def listing(typed: str) -> Listing:
+    """What lies in the folder of a typed path: folders end in a slash, job files in .toml."""
+    path = Path(typed).expanduser()
+    folder, start = (path, "") if not typed or typed.endswith(("/", "\\")) else (path.parent, path.name)
+    shown = "" if not typed else typed[: len(typed) - len(start)]
+    try:
+        entries = sorted(folder.iterdir(), key=lambda entry: entry.name.lower())
+    except OSError as error:
+        return Listing((), f"{folder}: cannot be read ({error.strerror})")
+    fitting = [e for e in entries if e.name.lower().startswith(start.lower()) and not e.name.startswith(".")]
+    files = [f"{shown}{e.name}" for e in fitting if e.suffix == ".toml"]
+    folders = [f"{shown}{e.name}/" for e in fitting if e.suffix != ".toml" and _is_folder(e)]
+    return Listing(tuple((files + folders)[:_MOST_SHOWN]))
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except OSError:
+        return False
+
+
+def file_name(job_name: str) -> str:
+    """A file's name made from a job's: "Ferry Street, flat 2" gives "ferry-street-flat-2.toml"."""
+    words = re.findall(r"[^\W_]+", job_name.lower())
+    return "-".join(words)[:60].rstrip("-") + ".toml" if words else "shower-floor.toml"
+
+
+def with_suffix(typed: str) -> Path:
+    """The path as typed, with .toml where it has no ending."""
+    path = Path(typed.strip()).expanduser()
+    return path if path.suffix else path.with_name(path.name + ".toml")

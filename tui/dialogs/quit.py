@@ -1,0 +1,49 @@
+"""Asked before quitting while something is not saved."""
+
+from __future__ import annotations
+
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from tui.dialogs.dialog import Dialog
+from tui.rows import WordsRow
+from tui.widgets.menu import Menu, MenuItem
+from tui.widgets.words import Words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from textual.widget import Widget
+
+
+class Leave(Enum):
+    """How to quit."""
+
+    STAY = "stay"
+    SAVE = "save"
+    DROP = "drop"
+
+
+class QuitDialog(Dialog[Leave]):
+    """Stays, saves and quits, or quits without saving."""
+
+    TITLE_WORDS = "Quit?"
+    KEY_WORDS = "Enter chooses, Esc stays"
+
+    def __init__(self, what_is_lost: str) -> None:
+        super().__init__()
+        self._what = what_is_lost
+
+    def body(self) -> Iterator[Widget]:
+        """What would be lost, and the ways out."""
+        yield Words(WordsRow("lost", self._what + "\n"))
+        items = [
+            MenuItem("stay", "c", "carry on"),
+            MenuItem("save", "s", "save, then quit"),
+            MenuItem("drop", "d", "quit and drop what is not saved"),
+        ]
+        yield Menu(items if self._what else [items[0], MenuItem("drop", "q", "quit")])
+
+    def on_menu_chosen(self, event: Menu.Chosen) -> None:
+        """Answers."""
+        self.dismiss(Leave(event.name))

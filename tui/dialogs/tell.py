@@ -1,0 +1,62 @@
+"""A page of words: something that went wrong, or an explanation; arrows scroll it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.binding import Binding
+from textual.containers import VerticalScroll
+
+from tui.dialogs.dialog import Dialog
+from tui.rows import WordsRow
+from tui.widgets.words import Words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from textual.binding import BindingType
+    from textual.widget import Widget
+
+
+class TellDialog(Dialog[str]):
+    """Headed paragraphs; answers "keys" where the explain key is pressed again."""
+
+    KEY_WORDS = "Up and Down scroll, Esc closes"
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "scroll(-1)", "up"),
+        Binding("down", "scroll(1)", "down"),
+        Binding("pageup", "scroll(-10)", "up", priority=True),
+        Binding("pagedown,space", "scroll(10)", "down", priority=True),
+        Binding("enter", "close", "close"),
+        Binding("f1,ctrl+x", "keys", "all keys", priority=True),
+    ]
+
+    def __init__(self, title: str, paragraphs: Sequence[tuple[str, str]], *, keys_next: bool = False) -> None:
+        super().__init__()
+        self._title_words = title
+        self._paragraphs = tuple(paragraphs)
+        self._keys_next = keys_next
+
+    def title_words(self) -> str:
+        """The title it was given."""
+        return self._title_words
+
+    def key_words(self) -> str:
+        """The keys, in words."""
+        return self.KEY_WORDS + (", F1 shows all keys" if self._keys_next else "")
+
+    def body(self) -> Iterator[Widget]:
+        """Heading and words of each paragraph."""
+        for i, (heading, text) in enumerate(self._paragraphs):
+            if heading:
+                yield Words(WordsRow(f"heading-{i}", heading, is_heading=True))
+            yield Words(WordsRow(f"text-{i}", text))
+
+    def action_scroll(self, by: int) -> None:
+        """Scrolls so many lines."""
+        self.query_one(VerticalScroll).scroll_relative(y=by, animate=False)
+
+    def action_keys(self) -> None:
+        """Goes on to the page of keys."""
+        self.dismiss("keys" if self._keys_next else None)

@@ -1,0 +1,174 @@
+"""Drafts: what is being entered, kept on disk as the person goes, and offered again after a crash.
+
+A draft is one file in a folder of the person's own, with a lock file beside it that the running wizard holds. The
+system lets go of the lock when the wizard dies, however it dies; a draft without a holder was left behind.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from contextlib import suppress
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from tempfile import NamedTemporaryFile
+from typing import IO
+from uuid import uuid4
+
+from engine.errors import FileError
+
+_FORMAT = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A job's text as it would be saved, the texts that the job cannot hold yet, and the file it belongs to."""
+
+    name: str
+    job_text: str
+    pending: dict[str, str] = field(default_factory=dict)
+    path: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LeftBehind:
+    """A draft that no running wizard holds; `draft` is None where the file cannot be read."""
+
+    file: Path
+    time: float  # seconds since the epoch
+    draft: Draft | None
+
+    def remove(self) -> None:
+        """Takes the draft away for good."""
+        for path in (self.file, _lock_path(self.file)):
+            with suppress(OSError):
+                path.unlink(missing_ok=True)
+
+
+def state_folder() -> Path:
+    """Where drafts are kept: FALLMARK_STATE, or the platform's place for such things."""
+    given = os.environ.get("FALLMARK_STATE")
+    if given:
+        return Path(given)
+    if sys.platform == "win32":
+        base = os.environ.get("LOCALAPPDATA")
+        return (Path(base) if base else Path.home() / "AppData" / "Local") / "fallmark"
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Application Support" / "fallmark"
+    base = os.environ.get("XDG_STATE_HOME")
+    return (Path(base) if base else Path.home() / ".local" / "state") / "fallmark"
+
+
+class DraftFile:
+    """This wizard's own draft on disk; nothing is written before the first `write`."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self._file = (folder or state_folder()) / f"draft-{uuid4().hex[:12]}.json"
+        self._lock: IO[bytes] | None = None
+
+    @property
+    def file(self) -> Path:
+        """Where the draft is kept."""
+        return self._file
+
+    def write(self, draft: Draft) -> None:
+        """Puts the draft on disk in one move; FileError where that fails, and the older draft stays."""
+        try:
+            if self._lock is None:
+                self._file.parent.mkdir(parents=True, exist_ok=True)
+                self._lock = _take_lock(_lock_path(self._file))
+            _write_whole(self._file, json.dumps({"format": _FORMAT, **asdict(draft)}))
+        except OSError as error:
+            raise FileError(
+                str(self._file), f"the draft cannot be written ({error.strerror})", "save the job to a file"
+            ) from error
+
+    def remove(self) -> None:
+        """Takes the draft away: all is saved, or given up on purpose."""
+        with suppress(OSError):
+            self._file.unlink(missing_ok=True)
+        self.release()
+        with suppress(OSError):
+            _lock_path(self._file).unlink(missing_ok=True)
+
+    def release(self) -> None:
+        """Lets go of the draft and leaves it on disk for the next start."""
+        if self._lock is not None:
+            self._lock.close()
+            self._lock = None
+
+
+def left_behind(folder: Path | None = None) -> list[LeftBehind]:
+    """The drafts that no running wizard holds, newest first."""
+    try:
+        files = list((folder or state_folder()).glob("draft-*.json"))
+    except OSError:
+        return []
+    found = [_found(file) for file in files if not _is_held(_lock_path(file))]
+    return sorted((one for one in found if one is not None), key=lambda one: -one.time)
+
+
+def _found(file: Path) -> LeftBehind | None:
+    try:
+        time, text = file.stat().st_mtime, file.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError):
+        return None
+    return LeftBehind(file, time, _read(text))
+
+
+def _read(text: str) -> Draft | None:
+    try:
+        kept = json.loads(text)
+        if kept["format"] != _FORMAT:
+            return None
+        pending = {str(key): str(value) for key, value in kept["pending"].items()}
+        path = None if kept["path"] is None else str(kept["path"])
+        return Draft(str(kept["name"]), str(kept["job_text"]), pending, path)
+    except (ValueError, KeyError, TypeError, AttributeError):
+        return None
+
+
+def _write_whole(file: Path, text: str) -> None:
+    with NamedTemporaryFile("w", encoding="utf-8", dir=file.parent, prefix=".draft-", delete=False) as new:
+        try:
+            new.write(text)
+            new.flush()
+            os.fsync(new.fileno())
+        except OSError:
+            new.close()
+            Path(new.name).unlink(missing_ok=True)
+            raise
+    Path(new.name).replace(file)
+
+
+def _lock_path(file: Path) -> Path:
+    return file.with_suffix(".lock")
+
+
+def _take_lock(path: Path) -> IO[bytes]:
+    """An open file whose lock goes with it; OSError where another process holds it."""
+    handle = path.open("ab")
+    try:
+        if sys.platform == "win32":
+            import msvcrt  # noqa: PLC0415 - only there on Windows
+
+            msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl  # noqa: PLC0415 - not there on Windows
+
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        handle.close()
+        raise
+    return handle
+
+
+def _is_held(path: Path) -> bool:
+    if not path.exists():
+        return False
+    try:
+        _take_lock(path).close()
+    except OSError:
+        return True
+    return False

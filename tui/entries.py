@@ -1,0 +1,209 @@
+"""How a field's text becomes part of the job: on its own, with its group, or as a choice that moves other entries."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from engine.errors import JobError, QuantityError
+from engine.job.edit import entry_text, with_entry, with_reading, without_reading
+from engine.job.model import AtWall, Drain, DrainKind, Job, Outline, Reading, Wall
+from engine.job.place_text import place_text
+from engine.job.schema import DROP, OFFSET
+from tui.groups import Corners, Group, Incomplete, Walls, measured
+from tui.place_group import DrainPlace, default_walls
+from tui.state import Pending, State
+
+RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
+FORM_KEY = "outline.form"
+READING = "readings@"
+OWN = "readings.own"
+_PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
+_DRAIN_KIND = re.compile(r"drains\[(\d+)\]\.kind")
+_DRAIN_SIZE = re.compile(r"drains\[(\d+)\]\.size")
+_DRAIN = re.compile(r"drains\[(\d+)\]\.")
+_STILL_USED = "needed; the plan keeps the last one until another is typed"
+
+
+def text_at(state: State, key: str) -> str:
+    """What stands in the field of a key: the text being typed, or the job's entry."""
+    if key in state.pending:
+        return state.pending[key].text
+    group = group_of(key)
+    if group is not None:
+        waiting = any(other.startswith(group.prefix) for other in state.pending)
+        return "" if waiting else group.texts(state.job).get(key, "")
+    if key == FORM_KEY:
+        return outline_form(state.job)
+    if key.startswith(READING):
+        index = reading_index(state.job, key)
+        return "" if index is None else str(state.job.readings[index].drop.text)
+    match = _DRAIN.match(key)
+    if key.startswith(OWN) or (match and int(match[1]) >= len(state.job.drains)):
+        return ""
+    return entry_text(state.job, key)
+
+
+def entered(state: State, key: str, text: str) -> State:
+    """The state after a field's text changed; a text that cannot be used waits beside the job, with its fault."""
+    group = group_of(key)
+    if group is not None:
+        return _entered_in_group(state, group, key, text)
+    if key == FORM_KEY:
+        return _with_outline_form(state, text)
+    if key.startswith(OWN):
+        return State(state.job, dict(state.pending) | {key: _checked_own(state.job, key, text)})
+    if not text and _is_in_use(state.job, key):
+        return State(state.job, dict(state.pending) | {key: Pending(text, _STILL_USED)})
+    try:
+        job = _with_one(state.job, key, text)
+    except (JobError, QuantityError) as error:
+        return State(state.job, dict(state.pending) | {key: Pending(text, f"{error.fault}; {error.remedy}")})
+    return State(job, {other: one for other, one in state.pending.items() if other != key})
+
+
+def group_of(key: str) -> Group | None:
+    """The group that a key's field belongs to, if it does."""
+    if key.startswith(Walls.prefix):
+        return Walls()
+    if key.startswith(Corners.prefix):
+        return Corners()
+    match = _PLACE.match(key)
+    return DrainPlace(int(match[1]), match[2]) if match else None
+
+
+def outline_form(job: Job) -> str:
+    """Which of its three forms the outline has; a rectangle where it has none yet."""
+    if job.outline.walls:
+        return WALLS
+    return CORNERS if job.outline.corners else RECTANGLE
+
+
+def reading_keys(job: Job) -> list[str]:
+    """The keys of the job's readings, in order; a second one at the same place has a number."""
+    keys: list[str] = []
+    for reading in job.readings:
+        key = READING + place_text(reading.at)
+        again = sum(1 for other in keys if other.split("#")[0] == key)
+        keys.append(f"{key}#{again + 1}" if again else key)
+    return keys
+
+
+def reading_index(job: Job, key: str) -> int | None:
+    """Which of the job's readings a key means."""
+    keys = reading_keys(job)
+    return keys.index(key) if key in keys else None
+
+
+def with_own_station(state: State) -> tuple[State, str]:
+    """The state with the station of one's own among the readings, and that one's key.
+
+    Raises Incomplete while something is missing or cannot be read.
+    """
+    texts = {
+        key.removeprefix(f"{OWN}."): one.text for key, one in state.pending.items() if key.startswith(OWN)
+    }
+    try:
+        along = measured(OFFSET, texts.get("along", ""), f"{OWN}.along", state.job)
+        off = measured(OFFSET, texts["off"], f"{OWN}.off", state.job) if texts.get("off") else None
+        drop = measured(DROP, texts.get("drop", ""), f"{OWN}.drop", state.job)
+    except JobError as error:
+        raise Incomplete from error
+    place = AtWall(texts.get("wall") or default_walls(state.job)[0], along, off)
+    job = replace(state.job, readings=(*state.job.readings, Reading(place, drop)))
+    return State(job, state.without(OWN)), reading_keys(job)[-1]
+
+
+def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
+    if key.endswith(".form") and group.texts(state.job).get(key) == text:
+        return State(state.job, state.without(group.prefix))
+    waiting = {k: one.text for k, one in state.pending.items() if k.startswith(group.prefix)}
+    texts = (waiting or group.texts(state.job)) | {key: text}
+    rest = state.without(group.prefix)
+    faults: dict[str, str] = {}
+    try:
+        job = group.build(state.job, texts)
+    except Incomplete:
+        pass
+    except JobError as error:
+        faults[error.key if error.key in texts else key] = f"{error.fault}; {error.remedy}"
+    else:
+        return State(
+            job, {k: one for k, one in rest.items() if k != FORM_KEY or group.prefix[:7] != "outline"}
+        )
+    return State(state.job, rest | {k: Pending(value, faults.get(k, "")) for k, value in texts.items()})
+
+
+def _with_outline_form(state: State, form: str) -> State:
+    """Another way to enter the outline; a rectangle is carried over, any other outline stays until the new is whole."""
+    rest = state.without("outline.walls", "outline.corners", FORM_KEY)
+    sides = state.job.outline.rectangle
+    if form == outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
+        return State(state.job, rest)
+    if sides is not None and form == WALLS:
+        walls = (Wall(sides[0]), Wall(sides[1]), Wall(sides[0]), Wall(sides[1]))
+        return State(_with_outline(state.job, replace(state.job.outline, rectangle=None, walls=walls)), rest)
+    if sides is not None and form == CORNERS:
+        zero = measured(OFFSET, "0", FORM_KEY, state.job)
+        corners = ((zero, zero), (sides[0], zero), (sides[0], sides[1]), (zero, sides[1]))
+        return State(
+            _with_outline(state.job, replace(state.job.outline, rectangle=None, corners=corners)), rest
+        )
+    return State(state.job, rest | {FORM_KEY: Pending(form)})
+
+
+def _is_in_use(job: Job, key: str) -> bool:
+    """Whether the plan rests on an entry, so that it stays until another one is typed in its place."""
+    if key.startswith("outline.rectangle"):
+        return job.outline.rectangle is not None
+    match = _DRAIN_SIZE.fullmatch(key)
+    return (
+        match is not None and int(match[1]) < len(job.drains) and job.drains[int(match[1])].size is not None
+    )
+
+
+def _with_outline(job: Job, outline: Outline) -> Job:
+    return replace(job, outline=outline)
+
+
+def _with_one(job: Job, key: str, text: str) -> Job:
+    if key.startswith(READING):
+        return _with_reading(job, key, text)
+    if key.startswith("outline.rectangle"):
+        job = replace(job, outline=replace(job.outline, walls=None, corners=None))
+    match = _DRAIN.match(key)
+    if match and int(match[1]) == len(job.drains):
+        job = replace(job, drains=(*job.drains, Drain()))
+    kind = _DRAIN_KIND.fullmatch(key)
+    return _with_drain_kind(job, int(kind[1]), text) if kind else with_entry(job, key, text)
+
+
+def _with_drain_kind(job: Job, index: int, text: str) -> Job:
+    """The drain in another form; a channel has two ends and a point drain one place, so the other is let go."""
+    drains = list(job.drains)
+    if not text:
+        del drains[index]
+        return replace(job, drains=tuple(drains))
+    kind = DrainKind(text)
+    gone = {"at": None} if kind is DrainKind.CHANNEL else {"start": None, "end": None}
+    drains[index] = replace(drains[index], kind=kind, **gone)
+    return replace(job, drains=tuple(drains))
+
+
+def _with_reading(job: Job, key: str, text: str) -> Job:
+    """The reading at a place with another drop; an empty text takes the reading away."""
+    index = reading_index(job, key)
+    if text:
+        return with_reading(job, index, key.removeprefix(READING).split("#")[0], text)
+    return job if index is None else without_reading(job, index)
+
+
+def _checked_own(job: Job, key: str, text: str) -> Pending:
+    """A text of a station of one's own, which waits beside the job until the station is whole."""
+    if not text or key.endswith(".wall"):
+        return Pending(text)
+    try:
+        measured(DROP if key.endswith(".drop") else OFFSET, text, key, job)
+    except JobError as error:
+        return Pending(text, f"{error.fault}; {error.remedy}")
+    return Pending(text)

@@ -1,0 +1,57 @@
+"""What the explain key shows: the field or figure in use, and the page of all keys."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.explanations import explanation
+from tui.figures import figure_page
+from tui.keys import KEY_ACTIONS, key_name
+
+if TYPE_CHECKING:
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+    from tui.figures import Pages
+
+MAP_PAGE: Pages = (
+    "The map",
+    [
+        (
+            "",
+            "The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.",
+        ),
+        (
+            "Layers",
+            "F4 goes on: depth of mud, bed height, rough floor, fall, water, and the cut from the side.",
+        ),
+        ("Marks", "Letters are corners; the legend names the rest. Numbers are in the job's units."),
+    ],
+)
+
+
+def field_page(key: str) -> Pages:
+    """What a field is, how to find its figure, what is usual, and who says so."""
+    try:
+        found = explanation(key)
+    except KeyError:
+        return "This field", [("", "There are no words for this field.")]
+    return found.label, found.paragraphs()
+
+
+def finding_page(plan: Plan, finding: Finding) -> Pages:
+    """A finding in full."""
+    return figure_page(plan, f"finding:{plan.findings.index(finding)}")
+
+
+def keys_page() -> Pages:
+    """Every key, from the one table."""
+    lines = [f"{_keys(action.keys):<22}{action.says}" for action in KEY_ACTIONS]
+    notes = (
+        "Each action has two keys, because some terminals and editors keep one of them for themselves. "
+        "In a field: Left, Right, Home, End, Backspace, Delete; Ctrl+U clears what is before the cursor."
+    )
+    return "All keys", [("", "\n".join(lines)), ("", notes)]
+
+
+def _keys(keys: tuple[str, ...]) -> str:
+    return " or ".join(key_name(key) for key in keys)

@@ -1,0 +1,55 @@
+"""What the explain key says about each field: data files, one a step, so that another language is another set."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+_FILES = ("floor", "outline", "drain", "readings", "bed")
+_INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """A field in words: its label, what it is, how to measure it, what is usual, and who says so."""
+
+    label: str
+    what: str
+    how: str = ""
+    usual: str = ""
+    source: str = ""
+
+    def paragraphs(self) -> list[tuple[str, str]]:
+        """Heading and text of each part that is there."""
+        parts = [
+            ("", self.what),
+            ("How to find it", self.how),
+            ("Usual", self.usual),
+            ("Source", self.source),
+        ]
+        return [(heading, text.strip()) for heading, text in parts if text]
+
+
+@cache
+def _all() -> dict[str, Explanation]:
+    found: dict[str, Explanation] = {}
+    for name in _FILES:
+        text = files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
+        found |= {key: Explanation(**entry) for key, entry in tomllib.loads(text).items()}
+    return found
+
+
+def explanation(key: str) -> Explanation:
+    """The words for a field's key, or for what the field is a part of.
+
+    Indices in brackets, walls in quotes and places after an @ do not count; a channel's ends are explained like
+    a drain's place. Raises KeyError for a field without words.
+    """
+    plain = _INDEX.sub("", key)
+    for tried in (plain, re.sub(r"\.(from|to)\.", ".at.", plain), plain.rpartition(".")[0]):
+        if tried in _all():
+            return _all()[tried]
+    raise KeyError(key)

@@ -1,0 +1,51 @@
+"""Rows of one's own: a station among the readings, a wall or a corner in the outline, another drain."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from engine.job.model import Drain
+from tui.entries import OWN, READING, group_of
+from tui.groups import Corners, Walls, rows_of, texts_of
+from tui.place_group import default_walls
+from tui.state import Pending, State
+
+if TYPE_CHECKING:
+    from tui.groups import Group
+
+_NUMBER = re.compile(r"\[(\d+)\]\.")
+
+
+def with_row(state: State, key: str) -> tuple[State, str]:
+    """The state with a row after a field's, and the key of the row's first field; "" where rows cannot be added."""
+    if key.startswith((READING, OWN)):
+        return _with_own_station(state)
+    group = group_of(key)
+    if isinstance(group, Walls | Corners):
+        return _with_row_after(state, group, key)
+    if key.startswith("drains["):
+        drains = (*state.job.drains, Drain())
+        return State(replace(state.job, drains=drains), state.pending), f"drains[{len(drains) - 1}].kind"
+    return state, ""
+
+
+def _with_own_station(state: State) -> tuple[State, str]:
+    key = f"{OWN}.wall"
+    if key in state.pending:
+        return state, key
+    return State(state.job, dict(state.pending) | {key: Pending(default_walls(state.job)[0])}), key
+
+
+def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:
+    """An empty wall or corner in the list; the whole list waits beside the job until the row is filled in."""
+    waiting = {k: one.text for k, one in state.pending.items() if k.startswith(group.prefix)}
+    rows = rows_of(waiting or group.texts(state.job))
+    match = _NUMBER.search(key)
+    at = min(int(match[1]) + 1 if match else len(rows), len(rows))
+    part = next(iter(group.parts))
+    rows.insert(at, {part: ""})
+    texts = texts_of(group.prefix, rows)
+    pending = state.without(group.prefix) | {k: Pending(text) for k, text in texts.items()}
+    return State(state.job, pending), f"{group.prefix}[{at}].{part}"

@@ -1,0 +1,56 @@
+"""Plans the job as it changes: the last good plan, and the entry that stops a newer one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+from engine.errors import JobError
+from engine.plan import plan
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+    from engine.plan import Plan
+
+QUICK = 0.040  # [s] a plan that takes longer is made beside the screen, not between two keystrokes
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What planning a job gave: a plan, or the entry that cannot be used; and how long it took [s]."""
+
+    job: Job
+    plan: Plan | None
+    error: JobError | None
+    seconds: float
+
+
+def plan_job(job: Job) -> Outcome:
+    """Plans a job; an impossible entry is an outcome, not a failure."""
+    start = perf_counter()
+    try:
+        return Outcome(job, plan(job), None, perf_counter() - start)
+    except JobError as error:
+        return Outcome(job, None, error, perf_counter() - start)
+
+
+class Planner:
+    """Keeps the last good plan and the newest fault."""
+
+    def __init__(self) -> None:
+        self.plan: Plan | None = None
+        self.error: JobError | None = None
+        self._seconds = 0.0
+
+    @property
+    def is_quick(self) -> bool:
+        """Whether the next plan can be made between two keystrokes."""
+        return self._seconds <= QUICK
+
+    def take(self, outcome: Outcome) -> None:
+        """Keeps an outcome; a plan replaces the last good one, a fault leaves it."""
+        self._seconds = outcome.seconds
+        self.error = outcome.error
+        if outcome.plan is not None:
+            self.plan = outcome.plan

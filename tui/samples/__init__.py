@@ -1,0 +1,1 @@
+"""The worked sample that comes with the tool."""

@@ -1,0 +1,129 @@
+"""What the wizard works on: the job, the texts it cannot hold yet, and the way back through all changes.
+
+A plain object: no screen, no clock, no files. The job in it is frozen and is replaced at every change.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from tui.entries import entered, text_at
+from tui.state import State
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+    from engine.job.model import Job
+    from tui.state import Pending
+
+_MOST_STEPS = 500
+
+
+class Session:
+    """The job being entered, with undo and redo for every change; one field's typing is one step."""
+
+    def __init__(self, job: Job | None = None, path: Path | None = None) -> None:
+        self._state = State(job) if job is not None else State()
+        self._past: list[State] = []
+        self._future: list[State] = []
+        self._open_key: str | None = None
+        self.path = path
+        self._saved: Job | None = self._state.job
+
+    @property
+    def state(self) -> State:
+        """The present moment."""
+        return self._state
+
+    @property
+    def job(self) -> Job:
+        """The job as far as it can be used."""
+        return self._state.job
+
+    @property
+    def pending(self) -> Mapping[str, Pending]:
+        """The texts that the job cannot hold yet, by key."""
+        return self._state.pending
+
+    @property
+    def is_unsaved(self) -> bool:
+        """Whether quitting now would lose something."""
+        return self.job != self._saved or bool(self.half_typed)
+
+    @property
+    def half_typed(self) -> list[tuple[str, str]]:
+        """The keys and texts that saving leaves out, because the job cannot hold them."""
+        kept = State(self.job)
+        return [
+            (key, one.text)
+            for key, one in self.pending.items()
+            if one.text and not _is_form(key) and (one.fault or one.text != text_at(kept, key))
+        ]
+
+    def text(self, key: str) -> str:
+        """What stands in the field of a key: the text being typed, or the job's entry."""
+        return text_at(self._state, key)
+
+    def fault(self, key: str) -> str:
+        """Why the text of a key cannot be used, in words; "" where it can."""
+        return self.pending[key].fault if key in self.pending else ""
+
+    def enter(self, key: str, text: str) -> None:
+        """Takes one field's text: into the job where it can be used, beside it where it cannot."""
+        self._go(entered(self._state, key, text), key)
+
+    def change(self, state: State) -> None:
+        """Takes a whole other state as one step."""
+        self._go(state, None)
+        self.leave()
+
+    def leave(self) -> None:
+        """Ends a field's typing: what is typed from now on is a step of its own."""
+        self._open_key = None
+
+    def undo(self) -> bool:
+        """Goes back one step; whether there was one."""
+        return self._walk(self._past, self._future)
+
+    def redo(self) -> bool:
+        """Goes forward again one step; whether there was one."""
+        return self._walk(self._future, self._past)
+
+    def mark_saved(self, path: Path) -> None:
+        """Remembers that the job as it is now lies in a file."""
+        self.path = path
+        self._saved = self.job
+
+    def mark_unsaved(self) -> None:
+        """Remembers that no file holds the job as it is now."""
+        self._saved = None
+
+    def restore(self, pending: Mapping[str, str]) -> None:
+        """Puts texts back that were typed and not used yet, as a draft kept them; no step of its own."""
+        for key, text in pending.items():
+            self.enter(key, text)
+        self._past.clear()
+        self.leave()
+
+    def _go(self, after: State, key: str | None) -> None:
+        if after == self._state:
+            return
+        if key is None or key != self._open_key:
+            self._past = [*self._past[-_MOST_STEPS:], self._state]
+        self._open_key = key
+        self._future.clear()
+        self._state = after
+
+    def _walk(self, source: list[State], target: list[State]) -> bool:
+        if not source:
+            return False
+        target.append(self._state)
+        self._state = source.pop()
+        self.leave()
+        return True
+
+
+def _is_form(key: str) -> bool:
+    """Whether a key holds only how something is entered, which no file keeps."""
+    return key.endswith(".form")

@@ -1,0 +1,138 @@
+"""The third step: the drain's flange, where it stands, and how far under the laser line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.job.model import DrainKind
+from engine.quantities import Units, format_length
+from engine.survey.outline import FloorOutline
+from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_walls, wall_names
+from tui.rows import Offer
+from tui.step_names import StepName, StepState
+from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.view import View, heading, words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tui.rows import Row
+
+_KINDS = tuple((kind.value, kind.value) for kind in DrainKind)
+_FORMS = ((OFFSETS, "two walls"), (WALL, "along a wall"), (POINT, "coordinates"), (CORNER, "a corner"))
+_USUAL_SIZE = {
+    DrainKind.ROUND: ("6 in", "150 mm"),
+    DrainKind.SQUARE: ("4 in", "100 mm"),
+    DrainKind.CHANNEL: ("2 1/2 in", "65 mm"),
+}
+_MIDDLE = "the middle of the floor"
+
+
+class DrainStep(FormStep):
+    """Form, size, place, drop; and further drains."""
+
+    DEFAULT_CSS = stylesheet(__file__)
+    NAME = StepName.DRAIN
+
+    @classmethod
+    def rows(cls, view: View) -> Sequence[Row]:
+        """One drain after the other; the first is always there to fill in."""
+        rows: list[Row] = []
+        for i in range(max(len(view.job.drains), 1)):
+            rows += _drain(view, i)
+        return rows
+
+    @classmethod
+    def state(cls, view: View) -> StepState:
+        """Done when every drain has its form, size and place; its height may be planned."""
+        drains = view.job.drains
+        placed = bool(drains) and all(d.kind and d.size and (d.at or (d.start and d.end)) for d in drains)
+        return state_of(is_done=placed, has_fault=has_fault(view, "drains"))
+
+
+def _drain(view: View, i: int) -> list[Row]:
+    kinds = (*_KINDS, ("", "take it out")) if i else _KINDS
+    rows: list[Row] = [heading(f"drain-{i}", f"Drain {i + 1}")] if len(view.job.drains) > 1 else []
+    rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", "the usual form")))
+    rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i)))
+    if _kind(view, i) is DrainKind.CHANNEL:
+        rows += [*_place(view, i, "from", "Channel from"), *_place(view, i, "to", "Channel to")]
+    else:
+        rows += _place(view, i, "at", "Its middle")
+    rows.append(view.text_row(f"drains[{i}].drop", left_out="height is planned"))
+    return rows
+
+
+def _kind(view: View, i: int) -> DrainKind | None:
+    return view.job.drains[i].kind if i < len(view.job.drains) else None
+
+
+def _size_offer(view: View, i: int) -> Offer:
+    inch, mm = _USUAL_SIZE[_kind(view, i) or DrainKind.ROUND]
+    return Offer(inch if view.job.units is Units.INCH else mm, "a usual size, but measure yours")
+
+
+def _place(view: View, i: int, part: str, title: str) -> list[Row]:
+    prefix = f"drains[{i}].{part}"
+    names = wall_names(view.job)
+    if not names:
+        return [words(prefix, "Where it is can be said once there is an outline: PgUp goes to it.")]
+    form = view.session.text(f"{prefix}.form") or (WALL if part != "at" else OFFSETS)
+    forms = _FORMS if part != "at" else _FORMS[:3]
+    walls = [(name, name) for name in names]
+    first, second = default_walls(view.job)
+    offers = _offers(view, prefix)
+    rows: list[Row] = [
+        heading(prefix, title),
+        view.choice_row(f"{prefix}.form", forms, left_out=form),
+    ]
+    match form:
+        case "offsets":
+            one = view.session.text(f"{prefix}.first_wall") or first
+            other = view.session.text(f"{prefix}.second_wall") or second
+            rows += [
+                view.text_row(f"{prefix}.first", label=f"From wall {one}", offer=offers.get("first")),
+                view.text_row(f"{prefix}.second", label=f"From wall {other}", offer=offers.get("second")),
+                view.choice_row(f"{prefix}.first_wall", walls, left_out=first),
+                view.choice_row(f"{prefix}.second_wall", walls, left_out=second),
+            ]
+        case "wall":
+            rows += [
+                view.choice_row(f"{prefix}.wall", walls, left_out=first),
+                view.text_row(f"{prefix}.along", offer=offers.get("along")),
+                view.text_row(f"{prefix}.off", left_out="0, at the wall", offer=offers.get("off")),
+            ]
+        case "corner":
+            rows.append(
+                view.choice_row(f"{prefix}.corner", [(n, n) for n in corner_names(view.job)], left_out="A")
+            )
+        case _:
+            rows += [view.text_row(f"{prefix}.{axis}", offer=offers.get(axis)) for axis in ("x", "y")]
+    return rows
+
+
+def _offers(view: View, prefix: str) -> dict[str, Offer]:
+    """The middle of the floor in each form of a place; nothing for a channel's ends."""
+    if view.plan is None or not isinstance(view.plan.outline, FloorOutline) or not prefix.endswith(".at"):
+        return {}
+    floor = view.plan.outline
+    middle = np.array(shapely.get_coordinates(shapely.centroid(floor.polygon))[0])
+    if not shapely.contains_xy(floor.polygon, *middle):
+        return {}
+    first, second = default_walls(view.job)
+    walls = {
+        "first": view.session.text(f"{prefix}.first_wall") or first,
+        "second": view.session.text(f"{prefix}.second_wall") or second,
+        "off": view.session.text(f"{prefix}.wall") or first,
+    }
+    if any(wall not in floor.walls for wall in walls.values()):
+        return {}
+    numbers = {name: floor.walls.index(wall) for name, wall in walls.items()}
+    away = {name: float((middle - floor.corners[n]) @ floor.inward[n]) for name, n in numbers.items()}
+    n = numbers["off"]
+    away["along"] = float((middle - floor.corners[n]) @ floor.directions[n])
+    away["x"], away["y"] = middle.tolist()
+    return {name: Offer(format_length(mm, view.job.units), _MIDDLE) for name, mm in away.items()}

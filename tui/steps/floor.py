@@ -1,0 +1,87 @@
+"""The first step: the job's name, its units and limits, and what the bed sits on and carries."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.model import FloorKind, RulebookName, Waterproofing
+from engine.quantities import Dimension, Units
+from tui.rows import Offer
+from tui.step_names import StepName, StepState
+from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.view import View, heading
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tui.rows import Row
+
+_YES_NO = (("true", "yes"), ("false", "no"))
+_BOOKS = (
+    (RulebookName.US_MODEL.value, "US model code"),
+    (RulebookName.US_ACCESSIBLE.value, "US accessible"),
+    (RulebookName.AU_NCC.value, "Australia"),
+    (RulebookName.NZ_E3.value, "New Zealand"),
+    (RulebookName.UK_BS5385.value, "Britain"),
+    (RulebookName.DE_DIN18040.value, "Germany"),
+)
+NAME = "Shower floor"
+
+
+class FloorStep(FormStep):
+    """Name, units, limits, rough floor, build-up."""
+
+    DEFAULT_CSS = stylesheet(__file__)
+    NAME = StepName.FLOOR
+
+    @classmethod
+    def rows(cls, view: View) -> Sequence[Row]:
+        """The fields, those that every job needs first."""
+        return [*_needed(view), *_between(view), *_build(view)]
+
+    @classmethod
+    def state(cls, view: View) -> StepState:
+        """Done with a name and a kind of floor."""
+        job = view.job
+        return state_of(
+            is_done=bool(job.name) and job.floor.kind is not None,
+            has_fault=has_fault(view, "job.", "floor.", "build."),
+        )
+
+
+def _needed(view: View) -> list[Row]:
+    return [
+        view.text_row("job.name", None, offer=Offer(NAME, "you can rename it at any time"), is_long=True),
+        view.choice_row("floor.kind", _values(FloorKind), offer=Offer("concrete", "a slab, the usual case")),
+        view.choice_row("job.units", ((Units.INCH.value, "inches"), (Units.MM.value, "millimetres"))),
+        view.choice_row("job.rulebook", _BOOKS),
+    ]
+
+
+def _between(view: View) -> list[Row]:
+    barriers = (("none", "none"), ("felt", "felt"), ("poly", "poly"), ("membrane", "membrane"))
+    return [
+        heading("between", "Between floor and bed"),
+        view.choice_row("floor.moisture_barrier", barriers, left_out="none"),
+        view.choice_row("floor.lath", _YES_NO, left_out="false"),
+        view.choice_row("floor.bond_coat", _YES_NO, left_out="false"),
+        view.text_row("floor.dead_load_allowance", Dimension.LOAD, left_out="not known"),
+    ]
+
+
+def _build(view: View) -> list[Row]:
+    waterproofing = (
+        (Waterproofing.OVER_BED.value, "over bed"),
+        (Waterproofing.BETWEEN_BEDS.value, "between beds"),
+    )
+    rows: list[Row] = [
+        heading("over", "Over the bed"),
+        view.choice_row("build.waterproofing", waterproofing, left_out=Waterproofing.OVER_BED.value),
+    ]
+    if view.job.build.waterproofing is Waterproofing.BETWEEN_BEDS:
+        rows.append(view.text_row("build.upper_bed"))
+    return [*rows, *(view.text_row(key) for key in ("build.tile_edge", "build.tile", "build.tile_setting"))]
+
+
+def _values(kinds: type[FloorKind]) -> list[tuple[str, str]]:
+    return [(kind.value, kind.value) for kind in kinds]

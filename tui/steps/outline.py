@@ -1,0 +1,140 @@
+"""The second step: the floor's edge in one of three forms, what stands along it, and the curb."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.lettering import corner_name, wall_name
+from engine.job.model import EdgeKind
+from engine.quantities import Dimension
+from engine.survey.outline import FloorOutline
+from tui.entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
+from tui.groups import Corners, Walls, rows_of
+from tui.place_group import wall_names
+from tui.step_names import StepName, StepState
+from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.view import View, heading, words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tui.rows import Row
+
+_FORMS = ((RECTANGLE, "rectangle"), (WALLS, "walls"), (CORNERS, "corners"))
+_EDGES = tuple((kind.value, kind.value) for kind in EdgeKind)
+
+
+class OutlineStep(FormStep):
+    """Rectangle, walls or corners; edges; curb; and what the file holds beside that."""
+
+    DEFAULT_CSS = stylesheet(__file__)
+    NAME = StepName.OUTLINE
+
+    @classmethod
+    def rows(cls, view: View) -> Sequence[Row]:
+        """The fields of the chosen form first."""
+        form = view.session.text(FORM_KEY)
+        makers = {RECTANGLE: _rectangle, WALLS: _walls, CORNERS: _corners}
+        return [view.choice_row(FORM_KEY, _FORMS), *makers[form](view), *_edges(view), *_kept(view)]
+
+    @classmethod
+    def state(cls, view: View) -> StepState:
+        """Done with an outline that bounds a floor."""
+        is_there = view.plan is not None and isinstance(view.plan.outline, FloorOutline)
+        return state_of(
+            is_done=is_there and view.job.outline.is_given, has_fault=has_fault(view, "outline", "curb")
+        )
+
+
+def _rectangle(view: View) -> list[Row]:
+    return [
+        view.text_row(f"outline.rectangle[{i}]", label=f"Side {side}", left_out="needed")
+        for i, side in enumerate(("A-B", "B-C"))
+    ]
+
+
+def _texts(view: View, group: Walls | Corners) -> list[dict[str, str]]:
+    waiting = {k: one.text for k, one in view.session.pending.items() if k.startswith(group.prefix)}
+    return rows_of(waiting or group.texts(view.job))
+
+
+def _walls(view: View) -> list[Row]:
+    """A wall is its length and the turn after it; one empty wall at the end makes the list grow."""
+    listed = _texts(view, Walls())
+    closed = bool(listed) and bool(listed[-1].get("length"))
+    count = len(listed) if closed and view.job.outline.walls else max(len(listed), 1)
+    if listed and not closed and len(listed) == 1 and listed[0].get("length"):
+        count += 1
+    if closed and not view.job.outline.walls:
+        count += 1
+    rows: list[Row] = []
+    for i in range(count):
+        name = wall_name(i, count) if count > 2 else f"{corner_name(i)}-{corner_name(i + 1)}"
+        is_last = i == count - 1 and i > 1
+        rows += [
+            view.text_row(
+                f"outline.walls[{i}].length",
+                label=f"Wall {name}",
+                left_out="closes the floor" if is_last else "needed",
+                grows=True,
+            ),
+            view.text_row(
+                f"outline.walls[{i}].turn",
+                Dimension.ANGLE,
+                label="  turn after it",
+                left_out="90 deg, left",
+                grows=True,
+            ),
+            view.text_row(f"outline.walls[{i}].rise", label="  bows out by", left_out="straight", grows=True),
+        ]
+    return [*rows, words("walls", "Walk with the floor on your left. + puts a wall after this one.")]
+
+
+def _corners(view: View) -> list[Row]:
+    """A corner is two coordinates; one empty corner at the end makes the list grow."""
+    listed = _texts(view, Corners())
+    rows: list[Row] = []
+    for i in range(len(listed) + 1):
+        name = corner_name(i)
+        left_out = "needed" if i < 3 else "no more"
+        rows += [
+            view.text_row(
+                f"outline.corners[{i}].x", label=f"Corner {name}  x", left_out=left_out, grows=True
+            ),
+            view.text_row(f"outline.corners[{i}].y", label="          y", left_out=left_out, grows=True),
+        ]
+    return [*rows, words("corners", "x to the right, y up. + puts a corner after this one.")]
+
+
+def _edges(view: View) -> list[Row]:
+    names = wall_names(view.job)
+    if not names:
+        return []
+    rows: list[Row] = [heading("edges", "What stands at each edge")]
+    rows += [
+        view.choice_row(f'outline.edges."{name}"', _EDGES, label=f"Edge {name}", left_out=EdgeKind.WALL.value)
+        for name in names
+    ]
+    if any(kind is EdgeKind.CURB for _, kind in view.job.outline.edges) or view.session.text("curb.drop"):
+        rows.append(view.text_row("curb.drop", left_out="not built yet"))
+    return rows
+
+
+def _kept(view: View) -> list[Row]:
+    outline = view.job.outline
+    rows: list[Row] = []
+    if outline.tape:
+        rows.append(heading("tape", "Taped diagonals"))
+        rows += [
+            view.text_row(f"outline.tape[{i}].length", label=f"{tape.start} to {tape.end}", left_out="needed")
+            for i, tape in enumerate(outline.tape)
+        ]
+    if outline.islands:
+        count = len(outline.islands)
+        noun = "island" if count == 1 else "islands"
+        rows.append(
+            words(
+                "islands", f"{count} {noun} from the file: kept and planned round, not to be edited here yet."
+            )
+        )
+    return rows

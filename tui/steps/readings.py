@@ -1,0 +1,99 @@
+"""The fourth step: laser readings of the rough floor, station by station as they are called out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.survey.outline import FloorOutline
+from engine.survey.spot import Needs
+from tui.entries import OWN
+from tui.place_group import default_walls, wall_names
+from tui.rows import TextRow
+from tui.stations import WorthReading, best_next, stations
+from tui.step_names import StepName, StepState
+from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.view import View, heading, words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from tui.rows import Row
+
+_FEWEST = 3
+
+
+class ReadingsStep(FormStep):
+    """The stations worth reading in walking order, then one's own."""
+
+    DEFAULT_CSS = stylesheet(__file__)
+    NAME = StepName.READINGS
+
+    @classmethod
+    def rows(cls, view: View) -> Sequence[Row]:
+        """How far the survey is, then the stations."""
+        if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
+            return [words("none", _without_outline(len(view.job.readings)))]
+        listed = stations(view.job, view.plan)
+        return [
+            words("sum", _summary(view, listed)),
+            *(_row(view, station) for station in listed),
+            *_own(view),
+        ]
+
+    @classmethod
+    def state(cls, view: View) -> StepState:
+        """Done with as many readings as fix a slope."""
+        return state_of(is_done=len(view.job.readings) >= _FEWEST, has_fault=has_fault(view, "readings"))
+
+
+def _without_outline(count: int) -> str:
+    kept = f" The {count} readings of the job are kept." if count else ""
+    return f"Stations are named by the floor's corners: enter the outline first, with PgUp or F7.{kept}"
+
+
+def _summary(view: View, listed: list[WorthReading]) -> str:
+    read = sum(1 for station in listed if station.is_read)
+    text = f"Laser line down to the rough floor. {read} of {len(listed)} stations read."
+    plan = view.plan
+    if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:
+        return text
+    text += f" {plan.rough.guessed:.0%} of the floor is guessed."
+    best = best_next(plan)
+    if best is None:
+        return text
+    return f"{text} Corner {best[0]} would tell most: then {best[1]:.0%}."
+
+
+def _row(view: View, station: WorthReading) -> TextRow:
+    return view.text_row(
+        station.key, label=station.name, left_out="not read", mark=_odd(view, station.index), grows=True
+    )
+
+
+def _odd(view: View, index: int | None) -> str:
+    """What the findings say against a reading."""
+    if index is None or view.plan is None or index >= len(view.plan.readings):
+        return ""
+    return "; ".join(
+        finding.says
+        for finding in view.plan.findings
+        if finding.key is not None
+        and finding.rule.startswith("reading")
+        and finding.key.split(".")[0] == f"readings[{index}]"
+    )
+
+
+def _own(view: View) -> list[Row]:
+    names = wall_names(view.job)
+    waiting = any(key.startswith(OWN) for key in view.session.pending)
+    if not waiting:
+        return [words("own", "+ or Ins: a station of your own.")]
+    return [
+        heading("own", "A station of your own"),
+        view.choice_row(
+            f"{OWN}.wall", [(n, n) for n in names], label="Wall", left_out=default_walls(view.job)[0]
+        ),
+        view.text_row(f"{OWN}.along", label="Along it", left_out="needed"),
+        view.text_row(f"{OWN}.off", label="Off it", left_out="0, at the wall"),
+        view.text_row(f"{OWN}.drop", label="Drop", left_out="needed"),
+    ]

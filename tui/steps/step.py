@@ -1,0 +1,172 @@
+"""What every step shares: it shows what it is handed, and says how far it is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.containers import Vertical, VerticalScroll
+
+from tui.step_names import StepName, StepState
+from tui.widgets.form import Form
+from tui.widgets.sheet import Sheet
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from textual.widget import Widget
+
+    from tui.rows import Row
+    from tui.view import View
+    from tui.widgets.sheet import SheetLine
+
+
+def stylesheet(module_file: str) -> str:
+    """The stylesheet of the same name beside a step's module."""
+    return Path(module_file).with_suffix(".tcss").read_text(encoding="utf-8")
+
+
+class Step(Vertical, can_focus=False):
+    """One step's pane."""
+
+    DEFAULT_CSS = stylesheet(__file__)
+    NAME: ClassVar[StepName]
+
+    def show(self, view: View) -> None:
+        """Shows the step as things stand."""
+        raise NotImplementedError
+
+    def enter(self) -> None:
+        """Puts the step's first open field, or its sheet, in use."""
+        raise NotImplementedError
+
+    def go_to(self, key: str) -> bool:
+        """Puts the field of a key, or of what it is a part of, in use; whether there is one."""
+        raise NotImplementedError
+
+    @property
+    def is_form(self) -> bool:
+        """Whether the step is entered, not read."""
+        raise NotImplementedError
+
+    @property
+    def more(self) -> tuple[bool, bool]:
+        """Whether there is more above and below what is in view."""
+        raise NotImplementedError
+
+    @classmethod
+    def state(cls, view: View) -> StepState:
+        """How far the step is."""
+        raise NotImplementedError
+
+
+class FormStep(Step):
+    """A step that is a form."""
+
+    def __init__(self, view: View) -> None:
+        super().__init__()
+        self.form = Form(view.with_error(self.rows(view)))
+        self._last_key: str | None = None
+
+    def compose(self) -> Iterator[Widget]:
+        """The form."""
+        yield self.form
+
+    @classmethod
+    def rows(cls, view: View) -> Sequence[Row]:
+        """The rows as things stand."""
+        raise NotImplementedError
+
+    def show(self, view: View) -> None:
+        """Hands the rows down."""
+        self.form.show(view.with_error(self.rows(view)))
+
+    def enter(self) -> None:
+        """Goes to the field that was in use last, else to the first open one."""
+        self.form.go_to_first(self._last_key)
+
+    def go_to(self, key: str) -> bool:
+        """Goes to the field of exactly that key, else to the first that is a part of it or that it is a part of."""
+        keys = [field.row.key for field in self.form.fields]
+        near = [k for k in keys if k == key] or [k for k in keys if k.startswith(key) or key.startswith(k)]
+        return bool(near) and self.form.go_to(near[0])
+
+    @property
+    def is_form(self) -> bool:
+        """It is entered."""
+        return True
+
+    @property
+    def more(self) -> tuple[bool, bool]:
+        """By how far the form is scrolled."""
+        return more_of(self.form)
+
+    @property
+    def key(self) -> str | None:
+        """The key of the field in use."""
+        return self._last_key
+
+    def on_form_reached(self, event: Form.Reached) -> None:
+        """Remembers the field in use."""
+        self._last_key = event.key
+
+
+class SheetStep(Step):
+    """A step that is a sheet to read."""
+
+    def __init__(self, view: View) -> None:
+        super().__init__()
+        self.sheet = Sheet()
+        self._first = self.lines(view)
+
+    def compose(self) -> Iterator[Widget]:
+        """The sheet."""
+        self.sheet.lines.show(self._first)
+        yield self.sheet
+
+    @classmethod
+    def lines(cls, view: View) -> Sequence[SheetLine]:
+        """The lines as things stand."""
+        raise NotImplementedError
+
+    def show(self, view: View) -> None:
+        """Hands the lines down."""
+        self.sheet.lines.show(self.lines(view))
+
+    def enter(self) -> None:
+        """Puts the sheet in use."""
+        self.sheet.lines.focus()
+
+    def go_to(self, key: str) -> bool:
+        """A sheet has no fields."""
+        del key
+        return False
+
+    @property
+    def is_form(self) -> bool:
+        """It is read."""
+        return False
+
+    @property
+    def more(self) -> tuple[bool, bool]:
+        """By how far the sheet is scrolled."""
+        return more_of(self.sheet)
+
+
+def more_of(scroll: VerticalScroll) -> tuple[bool, bool]:
+    """Whether there is more above and below what is in view."""
+    return scroll.scroll_y > 0, scroll.scroll_y < scroll.max_scroll_y
+
+
+def state_of(*, is_done: bool, has_fault: bool) -> StepState:
+    """A step in trouble, done, or open."""
+    if has_fault:
+        return StepState.TROUBLE
+    return StepState.DONE if is_done else StepState.OPEN
+
+
+def has_fault(view: View, *prefixes: str) -> bool:
+    """Whether an entry whose key begins like this cannot be used."""
+    keys = [key for key, one in view.session.pending.items() if one.fault]
+    keys += [view.error.key] if view.error is not None else []
+    return any(key.startswith(prefixes) for key in keys)

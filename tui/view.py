@@ -1,0 +1,123 @@
+"""What a step is handed to make its rows from: the session, the last good plan, and what stops a newer one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from engine.errors import QuantityError
+from engine.job.defaults import default_text
+from engine.quantities import Dimension, format_quantity, parse
+from tui.explanations import explanation
+from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
+from tui.terminal import harmless
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.errors import JobError
+    from engine.job.model import Job
+    from engine.plan import Plan
+    from tui.session import Session
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class View:
+    """Read only: a step changes nothing, it posts what the person does."""
+
+    session: Session
+    plan: Plan | None
+    error: JobError | None
+
+    @property
+    def job(self) -> Job:
+        """The job as far as it can be used."""
+        return self.session.job
+
+    def text_row(
+        self,
+        key: str,
+        dimension: Dimension | None = Dimension.LENGTH,
+        *,
+        label: str = "",
+        offer: Offer | None = None,
+        left_out: str = "",
+        mark: str = "",
+        is_long: bool = False,
+        grows: bool = False,
+    ) -> TextRow:
+        """A typed field as it stands; dimension None is free text."""
+        text, fault = self.session.text(key), self.session.fault(key)
+        return TextRow(
+            key,
+            label or explanation(key).label,
+            text,
+            "" if fault or dimension is None else self._echo(text, dimension),
+            fault,
+            mark,
+            offer,
+            left_out or default_text(self.job, key),
+            is_long,
+            grows,
+        )
+
+    def choice_row(
+        self,
+        key: str,
+        options: Sequence[tuple[str, str]],
+        *,
+        label: str = "",
+        offer: Offer | None = None,
+        left_out: str = "",
+    ) -> ChoiceRow:
+        """A field with a few choices as it stands."""
+        made = tuple(Option(text, words) for text, words in options)
+        return ChoiceRow(
+            key,
+            label or explanation(key).label,
+            made,
+            self.session.text(key),
+            self.session.fault(key),
+            offer=offer,
+            left_out=left_out,
+        )
+
+    def with_error(self, rows: Sequence[Row]) -> list[Row]:
+        """The rows, with what stops a newer plan at the field it is about."""
+        if self.error is None:
+            return list(rows)
+        key = self.error.key
+        near = [
+            i
+            for i, row in enumerate(rows)
+            if not isinstance(row, WordsRow) and (row.key.startswith(key) or key.startswith(row.key))
+        ]
+        exact = [i for i in near if rows[i].key == key]
+        shown = list(rows)
+        for i in (exact or near)[:1]:
+            row = shown[i]
+            if not isinstance(row, WordsRow) and not row.fault:
+                shown[i] = replace(row, fault=fault_words(self.error))
+        return shown
+
+    def _echo(self, text: str, dimension: Dimension) -> str:
+        try:
+            value = parse(text, dimension, self.job.units)
+        except QuantityError:
+            return ""
+        return f"read as {format_quantity(value, dimension, self.job.units)}"
+
+
+def fault_words(error: JobError) -> str:
+    """What is wrong and what helps, without the key path that only a file needs."""
+    return harmless(f"{error.fault}; {error.remedy}")
+
+
+def words(key: str, text: str) -> WordsRow:
+    """A sentence between fields."""
+    return WordsRow(key, text)
+
+
+def heading(key: str, text: str) -> WordsRow:
+    """A heading between fields."""
+    return WordsRow(key, text, is_heading=True)

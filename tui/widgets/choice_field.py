@@ -1,0 +1,79 @@
+"""A field with a few choices, picked with Left and Right, Space or a first letter."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from tui.rows import ChoiceRow
+from tui.terminal import harmless
+from tui.widgets.field import Field
+
+if TYPE_CHECKING:
+    from textual import events
+
+_STEPS = {"left": -1, "right": 1, "space": 1}
+
+
+class ChoiceField(Field[ChoiceRow]):
+    """The choice taken stands between < and >; the field in use lists them all, the taken one in brackets."""
+
+    def handle_key(self, event: events.Key) -> bool:
+        """Picks the next, the one before, or the one that starts with a letter."""
+        texts = [option.text for option in self.row.options]
+        if event.key in _STEPS and texts:
+            self._pick(texts[self._next(_STEPS[event.key], len(texts))])
+        elif event.key in ("backspace", "delete") and self.row.left_out:
+            self._pick("")
+        elif event.character is not None and event.is_printable:
+            self._pick_letter(event.character)
+        else:
+            return False
+        return True
+
+    def value_line(self, width: int) -> Content:
+        """The choice taken, or what stands for none."""
+        row = self.row
+        if row.text:
+            text = f"< {harmless(row.label_of(row.text), width - 4)} >"
+            return Content.styled(text, "reverse" if self.has_focus else "")
+        if row.offer is not None:
+            stand_in = f"? {row.label_of(row.offer.text)}"
+        else:
+            stand_in = f"({row.label_of(row.left_out)})" if row.left_out else "(choose)"
+        return Content.styled(harmless(stand_in, width), "underline" if self.has_focus else "$text-muted")
+
+    def note(self) -> tuple[str, str]:
+        """What is wrong, or (in the field in use) all the choices."""
+        row = self.row
+        if row.fault:
+            return row.fault, "bold $error"
+        if not self.has_focus:
+            return row.mark, "bold $warning"
+        choices = "  ".join(self._shown(option.text, option.label) for option in row.options)
+        if not row.text and row.offer is not None:
+            choices = f"Enter takes {row.label_of(row.offer.text)}: {row.offer.why}. {choices}"
+        return f"{row.mark} {choices}".strip(), "$text-muted"
+
+    def _shown(self, text: str, label: str) -> str:
+        return f"[{label}]" if text == self.row.text else label
+
+    def _next(self, by: int, count: int) -> int:
+        row = self.row
+        taken = row.text or row.left_out
+        places = [i for i, option in enumerate(row.options) if option.text == taken]
+        if not places:
+            return 0 if by > 0 else count - 1
+        return (places[0] + by) % count
+
+    def _pick_letter(self, letter: str) -> None:
+        starts = [o.text for o in self.row.options if o.label.lower().startswith(letter.lower())]
+        if not starts:
+            return
+        at = starts.index(self.row.text) + 1 if self.row.text in starts else 0
+        self._pick(starts[at % len(starts)])
+
+    def _pick(self, text: str) -> None:
+        if text != self.row.text:
+            self.post_message(self.Typed(self.row.key, text))

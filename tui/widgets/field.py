@@ -1,0 +1,162 @@
+"""What every field of a form shares: its label, its value line, the words under it, and its messages.
+
+A field is handed a row (plain values) and posts what the person does; it knows nothing of the job.
+"""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
+
+from textual.content import Content
+from textual.geometry import Size
+from textual.message import Message
+from textual.widget import Widget
+
+from tui.rows import ChoiceRow, TextRow
+from tui.terminal import glyphs, harmless
+
+if TYPE_CHECKING:
+    from textual import events
+
+LABEL_CELLS = 17
+_INDENT = 2
+
+RowT = TypeVar("RowT", TextRow, ChoiceRow)
+
+
+class Field(Widget, Generic[RowT], can_focus=True):
+    """One field: marker, label and value on a line, and under it what was understood or what is wrong."""
+
+    DEFAULT_CSS = """
+    Field { height: auto; width: 1fr; color: $foreground; background: transparent; }
+    """
+
+    class Typed(Message):
+        """The text of a field changed."""
+
+        def __init__(self, key: str, text: str) -> None:
+            super().__init__()
+            self.key = key
+            self.text = text
+
+    class Accepted(Message):
+        """Enter was pressed: the field is finished with."""
+
+        def __init__(self, key: str) -> None:
+            super().__init__()
+            self.key = key
+
+    class Moved(Message):
+        """Up or Down was pressed: so many fields on."""
+
+        def __init__(self, by: int) -> None:
+            super().__init__()
+            self.by = by
+
+    class RowWanted(Message):
+        """A station or a row of one's own was asked for at this field."""
+
+        def __init__(self, key: str) -> None:
+            super().__init__()
+            self.key = key
+
+    _MOVES: ClassVar[dict[str, int]] = {"up": -1, "down": 1, "tab": 1, "shift+tab": -1}
+
+    def __init__(self, row: RowT) -> None:
+        super().__init__()
+        self.row: RowT = row
+
+    def show(self, row: RowT) -> None:
+        """Takes a new row and repaints where it differs."""
+        if row != self.row:
+            self.row = row
+            self.repaint()
+
+    def repaint(self) -> None:
+        """Draws the field again; asks for a new layout only where its height changed."""
+        height = len(self._lines(self.size.width)) if self.size.width else 0
+        self.refresh(layout=height != self.size.height)
+
+    def value_line(self, width: int) -> Content:
+        """The value as it stands in so many cells."""
+        raise NotImplementedError
+
+    def note(self) -> tuple[str, str]:
+        """The words under the field and their style; "" for none."""
+        raise NotImplementedError
+
+    def handle_key(self, event: events.Key) -> bool:
+        """Lets the kind of field act on a key; whether it did."""
+        raise NotImplementedError
+
+    def take_offer(self) -> None:
+        """Takes what is offered where nothing is entered."""
+        if self.row.offer is not None and not self.text:
+            self.post_message(self.Typed(self.row.key, self.row.offer.text))
+
+    @property
+    def grows(self) -> bool:
+        """Whether the field is one of a list that may have more."""
+        return isinstance(self.row, TextRow) and self.row.grows
+
+    @property
+    def text(self) -> str:
+        """The text that stands in the field."""
+        return self.row.text
+
+    def on_key(self, event: events.Key) -> None:
+        """Sends a key where it belongs; keys that mean nothing here go on to the screen."""
+        if event.key == "enter":
+            self.take_offer()
+            self.post_message(self.Accepted(self.row.key))
+        elif event.key in self._MOVES:
+            self.post_message(self.Moved(self._MOVES[event.key]))
+        elif event.key == "insert" or (event.character == "+" and self.grows):
+            self.post_message(self.RowWanted(self.row.key))
+        elif not self.handle_key(event):
+            return
+        event.stop()
+        event.prevent_default()
+
+    def on_focus(self) -> None:
+        """Opens the words under the field."""
+        self.repaint()
+
+    def on_blur(self) -> None:
+        """Closes the words under the field, unless something is wrong."""
+        self.repaint()
+
+    def render(self) -> Content:
+        """The field's lines."""
+        return Content("\n").join(self._lines(self.size.width))
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:
+        """All the width there is [cells]."""
+        del viewport
+        return container.width
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """One line, and the words under it [cells]."""
+        del container, viewport
+        return len(self._lines(width))
+
+    def _lines(self, width: int) -> list[Content]:
+        text, style = self.note()
+        words = wrap(harmless(text), max(width - _INDENT - 1, 8)) if text else []
+        indent = " " * _INDENT
+        return [*self._head(width), *(Content.assemble(indent, (line, style)) for line in words)]
+
+    def _head(self, width: int) -> list[Content]:
+        marker = glyphs().here if self.has_focus else " "
+        label_style = "bold" if self.has_focus else ""
+        label = harmless(self.row.label)
+        if isinstance(self.row, TextRow) and self.row.is_long:
+            first = Content.assemble((marker, "bold $accent"), " ", (label, label_style))
+            return [first, Content.assemble("  ", self.value_line(width - 3))]
+        label = harmless(label, LABEL_CELLS).ljust(LABEL_CELLS)
+        start = Content.assemble((marker, "bold $accent"), " ", (label, label_style), " ")
+        return [Content.assemble(start, self.value_line(width - LABEL_CELLS - 4))]
+
+
+AnyField = Field[Any]

@@ -1,0 +1,198 @@
+"""The findings under the form and the map: how many, how grave, and at least the first one in words."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.geometry import Size
+from textual.message import Message
+from textual.widget import Widget
+
+from tui.terminal import glyphs, harmless
+
+if TYPE_CHECKING:
+    from textual import events
+
+    from engine.limits.findings import Finding
+    from engine.survey.spot import Needs
+
+_STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
+_PLURALS = {"stop": "stops", "caution": "cautions", "note": "notes"}
+
+
+@dataclass(frozen=True, slots=True)
+class FindingsView:
+    """What the pane shows; `notice` is the last thing the wizard has to tell."""
+
+    findings: tuple[Finding, ...] = ()
+    needs: tuple[Needs, ...] = ()
+    notice: str = ""
+    is_old: bool = False  # the figures are those before the entry that cannot be used
+
+
+class Findings(Widget, can_focus=True):
+    """Up and Down go through the findings, Enter makes the change that one names, Esc steps out."""
+
+    DEFAULT_CSS = """
+    Findings { height: auto; width: 1fr; min-height: 3; max-height: 3; color: $foreground; }
+    Findings:focus { max-height: 9; background: $panel; }
+    """
+
+    class Reached(Message):
+        """A finding came into view as the one in use."""
+
+        def __init__(self, finding: Finding) -> None:
+            super().__init__()
+            self.finding = finding
+
+    class Chosen(Message):
+        """Enter was pressed on a finding."""
+
+        def __init__(self, finding: Finding) -> None:
+            super().__init__()
+            self.finding = finding
+
+    class NeedChosen(Message):
+        """Enter was pressed on what is still needed."""
+
+        def __init__(self, need: Needs) -> None:
+            super().__init__()
+            self.need = need
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._view = FindingsView()
+        self._at = 0
+
+    @property
+    def current(self) -> Finding | None:
+        """The finding in use."""
+        return self._view.findings[self._at] if self._view.findings else None
+
+    def show(self, view: FindingsView) -> None:
+        """Takes other findings; the one in use stays in use while its rule and place do."""
+        if view == self._view:
+            return
+        kept = self.current
+        self._view = view
+        same = [
+            i
+            for i, f in enumerate(view.findings)
+            if kept is not None and (f.rule, f.key) == (kept.rule, kept.key)
+        ]
+        self._at = same[0] if same else min(self._at, max(len(view.findings) - 1, 0))
+        self.refresh(layout=True)
+
+    def step_on(self, by: int = 1) -> None:
+        """Puts the next finding in use."""
+        if self._view.findings:
+            self._at = (self._at + by) % len(self._view.findings)
+            self.refresh(layout=True)
+            self.tell()
+
+    def tell(self) -> None:
+        """Says which finding is in use."""
+        if self.current is not None:
+            self.post_message(self.Reached(self.current))
+
+    def on_key(self, event: events.Key) -> None:
+        """Goes through the findings, or chooses one."""
+        if event.key in ("down", "right", "tab"):
+            self.step_on()
+        elif event.key in ("up", "left", "shift+tab"):
+            self.step_on(-1)
+        elif event.key in ("enter", "space"):
+            self._choose()
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+
+    def _choose(self) -> None:
+        if self.current is not None:
+            self.post_message(self.Chosen(self.current))
+        elif self._view.needs:
+            self.post_message(self.NeedChosen(self._view.needs[0]))
+
+    def on_focus(self) -> None:
+        """Opens the whole of the finding in use."""
+        self.refresh(layout=True)
+
+    def on_blur(self) -> None:
+        """Closes to the few lines there are."""
+        self.refresh(layout=True)
+
+    def render(self) -> Content:
+        """The count, the finding in use, and others as far as there is room."""
+        return Content("\n").join(self._lines(self.size.width, max(self.size.height, 3)))
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:
+        """All the width there is [cells]."""
+        del viewport
+        return container.width
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many lines as there are words, up to what the style allows [cells]."""
+        del container, viewport
+        return len(self._lines(width, 99))
+
+    def _lines(self, width: int, height: int) -> list[Content]:
+        lines = [self._summary(width)]
+        if self.current is None:
+            return lines + self._needed(width)
+        lines += self._words(self.current, width, (height - 1) if height < 99 else 8)
+        others = self._view.findings[self._at + 1 :] + self._view.findings[: self._at]
+        if not self.has_focus:
+            lines += [self._one_line(finding, width) for finding in others]
+        return lines[:height]
+
+    def _summary(self, width: int) -> Content:
+        count = Counter(finding.level.value for finding in self._view.findings)
+        parts = [
+            f"{count[level]} {level if count[level] == 1 else _PLURALS[level]}"
+            for level in _STYLES
+            if count[level]
+        ]
+        text = ", ".join(parts) if parts else "No findings"
+        if len(self._view.findings) > 1:
+            text += f" {glyphs().line} {self._at + 1} of {len(self._view.findings)}"
+        if self._view.is_old:
+            text += f" {glyphs().line} from before the entry that cannot be read"
+        notice = harmless(self._view.notice, max(width - len(text) - 3, 0))
+        gap = " " * max(width - len(text) - len(notice) - 1, 1)
+        return Content.assemble((text, "bold"), gap, (notice, "bold $accent"))
+
+    def _words(self, finding: Finding, width: int, room: int) -> list[Content]:
+        level = finding.level.value
+        text = f"{level.upper()} {finding.says}: {finding.remedy}"
+        if self.has_focus:
+            text += f" (source: {finding.source})"
+            text += self._key_words(finding)
+        lines = wrap(harmless(text), max(width - 1, 20))
+        if len(lines) > room:
+            last = lines[room - 1]
+            lines = [*lines[: room - 1], f"{last[: max(width - 8, 0)]}{glyphs().ellipsis} F6"]
+        first = Content.assemble((lines[0][: len(level)], _STYLES[level]), lines[0][len(level) :])
+        return [first, *(Content(line) for line in lines[1:])]
+
+    def _key_words(self, finding: Finding) -> str:
+        if finding.change:
+            return " Enter makes this change; undo takes it back."
+        return " Enter goes to the entry." if finding.key else ""
+
+    def _one_line(self, finding: Finding, width: int) -> Content:
+        level = finding.level.value
+        text = harmless(f" {finding.says}", max(width - len(level) - 1, 0))
+        return Content.assemble((level.upper(), _STYLES[level]), text)
+
+    def _needed(self, width: int) -> list[Content]:
+        if not self._view.needs:
+            return [Content("Nothing more is needed.")]
+        words = "Still needed: " + "; ".join(need.says for need in self._view.needs)
+        if self.has_focus:
+            words += " (Enter goes there.)"
+        return [Content(line) for line in wrap(harmless(words), max(width - 1, 20))]

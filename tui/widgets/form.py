@@ -1,0 +1,178 @@
+"""A scrolling column of fields: it shows the rows it is handed and keeps the focused field in view."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.containers import VerticalScroll
+from textual.message import Message
+
+from tui.rows import ChoiceRow, Row, TextRow, WordsRow
+from tui.widgets.choice_field import ChoiceField
+from tui.widgets.field import Field
+from tui.widgets.text_field import TextField
+from tui.widgets.words import Words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from textual.widget import Widget
+
+    from tui.widgets.field import AnyField
+
+
+class Form(VerticalScroll, can_focus=False):
+    """The fields of a step, top to bottom."""
+
+    DEFAULT_CSS = """
+    Form { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }
+    """
+
+    class Finished(Message):
+        """Enter was pressed in the last field."""
+
+    class Reached(Message):
+        """Another field came into use."""
+
+        def __init__(self, key: str) -> None:
+            super().__init__()
+            self.key = key
+
+    class Scrolled(Message):
+        """What is in view changed: whether there is more above and below."""
+
+    def __init__(self, rows: Sequence[Row] = (), **kwargs: str) -> None:
+        super().__init__(**kwargs)
+        self._rows: tuple[Row, ...] = tuple(rows)
+        self._made: dict[tuple[type, str], Widget] = {}
+
+    def compose(self) -> Iterator[Widget]:
+        """The first rows' widgets."""
+        for row in self._rows:
+            yield self._widget(row)
+
+    def show(self, rows: Sequence[Row]) -> None:
+        """Shows other rows: fields that stay keep their cursor, new ones come, old ones go."""
+        old, self._rows = self._rows, tuple(rows)
+        if not self.is_attached:
+            return
+        if [_identity(row) for row in old] != [_identity(row) for row in rows]:
+            self._rearrange()
+        for row in rows:
+            self._made[_identity(row)].show(row)  # type: ignore[attr-defined]  # each made from such a row
+
+    @property
+    def fields(self) -> list[AnyField]:
+        """The fields in their order."""
+        return [w for row in self._rows if isinstance(w := self._made.get(_identity(row)), Field)]
+
+    @property
+    def current(self) -> AnyField | None:
+        """The field in use."""
+        focused = self.screen.focused if self.is_attached else None
+        return focused if isinstance(focused, Field) and focused in self.fields else None
+
+    def go_to(self, key: str) -> bool:
+        """Puts the field of a key in use; whether there is one."""
+        for field in self.fields:
+            if field.row.key == key:
+                self._use(field)
+                return True
+        return False
+
+    def go_to_first(self, key: str | None = None) -> None:
+        """Puts the field of a key in use, or the first one that still needs something."""
+        if key is not None and self.go_to(key):
+            return
+        fields = self.fields
+        waiting = [field for field in fields if _is_waiting(field)]
+        if fields:
+            self._use((waiting or fields)[0])
+
+    def on_field_accepted(self, event: Field.Accepted) -> None:
+        """Goes to the next field; past the last one the form is finished."""
+        event.stop()
+        keys = [field.row.key for field in self.fields]
+        at = keys.index(event.key) + 1 if event.key in keys else len(keys)
+        if at < len(keys):
+            self._use(self.fields[at])
+        else:
+            self.post_message(self.Finished())
+
+    def on_field_moved(self, event: Field.Moved) -> None:
+        """Goes so many fields on, and stays at the ends."""
+        event.stop()
+        fields, current = self.fields, self.current
+        if fields and current is not None:
+            self._use(fields[min(max(fields.index(current) + event.by, 0), len(fields) - 1)])
+
+    def on_descendant_focus(self) -> None:
+        """Tells which field is in use, and brings it into view with the words under it."""
+        if self.current is not None:
+            self.post_message(self.Reached(self.current.row.key))
+        self.keep_in_view()
+
+    def keep_in_view(self) -> None:
+        """Scrolls as little as shows the field in use with the words under it."""
+        self.call_after_refresh(self._keep_in_view)
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Tells that what is in view changed."""
+        super().watch_scroll_y(old_value, new_value)
+        self.post_message(self.Scrolled())
+
+    def _keep_in_view(self) -> None:
+        current = self.current
+        if current is None:
+            return
+        if current is self.fields[0]:
+            self.scroll_home(animate=False)
+        else:
+            self.scroll_to_widget(current, animate=False)
+        self.post_message(self.Scrolled())
+
+    def _use(self, field: AnyField) -> None:
+        self.screen.set_focus(field, scroll_visible=False)
+
+    def _widget(self, row: Row) -> Widget:
+        made = _make(row)
+        self._made[_identity(row)] = made
+        return made
+
+    def _rearrange(self) -> None:
+        wanted = [_identity(row) for row in self._rows]
+        used_at = self.fields.index(self.current) if self.current in self.fields else None
+        had_focus = self.screen.focused in self._made.values()
+        for identity in [i for i in self._made if i not in wanted]:
+            self._made.pop(identity).remove()
+        before: Widget | None = None
+        for row in self._rows:
+            made = self._made.get(_identity(row))
+            if made is None:
+                made = self._widget(row)
+                self.mount(made, after=before) if before else self.mount(made, before=0)
+            elif before is not None and made.is_attached:
+                self.move_child(made, after=before)
+            before = made
+        if had_focus and self.current is None and used_at is None and self.fields:
+            self._use(self.fields[0])
+
+
+def _identity(row: Row) -> tuple[type, str]:
+    return type(row), row.key
+
+
+def _make(row: Row) -> Widget:
+    if isinstance(row, TextRow):
+        return TextField(row)
+    if isinstance(row, ChoiceRow):
+        return ChoiceField(row)
+    return Words(row)
+
+
+def _is_waiting(field: AnyField) -> bool:
+    row: TextRow | ChoiceRow = field.row
+    return bool(row.fault) or (not row.text and not row.left_out)
+
+
+__all__ = ["Form", "WordsRow"]

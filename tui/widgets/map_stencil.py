@@ -1,0 +1,56 @@
+"""What the outline alone puts on the map: its strokes, words and letters, and which cells are left to be shaded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from tui.widgets.ink import Ink
+from tui.widgets.map_strokes import Drawn, draw_edges, draw_labels, draw_letters, outside_corners
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from engine.survey.outline import FloorOutline
+    from engine.types import Mask
+    from tui.widgets.looks import Looks
+    from tui.widgets.map_frame import Frame
+
+
+@dataclass(frozen=True, eq=False)
+class Stencil:
+    """An empty map, (rows, columns): characters and inks of the outline, on_floor where the floor is."""
+
+    characters: NDArray[np.str_]
+    inks: NDArray[np.int16]
+    on_floor: Mask
+
+
+def stencil(floor: FloorOutline, frame: Frame, looks: Looks) -> Stencil:
+    """The outline drawn into a frame; a stroke that crosses a cell of the floor takes it."""
+    characters = np.full((frame.rows, frame.columns), " ", dtype="<U1")
+    inks = np.full((frame.rows, frame.columns), Ink.TEXT, dtype=np.int16)
+    on_floor = np.zeros((frame.rows, frame.columns), dtype=bool)
+    inside = shapely.contains_xy(floor.polygon, *frame.centres().T)
+    on_floor[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
+    corners = _kept_inside(outside_corners(frame.cells(floor.corners)), frame)
+    for drawn, ink in (
+        (draw_edges(floor, corners, looks), Ink.EDGE),
+        (draw_labels(floor, corners), Ink.EDGE),
+        (draw_letters(floor, corners, frame.columns), Ink.LETTER),
+    ):
+        _put(drawn, ink, characters, inks)
+    return Stencil(characters, inks, on_floor & (characters == " "))
+
+
+def _kept_inside(corners: NDArray[np.float64], frame: Frame) -> NDArray[np.float64]:
+    """A sharp corner may lie beyond the frame: it is drawn at the frame's edge."""
+    return np.clip(corners, 0.0, np.array([frame.columns, frame.rows]) - 1e-6)
+
+
+def _put(drawn: Drawn, ink: Ink, characters: NDArray[np.str_], inks: NDArray[np.int16]) -> None:
+    characters[drawn.rows, drawn.columns] = drawn.characters
+    inks[drawn.rows, drawn.columns] = ink

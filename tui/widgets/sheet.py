@@ -1,0 +1,161 @@
+"""A sheet of lines to read on site: it scrolls, and the line in use tells its figure and its place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.widget import Widget
+
+from tui.terminal import glyphs, harmless
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from textual import events
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map."""
+
+    text: str
+    figure: str = ""
+    x: float | None = None
+    y: float | None = None
+    is_heading: bool = False
+    hangs: int = 0  # how far the wrapped rest of a long line stands in
+
+
+class SheetLines(Widget, can_focus=True):
+    """All lines of a sheet, one after the other."""
+
+    DEFAULT_CSS = """
+    SheetLines { height: auto; width: 1fr; color: $foreground; }
+    """
+
+    class Reached(Message):
+        """Another line came into use."""
+
+        def __init__(self, line: SheetLine) -> None:
+            super().__init__()
+            self.line = line
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._lines: tuple[SheetLine, ...] = ()
+        self._at = 0
+
+    @property
+    def current(self) -> SheetLine | None:
+        """The line in use."""
+        return self._lines[self._at] if self._lines else None
+
+    def show(self, lines: Sequence[SheetLine]) -> None:
+        """Takes other lines; the figure in use stays in use."""
+        if tuple(lines) == self._lines:
+            return
+        kept = self.current.figure if self.current else ""
+        self._lines = tuple(lines)
+        figures = [line.figure for line in self._lines]
+        if kept and kept in figures:
+            self._at = figures.index(kept)
+        else:
+            self._at = min(self._at, max(len(lines) - 1, 0))
+        self.refresh(layout=True)
+
+    def on_key(self, event: events.Key) -> None:
+        """Moves the line in use."""
+        moves = {"down": 1, "tab": 1, "enter": 1, "up": -1, "shift+tab": -1, "home": -len(self._lines)}
+        moves["end"] = len(self._lines)
+        if event.key not in moves or not self._lines:
+            return
+        event.stop()
+        event.prevent_default()
+        self._go(min(max(self._at + moves[event.key], 0), len(self._lines) - 1), moves[event.key])
+
+    def _go(self, at: int, by: int) -> None:
+        step = 1 if by > 0 else -1
+        while 0 <= at < len(self._lines) and not self._lines[at].figure:
+            at += step
+        if 0 <= at < len(self._lines):
+            self._at = at
+            self.refresh()
+            self._keep_in_view()
+            self.post_message(self.Reached(self._lines[at]))
+        elif step < 0 and isinstance(self.parent, Widget):
+            self.parent.scroll_home(animate=False)
+
+    def on_focus(self) -> None:
+        """Tells the line in use; the first figure where none is."""
+        if self.current is not None and not self.current.figure:
+            self._go(self._at, 1)
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """Takes the marker off the line."""
+        self.refresh()
+
+    def _keep_in_view(self) -> None:
+        heights = [len(self._wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
+        top, height = sum(heights[:-1]), heights[-1]
+        if isinstance(self.parent, Widget):
+            # A line of context on either side, so that a heading comes along with its first figure.
+            self.parent.scroll_to_region(Region(0, max(top - 2, 0), 1, height + 3), animate=False)
+
+    def render(self) -> Content:
+        """The lines in the width there is."""
+        shown: list[Content] = []
+        for i, line in enumerate(self._lines):
+            is_here = i == self._at and self.has_focus and bool(line.figure)
+            style = "bold $accent" if line.is_heading else ("reverse" if is_here else "")
+            marker = glyphs().here if is_here else " "
+            for k, text in enumerate(self._wrapped(line, self.size.width)):
+                mark = marker if k == 0 and not line.is_heading else (" " if not line.is_heading else "")
+                shown.append(Content.assemble((mark, "bold $accent"), (text, style)))
+        return Content("\n").join(shown)
+
+    def _wrapped(self, line: SheetLine, width: int) -> list[str]:
+        text = harmless(line.text)
+        if len(text) <= max(width - 2, 12):
+            return [text]
+        return wrap(text, max(width - 2, 12), subsequent_indent=" " * line.hangs, drop_whitespace=True)
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:
+        """All the width there is [cells]."""
+        del viewport
+        return container.width
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """All lines, wrapped [cells]."""
+        del container, viewport
+        return sum(len(self._wrapped(line, width)) for line in self._lines)
+
+
+class Sheet(VerticalScroll, can_focus=False):
+    """The scrolling frame round the lines."""
+
+    DEFAULT_CSS = """
+    Sheet { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }
+    """
+
+    class Scrolled(Message):
+        """What is in view changed."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines = SheetLines()
+
+    def compose(self) -> Iterator[Widget]:
+        """The lines."""
+        yield self.lines
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Tells that what is in view changed."""
+        super().watch_scroll_y(old_value, new_value)
+        self.post_message(self.Scrolled())

@@ -1,0 +1,109 @@
+"""A field that is typed into."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from tui.line import Line
+from tui.rows import TextRow
+from tui.terminal import harmless
+from tui.widgets.field import Field
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from textual import events
+
+_EDITS: dict[str, Callable[[Line], Line]] = {
+    "left": lambda line: line.move(-1),
+    "right": lambda line: line.move(1),
+    "home": Line.home,
+    "ctrl+a": Line.home,
+    "end": Line.end,
+    "ctrl+e": Line.end,
+    "ctrl+left": Line.word_left,
+    "ctrl+right": Line.word_right,
+    "backspace": Line.backspace,
+    "delete": Line.delete,
+    "ctrl+d": Line.delete,
+    "ctrl+u": Line.backspace_all,
+    "ctrl+backspace": Line.backspace_word,
+}
+
+
+class TextField(Field[TextRow]):
+    """Text under the cursor, read by the job at every keystroke."""
+
+    def __init__(self, row: TextRow) -> None:
+        super().__init__(row)
+        self.line = Line.of(row.text)
+
+    @property
+    def text(self) -> str:
+        """What is typed just now."""
+        return self.line.text
+
+    def show(self, row: TextRow) -> None:
+        """Takes a new row; the cursor stays where it is while the text is the one being typed."""
+        if row.text != self.line.text:
+            self.line = Line.of(row.text)
+        super().show(row)
+
+    def handle_key(self, event: events.Key) -> bool:
+        """Edits the line."""
+        if event.key in _EDITS:
+            self._become(_EDITS[event.key](self.line))
+        elif event.character is not None and event.is_printable:
+            self._become(self.line.insert(event.character))
+        else:
+            return False
+        return True
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Takes pasted text as if it were typed."""
+        self._become(self.line.insert(event.text))
+        event.stop()
+
+    def _become(self, line: Line) -> None:
+        old, self.line = self.line, line
+        self.repaint()
+        if line.text != old.text:
+            self.post_message(self.Typed(self.row.key, line.text))
+
+    def value_line(self, width: int) -> Content:
+        """The text with the cursor in it, or what stands for an empty field in brackets."""
+        if not self.has_focus:
+            return self._resting(width)
+        shown, cursor = self.line.window(width)
+        under = shown[cursor : cursor + 1] or " "
+        parts = Content.assemble(shown[:cursor], (under, "reverse"), shown[cursor + 1 :])
+        ghost = self._stand_in() if not self.line.text else ""
+        return Content.assemble(parts.stylize("underline"), (ghost[: max(width - 1, 0)], "$text-muted"))
+
+    def note(self) -> tuple[str, str]:
+        """What is wrong, what is odd, or (in the field in use) what was understood."""
+        row = self.row
+        if row.fault:
+            return row.fault, "bold $error"
+        if row.mark:
+            return row.mark, "bold $warning"
+        if not self.has_focus:
+            return "", ""
+        if row.echo and self.line.text:
+            return row.echo, "$text-muted"
+        if row.offer is not None and not self.line.text:
+            return f"Enter takes {row.offer.text}: {row.offer.why}", "$text-muted"
+        return "", ""
+
+    def _resting(self, width: int) -> Content:
+        if self.line.text:
+            return Content(harmless(self.line.text, width))
+        return Content.styled(harmless(self._stand_in(), width), "$text-muted")
+
+    def _stand_in(self) -> str:
+        row = self.row
+        if row.offer is not None:
+            return f"? {row.offer.text}"
+        return f"({row.left_out})" if row.left_out else "(needed)"

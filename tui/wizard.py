@@ -1,0 +1,391 @@
+"""The wizard's one screen: header, step, map, findings, footer; it hands data down and acts on what comes up."""
+
+from __future__ import annotations
+
+from asyncio import to_thread
+from pathlib import Path
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical
+from textual.events import Key
+from textual.screen import Screen
+
+from tui.filing import Filing
+from tui.keys import KEY_ACTIONS, Where
+from tui.step_names import STEPS, StepName, step_of
+from tui.themes import THEMES
+from tui.widgets.divider import Divider
+from tui.widgets.field import Field
+from tui.widgets.findings import Findings
+from tui.widgets.footer_line import FooterLine
+from tui.widgets.form import Form
+from tui.widgets.header_line import HeaderLine, HeaderView
+from tui.widgets.sheet import Sheet, SheetLines
+
+if TYPE_CHECKING:
+    from collections.abc import Coroutine, Iterator
+
+    from textual.binding import BindingType
+    from textual.widget import Widget
+
+    from engine.limits.findings import Finding
+    from tui.desk import Desk
+    from tui.steps.step import Step
+    from tui.widgets.map_pane import MapPane
+
+
+def _bindings() -> list[BindingType]:
+    """The table's actions as bindings that come before any field's own keys."""
+    return [
+        Binding(",".join(action.keys), action.action, action.short, priority=True)
+        for action in KEY_ACTIONS
+        if action.action
+    ]
+
+
+class WizardScreen(Screen[None]):
+    """Shows a view and says what the person wants; the desk behind it changes the job."""
+
+    DEFAULT_CSS = Path(__file__).with_suffix(".tcss").read_text(encoding="utf-8")
+    BINDINGS: ClassVar[list[BindingType]] = _bindings()
+    AUTO_FOCUS = ""
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (140, "-broad")]  # noqa: RUF012 - the framework's type
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall"), (40, "-high")]  # noqa: RUF012 - the framework's type
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._desk: Desk | None = None
+        self._steps: dict[StepName, Step] = {}
+        self._current = StepName.FLOOR
+        self._map: MapPane | None = None
+        self._notice = ""
+        self._is_planning = False
+        self._is_entering = False
+        self._typed_ahead: list[Key] = []
+        self.filing = Filing(self)
+
+    def compose(self) -> Iterator[Widget]:
+        """The frame; step and map come when the engine is there."""
+        yield HeaderLine()
+        with Horizontal(id="body"):
+            yield Vertical(id="pane")
+            yield Divider()
+            yield Vertical(id="map")
+        yield Findings()
+        yield FooterLine()
+
+    @property
+    def desk(self) -> Desk | None:
+        """The job on the screen."""
+        return self._desk
+
+    def take(self, desk: Desk, notice: str = "") -> None:
+        """Puts another job on the screen."""
+        self._desk = desk
+        self._notice = notice
+        for step in self._steps.values():
+            step.remove()
+        self._steps.clear()
+        if self._map is None:
+            self._map = desk.make_map()
+            self.query_one("#map").mount(self._map)
+        self._show()
+        self.go_to(StepName.FLOOR)
+
+    # ---------------------------------------------------------------- steps
+
+    def go_to(self, name: StepName, key: str | None = None) -> None:
+        """Shows a step, made on its first visit, and puts a field of it in use."""
+        if self._desk is None:
+            return
+        self._desk.session.leave()
+        self._current = name
+        # A hidden field gives up the focus a moment later, which would take it from the new step's field.
+        self.set_focus(None)
+        pane = self.query_one("#pane")
+        step = self._steps.get(name)
+        is_new = step is None
+        if step is None:
+            step = self._steps[name] = self._desk.make_step(name)
+            pane.mount(step)
+        for other in self._steps.values():
+            other.display = other is step
+        pane.set_class(not step.is_form, "-sheet")
+        if self._map is not None:
+            self._map.point_at(None, None)
+        self._show()
+        if is_new:
+            self._is_entering = True
+            self.call_after_refresh(self._enter, step, key)
+        else:
+            self._enter(step, key)
+
+    def _enter(self, step: Step, key: str | None) -> None:
+        if step is not self._steps.get(self._current):
+            return
+        self._is_entering = False
+        if key is None or not step.go_to(key):
+            step.enter()
+        if self.focused is None:
+            self.set_focus(self.query_one(Findings))
+        self._show_where()
+        self._hand_on()
+
+    def on_key(self, event: Key) -> None:
+        """Keeps what is typed while a new step is being made, so that no key of a quick hand is lost."""
+        if self._is_entering:
+            self._typed_ahead.append(event)
+            event.stop()
+
+    def _hand_on(self) -> None:
+        kept, self._typed_ahead = self._typed_ahead, []
+        for event in kept:
+            if self.focused is not None:
+                self.focused.post_message(Key(event.key, event.character))
+
+    def action_next_step(self) -> None:
+        """The next step; after the last one the first."""
+        self.go_to(STEPS[(STEPS.index(self._current) + 1) % len(STEPS)])
+
+    def action_previous_step(self) -> None:
+        """The step before; before the first one the last."""
+        self.go_to(STEPS[(STEPS.index(self._current) - 1) % len(STEPS)])
+
+    def action_step_out(self) -> None:
+        """Off the map or the findings and back to the step; from there towards the way out."""
+        if self.where in (Where.MAP, Where.FINDINGS) and self._current in self._steps:
+            self._enter(self._steps[self._current], None)
+        else:
+            self._file(self.filing.quit(always_ask=True))
+
+    # ---------------------------------------------------------------- the other keys
+
+    def action_undo(self) -> None:
+        """Takes the last change back."""
+        if self._desk is not None:
+            self.tell("Undone" if self._desk.session.undo() else "Nothing to undo")
+
+    def action_redo(self) -> None:
+        """Makes again what was undone."""
+        if self._desk is not None:
+            self.tell("Redone" if self._desk.session.redo() else "Nothing to redo")
+
+    def action_next_layer(self) -> None:
+        """The map's next layer."""
+        if self._map is not None:
+            self._map.next_layer()
+
+    def action_map_cursor(self) -> None:
+        """Puts the keys on the map."""
+        if self._map is not None:
+            self._map.use()
+
+    def action_next_finding(self) -> None:
+        """Puts the keys on the findings; once there, the next one."""
+        findings = self.query_one(Findings)
+        if findings.has_focus:
+            findings.step_on()
+        else:
+            self.set_focus(findings)
+            findings.tell()
+
+    def action_explain(self) -> None:
+        """Explains the field or the figure in use."""
+        self._file(self.filing.explain())
+
+    def action_save(self) -> None:
+        """Saves the job to its file."""
+        self._file(self.filing.save())
+
+    def action_save_as(self) -> None:
+        """Saves the job to another file."""
+        self._file(self.filing.save_as())
+
+    def action_open(self) -> None:
+        """Opens another job."""
+        self._file(self.filing.open())
+
+    def action_quit(self) -> None:
+        """Quits; asks only where something would be lost."""
+        self._file(self.filing.quit())
+
+    def action_theme(self) -> None:
+        """Dark on light, or light on dark."""
+        self.app.theme = next(theme.name for theme in THEMES if theme.name != self.app.theme)
+
+    def _file(self, work: Coroutine[None, None, None]) -> None:
+        """Runs what asks the person something, one at a time."""
+        self.run_worker(work, group="asking", exclusive=True)
+
+    def tell(self, notice: str) -> None:
+        """Shows a few words beside the findings, and everything else anew."""
+        self._notice = notice
+        self._changed()
+
+    # ---------------------------------------------------------------- what comes up
+
+    @on(Field.Typed)
+    def _typed(self, event: Field.Typed) -> None:
+        if self._desk is not None:
+            self._notice = ""
+            self._desk.session.enter(event.key, event.text)
+            self._changed()
+
+    @on(Form.Reached)
+    def _reached(self) -> None:
+        if self._desk is not None:
+            self._desk.session.leave()
+        self._show_where()
+
+    @on(Form.Finished)
+    def _finished(self) -> None:
+        if not self._take_own_station():
+            self.action_next_step()
+
+    @on(Field.RowWanted)
+    def _row_wanted(self, event: Field.RowWanted) -> None:
+        if self._desk is not None and (key := self._desk.add_row(event.key)):
+            self._changed()
+            self.call_after_refresh(self._go_to_field, key)
+
+    def _go_to_field(self, key: str) -> None:
+        self._steps[self._current].go_to(key)
+
+    def _take_own_station(self) -> bool:
+        """Puts the station of one's own among the readings; whether there was one being entered."""
+        if self._desk is None or self._current is not StepName.READINGS or not self._desk.has_own_station:
+            return False
+        key = self._desk.take_own_station()
+        self._notice = "Reading added" if key else "This station needs a distance along its wall and a drop"
+        self._changed()
+        return True
+
+    @on(SheetLines.Reached)
+    def _line_reached(self, event: SheetLines.Reached) -> None:
+        if self._map is not None:
+            self._map.point_at(event.line.x, event.line.y)
+        self._show_where()
+
+    @on(Form.Scrolled)
+    @on(Sheet.Scrolled)
+    def _scrolled(self) -> None:
+        self._show_more()
+
+    @on(Findings.Reached)
+    def _finding_reached(self, event: Findings.Reached) -> None:
+        if self._map is not None:
+            self._map.point_at(event.finding.x, event.finding.y)
+
+    @on(Findings.Chosen)
+    def _finding_chosen(self, event: Findings.Chosen) -> None:
+        finding = event.finding
+        if self._desk is None:
+            return
+        if finding.change:
+            self._notice = self._desk.apply(finding)
+            self._changed()
+        elif finding.key is not None:
+            self._go_to_entry(finding.key)
+
+    @on(Findings.NeedChosen)
+    def _need_chosen(self, event: Findings.NeedChosen) -> None:
+        self._go_to_entry(event.need.key)
+
+    def _go_to_entry(self, key: str) -> None:
+        if self._desk is not None:
+            self.go_to(step_of(key), self._desk.field_key(key))
+
+    def on_descendant_focus(self) -> None:
+        """Other keys hold where the focus is now."""
+        self._show_where()
+
+    # ---------------------------------------------------------------- showing
+
+    def _changed(self) -> None:
+        """Plans the changed job and shows what came of it; a slow plan is made beside the screen."""
+        if self._desk is None:
+            return
+        if self._desk.planner.is_quick:
+            self._desk.plan_now()
+        else:
+            self._plan_beside()
+        self._show()
+        self.filing.keep_draft_soon()
+
+    def _plan_beside(self) -> None:
+        """Plans in a thread; a job that changed meanwhile is planned again, so that the newest wins."""
+        if not self._is_planning and self._desk is not None:
+            self._is_planning = True
+            self.run_worker(self._plan_in_thread(self._desk), exclusive=False)
+
+    async def _plan_in_thread(self, desk: Desk) -> None:
+        try:
+            while True:
+                outcome = await to_thread(desk.planned)
+                desk.planner.take(outcome)
+                if desk is self._desk:
+                    self._show()
+                if outcome.job is desk.session.job:
+                    return
+        finally:
+            self._is_planning = False
+
+    def _show(self) -> None:
+        """Hands the view down to everything on the screen."""
+        desk = self._desk
+        if desk is None:
+            return
+        view, session = desk.view, desk.session
+        step = self._steps.get(self._current)
+        if step is not None:
+            step.show(view)
+        if self._map is not None:
+            self._map.show(view.plan)
+        header = HeaderView(self._current, desk.states, session.job.name, session.is_unsaved)
+        self.query_one(HeaderLine).show(header)
+        self.query_one(Findings).show(desk.findings(self._notice))
+        self.call_after_refresh(self._show_more)
+
+    def _show_where(self) -> None:
+        self.query_one(FooterLine).show(self.where)
+
+    def _show_more(self) -> None:
+        step = self._steps.get(self._current)
+        if step is not None:
+            above, below = step.more
+            self.query_one(Divider).show(more_above=above, more_below=below)
+
+    @property
+    def where(self) -> Where:
+        """What the keys act on."""
+        focused = self.focused
+        if isinstance(focused, Findings):
+            return Where.FINDINGS
+        if isinstance(focused, SheetLines):
+            return Where.SHEET
+        if focused is not None and self._map is not None and focused in self._map.children:
+            return Where.MAP
+        return Where.FORM
+
+    @property
+    def step(self) -> Step | None:
+        """The step on the screen."""
+        return self._steps.get(self._current)
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding in use."""
+        return self.query_one(Findings).current
+
+    @property
+    def figure(self) -> str | None:
+        """The figure of the sheet's line in use; None where no sheet is in use."""
+        focused = self.focused
+        return focused.current.figure if isinstance(focused, SheetLines) and focused.current else None
+
+    @property
+    def field_key(self) -> str | None:
+        """The key of the field in use."""
+        return self.focused.row.key if isinstance(self.focused, Field) else None
