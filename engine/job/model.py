@@ -258,6 +258,15 @@ class Mortar:
 
 
 @dataclass(frozen=True, slots=True)
+class Comment:
+    """A comment of the job file, with its `#`: above the line of a key path, or beside it."""
+
+    path: str
+    text: str
+    beside: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """Everything a person measured and chose for one shower floor."""
 
@@ -276,3 +285,4 @@ class Job:
     strips: Strips = field(default_factory=Strips)
     mortar: Mortar = field(default_factory=Mortar)
     as_built: tuple[Reading, ...] = ()
+    comments: tuple[Comment, ...] = field(default=(), compare=False)  # kept for saving; they change no plan

@@ -9,10 +9,12 @@ import re
 import secrets
 import stat
 import tomllib
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from engine.errors import FileError, JobError, shown
+from engine.job.comments import find_comments
 from engine.job.reading import read_tables
 from engine.job.toml_text import toml_text
 
@@ -44,7 +46,7 @@ def parse_job(text: str, *, draft: bool = False) -> Job:
 
 
 def dump_job(job: Job) -> str:
-    """The job as the text of its file; `parse_job` gives the same job back."""
+    """The job as the text of its file, with the comments it was read with; `parse_job` gives the same job back."""
     return toml_text(job)
 
 
@@ -107,7 +109,7 @@ def _parse(text: str, name: str, *, draft: bool) -> Job:
         raise FileError(name, "lists or tables stand too deep inside each other", "name a job file") from None
     except ValueError as error:
         _not_toml(text, name, error)
-    return read_tables(raw, draft=draft)
+    return replace(read_tables(raw, draft=draft), comments=find_comments(text))
 
 
 def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import tomli_w
 
+from engine.job.comments import with_comments
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Outline, Place, Typed
 from engine.job.schema import FORMAT, HEAD, SECTIONS, Edges, Kind, Many, Pair, Table
 
@@ -25,14 +26,15 @@ _BARE_KEY = re.compile(r"[a-z_]+")
 
 def toml_text(job: Job) -> str:
     """The whole job file; what is left out of the job is left out of the file."""
-    blocks = [f"format = {FORMAT}\n", _section("job", _head(job))]
+    lines = [("format", f"format = {FORMAT}"), *_section("job", "[job]", _head(job))]
     for field in SECTIONS:
         value = plain(field.kind, getattr(job, field.attr))
         if isinstance(value, list):
-            blocks += [_section(field.key, item, listed=True) for item in value]
+            for i, item in enumerate(value):
+                lines += _section(f"{field.key}[{i}]", f"[[{field.key}]]", item)
         elif value:
-            blocks.append(_section(field.key, value))
-    return "\n".join(blocks)
+            lines += _section(field.key, f"[{field.key}]", value)
+    return with_comments(lines, job.comments)
 
 
 def plain(kind: Kind, value: Any) -> Any:
@@ -81,9 +83,9 @@ def _with_half(value: Any, entries: dict[str, Any]) -> dict[str, Any]:
     return {"rectangle": sides, **entries}
 
 
-def _section(name: str, entries: dict[str, Any], *, listed: bool = False) -> str:
-    header = f"[[{name}]]" if listed else f"[{name}]"
-    return "".join(f"{line}\n" for line in (header, *map(_line, entries.items())))
+def _section(path: str, header: str, entries: dict[str, Any]) -> list[tuple[str, str]]:
+    """The section's lines, each with its key path; the empty line above it has none."""
+    return [("", ""), (path, header), *((f"{path}.{entry[0]}", _line(entry)) for entry in entries.items())]
 
 
 def _line(entry: tuple[str, Any]) -> str:
