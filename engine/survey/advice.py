@@ -24,6 +24,7 @@ LEAST_DISAGREEMENT = 3.175  # [mm] two readings at one place may differ by 1/8 i
 _ERRORS_ODD = 4.0  # and it must be this many standard errors away
 _FEWEST = 5  # with fewer readings nothing is left to judge one by
 _ONE_PLACE = 1.0  # [mm]
+_NOISE = 1e-6  # [mm] of floats
 _ASKEW = np.array([0.8506508083520399, 0.5257311121106119])  # a unit vector of irrational slope
 _READING_NOISE = 3.175  # [mm] planes that fit the others this well fit equally well
 _RANK = 1e-12  # places this much narrower (squared) than long stand on one line
@@ -138,7 +139,7 @@ def odd_readings(places: Array, heights: Array) -> tuple[Index, Array]:
 
 def _is_odd(residuals: Array, errors: Array) -> Mask:
     far = np.abs(residuals)
-    return np.asarray((far > LEAST_ODD) & (far > _ERRORS_ODD * errors))
+    return np.asarray((far > LEAST_ODD + _NOISE) & (far > _ERRORS_ODD * errors))
 
 
 def _judged_by_rest(places: Array, heights: Array, suspect: Mask) -> tuple[Index, Array] | None:
@@ -172,7 +173,7 @@ def disagreeing(places: Array, heights: Array) -> Index:
     points = shapely.points(places)
     pairs = shapely.STRtree(points).query(points, predicate="dwithin", distance=_ONE_PLACE).T
     pairs = pairs[pairs[:, 0] < pairs[:, 1]]
-    pairs = pairs[np.abs(np.diff(heights[pairs], axis=1)[:, 0]) > LEAST_DISAGREEMENT]
+    pairs = pairs[np.abs(np.diff(heights[pairs], axis=1)[:, 0]) > LEAST_DISAGREEMENT + _NOISE]
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))])
 
 

@@ -9,8 +9,8 @@ import numpy as np
 from engine.limits.findings import Finding, Level
 from engine.limits.words import nearly
 from engine.quantities import format_length
-from engine.survey.advice import disagreeing, next_corner, odd_readings
-from engine.survey.spot import Needs
+from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, disagreeing, next_corner, odd_readings
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
 
 _MOST_GUESSED = 0.25
 _PRACTICE = "common practice, no source"
-_FIT = "compared with the plane through the other readings: 1/2 in and four standard errors"
-_TWICE = "common practice, no source: two readings of one place agree within 1/8 in"
 
 
 def check_few(case: Case) -> Iterator[Finding]:
@@ -90,13 +88,14 @@ def check_odd(case: Case) -> Iterator[Finding]:
 
 
 def _odd(case: Case, station: Station, i: int, residual: float) -> Finding:
-    side = "higher" if residual > 0 else "lower"
+    off, side = nearly(abs(residual), case.units), "higher" if residual > 0 else "lower"
     return _reading(
         case,
         station,
         i,
-        f"the reading {_at(station)} is {nearly(abs(residual), case.units)} {side} than the floor around it",
-        _FIT,
+        f"the reading {_at(case, station)} is {off} {side} than the floor around it",
+        "statistics: off the plane of the other readings by more than "
+        f"{format_length(LEAST_ODD, case.units)} and four standard errors",
     )
 
 
@@ -105,13 +104,13 @@ def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
         case,
         station,
         i,
-        f"two readings {_at(station)} differ by {nearly(apart, case.units)}",
-        _TWICE,
+        f"two readings {_at(case, station)} differ by {nearly(apart, case.units)}",
+        f"{_PRACTICE}: two of one place agree within {format_length(LEAST_DISAGREEMENT, case.units)}",
     )
 
 
-def _at(station: Station) -> str:
-    return f"at {station.at}"
+def _at(case: Case, station: Station) -> str:
+    return case.at(Spot(station.height, station.x, station.y)) or f"at {station.at}"
 
 
 def _reading(case: Case, station: Station, i: int, says: str, source: str) -> Finding:

@@ -8,6 +8,7 @@ from engine.job.defaults import barrier, has_lath
 from engine.job.model import Barrier, FloorKind
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
+from engine.quantities import INCH, format_area
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,8 +36,13 @@ def check_wood(case: Case) -> Iterator[Finding]:
             rule="wood-no-lath",
             level=needs_lath.level,
             says="the floor is wood and there is no lath in the mud",
-            remedy="staple metal lath over the barrier: a 27 x 96 in sheet for every 18 sq ft, and the laps",
+            remedy=f"staple metal lath over the barrier: a sheet for every {_a_sheet(case)}, and the laps",
             source=needs_lath.cited,
             key="floor.lath",
             change=(("floor.lath", "true"),),
         )
+
+
+def _a_sheet(case: Case) -> str:
+    """What a sheet of lath covers: 27 x 96 in (ASTM C847)."""
+    return format_area(27 * INCH * 96 * INCH, case.units)
