@@ -11,26 +11,25 @@ class Ink(IntEnum):
 
     TEXT = 0
     STRONG = 1
-    QUIET = 2
-    SHADE = 3  # the height map itself, and its swatches in the legend
-    EDGE = 4
-    LETTER = 5
-    DRAIN = 6
-    STATION = 7
-    ISLAND = 8
-    STOP = 9
-    CAUTION = 10
-    NOTE = 11
-    CURSOR = 12
-    MUD = 13
-    UPPER_BED = 14
-    TILE = 15
-    TILE_EDGE = 16
-    TILE_ON_MUD = 17
-    TILE_ON_UPPER_BED = 18
-    UPPER_BED_ON_MUD = 19
-    MUD_ON_GROUND = 20
-    GROUND = 21
+    SHADE = 2  # the height map itself, and its swatches in the legend
+    EDGE = 3
+    LETTER = 4
+    DRAIN = 5
+    STATION = 6
+    ISLAND = 7
+    STOP = 8
+    CAUTION = 9
+    NOTE = 10
+    CURSOR = 11
+    MUD = 12
+    UPPER_BED = 13
+    TILE = 14
+    TILE_EDGE = 15
+    TILE_ON_MUD = 16
+    TILE_ON_UPPER_BED = 17
+    UPPER_BED_ON_MUD = 18
+    MUD_ON_GROUND = 19
+    GROUND = 20
 
 
 class Span(NamedTuple):

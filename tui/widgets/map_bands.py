@@ -25,7 +25,7 @@ _STEPS: dict[tuple[Dimension, Units], tuple[float, ...]] = {
     (Dimension.FALL, Units.MM): tuple(m * 10.0**k for k in range(-4, 3) for m in (1.0, 2.0, 5.0)),
 }
 _FLAT = {Dimension.LENGTH: 0.05, Dimension.FALL: 2e-5}  # [mm], [-] least and most this close are one figure
-_NOISE = 1e-6  # of a step: a figure this little under a limit stands on it
+_NOISE = 0.01  # of a step: a figure this little under a limit stands on it
 
 
 @dataclass(frozen=True)

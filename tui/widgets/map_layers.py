@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.types import Array, Mask
     from tui.widgets.map_frame import Frame
+    from tui.widgets.map_stencil import Stencil
 
 _FELT = 4  # digits of a fall in in/ft or % that a difference is sure of
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall
@@ -66,16 +67,15 @@ class Field:
 class Samples:
     """The plan's surfaces at the middles of the floor's cells, each asked for once and only when needed."""
 
-    def __init__(self, plan: Plan, frame: Frame, on_floor: Mask) -> None:
-        """`on_floor`: (rows, columns) of the whole frame, where the floor is to be shaded."""
+    def __init__(self, plan: Plan, frame: Frame, stencil: Stencil) -> None:
         self.plan = plan
         self.frame = frame
-        self.on_floor = on_floor
+        self.stencil = stencil
 
     @cached_property
     def points(self) -> Array:
         """The middles of the floor's cells, row by row (k, 2) [mm]."""
-        return self.frame.centres()[self.on_floor[1:-1, 1:-1].ravel()]
+        return self.frame.centres()[self.stencil.on_floor[1:-1, 1:-1].ravel()]
 
     @cached_property
     def bed(self) -> Array:
@@ -120,16 +120,6 @@ def drain_flanges(plan: Plan) -> tuple[Flange, ...]:
         return ()
     found = flanges(plan.job, plan.outline)
     return () if isinstance(found, Needs) else found
-
-
-def floor_mask(plan: Plan, frame: Frame) -> Mask:
-    """Which of the frame's cells have their middle on the floor, (rows, columns)."""
-    mask = np.zeros((frame.rows, frame.columns), dtype=bool)
-    if not isinstance(plan.outline, Needs):
-        x, y = frame.centres().T
-        inside = shapely.contains_xy(plan.outline.polygon, x, y)
-        mask[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
-    return mask
 
 
 def fall_at(plan: Plan, points: Array, here: Array) -> Array:

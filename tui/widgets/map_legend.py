@@ -37,7 +37,7 @@ def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> 
     if cells.bands is None:
         head += [(Span(line),) for line in wrap(_waiting(plan, cells.layer, has_title=True), width)]
     else:
-        head.append((Span(_MINUS if cells.bands.least < 0 else _UNDER[cells.layer], Ink.QUIET),))
+        head.append((Span(_MINUS if cells.bands.least < 0 else _UNDER[cells.layer]),))
         head += _steps(cells.bands, looks)
     keys = [(span, Span(f" {words}")) for span, words in key(plan, cells, looks)]
     room = rows - len(head) - 1
@@ -45,29 +45,49 @@ def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> 
 
 
 def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
-    """The legend as one line: the limits between the shades where they fit, else least, most and the step."""
+    """The legend as one line with the layer's name, as much of it as fits: limits, else least, most and the step."""
     if cells.bands is None:
         return (Span(_cut(_waiting(plan, cells.layer), width)),)
+    name = f"{cells.layer.value} "
     forms = (
-        _scale(cells, looks, swatch=2, name=f"{cells.layer.value}  "),
-        _scale(cells, looks, swatch=1, name=f"{cells.layer.value} "),
-        _scale(cells, looks, swatch=1, name=""),
-        _short(cells, looks, f"{cells.layer.value} "),
-        _short(cells, looks, ""),
+        _scale(cells, looks, swatch=2, name=f"{name} "),
+        _scale(cells, looks, swatch=1, name=name),
+        _short(cells, looks, name),
+        _short(cells, looks, name, has_step=False),
+        _short(cells, looks, "", has_step=False),
     )
-    return next((form for form in forms if length(form) <= width), _ends(cells.bands, width))
+    return next((form for form in forms if length(form) <= width), forms[-1][:1])
 
 
-def key_line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
-    """What the marks are, on one line, as many as fit."""
-    spans: list[Span] = []
+def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
+    """The legend in a few lines: the limits between the shades, then the marks, as many as there is room for."""
+    if cells.bands is None:
+        head: list[PictureLine] = [(Span(words),) for words in wrap(_waiting(plan, cells.layer), width)]
+    else:
+        head = _head(plan, cells, looks, width, rows)
+    return [*head, *_key_lines(plan, cells, looks, width)][:rows]
+
+
+def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
+    """Name and limits on one line, or on two where that is what it takes to tell every limit."""
+    named = _scale(cells, looks, swatch=1, name=f"{cells.layer.value} ")
+    limits = _scale(cells, looks, swatch=1, name="")
+    if length(named) <= width or length(limits) > width or rows < 3:
+        return [line(plan, cells, looks, width)]
+    return [(Span(cells.layer.value, Ink.STRONG),), limits]
+
+
+def _key_lines(plan: Plan, cells: MapCells, looks: Looks, width: int) -> list[PictureLine]:
+    """What the marks are, as many on a line as fit."""
+    lines: list[list[Span]] = [[]]
     for span, words in key(plan, cells, looks):
         piece = [span, Span(f" {words}")]
-        joined = [*spans, Span("  "), *piece] if spans else piece
-        if length(tuple(joined)) > width:
-            break
-        spans = joined
-    return tuple(spans)
+        gap = [Span("  ")] if lines[-1] else []
+        if lines[-1] and length((*lines[-1], *gap, *piece)) > width:
+            lines.append(piece)
+        else:
+            lines[-1] += [*gap, *piece]
+    return [tuple(spans) for spans in lines]
 
 
 def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]:
@@ -106,9 +126,9 @@ def _steps(meaning: Bands, looks: Looks) -> Iterator[PictureLine]:
         yield _swatch(meaning, glyphs, 0), Span(f" {meaning.text(meaning.least)} all over")
         return
     yield (Span(f"most  {meaning.text(meaning.most)}", Ink.STRONG),)
+    limits = [meaning.number(limit) for limit in meaning.limits]
     for band in reversed(range(meaning.count)):
-        low, high = meaning.limits[band], meaning.limits[band + 1]
-        yield _swatch(meaning, glyphs, band), Span(f" {meaning.number(low)} to {meaning.number(high)}")
+        yield _swatch(meaning, glyphs, band), Span(f" {limits[band]} to {limits[band + 1]}")
     yield (Span(f"least {meaning.text(meaning.least)}", Ink.STRONG),)
 
 
@@ -131,7 +151,7 @@ def _scale(cells: MapCells, looks: Looks, swatch: int, name: str) -> PictureLine
     return tuple(spans)
 
 
-def _short(cells: MapCells, looks: Looks, name: str) -> PictureLine:
+def _short(cells: MapCells, looks: Looks, name: str, *, has_step: bool = True) -> PictureLine:
     """Least, the shades side by side, most, and the step between them."""
     meaning = cells.bands
     if meaning is None:
@@ -140,12 +160,9 @@ def _short(cells: MapCells, looks: Looks, name: str) -> PictureLine:
     swatches = [_swatch(meaning, shades(looks), band, 1) for band in range(meaning.count)]
     if meaning.is_flat:
         return (*spans, swatches[0], Span(f" {meaning.text(meaning.least)} all over"))
-    ends = Span(f"{meaning.number(meaning.least)} "), Span(f" {meaning.text(meaning.most)}")
-    return (*spans, ends[0], *swatches, ends[1], Span(f", steps of {meaning.number(meaning.step)}"))
-
-
-def _ends(meaning: Bands, width: int) -> PictureLine:
-    return (Span(_cut(f"{meaning.number(meaning.least)} to {meaning.text(meaning.most)}", width)),)
+    least, most = Span(f"{meaning.number(meaning.least)} "), Span(f" {meaning.text(meaning.most)}")
+    step = [Span(f", steps of {meaning.number(meaning.step)}")] if has_step else []
+    return (*spans, least, *swatches, most, *step)
 
 
 def _cut(words: str, width: int) -> str:

@@ -9,15 +9,17 @@ from typing import TYPE_CHECKING
 from engine.survey.spot import Needs
 from tui.widgets import map_legend
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
-from tui.widgets.map_cells import MapCells, draw, sample
+from tui.widgets.map_cells import MapCells, draw
 from tui.widgets.map_frame import Frame, fit
+from tui.widgets.map_layers import Samples
 from tui.widgets.map_spot import spot_figures
+from tui.widgets.map_stencil import stencil
 
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.types import Array
     from tui.widgets.looks import Looks
-    from tui.widgets.map_layers import MapLayer, Samples
+    from tui.widgets.map_layers import MapLayer
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column
@@ -78,9 +80,10 @@ class MapPicture:
     @cached_property
     def samples(self) -> Samples | None:
         """The plan's surfaces under the map's cells."""
-        if self.plan is None or self.arrangement is None:
+        plan, at = self.plan, self.arrangement
+        if plan is None or at is None or isinstance(plan.outline, Needs):
             return None
-        return sample(self.plan, self.arrangement.frame, self.looks)
+        return Samples(plan, at.frame, stencil(plan.outline, at.frame, self.looks))
 
     @cached_property
     def cells(self) -> MapCells | None:
@@ -131,13 +134,12 @@ class MapPicture:
         return [*steps, (), *told][: self.height]
 
     def _under(self, plan: Plan, cells: MapCells, words: str, rows: int) -> list[PictureLine]:
-        legend = map_legend.line(plan, cells, self.looks, self.width)
-        if rows < 2:
-            return [(Span(words[: self.width]),)] if words else [legend]
-        if words:
-            told: list[PictureLine] = [(Span(line),) for line in wrap(words, self.width)]
-            return [legend, *told][:rows]
-        return [legend, map_legend.key_line(plan, cells, self.looks, self.width)]
+        if not words:
+            return map_legend.lines(plan, cells, self.looks, self.width, rows)
+        told: list[PictureLine] = [(Span(line),) for line in wrap(words, self.width)]
+        if rows <= len(told):
+            return told[:rows]
+        return [map_legend.line(plan, cells, self.looks, self.width), *told]
 
 
 def spot_words(plan: Plan, x: float, y: float) -> str:

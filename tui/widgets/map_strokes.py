@@ -13,12 +13,11 @@ import numpy as np
 from engine.job.model import EdgeKind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from numpy.typing import NDArray
 
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Index
+    from engine.types import Array, Index, Mask
     from tui.widgets.looks import Looks
-    from tui.widgets.map_frame import Frame
 
 # [cells] how far outside the floor an edge is drawn; just under a half, so that an edge through the middles of
 # cells takes those cells, whichever side the floor is on.
@@ -49,12 +48,12 @@ ASCII_STROKES = {
 }
 
 
-class EdgeCell(NamedTuple):
-    """One character of the outline at a row and a column of the map."""
+class Drawn(NamedTuple):
+    """Characters at cells of the map: rows (k,), columns (k,) and the characters themselves (k,)."""
 
-    row: int
-    column: int
-    character: str
+    rows: Index
+    columns: Index
+    characters: NDArray[np.str_]
 
 
 def strokes(looks: Looks) -> dict[EdgeKind, Stroke]:
@@ -62,40 +61,27 @@ def strokes(looks: Looks) -> dict[EdgeKind, Stroke]:
     return ASCII_STROKES if looks.ascii else STROKES
 
 
-def edge_cells(floor: FloorOutline, frame: Frame, looks: Looks) -> Iterator[EdgeCell]:
-    """The outline's characters, without the letters."""
-    corners = outside_corners(frame.cells(floor.corners))
-    following = np.roll(corners, -1, axis=0)
-    for start, end, kind in zip(corners, following, floor.kinds, strict=True):
-        for cell in _edge(start, end, kind, strokes(looks)[kind]):
-            if 0 <= cell.row < frame.rows and 0 <= cell.column < frame.columns:
-                yield cell
+def draw_edges(floor: FloorOutline, corners: Array, looks: Looks) -> Drawn:
+    """The outline's strokes, without letters; corners: from `outside_corners`."""
+    own = strokes(looks)
+    ends = np.roll(corners, -1, axis=0)
+    return _joined([_edge(*edge, own[edge[2]]) for edge in zip(corners, ends, floor.kinds, strict=True)])
 
 
-def letter_cells(floor: FloorOutline, frame: Frame) -> Iterator[EdgeCell]:
-    """The corners' letters; a name of two letters grows away from the floor's middle where there is room."""
-    corners = outside_corners(frame.cells(floor.corners))
-    for (column, row), name in zip(corners, floor.names, strict=True):
-        at_row = min(max(int(np.floor(row)), 0), frame.rows - 1)
-        first = int(np.floor(column)) - (len(name) - 1 if column < frame.columns / 2 else 0)
-        first = min(max(first, 0), frame.columns - len(name))
-        for i, letter in enumerate(name):
-            yield EdgeCell(at_row, first + i, letter)
-
-
-def label_cells(floor: FloorOutline, frame: Frame) -> Iterator[EdgeCell]:
+def draw_labels(floor: FloorOutline, corners: Array) -> Drawn:
     """The word for each curb and open edge, in the middle of a stroke that is straight and long enough."""
-    corners = outside_corners(frame.cells(floor.corners))
-    for start, end, kind in zip(corners, np.roll(corners, -1, axis=0), floor.kinds, strict=True):
-        word = _EDGE_LABELS.get(kind, "")
-        (left, top), (right, bottom) = np.floor(np.sort([start, end], axis=0)).astype(int).tolist()
-        is_level, is_upright = top == bottom, left == right
-        room = right - left if is_level else bottom - top
-        if not word or not (is_level or is_upright) or room < len(word) + _ROOM_ROUND_LABEL:
-            continue
-        first = (left + right if is_level else top + bottom) // 2 - (len(word) - 1) // 2
-        for i, letter in enumerate(word, first):
-            yield EdgeCell(top, i, letter) if is_level else EdgeCell(i, left, letter)
+    ends = np.roll(corners, -1, axis=0)
+    return _joined([_label(*edge) for edge in zip(corners, ends, floor.kinds, strict=True)])
+
+
+def draw_letters(floor: FloorOutline, corners: Array, columns: int) -> Drawn:
+    """The corners' letters; of a name with two the last stands at the corner on the left, the first on the right."""
+    letters = []
+    for (column, row), name in zip(np.floor(corners).astype(int).tolist(), floor.names, strict=True):
+        first = column - (len(name) - 1 if column < columns / 2 else 0)
+        first = min(max(first, 0), columns - len(name))
+        letters.append(_along_row(row, first, name))
+    return _joined(letters)
 
 
 def outside_corners(cells: Array) -> Array:
@@ -113,7 +99,7 @@ def outside_corners(cells: Array) -> Array:
     return np.asarray(cells + mitre * np.minimum(1.0, _MOST_MITRE / length)[:, None])
 
 
-def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Iterator[EdgeCell]:
+def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Drawn:
     """The cells between two corners, one for each step along the longer way."""
     run = end - start
     major = 0 if abs(run[0]) >= abs(run[1]) else 1
@@ -123,21 +109,45 @@ def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Iterator[
     part = np.clip((steps + 0.5 - start[major]) / max(run[major], 1e-12), 0.0, 1.0)
     other = np.floor(start[1 - major] + part * run[1 - major] + 1e-9).astype(int)
     slash = "\\" if run[0] * run[1] > 0 else "/"
-    for step, at, is_slash in zip(
-        steps.tolist(), other.tolist(), _slashes(run, major, other, kind), strict=True
-    ):
-        row, column = (at, step) if major == 0 else (step, at)
-        straight = stroke.level if major == 0 else stroke.upright
-        yield EdgeCell(row, column, slash if is_slash else straight)
+    straight = stroke.level if major == 0 else stroke.upright
+    characters = np.where(_slashes(run, major, other, kind), slash, straight)
+    return Drawn(other, steps, characters) if major == 0 else Drawn(steps, other, characters)
 
 
-def _slashes(run: Array, major: int, other: Index, kind: EdgeKind) -> list[bool]:
+def _slashes(run: Array, major: int, other: Index, kind: EdgeKind) -> Mask:
     """Where an edge is drawn with a slash: where it changes row or column, or all along where it is slanted.
 
     A slanted curb or open edge keeps its own stroke at every second step, so that it never looks like a wall.
     """
-    turns = np.concatenate([[False], np.diff(other) != 0])
+    # Counted from the edge's upper end, so that a floor and its mirror image are drawn alike.
+    is_upward = major == 0 and run[1] < 0
+    down = other[::-1] if is_upward else other
+    turns = np.zeros(len(other), dtype=bool)
     if abs(run[1 - major]) >= _SLANTED * abs(run[major]):
-        turns = np.ones(len(other), dtype=bool)
+        turns[:] = True
         turns[::2] = kind is EdgeKind.WALL
-    return [bool(turn) for turn in turns]
+    else:
+        turns[1:] = np.diff(down) != 0
+    return turns[::-1] if is_upward else turns
+
+
+def _label(start: Array, end: Array, kind: EdgeKind) -> Drawn:
+    word = _EDGE_LABELS.get(kind, "")
+    (left, top), (right, bottom) = np.floor(np.sort([start, end], axis=0)).astype(int).tolist()
+    is_level, is_upright = top == bottom, left == right
+    room = right - left if is_level else bottom - top
+    if not (is_level or is_upright) or room < len(word) + _ROOM_ROUND_LABEL:
+        word = ""
+    first = (left + right if is_level else top + bottom) // 2 - (len(word) - 1) // 2
+    along = _along_row(top, first, word)
+    return along if is_level else Drawn(along.columns, np.full(len(word), left), along.characters)
+
+
+def _along_row(row: int, first: int, word: str) -> Drawn:
+    return Drawn(
+        np.full(len(word), row), np.arange(first, first + len(word)), np.array(list(word), dtype="<U1")
+    )
+
+
+def _joined(parts: list[Drawn]) -> Drawn:
+    return Drawn(*(np.concatenate(grids) for grids in zip(*parts, strict=True)))

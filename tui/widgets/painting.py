@@ -27,12 +27,20 @@ class Painter:
 
     def strip(self, line: PictureLine, width: int) -> Strip:
         """One line as a strip of exactly so many cells."""
-        segments = [Segment(span.text, self._style(span.ink, span.level)) for span in line]
-        return Strip(segments, sum(len(span.text) for span in line)).adjust_cell_length(width, self._ground)
+        styles = self._styles
+        segments, taken = [], 0
+        for text, ink, level in line:
+            style = styles.get((ink, level))
+            if style is None:
+                style = self._made(ink, level)
+            segments.append(Segment(text, style))
+            taken += len(text)
+        if taken < width:
+            segments.append(Segment(" " * (width - taken), self._ground))
+        strip = Strip(segments, max(taken, width))
+        return strip if taken <= width else strip.crop(0, width)
 
-    def _style(self, ink: Ink, level: int) -> Style:
-        style = self._styles.get((ink, level))
-        if style is None:
-            style = self._ground + style_of(ink, level, self._ramp, self._looks)
-            self._styles[ink, level] = style
+    def _made(self, ink: Ink, level: int) -> Style:
+        style = self._ground + style_of(ink, level, self._ramp, self._looks)
+        self._styles[ink, level] = style
         return style

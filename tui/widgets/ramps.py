@@ -43,7 +43,7 @@ HEATHER = Ramp(
 # true colours are brought down to sixteen, so that each arrives as itself.
 SIXTEEN = Ramp(
     ("#ffffff", "#ffff55", "#55ffff", "#00aaaa", "#0000aa", "#0000aa"),
-    ("#aaaaaa", "#aa5500", "#00aaaa", "#0000aa", "#5555ff", "#0000aa"),
+    ("#aaaaaa", "#aa5500", "#00aaaa", "#5555ff", "#5555ff", "#0000aa"),
 )
 
 _BLACK, _WHITE = "#000000", "#ffffff"

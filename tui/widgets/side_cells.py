@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from tui.widgets.side_cut import Profile
 
+_MATTERS = len(Matter)
 _LEAST_WIDTH = 24
 _LEAST_ROWS = 4  # with fewer rows for the drawing the words and the heights stand alone
 _INKS = {
@@ -120,22 +122,19 @@ def _drawn(cut: Cut, halves: NDArray[np.int8], looks: Looks) -> Iterator[Picture
     """The drawing row by row, with what stands at each end as its border."""
     near = Span(strokes(looks)[cut.kind].upright, Ink.EDGE)
     far = Span(strokes(looks)[cut.far_kind].upright, Ink.EDGE)
-    for upper, lower in zip(halves[::2].tolist(), halves[1::2].tolist(), strict=True):
-        spans: list[Span] = [near]
-        for pair in zip(upper, lower, strict=True):
-            character, ink = _cell(Matter(pair[0]), Matter(pair[1]), looks)
-            if spans[-1].ink is ink and len(spans) > 1:
-                spans[-1] = Span(spans[-1].text + character, ink)
-            else:
-                spans.append(Span(character, ink))
-        yield (*spans, far)
+    pairs = halves[::2].astype(np.int16) * _MATTERS + halves[1::2]
+    cells = {pair: _cell(pair, looks) for pair in np.unique(pairs).tolist()}
+    for row in pairs.tolist():
+        runs = [(pair, len(list(run))) for pair, run in groupby(row)]
+        yield (near, *(Span(cells[pair][0] * count, cells[pair][1]) for pair, count in runs), far)
 
 
-def _cell(upper: Matter, lower: Matter, looks: Looks) -> tuple[str, Ink]:
+def _cell(pair: int, looks: Looks) -> tuple[str, Ink]:
     """One character for two halves: by halves where colours can tell them apart, else the lower half decides.
 
     Tile is thin, so it is never lost to what lies under it.
     """
+    upper, lower = Matter(pair // _MATTERS), Matter(pair % _MATTERS)
     glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
     if upper is Matter.AIR and lower is Matter.TILE:
         return ("_", Ink.TILE_EDGE) if looks.ascii else ("▄", Ink.TILE_EDGE)
