@@ -85,9 +85,10 @@ def _spot(places: Array, values: Array, sign: float) -> Spot:
 
 def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     """Depths at the pieces' corners (the floor's are among them) and at the rim's places that face a slope."""
-    ends, heights = gap.rough.segments
-    corners, rim = ends.reshape(-1, 2), _rim(gap)
-    return np.vstack([corners, rim]), np.concatenate([gap.bed.height(corners) - heights.ravel(), gap(rim)])
+    frame, rim = gap.rough.frame, _rim(gap)
+    corners = frame.corners[frame.used]
+    depths = gap.bed.height(corners) - frame.heights[frame.used]
+    return np.vstack([corners, rim]), np.concatenate([depths, gap(rim)])
 
 
 def _rim(gap: Gap) -> Array:
@@ -95,21 +96,21 @@ def _rim(gap: Gap) -> Array:
     flange = gap.bed.reach.flange
     if not flange.is_round:
         return flange.corners
-    slopes = gap.rough.slopes
+    slopes = gap.rough.slopes_near(flange.centre, flange.half)
     steep = np.hypot(*slopes.T)
-    facing = slopes[steep > 0] / steep[steep > 0, None]
-    return np.vstack(
-        [flange.centre[None], flange.centre + flange.half * facing, flange.centre - flange.half * facing]
-    )
+    facing = flange.half * slopes[steep > 0] / steep[steep > 0, None]
+    return np.vstack([flange.centre[None], flange.centre + facing, flange.centre - facing])
 
 
 def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
     """Segments, with heights, on which an extreme beyond the best found may lie, by how fast depth can change."""
-    segments, heights = gap.rough.segments
-    depths = values[: 2 * len(segments)].reshape(-1, 2)
+    frame = gap.rough.frame
+    depths = np.zeros(len(frame.corners))
+    depths[frame.used] = values[: len(frame.used)]
+    segments, heights = frame.corners[frame.pairs], frame.heights[frame.pairs]
     lengths = np.hypot(*(segments[:, 1] - segments[:, 0]).T)
     swing = (gap.bed.steepest * lengths + np.abs(heights[:, 1] - heights[:, 0])) / 2
-    middle = depths.mean(axis=1)
+    middle = depths[frame.pairs].mean(axis=1)
     beyond = (middle - swing < values.min()) | (middle + swing > values.max())
     keep = beyond & (lengths > _LEAST_PIECE)
     return segments[keep], heights[keep]

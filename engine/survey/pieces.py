@@ -20,19 +20,31 @@ _FAR = 4.0  # how many floor extents a strip outside the hull reaches
 
 
 @dataclass(frozen=True, eq=False)
-class Pieces:
-    """The pieces: whole triangles (indices), and parts cut from triangles, strips and wedges.
+class Cut:
+    """Parts cut to the floor, each with its owner: a triangle's number, or -1 outside the hull.
 
-    edges: pairs of stations (e, 2) that bound the whole triangles, each once; segments: the cut parts' sides
-    (k, 2, 2) [mm]; areas (m,) [mm2] and centroids (m, 2) [mm] of the cut parts; guessed: the floor's share, 0 to 1,
-    outside the readings' hull.
+    corners (k, 2) [mm] of all parts, part (k,) that each belongs to, sides (s, 2) as pairs of corners;
+    areas (m,) [mm2], centroids (m, 2) [mm], owners (m,).
+    """
+
+    corners: Array
+    part: Index
+    sides: Index
+    areas: Array
+    centroids: Array
+    owners: Index
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """The floor as whole triangles (indices) with the edges (e, 2) that bound them, each once, and cut parts.
+
+    guessed: the floor's share, 0 to 1, outside the readings' hull.
     """
 
     whole: Index
     edges: Index
-    segments: Array
-    areas: Array
-    centroids: Array
+    cut: Cut
     guessed: float
 
 
@@ -44,13 +56,30 @@ def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: I
     """
     shapes = shapely.polygons(stations[triangles])
     inside = shapely.covers(floor.polygon, shapes)
-    cut = _clip(floor.polygon, shapes[~inside])
-    known = float(shapely.area(shapes[inside]).sum() + shapely.area(cut).sum())
+    crossing = np.flatnonzero(~inside)
+    parts, owners = _clip(floor.polygon, shapes[crossing])
+    owners = crossing[owners]
+    known = float(shapely.area(shapes[inside]).sum() + shapely.area(parts).sum())
     guessed = max(0.0, 1.0 - known / floor.area)
-    parts = cut if guessed < _WHOLE else np.concatenate([cut, _outer(floor, stations, ring)])
-    centroids = shapely.get_coordinates(shapely.centroid(parts))
+    if guessed >= _WHOLE:
+        beyond, _ = _clip(floor.polygon, _outer(floor, stations, ring))
+        parts, owners = np.concatenate([parts, beyond]), np.append(owners, np.full(len(beyond), -1))
     whole = triangles[inside]
-    return Pieces(whole, _pairs(whole), _sides(parts), shapely.area(parts), centroids, guessed)
+    return Pieces(whole, _pairs(whole), _described(parts, owners), guessed)
+
+
+def _described(parts: Shape, owners: Index) -> Cut:
+    rings, part = shapely.get_rings(parts, return_index=True)
+    corners, ring = shapely.get_coordinates(rings, return_index=True)
+    starts = np.flatnonzero(ring[1:] == ring[:-1])
+    return Cut(
+        corners=corners,
+        part=part[ring],
+        sides=np.column_stack([starts, starts + 1]),
+        areas=shapely.area(parts),
+        centroids=shapely.get_coordinates(shapely.centroid(parts)),
+        owners=owners,
+    )
 
 
 def _pairs(triangles: Index) -> Index:
@@ -60,22 +89,17 @@ def _pairs(triangles: Index) -> Index:
     return np.column_stack([keys // _MANY, keys % _MANY])
 
 
-def _clip(polygon: Shape, parts: Shape) -> Shape:
-    """Parts cut to the polygon, as an array of simple polygons."""
-    cut = shapely.get_parts(shapely.get_parts(shapely.intersection(polygon, parts)))
-    return cut[(shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)]
-
-
-def _sides(parts: Shape) -> Array:
-    """Every side of every polygon, holes' sides too."""
-    points, owner = shapely.get_coordinates(shapely.get_rings(parts), return_index=True)
-    same = owner[1:] == owner[:-1]
-    return np.stack([points[:-1][same], points[1:][same]], axis=1)
+def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:
+    """Shapes cut to the polygon, as an array of simple polygons, and the number of the shape each comes from."""
+    cut, owner = shapely.get_parts(shapely.intersection(polygon, shapes), return_index=True)
+    cut, inner = shapely.get_parts(cut, return_index=True)
+    good = (shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)
+    return cut[good], owner[inner[good]]
 
 
 def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     if len(ring) == 1:
-        return shapely.get_parts(floor.polygon)
+        return np.array([floor.polygon])
     points = stations[ring]
     corners = np.vstack([floor.corners, points])
     reach = _FAR * float(np.hypot(*np.ptp(corners, axis=0)))
@@ -85,7 +109,7 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     outward = np.column_stack([along[:, 1], -along[:, 0]]) * reach
     strips = np.stack([points, points + outward, following + outward, following], axis=1)
     wedges = _wedges(points, np.roll(along, 1, axis=0), along, outward)
-    return _clip(floor.polygon, np.concatenate([shapely.polygons(strips), shapely.polygons(wedges)]))
+    return np.concatenate([shapely.polygons(strips), shapely.polygons(wedges)])
 
 
 def _wedges(points: Array, arriving: Array, leaving: Array, outward: Array) -> Array:

@@ -19,7 +19,21 @@ if TYPE_CHECKING:
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
-_FEW_TRIANGLES = 64  # up to here asking every triangle is quicker than a search tree
+_MANY_PAIRS = 3_000_000  # from here on a search tree is quicker than comparing every point with every box
+_BOX_ROOM = 1e-6  # [mm]
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """Corners (c, 2) [mm] with heights (c,) [mm], and pairs (k, 2) of corners that bound the surface's planes.
+
+    used: the corners that lie on the floor.
+    """
+
+    corners: Array
+    heights: Array
+    pairs: Index
+    used: Index
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,10 +70,14 @@ class RoughFloor:
         if len(self.triangles):
             self._fill_inside(points, values)
         outside = np.isnan(values)
-        if outside.any():
-            far = points[outside]
-            values[outside] = self._plane(far) + self._misfit_at_hull(far)
+        values[outside] = self._beyond(points[outside])
         return values + self.shift
+
+    def _beyond(self, points: Array) -> Array:
+        """Heights over the laser line at points outside the hull: the plane and the nearest hull point's misfit."""
+        if not len(points):
+            return np.empty(0)
+        return self._plane(points) + self._misfit_at_hull(points)
 
     def _plane(self, points: Array) -> Array:
         return np.asarray(self.heights.mean() + (points - self.stations.mean(axis=0)) @ self.gradient)
@@ -90,12 +108,20 @@ class RoughFloor:
         values[rows[inside]] = found[inside]
 
     def _candidates(self, points: Array) -> tuple[Index, Index]:
-        """Pairs of point and triangle that may belong together."""
-        if len(self.triangles) <= _FEW_TRIANGLES:
-            count = len(self.triangles)
-            return np.repeat(np.arange(len(points)), count), np.tile(np.arange(count), len(points))
-        rows, owners = self._tree.query(shapely.points(points), predicate="intersects")
+        """Pairs of point and triangle that may belong together: by their boxes, or for many of both by a tree."""
+        if len(points) * len(self.triangles) > _MANY_PAIRS:
+            rows, owners = self._tree.query(shapely.points(points), predicate="intersects")
+            return rows, owners
+        low, high = self._boxes
+        x, y = points[:, 0, None], points[:, 1, None]
+        inside = (x >= low[:, 0]) & (x <= high[:, 0]) & (y >= low[:, 1]) & (y <= high[:, 1])
+        rows, owners = np.nonzero(inside)
         return rows, owners
+
+    @cached_property
+    def _boxes(self) -> tuple[Array, Array]:
+        corners = self.stations[self.triangles]
+        return corners.min(axis=1) - _BOX_ROOM, corners.max(axis=1) + _BOX_ROOM
 
     @cached_property
     def _tree(self) -> shapely.STRtree:
@@ -117,37 +143,45 @@ class RoughFloor:
         return cut_to_floor(self.floor, self.stations, self.triangles, self.ring)
 
     @cached_property
-    def segments(self) -> tuple[Array, Array]:
-        """The edges of all pieces of floor on which the surface is one plane.
-
-        Their ends (k, 2, 2) [mm] and the surface's heights there over the datum (k, 2) [mm].
-        """
+    def frame(self) -> Frame:
+        """The corners and edges of all pieces of floor on which the surface is one plane."""
         pieces = self._pieces
-        heights = self.height(pieces.segments.reshape(-1, 2)).reshape(-1, 2)
-        return (
-            np.concatenate([self.stations[pieces.edges], pieces.segments]),
-            np.concatenate([self.heights[pieces.edges] + self.shift, heights]),
-        )
+        cut, count = pieces.cut, len(self.stations)
+        corners = np.concatenate([self.stations, cut.corners])
+        heights = np.concatenate([self.heights, self._on_parts(cut.corners, cut.owners[cut.part])])
+        pairs = np.concatenate([pieces.edges, cut.sides + count])
+        used = np.concatenate([np.unique(pieces.edges), np.arange(count, len(corners))])
+        return Frame(corners, heights + self.shift, pairs, used)
+
+    def _on_parts(self, points: Array, owners: Index) -> Array:
+        """Heights over the laser line at points of cut parts, each by the plane of its own part."""
+        values = np.empty(len(points))
+        inside = owners >= 0
+        owned = owners[inside]
+        weights = self._weights(points[inside], owned)
+        values[inside] = (weights * self.heights[self.triangles[owned]]).sum(axis=1)
+        values[~inside] = self._beyond(points[~inside])
+        return values
 
     @cached_property
     def integral(self) -> float:
         """The surface's height over the datum, summed over the floor [mm3]; exact."""
-        pieces = self._pieces
-        cut = pieces.areas @ self.height(pieces.centroids)
+        pieces, cut = self._pieces, self._pieces.cut
+        parts = cut.areas @ (self._on_parts(cut.centroids, cut.owners) + self.shift)
         areas = doubled_areas(self.stations, pieces.whole) / 2
         whole = areas @ (self.heights[pieces.whole].mean(axis=1) + self.shift)
-        return float(cut + whole)
+        return float(parts + whole)
 
-    @cached_property
-    def slopes(self) -> Array:
-        """The gradients (m, 2) [-] of the planes that the surface is made of."""
-        return np.vstack([self.gradient[None], self._triangle_slopes, self._strip_slopes])
+    def slopes_near(self, centre: Array, reach: float) -> Array:
+        """The gradients (m, 2) [-] of the planes found within a square of that reach [mm] round a place (2,)."""
+        low, high = self._boxes
+        near = np.flatnonzero((low <= centre + reach).all(axis=1) & (high >= centre - reach).all(axis=1))
+        return np.vstack([self.gradient[None], self._triangle_slopes(near), self._strip_slopes])
 
-    @property
-    def _triangle_slopes(self) -> Array:
+    def _triangle_slopes(self, owners: Index) -> Array:
         _, inverse = self._frames
-        rises = np.diff(self.heights[self.triangles][:, [0, 1, 0, 2]], axis=1)[:, ::2]
-        return np.asarray(np.einsum("ki,kij->kj", rises, inverse))
+        z = self.heights[self.triangles[owners]]
+        return np.asarray(np.einsum("ki,kij->kj", z[:, 1:] - z[:, :1], inverse[owners]))
 
     @property
     def _strip_slopes(self) -> Array:
@@ -173,10 +207,10 @@ class RoughFloor:
         return self._extreme(-1.0)
 
     def _extreme(self, sign: float) -> Spot:
-        ends, heights = self.segments
-        best = int(np.argmax(np.round(sign * heights, 9).ravel()))
-        x, y = ends.reshape(-1, 2)[best]
-        return Spot(float(heights.ravel()[best]), float(x), float(y))
+        frame = self.frame
+        best = frame.used[int(np.argmax(np.round(sign * frame.heights[frame.used], 9)))]
+        x, y = frame.corners[best].tolist()
+        return Spot(float(frame.heights[best]), x, y)
 
 
 def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: bool = False) -> RoughFloor:

@@ -134,8 +134,10 @@ def boundary(stations: Array, triangles: Index) -> Index:
     if not len(triangles):
         return _there_and_back(stations)
     starts, ends = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
-    edges = set(zip(starts.tolist(), ends.tolist(), strict=True))
-    following = {a: b for a, b in edges if (b, a) not in edges}
+    keys = np.minimum(starts, ends) * len(stations) + np.maximum(starts, ends)
+    _, first, count = np.unique(keys, return_index=True, return_counts=True)
+    outer = first[count == 1]
+    following = dict(zip(starts[outer].tolist(), ends[outer].tolist(), strict=True))
     ring = [min(following)]
     while following[ring[-1]] != ring[0]:
         ring.append(following[ring[-1]])
