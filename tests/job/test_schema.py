@@ -1,0 +1,105 @@
+"""The table of keys against the model and the contract: no entry of one that the other does not have."""
+
+import dataclasses
+
+import pytest
+
+from engine.errors import JobError
+from engine.job import model
+from engine.job.schema import HEAD, JOB, SECTIONS, Edges, Many, Measure, Pair, Table
+from engine.job.toml_file import parse_job
+from engine.quantities import Dimension
+
+CONTRACT = {
+    "job": "name units rulebook start notes",
+    "floor": "kind moisture_barrier lath bond_coat dead_load_allowance",
+    "build": "waterproofing upper_bed tile_edge tile tile_setting",
+    "outline": "rectangle walls corners edges tape islands",
+    "curb": "drop",
+    "drains": "kind size at from to drop",
+    "readings": "at drop",
+    "bed": "shape fall mark_step least_depth most_depth wall_height",
+    "strips": "thickness short stock kerf",
+    "mortar": "supply bag yield parts waste",
+    "as_built": "at drop",
+}
+
+
+def tables(kind):
+    """A table and every table inside it."""
+    inner = kind.item if isinstance(kind, Many) else kind
+    if isinstance(inner, Table):
+        yield inner
+        for field in inner.fields:
+            yield from tables(field.kind)
+
+
+def test_sections_and_keys_are_the_contracts_in_its_order():
+    assert list(CONTRACT) == list(JOB.keys)
+    for field in JOB.fields:
+        assert next(tables(field.kind)).keys == tuple(CONTRACT[field.key].split())
+
+
+def test_every_key_has_its_place_in_the_model():
+    for field in SECTIONS:
+        for table in tables(field.kind):
+            names = {f.name for f in dataclasses.fields(table.make)} - {"half_rectangle"}
+            assert {f.attr for f in table.fields} == names
+    assert {f.attr for f in (*HEAD.fields, *SECTIONS)} == {f.name for f in dataclasses.fields(model.Job)} - {
+        "comments"
+    }
+
+
+def test_only_coordinates_and_turns_may_be_negative():
+    found = set()
+    for field in SECTIONS:
+        for table in tables(field.kind):
+            for key in table.fields:
+                inner = key.kind.item if isinstance(key.kind, Many) else key.kind
+                kind = inner.item if isinstance(inner, Pair) else inner
+                if isinstance(kind, Measure) and kind.least < 0:
+                    found.add(key.key)
+    assert found == {"corners", "turn"}
+
+
+def measures():
+    """Every measured key that can stand in a section on its own: (section, listed, key, kind)."""
+    for field in SECTIONS:
+        for key in next(tables(field.kind)).fields:
+            if isinstance(key.kind, Measure) and not key.required:
+                yield field.key, isinstance(field.kind, Many), key.key, key.kind
+
+
+UNITS = {
+    Dimension.LENGTH: "mm", Dimension.FALL: "m/m", Dimension.MASS: "kg", Dimension.VOLUME: "mm^3",
+    Dimension.SHARE: "%", Dimension.LOAD: "kPa", Dimension.NUMBER: "",
+}  # fmt: skip
+
+
+def written(value, kind):
+    scale = 100 if kind.dimension is Dimension.SHARE else 1
+    return f"{value * scale:.6f} {UNITS[kind.dimension]}".strip()
+
+
+@pytest.mark.parametrize(("section", "listed", "key", "kind"), list(measures()))
+def test_bounds_hold_on_both_sides(section, listed, key, kind):
+    def parsed(value):
+        header = f"[[{section}]]" if listed else f"[{section}]"
+        return parse_job(f'format = 1\n{header}\n{key} = "{written(value, kind)}"\n')
+
+    assert parsed(kind.most)
+    with pytest.raises(JobError, match="must be at most"):
+        parsed(kind.most * 1.001)
+    if kind.above:
+        with pytest.raises(JobError, match="must be more than 0"):
+            parsed(0)
+    else:
+        assert parsed(kind.least)
+    with pytest.raises(JobError, match=r"must be|cannot be negative"):
+        parsed(-1)
+
+
+def test_edges_hold_any_wall():
+    assert isinstance(
+        next(f.kind for f in next(tables(JOB.find("outline").kind)).fields if f.key == "edges"), Edges
+    )
