@@ -11,7 +11,7 @@ from argparse import ArgumentParser
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
 
-from engine.errors import FallmarkError, JobError, shown
+from engine.errors import FallmarkError, FileError, JobError, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -137,7 +137,8 @@ def _check_one(path: str) -> int:
         says = harmless(f"{finding.says}; {finding.remedy}")
         _say(f"{name}: {finding.level.value}: {finding.rule}: {says}\n")
     for need in plan.needs:
-        _remark(f"{name}: still needed: {need.key}: {harmless(need.says)}")
+        what = "not planned by this version" if need.not_yet else "still needed"
+        _remark(f"{name}: {what}: {need.key}: {harmless(need.says)}")
     if not (plan.findings or plan.needs):
         _remark(f"{name}: no findings")
     return _exit_code(plan)
@@ -213,7 +214,10 @@ def _remark(line: str) -> None:
 def _complain(error: FallmarkError) -> None:
     from engine.sheets.words import harmless
 
-    _remark(harmless(str(error)))
+    if isinstance(error, FileError):  # its own sentence shortens a long path; here the path is wanted whole
+        _remark(harmless(f"{error.path}: {error.fault}; {error.remedy}"))
+    else:
+        _remark(harmless(str(error)))
 
 
 def _write(stream: TextIO | None, text: str) -> None:

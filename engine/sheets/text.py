@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import isclose
 from typing import TYPE_CHECKING
 
 import engine
 from engine.bed.surfaces import Hidden
 from engine.job.model import BedShape
 from engine.limits.findings import Level
+from engine.limits.rulebook import default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.quantities import (
     CUBIC_FOOT,
@@ -31,7 +33,7 @@ if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
     from engine.bed.surfaces import Bed
-    from engine.job.model import Job
+    from engine.job.model import Typed
     from engine.layout.marks import Mark
     from engine.limits.findings import Finding
     from engine.plan import Plan
@@ -54,7 +56,19 @@ def plan_text(plan: Plan) -> str:
     Lengths are rounded to 1/32 in or 0.1 mm toward the safe side. What a person typed is shown with its
     control characters escaped.
     """
-    sections = (_top, _needs, _findings, _floor, _drains, _bed, _marks, _own_figures, _meanings, _cautions)
+    sections = (
+        _top,
+        _needs,
+        _findings,
+        _floor,
+        _readings,
+        _drains,
+        _bed,
+        _marks,
+        _own_figures,
+        _meanings,
+        _cautions,
+    )
     return "\n".join(line for section in sections for line in section(plan)) + "\n"
 
 
@@ -65,14 +79,25 @@ def _top(plan: Plan) -> Iterator[str]:
     yield from entry("Limits", f"{book.name.value}: {book.title} ({book.edition})")
     yield from entry("Digest", f"{digest(plan)} (the same digest means the same figures)")
     yield from entry("Made by", f"fallmark {engine.__version__}")
-    if plan.job.notes:
-        yield from entry("Notes", plan.job.notes)
+    yield from _notes(plan.job.notes)
+
+
+def _notes(notes: str) -> Iterator[str]:
+    """The user's own lines, each as one of ours."""
+    for i, line in enumerate(notes.splitlines()):
+        yield from entry("" if i else "Notes", line)
 
 
 def _needs(plan: Plan) -> Iterator[str]:
-    if plan.needs:
-        yield from heading("Still needed: this is not a whole plan yet")
-        for need in plan.needs:
+    wanted = [need for need in plan.needs if not need.not_yet]
+    beyond = [need for need in plan.needs if need.not_yet]
+    for title, needs in (
+        ("Still needed: this is not a whole plan yet", wanted),
+        ("Not planned by this version, so this is not a whole plan", beyond),
+    ):
+        if needs:
+            yield from heading(title)
+        for need in needs:
             yield from item(f"{need.key}: {need.says}")
 
 
@@ -126,6 +151,16 @@ def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str
     yield from entry(
         "Guessed", f"{format_share(rough.guessed, units)} of the floor lies outside the readings"
     )
+
+
+def _readings(plan: Plan) -> Iterator[str]:
+    if not plan.readings or isinstance(plan.rough, Needs):
+        return
+    units = plan.job.units
+    yield from heading("Readings of the rough floor")
+    for station in plan.readings:
+        line = f"line {format_length(station.drop, units):<14}"
+        yield from paragraph(f"{station.at:<22} {line}{_height(station.height, units)}", hanging="  ")
 
 
 def _height(mm: float, units: Units) -> str:
@@ -212,24 +247,28 @@ def _mark(mark: Mark, units: Units) -> Iterator[str]:
 
 
 def _own_figures(plan: Plan) -> Iterator[str]:
-    own = list(_own(plan.job))
+    own = list(_own(plan))
     if own:
         yield from heading("Your own figures, in place of the rulebook's or of reckoned ones")
         for name, figure in own:
             yield from entry(name, figure)
 
 
-def _own(job: Job) -> Iterator[tuple[str, str]]:
-    bed, units = job.bed, job.units
-    if bed.fall is not None:
-        yield "Fall", format_fall(bed.fall.value, units)
+def _own(plan: Plan) -> Iterator[tuple[str, str]]:
+    bed, units = plan.job.bed, plan.job.units
+    if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
+        yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)
     for name, typed in (
         ("Least depth", bed.least_depth),
         ("Most depth", bed.most_depth),
         ("Wall height", bed.wall_height),
     ):
         if typed is not None:
-            yield name, format_length(typed.value, units)
+            yield name, _as_typed(format_length(typed.value, units), typed)
+
+
+def _as_typed(figure: str, typed: Typed) -> str:
+    return figure if figure == str(typed.text) else f"{figure} (typed as {typed.text})"
 
 
 def _meanings(_: Plan) -> Iterator[str]:

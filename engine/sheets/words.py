@@ -34,5 +34,5 @@ def item(text: str) -> list[str]:
 
 
 def entry(name: str, value: str) -> list[str]:
-    """A named figure on a line of its own."""
-    return paragraph(f"{name + ':':<22} {value}", hanging=" " * 23)
+    """A named figure on a line of its own; without a name it goes on with the one before."""
+    return paragraph(f"{name + ':' if name else '':<22} {value}", hanging=" " * 23)

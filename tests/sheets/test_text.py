@@ -37,6 +37,12 @@ def test_marks_stand_in_walking_order_with_the_line_reading_beside_each(whole):
     assert len(rows) == len(whole.marks)
 
 
+def test_notes_keep_their_lines(variant):
+    text = plan_text(variant("[floor]", 'notes = """first line\\n\\tsecond\\u0007"""\n[floor]'))
+    notes = text[text.index("Notes:") :].splitlines()[:2]
+    assert [line[23:] for line in notes] == ["first line", r"\tsecond\x07"]
+
+
 def test_stops_are_loud_and_come_before_the_figures(stopping):
     text = plan_text(stopping)
     assert "DO NOT BUILD THIS AS IT STANDS." in text
@@ -65,7 +71,18 @@ def test_a_figure_of_the_users_own_is_called_so(whole, variant):
     )
     section = own.split("YOUR OWN FIGURES")[1].split("\n\n")[0]
     assert re.search(r"Least depth: +1/2 in", section)
-    assert re.search(r"Fall: +3/8 in/ft", section)
+    assert re.search(r"Fall: +3/8 in/ft$", section, re.MULTILINE)
+    typed = plan_text(variant('shape = "level-walls"', 'shape = "level-walls"\nfall = "1:40"'))
+    assert re.search(r"Fall: +0.3 in/ft \(typed as 1:40\)", typed)
+    same = plan_text(variant('shape = "level-walls"', 'shape = "level-walls"\nfall = "1:48"'))
+    assert "YOUR OWN FIGURES" not in same
+
+
+def test_readings_are_there_to_be_checked_against_the_job(whole):
+    section = plan_text(whole).split("READINGS OF THE ROUGH FLOOR")[1].split("\n\n")[0]
+    # 21 1/4 in is an inch under the flange, which stands 20 1/4 in under the line.
+    assert re.search(r"^B +line 21 1/4 in +1 in below the drain$", section, re.MULTILINE)
+    assert len(section.strip().splitlines()) == 4
 
 
 def test_an_open_drain_height_is_called_planned(whole, variant):
