@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import signal
+import sys
+from asyncio import get_running_loop
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 
-from tui.dialogs.dialog import Dialog
 from tui.terminal import is_colourless
 from tui.themes import THEMES
 from tui.wizard import WizardScreen
@@ -16,6 +18,9 @@ from tui.wizard import WizardScreen
 if TYPE_CHECKING:
     from textual.binding import BindingType
 
+    from tui.dialogs.dialog import Dialog
+
+_FAULT = "fallmark: a fault of its own ended it. The job is kept as a draft: start fallmark again to go on with it.\n"
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
 
@@ -41,9 +46,22 @@ class FallmarkApp(App[None]):
     def on_mount(self) -> None:
         """Begins after the first paint; a signal to end keeps the draft."""
         self.call_after_refresh(self._begin)
+        for name in _SIGNALS:
+            number = getattr(signal, name, None)
+            if number is not None:
+                # Not every platform's loop takes signals, and none does outside the main thread.
+                with suppress(NotImplementedError, RuntimeError, ValueError):
+                    get_running_loop().add_signal_handler(number, self._end, 128 + number)
+
+    def _end(self, code: int) -> None:
+        """Ends because the system says so: the draft stays on disk and is offered at the next start."""
+        self.wizard.keep_draft()
+        self.exit(return_code=code)
 
     def _begin(self) -> None:
-        self.wizard.run_worker(self.wizard.filing.begin(self._path), group="asking")
+        from tui.begin import begin  # noqa: PLC0415 - nothing that the first paint does not need comes before it
+
+        self.wizard.run_worker(begin(self.wizard, self._path), group="asking")
 
     def on_dialog_quit_wanted(self, event: Dialog.QuitWanted) -> None:
         """Quit was pressed inside a dialog."""
@@ -54,5 +72,10 @@ class FallmarkApp(App[None]):
 def run(path: str | None) -> int:
     """Runs the wizard on a job file, or on none, and gives the exit code."""
     app = FallmarkApp(path)
-    app.run()
+    try:
+        app.run()
+    finally:
+        app.wizard.keep_draft()
+    if app.return_code == 1 and app.wizard.desk is not None:
+        sys.stderr.write(_FAULT)
     return app.return_code or 0

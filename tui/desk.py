@@ -16,8 +16,12 @@ from engine.job.edit import with_entry
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from tui.drafts import Draft, DraftFile
 from tui.entries import OWN, READING, reading_keys, with_own_station
-from tui.growing import with_row
+from tui.explaining import MAP_PAGE, field_page, finding_page
+from tui.explanations import explanation
+from tui.figures import figure_page
 from tui.groups import Incomplete
+from tui.growing import with_row
+from tui.keys import Where
 from tui.planner import Outcome, Planner, plan_job
 from tui.session import Session
 from tui.state import State
@@ -30,6 +34,7 @@ from tui.widgets.map_pane import MapPane
 if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from tui.drafts import LeftBehind
+    from tui.figures import Pages
     from tui.step_names import StepName, StepState
     from tui.steps.step import Step
 
@@ -124,7 +129,8 @@ class Desk:
             return f"This change cannot be made: {error.fault}"
         keys = [key for key, _ in finding.change]
         self.session.change(State(job, self.session.state.without(*keys)))
-        return f"Changed {', '.join(f'{key} to {text}' for key, text in finding.change)}"
+        done = ", ".join(f"{_label(key)} is now {text}" for key, text in finding.change)
+        return f"{done}; F9 undoes"
 
     def findings(self, notice: str) -> FindingsView:
         """What the findings pane shows."""
@@ -134,6 +140,19 @@ class Desk:
         if plan is None:
             return FindingsView(notice=notice)
         return FindingsView(plan.findings, plan.needs, notice, is_old=error is not None)
+
+    def explained(
+        self, where: Where, field_key: str | None, figure: str | None, finding: Finding | None
+    ) -> Pages:
+        """Title and paragraphs about what is in use."""
+        plan = self.planner.plan
+        if where is Where.MAP:
+            return MAP_PAGE
+        if where is Where.FINDINGS and plan is not None and finding is not None:
+            return finding_page(plan, finding)
+        if figure is not None and plan is not None:
+            return figure_page(plan, figure)
+        return field_page(field_key)
 
     def make_step(self, name: StepName) -> Step:
         """A step's pane, as things stand."""
@@ -203,4 +222,12 @@ class Desk:
 
     def put_away(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
-        self._drafts.remove()
+        self.keep(None)
+
+
+def _label(key: str) -> str:
+    """An entry's label, or its key where it has none."""
+    try:
+        return explanation(key).label
+    except KeyError:
+        return key

@@ -61,7 +61,7 @@ def state_folder() -> Path:
 
 
 class DraftFile:
-    """This wizard's own draft on disk; nothing is written before the first `write`."""
+    """The running wizard's own draft on disk; nothing is written before the first `write`."""
 
     def __init__(self, folder: Path | None = None) -> None:
         self._file = (folder or state_folder()) / f"draft-{uuid4().hex[:12]}.json"

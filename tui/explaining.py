@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from tui.explanations import explanation
 from tui.figures import figure_page
-from tui.keys import KEY_ACTIONS, key_name
 
 if TYPE_CHECKING:
     from engine.limits.findings import Finding
@@ -29,8 +28,10 @@ MAP_PAGE: Pages = (
 )
 
 
-def field_page(key: str) -> Pages:
+def field_page(key: str | None) -> Pages:
     """What a field is, how to find its figure, what is usual, and who says so."""
+    if key is None:
+        return "Nothing is in use", [("", "Go to a field or a figure with Up and Down, then press F1.")]
     try:
         found = explanation(key)
     except KeyError:
@@ -41,17 +42,3 @@ def field_page(key: str) -> Pages:
 def finding_page(plan: Plan, finding: Finding) -> Pages:
     """A finding in full."""
     return figure_page(plan, f"finding:{plan.findings.index(finding)}")
-
-
-def keys_page() -> Pages:
-    """Every key, from the one table."""
-    lines = [f"{_keys(action.keys):<22}{action.says}" for action in KEY_ACTIONS]
-    notes = (
-        "Each action has two keys, because some terminals and editors keep one of them for themselves. "
-        "In a field: Left, Right, Home, End, Backspace, Delete; Ctrl+U clears what is before the cursor."
-    )
-    return "All keys", [("", "\n".join(lines)), ("", notes)]
-
-
-def _keys(keys: tuple[str, ...]) -> str:
-    return " or ".join(key_name(key) for key in keys)

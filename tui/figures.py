@@ -14,6 +14,7 @@ from engine.limits.words import fall_over, fall_under, length_over, length_under
 from engine.quantities import format_area, format_fall, format_length, format_share, format_volume
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
+from tui.terminal import sentence
 from tui.words_of import mark_place
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
 
 Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
+_LASER = "It holds only while the laser stands as high as it stood for the readings."
 _ROUNDING = (
     "Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded."
 )
@@ -37,9 +39,9 @@ def figure_page(plan: Plan, figure: str) -> Pages:
     if name == "finding":
         finding = plan.findings[int(number)]
         return finding.rule, [
-            (finding.level.value.upper(), finding.says),
-            ("What clears it", finding.remedy),
-            ("Source", finding.source),
+            (finding.level.value.upper(), sentence(finding.says)),
+            ("What clears it", sentence(finding.remedy)),
+            ("Source", sentence(finding.source)),
         ]
     if name in _PAGES and isinstance(plan.outline, FloorOutline):
         return _PAGES[name](plan)
@@ -49,14 +51,13 @@ def figure_page(plan: Plan, figure: str) -> Pages:
 def _mark(plan: Plan, mark: Mark) -> Pages:
     units = plan.job.units
     step = format_length(defaults.mark_step(plan.job), units)
-    above = format_length(mark.above_drain, units)
+    above, over = format_length(mark.above_drain, units), format_length(mark.above_rough, units)
+    rough = format_length(mark.above_drain - mark.above_rough, units)
     paragraphs = [
         ("Over the drain", f"The bed's height at this place of the wall, rounded up to {step}: {above}."),
         (
             "Over the rough floor",
-            f"{above} less the rough floor's height here, "
-            f"{format_length(mark.above_drain - mark.above_rough, units)}: {format_length(mark.above_rough, units)}. "
-            "Measure it up from the floor to check.",
+            f"{above} less the rough floor's height here, {rough}: {over}. Check it from below.",
         ),
         _line(plan, mark, above),
         ("Rounding", _ROUNDING),
@@ -70,11 +71,9 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
         return "Laser line", "No drop is known for the drain yet, so the mark has no laser reading."
     drop = format_length(plan.drains[0].drop, units)
     how = "planned" if plan.drains[0].planned else "measured"
-    return (
-        "Down from the laser line",
-        f"The drain's drop ({how}) {drop}, less {above}: {format_length(mark.below_line, units)}. "
-        "Only while the laser stands as high as it stood for the readings.",
-    )
+    below = format_length(mark.below_line, units)
+    text = f"The drain's drop ({how}) {drop}, less {above}: {below}. {_LASER}"
+    return "Down from the laser line", text
 
 
 def _wall_height(plan: Plan) -> Pages:

@@ -1,25 +1,25 @@
-"""Everything that asks the person something: the start, open, save, quit, explanations; and the draft on disk."""
+"""Everything that asks the person something: open, save, quit, explanations; and the draft on disk."""
 
 from __future__ import annotations
 
-from asyncio import to_thread
-from importlib import import_module
+from asyncio import Lock, to_thread
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from engine.errors import FallmarkError, FileError
+from tui.desk import Desk
+from tui.dialogs.keys_page import keys_dialog
+from tui.dialogs.open_job import OpenDialog
+from tui.dialogs.paths import file_name
 from tui.dialogs.quit import Leave, QuitDialog
-from tui.dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
+from tui.dialogs.save_as import SaveAsDialog
 from tui.dialogs.tell import TellDialog
-from tui.drafts import left_behind
-from tui.keys import Where
 from tui.rows import Offer
-from tui.terminal import harmless
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from tui.desk import Desk
-    from tui.drafts import Draft
+    from tui.steps.step import Step
     from tui.wizard import WizardScreen
 
 _DRAFT_DELAY = 0.4  # [s] after a change; many keystrokes make one writing
@@ -32,50 +32,18 @@ class Filing:
         self._screen = screen
         self._draft_timer: Any = None
         self._has_complained = False
-
-    # ---------------------------------------------------------------- the start
-
-    async def begin(self, path: Path | None) -> None:
-        """Loads the engine beside the first paint, asks how to begin, and puts a job on the screen."""
-        loading = to_thread(_load)
-        drafts = [d for d in left_behind() if path is None or _is_of(d.draft, path)]
-        answer: str | None = AS_SAVED
-        if path is None or drafts:
-            answer = await self._ask(StartDialog(drafts, None if path is None else str(path)))
-        desk_class = await loading
-        chosen = [d for d in drafts if str(d.file) == answer]
-        try:
-            if chosen:
-                self._screen.take(desk_class.recovered(chosen[0]), "The draft is back; it is not saved yet")
-            elif path is not None:
-                self._take_path(desk_class, path)
-            elif answer == SAMPLE:
-                self._screen.take(desk_class.sample(), "The worked sample; F1 explains, F9 undoes")
-            else:
-                self._screen.take(desk_class.blank())
-        except FallmarkError as error:
-            self._screen.app.exit(return_code=2, message=harmless(str(error)))
-            return
-        if answer == OPEN:
-            await self.open()
-
-    def _take_path(self, desk_class: type[Desk], path: Path) -> None:
-        if path.exists():
-            self._screen.take(desk_class.opened(path))
-        else:
-            self._screen.take(desk_class.blank(path), f"A new job: F2 will save it to {path}")
+        self._is_over = False
+        self._writing = Lock()
 
     # ---------------------------------------------------------------- files
 
     async def open(self) -> None:
         """Opens another job, after asking about the one that is not saved."""
-        from tui.dialogs.open_job import OpenDialog
-
         if not await self._may_leave():
             return
         while (path := await self._ask(OpenDialog())) is not None:
             try:
-                desk = self._desk_class.opened(path)
+                desk = Desk.opened(path)
             except FallmarkError as error:
                 await self._ask(TellDialog("This job cannot be opened", [("", str(error))]))
             else:
@@ -98,9 +66,6 @@ class Filing:
 
     async def save_as(self, typed: str = "", why: str = "") -> None:
         """Asks for a file and saves to it."""
-        from tui.dialogs.paths import file_name
-        from tui.dialogs.save_as import SaveAsDialog
-
         desk = self._screen.desk
         if desk is None:
             return
@@ -125,10 +90,11 @@ class Filing:
 
     async def quit(self, *, always_ask: bool = False) -> None:
         """Quits; asks where something would be lost, or where the way here was Esc."""
-        if always_ask or (self._screen.desk is not None and self._screen.desk.session.is_unsaved):
-            if not await self._may_leave(always_ask=always_ask):
-                return
-        self._put_away()
+        if not await self._may_leave(always_ask=always_ask):
+            return
+        async with self._writing:
+            self._is_over = True
+            self._put_away()
         self._screen.app.exit(return_code=0)
 
     async def _may_leave(self, *, always_ask: bool = False) -> bool:
@@ -148,26 +114,14 @@ class Filing:
 
     # ---------------------------------------------------------------- explaining
 
-    async def explain(self) -> None:
+    async def explain(self, step: Step) -> None:
         """Explains what is in use; the explain key once more shows all keys."""
-        from tui import explaining
-
-        title, paragraphs = self._page()
-        if await self._ask(TellDialog(title, paragraphs, keys_next=True)) == "keys":
-            await self._ask(TellDialog(*explaining.keys_page()))
-
-    def _page(self) -> tuple[str, list[tuple[str, str]]]:
-        from tui import explaining
-
         screen, desk = self._screen, self._screen.desk
-        plan = None if desk is None else desk.planner.plan
-        if screen.where is Where.MAP:
-            return explaining.MAP_PAGE
-        if screen.where is Where.FINDINGS and plan is not None and screen.finding is not None:
-            return explaining.finding_page(plan, screen.finding)
-        if screen.figure is not None and plan is not None:
-            return explaining.figure_page(plan, screen.figure)
-        return explaining.field_page(screen.field_key) if screen.field_key else explaining.keys_page()
+        if desk is None:
+            return
+        title, paragraphs = desk.explained(screen.where, step.key, step.figure, screen.finding)
+        if await self._ask(TellDialog(title, paragraphs, keys_next=True)) == "keys":
+            await self._ask(keys_dialog())
 
     # ---------------------------------------------------------------- the draft
 
@@ -180,36 +134,25 @@ class Filing:
     def keep_draft_now(self) -> None:
         """Writes the draft at once, because the wizard is about to end against its will."""
         desk = self._screen.desk
-        if desk is not None:
-            desk.keep(desk.draft())
+        if desk is not None and not self._is_over:
+            with suppress(FileError):
+                desk.keep(desk.draft())
 
     async def _keep_draft(self) -> None:
         desk = self._screen.desk
         if desk is None:
             return
         try:
-            await to_thread(desk.keep, desk.draft())
+            async with self._writing:
+                if not self._is_over:
+                    await to_thread(desk.keep, desk.draft())
         except FileError as error:
             if not self._has_complained:
                 self._has_complained = True
-                self._screen.tell(f"No draft is kept: {error.fault}; save with F2")
+                self._screen.tell(f"No draft is kept ({error.fault}): save with F2")
 
     async def _ask(self, dialog: Any) -> Any:
         return await self._screen.app.push_screen_wait(dialog)
-
-    @property
-    def _desk_class(self) -> type[Desk]:
-        return _load()
-
-
-def _load() -> type[Desk]:
-    """The desk, with the whole engine behind it."""
-    desk: type[Desk] = import_module("tui.desk").Desk
-    return desk
-
-
-def _is_of(draft: Draft | None, path: Path) -> bool:
-    return draft is not None and draft.path == str(path.absolute())
 
 
 def _lost(desk: Desk) -> str:

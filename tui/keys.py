@@ -41,17 +41,17 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         "",
         ("enter", "keypad enter"),
         "next",
-        "Take what stands in the field and go to the next",
+        "Take what stands there, go to the next field",
         _in(Where.FORM),
     ),
     KeyAction(
-        "", ("enter", "space"), "clear it", "In the findings: make the change it names", _in(Where.FINDINGS)
+        "", ("enter", "space"), "act on it", "In the findings: make the change named", _in(Where.FINDINGS)
     ),
     KeyAction(
         "",
         ("arrows", "tab"),
         "move",
-        "Up and Down move between fields, Left and Right choose",
+        "Up, Down: fields; Left, Right: choices",
         _in(Where.MAP),
     ),
     KeyAction("next_step", ("pagedown", "f8"), "step on", "The next step", _in(Where.FORM, Where.SHEET)),
@@ -60,7 +60,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         "step_out",
         ("escape", "ctrl+g"),
         "back",
-        "Step out: off the map, out of the findings, close a page",
+        "Step out: off the map, out of a page",
         _in(Where.MAP, Where.FINDINGS),
     ),
     KeyAction(
@@ -83,19 +83,19 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         "map_cursor",
         ("f5", "ctrl+r"),
         "map",
-        "Walk over the map with the arrows and read the figures there",
+        "Walk over the map and read its figures",
         _in(Where.SHEET),
     ),
     KeyAction(
         "next_finding",
         ("f6", "ctrl+n"),
         "findings",
-        "The next finding; Enter then makes the change it names",
+        "The findings, one after the other",
         _in(Where.FORM, Where.SHEET, Where.FINDINGS),
     ),
     KeyAction("undo", ("f9", "ctrl+z"), "undo", "Undo the last change", _in(Where.FINDINGS)),
     KeyAction("redo", ("f12", "ctrl+y"), "redo", "Redo what was undone"),
-    KeyAction("", ("insert", "+"), "own place", "A station of your own; in an outline a new row"),
+    KeyAction("", ("insert", "+"), "own place", "A station, wall, corner or drain more"),
     KeyAction("save_as", ("shift+f2", "ctrl+w"), "save as", "Save the job to another file"),
     KeyAction("theme", ("f11", "ctrl+t"), "light/dark", "Dark on light or light on dark"),
     KeyAction(
@@ -114,6 +114,7 @@ _NAMES = {
     "enter": "Enter",
     "space": "Space",
     "insert": "Ins",
+    "+": "+",
     "arrows": "Arrows",
     "tab": "Tab",
     "keypad enter": "keypad Enter",
@@ -121,15 +122,12 @@ _NAMES = {
 
 
 def key_name(key: str) -> str:
-    """A key as it is printed on the keyboard."""
-    if key in _NAMES:
-        return _NAMES[key]
-    return (
-        "+".join(
-            part.upper() if len(part) == 1 or part[0] == "f" else part.title() for part in key.split("+")
-        )
-        or "+"
-    )
+    """A key as it is printed on the keyboard: "F1", "Ctrl+X", "PgDn"."""
+    return _NAMES.get(key) or "+".join(_part_name(part) for part in key.split("+"))
+
+
+def _part_name(part: str) -> str:
+    return part.upper() if len(part) == 1 or part[1:].isdigit() else part.title()
 
 
 def footer_actions(where: Where) -> list[KeyAction]:

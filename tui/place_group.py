@@ -50,7 +50,7 @@ class DrainPlace:
         """The job with the drain at this place."""
         drains = list(job.drains) or [Drain()]
         place = self._place(job, texts)
-        drains[self.index] = replace(drains[self.index], **{_ATTRS[self.part]: place})
+        drains[self.index] = _placed(drains[self.index], self.part, place)
         return replace(job, drains=tuple(drains))
 
     def _place(self, job: Job, texts: dict[str, str]) -> Place:
@@ -86,6 +86,16 @@ class DrainPlace:
         for name in ("first", "second", "along", "off"):
             if texts.get(f"{self.prefix}.{name}"):
                 measured(OFFSET, texts[f"{self.prefix}.{name}"], f"{self.prefix}.{name}", job)
+
+
+def _placed(drain: Drain, part: str, place: Place) -> Drain:
+    match part:
+        case "at":
+            return replace(drain, at=place)
+        case "from":
+            return replace(drain, start=place)
+        case _:
+            return replace(drain, end=place)
 
 
 def default_walls(job: Job) -> tuple[str, str]:

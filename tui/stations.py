@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.errors import JobError
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Typed
+from engine.job.model import AtCorner, AtWall, Place, Typed
 from engine.job.place_text import place_text
 from engine.quantities import format_length
 from engine.survey.advice import next_corner
@@ -56,7 +56,7 @@ def stations(job: Job, plan: Plan) -> list[WorthReading]:
 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
-    """The corner whose reading would tell most, and the share of the floor then still guessed; None when all is known."""
+    """The corner whose reading tells most, and the share of the floor then still guessed; None when all are read."""
     if not isinstance(plan.outline, FloorOutline) or not plan.readings:
         return None
     places = np.array([[station.x, station.y] for station in plan.readings])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from enum import Enum
 
 
@@ -42,5 +43,5 @@ _OF_KEYS = {
 
 def step_of(key: str) -> StepName:
     """The step that an entry of the job belongs to; the bed's where no other claims it."""
-    head = key.split(".")[0].split("[")[0].split("@")[0]
-    return _OF_KEYS.get(head, StepName.BED)
+    head = re.match(r"\w*", key)
+    return _OF_KEYS.get(head[0] if head else "", StepName.BED)

@@ -47,6 +47,13 @@ def glyphs() -> Glyphs:
     return ASCII if is_ascii_only() else LINES
 
 
+def sentence(text: str) -> str:
+    """Words as a sentence: a capital first, a full stop last."""
+    text = text.strip()
+    end = "" if text.endswith((".", "!", "?")) else "."
+    return f"{text[:1].upper()}{text[1:]}{end}" if text else ""
+
+
 def harmless(text: str, limit: int | None = None) -> str:
     """Text as one line that cannot move the cursor or change a colour; longer text than `limit` is cut."""
     line = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)

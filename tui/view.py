@@ -34,7 +34,7 @@ class View:
         """The job as far as it can be used."""
         return self.session.job
 
-    def text_row(
+    def text_row(  # noqa: PLR0913 - a row has so many faces, each named where it is used
         self,
         key: str,
         dimension: Dimension | None = Dimension.LENGTH,

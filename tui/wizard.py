@@ -6,23 +6,18 @@ from asyncio import to_thread
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.events import Key
 from textual.screen import Screen
 
-from tui.filing import Filing
 from tui.keys import KEY_ACTIONS, Where
 from tui.step_names import STEPS, StepName, step_of
 from tui.themes import THEMES
 from tui.widgets.divider import Divider
-from tui.widgets.field import Field
 from tui.widgets.findings import Findings
 from tui.widgets.footer_line import FooterLine
-from tui.widgets.form import Form
 from tui.widgets.header_line import HeaderLine, HeaderView
-from tui.widgets.sheet import Sheet, SheetLines
 
 if TYPE_CHECKING:
     from collections.abc import Coroutine, Iterator
@@ -32,8 +27,11 @@ if TYPE_CHECKING:
 
     from engine.limits.findings import Finding
     from tui.desk import Desk
+    from tui.filing import Filing
     from tui.steps.step import Step
+    from tui.widgets.field import Field
     from tui.widgets.map_pane import MapPane
+    from tui.widgets.sheet import SheetLines
 
 
 def _bindings() -> list[BindingType]:
@@ -62,9 +60,10 @@ class WizardScreen(Screen[None]):
         self._map: MapPane | None = None
         self._notice = ""
         self._is_planning = False
-        self._is_entering = False
+        self._is_entering = True  # until the first step is there
+        self._wanted_key: str | None = None
         self._typed_ahead: list[Key] = []
-        self.filing = Filing(self)
+        self._filing: Filing | None = None
 
     def compose(self) -> Iterator[Widget]:
         """The frame; step and map come when the engine is there."""
@@ -76,10 +75,19 @@ class WizardScreen(Screen[None]):
         yield Findings()
         yield FooterLine()
 
+    def keep_draft(self) -> None:
+        """Writes the draft at once; nothing happens after a proper quit."""
+        if self._filing is not None:
+            self._filing.keep_draft_now()
+
     @property
     def desk(self) -> Desk | None:
         """The job on the screen."""
         return self._desk
+
+    def use(self, filing: Filing) -> None:
+        """Takes the one who asks the person about files, quitting and explanations."""
+        self._filing = filing
 
     def take(self, desk: Desk, notice: str = "") -> None:
         """Puts another job on the screen."""
@@ -112,20 +120,24 @@ class WizardScreen(Screen[None]):
             pane.mount(step)
         for other in self._steps.values():
             other.display = other is step
-        pane.set_class(not step.is_form, "-sheet")
+        pane.set_class(step.where is Where.SHEET, "-sheet")
         if self._map is not None:
             self._map.point_at(None, None)
         self._show()
+        self._wanted_key = key
         if is_new:
             self._is_entering = True
-            self.call_after_refresh(self._enter, step, key)
         else:
-            self._enter(step, key)
+            self._enter(step)
 
-    def _enter(self, step: Step, key: str | None) -> None:
-        if step is not self._steps.get(self._current):
-            return
+    def on_step_made(self) -> None:
+        """Goes into the step that was just made."""
+        if self.step is not None:
+            self._enter(self.step)
+
+    def _enter(self, step: Step) -> None:
         self._is_entering = False
+        key, self._wanted_key = self._wanted_key, None
         if key is None or not step.go_to(key):
             step.enter()
         if self.focused is None:
@@ -156,9 +168,9 @@ class WizardScreen(Screen[None]):
     def action_step_out(self) -> None:
         """Off the map or the findings and back to the step; from there towards the way out."""
         if self.where in (Where.MAP, Where.FINDINGS) and self._current in self._steps:
-            self._enter(self._steps[self._current], None)
-        else:
-            self._file(self.filing.quit(always_ask=True))
+            self._enter(self._steps[self._current])
+        elif self._filing is not None:
+            self._file(self._filing.quit(always_ask=True))
 
     # ---------------------------------------------------------------- the other keys
 
@@ -193,23 +205,30 @@ class WizardScreen(Screen[None]):
 
     def action_explain(self) -> None:
         """Explains the field or the figure in use."""
-        self._file(self.filing.explain())
+        if self._filing is not None and self.step is not None:
+            self._file(self._filing.explain(self.step))
 
     def action_save(self) -> None:
         """Saves the job to its file."""
-        self._file(self.filing.save())
+        if self._filing is not None:
+            self._file(self._filing.save())
 
     def action_save_as(self) -> None:
         """Saves the job to another file."""
-        self._file(self.filing.save_as())
+        if self._filing is not None:
+            self._file(self._filing.save_as())
 
     def action_open(self) -> None:
         """Opens another job."""
-        self._file(self.filing.open())
+        if self._filing is not None:
+            self._file(self._filing.open())
 
     def action_quit(self) -> None:
         """Quits; asks only where something would be lost."""
-        self._file(self.filing.quit())
+        if self._filing is not None:
+            self._file(self._filing.quit())
+        else:
+            self.app.exit(return_code=0)
 
     def action_theme(self) -> None:
         """Dark on light, or light on dark."""
@@ -226,26 +245,28 @@ class WizardScreen(Screen[None]):
 
     # ---------------------------------------------------------------- what comes up
 
-    @on(Field.Typed)
-    def _typed(self, event: Field.Typed) -> None:
+    def on_field_typed(self, event: Field.Typed) -> None:
+        """Takes what was typed and plans at once."""
         if self._desk is not None:
             self._notice = ""
             self._desk.session.enter(event.key, event.text)
             self._changed()
 
-    @on(Form.Reached)
-    def _reached(self) -> None:
+    def on_form_reached(self) -> None:
+        """Another field: what is typed there is a step of its own."""
         if self._desk is not None:
             self._desk.session.leave()
+        if self._map is not None:
+            self._map.point_at(None, None)
         self._show_where()
 
-    @on(Form.Finished)
-    def _finished(self) -> None:
+    def on_form_finished(self) -> None:
+        """Enter in the last field goes to the next step."""
         if not self._take_own_station():
             self.action_next_step()
 
-    @on(Field.RowWanted)
-    def _row_wanted(self, event: Field.RowWanted) -> None:
+    def on_field_row_wanted(self, event: Field.RowWanted) -> None:
+        """Adds a station, a wall, a corner or a drain."""
         if self._desk is not None and (key := self._desk.add_row(event.key)):
             self._changed()
             self.call_after_refresh(self._go_to_field, key)
@@ -262,24 +283,27 @@ class WizardScreen(Screen[None]):
         self._changed()
         return True
 
-    @on(SheetLines.Reached)
-    def _line_reached(self, event: SheetLines.Reached) -> None:
+    def on_sheet_lines_reached(self, event: SheetLines.Reached) -> None:
+        """Shows the line's place on the map."""
         if self._map is not None:
             self._map.point_at(event.line.x, event.line.y)
         self._show_where()
 
-    @on(Form.Scrolled)
-    @on(Sheet.Scrolled)
-    def _scrolled(self) -> None:
+    def on_form_scrolled(self) -> None:
+        """The form has more above or below than before."""
         self._show_more()
 
-    @on(Findings.Reached)
-    def _finding_reached(self, event: Findings.Reached) -> None:
+    def on_sheet_scrolled(self) -> None:
+        """The sheet has more above or below than before."""
+        self._show_more()
+
+    def on_findings_reached(self, event: Findings.Reached) -> None:
+        """Shows the finding's place on the map."""
         if self._map is not None:
             self._map.point_at(event.finding.x, event.finding.y)
 
-    @on(Findings.Chosen)
-    def _finding_chosen(self, event: Findings.Chosen) -> None:
+    def on_findings_chosen(self, event: Findings.Chosen) -> None:
+        """Makes the change that a finding names, or goes to the entry it is about."""
         finding = event.finding
         if self._desk is None:
             return
@@ -289,8 +313,8 @@ class WizardScreen(Screen[None]):
         elif finding.key is not None:
             self._go_to_entry(finding.key)
 
-    @on(Findings.NeedChosen)
-    def _need_chosen(self, event: Findings.NeedChosen) -> None:
+    def on_findings_need_chosen(self, event: Findings.NeedChosen) -> None:
+        """Goes to what is still needed."""
         self._go_to_entry(event.need.key)
 
     def _go_to_entry(self, key: str) -> None:
@@ -312,7 +336,8 @@ class WizardScreen(Screen[None]):
         else:
             self._plan_beside()
         self._show()
-        self.filing.keep_draft_soon()
+        if self._filing is not None:
+            self._filing.keep_draft_soon()
 
     def _plan_beside(self) -> None:
         """Plans in a thread; a job that changed meanwhile is planned again, so that the newest wins."""
@@ -363,11 +388,9 @@ class WizardScreen(Screen[None]):
         focused = self.focused
         if isinstance(focused, Findings):
             return Where.FINDINGS
-        if isinstance(focused, SheetLines):
-            return Where.SHEET
         if focused is not None and self._map is not None and focused in self._map.children:
             return Where.MAP
-        return Where.FORM
+        return Where.FORM if self.step is None else self.step.where
 
     @property
     def step(self) -> Step | None:
@@ -378,14 +401,3 @@ class WizardScreen(Screen[None]):
     def finding(self) -> Finding | None:
         """The finding in use."""
         return self.query_one(Findings).current
-
-    @property
-    def figure(self) -> str | None:
-        """The figure of the sheet's line in use; None where no sheet is in use."""
-        focused = self.focused
-        return focused.current.figure if isinstance(focused, SheetLines) and focused.current else None
-
-    @property
-    def field_key(self) -> str | None:
-        """The key of the field in use."""
-        return self.focused.row.key if isinstance(self.focused, Field) else None

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from tui.dialogs.dialog import Dialog
 from tui.dialogs.paths import listing
 from tui.rows import Offer, TextRow
-from tui.widgets.field import Field
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.text_field import TextField
 
@@ -16,6 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.widget import Widget
+
+    from tui.widgets.field import Field
 
 
 class PathDialog(Dialog[Path]):

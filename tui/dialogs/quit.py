@@ -6,7 +6,6 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from tui.dialogs.dialog import Dialog
-from tui.rows import WordsRow
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
 
@@ -36,7 +35,7 @@ class QuitDialog(Dialog[Leave]):
 
     def body(self) -> Iterator[Widget]:
         """What would be lost, and the ways out."""
-        yield Words(WordsRow("lost", self._what + "\n"))
+        yield Words(self._what + "\n")
         items = [
             MenuItem("stay", "c", "carry on"),
             MenuItem("save", "s", "save, then quit"),

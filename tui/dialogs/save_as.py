@@ -31,7 +31,7 @@ class SaveAsDialog(PathDialog):
     def take(self, text: str) -> None:
         """Answers the path, after a warning where another file would be lost."""
         path = with_suffix(text)
-        if path.exists() and path != self._own and path != self._warned_of:
+        if path.exists() and path not in (self._own, self._warned_of):
             self._warned_of = path
             self._typed = text
             self.complain("this file is there already: Enter once more replaces it, or type another name")

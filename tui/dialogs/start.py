@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from tui.dialogs.dialog import Dialog
-from tui.rows import WordsRow
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
 
@@ -33,6 +32,10 @@ _NOT_LAW = "The local code and licensed people have the last word."
 class StartDialog(Dialog[str]):
     """Answers BLANK, SAMPLE, OPEN, AS_SAVED, or the file of a draft; Esc begins a blank job."""
 
+    DEFAULT_CSS = """
+    StartDialog { background: $background; }
+    """
+
     TITLE_WORDS = "Welcome to fallmark"
     KEY_WORDS = "Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on."
 
@@ -51,7 +54,7 @@ class StartDialog(Dialog[str]):
 
     def body(self) -> Iterator[Widget]:
         """The sentence and the choices."""
-        yield Words(WordsRow("purpose", f"{_PURPOSE}\n{_NOT_LAW}\n"))
+        yield Words(f"{_PURPOSE}\n{_NOT_LAW}\n")
         yield Menu(self._items())
 
     def on_menu_chosen(self, event: Menu.Chosen) -> None:

@@ -8,7 +8,6 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 
 from tui.dialogs.dialog import Dialog
-from tui.rows import WordsRow
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
@@ -32,11 +31,14 @@ class TellDialog(Dialog[str]):
         Binding("f1,ctrl+x", "keys", "all keys", priority=True),
     ]
 
-    def __init__(self, title: str, paragraphs: Sequence[tuple[str, str]], *, keys_next: bool = False) -> None:
+    def __init__(
+        self, title: str, paragraphs: Sequence[tuple[str, str]], *, keys_next: bool = False, hangs: int = 0
+    ) -> None:
         super().__init__()
         self._title_words = title
         self._paragraphs = tuple(paragraphs)
         self._keys_next = keys_next
+        self._hangs = hangs
 
     def title_words(self) -> str:
         """The title it was given."""
@@ -48,10 +50,10 @@ class TellDialog(Dialog[str]):
 
     def body(self) -> Iterator[Widget]:
         """Heading and words of each paragraph."""
-        for i, (heading, text) in enumerate(self._paragraphs):
+        for heading, text in self._paragraphs:
             if heading:
-                yield Words(WordsRow(f"heading-{i}", heading, is_heading=True))
-            yield Words(WordsRow(f"text-{i}", text))
+                yield Words(heading, is_heading=True)
+            yield Words(text, hangs=self._hangs)
 
     def action_scroll(self, by: int) -> None:
         """Scrolls so many lines."""

@@ -8,7 +8,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.entries import OWN
 from tui.place_group import default_walls, wall_names
-from tui.rows import TextRow
 from tui.stations import WorthReading, best_next, stations
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -17,7 +16,7 @@ from tui.view import View, heading, words
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tui.rows import Row
+    from tui.rows import Row, TextRow
 
 _FEWEST = 3
 

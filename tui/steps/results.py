@@ -14,6 +14,7 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from tui.step_names import StepName, StepState
 from tui.steps.step import SheetStep, state_of, stylesheet
+from tui.terminal import sentence
 from tui.widgets.sheet import SheetLine
 from tui.words_of import mark_columns, mark_place
 
@@ -141,7 +142,7 @@ def _at(figure: str, spot: Spot, plan: Plan) -> str:
 def _findings(plan: Plan) -> list[SheetLine]:
     lines = [_heading("Findings")]
     for i, finding in enumerate(plan.findings):
-        text = f"{finding.level.value.upper()} {finding.says}: {finding.remedy}"
+        text = f"{finding.level.value.upper()} {sentence(finding.says)} {sentence(finding.remedy)}"
         lines.append(SheetLine(text, f"finding:{i}", finding.x, finding.y, hangs=2))
     if not plan.findings:
         lines.append(SheetLine("None."))

@@ -6,7 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import Vertical, VerticalScroll
+from textual.message import Message
 
+from tui.keys import Where
 from tui.step_names import StepName, StepState
 from tui.widgets.form import Form
 from tui.widgets.sheet import Sheet
@@ -32,6 +34,17 @@ class Step(Vertical, can_focus=False):
     DEFAULT_CSS = stylesheet(__file__)
     NAME: ClassVar[StepName]
 
+    def __init__(self, view: View) -> None:
+        super().__init__()
+        del view  # each kind of step makes its first rows or lines from it
+
+    class Made(Message):
+        """The step and all its fields are on the screen."""
+
+    def on_mount(self) -> None:
+        """Tells that the step can be used."""
+        self.post_message(self.Made())
+
     def show(self, view: View) -> None:
         """Shows the step as things stand."""
         raise NotImplementedError
@@ -45,9 +58,19 @@ class Step(Vertical, can_focus=False):
         raise NotImplementedError
 
     @property
-    def is_form(self) -> bool:
-        """Whether the step is entered, not read."""
+    def where(self) -> Where:
+        """Which keys hold in it."""
         raise NotImplementedError
+
+    @property
+    def key(self) -> str | None:
+        """The key of the field in use; None where there is none."""
+        return None
+
+    @property
+    def figure(self) -> str | None:
+        """The figure in use; None where there is none."""
+        return None
 
     @property
     def more(self) -> tuple[bool, bool]:
@@ -64,7 +87,7 @@ class FormStep(Step):
     """A step that is a form."""
 
     def __init__(self, view: View) -> None:
-        super().__init__()
+        super().__init__(view)
         self.form = Form(view.with_error(self.rows(view)))
         self._last_key: str | None = None
 
@@ -92,9 +115,9 @@ class FormStep(Step):
         return bool(near) and self.form.go_to(near[0])
 
     @property
-    def is_form(self) -> bool:
+    def where(self) -> Where:
         """It is entered."""
-        return True
+        return Where.FORM
 
     @property
     def more(self) -> tuple[bool, bool]:
@@ -115,7 +138,7 @@ class SheetStep(Step):
     """A step that is a sheet to read."""
 
     def __init__(self, view: View) -> None:
-        super().__init__()
+        super().__init__(view)
         self.sheet = Sheet()
         self._first = self.lines(view)
 
@@ -143,9 +166,15 @@ class SheetStep(Step):
         return False
 
     @property
-    def is_form(self) -> bool:
+    def where(self) -> Where:
         """It is read."""
-        return False
+        return Where.SHEET
+
+    @property
+    def figure(self) -> str | None:
+        """The figure of the line in use."""
+        line = self.sheet.lines.current
+        return None if line is None else line.figure
 
     @property
     def more(self) -> tuple[bool, bool]:

@@ -19,7 +19,7 @@ _STEPS = {"left": -1, "right": 1, "space": 1}
 class ChoiceField(Field[ChoiceRow]):
     """The choice taken stands between < and >; the field in use lists them all, the taken one in brackets."""
 
-    def handle_key(self, event: events.Key) -> bool:
+    def act_on(self, event: events.Key) -> bool:
         """Picks the next, the one before, or the one that starts with a letter."""
         texts = [option.text for option in self.row.options]
         if event.key in _STEPS and texts:

@@ -9,7 +9,6 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from textual.content import Content
-from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
@@ -18,11 +17,12 @@ from tui.terminal import glyphs, harmless
 
 if TYPE_CHECKING:
     from textual import events
+    from textual.geometry import Size
 
 LABEL_CELLS = 17
 _INDENT = 2
 
-RowT = TypeVar("RowT", TextRow, ChoiceRow)
+RowT = TypeVar("RowT", bound=TextRow | ChoiceRow)
 
 
 class Field(Widget, Generic[RowT], can_focus=True):
@@ -86,7 +86,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
         """The words under the field and their style; "" for none."""
         raise NotImplementedError
 
-    def handle_key(self, event: events.Key) -> bool:
+    def act_on(self, event: events.Key) -> bool:
         """Lets the kind of field act on a key; whether it did."""
         raise NotImplementedError
 
@@ -114,17 +114,14 @@ class Field(Widget, Generic[RowT], can_focus=True):
             self.post_message(self.Moved(self._MOVES[event.key]))
         elif event.key == "insert" or (event.character == "+" and self.grows):
             self.post_message(self.RowWanted(self.row.key))
-        elif not self.handle_key(event):
+        elif not self.act_on(event):
             return
         event.stop()
         event.prevent_default()
 
-    def on_focus(self) -> None:
-        """Opens the words under the field."""
-        self.repaint()
-
-    def on_blur(self) -> None:
-        """Closes the words under the field, unless something is wrong."""
+    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+        """Opens the words under the field in use, and closes them again unless something is wrong."""
+        super().watch_has_focus(has_focus)
         self.repaint()
 
     def render(self) -> Content:
@@ -142,10 +139,10 @@ class Field(Widget, Generic[RowT], can_focus=True):
         return len(self._lines(width))
 
     def _lines(self, width: int) -> list[Content]:
-        text, style = self.note()
-        words = wrap(harmless(text), max(width - _INDENT - 1, 8)) if text else []
+        note = self.note()
         indent = " " * _INDENT
-        return [*self._head(width), *(Content.assemble(indent, (line, style)) for line in words)]
+        under = wrap(harmless(note[0]), max(width - _INDENT - 1, 8)) if note[0] else []
+        return [*self._head(width), *[Content.assemble(indent, (line, note[1])) for line in under]]
 
     def _head(self, width: int) -> list[Content]:
         marker = glyphs().here if self.has_focus else " "

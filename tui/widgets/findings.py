@@ -8,19 +8,21 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
-from tui.terminal import glyphs, harmless
+from tui.terminal import glyphs, harmless, sentence
 
 if TYPE_CHECKING:
     from textual import events
+    from textual.geometry import Size
 
     from engine.limits.findings import Finding
     from engine.survey.spot import Needs
 
 _STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
+_ANY = 99  # [lines] more than there ever is room for
+_MOST_WORDS = 8  # [lines] of one finding
 _PLURALS = {"stop": "stops", "caution": "cautions", "note": "notes"}
 
 
@@ -66,6 +68,7 @@ class Findings(Widget, can_focus=True):
     def __init__(self) -> None:
         super().__init__()
         self._view = FindingsView()
+        self._has_view = False
         self._at = 0
 
     @property
@@ -75,8 +78,9 @@ class Findings(Widget, can_focus=True):
 
     def show(self, view: FindingsView) -> None:
         """Takes other findings; the one in use stays in use while its rule and place do."""
-        if view == self._view:
+        if self._has_view and view == self._view:
             return
+        self._has_view = True
         kept = self.current
         self._view = view
         same = [
@@ -118,12 +122,9 @@ class Findings(Widget, can_focus=True):
         elif self._view.needs:
             self.post_message(self.NeedChosen(self._view.needs[0]))
 
-    def on_focus(self) -> None:
-        """Opens the whole of the finding in use."""
-        self.refresh(layout=True)
-
-    def on_blur(self) -> None:
-        """Closes to the few lines there are."""
+    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+        """Opens the whole of the finding in use, and closes it again to the few lines there are."""
+        super().watch_has_focus(has_focus)
         self.refresh(layout=True)
 
     def render(self) -> Content:
@@ -138,13 +139,16 @@ class Findings(Widget, can_focus=True):
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """As many lines as there are words, up to what the style allows [cells]."""
         del container, viewport
-        return len(self._lines(width, 99))
+        return len(self._lines(width, _ANY))
 
     def _lines(self, width: int, height: int) -> list[Content]:
+        if not self._has_view:
+            return [Content(" One moment: getting ready to plan")]
         lines = [self._summary(width)]
+        room = height - 1 if height < _ANY else _MOST_WORDS
         if self.current is None:
-            return lines + self._needed(width)
-        lines += self._words(self.current, width, (height - 1) if height < 99 else 8)
+            return lines + self._needed(width, room)
+        lines += self._words(self.current, width, room)
         others = self._view.findings[self._at + 1 :] + self._view.findings[: self._at]
         if not self.has_focus:
             lines += [self._one_line(finding, width) for finding in others]
@@ -168,14 +172,11 @@ class Findings(Widget, can_focus=True):
 
     def _words(self, finding: Finding, width: int, room: int) -> list[Content]:
         level = finding.level.value
-        text = f"{level.upper()} {finding.says}: {finding.remedy}"
+        text = f"{level.upper()} {sentence(finding.says)} {sentence(finding.remedy)}"
         if self.has_focus:
-            text += f" (source: {finding.source})"
+            text += f" Source: {finding.source}."
             text += self._key_words(finding)
-        lines = wrap(harmless(text), max(width - 1, 20))
-        if len(lines) > room:
-            last = lines[room - 1]
-            lines = [*lines[: room - 1], f"{last[: max(width - 8, 0)]}{glyphs().ellipsis} F6"]
+        lines = _fitted(text, width, room)
         first = Content.assemble((lines[0][: len(level)], _STYLES[level]), lines[0][len(level) :])
         return [first, *(Content(line) for line in lines[1:])]
 
@@ -189,10 +190,18 @@ class Findings(Widget, can_focus=True):
         text = harmless(f" {finding.says}", max(width - len(level) - 1, 0))
         return Content.assemble((level.upper(), _STYLES[level]), text)
 
-    def _needed(self, width: int) -> list[Content]:
+    def _needed(self, width: int, room: int) -> list[Content]:
         if not self._view.needs:
             return [Content("Nothing more is needed.")]
         words = "Still needed: " + "; ".join(need.says for need in self._view.needs)
         if self.has_focus:
             words += " (Enter goes there.)"
-        return [Content(line) for line in wrap(harmless(words), max(width - 1, 20))]
+        return [Content(line) for line in _fitted(words, width, room)]
+
+
+def _fitted(text: str, width: int, room: int) -> list[str]:
+    """The text in so many lines; where it is longer, the last one says which key shows the rest."""
+    lines = wrap(harmless(text), max(width - 1, 20))
+    if len(lines) <= room:
+        return lines
+    return [*lines[: room - 1], f"{lines[room - 1][: max(width - 8, 0)]}{glyphs().ellipsis} F6"]

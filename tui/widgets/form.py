@@ -41,8 +41,8 @@ class Form(VerticalScroll, can_focus=False):
     class Scrolled(Message):
         """What is in view changed: whether there is more above and below."""
 
-    def __init__(self, rows: Sequence[Row] = (), **kwargs: str) -> None:
-        super().__init__(**kwargs)
+    def __init__(self, rows: Sequence[Row] = ()) -> None:
+        super().__init__()
         self._rows: tuple[Row, ...] = tuple(rows)
         self._made: dict[tuple[type, str], Widget] = {}
 
@@ -59,7 +59,7 @@ class Form(VerticalScroll, can_focus=False):
         if [_identity(row) for row in old] != [_identity(row) for row in rows]:
             self._rearrange()
         for row in rows:
-            self._made[_identity(row)].show(row)  # type: ignore[attr-defined]  # each made from such a row
+            _hand(row, self._made[_identity(row)])
 
     @property
     def fields(self) -> list[AnyField]:
@@ -162,17 +162,22 @@ def _identity(row: Row) -> tuple[type, str]:
     return type(row), row.key
 
 
+def _hand(row: Row, made: Widget) -> None:
+    """Hands a row to the widget that was made from one of its kind."""
+    if isinstance(row, WordsRow) and isinstance(made, Words):
+        made.show(row.text)
+    elif isinstance(made, Field):
+        made.show(row)
+
+
 def _make(row: Row) -> Widget:
     if isinstance(row, TextRow):
         return TextField(row)
     if isinstance(row, ChoiceRow):
         return ChoiceField(row)
-    return Words(row)
+    return Words(row.text, is_heading=row.is_heading)
 
 
 def _is_waiting(field: AnyField) -> bool:
     row: TextRow | ChoiceRow = field.row
     return bool(row.fault) or (not row.text and not row.left_out)
-
-
-__all__ = ["Form", "WordsRow"]

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.geometry import Size
 from textual.message import Message
 from textual.widget import Widget
 
@@ -16,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from textual import events
+    from textual.geometry import Size
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +75,11 @@ class Menu(Widget, can_focus=True):
         event.stop()
         event.prevent_default()
 
+    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+        """The marker goes with the focus."""
+        super().watch_has_focus(has_focus)
+        self.refresh()
+
     def _step(self, by: int) -> None:
         self.at = (self.at + by) % len(self.items)
         self.refresh()
@@ -85,10 +90,11 @@ class Menu(Widget, can_focus=True):
         return Content("\n").join(self._line(i, item) for i, item in enumerate(self.items))
 
     def _line(self, i: int, item: MenuItem) -> Content:
-        marker = glyphs().here if i == self.at else " "
+        is_here = i == self.at and self.has_focus
+        marker = glyphs().here if is_here else " "
         letter = f"{item.letter}  " if item.letter else ""
         words = harmless(letter + item.words, max(self.size.width - 4, 0))
-        return Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if i == self.at else ""))
+        return Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if is_here else ""))
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         """All the width there is [cells]."""

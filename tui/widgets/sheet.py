@@ -91,14 +91,11 @@ class SheetLines(Widget, can_focus=True):
         elif step < 0 and isinstance(self.parent, Widget):
             self.parent.scroll_home(animate=False)
 
-    def on_focus(self) -> None:
-        """Tells the line in use; the first figure where none is."""
-        if self.current is not None and not self.current.figure:
+    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+        """Tells the line in use, the first figure where none is; without the focus the marker goes."""
+        super().watch_has_focus(has_focus)
+        if has_focus and self.current is not None and not self.current.figure:
             self._go(self._at, 1)
-        self.refresh()
-
-    def on_blur(self) -> None:
-        """Takes the marker off the line."""
         self.refresh()
 
     def _keep_in_view(self) -> None:

@@ -51,7 +51,7 @@ class TextField(Field[TextRow]):
             self.line = Line.of(row.text)
         super().show(row)
 
-    def handle_key(self, event: events.Key) -> bool:
+    def act_on(self, event: events.Key) -> bool:
         """Edits the line."""
         if event.key in _EDITS:
             self._become(_EDITS[event.key](self.line))

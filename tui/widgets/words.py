@@ -3,36 +3,39 @@
 from __future__ import annotations
 
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.geometry import Size
 from textual.widget import Widget
 
-from tui.rows import WordsRow
 from tui.terminal import harmless
+
+if TYPE_CHECKING:
+    from textual.geometry import Size
 
 
 class Words(Widget):
-    """Wrapped words; each line of the text is its own paragraph."""
+    """Wrapped words; each line of the text is its own paragraph, its later lines set in by `hangs`."""
 
     DEFAULT_CSS = """
     Words { height: auto; width: 1fr; color: $foreground; background: transparent; }
     """
 
-    def __init__(self, row: WordsRow) -> None:
+    def __init__(self, text: str, *, is_heading: bool = False, hangs: int = 0) -> None:
         super().__init__()
-        self.row = row
+        self._text = text
+        self._hangs = " " * hangs
+        self._style = "bold $accent" if is_heading else ""
 
-    def show(self, row: WordsRow) -> None:
+    def show(self, text: str) -> None:
         """Takes other words."""
-        if row != self.row:
-            self.row = row
+        if text != self._text:
+            self._text = text
             self.refresh(layout=True)
 
     def render(self) -> Content:
         """The words in the width there is."""
-        style = "bold $accent" if self.row.is_heading else ""
-        return Content("\n").join(Content.styled(line, style) for line in self._lines(self.size.width))
+        return Content("\n").join(Content.styled(line, self._style) for line in self._lines(self.size.width))
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         """All the width there is [cells]."""
@@ -46,6 +49,6 @@ class Words(Widget):
 
     def _lines(self, width: int) -> list[str]:
         lines: list[str] = []
-        for paragraph in self.row.text.split("\n"):
-            lines += wrap(harmless(paragraph), max(width - 1, 8)) or [""]
+        for paragraph in self._text.split("\n"):
+            lines += wrap(harmless(paragraph), max(width - 1, 8), subsequent_indent=self._hangs) or [""]
         return lines

@@ -1,0 +1,64 @@
+"""The beginning: the engine is loaded beside the first page, which asks how to begin."""
+
+from __future__ import annotations
+
+from asyncio import create_task, to_thread
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+from engine.errors import FallmarkError
+from tui.dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
+from tui.drafts import left_behind
+from tui.terminal import harmless
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from tui.desk import Desk
+    from tui.drafts import Draft
+    from tui.filing import Filing
+    from tui.wizard import WizardScreen
+
+
+async def begin(screen: WizardScreen, path: Path | None) -> None:
+    """Asks how to begin where no file was named or a draft of it was left behind, and puts a job on the screen."""
+    loading = create_task(to_thread(_load))
+    drafts = [d for d in left_behind() if path is None or _is_of(d.draft, path)]
+    answer: str | None = AS_SAVED
+    if path is None or drafts:
+        answer = await screen.app.push_screen_wait(StartDialog(drafts, None if path is None else str(path)))
+    desk_class, filing_class = await loading
+    screen.use(filing_class(screen))
+    chosen = [d for d in drafts if str(d.file) == answer]
+    try:
+        if chosen:
+            screen.take(desk_class.recovered(chosen[0]), "The draft is back; it is not saved yet")
+        elif path is not None:
+            _take_path(screen, desk_class, path)
+        elif answer == SAMPLE:
+            screen.take(desk_class.sample(), "The worked sample: PgDn goes on, F1 explains")
+        else:
+            screen.take(desk_class.blank())
+    except FallmarkError as error:
+        screen.app.exit(return_code=2, message=harmless(str(error)))
+        return
+    if answer == OPEN:
+        screen.action_open()
+
+
+def _take_path(screen: WizardScreen, desk_class: type[Desk], path: Path) -> None:
+    if path.exists():
+        screen.take(desk_class.opened(path))
+    else:
+        screen.take(desk_class.blank(path), f"A new job: F2 will save it to {path}")
+
+
+def _load() -> tuple[type[Desk], type[Filing]]:
+    """The desk, with the whole engine behind it, and what asks the person something."""
+    desk: type[Desk] = import_module("tui.desk").Desk
+    filing: type[Filing] = import_module("tui.filing").Filing
+    return desk, filing
+
+
+def _is_of(draft: Draft | None, path: Path) -> bool:
+    return draft is not None and draft.path == str(path.absolute())
