@@ -165,7 +165,16 @@ class TestWords:
 
     @pytest.mark.parametrize(
         "arguments",
-        [["plan"], ["plan", "a", "b"], ["plan", "a", "--jsn"], ["check"], ["pln", "a"], ["--nonsense"]],
+        [
+            ["plan"],
+            ["plan", "a", "b"],
+            ["plan", "a", "--jsn"],
+            ["check"],
+            ["pln", "a"],
+            ["--nonsense"],
+            ["plan", ""],
+            [""],
+        ],
     )
     def test_a_command_line_that_makes_no_sense_is_one_line(self, capsys, arguments):
         assert main(arguments) == 2

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import sys
-from argparse import ArgumentParser
+from argparse import ArgumentParser, ArgumentTypeError
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
 
@@ -58,6 +58,12 @@ class _Arguments(ArgumentParser):
         raise UsageError(f"{self.prog}: {message}; `fallmark --help` shows how it is called")
 
 
+def _job(path: str) -> str:
+    if not path:
+        raise ArgumentTypeError("a job's file has a name")
+    return path
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command line (the process's own, where none is given) and returns its exit code."""
     _prepare(sys.stdout)
@@ -84,7 +90,7 @@ def _run(arguments: list[str]) -> int:
 
 def _wizard(arguments: list[str]) -> int:
     parser = _Arguments("")
-    parser.add_argument("jobs", nargs="*")
+    parser.add_argument("jobs", metavar="JOB", nargs="*", type=_job)
     jobs = parser.parse_args(arguments).jobs
     if len(jobs) > 1:
         raise UsageError(f"fallmark: {shown(jobs[0])} is no command, and the wizard opens one job at a time")
@@ -99,7 +105,7 @@ def _wizard(arguments: list[str]) -> int:
 
 def _plan(arguments: list[str]) -> int:
     parser = _Arguments("plan")
-    parser.add_argument("job", metavar="JOB")
+    parser.add_argument("job", metavar="JOB", type=_job)
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--html", metavar="FILE")
     options = parser.parse_args(arguments)
@@ -119,7 +125,7 @@ def _plan(arguments: list[str]) -> int:
 
 def _check(arguments: list[str]) -> int:
     parser = _Arguments("check")
-    parser.add_argument("jobs", metavar="JOB", nargs="+")
+    parser.add_argument("jobs", metavar="JOB", nargs="+", type=_job)
     return max(_check_one(path) for path in parser.parse_args(arguments).jobs)
 
 

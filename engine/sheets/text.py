@@ -154,13 +154,15 @@ def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str
 
 
 def _readings(plan: Plan) -> Iterator[str]:
-    if not plan.readings or isinstance(plan.rough, Needs):
+    if not plan.readings or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
         return
     units = plan.job.units
     yield from heading("Readings of the rough floor")
     for station in plan.readings:
-        line = f"line {format_length(station.drop, units):<14}"
-        yield from paragraph(f"{station.at:<22} {line}{_height(station.height, units)}", hanging="  ")
+        place = place_words(station.x, station.y, plan.outline, units)
+        yield from entry(
+            f"Line {format_length(station.drop, units)}", f"{_height(station.height, units)}, {place}"
+        )
 
 
 def _height(mm: float, units: Units) -> str:

@@ -81,7 +81,7 @@ def test_a_figure_of_the_users_own_is_called_so(whole, variant):
 def test_readings_are_there_to_be_checked_against_the_job(whole):
     section = plan_text(whole).split("READINGS OF THE ROUGH FLOOR")[1].split("\n\n")[0]
     # 21 1/4 in is an inch under the flange, which stands 20 1/4 in under the line.
-    assert re.search(r"^B +line 21 1/4 in +1 in below the drain$", section, re.MULTILINE)
+    assert re.search(r"^Line 21 1/4 in: +1 in below the drain, at corner B$", section, re.MULTILINE)
     assert len(section.strip().splitlines()) == 4
 
 
