@@ -86,6 +86,8 @@ class HeightMap(Widget, can_focus=True):
         self._picture = None
         if self._spot is not None and not self._has_floor():
             self.put_cursor_away()
+        elif self._spot is None and self.has_focus:
+            self._bring_cursor()
         self._repaint()
 
     def next_layer(self, by: int = 1) -> MapLayer:
@@ -142,6 +144,10 @@ class HeightMap(Widget, can_focus=True):
         """Draws everything anew for another kind of terminal."""
         self._picture = None
         self._repaint()
+
+    def on_mount(self) -> None:
+        """Does without colours where the app does."""
+        self.looks = self.looks.in_app(self.app)
 
     def notify_style_update(self) -> None:
         """Paints again in the theme's colours."""

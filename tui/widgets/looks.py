@@ -6,8 +6,12 @@ import os
 import sys
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from tui.terminal import is_ascii_only, is_colourless
+
+if TYPE_CHECKING:
+    from textual.app import App
 
 _TRUE_COLOUR_WORDS = ("truecolor", "24bit")
 _MANY_COLOUR_ENDINGS = ("-256color", "-direct", "-kitty", "-ghostty")
@@ -32,9 +36,13 @@ class Looks:
     def detect(cls) -> Looks:
         """The looks for the terminal this runs in.
 
-        Ask before the app object is made: the app framework takes NO_COLOR out of the environment.
+        The app framework takes NO_COLOR out of the environment when it starts; `in_app` puts that right.
         """
         return cls(Colours.NONE if is_colourless() else _colours(), is_ascii_only())
+
+    def in_app(self, app: App[object]) -> Looks:
+        """The same looks, without colours where the app was started with NO_COLOR."""
+        return Looks(Colours.NONE, self.ascii) if app.no_color else self
 
 
 def _colours() -> Colours:

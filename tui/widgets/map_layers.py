@@ -158,8 +158,8 @@ def waits_for(plan: Plan, layer: MapLayer) -> str:
 
 
 def _hidden_words(hidden: Hidden) -> str:
-    by = "an island" if hidden.corner is None else f"corner {hidden.corner}"
-    return f"The drain does not see {hidden.wall} past {by}, so level walls do not fit this floor."
+    past = "" if hidden.corner is None else f" past corner {hidden.corner}"
+    return f"The drain does not see {hidden.wall}{past}, so level walls do not fit this floor."
 
 
 def field(samples: Samples, layer: MapLayer) -> Field | None:

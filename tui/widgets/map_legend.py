@@ -47,7 +47,8 @@ def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> 
 def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
     """The legend as one line with the layer's name, as much of it as fits: limits, else least, most and the step."""
     if cells.bands is None:
-        return (Span(_cut(_waiting(plan, cells.layer), width)),)
+        words = _waiting(plan, cells.layer)
+        return (Span(words if len(words) <= width else f"{cells.layer.value}: not yet"[:width]),)
     name = f"{cells.layer.value} "
     forms = (
         _scale(cells, looks, swatch=2, name=f"{name} "),
@@ -163,10 +164,6 @@ def _short(cells: MapCells, looks: Looks, name: str, *, has_step: bool = True) -
     least, most = Span(f"{meaning.number(meaning.least)} "), Span(f" {meaning.text(meaning.most)}")
     step = [Span(f", steps of {meaning.number(meaning.step)}")] if has_step else []
     return (*spans, least, *swatches, most, *step)
-
-
-def _cut(words: str, width: int) -> str:
-    return words if len(words) <= width else words[: max(width, 0)]
 
 
 def missing_outline(plan: Plan | None) -> str:

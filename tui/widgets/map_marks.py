@@ -11,10 +11,11 @@ import shapely
 from engine.limits.findings import Finding, Level
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink
+from tui.widgets.map_frame import ROW_TO_COLUMN
 from tui.widgets.map_layers import drain_flanges, on_flanges
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Iterator
+    from collections.abc import Iterator
 
     from engine.plan import Plan
     from engine.types import Mask
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 
 _CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map
 _MOST_NUMBERED = 9
-_FARTHEST = 3  # [cells] how far a finding's number may step aside for another number
 
 
 class MarkKind(Enum):
@@ -108,27 +108,19 @@ def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:
 
 def _findings(findings: tuple[Finding, ...], frame: Frame, on_floor: Mask) -> Iterator[Mark]:
     """A number for every finding with a place; numbers that meet step aside, the first stays."""
-    taken: set[tuple[int, int]] = set()
+    free = on_floor.copy()
     for index, finding in enumerate(findings):
         if finding.x is None or finding.y is None:
             continue
-        cell = _free_cell(*frame.cell(finding.x, finding.y), on_floor, taken)
-        taken.add(cell)
+        cell = _free_cell(*frame.cell(finding.x, finding.y), free)
+        free[cell] = False
         yield Mark(_KINDS[finding.level], *cell, number_of(index), index + 1)
 
 
-def _free_cell(
-    row: int, column: int, on_floor: Mask, taken: Container[tuple[int, int]] = ()
-) -> tuple[int, int]:
-    """The nearest cell of the floor that is not taken; the cell itself where all around are."""
-    if on_floor[row, column] and (row, column) not in taken:
+def _free_cell(row: int, column: int, free: Mask) -> tuple[int, int]:
+    """The nearest free cell, sideways before up or down; the cell itself where none is left."""
+    if free[row, column] or not free.any():
         return row, column
-    near = [
-        (abs(down) * 2 + abs(across), row + down, column + across)
-        for down in range(-_FARTHEST, _FARTHEST + 1)
-        for across in range(-_FARTHEST, _FARTHEST + 1)
-        if 0 < row + down < on_floor.shape[0] - 1 and 0 < column + across < on_floor.shape[1] - 1
-    ]
-    free = (cell for _, *cell in sorted(near) if on_floor[cell[0], cell[1]] and tuple(cell) not in taken)
-    best = next(free, [row, column])
-    return best[0], best[1]
+    rows, columns = np.nonzero(free)
+    nearest = int(np.argmin(ROW_TO_COLUMN * np.abs(rows - row) + np.abs(columns - column)))
+    return int(rows[nearest]), int(columns[nearest])

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column
 _WORDS = 130  # characters that the figures at a spot may take
-_LEAST_MAP_ROWS = 5
+_MOST_WORD_ROWS = 4
 _NO_ROOM = "No room for the map here: make the window larger."
 
 
@@ -55,9 +55,9 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
 
 
 def _rows_under(width: int, height: int) -> int:
-    """One row for the legend and as many as the words at a spot need, as long as a map is left."""
-    wanted = 1 + min(-(-_WORDS // max(width, 1)), 4)
-    return max(min(wanted, height - _LEAST_MAP_ROWS), 1)
+    """One row for the legend and as many as the words at a spot need, but no more than a third of the height."""
+    wanted = 1 + min(-(-_WORDS // max(width, 1)), _MOST_WORD_ROWS)
+    return max(min(wanted, height // 3), 1)
 
 
 class MapPicture:
@@ -108,7 +108,8 @@ class MapPicture:
         rows = self._map_rows(cells, at, cursor)
         if at.is_beside:
             return _beside(rows, self._column(plan, cells, words), at, self.height)
-        return [*rows, *self._under(plan, cells, words, at.rows_under)][: self.height]
+        under = self._under(plan, cells, words, at.rows_under)
+        return [*rows, *under, *([()] * at.rows_under)][: self.height]
 
     def _in_words(self, plan: Plan | None) -> list[PictureLine]:
         has_outline = plan is not None and not isinstance(plan.outline, Needs)

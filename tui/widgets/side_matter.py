@@ -74,16 +74,20 @@ def scale_for(surfaces: Profile, layers: Layers, across: float, rows: int) -> Sc
 def matter(cut: Cut, surfaces: Profile, layers: Layers, scale: Scale) -> NDArray[np.int8]:
     """What fills each half row of the drawing, top row first, (2 rows, columns)."""
     heights = scale.bottom + (np.arange(2 * scale.rows)[::-1, None] + 0.5) * scale.up / 2
+    heights -= (
+        _NOISE * scale.up
+    )  # a surface just through the middle of a half row fills it, whatever the last digit
     grid = np.full((2 * scale.rows, len(surfaces.along)), Matter.AIR, dtype=np.int8)
     lower = np.where(np.isfinite(surfaces.rough), surfaces.rough, surfaces.bed - scale.up / 2)
     under = _on_flange(cut, surfaces.along)
     tops = surfaces.bed + layers.upper_bed
     if layers.total:
         grid[(heights < tops + layers.tile) & ~under] = Matter.TILE
-        _show_thinnest(grid, tops + layers.tile, scale, ~under & np.isfinite(surfaces.bed))
     grid[(heights < tops) & ~under] = Matter.UPPER_BED
     grid[heights < surfaces.bed] = Matter.MUD
     grid[heights < lower] = Matter.GROUND if np.isfinite(surfaces.rough).any() else Matter.AIR
+    if layers.total:
+        _show_thinnest(grid, tops + layers.tile, scale, ~under & np.isfinite(surfaces.bed))
     _set_drain(grid, cut, surfaces.along, heights[:, 0], scale)
     return grid
 
@@ -97,9 +101,12 @@ def _on_flange(cut: Cut, along: Array) -> Mask:
 
 def _show_thinnest(grid: NDArray[np.int8], tops: Array, scale: Scale, columns: Mask) -> None:
     """Tile thinner than half a row is drawn half a row thick rather than not at all."""
-    halves = np.ceil((tops - scale.bottom) / (scale.up / 2) - 0.5 - _NOISE)
+    halves = np.ceil((tops - scale.bottom) / (scale.up / 2) - 0.5 + _NOISE)
     rows = len(grid) - np.maximum(np.nan_to_num(halves), 1).astype(int)
     at = np.flatnonzero(columns & (rows >= 0))
+    at = at[
+        grid[rows[at], at] != Matter.GROUND
+    ]  # where the rough floor stands too high there is no tile to see
     grid[rows[at], at] = Matter.TILE
 
 

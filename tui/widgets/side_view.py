@@ -90,6 +90,10 @@ class SideView(Widget, can_focus=True):
         """Draws for another kind of terminal."""
         self._repaint()
 
+    def on_mount(self) -> None:
+        """Does without colours where the app does."""
+        self.looks = self.looks.in_app(self.app)
+
     def notify_style_update(self) -> None:
         """Paints again in the theme's colours."""
         super().notify_style_update()
