@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from engine.limits.depth_limits import depth_limits
 from engine.limits.rulebook import Measured, default_fall, rulebook
 from engine.limits.stages import Stages
 from engine.survey.outline import FloorOutline, outline
-from engine.survey.places import locate
+from engine.survey.places import locate_all
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs
 
@@ -31,8 +31,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 
-@dataclass(frozen=True, slots=True)
-class Station:
+class Station(NamedTuple):
     """A reading at its place: in words, x, y [mm], drop below the line and height over the datum [mm]."""
 
     at: str
@@ -159,10 +158,7 @@ class _Road:
 
     def _places(self, floor: FloorOutline) -> Array:
         """Where the readings were taken (n, 2) [mm]."""
-        found = [
-            locate(reading.at, floor, f"readings[{i}].at") for i, reading in enumerate(self.job.readings)
-        ]
-        return np.array(found).reshape(-1, 2)
+        return locate_all([reading.at for reading in self.job.readings], floor, "readings[{}].at")
 
     def _drains(
         self, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs

@@ -39,7 +39,7 @@ def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
     if not job.drains:
         return Needs("drains[0]", "where is the drain?")
     if len(job.drains) > 1:
-        return Needs("drains[1]", "this version plans one drain; several are not planned yet")
+        return Needs("drains[1]", "this version plans one drain; several are not planned yet", not_yet=True)
     return _one(job.drains[0], floor)
 
 
@@ -48,7 +48,9 @@ def _one(drain: Drain, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
         return Needs("drains[0].kind", "is the drain round or square?")
     if drain.kind is DrainKind.CHANNEL:
         return Needs(
-            "drains[0].kind", "this version plans round and square drains; channels are not planned yet"
+            "drains[0].kind",
+            "this version plans round and square drains; channels are not planned yet",
+            not_yet=True,
         )
     if drain.size is None:
         return Needs("drains[0].size", "how wide is the drain's flange?")

@@ -15,7 +15,7 @@ import numpy as np
 if TYPE_CHECKING:
     from engine.types import Array, Index, Mask
 
-_ON_EDGE = 1e-6  # [mm] a point this far past an edge is on it
+_ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
 _TURN = 2 * np.pi
@@ -104,13 +104,15 @@ class Fan:
         seen = self._meets(points, gap)
         doubtful = np.flatnonzero(~seen)
         angles, gap, points = angles[doubtful], gap[doubtful], points[doubtful]
+        far = np.hypot(*offset[doubtful].T)
         # A point in line with a corner belongs to the gaps on both sides of it.
         count = len(self.keys)
         for neighbour, key in (((gap - 1) % count, gap), ((gap + 1) % count, (gap + 1) % count)):
             turn = np.abs(angles - self.keys[key])
-            in_line = np.minimum(turn, _TURN - turn) < _SAME_KEY
+            turn = np.minimum(turn, _TURN - turn)
+            in_line = (turn < _SAME_KEY) | (turn * far < _ON_EDGE)
             seen[doubtful[in_line]] |= self._meets(points[in_line], neighbour[in_line])
-        seen[doubtful] |= np.hypot(*offset[doubtful].T) <= _AT_SOURCE
+        seen[doubtful] |= far <= _ON_EDGE
         return seen
 
     def _meets(self, points: Array, gap: Index) -> Mask:

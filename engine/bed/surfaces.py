@@ -66,7 +66,7 @@ def build_bed(job: Job, floor: FloorOutline, flange: Flange, terms: Terms) -> Be
             return _level_walls(job, reach, terms)
         case BedShape.PLANE:
             return Needs(
-                "bed.shape", "one plane needs a channel, and this version does not plan channels yet"
+                "bed.shape", "one plane needs a channel, and channels are not planned yet", not_yet=True
             )
 
 

@@ -5,17 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from engine.job.defaults import barrier, has_bond_coat
+from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind
 from engine.limits.rulebook import Figure, Limit, own_limit
 
 if TYPE_CHECKING:
     from engine.job.model import Job, Typed
     from engine.limits.rulebook import Rulebook
-
-_NOT_BONDED = (
-    "concrete without a bond coat does not hold a bed reliably, so it is held to the unbonded figure"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +39,8 @@ def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
 
 
 def is_bonded(job: Job) -> bool:
-    """Whether the bed is bonded to its floor: concrete, no moisture barrier, and a bond coat."""
-    return job.floor.kind is FloorKind.CONCRETE and not _has_barrier(job) and has_bond_coat(job)
+    """Whether the bed lies right on concrete, with neither a barrier nor a cleavage membrane between."""
+    return job.floor.kind is FloorKind.CONCRETE and not _has_barrier(job)
 
 
 def _has_barrier(job: Job) -> bool:
@@ -54,7 +50,7 @@ def _has_barrier(job: Job) -> bool:
 def _why_unbonded(job: Job) -> str:
     if _has_barrier(job):
         return "a bed over a moisture barrier is not bonded"
-    return "a bed on wood is not bonded" if job.floor.kind is FloorKind.WOOD else _NOT_BONDED
+    return "a bed on wood is not bonded" if job.floor.kind is FloorKind.WOOD else ""
 
 
 def _overridden(own: Typed | None, limit: Limit | None) -> Limit | None:

@@ -40,7 +40,7 @@ class FloorOutline:
     @cached_property
     def polygon(self) -> Any:
         """The floor as a shapely polygon, islands out, prepared for many questions."""
-        polygon = shapely.polygons(self.corners, holes=list(self.islands) or None)
+        polygon = shapely.Polygon(self.corners, self.islands)
         shapely.prepare(polygon)
         return polygon
 
@@ -130,11 +130,32 @@ def outline(job: Job) -> FloorOutline | Needs:
     entry = job.outline
     if not entry.is_given:
         return Needs("outline", "what is the floor's outline?")
+    unplanned = _not_planned(entry)
+    if unplanned:
+        return unplanned
     corners, misclosure, key = _corners(entry)
     names = corner_names(len(corners))
     floor = FloorOutline(corners, names, _edge_kinds(entry, names), _islands(entry), misclosure)
     _refuse_impossible(floor, key)
     return floor
+
+
+def _not_planned(entry: Outline) -> Needs | None:
+    """What this version reads and keeps but cannot plan yet, said rather than passed over."""
+    if entry.tape:
+        return Needs(
+            "outline.tape",
+            "taped diagonals are not planned yet: give the corners or the turns instead",
+            not_yet=True,
+        )
+    for i, wall in enumerate(entry.walls or ()):
+        if wall.rise is not None and wall.rise.value:
+            return Needs(
+                f"outline.walls[{i}].rise",
+                "curved walls are not planned yet: give it as short straight walls",
+                not_yet=True,
+            )
+    return None
 
 
 def _corners(entry: Outline) -> tuple[Array, float, str]:

@@ -10,6 +10,8 @@ from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 
@@ -32,6 +34,20 @@ def locate(place: Place, floor: FloorOutline, key: str) -> Array:
             return _off_two_walls(place, floor, key)
         case AtPoint(x, y):
             return np.array([x.value, y.value])
+
+
+def locate_all(places: Sequence[Place], floor: FloorOutline, key: str) -> Array:
+    """The coordinates (n, 2) [mm] of many places; `key` holds {} where a place's number stands.
+
+    Raises JobError as `locate`.
+    """
+    found = [
+        (place.x.value, place.y.value)
+        if type(place) is AtPoint
+        else locate(place, floor, key.format(i)).tolist()
+        for i, place in enumerate(places)
+    ]
+    return np.array(found, dtype=float).reshape(-1, 2)
 
 
 def _corner(name: str, floor: FloorOutline, key: str) -> int:

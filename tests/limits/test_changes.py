@@ -45,7 +45,12 @@ JOBS = {
     "thin": {"readings": _level("20.5 in"), "bed": 'shape = "even-fall"'},
     "thin in mm": {"readings": _level("20.51 in"), "bed": 'shape = "even-fall"', "job": MM},
     "below": {"readings": _level("19 in"), "bed": 'shape = "even-fall"'},
-    "thick": {"readings": _level("22.3 in"), "floor": 'kind = "concrete"', "bed": 'shape = "even-fall"'},
+    "thick": {
+        "readings": _level("22.3 in"),
+        "floor": 'kind = "concrete"\nmoisture_barrier = "felt"',
+        "bed": 'shape = "even-fall"',
+    },
+    "unsure": {"readings": _level("21 in"), "floor": 'kind = "concrete"', "bed": 'shape = "even-fall"'},
     "wood": {"floor": 'kind = "wood"', "readings": _level("21 1/4 in")},
     "thin over a liner": {"build": 'waterproofing = "between-beds"\nupper_bed = "1 in"'},
     "low curb": {"outline": CURBED, "curb": 'drop = "18.3 in"'},

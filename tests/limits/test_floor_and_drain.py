@@ -84,8 +84,8 @@ def test_a_drain_on_an_island_is_told_so(found):
         (2, 24, "square", "1 in over D-A"),
         (24, 47.5, "round", "2 1/2 in over C-D"),
         (2, 2, "square", "over A-B and D-A"),
-        (3, 3, "round", None),
-        (3, 3, "square", None),
+        (3, 3, "round", "touches the floor's edge"),
+        (3, 3, "square", "touches the floor's edge"),
         (2.99, 24, "round", "1/16 in over D-A"),
     ],
 )

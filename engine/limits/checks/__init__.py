@@ -9,9 +9,10 @@ from engine.bed.surfaces import Hidden
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
 from engine.limits.checks.curb import check_curb, check_threshold
-from engine.limits.checks.depths import check_depths, check_own_figures, check_upper_bed
+from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
 from engine.limits.checks.drain import check_drains, check_hidden
 from engine.limits.checks.falls import check_falls
+from engine.limits.checks.planned import check_planned
 from engine.limits.checks.readings import check_few, check_odd
 from engine.limits.checks.tiles import check_tiles
 from engine.limits.checks.wood import check_wood
@@ -38,6 +39,7 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     """
     case = Case(job, book, stages)
     found = chain(
+        check_planned(case),
         check_drains(case),
         _check_bed(case),
         _check_depth(case),
@@ -64,4 +66,4 @@ def _check_bed(case: Case) -> Iterable[Finding]:
 
 def _check_depth(case: Case) -> Iterable[Finding]:
     depth = case.stages.depth
-    return () if isinstance(depth, Needs) else check_depths(case, depth)
+    return () if isinstance(depth, Needs) else chain(check_depths(case, depth), check_bond(case, depth))

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.job.defaults import upper_bed, waterproofing
+from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE
 from engine.limits.checks.drain_moves import lowered, raised
+from engine.limits.depth_limits import is_bonded
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Origin
 from engine.limits.words import enough, length_over, length_under, limit_length, worked
@@ -31,6 +32,28 @@ def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
         yield _thin(case, depth, least, _why(least, limits.because))
     if most and depth.most.value > most.value + NOISE:
         yield _thick(case, depth, most, _why(most, limits.because))
+
+
+def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
+    """Finding bond-unsure: a bed right on concrete that is thin for one that may let go, and no bond coat planned."""
+    limit = case.book.find(Figure.UNBONDED_LEAST)
+    spot = depth.least
+    sure = has_bond_coat(case.job) or not is_bonded(case.job)
+    if sure or limit is None or spot.value >= limit.value - NOISE:
+        return
+    yield Finding(
+        rule="bond-unsure",
+        level=Level.CAUTION,
+        says=f"the bed is {length_under(spot.value, case.units)} deep {case.at(spot)}; under "
+        f"{limit_length(limit, case.units)} it must hold on to the concrete, and no bond coat is planned",
+        remedy=f"butter the wetted slab with a bond coat, or make the bed "
+        f"{worked(limit.value - spot.value, case.units)} thicker",
+        source=limit.cited,
+        x=spot.x,
+        y=spot.y,
+        key="floor.bond_coat",
+        change=(("floor.bond_coat", "true"),),
+    )
 
 
 def check_upper_bed(case: Case) -> Iterator[Finding]:

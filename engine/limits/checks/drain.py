@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.surfaces import is_clear
 from engine.job.model import BedShape
 from engine.limits.checks.case import NOISE, planned_fall
 from engine.limits.findings import Finding, Level
@@ -58,11 +59,12 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
 
 
 def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Iterator[Finding]:
-    if shapely.covers(floor.polygon, flange.polygon):
+    if is_clear(flange, floor):
         return
     beyond = shapely.get_coordinates(shapely.difference(flange.polygon, floor.polygon))
     reach = shapely.distance(floor.polygon, shapely.points(beyond))
     if not len(reach) or reach.max() <= NOISE:
+        yield _touching(case, floor, i, flange)
         return
     x, y = beyond[int(np.argmax(np.round(reach, 6)))].tolist()
     over = worked(float(reach.max()), case.units)
@@ -72,6 +74,22 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
         level=Level.STOP,
         says=f"the flange of {_name(case, i)} reaches {over} over {walls}",
         remedy=f"move the drain more than {over} away from {walls}",
+        source=_GEOMETRY,
+        x=x,
+        y=y,
+        key=f"drains[{i}]",
+    )
+
+
+def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Finding:
+    walls = shapely.boundary(floor.polygon)
+    x, y = shapely.get_coordinates(shapely.shortest_line(walls, shapely.Point(flange.centre)))[0].tolist()
+    return Finding(
+        rule="flange-over-wall",
+        level=Level.STOP,
+        says=f"the flange of {_name(case, i)} touches the floor's edge {place_words(x, y, floor, case.units)}, so no "
+        "bed fits between them",
+        remedy=f"move the drain more than {worked(1.0, case.units)} away from it",
         source=_GEOMETRY,
         x=x,
         y=y,
