@@ -53,6 +53,10 @@ class FallmarkApp(App[None]):
                 with suppress(NotImplementedError, RuntimeError, ValueError):
                     get_running_loop().add_signal_handler(number, self._end, 128 + number)
 
+    def on_unmount(self) -> None:
+        """However the app ends, what would be lost lies in the draft by then."""
+        self.wizard.keep_draft()
+
     def _end(self, code: int) -> None:
         """Ends because the system says so: the draft stays on disk and is offered at the next start."""
         self.wizard.keep_draft()
@@ -72,10 +76,7 @@ class FallmarkApp(App[None]):
 def run(path: str | None) -> int:
     """Runs the wizard on a job file, or on none, and gives the exit code."""
     app = FallmarkApp(path)
-    try:
-        app.run()
-    finally:
-        app.wizard.keep_draft()
+    app.run()
     if app.return_code == 1 and app.wizard.desk is not None:
         sys.stderr.write(_FAULT)
     return app.return_code or 0

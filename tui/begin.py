@@ -26,6 +26,7 @@ async def begin(screen: WizardScreen, path: Path | None) -> None:
     drafts = [d for d in left_behind() if path is None or _is_of(d.draft, path)]
     answer: str | None = AS_SAVED
     if path is None or drafts:
+        screen.forget_typed()
         answer = await screen.app.push_screen_wait(StartDialog(drafts, None if path is None else str(path)))
     desk_class, filing_class = await loading
     screen.use(filing_class(screen))

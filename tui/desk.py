@@ -5,6 +5,7 @@ Everything that is slow to import hangs on this module, so that the first paint 
 
 from __future__ import annotations
 
+from asyncio import to_thread
 from contextlib import suppress
 from dataclasses import dataclass
 from importlib.resources import files
@@ -22,7 +23,7 @@ from tui.figures import figure_page
 from tui.groups import Incomplete
 from tui.growing import with_row
 from tui.keys import Where
-from tui.planner import Outcome, Planner, plan_job
+from tui.planner import Planner, plan_job
 from tui.session import Session
 from tui.state import State
 from tui.steps.all import STEP_CLASSES
@@ -32,6 +33,8 @@ from tui.widgets.looks import Looks
 from tui.widgets.map_pane import MapPane
 
 if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
+
     from engine.limits.findings import Finding
     from tui.drafts import LeftBehind
     from tui.figures import Pages
@@ -67,6 +70,7 @@ class Desk:
         self._drafts = DraftFile()
         self._stamp = Stamp.of(session.path)
         self._recovered: LeftBehind | None = None
+        self._is_catching_up = False
         self.planner.take(plan_job(session.job))
 
     @classmethod
@@ -111,13 +115,26 @@ class Desk:
         view = self.view
         return tuple(step.state(view) for step in STEP_CLASSES.values())
 
+    @property
+    def is_planned(self) -> bool:
+        """Whether the newest plan, or the newest fault, is of the job as it is."""
+        return self.planner.job is self.session.job
+
     def plan_now(self) -> None:
         """Plans the job as it is."""
         self.planner.take(plan_job(self.session.job))
 
-    def planned(self) -> Outcome:
-        """A plan of the job as it is, to be taken later; may be called beside the screen."""
-        return plan_job(self.session.job)
+    async def catch_up(self) -> AsyncIterator[None]:
+        """Plans in a thread until the plan is of the job as it is then, so that the newest wins; one at a time."""
+        if self._is_catching_up:
+            return
+        self._is_catching_up = True
+        try:
+            while not self.is_planned:
+                self.planner.take(await to_thread(plan_job, self.session.job))
+                yield
+        finally:
+            self._is_catching_up = False
 
     def apply(self, finding: Finding) -> str:
         """Makes the change that a finding names, as one step; tells what was done, or why it cannot be."""
@@ -219,6 +236,10 @@ class Desk:
         if self._recovered is not None:
             self._recovered.remove()
             self._recovered = None
+
+    def let_go(self) -> None:
+        """Leaves the draft on disk for the next start."""
+        self._drafts.release()
 
     def put_away(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""

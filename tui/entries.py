@@ -55,11 +55,23 @@ def entered(state: State, key: str, text: str) -> State:
         return State(state.job, dict(state.pending) | {key: _checked_own(state.job, key, text)})
     if not text and _is_in_use(state.job, key):
         return State(state.job, dict(state.pending) | {key: Pending(text, _STILL_USED)})
+    if not text and reading_index(state.job, key) is not None:
+        return State(state.job, dict(state.pending) | {key: Pending(text)})
     try:
         job = _with_one(state.job, key, text)
     except (JobError, QuantityError) as error:
         return State(state.job, dict(state.pending) | {key: Pending(text, f"{error.fault}; {error.remedy}")})
     return State(job, {other: one for other, one in state.pending.items() if other != key})
+
+
+def settled(state: State) -> State:
+    """The state when a field is left: a reading whose field was emptied is taken away only now."""
+    job, pending = state.job, dict(state.pending)
+    for key, one in state.pending.items():
+        if key.startswith(READING) and not one.text:
+            job = _with_reading(job, key, "")
+            del pending[key]
+    return State(job, pending) if len(pending) < len(state.pending) else state
 
 
 def group_of(key: str) -> Group | None:

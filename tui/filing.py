@@ -137,6 +137,7 @@ class Filing:
         if desk is not None and not self._is_over:
             with suppress(FileError):
                 desk.keep(desk.draft())
+            desk.let_go()
 
     async def _keep_draft(self) -> None:
         desk = self._screen.desk

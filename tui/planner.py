@@ -41,6 +41,7 @@ class Planner:
     def __init__(self) -> None:
         self.plan: Plan | None = None
         self.error: JobError | None = None
+        self.job: Job | None = None  # the last one that was planned
         self._seconds = 0.0
 
     @property
@@ -51,6 +52,7 @@ class Planner:
     def take(self, outcome: Outcome) -> None:
         """Keeps an outcome; a plan replaces the last good one, a fault leaves it."""
         self._seconds = outcome.seconds
+        self.job = outcome.job
         self.error = outcome.error
         if outcome.plan is not None:
             self.plan = outcome.plan

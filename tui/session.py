@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.entries import entered, text_at
+from tui.entries import entered, settled, text_at
 from tui.state import State
 
 if TYPE_CHECKING:
@@ -80,6 +80,7 @@ class Session:
 
     def leave(self) -> None:
         """Ends a field's typing: what is typed from now on is a step of its own."""
+        self._state = settled(self._state)
         self._open_key = None
 
     def undo(self) -> bool:

@@ -33,8 +33,11 @@ def is_ascii_only() -> bool:
         return True
     if os.environ.get("TERM", "") == "dumb":
         return True
-    encoding = (getattr(sys.__stdout__, "encoding", None) or "ascii").lower()
-    return not encoding.replace("-", "").startswith("utf")
+    return not _encoding().lower().replace("-", "").startswith("utf")
+
+
+def _encoding() -> str:
+    return getattr(sys.__stdout__, "encoding", None) or "ascii"
 
 
 def is_colourless() -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from asyncio import to_thread
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -59,7 +58,6 @@ class WizardScreen(Screen[None]):
         self._current = StepName.FLOOR
         self._map: MapPane | None = None
         self._notice = ""
-        self._is_planning = False
         self._is_entering = True  # until the first step is there
         self._wanted_key: str | None = None
         self._typed_ahead: list[Key] = []
@@ -108,7 +106,7 @@ class WizardScreen(Screen[None]):
         """Shows a step, made on its first visit, and puts a field of it in use."""
         if self._desk is None:
             return
-        self._desk.session.leave()
+        self._leave_field()
         self._current = name
         # A hidden field gives up the focus a moment later, which would take it from the new step's field.
         self.set_focus(None)
@@ -150,6 +148,10 @@ class WizardScreen(Screen[None]):
         if self._is_entering:
             self._typed_ahead.append(event)
             event.stop()
+
+    def forget_typed(self) -> None:
+        """Drops what was typed before there was anything to type into."""
+        self._typed_ahead.clear()
 
     def _hand_on(self) -> None:
         kept, self._typed_ahead = self._typed_ahead, []
@@ -254,11 +256,17 @@ class WizardScreen(Screen[None]):
 
     def on_form_reached(self) -> None:
         """Another field: what is typed there is a step of its own."""
-        if self._desk is not None:
-            self._desk.session.leave()
+        self._leave_field()
         if self._map is not None:
             self._map.point_at(None, None)
         self._show_where()
+
+    def _leave_field(self) -> None:
+        """Ends the typing in a field; what that changes is planned."""
+        if self._desk is not None:
+            self._desk.session.leave()
+            if not self._desk.is_planned:
+                self._changed()
 
     def on_form_finished(self) -> None:
         """Enter in the last field goes to the next step."""
@@ -334,28 +342,15 @@ class WizardScreen(Screen[None]):
         if self._desk.planner.is_quick:
             self._desk.plan_now()
         else:
-            self._plan_beside()
+            self.run_worker(self._plan_beside(self._desk))
         self._show()
         if self._filing is not None:
             self._filing.keep_draft_soon()
 
-    def _plan_beside(self) -> None:
-        """Plans in a thread; a job that changed meanwhile is planned again, so that the newest wins."""
-        if not self._is_planning and self._desk is not None:
-            self._is_planning = True
-            self.run_worker(self._plan_in_thread(self._desk), exclusive=False)
-
-    async def _plan_in_thread(self, desk: Desk) -> None:
-        try:
-            while True:
-                outcome = await to_thread(desk.planned)
-                desk.planner.take(outcome)
-                if desk is self._desk:
-                    self._show()
-                if outcome.job is desk.session.job:
-                    return
-        finally:
-            self._is_planning = False
+    async def _plan_beside(self, desk: Desk) -> None:
+        async for _ in desk.catch_up():
+            if desk is self._desk:
+                self._show()
 
     def _show(self) -> None:
         """Hands the view down to everything on the screen."""

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
+_BESIDE = 1e-3  # [mm] a point of the floor this near a corner is seen from it, whatever its angle's noise
 _TURN = 2 * np.pi
 
 
@@ -84,6 +85,8 @@ class Fan:
         offset = edges.starts - source
         away = np.hypot(*offset.T) > _AT_SOURCE
         keys = np.unique(np.arctan2(offset[away, 1], offset[away, 0]))
+        # Corners in one line with the source differ in the last digit: one key, or a ray would slip between them.
+        keys = keys[keys - np.append(keys[-1] - _TURN, keys[:-1]) > _SAME_KEY]
         middles = (keys + np.append(keys[1:], keys[0] + _TURN)) / 2
         rays = np.column_stack([np.cos(middles), np.sin(middles)])
         touching = ~away | (np.hypot(*(edges.ends - source).T) <= _AT_SOURCE)
@@ -110,9 +113,9 @@ class Fan:
         for neighbour, key in (((gap - 1) % count, gap), ((gap + 1) % count, (gap + 1) % count)):
             turn = np.abs(angles - self.keys[key])
             turn = np.minimum(turn, _TURN - turn)
-            in_line = (turn < _SAME_KEY) | (turn * far < _ON_EDGE)
+            in_line = (turn < 2 * _SAME_KEY) | (turn * far < _ON_EDGE)
             seen[doubtful[in_line]] |= self._meets(points[in_line], neighbour[in_line])
-        seen[doubtful] |= far <= _ON_EDGE
+        seen[doubtful] |= far <= _BESIDE
         return seen
 
     def _meets(self, points: Array, gap: Index) -> Mask:
@@ -150,6 +153,8 @@ class Beam:
         keys = (edges.starts - start) @ along
         inner = keys[(keys > 0) & (keys < length)]
         keys = np.unique(np.concatenate([[0.0], inner, [length]]))
+        keys = keys[np.append(np.diff(keys) > _SAME_KEY * length, True)]
+        keys[0] = 0.0
         middles = (keys[1:] + keys[:-1]) / 2
         origins = start + middles[:, None] * along
         return Beam(

@@ -164,10 +164,10 @@ def _changed_list(
     index = item_index(items, steps[0], change.key)
     if index >= kind.most:
         raise JobError(change.key, change.text, "these are too many", f"give at most {kind.most}")
+    if index == len(items) and change.text == "":
+        return value
     old = items[index] if index < len(items) else None
     new = _changed_value(kind.item, old, steps[1:], change)
-    if new is None and old is None:
-        return items or None
     return (*items[:index], *(() if new is None else (new,)), *items[index + 1 :]) or None
 
 

@@ -218,7 +218,8 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
 
     Readings at one place count as one, at their mean drop.
     """
-    places, owner = np.unique(np.round(stations, 6), axis=0, return_inverse=True)
+    _, first, owner = np.unique(np.round(stations, 6), axis=0, return_index=True, return_inverse=True)
+    places = stations[first]
     heights = -np.bincount(owner.ravel(), weights=drops) / np.bincount(owner.ravel())
     triangles = triangulate(places, heights)
     ring = boundary(places, triangles)

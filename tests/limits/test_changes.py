@@ -68,6 +68,7 @@ JOBS = {
     "own figures": {"bed": 'shape = "even-fall"\nleast_depth = "1 in"\nmost_depth = "3 in"'},
 }
 RULES_SEEN = {
+    "bond-unsure",
     *(
         "fall-low",
         "fall-steep",

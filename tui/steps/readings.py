@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from tui.rows import Row, TextRow
 
 _FEWEST = 3
+_EMPTIED = "left empty, this reading is taken away when you go on"
 
 
 class ReadingsStep(FormStep):
@@ -64,9 +65,9 @@ def _summary(view: View, listed: list[WorthReading]) -> str:
 
 
 def _row(view: View, station: WorthReading) -> TextRow:
-    return view.text_row(
-        station.key, label=station.name, left_out="not read", mark=_odd(view, station.index), grows=True
-    )
+    is_emptied = station.is_read and not view.session.text(station.key)
+    mark = _EMPTIED if is_emptied else _odd(view, station.index)
+    return view.text_row(station.key, label=station.name, left_out="not read", mark=mark, grows=True)
 
 
 def _odd(view: View, index: int | None) -> str:

@@ -148,11 +148,10 @@ class Field(Widget, Generic[RowT], can_focus=True):
         marker = glyphs().here if self.has_focus else " "
         label_style = "bold" if self.has_focus else ""
         label = harmless(self.row.label)
-        if isinstance(self.row, TextRow) and self.row.is_long:
+        if len(label) > LABEL_CELLS or (isinstance(self.row, TextRow) and self.row.is_long):
             first = Content.assemble((marker, "bold $accent"), " ", (label, label_style))
             return [first, Content.assemble("  ", self.value_line(width - 3))]
-        label = harmless(label, LABEL_CELLS).ljust(LABEL_CELLS)
-        start = Content.assemble((marker, "bold $accent"), " ", (label, label_style), " ")
+        start = Content.assemble((marker, "bold $accent"), " ", (label.ljust(LABEL_CELLS), label_style), " ")
         return [Content.assemble(start, self.value_line(width - LABEL_CELLS - 4))]
 
 

@@ -40,8 +40,8 @@ class Findings(Widget, can_focus=True):
     """Up and Down go through the findings, Enter makes the change that one names, Esc steps out."""
 
     DEFAULT_CSS = """
-    Findings { height: auto; width: 1fr; min-height: 3; max-height: 3; color: $foreground; }
-    Findings:focus { max-height: 9; background: $panel; }
+    Findings { height: 3; width: 1fr; color: $foreground; }
+    Findings:focus { height: auto; min-height: 3; max-height: 9; background: $panel; }
     """
 
     class Reached(Message):
@@ -89,14 +89,18 @@ class Findings(Widget, can_focus=True):
             if kept is not None and (f.rule, f.key) == (kept.rule, kept.key)
         ]
         self._at = same[0] if same else min(self._at, max(len(view.findings) - 1, 0))
-        self.refresh(layout=True)
+        self._repaint()
 
     def step_on(self, by: int = 1) -> None:
         """Puts the next finding in use."""
         if self._view.findings:
             self._at = (self._at + by) % len(self._view.findings)
-            self.refresh(layout=True)
+            self._repaint()
             self.tell()
+
+    def _repaint(self) -> None:
+        """Only in use is the pane as high as its words; else its height is the style's, and no layout is needed."""
+        self.refresh(layout=self.has_focus)
 
     def tell(self) -> None:
         """Says which finding is in use."""

@@ -70,12 +70,23 @@ def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> l
 
 
 def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
-    """Name and limits on one line, or on two where that is what it takes to tell every limit."""
+    """Name and limits on one line, or on a few where that is what it takes to tell every limit."""
     named = _scale(cells, looks, swatch=1, name=f"{cells.layer.value} ")
-    limits = _scale(cells, looks, swatch=1, name="")
-    if length(named) <= width or length(limits) > width or rows < 3:
+    limits = _broken(_scale(cells, looks, swatch=1, name=""), width)
+    if length(named) <= width or len(limits) > rows - 2:
         return [line(plan, cells, looks, width)]
-    return [(Span(cells.layer.value, Ink.STRONG),), limits]
+    return [(Span(cells.layer.value, Ink.STRONG),), *limits]
+
+
+def _broken(scale: PictureLine, width: int) -> list[PictureLine]:
+    """A scale broken before a shade wherever a line is full."""
+    lines: list[list[Span]] = [[]]
+    for span, following in zip(scale, (*scale[1:], Span("")), strict=True):
+        needed = len(span.text) + (len(following.text.rstrip()) if span.ink is Ink.SHADE else 0)
+        if lines[-1] and span.ink is Ink.SHADE and length(tuple(lines[-1])) + needed > width:
+            lines.append([])
+        lines[-1].append(span)
+    return [tuple(spans) for spans in lines]
 
 
 def _key_lines(plan: Plan, cells: MapCells, looks: Looks, width: int) -> list[PictureLine]:

@@ -11,6 +11,7 @@ from engine.quantities import format_length
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.looks import Colours, Looks
+from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_legend import missing_outline
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
 from tui.widgets.map_strokes import strokes
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24
 _LEAST_ROWS = 4  # with fewer rows for the drawing the words and the heights stand alone
+_SHORT_TABLE = 2  # its head and how deep the mud is: what stays when the drawing needs the room
 _INKS = {
     Matter.AIR: Ink.TEXT,
     Matter.GROUND: Ink.GROUND,
@@ -80,7 +82,10 @@ def _assembled(
     surfaces = profile(plan, cut, np.asarray((np.arange(width - 2) + 0.5) * across, dtype=float))
     heights = table(plan, cut, layers, _swatches(looks), width)
     words = _words(plan, cut, start, surfaces)
-    room = height - len(heights) - len(wrap(f"{words} {_times(10)}", width))
+    room = height - len(wrap(f"{words} {_times(10)}", width))
+    if room - len(heights) < _LEAST_ROWS <= room - _SHORT_TABLE:
+        heights = heights[:_SHORT_TABLE]
+    room -= len(heights)
     scale = scale_for(surfaces, layers, across, room) if room >= _LEAST_ROWS else None
     drawing: list[PictureLine] = []
     if scale is not None:
@@ -105,8 +110,8 @@ def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:
     words = f"Cut from {origin} through the drain to {cut.far_wall}, {length} long."
     if not surfaces.is_floor.all():
         words += " Where it is blank there is no floor."
-    missing = next((stage for stage in (plan.bed, plan.rough) if isinstance(stage, Needs)), None)
-    return words if missing is None else f"{words} Not all is there yet: {missing.says}"
+    missing = waits_for(plan, MapLayer.DEPTH).partition("not yet. ")[2]
+    return f"{words} Not all is there yet. {missing}" if missing else words
 
 
 def _times(times: float) -> str:

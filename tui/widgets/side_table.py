@@ -39,7 +39,7 @@ class _Row(NamedTuple):
 
 
 def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], width: int) -> list[PictureLine]:
-    """Lines of the table, at most so wide; empty where it does not fit.
+    """Lines of the table, the head first, at most so wide; empty where it does not fit.
 
     swatches: by the row's name, "tile", "upper bed", "mud" and "rough floor".
     """
@@ -65,13 +65,13 @@ def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> 
         )
         return first, middle, last
 
+    yield _Row(_BLANK, "mud, deep", told(at.bed - at.rough))
     yield _Row(swatches["tile"], "tile top", told(np.where(at_ends, at.bed + layers.total, np.nan)))
     if layers.upper_bed:
         upper = np.where(at_ends, at.bed + layers.upper_bed, np.nan)
         yield _Row(swatches["upper bed"], "upper bed", told(upper))
     yield _Row(swatches["mud"], "bed", told(at.bed))
     yield _Row(swatches["rough floor"], "rough floor", told(at.rough))
-    yield _Row(_BLANK, "mud, deep", told(at.bed - at.rough))
 
 
 def _line(row: _Row, widths: tuple[int, ...], ink: Ink) -> PictureLine:

@@ -8,7 +8,7 @@ from textual.content import Content
 
 from tui.line import Line
 from tui.rows import TextRow
-from tui.terminal import harmless
+from tui.terminal import harmless, sentence
 from tui.widgets.field import Field
 
 if TYPE_CHECKING:
@@ -88,10 +88,11 @@ class TextField(Field[TextRow]):
         if row.fault:
             return row.fault, "bold $error"
         if row.mark:
-            return row.mark, "bold $warning"
+            understood = f"{row.echo}. " if row.echo and self.has_focus else ""
+            return understood + sentence(row.mark), "bold $warning"
         if not self.has_focus:
             return "", ""
-        if row.echo and self.line.text:
+        if row.echo:
             return row.echo, "$text-muted"
         if row.offer is not None and not self.line.text:
             return f"Enter takes {row.offer.text}: {row.offer.why}", "$text-muted"

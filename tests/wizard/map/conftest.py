@@ -31,9 +31,11 @@ edges = {{ "{curb}" = "curb" }}
 [[drains]]
 kind = "round"
 size = "6 in"
+drop = "19 5/8 in"
 at = {{ x = "{drain} in", y = "18 in" }}
 [bed]
 shape = "{shape}"
+fall = "1/4 in/ft"
 """
 _ELL = """
 [outline]
@@ -43,9 +45,11 @@ islands = [{{ corners = [["50 in","10 in"], ["58 in","10 in"], ["58 in","22 in"]
 [[drains]]
 kind = "square"
 size = "4 in"
+drop = "19 3/4 in"
 at = {{ x = "{x} in", y = "{y} in" }}
 [bed]
 shape = "{shape}"
+fall = "1/4 in/ft"
 """
 _CUT_CORNER = """
 [outline]
@@ -54,9 +58,11 @@ edges = {{ "{curb}" = "curb" }}
 [[drains]]
 kind = "round"
 size = "5 in"
+drop = "19 3/4 in"
 at = {{ x = "{x} in", y = "13 in" }}
 [bed]
 shape = "even-fall"
+fall = "1/4 in/ft"
 """
 _CORNERS = {
     False: '[["0 in","0 in"], ["40 in","0 in"], ["40 in","18 in"], ["18 in","40 in"], ["0 in","40 in"]]',
