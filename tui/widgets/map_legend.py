@@ -84,6 +84,7 @@ def _broken(scale: PictureLine, width: int) -> list[PictureLine]:
     for span, following in zip(scale, (*scale[1:], Span("")), strict=True):
         needed = len(span.text) + (len(following.text.rstrip()) if span.ink is Ink.SHADE else 0)
         if lines[-1] and span.ink is Ink.SHADE and length(tuple(lines[-1])) + needed > width:
+            lines[-1][-1] = lines[-1][-1]._replace(text=lines[-1][-1].text.rstrip())
             lines.append([])
         lines[-1].append(span)
     return [tuple(spans) for spans in lines]
