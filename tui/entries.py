@@ -51,12 +51,9 @@ def entered(state: State, key: str, text: str) -> State:
         return _entered_in_group(state, group, key, text)
     if key == FORM_KEY:
         return _with_outline_form(state, text)
-    if key.startswith(OWN):
-        return State(state.job, dict(state.pending) | {key: _checked_own(state.job, key, text)})
-    if not text and _is_in_use(state.job, key):
-        return State(state.job, dict(state.pending) | {key: Pending(text, _STILL_USED)})
-    if not text and reading_index(state.job, key) is not None:
-        return State(state.job, dict(state.pending) | {key: Pending(text)})
+    waiting = _waiting(state.job, key, text)
+    if waiting is not None:
+        return State(state.job, dict(state.pending) | {key: waiting})
     try:
         job = _with_one(state.job, key, text)
     except (JobError, QuantityError) as error:
@@ -162,6 +159,15 @@ def _with_outline_form(state: State, form: str) -> State:
             _with_outline(state.job, replace(state.job.outline, rectangle=None, corners=corners)), rest
         )
     return State(state.job, rest | {FORM_KEY: Pending(form)})
+
+
+def _waiting(job: Job, key: str, text: str) -> Pending | None:
+    """What is only kept beside the job for now: a station of one's own, and the emptying of what the plan rests on."""
+    if key.startswith(OWN):
+        return _checked_own(job, key, text)
+    if not text and _is_in_use(job, key):
+        return Pending(text, _STILL_USED)
+    return Pending(text) if not text and reading_index(job, key) is not None else None
 
 
 def _is_in_use(job: Job, key: str) -> bool:

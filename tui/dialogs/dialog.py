@@ -34,7 +34,8 @@ class Dialog(ModalScreen[Answer | None]):
     Dialog > .page.-ascii { border: ascii $accent; }
     Dialog .title { text-style: bold; width: 1fr; height: auto; }
     Dialog .keys { color: $text-muted; width: 1fr; height: auto; dock: bottom; }
-    Dialog .scroll { height: auto; max-height: 100%; scrollbar-size-vertical: 0; background: transparent; margin-bottom: 2; }
+    Dialog .scroll { height: auto; max-height: 100%; margin-bottom: 2; background: transparent; }
+    Dialog .scroll { scrollbar-size-vertical: 0; }
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [

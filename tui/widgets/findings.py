@@ -74,7 +74,17 @@ class Findings(Widget, can_focus=True):
     @property
     def current(self) -> Finding | None:
         """The finding in use."""
-        return self._view.findings[self._at] if self._view.findings else None
+        return self._view.findings[self._at] if self._at < len(self._view.findings) else None
+
+    @property
+    def _need(self) -> Needs | None:
+        """What is still needed, where the keys are past the findings."""
+        at = self._at - len(self._view.findings)
+        return self._view.needs[at] if 0 <= at < len(self._view.needs) else None
+
+    @property
+    def _count(self) -> int:
+        return len(self._view.findings) + len(self._view.needs)
 
     def show(self, view: FindingsView) -> None:
         """Takes other findings; the one in use stays in use while its rule and place do."""
@@ -88,13 +98,13 @@ class Findings(Widget, can_focus=True):
             for i, f in enumerate(view.findings)
             if kept is not None and (f.rule, f.key) == (kept.rule, kept.key)
         ]
-        self._at = same[0] if same else min(self._at, max(len(view.findings) - 1, 0))
+        self._at = same[0] if same else min(self._at, max(self._count - 1, 0))
         self._repaint()
 
     def step_on(self, by: int = 1) -> None:
         """Puts the next finding in use."""
-        if self._view.findings:
-            self._at = (self._at + by) % len(self._view.findings)
+        if self._count:
+            self._at = (self._at + by) % self._count
             self._repaint()
             self.tell()
 
@@ -123,8 +133,8 @@ class Findings(Widget, can_focus=True):
     def _choose(self) -> None:
         if self.current is not None:
             self.post_message(self.Chosen(self.current))
-        elif self._view.needs:
-            self.post_message(self.NeedChosen(self._view.needs[0]))
+        elif self._need is not None:
+            self.post_message(self.NeedChosen(self._need))
 
     def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
         """Opens the whole of the finding in use, and closes it again to the few lines there are."""
@@ -150,9 +160,10 @@ class Findings(Widget, can_focus=True):
             return [Content(" One moment: getting ready to plan")]
         lines = [self._summary(width)]
         room = height - 1 if height < _ANY else _MOST_WORDS
-        if self.current is None:
-            return lines + self._needed(width, room)
-        lines += self._words(self.current, width, room)
+        if self.current is not None:
+            lines += self._words(self.current, width, room)
+        else:
+            lines += self._needed(width, room)
         others = self._view.findings[self._at + 1 :] + self._view.findings[: self._at]
         if not self.has_focus:
             lines += [self._one_line(finding, width) for finding in others]
@@ -166,8 +177,10 @@ class Findings(Widget, can_focus=True):
             if count[level]
         ]
         text = ", ".join(parts) if parts else "No findings"
-        if len(self._view.findings) > 1:
-            text += f" {glyphs().line} {self._at + 1} of {len(self._view.findings)}"
+        if self._view.needs:
+            text += f", {len(self._view.needs)} still needed"
+        if self._count > 1:
+            text += f" {glyphs().line} {self._at + 1} of {self._count}"
         if self._view.is_old:
             text += f" {glyphs().line} from before the entry that cannot be read"
         notice = harmless(self._view.notice, max(width - len(text) - 3, 0))
@@ -195,11 +208,13 @@ class Findings(Widget, can_focus=True):
         return Content.assemble((level.upper(), _STYLES[level]), text)
 
     def _needed(self, width: int, room: int) -> list[Content]:
-        if not self._view.needs:
+        if self._need is None:
             return [Content("Nothing more is needed.")]
-        words = "Still needed: " + "; ".join(need.says for need in self._view.needs)
         if self.has_focus:
-            words += " (Enter goes there.)"
+            return [
+                Content(line) for line in _fitted(f"NEEDED {self._need.says} Enter goes there.", width, room)
+            ]
+        words = "Still needed: " + "; ".join(need.says for need in self._view.needs)
         return [Content(line) for line in _fitted(words, width, room)]
 
 

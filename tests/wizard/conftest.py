@@ -1,0 +1,118 @@
+"""A hand on the keyboard: the wizard driven by keys alone, and what stands on its screen as plain text."""
+
+from __future__ import annotations
+
+import asyncio
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tui.app import FallmarkApp
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator, Callable
+    from contextlib import AbstractAsyncContextManager
+
+    from textual.pilot import Pilot
+
+    from tui.desk import Desk
+
+SAMPLE = Path(__file__).parents[2] / "tui" / "samples" / "ferry_street.toml"
+_NAMES = {
+    " ": "space",
+    "/": "slash",
+    "'": "apostrophe",
+    '"': "quotation_mark",
+    ".": "full_stop",
+    ",": "comma",
+}
+_NAMES |= {
+    "-": "minus",
+    "+": "plus",
+    "[": "left_square_bracket",
+    "]": "right_square_bracket",
+    "(": "left_parenthesis",
+}
+_PATIENCE = 20.0  # [s]
+
+
+class Hand:
+    """Presses keys, counts them, and reads the screen."""
+
+    def __init__(self, app: FallmarkApp, pilot: Pilot[None]) -> None:
+        self.app = app
+        self.pilot = pilot
+        self.count = 0
+
+    async def press(self, *keys: str) -> None:
+        """Presses keys by name, one after the other."""
+        for key in keys:
+            await self.pilot.press(key)
+            self.count += 1
+        desk = self.app.wizard.desk
+        if desk is not None:
+            await self.until(lambda: desk.is_planned)
+
+    async def type(self, text: str) -> None:
+        """Types a text, a key a character."""
+        await self.press(*(_NAMES.get(character, character) for character in text))
+
+    async def until(self, condition: Callable[[], object]) -> None:
+        """Waits until something holds."""
+        async with asyncio.timeout(_PATIENCE):
+            while not condition():
+                await self.pilot.pause(0.01)
+        await self.pilot.pause()
+
+    async def until_ready(self) -> None:
+        """Waits until a step can be used."""
+        await self.until(lambda: self.app.wizard.desk is not None and self.app.wizard.focused is not None)
+
+    @property
+    def screen(self) -> str:
+        """What stands on the screen, line ends trimmed."""
+        strips = self.app.screen._compositor.render_strips()
+        return "\n".join(strip.text.rstrip() for strip in strips)
+
+    @property
+    def line(self) -> str:
+        """The line of the screen that the keys act on."""
+        return next(line for line in self.screen.splitlines() if "▸" in line)
+
+    @property
+    def desk(self) -> Desk:
+        """The job behind the screen."""
+        desk = self.app.wizard.desk
+        assert desk is not None
+        return desk
+
+
+@pytest.fixture(autouse=True)
+def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Drafts and files of a test stay in its own folder, and no setting of the terminal reaches in."""
+    for name in ("NO_COLOR", "FALLMARK_ASCII"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
+    monkeypatch.setenv("FALLMARK_STATE", str(tmp_path / "state"))
+    monkeypatch.setattr("tui.terminal._encoding", lambda: "utf-8")
+    (tmp_path / "work").mkdir()
+    monkeypatch.chdir(tmp_path / "work")
+
+
+@pytest.fixture
+def wizard() -> Callable[..., AbstractAsyncContextManager[Hand]]:
+    """Opens the wizard on a file, or on the start page where none is named."""
+
+    @asynccontextmanager
+    async def opened(path: Path | None = SAMPLE, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Hand]:
+        app = FallmarkApp(None if path is None else str(path))
+        async with app.run_test(size=size) as pilot:
+            hand = Hand(app, pilot)
+            if path is not None:
+                await hand.until_ready()
+            yield hand
+
+    return opened

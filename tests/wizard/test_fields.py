@@ -1,0 +1,109 @@
+"""Fields: what is understood, what cannot be read, what is offered; and text that tries to be more than text."""
+
+import pytest
+
+
+async def to_readings(hand):
+    await hand.press("pagedown", "pagedown", "pagedown")
+    await hand.until(lambda: "stations read" in hand.screen)
+
+
+class TestEcho:
+    @pytest.mark.parametrize(
+        ("typed", "understood"),
+        [
+            ("40 1/2", "read as 40 1/2 in"),
+            ('40-1/2"', "read as 40 1/2 in"),
+            ("3' 4 1/2", "read as 40 1/2 in"),
+            ("1028,7 mm", "read as 40 1/2 in"),
+        ],
+    )
+    async def test_says_what_was_understood_in_the_jobs_units(self, wizard, typed, understood):
+        async with wizard() as hand:
+            await to_readings(hand)
+            await hand.press("ctrl+u")
+            await hand.type(typed)
+            assert understood in hand.screen
+
+    async def test_each_key_plans_anew(self, wizard):
+        async with wizard() as hand:
+            await to_readings(hand)
+            before = hand.desk.planner.plan.rough.lowest.value
+            await hand.press("ctrl+u")
+            await hand.type("23")
+            assert hand.desk.planner.plan.rough.lowest.value < before
+
+
+class TestHalfTyped:
+    async def test_the_last_good_plan_stays_and_the_field_says_what_it_cannot_read(self, wizard):
+        async with wizard() as hand:
+            await to_readings(hand)
+            await hand.type(" f")
+            assert hand.desk.planner.plan.readings[0].drop == 21.625 * 25.4
+            assert "not a unit" in hand.screen
+            assert "!Readings" in hand.screen
+
+    async def test_the_text_is_still_there_after_another_step(self, wizard):
+        async with wizard() as hand:
+            await to_readings(hand)
+            await hand.type(" f")
+            await hand.press("pagedown", "pageup")
+            assert "21 5/8 in f" in hand.line
+
+    async def test_an_outline_that_cannot_be_says_so_and_keeps_the_map(self, wizard):
+        async with wizard() as hand:
+            await hand.press("pagedown")
+            await hand.press("down", "ctrl+u")
+            assert "needed" in hand.screen
+            assert hand.desk.planner.plan.outline.area > 0
+
+
+class TestOffers:
+    async def test_enter_takes_what_is_offered_and_nothing_else_does(self, wizard):
+        async with wizard(None) as hand:
+            await hand.until(lambda: "blank job" in hand.screen)
+            await hand.press("enter")
+            await hand.until_ready()
+            assert "Enter takes Shower floor" in hand.screen
+            await hand.press("down", "up")
+            assert hand.desk.session.job.name == ""
+            await hand.press("enter")
+            assert hand.desk.session.job.name == "Shower floor"
+
+
+class TestChoices:
+    async def test_arrows_space_and_first_letters_choose(self, wizard):
+        async with wizard() as hand:
+            await hand.press("down")
+            assert "< concrete >" in hand.line
+            await hand.press("right")
+            assert "< wood >" in hand.line
+            await hand.press("space")
+            assert "< concrete >" in hand.line
+            await hand.type("w")
+            assert "< wood >" in hand.line
+            assert "concrete  [wood]" in hand.screen
+
+    async def test_other_units_change_no_figure(self, wizard):
+        async with wizard() as hand:
+            area = hand.desk.planner.plan.outline.area
+            await hand.press("down", "down", "right")
+            assert "< millimetres >" in hand.line
+            assert hand.desk.planner.plan.outline.area == area
+
+
+class TestHarmlessText:
+    async def test_markup_and_control_characters_are_shown_as_they_are(self, wizard, tmp_path):
+        path = tmp_path / "job.toml"
+        path.write_text('format = 1\n[job]\nname = "[red]one[/] \\u001b[31m \\u0007"\n', encoding="utf-8")
+        async with wizard(path) as hand:
+            await hand.press("down")
+            assert "[red]one[/] \\x1b[31m \\x07" in hand.screen
+            assert "\x1b" not in hand.screen
+
+    async def test_brackets_can_be_typed(self, wizard):
+        async with wizard() as hand:
+            await hand.press("ctrl+u")
+            await hand.type("a [b] [/c] +")
+            assert hand.desk.session.job.name == "a [b] [/c] +"
+            assert "a [b] [/c] +" in hand.screen

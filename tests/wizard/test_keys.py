@@ -1,0 +1,85 @@
+"""The table of keys: two keys an action, none that terminals confuse, at most seven in the footer."""
+
+import pytest
+from textual.events import Key
+
+from tui.keys import KEY_ACTIONS, Where, footer_actions, key_name
+
+CONFUSED = {"ctrl+j", "ctrl+m", "ctrl+h", "ctrl+at", "ctrl+i"}
+
+
+class TestTable:
+    def test_every_action_has_two_keys(self):
+        assert all(len(action.keys) == 2 for action in KEY_ACTIONS)
+
+    def test_no_key_means_two_things(self):
+        keys = [key for action in KEY_ACTIONS if action.action for key in action.keys]
+        assert len(keys) == len(set(keys))
+
+    def test_no_key_needs_alt_or_is_taken_for_another(self):
+        keys = {key for action in KEY_ACTIONS for key in action.keys}
+        assert not keys & CONFUSED
+        assert not any("alt" in key for key in keys)
+
+    @pytest.mark.parametrize("where", list(Where))
+    def test_the_footer_has_at_most_seven_and_fits_eighty_columns(self, where):
+        actions = footer_actions(where)
+        assert len(actions) <= 7
+        assert sum(len(f" {key_name(action.keys[0])} {action.short} ") for action in actions) <= 80
+
+    @pytest.mark.parametrize(
+        ("key", "name"),
+        [("f1", "F1"), ("ctrl+x", "Ctrl+X"), ("shift+f2", "Shift+F2"), ("pagedown", "PgDn"), ("+", "+")],
+    )
+    def test_keys_are_named_as_they_are_printed(self, key, name):
+        assert key_name(key) == name
+
+
+class TestReach:
+    @pytest.mark.parametrize("key", ["pagedown", "f8"])
+    async def test_either_key_works_while_a_field_is_in_use(self, wizard, key):
+        async with wizard() as hand:
+            await hand.press(key)
+            assert "[✓Outline]" in hand.screen
+
+    async def test_every_step_can_be_visited_round_and_round(self, wizard):
+        async with wizard(None) as hand:
+            await hand.until(lambda: "blank job" in hand.screen)
+            await hand.press("b")
+            await hand.until_ready()
+            await hand.press(*["pagedown"] * 7)
+            assert "[·Floor]" in hand.screen
+            await hand.press("f7")
+            assert "[·As built]" in hand.screen
+
+    async def test_the_help_page_lists_every_action(self, wizard):
+        async with wizard(size=(80, 30)) as hand:
+            await hand.press("f1", "f1")
+            await hand.until(lambda: "All keys" in hand.screen)
+            for action in KEY_ACTIONS:
+                assert action.says in hand.screen
+
+    async def test_what_is_typed_while_a_step_is_made_is_not_lost(self, wizard):
+        async with wizard() as hand:
+            await hand.press("pagedown", "pagedown")
+            for key, character in (("pagedown", None), ("2", "2"), ("2", "2")):
+                hand.app.post_message(Key(key, character))
+            await hand.until(lambda: "Readings]" in hand.screen)
+            await hand.until(lambda: "22" in hand.line)
+
+
+class TestMap:
+    async def test_the_cursor_tells_a_spots_figures_and_escape_steps_out(self, wizard):
+        async with wizard() as hand:
+            await hand.press("f5", "right", "up")
+            assert "mud" in hand.screen
+            await hand.press("escape")
+            assert "Job name" in hand.line
+
+    async def test_the_layer_key_goes_round_and_shows_the_cut(self, wizard):
+        async with wizard() as hand:
+            first = hand.screen
+            await hand.press(*["f4"] * 5)
+            assert "Cut from" in hand.screen
+            await hand.press("f4")
+            assert hand.screen == first
