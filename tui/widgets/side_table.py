@@ -20,6 +20,13 @@ if TYPE_CHECKING:
 
 _NONE = "-"
 _UNIT_WORDS = {Units.INCH: "inches", Units.MM: "mm"}
+_SHORT = {  # the labels where the long ones do not fit
+    "inches": "in",
+    "mud, deep": "deep",
+    "tile top": "tile",
+    "upper bed": "upper",
+    "rough floor": "rough",
+}
 
 
 class Swatch(NamedTuple):
@@ -45,13 +52,18 @@ def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], wid
     """
     head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, "drain", cut.far_wall))
     rows = list(_rows(plan, cut, layers, swatches))
-    longest = [max(len(row.figures[k]) for row in (head, *rows)) for k in range(3)]
-    labels = max(len(row.label) for row in rows) + 2
-    gap = next((gap for gap in (3, 2, 1) if labels + sum(longest) + 3 * gap <= width), None)
-    if gap is None:
-        return []
-    widths = (labels, *(figures + gap for figures in longest))
-    return [_line(head, widths, Ink.STRONG), *(_line(row, widths, Ink.TEXT) for row in rows)]
+    for lines in ([head, *rows], [_shortened(row) for row in (head, *rows)]):
+        longest = [max(len(row.figures[k]) for row in lines) for k in range(3)]
+        labels = max(len(row.label) for row in lines) + 2
+        gap = next((gap for gap in (3, 2, 1) if labels + sum(longest) + 3 * gap <= width), None)
+        if gap is not None:
+            widths = (labels, *(figures + gap for figures in longest))
+            return [_line(lines[0], widths, Ink.STRONG), *(_line(row, widths, Ink.TEXT) for row in lines[1:])]
+    return []
+
+
+def _shortened(row: _Row) -> _Row:
+    return row._replace(label=_SHORT.get(row.label, row.label))
 
 
 def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> Iterator[_Row]:

@@ -176,6 +176,12 @@ class TestPicture:
         column = 1 + round(18 / 72 * 58)
         assert all(row[column] == " " for row in shown.splitlines()[:5])
 
+    def test_where_columns_are_few_the_labels_are_short(self, jobs):
+        shown = text(jobs.rectangle(), size=(36, 18))
+        assert "░ bed" in shown
+        assert "/ rough " in shown
+        assert "rough floor" not in shown
+
     def test_where_rows_are_few_the_drawing_keeps_its_room(self, jobs):
         shown = text(jobs.rectangle(), size=(69, 10))
         assert "█" in shown.split("Cut", maxsplit=1)[0]
