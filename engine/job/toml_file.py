@@ -6,7 +6,6 @@ import contextlib
 import errno
 import os
 import re
-import secrets
 import stat
 import tomllib
 from dataclasses import replace
@@ -152,7 +151,7 @@ _TOML_FAULTS = {
 def _replace(target: Path, data: bytes) -> None:
     """Puts the data in the target's place; the target is the old one or the new one at any moment."""
     mode = _mode_of(target)
-    beside = target.with_name(f".fallmark-{secrets.token_hex(4)}.tmp")
+    beside = target.with_name(f".fallmark-{os.urandom(4).hex()}.tmp")
     try:
         _write_synced(beside, data, mode)
         beside.replace(target)
