@@ -142,10 +142,10 @@ def _check_one(path: str) -> int:
     for finding in plan.findings:
         says = harmless(f"{finding.says}; {finding.remedy}")
         _say(f"{name}: {finding.level.value}: {finding.rule}: {says}\n")
-    for need in plan.needs:
-        what = "not planned by this version" if need.not_yet else "still needed"
-        _remark(f"{name}: {what}: {need.key}: {harmless(need.says)}")
-    if not (plan.findings or plan.needs):
+    wanted = [need for need in plan.needs if not need.not_yet]  # what cannot be planned yet is a finding
+    for need in wanted:
+        _remark(f"{name}: still needed: {need.key}: {harmless(need.says)}")
+    if not (plan.findings or wanted):
         _remark(f"{name}: no findings")
     return _exit_code(plan)
 

@@ -89,16 +89,11 @@ def _notes(notes: str) -> Iterator[str]:
 
 
 def _needs(plan: Plan) -> Iterator[str]:
-    wanted = [need for need in plan.needs if not need.not_yet]
-    beyond = [need for need in plan.needs if need.not_yet]
-    for title, needs in (
-        ("Still needed: this is not a whole plan yet", wanted),
-        ("Not planned by this version, so this is not a whole plan", beyond),
-    ):
-        if needs:
-            yield from heading(title)
-        for need in needs:
-            yield from item(f"{need.key}: {need.says}")
+    wanted = [need for need in plan.needs if not need.not_yet]  # what cannot be planned yet is a finding
+    if wanted:
+        yield from heading("Still needed: this is not a whole plan yet")
+    for need in wanted:
+        yield from item(f"{need.key}: {need.says}")
 
 
 def _findings(plan: Plan) -> Iterator[str]:

@@ -64,6 +64,12 @@ def test_a_partial_plan_says_first_what_it_still_needs(begun):
     assert "WALL MARKS" not in text
 
 
+def test_what_this_version_cannot_plan_is_a_stop_and_not_asked_for(variant):
+    text = plan_text(variant('"level-walls"', '"plane"'))
+    assert "STOP, do not build this (not-planned-yet)" in text
+    assert "STILL NEEDED" not in text
+
+
 def test_a_figure_of_the_users_own_is_called_so(whole, variant):
     assert "YOUR OWN FIGURES" not in plan_text(whole)
     own = plan_text(
