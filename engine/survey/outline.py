@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -10,8 +11,10 @@ import numpy as np
 import shapely
 
 from engine.errors import JobError
-from engine.job.model import EdgeKind, Job, Outline, Typed, Wall
+from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
+from engine.quantities import Units
 from engine.survey.spot import Needs
+from engine.survey.tape import Measured, Residual, adjusted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,6 +22,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 _LEAST_LENGTH = 1e-6  # [mm] shorter walls are two corners at one place
+LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
 _LEAST_AREA = 1.0  # [mm2]
 
 
@@ -28,7 +32,7 @@ class FloorOutline:
 
     corners: (n, 2) [mm] in the order given, either way round; names: one a corner; kinds: what stands at the
     edge from corner i to corner i + 1; islands: (m, 2) arrays [mm]; misclosure: the gap [mm] that walked walls
-    left before they were closed.
+    left before they were closed, or the worst misfit of a taped outline; residuals: how each of its lengths fits.
     """
 
     corners: Array
@@ -36,6 +40,7 @@ class FloorOutline:
     kinds: tuple[EdgeKind, ...]
     islands: tuple[Array, ...] = ()
     misclosure: float = 0.0
+    residuals: tuple[Residual, ...] = ()
 
     @cached_property
     def polygon(self) -> Any:
@@ -135,19 +140,18 @@ def outline(job: Job) -> FloorOutline | Needs:
         return unplanned
     corners, misclosure, key = _corners(entry)
     names = corner_names(len(corners))
-    floor = FloorOutline(corners, names, _edge_kinds(entry, names), _islands(entry), misclosure)
+    residuals: tuple[Residual, ...] = ()
+    if entry.tape:
+        _refuse_ring(corners, names, key)
+        corners, residuals = adjusted(corners, *_observed(entry, corners, names), LENGTH_SURE[job.units])
+        misclosure = max(abs(residual.misfit) for residual in residuals)
+    floor = FloorOutline(corners, names, _edge_kinds(entry, names), _islands(entry), misclosure, residuals)
     _refuse_impossible(floor, key)
     return floor
 
 
 def _not_planned(entry: Outline) -> Needs | None:
     """What this version reads and keeps but cannot plan yet, said rather than passed over."""
-    if entry.tape:
-        return Needs(
-            "outline.tape",
-            "taped diagonals are not planned yet: give the corners or the turns instead",
-            not_yet=True,
-        )
     for i, wall in enumerate(entry.walls or ()):
         if wall.rise is not None and wall.rise.value:
             return Needs(
@@ -198,6 +202,46 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
     gap = reached[-1]
     walked = np.concatenate([[0.0], np.cumsum(lengths)[:-1]]) / lengths.sum()
     return starts - walked[:, None] * gap, float(np.hypot(*gap))
+
+
+def _observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:
+    """What is known of a taped outline: wall lengths and diagonals, and the turns [rad] stated at the corners."""
+    count = len(corners)
+    sides = np.roll(corners, -1, axis=0) - corners
+    lengths: list[float | None] = [float(side) for side in np.hypot(*sides.T)]
+    headings = np.arctan2(sides[:, 1], sides[:, 0])
+    turns = (headings - np.roll(headings, 1) + np.pi) % (2 * np.pi) - np.pi
+    if entry.walls:
+        lengths = [None if wall.length is None else wall.length.value for wall in entry.walls]
+        turns = _stated_turns(entry.walls)
+    measured = [
+        Measured(f"{names[i]}-{names[(i + 1) % count]}", i, (i + 1) % count, length)
+        for i, length in enumerate(lengths)
+        if length is not None
+    ]
+    measured += [_taped(i, tape, names) for i, tape in enumerate(entry.tape)]
+    return measured, turns
+
+
+def _stated_turns(walls: tuple[Wall, ...]) -> Array:
+    """The turn at each corner [rad]; a wall's turn is at its far end, the last one's only where it is stated."""
+    turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
+    if walls[-1].turn is None:
+        turns[-1] = math.nan
+    return np.asarray(np.radians(np.roll(turns, 1)))
+
+
+def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:
+    for end, corner in (("from", tape.start), ("to", tape.end)):
+        if corner not in names:
+            raise JobError(
+                f"outline.tape[{index}].{end}",
+                corner,
+                "there is no such corner",
+                f"name one of {', '.join(names)}",
+            )
+    name = f"{tape.start}-{tape.end}"
+    return Measured(name, names.index(tape.start), names.index(tape.end), tape.length.value)
 
 
 def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:

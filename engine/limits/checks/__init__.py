@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.bed.surfaces import Hidden
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
+from engine.limits.checks.closing import check_closing
 from engine.limits.checks.curb import check_curb, check_threshold
 from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
 from engine.limits.checks.drain import check_drains, check_hidden
@@ -40,6 +41,7 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     case = Case(job, book, stages)
     found = chain(
         check_planned(case),
+        check_closing(case),
         check_drains(case),
         _check_bed(case),
         _check_depth(case),

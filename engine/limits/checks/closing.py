@@ -1,0 +1,61 @@
+"""How well the outline's own measurements agree."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.findings import Finding, Level
+from engine.limits.words import length_over
+from engine.quantities import format_length
+from engine.survey.outline import LENGTH_SURE
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.checks.case import Case
+    from engine.survey.outline import FloorOutline
+
+_TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
+_GAP = 4.0  # likewise for the gap of a whole walk round
+_SOURCE = "least squares over the measurements; that a tape is sure to {} is common practice, no source"
+
+
+def check_closing(case: Case) -> Iterator[Finding]:
+    """Finding outline-misclosed: walls, turns and diagonals that cannot all be right; names the worst."""
+    floor = case.stages.outline
+    if isinstance(floor, Needs):
+        return
+    sure = LENGTH_SURE[case.units]
+    if floor.residuals:
+        if max(abs(residual.misfit) for residual in floor.residuals) > _TOO_FAR * sure:
+            yield _worst(case, floor, sure)
+    elif floor.misclosure > _GAP * sure:
+        yield _gap(case, floor, sure)
+
+
+def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
+    worst = max(floor.residuals, key=lambda residual: (residual.oddness, abs(residual.misfit)))
+    off = length_over(abs(worst.misfit), case.units)
+    which = "shorter" if worst.misfit > 0 else "longer"
+    return Finding(
+        rule="outline-misclosed",
+        level=Level.CAUTION,
+        says=f"{worst.name} fits the other measurements worst: it was taped {off} {which} than they make it",
+        remedy=f"tape {worst.name} again; the others make it {format_length(worst.adjusted, case.units)}",
+        source=_SOURCE.format(format_length(sure, case.units)),
+        key="outline.tape",
+    )
+
+
+def _gap(case: Case, floor: FloorOutline, sure: float) -> Finding:
+    gap = length_over(floor.misclosure, case.units)
+    return Finding(
+        rule="outline-misclosed",
+        level=Level.CAUTION,
+        says=f"walked round, the walls miss their start by {gap}; the gap was shared out among them",
+        remedy=f"measure the walls and turns again until they close to {format_length(_GAP * sure, case.units)}, or "
+        "tape a diagonal",
+        source=_SOURCE.format(format_length(sure, case.units)),
+        key="outline.walls",
+    )

@@ -1,0 +1,154 @@
+"""Taped outlines: corners moved by least squares until walls, diagonals and intended angles fit best together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.types import Array
+
+_ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)
+_SETTLED = 1e-10  # [mm]
+_CHECKED = 1e-6  # a share of checking below this is none
+_MOST_STEPS = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A length between corners `start` and `end` (indices) as measured [mm]; `name` such as "A-C"."""
+
+    name: str
+    start: int
+    end: int
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class Residual:
+    """How a measured length fits the adjusted outline: measured and adjusted, [mm].
+
+    oddness: the misfit in units of its own standard deviation, 0 where nothing else checks this length.
+    """
+
+    name: str
+    measured: float
+    adjusted: float
+    oddness: float
+
+    @property
+    def misfit(self) -> float:
+        """By how much the adjusted outline is longer than measured [mm]."""
+        return self.adjusted - self.measured
+
+
+def adjusted(
+    corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float
+) -> tuple[Array, tuple[Residual, ...]]:
+    """The corners (n, 2) [mm] that fit best, and how each length fits them.
+
+    corners: a first guess; lengths are sure to `length_sure` [mm], turns (n,) [rad] (left positive, nan where
+    unstated) at each corner to 2 degrees. The first corner and the direction to the second keep their place.
+
+    Least squares by Gauss-Newton steps with halving (Nocedal & Wright, Numerical Optimization, ch. 10).
+    """
+    frame = _Frame(corners, lengths, turns, length_sure)
+    moved = frame.solved()
+    found = np.hypot(*(moved[frame.ends] - moved[frame.starts]).T)
+    rows = zip(lengths, found.tolist(), frame.oddness(moved).tolist(), strict=True)
+    return moved, tuple(Residual(m.name, m.length, length, odd) for m, length, odd in rows)
+
+
+class _Frame:
+    """One adjustment: what is observed, and how corners answer to it."""
+
+    def __init__(self, corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float) -> None:
+        self.first = corners
+        self.starts = np.array([m.start for m in lengths])
+        self.ends = np.array([m.end for m in lengths])
+        self.measured = np.array([m.length for m in lengths])
+        self.sure = length_sure
+        self.at = np.flatnonzero(~np.isnan(turns))
+        self.turns = turns[self.at]
+        self.free = self._free()
+
+    def _free(self) -> Array:
+        """Directions (2 n - 3, 2 n) that the corners may move in: not the first, the second only along its wall."""
+        count = len(self.first)
+        along = self.first[1] - self.first[0]
+        free = np.zeros((2 * count - 3, 2 * count))
+        free[0, 2:4] = along / np.hypot(*along)
+        free[np.arange(1, 2 * count - 3), np.arange(4, 2 * count)] = 1.0
+        return free
+
+    def solved(self) -> Array:
+        corners = self.first
+        misfits = self.misfits(corners)
+        for _ in range(_MOST_STEPS):
+            step = np.linalg.lstsq(self.slopes(corners) @ self.free.T, -misfits, rcond=None)[0] @ self.free
+            corners, misfits, size = self._stepped(corners, misfits, step.reshape(-1, 2))
+            if size < _SETTLED:
+                break
+        return corners
+
+    def _stepped(self, corners: Array, misfits: Array, step: Array) -> tuple[Array, Array, float]:
+        """The step, halved until it fits no worse; a size of 0 where none does."""
+        for part in 0.5 ** np.arange(12):
+            tried = corners + part * step
+            found = self.misfits(tried)
+            if found @ found <= misfits @ misfits:
+                return tried, found, float(np.abs(part * step).max())
+        return corners, misfits, 0.0
+
+    def misfits(self, corners: Array) -> Array:
+        """Every observation's misfit in units of how sure it is."""
+        lengths = np.hypot(*(corners[self.ends] - corners[self.starts]).T)
+        turned = (self.turned(corners) - self.turns + np.pi) % (2 * np.pi) - np.pi
+        return np.concatenate([(lengths - self.measured) / self.sure, turned / _ANGLE_SURE])
+
+    def oddness(self, corners: Array) -> Array:
+        """Each length's misfit over the standard deviation that misfit itself has.
+
+        With leverage h a misfit spreads by its sureness times sqrt(1 - h) (Baarda's test of single observations).
+        """
+        basis, _ = np.linalg.qr(self.slopes(corners) @ self.free.T)
+        checked = 1.0 - (basis * basis).sum(axis=1)[: len(self.starts)]
+        misfits = np.abs(self.misfits(corners)[: len(self.starts)])
+        return np.where(checked > _CHECKED, misfits / np.sqrt(np.maximum(checked, _CHECKED)), 0.0)
+
+    def turned(self, corners: Array) -> Array:
+        """The turn at each observed corner, left positive [rad]."""
+        before, after = self._sides(corners)
+        cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+        return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))
+
+    def _sides(self, corners: Array) -> tuple[Array, Array]:
+        count = len(corners)
+        here = corners[self.at]
+        return here - corners[self.at - 1], corners[(self.at + 1) % count] - here
+
+    def slopes(self, corners: Array) -> Array:
+        """How each misfit changes with each coordinate, (observations, 2 n)."""
+        count = len(corners)
+        rows = np.arange(len(self.starts))
+        table = np.zeros((len(rows) + len(self.at), count, 2))
+        away = corners[self.ends] - corners[self.starts]
+        unit = away / np.hypot(*away.T)[:, None] / self.sure
+        table[rows, self.ends] += unit
+        table[rows, self.starts] -= unit
+        rows = len(rows) + np.arange(len(self.at))
+        before, after = (_swing(side) / _ANGLE_SURE for side in self._sides(corners))
+        table[rows, (self.at + 1) % count] += after
+        table[rows, self.at] -= after + before
+        table[rows, self.at - 1] += before
+        return table.reshape(len(table), -1)
+
+
+def _swing(sides: Array) -> Array:
+    """How a side's direction [rad] changes as its far end moves, (k, 2) [1/mm]."""
+    swing = np.column_stack([-sides[:, 1], sides[:, 0]]) / (sides * sides).sum(axis=1)[:, None]
+    return np.asarray(swing)
