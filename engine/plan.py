@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
-from engine.bed.drains import SetDrain, flanges, lowest_drop
+from engine.bed.drains import SetDrain, flanges, heads, lowest_drop
 from engine.bed.surfaces import Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
@@ -91,7 +91,7 @@ class _Road:
         if isinstance(floor, Needs):
             return self._waiting(floor)
         rings = flanges(self.job, floor)
-        bed = rings if isinstance(rings, Needs) else self._bed(floor, rings[0])
+        bed = rings if isinstance(rings, Needs) else self._bed(floor, rings)
         places = self._places(floor)
         rough = self._rough(floor, places, bed)
         drains = self._drains(rings, rough)
@@ -115,16 +115,17 @@ class _Road:
         findings = check_all(self.job, self.book, Stages(needs, needs, needs, (), needs, needs, needs))
         return Plan(self.job, self.book, needs, needs, (), needs, needs, needs, needs, findings)
 
-    def _bed(self, floor: FloorOutline, flange: Flange) -> Bed | Hidden | Needs:
+    def _bed(self, floor: FloorOutline, rings: tuple[Flange, ...]) -> Bed | Hidden | Needs:
         fall = self.job.bed.fall
         return build_bed(
             self.job,
             floor,
-            flange,
+            rings,
             Terms(
                 fall=default_fall(self.book) if fall is None else fall.value,
                 mark_step=self.step,
                 square=self.book.measured is Measured.SQUARE,
+                heads=heads(self.job),
             ),
         )
 
@@ -167,8 +168,12 @@ class _Road:
             return rings
         if isinstance(rough, Needs):
             return rough
-        above = -float(rough.height(rings[0].centre[None])[0])
-        return (SetDrain(rings[0], 0.0, above, self._line(rough), planned=self._drop is None),)
+        line, found = self._line(rough), []
+        for ring, head, drain in zip(rings, heads(self.job), self.job.drains, strict=True):
+            above = head - float(rough.height(ring.centre[None])[0])
+            drop = None if line is None else line - head
+            found.append(SetDrain(ring, head, above, drop, planned=drain.drop is None))
+        return tuple(found)
 
     def _line(self, rough: RoughFloor) -> float | None:
         """The drop from the laser line to the datum [mm]: measured, or planned from readings."""

@@ -15,6 +15,7 @@ from engine.bed.zoom import extremes
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
+    from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
@@ -61,8 +62,8 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
 
     Over a piece of floor on which the rough floor is one plane, the depth along a ray from the flange is straight
     (level walls) or the depth is a cone less a plane (even fall), so no extreme lies inside a piece: they lie on
-    the pieces' edges, on rays to corners and on the flange's rim. Round islands ways meet in ridges, and the
-    most may lie on one.
+    the pieces' edges, on rays to corners and on the flange's rim. Round islands and between drains ways meet
+    in ridges, and the most may lie on one.
     """
     places, values = _at_candidates(gap)
     segments, heights = _promising(gap, values)
@@ -71,7 +72,7 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
         found = extremes(gap.bed.height, starts, ends, less)
         places = np.vstack([places, found.least_at, found.most_at])
         values = np.append(values, [found.least, found.most])
-    if isinstance(gap.bed, EvenFall) and gap.rough.floor.islands:
+    if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:
         place = highest_inside(gap, gap.rough.floor.polygon)
         places, values = np.vstack([places, place]), np.append(values, gap(place[None]))
     # Ties to within noise go to the first candidate, so that the place does not hang on the last digit.
@@ -92,8 +93,12 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
 
 
 def _rim(gap: Gap) -> Array:
-    """Where the rough floor may be highest or lowest along the rim: along each piece's slope from the centre."""
-    flange = gap.bed.reach.flange
+    """Where the rough floor may be highest or lowest along the rims."""
+    return np.vstack([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
+
+
+def _one_rim(gap: Gap, flange: Flange) -> Array:
+    """A round rim's places along each piece's slope from the centre; else the corners."""
     if not flange.is_round:
         return flange.corners
     slopes = gap.rough.slopes_near(flange.centre, flange.half)
@@ -135,19 +140,21 @@ def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Arr
 def _crossings(bed: Bed, segments: Array, along: Array) -> list[Array]:
     """The parts of the way along each segment at which it meets a crease; nan where it meets none."""
     cuts = [_line_parts(segments, along, *lines) for lines in _creases(bed)]
-    return cuts + (_circle_parts(segments, along, bed) if bed.reach.flange.is_round else [])
+    for flange in bed.reach.flanges:
+        cuts += _circle_parts(segments, along, flange) if flange.is_round else []
+    return cuts
 
 
 def _creases(bed: Bed) -> list[tuple[Array, Array]]:
     """Bundles of lines (points, directions), (m, 2) each, along which the bed may have a crease."""
-    flange = bed.reach.flange
     bundles = []
     if isinstance(bed, LevelWalls):
-        corners = bed.reach.edges.starts
-        bundles.append((np.broadcast_to(flange.centre, corners.shape), corners - flange.centre))
-    if not flange.is_round:
-        bundles.append((flange.corners, flange.frame[[0, 1, 0, 1]]))
-        bundles.append((flange.corners[:2], flange.corners[:2] - flange.centre))
+        corners, centre = bed.reach.edges.starts, bed.reach.flange.centre
+        bundles.append((np.broadcast_to(centre, corners.shape), corners - centre))
+    for flange in bed.reach.flanges:
+        if not flange.is_round:
+            bundles.append((flange.corners, flange.frame[[0, 1, 0, 1]]))
+            bundles.append((flange.corners[:2], flange.corners[:2] - flange.centre))
     return bundles
 
 
@@ -158,9 +165,8 @@ def _line_parts(segments: Array, along: Array, points: Array, directions: Array)
         return np.asarray(((points * square).sum(axis=1) - segments[:, 0] @ square.T) / (along @ square.T))
 
 
-def _circle_parts(segments: Array, along: Array, bed: Bed) -> list[Array]:
+def _circle_parts(segments: Array, along: Array, flange: Flange) -> list[Array]:
     """The two parts of the way along each segment at which it crosses the round rim; nan where it does not."""
-    flange = bed.reach.flange
     offset = segments[:, 0] - flange.centre
     a, b = (along * along).sum(axis=1), (offset * along).sum(axis=1)
     with np.errstate(invalid="ignore"):

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from engine.bed.depth import Gap, extreme_depths
 from engine.bed.flange import Flange
+from engine.errors import JobError
 from engine.job.model import DrainKind
 from engine.survey.places import locate
 from engine.survey.spot import Needs
@@ -14,6 +17,9 @@ from engine.survey.spot import Needs
 if TYPE_CHECKING:
     from engine.job.model import Drain, Job
     from engine.survey.outline import FloorOutline
+
+
+_LEAST_CHANNEL = 1.0  # [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,30 +40,49 @@ class SetDrain:
 def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
     """The drains' flanges in plan.
 
-    Raises JobError for a place that is none.
+    Raises JobError for a place that is none, and a channel that ends where it starts.
     """
     if not job.drains:
         return Needs("drains[0]", "where is the drain?")
-    if len(job.drains) > 1:
-        return Needs("drains[1]", "this version plans one drain; several are not planned yet", not_yet=True)
-    return _one(job.drains[0], floor)
+    found = []
+    for i, drain in enumerate(job.drains):
+        flange = _flange(drain, floor, f"drains[{i}]")
+        if isinstance(flange, Needs):
+            return flange
+        found.append(flange)
+    return tuple(found)
 
 
-def _one(drain: Drain, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
+def _flange(drain: Drain, floor: FloorOutline, key: str) -> Flange | Needs:
     if drain.kind is None:
-        return Needs("drains[0].kind", "is the drain round or square?")
-    if drain.kind is DrainKind.CHANNEL:
-        return Needs(
-            "drains[0].kind",
-            "this version plans round and square drains; channels are not planned yet",
-            not_yet=True,
-        )
+        return Needs(f"{key}.kind", "is the drain round, square or a channel?")
     if drain.size is None:
-        return Needs("drains[0].size", "how wide is the drain's flange?")
+        return Needs(f"{key}.size", "how wide is the drain's flange?")
+    if drain.kind is DrainKind.CHANNEL:
+        return _channel(drain, drain.size.value, floor, key)
     if drain.at is None:
-        return Needs("drains[0].at", "where is the drain?")
-    centre = locate(drain.at, floor, "drains[0].at")
-    return (Flange(drain.kind, centre, drain.size.value, floor.directions[0]),)
+        return Needs(f"{key}.at", "where is the drain?")
+    return Flange(drain.kind, locate(drain.at, floor, f"{key}.at"), drain.size.value, floor.directions[0])
+
+
+def _channel(drain: Drain, width: float, floor: FloorOutline, key: str) -> Flange | Needs:
+    if drain.start is None or drain.end is None:
+        return Needs(f"{key}.from", "from where to where does the channel run?")
+    start, end = locate(drain.start, floor, f"{key}.from"), locate(drain.end, floor, f"{key}.to")
+    length = float(np.hypot(*(end - start)))
+    if length < _LEAST_CHANNEL:
+        raise JobError(
+            f"{key}.to", "the place it starts from", "the channel has no length", "say where it ends"
+        )
+    return Flange(DrainKind.CHANNEL, (start + end) / 2, width, (end - start) / length, length)
+
+
+def heads(job: Job) -> tuple[float, ...]:
+    """How much higher than the first each drain is set [mm]; 0 where either's height is left open."""
+    first = job.drains[0].drop
+    return tuple(
+        0.0 if first is None or drain.drop is None else first.value - drain.drop.value for drain in job.drains
+    )
 
 
 def lowest_drop(gap: Gap, least_depth: float) -> float:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.quadrature import over_floor
+from engine.bed.reach import SharedReach
 from engine.bed.sectors import PerRadian, over_sectors
 from engine.bed.zoom import extremes
 from engine.job.model import BedShape
@@ -25,9 +26,9 @@ _NOISE = 1e-9  # [rad]
 
 @dataclass(frozen=True, eq=False)
 class EvenFall:
-    """A bed at height fall x shortest way; fall [-]; any simple outline with islands, one drain."""
+    """A bed at height fall x shortest way to the nearest flange; fall [-]; any simple outline with islands."""
 
-    reach: Reach
+    reach: Reach | SharedReach
     fall: float
 
     shape = BedShape.EVEN_FALL
@@ -36,10 +37,10 @@ class EvenFall:
     def farthest(self) -> Spot:
         """The longest way along the walls [mm], with its place.
 
-        Without islands it ends at a corner; with islands it may end anywhere along a wall.
+        With one drain and no islands it ends at a corner; else it may end anywhere along a wall.
         """
         edges = self.reach.edges
-        if not self.reach.floor.islands:
+        if not self.reach.has_ridges:
             corners = self.reach.floor.corners
             ways = self.reach.way(corners)
             at = int(np.argmax(ways))
@@ -90,27 +91,31 @@ class EvenFall:
     def integral(self) -> float:
         """The bed's height over the flange, summed over the floor [mm3].
 
-        In an outline without islands every place has one taut way, so the floor is parted among the flange and
-        the bends, each ruling what it sees behind it, and each part is summed along rays. Round islands the
+        With one drain and no islands every place has one taut way, so the floor is parted among the flange and
+        the bends, each ruling what it sees behind it, and each part is summed along rays. Elsewhere the
         parts meet in curves, and the sum is taken over triangles.
         """
-        if self.reach.floor.islands:
+        if isinstance(self.reach, SharedReach) or self.reach.has_ridges:
             return over_floor(self.reach.floor.polygon, self.height)
         from_bends = sum(behind(node) for node in self.reach.nodes)
-        return self.fall * (self._from_flange() + from_bends)
+        return self.fall * (_from_flange(self.reach) + from_bends)
 
-    def _from_flange(self) -> float:
-        flange = self.reach.flange
-        if flange.is_round:
-            rim = flange.half
-            return _sweep(
-                self.reach.fan, 0.0, _TURN, lambda far, _: (far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2
-            )
-        total = sum(_off_side(beam) for beam in self.reach.beams)
-        heading = float(np.arctan2(*flange.axis[::-1]))
-        for k, fan in enumerate(self.reach.corner_fans):
-            total += _sweep(fan, heading + np.pi + k * np.pi / 2, np.pi / 2, lambda far, _: far**3 / 3)
-        return total
+
+def _from_flange(reach: Reach) -> float:
+    """The straight way summed over all that sees the flange [mm3]."""
+    flange = reach.flange
+    if flange.is_round:
+        rim = flange.half
+
+        def to_rim(far: Array, _: Array) -> Array:
+            return np.asarray((far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2)
+
+        return _sweep(reach.fan, 0.0, _TURN, to_rim)
+    total = sum(_off_side(beam) for beam in reach.beams)
+    heading = float(np.arctan2(*flange.axis[::-1]))
+    for k, fan in enumerate(reach.corner_fans):
+        total += _sweep(fan, heading + np.pi + k * np.pi / 2, np.pi / 2, lambda far, _: far**3 / 3)
+    return total
 
 
 def _off_side(beam: Beam) -> float:

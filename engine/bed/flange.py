@@ -19,12 +19,16 @@ _ROUND_SEGMENTS = 64  # a quarter circle, for drawing and for asking what the fl
 
 @dataclass(frozen=True, eq=False)
 class Flange:
-    """A round or square flange: centre (2,) [mm], size [mm] (diameter or side), axis (2,) along A-B."""
+    """A flange: centre (2,) [mm], size [mm] (diameter, side, or a channel's width).
+
+    axis: (2,) unit, a square's side (along A-B) or a channel's length; length: a channel's [mm].
+    """
 
     kind: DrainKind
     centre: Array
     size: float
     axis: Array
+    length: float = 0.0
 
     @property
     def half(self) -> float:
@@ -36,16 +40,26 @@ class Flange:
         """Whether the flange is a disc."""
         return self.kind is DrainKind.ROUND
 
+    @property
+    def is_channel(self) -> bool:
+        """Whether the flange is a channel's."""
+        return self.kind is DrainKind.CHANNEL
+
+    @cached_property
+    def halves(self) -> Array:
+        """Half the extents along the axis and square to it (2,) [mm]."""
+        return np.array([self.length / 2 if self.is_channel else self.half, self.half])
+
     @cached_property
     def frame(self) -> Array:
-        """Rows: the directions of the square's sides, (2, 2)."""
+        """Rows: the directions along the axis and square to it, to its left, (2, 2)."""
         return np.array([self.axis, [-self.axis[1], self.axis[0]]])
 
     @cached_property
     def corners(self) -> Array:
-        """The square's corners, counter-clockwise (4, 2) [mm]."""
+        """A square's or a channel's corners, counter-clockwise (4, 2) [mm]."""
         signs = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-        return np.asarray(self.centre + self.half * signs @ self.frame)
+        return np.asarray(self.centre + signs * self.halves @ self.frame)
 
     @cached_property
     def polygon(self) -> Shape:
@@ -59,25 +73,25 @@ class Flange:
         offset = points - self.centre
         if self.is_round:
             return np.asarray(np.hypot(*offset.T) / self.half)
-        return np.asarray(np.abs(offset @ self.frame.T).max(axis=1) / self.half)
+        return np.asarray((np.abs(offset @ self.frame.T) / self.halves).max(axis=1))
 
     def distance(self, points: Array) -> Array:
         """The straight distance from each point to the flange, 0 on it (k,) [mm]."""
         offset = points - self.centre
         if self.is_round:
             return np.asarray(np.maximum(np.hypot(*offset.T) - self.half, 0.0))
-        beyond = np.maximum(np.abs(offset @ self.frame.T) - self.half, 0.0)
+        beyond = np.maximum(np.abs(offset @ self.frame.T) - self.halves, 0.0)
         return np.asarray(np.hypot(*beyond.T))
 
     def foot(self, points: Array) -> Array:
         """The flange's point that a straight way from each point runs to: the nearest; a disc's centre (k, 2)."""
         if self.is_round:
             return np.asarray(np.broadcast_to(self.centre, points.shape))
-        offset = np.clip((points - self.centre) @ self.frame.T, -self.half, self.half)
+        offset = np.clip((points - self.centre) @ self.frame.T, -self.halves, self.halves)
         return np.asarray(self.centre + offset @ self.frame)
 
     def rim(self, directions: Array) -> Array:
         """The distance from the centre to the rim along unit directions (k, 2), (k,) [mm]."""
         if self.is_round:
             return np.full(len(directions), self.half)
-        return np.asarray(self.half / np.abs(directions @ self.frame.T).max(axis=1))
+        return np.asarray(1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1))

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from engine.bed.reach import Reach
     from engine.types import Array
 
+_SAMPLES = np.linspace(0.0, 1.0, 5)
+_ROOM = 1.5  # for what lies between samples
+
 
 @dataclass(frozen=True, eq=False)
 class LevelWalls:
@@ -63,13 +66,20 @@ class LevelWalls:
     def steepest(self) -> float:
         """A bound on the surface's slope in any direction [-].
 
-        With R = p / cos t the slope of a straight-ruled facet is at most H / (p - r), p the wall's square
-        distance; a square flange's rim leans by up to 45 degrees, so its share is doubled.
+        Along a line the slope is G = H / (R - r); square to it, it runs from G tan b at the rim to G tan w at the
+        wall, b and w the line's angles off the square to rim and wall. Sampled along each stretch, with room.
         """
         flange = self.reach.flange
-        rim = flange.half if flange.is_round else flange.half * np.sqrt(2)
-        nearest = float(np.maximum(self._square_distances, self.runs.shortest.value + flange.half).min())
-        return 2 * self.wall_height / max(nearest - rim, self.runs.shortest.value / 2)
+        starts, ends = self.runs.stretches
+        points = starts[:, None] + _SAMPLES[:, None] * (ends - starts)[:, None]
+        along = (ends - starts) / np.hypot(*(ends - starts).T)[:, None]
+        offset = points - flange.centre
+        far = np.hypot(offset[..., 0], offset[..., 1])
+        square = np.abs(offset[..., 0] * along[:, None, 1] - offset[..., 1] * along[:, None, 0])
+        rays = (offset / far[..., None]).reshape(-1, 2)
+        rim = flange.rim(rays).reshape(far.shape)
+        lean = np.maximum(far / square, rim / flange.halves.min())
+        return float(_ROOM * (self.wall_height / (far - rim) * lean).max())
 
     @cached_property
     def _square_distances(self) -> Array:

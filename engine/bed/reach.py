@@ -47,6 +47,16 @@ class Reach:
     floor: FloorOutline
     flange: Flange
 
+    @property
+    def flanges(self) -> tuple[Flange, ...]:
+        """The flanges that water may run to."""
+        return (self.flange,)
+
+    @property
+    def has_ridges(self) -> bool:
+        """Whether ways to the flange may part along lines on the floor: round islands they do."""
+        return bool(self.floor.islands)
+
     @cached_property
     def edges(self) -> Edges:
         """The floor's edges, islands' too."""
@@ -100,7 +110,7 @@ class Reach:
             seen |= beam.covers(points)
         for fan, corner in zip(self.corner_fans, self.flange.corners, strict=True):
             sign = np.sign((corner - self.flange.centre) @ self.flange.frame.T)
-            beyond = (sides * sign >= self.flange.half).all(axis=1)
+            beyond = (sides * sign >= self.flange.halves).all(axis=1)
             if beyond.any():
                 seen[beyond] |= fan.sees(points[beyond])
         return seen
@@ -154,3 +164,38 @@ class Reach:
                 rows = rows[node.fan.sees(points[rows])]
                 ways[rows] = longer[rows]
         return ways
+
+
+@dataclass(frozen=True, eq=False)
+class SharedReach:
+    """The ways to the best of several flanges; heads (k,) [mm]: how much longer each counts, for standing higher."""
+
+    reaches: tuple[Reach, ...]
+    heads: tuple[float, ...]
+
+    has_ridges = True
+
+    @property
+    def floor(self) -> FloorOutline:
+        """The floor."""
+        return self.reaches[0].floor
+
+    @property
+    def flange(self) -> Flange:
+        """The first flange, whose top is the datum."""
+        return self.reaches[0].flange
+
+    @property
+    def flanges(self) -> tuple[Flange, ...]:
+        """The flanges that water may run to."""
+        return tuple(reach.flange for reach in self.reaches)
+
+    @property
+    def edges(self) -> Edges:
+        """The floor's edges, islands' too."""
+        return self.reaches[0].edges
+
+    def way(self, points: Array) -> Array:
+        """The shortest counted way to any flange's edge (k,) [mm] from points (k, 2) on the floor."""
+        ways = [reach.way(points) + head for reach, head in zip(self.reaches, self.heads, strict=True)]
+        return np.asarray(np.min(ways, axis=0))

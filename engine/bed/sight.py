@@ -91,7 +91,9 @@ class Fan:
         rays = np.column_stack([np.cos(middles), np.sin(middles)])
         touching = ~away | (np.hypot(*(edges.ends - source).T) <= _AT_SOURCE)
         met = _first_met(edges, np.broadcast_to(source, rays.shape), rays, touching)
-        if cone is not None:
+        if cone is None:
+            met[_outward(edges, source, rays)] = -1
+        else:
             met[~_within(middles, source, cone)] = -1
         return Fan(edges, source, keys, met)
 
@@ -122,6 +124,19 @@ class Fan:
         """Whether each point lies no farther than the edge its gap meets."""
         met = self.met[gap]
         return np.asarray((met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE))
+
+
+def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
+    """Which rays leave the floor at once, where the source stands on one of its edges."""
+    along = edges.ends - edges.starts
+    offset = source - edges.starts
+    part = (offset * along).sum(axis=1) / (along * along).sum(axis=1)
+    on = (
+        (np.abs((offset * edges.inward).sum(axis=1)) < _ON_EDGE)
+        & (part > -_SAME_KEY)
+        & (part < 1 + _SAME_KEY)
+    )
+    return np.asarray((rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1))
 
 
 def _within(angles: Array, source: Array, cone: tuple[Array, Array]) -> Mask:
@@ -156,7 +171,8 @@ class Beam:
         keys = keys[np.append(np.diff(keys) > _SAME_KEY * length, True)]
         keys[0] = 0.0
         middles = (keys[1:] + keys[:-1]) / 2
-        origins = start + middles[:, None] * along
+        # From just inside the flange, so that a wall flush with its side is met.
+        origins = start + middles[:, None] * along - _BESIDE * square
         return Beam(
             edges,
             start,

@@ -10,7 +10,8 @@ import shapely
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls, runs
-from engine.bed.reach import Reach
+from engine.bed.plane import PlaneBed
+from engine.bed.reach import Reach, SharedReach
 from engine.job.model import BedShape
 from engine.quantities import round_up
 from engine.survey.spot import Needs
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 
-Bed: TypeAlias = LevelWalls | EvenFall
+Bed: TypeAlias = LevelWalls | EvenFall | PlaneBed
 
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
@@ -44,40 +45,69 @@ class Hidden:
 class Terms:
     """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
 
-    square: fall is measured square to the walls, as some codes do.
+    square: fall is measured square to the walls, as some codes do; heads: how much higher than the first each drain
+    stands [mm].
     """
 
     fall: float
     mark_step: float
     square: bool
+    heads: tuple[float, ...] = (0.0,)
 
 
-def build_bed(job: Job, floor: FloorOutline, flange: Flange, terms: Terms) -> Bed | Hidden | Needs:
+def build_bed(
+    job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms
+) -> Bed | Hidden | Needs:
     """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
-    if not is_clear(flange, floor):
-        return Needs("drains[0].at", "the drain's flange must stand on the floor, clear of the walls")
-    reach = Reach(floor, flange)
+    for i, flange in enumerate(flanges):
+        if not is_clear(flange, floor, job.bed.shape):
+            return Needs(f"drains[{i}].at", "the drain's flange must stand on the floor, clear of the walls")
+    reaches = tuple(Reach(floor, flange) for flange in flanges)
     match job.bed.shape:
         case None:
             return Needs("bed.shape", "how is the bed to fall to the drain?")
         case BedShape.EVEN_FALL:
-            return EvenFall(reach, terms.fall)
+            if len(reaches) == 1:
+                return EvenFall(reaches[0], terms.fall)
+            longer = tuple(head / terms.fall for head in terms.heads)
+            return EvenFall(SharedReach(reaches, longer), terms.fall)
         case BedShape.LEVEL_WALLS:
-            return _level_walls(job, reach, terms)
+            return _one_only(reaches, "level walls") or _level_walls(job, reaches[0], terms)
         case BedShape.PLANE:
-            return Needs(
-                "bed.shape", "one plane needs a channel, and channels are not planned yet", not_yet=True
-            )
+            return _one_only(reaches, "one plane") or _plane(reaches[0], terms)
 
 
-def is_clear(flange: Flange, floor: FloorOutline) -> bool:
-    """Whether the flange lies wholly on the floor, off every wall and island."""
-    if not shapely.contains_xy(floor.polygon, *flange.centre):
+def _one_only(reaches: tuple[Reach, ...], shape: str) -> Needs | None:
+    if len(reaches) == 1:
+        return None
+    return Needs(
+        "bed.shape", f"{shape} with several drains is not planned yet: choose even fall", not_yet=True
+    )
+
+
+def _plane(reach: Reach, terms: Terms) -> PlaneBed | Needs:
+    if not reach.flange.is_channel:
+        return Needs(
+            "bed.shape", "one plane falls to a channel: make the drain a channel, or choose another shape"
+        )
+    return PlaneBed(reach, terms.fall)
+
+
+def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> bool:
+    """Whether the flange lies wholly on the floor, off every wall and island.
+
+    A channel may run along a wall or up to one, unless every wall is to stand level over it.
+    """
+    if not shapely.intersects_xy(floor.polygon, *flange.centre):
         return False
+    if flange.is_channel and shape is not BedShape.LEVEL_WALLS:
+        outside = shapely.area(shapely.difference(flange.polygon, floor.polygon))
+        return bool(outside <= _CLEAR * (flange.length + flange.size))
     walls = shapely.boundary(floor.polygon)
     if flange.is_round:
         return bool(shapely.distance(walls, shapely.points(flange.centre)) > flange.half + _CLEAR)
-    return bool(shapely.distance(walls, flange.polygon) > _CLEAR)
+    inside = shapely.contains_xy(floor.polygon, *flange.centre)
+    return bool(inside and shapely.distance(walls, flange.polygon) > _CLEAR)
 
 
 def _level_walls(job: Job, reach: Reach, terms: Terms) -> Bed | Hidden:

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from engine.errors import JobError
+from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from engine.quantities import Units
 from engine.survey.spot import Needs
@@ -118,12 +119,7 @@ def signed_area(ring: Array) -> float:
 
 def corner_names(count: int) -> tuple[str, ...]:
     """The letters of so many corners: A, B ... Z, AA, AB ..."""
-    return tuple(_letters(i) for i in range(count))
-
-
-def _letters(index: int) -> str:
-    head, tail = divmod(index, 26)
-    return (_letters(head - 1) if head else "") + chr(ord("A") + tail)
+    return tuple(corner_name(i) for i in range(count))
 
 
 def outline(job: Job) -> FloorOutline | Needs:

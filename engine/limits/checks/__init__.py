@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.bed.surfaces import Hidden
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
+from engine.limits.checks.channel import check_channel
 from engine.limits.checks.closing import check_closing
 from engine.limits.checks.curb import check_curb, check_threshold
 from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
@@ -63,7 +64,7 @@ def _check_bed(case: Case) -> Iterable[Finding]:
         return ()
     if isinstance(bed, Hidden):
         return (check_hidden(case, bed),)
-    return chain(check_falls(case, bed), check_threshold(case, bed))
+    return chain(check_falls(case, bed), check_threshold(case, bed), check_channel(case))
 
 
 def _check_depth(case: Case) -> Iterable[Finding]:

@@ -59,7 +59,7 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
 
 
 def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Iterator[Finding]:
-    if is_clear(flange, floor):
+    if is_clear(flange, floor, case.job.bed.shape):
         return
     beyond = shapely.get_coordinates(shapely.difference(flange.polygon, floor.polygon))
     reach = shapely.distance(floor.polygon, shapely.points(beyond))

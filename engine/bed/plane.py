@@ -1,0 +1,97 @@
+"""Plane: the bed rises square to a channel, one plane on each side of it, also past the channel's ends."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.job.model import BedShape
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from engine.bed.reach import Reach
+    from engine.types import Array
+
+
+@dataclass(frozen=True, eq=False)
+class PlaneBed:
+    """A bed at height fall x distance square to the channel's edge, 0 between its edges; fall [-]."""
+
+    reach: Reach
+    fall: float
+
+    shape = BedShape.PLANE
+
+    @cached_property
+    def farthest(self) -> Spot:
+        """The longest square distance from the channel [mm], with its place: one of the corners."""
+        corners = self.reach.floor.corners
+        away = self._away(corners)
+        at = int(np.argmax(away))
+        return Spot(float(away[at]), float(corners[at, 0]), float(corners[at, 1]))
+
+    @property
+    def longest_run(self) -> float:
+        """The longest square distance from a wall to the channel [mm]."""
+        return self.farthest.value
+
+    @property
+    def wall_height(self) -> float:
+        """The bed's height at the farthest corner [mm]."""
+        return self.fall * self.farthest.value
+
+    @property
+    def least_fall(self) -> float:
+        """The fall, the same everywhere off the channel's line [-]."""
+        return self.fall
+
+    @property
+    def most_fall(self) -> float:
+        """The fall, the same everywhere off the channel's line [-]."""
+        return self.fall
+
+    @property
+    def least_fall_at(self) -> Spot:
+        """The fall [-], with the farthest corner."""
+        return Spot(self.fall, self.farthest.x, self.farthest.y)
+
+    @property
+    def most_fall_at(self) -> Spot:
+        """The fall [-], with the farthest corner."""
+        return self.least_fall_at
+
+    @property
+    def steepest(self) -> float:
+        """The surface's slope in any direction is at most the fall [-]."""
+        return self.fall
+
+    def _away(self, points: Array) -> Array:
+        flange = self.reach.flange
+        return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))
+
+    def height(self, points: Array) -> Array:
+        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
+        return np.asarray(self.fall * self._away(points))
+
+    @cached_property
+    def integral(self) -> float:
+        """The bed's height over the flange, summed over the floor [mm3]; exact, a plane on each side."""
+        flange, polygon = self.reach.flange, self.reach.floor.polygon
+        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+        far = 2 * (float(np.hypot(*(high - low))) + flange.length)
+        along, square = flange.frame * far
+        total = 0.0
+        for side in (1.0, -1.0):
+            edge = flange.centre + side * flange.half * flange.frame[1]
+            half = shapely.polygons(
+                [edge - along, edge + along, edge + along + side * square, edge - along + side * square]
+            )
+            part = shapely.intersection(polygon, half)
+            if shapely.area(part) > 0:
+                centroid = shapely.get_coordinates(shapely.centroid(part))
+                total += float(shapely.area(part) * self.height(centroid)[0])
+        return total
