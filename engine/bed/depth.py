@@ -51,10 +51,16 @@ def depth(bed: Bed, rough: RoughFloor) -> Depth:
     """The depth of a bed over a rough floor."""
     gap = Gap(bed, rough)
     least, most = extreme_depths(gap)
-    volume = bed.integral - rough.integral
+    return Depth(least, most, _volume(gap, least, most))
+
+
+def _volume(gap: Gap, least: Spot, most: Spot) -> float:
+    if most.value <= 0:
+        return 0.0
+    volume = gap.bed.integral - gap.rough.integral
     if least.value < 0:
-        volume += over_floor(rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0))
-    return Depth(least, most, volume)
+        volume += over_floor(gap.rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0))
+    return max(volume, 0.0)
 
 
 def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:

@@ -11,6 +11,7 @@ import numpy as np
 from engine.bed.quadrature import over_floor
 from engine.bed.reach import SharedReach
 from engine.bed.sectors import PerRadian, over_sectors
+from engine.bed.sight import wrapped
 from engine.bed.zoom import extremes
 from engine.job.model import BedShape
 from engine.survey.spot import Spot
@@ -136,6 +137,12 @@ def behind(node: Node) -> float:
     return _sweep(node.fan, start, width, lambda far, _: way * far**2 / 2 + far**3 / 3)
 
 
+def hidden_area(node: Node) -> float:
+    """The floor that is reached by bending round a node [mm2]."""
+    start, width = taut(node)
+    return _sweep(node.fan, start, width, lambda far, _: far**2 / 2)
+
+
 def taut(node: Node) -> tuple[float, float]:
     """The directions (start, width) [rad] in which a way through the node bends round its corner, not away from it."""
     incoming = node.place - node.before
@@ -162,7 +169,7 @@ def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float
     if len(keys) < 2:
         return 0.0
     middles = (keys[:-1] + keys[1:]) / 2 + start
-    met = fan.met[fan.gap((middles + np.pi) % _TURN - np.pi)]
+    met = fan.met[fan.gap(wrapped(middles))]
     seen = met >= 0
     starts, ends = (_on_edge(fan, angles[seen] + start, met[seen]) for angles in (keys[:-1], keys[1:]))
     return over_sectors(fan.source, starts, ends, per_radian)

@@ -30,7 +30,8 @@ class Node:
     """A corner that paths may bend round.
 
     place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, and the directions of
-    the walls that leave it: to the corner after it and to the corner before it, floor on the left.
+    the walls that leave it: to the corner after it and to the corner before it, floor on the left. is_direct: the
+    flange is in straight sight.
     """
 
     place: Array
@@ -38,6 +39,7 @@ class Node:
     way: float
     before: Array
     walls: tuple[Array, Array]
+    is_direct: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -133,6 +135,7 @@ class Reach:
                 float(ways[i]),
                 feet[i] if parents[i] < 0 else places[parents[i]],
                 (after[i] - places[i], before[i] - places[i]),
+                parents[i] < 0,
             )
             for i in range(len(places))
             if np.isfinite(ways[i])

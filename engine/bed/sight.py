@@ -126,6 +126,11 @@ class Fan:
         return np.asarray((met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE))
 
 
+def wrapped(angles: Array) -> Array:
+    """Angles [rad] brought to [-pi, pi)."""
+    return np.asarray((angles + np.pi) % _TURN - np.pi)
+
+
 def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
     """Which rays leave the floor at once, where the source stands on one of its edges."""
     along = edges.ends - edges.starts

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 import shapely
 
-from engine.bed.even_fall import EvenFall
+from engine.bed.even_fall import EvenFall, hidden_area, taut
 from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import Reach, SharedReach
@@ -18,6 +18,7 @@ from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
+    from engine.bed.reach import Node
     from engine.job.model import Job
     from engine.survey.outline import FloorOutline
     from engine.types import Array
@@ -121,18 +122,42 @@ def _level_walls(job: Job, reach: Reach, terms: Terms) -> Bed | Hidden:
 
 
 def _hidden(reach: Reach, edge: int) -> Hidden:
-    """The corner that hides a wall from the drain: of the wall's ends that point into the floor the nearer one."""
+    """The corner that hides most of the floor from the drain, and a wall behind it.
+
+    Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor
+    is hidden, and that wall's nearer end is named.
+    """
+    hiding = [node for node in reach.nodes if node.is_direct and hidden_area(node) > 0]
+    if hiding:
+        worst = max(hiding, key=hidden_area)
+        corner = worst.place
+        edge = _edge_behind(reach, worst)
+    else:
+        ends = (reach.edges.starts[edge], reach.edges.ends[edge])
+        corner = min(ends, key=lambda end: float(np.hypot(*(end - reach.flange.centre))))
     floor = reach.floor
-    ends = np.array([reach.edges.starts[edge], reach.edges.ends[edge]])
-    bends = reach.bends[0]
-    pointing = [end for end in ends if (np.hypot(*(bends - end).T) < _EDGE_ON).any()] or list(ends)
-    corner = min(pointing, key=lambda end: float(np.hypot(*(end - reach.flange.centre))))
     letter = _at(floor.corners, corner)
-    both = (ends[:, None] == floor.corners).all(axis=2).argmax(axis=1)
-    wall = floor.wall_name(int(both[0] if (both[0] + 1) % len(floor.corners) == both[1] else both[1]))
-    if letter is None:
-        return Hidden(None, float(corner[0]), float(corner[1]), "the floor behind the island")
-    return Hidden(floor.names[letter], float(corner[0]), float(corner[1]), wall)
+    name = None if letter is None else floor.names[letter]
+    return Hidden(name, float(corner[0]), float(corner[1]), _wall_name(reach, edge))
+
+
+def _edge_behind(reach: Reach, node: Node) -> int:
+    """The edge at a hiding corner that bounds what it hides: the one its ways bend towards."""
+    heading = node.place - node.before
+    start, width = taut(node)
+    middle = start + width / 2
+    bends_left = heading[0] * np.sin(middle) - heading[1] * np.cos(middle) > 0
+    ends = reach.edges.ends if bends_left else reach.edges.starts
+    return _at(ends, node.place) or 0
+
+
+def _wall_name(reach: Reach, edge: int) -> str:
+    """An edge's name as a wall of the outline; an island's sides have none."""
+    floor = reach.floor
+    start, end = (_at(floor.corners, ends[edge]) for ends in (reach.edges.starts, reach.edges.ends))
+    if start is None or end is None:
+        return "the floor behind the island"
+    return floor.wall_name(start if (start + 1) % len(floor.corners) == end else end)
 
 
 def _at(corners: Array, place: Array) -> int | None:

@@ -16,7 +16,7 @@ from typing import Any
 
 from engine.job.model import RulebookName
 from engine.limits.findings import Level
-from engine.quantities import Dimension, Units, parse
+from engine.quantities import CUBIC_FOOT, POUND, Dimension, Units, parse
 
 
 class Measured(StrEnum):
@@ -126,6 +126,12 @@ class Figure(StrEnum):
     FLOOD_WAIT = "flood-wait"
     FLOOD_WAIT_COLD = "flood-wait-cold"
     WATER_LOAD_AN_INCH = "water-load-an-inch"
+    DRY_IN_PLACE = "dry-in-place"
+    CEMENT_LOOSE = "cement-loose"
+    SAND_LOOSE = "sand-loose"
+    LATH_SHEET_WIDTH = "lath-sheet-width"
+    LATH_SHEET_LENGTH = "lath-sheet-length"
+    LIFT_MOST = "lift-most"
 
 
 _FALLS = {
@@ -149,7 +155,8 @@ _NUMBERS = {
 class Limit:
     """One figure: its value, the book's own text for it, its source and how sure.
 
-    value: [mm], [mm2], [kPa], [h] or a ratio [-], by the figure; 1.0 for a thing that is simply needed.
+    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is simply
+    needed.
     book: the edition of the book that borrows it, where it is borrowed.
     replaces: the rulebook's figure that the user's own stands for, where there is one.
     """
@@ -267,7 +274,7 @@ def _limit(name: RulebookName, figure: Figure) -> Limit:
 
 
 def _value(figure: Figure, text: str) -> float:
-    """A figure's value [mm], [mm2], [kPa], [h], ratio or plain; 1.0 for "needed"."""
+    """A figure's value [mm], [mm2], [kPa], [h], [kg], [kg/mm3], ratio or plain; 1.0 for "needed"."""
     if text == "needed":
         return 1.0
     if " sq " in text:
@@ -277,6 +284,10 @@ def _value(figure: Figure, text: str) -> float:
         return float(text.removesuffix(" h"))
     if text.endswith(" psf"):
         return parse(text, Dimension.LOAD, Units.INCH)
+    if text.endswith(" lb per cu ft"):
+        return float(text.removesuffix(" lb per cu ft")) * POUND / CUBIC_FOOT
+    if text.endswith(" lb"):
+        return parse(text, Dimension.MASS, Units.INCH)
     if figure in _NUMBERS:
         return float(text)
     return parse(text, Dimension.FALL if figure in _FALLS else Dimension.LENGTH, Units.INCH)

@@ -65,7 +65,12 @@ def test_a_partial_plan_says_first_what_it_still_needs(begun):
 
 
 def test_what_this_version_cannot_plan_is_a_stop_and_not_asked_for(variant):
-    text = plan_text(variant('"level-walls"', '"plane"'))
+    text = plan_text(
+        variant(
+            "rectangle = ",
+            'walls = [{length = "60 in", rise = "3 in"}, {length = "36 in"}, {length = "60 in"}, {}]\n# ',
+        )
+    )
     assert "STOP, do not build this (not-planned-yet)" in text
     assert "STILL NEEDED" not in text
 
