@@ -7,7 +7,7 @@ import sys
 from asyncio import get_running_loop
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual.app import App
 
@@ -16,19 +16,16 @@ from tui.themes import THEMES
 from tui.wizard import WizardScreen
 
 if TYPE_CHECKING:
-    from textual.binding import BindingType
-
     from tui.dialogs.dialog import Dialog
 
 _FAULT = "fallmark: a fault of its own ended it. The job is kept as a draft: start fallmark again to go on with it.\n"
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
 
-class FallmarkApp(App[None]):
+class FallmarkApp(App[None], inherit_bindings=False):
     """Opens the wizard on a job file, or on the page that offers ways to begin."""
 
     ENABLE_COMMAND_PALETTE = False
-    BINDINGS: ClassVar[list[BindingType]] = []
 
     def __init__(self, path: str | None = None) -> None:
         super().__init__(ansi_color=True if is_colourless() else None)

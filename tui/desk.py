@@ -25,7 +25,7 @@ from tui.growing import with_row
 from tui.keys import Where
 from tui.planner import Planner, plan_job
 from tui.session import Session
-from tui.state import State
+from tui.state import Pending, State
 from tui.steps.all import STEP_CLASSES
 from tui.view import View, fault_words
 from tui.widgets.findings import FindingsView
@@ -98,7 +98,9 @@ class Desk:
         session = Session(
             parse_job(draft.job_text, draft=True), None if draft.path is None else Path(draft.path)
         )
-        session.restore(draft.pending)
+        session.restore(
+            {key: Pending(text, draft.faults.get(key, "")) for key, text in draft.pending.items()}
+        )
         session.mark_unsaved()
         desk = cls(session)
         desk._recovered = found
@@ -225,7 +227,8 @@ class Desk:
             return None
         path = None if self.session.path is None else str(self.session.path.absolute())
         pending = {key: one.text for key, one in self.session.pending.items()}
-        return Draft(self.session.job.name, dump_job(self.session.job), pending, path)
+        faults = {key: one.fault for key, one in self.session.pending.items() if one.fault}
+        return Draft(self.session.job.name, dump_job(self.session.job), pending, faults, path)
 
     def keep(self, draft: Draft | None) -> None:
         """Puts the draft on disk, or takes it away; FileError where it cannot be written."""

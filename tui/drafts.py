@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from tempfile import NamedTemporaryFile
-from typing import IO
+from typing import IO, Any
 from uuid import uuid4
 
 from engine.errors import FileError
@@ -28,6 +28,7 @@ class Draft:
     name: str
     job_text: str
     pending: dict[str, str] = field(default_factory=dict)
+    faults: dict[str, str] = field(default_factory=dict)  # what is wrong with some of them, in words
     path: str | None = None
 
 
@@ -122,11 +123,16 @@ def _read(text: str) -> Draft | None:
         kept = json.loads(text)
         if kept["format"] != _FORMAT:
             return None
-        pending = {str(key): str(value) for key, value in kept["pending"].items()}
         path = None if kept["path"] is None else str(kept["path"])
-        return Draft(str(kept["name"]), str(kept["job_text"]), pending, path)
+        return Draft(
+            str(kept["name"]), str(kept["job_text"]), _texts(kept["pending"]), _texts(kept["faults"]), path
+        )
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
+
+
+def _texts(kept: Any) -> dict[str, str]:
+    return {str(key): str(value) for key, value in kept.items()}
 
 
 def _write_whole(file: Path, text: str) -> None:

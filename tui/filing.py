@@ -82,9 +82,8 @@ class Filing:
             words = f"{error}\n\nThe job is still here, nothing is lost. Save it to another place."
             await self._ask(TellDialog("The job is not saved", [("", words)]))
             return
-        left = desk.session.half_typed
-        kept = "" if not left else f", without the half-typed {', '.join(text for _, text in left)}"
-        self._screen.tell(f"Saved to {path}{kept}")
+        left = ", ".join(text for _, text in desk.session.half_typed)
+        self._screen.tell(f"Saved without the half-typed {left}" if left else f"Saved to {path.name}")
 
     # ---------------------------------------------------------------- quitting
 

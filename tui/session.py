@@ -100,12 +100,9 @@ class Session:
         """Remembers that no file holds the job as it is now."""
         self._saved = None
 
-    def restore(self, pending: Mapping[str, str]) -> None:
+    def restore(self, pending: Mapping[str, Pending]) -> None:
         """Puts texts back that were typed and not used yet, as a draft kept them; no step of its own."""
-        for key, text in pending.items():
-            self.enter(key, text)
-        self._past.clear()
-        self.leave()
+        self._state = State(self.job, dict(pending))
 
     def _go(self, after: State, key: str | None) -> None:
         if after == self._state:

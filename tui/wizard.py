@@ -34,12 +34,13 @@ if TYPE_CHECKING:
 
 
 def _bindings() -> list[BindingType]:
-    """The table's actions as bindings that come before any field's own keys."""
-    return [
+    """The table's actions as bindings that come before any field's own keys; Ctrl+C is a habit, and means quit."""
+    made: list[BindingType] = [
         Binding(",".join(action.keys), action.action, action.short, priority=True)
         for action in KEY_ACTIONS
         if action.action
     ]
+    return [*made, Binding("ctrl+c", "quit", "quit", priority=True)]
 
 
 class WizardScreen(Screen[None]):

@@ -48,9 +48,8 @@ class Hand:
 
     async def press(self, *keys: str) -> None:
         """Presses keys by name, one after the other."""
-        for key in keys:
-            await self.pilot.press(key)
-            self.count += 1
+        await self.pilot.press(*keys)
+        self.count += len(keys)
         desk = self.app.wizard.desk
         if desk is not None:
             await self.until(lambda: desk.is_planned)
@@ -61,9 +60,12 @@ class Hand:
 
     async def until(self, condition: Callable[[], object]) -> None:
         """Waits until something holds."""
-        async with asyncio.timeout(_PATIENCE):
-            while not condition():
-                await self.pilot.pause(0.01)
+        try:
+            async with asyncio.timeout(_PATIENCE):
+                while not condition():
+                    await self.pilot.pause(0.01)
+        except TimeoutError:
+            pytest.fail(f"waited in vain; the screen is:\n{self.screen}")
         await self.pilot.pause()
 
     async def until_ready(self) -> None:

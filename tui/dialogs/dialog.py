@@ -40,7 +40,7 @@ class Dialog(ModalScreen[Answer | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape,ctrl+g", "close", "close", priority=True),
-        Binding("f10,ctrl+q", "leave", "quit", priority=True),
+        Binding("f10,ctrl+q,ctrl+c", "leave", "quit", priority=True),
     ]
 
     TITLE_WORDS = ""

@@ -48,7 +48,7 @@ class OutlineStep(FormStep):
 
 def _rectangle(view: View) -> list[Row]:
     return [
-        view.text_row(f"outline.rectangle[{i}]", label=f"Side {side}", left_out="needed")
+        view.text_row(f"outline.rectangle[{i}]", label=f"Side {side}")
         for i, side in enumerate(("A-B", "B-C"))
     ]
 
@@ -75,7 +75,7 @@ def _walls(view: View) -> list[Row]:
             view.text_row(
                 f"outline.walls[{i}].length",
                 label=f"Wall {name}",
-                left_out="closes the floor" if is_last else "needed",
+                left_out="closes the floor" if is_last else "",
                 grows=True,
             ),
             view.text_row(
@@ -96,7 +96,7 @@ def _corners(view: View) -> list[Row]:
     rows: list[Row] = []
     for i in range(len(listed) + 1):
         name = corner_name(i)
-        left_out = "needed" if i < 3 else "no more"
+        left_out = "" if i < 3 else "no more"
         rows += [
             view.text_row(
                 f"outline.corners[{i}].x", label=f"Corner {name}  x", left_out=left_out, grows=True
@@ -126,7 +126,7 @@ def _kept(view: View) -> list[Row]:
     if outline.tape:
         rows.append(heading("tape", "Taped diagonals"))
         rows += [
-            view.text_row(f"outline.tape[{i}].length", label=f"{tape.start} to {tape.end}", left_out="needed")
+            view.text_row(f"outline.tape[{i}].length", label=f"{tape.start} to {tape.end}")
             for i, tape in enumerate(outline.tape)
         ]
     if outline.islands:

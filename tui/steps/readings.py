@@ -93,7 +93,7 @@ def _own(view: View) -> list[Row]:
         view.choice_row(
             f"{OWN}.wall", [(n, n) for n in names], label="Wall", left_out=default_walls(view.job)[0]
         ),
-        view.text_row(f"{OWN}.along", label="Along it", left_out="needed"),
+        view.text_row(f"{OWN}.along", label="Along it"),
         view.text_row(f"{OWN}.off", label="Off it", left_out="0, at the wall"),
-        view.text_row(f"{OWN}.drop", label="Drop", left_out="needed"),
+        view.text_row(f"{OWN}.drop", label="Drop"),
     ]

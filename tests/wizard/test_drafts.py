@@ -1,0 +1,153 @@
+"""Drafts: kept as the person goes, offered after a kill, gone after a proper quit."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+from engine.errors import FileError
+from tui.desk import Desk
+from tui.drafts import Draft, DraftFile, left_behind, state_folder
+from tui.entries import RECTANGLE
+
+DRAFT = Draft("a job", "format = 1\n", {"bed.fall": "1/"}, {"bed.fall": "not a fall"})
+
+
+class TestDraftFile:
+    def test_a_draft_of_a_living_wizard_is_not_offered(self):
+        file = DraftFile()
+        file.write(DRAFT)
+        assert left_behind() == []
+        file.release()
+        assert [found.draft for found in left_behind()] == [DRAFT]
+
+    def test_a_later_writing_replaces_the_earlier_and_leaves_nothing_else(self):
+        file = DraftFile()
+        file.write(DRAFT)
+        file.write(Draft("another", "format = 1\n"))
+        file.release()
+        assert [found.draft.name for found in left_behind()] == ["another"]
+        assert len(list(state_folder().iterdir())) == 2
+
+    def test_a_removed_draft_leaves_nothing(self):
+        file = DraftFile()
+        file.write(DRAFT)
+        file.remove()
+        assert list(state_folder().iterdir()) == []
+
+    @pytest.mark.parametrize("text", ["", "{", "[]", '{"format": 2}', '{"format": 1, "name": "x"}'])
+    def test_a_broken_draft_is_told_and_not_lost(self, text):
+        state_folder().mkdir(parents=True)
+        broken = state_folder() / "draft-0.json"
+        broken.write_text(text, encoding="utf-8")
+        assert [(found.file, found.draft) for found in left_behind()] == [(broken, None)]
+        with pytest.raises(FileError):
+            Desk.recovered(left_behind()[0])
+        assert broken.exists()
+
+    def test_a_folder_that_cannot_be_written_is_told(self, monkeypatch, tmp_path):
+        (tmp_path / "file").write_text("", encoding="utf-8")
+        monkeypatch.setenv("FALLMARK_STATE", str(tmp_path / "file"))
+        with pytest.raises(FileError, match="the draft cannot be written"):
+            DraftFile().write(DRAFT)
+
+    def test_the_folder_follows_the_platform_and_the_person(self, monkeypatch, tmp_path):
+        monkeypatch.delenv("FALLMARK_STATE")
+        monkeypatch.setattr(sys, "platform", "linux")
+        monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+        assert state_folder() == tmp_path / "fallmark"
+
+
+class TestRecovery:
+    def test_half_typed_texts_come_back(self):
+        desk = Desk.sample()
+        desk.session.enter("bed.fall", "1/")
+        desk.session.enter("outline.form", "walls")
+        desk.add_row("outline.walls[0].length")
+        desk.keep(desk.draft())
+        desk.let_go()
+        back = Desk.recovered(left_behind()[0])
+        assert back.session.job == desk.session.job
+        assert back.session.text("bed.fall") == "1/"
+        assert back.session.pending == desk.session.pending
+        assert back.session.is_unsaved
+
+    def test_half_a_rectangle_comes_back(self):
+        desk = Desk.blank()
+        desk.session.enter("outline.rectangle[0]", "4ft")
+        desk.keep(desk.draft())
+        desk.let_go()
+        back = Desk.recovered(left_behind()[0])
+        assert back.session.text("outline.rectangle[0]") == "4ft"
+        assert back.session.text("outline.form") == RECTANGLE
+
+    async def test_the_next_start_offers_the_draft_and_a_proper_quit_takes_it_away(self, wizard):
+        desk = Desk.sample()
+        desk.session.enter("job.name", "Left behind")
+        desk.keep(desk.draft())
+        desk.let_go()
+        async with wizard(None) as hand:
+            await hand.until(lambda: "go on with the draft" in hand.screen)
+            await hand.press("enter")
+            await hand.until_ready()
+            assert "Left behind" in hand.screen
+            await hand.press("f10")
+            await hand.until(lambda: "not saved" in hand.screen)
+            await hand.press("d")
+            await hand.until(lambda: hand.app.return_code is not None)
+        assert left_behind() == []
+
+    @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP])
+    def test_a_kill_loses_nothing(self, number):
+        pty = pytest.importorskip("pty", reason="a terminal to kill the wizard in")
+        process, fd = pty.fork()
+        if process == 0:
+            os.execve(
+                sys.executable, [sys.executable, "-m", "tui"], dict(os.environ, COLUMNS="80", LINES="24")
+            )
+        try:
+            read_until(fd, b"blank job")
+            os.write(fd, b"b")
+            read_until(fd, b"Job name")
+            os.write(fd, b"Kept")
+            wait_for(lambda: any(state_folder().glob("draft-*.json")), fd)
+        finally:
+            os.kill(process, number)
+            drain(fd)
+            os.waitpid(process, 0)
+            os.close(fd)
+        assert [found.draft.name for found in left_behind()] == ["Kept"]
+
+
+def read_until(fd, marker):
+    text = b""
+    while marker not in text:
+        text += os.read(fd, 65536)
+
+
+def wait_for(condition, fd):
+    os.set_blocking(fd, False)
+    end = time.monotonic() + 20
+    while not condition():
+        assert time.monotonic() < end
+        time.sleep(0.02)
+        drain(fd)
+
+
+def drain(fd):
+    os.set_blocking(fd, False)
+    try:
+        while os.read(fd, 65536):
+            pass
+    except OSError:
+        pass
+
+
+class TestImports:
+    def test_nothing_heavy_is_loaded_before_the_first_paint(self):
+        code = "import sys, tui.app; print([m for m in ('numpy', 'shapely', 'pint', 'engine.plan') if m in sys.modules])"
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+        assert done.stdout.strip() == "[]"
