@@ -11,10 +11,14 @@ from __future__ import annotations
 _LONGEST_SHOWN = 60
 
 
+def harmless(text: str) -> str:
+    """A text as one line that a terminal only prints: control characters escaped."""
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+
+
 def shown(value: object) -> str:
-    """A value as one harmless line: control characters escaped, long text cut."""
-    text = repr(value) if isinstance(value, str) else str(value)
-    text = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    """A value as one harmless line, long text cut."""
+    text = harmless(repr(value) if isinstance(value, str) else str(value))
     return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 1] + "…"
 
 
@@ -46,7 +50,7 @@ class FileError(FallmarkError):
     """A job file that cannot be read or written."""
 
     def __init__(self, path: str, fault: str, remedy: str) -> None:
-        super().__init__(f"{shown(path)[1:-1]}: {fault}; {remedy}")
+        super().__init__(f"{harmless(path)}: {fault}; {remedy}")
         self.path = path
         self.fault = fault
         self.remedy = remedy

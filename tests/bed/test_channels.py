@@ -1,0 +1,137 @@
+"""Channels, one plane, and several drains."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from engine.bed.even_fall import EvenFall
+from engine.bed.plane import PlaneBed
+from engine.job.toml_file import parse_job
+from engine.plan import plan
+from engine.survey.spot import Needs
+
+S = 1 / 48
+HEAD = """format = 1
+[job]
+name = "x"
+units = "mm"
+[floor]
+kind = "concrete"
+bond_coat = true
+"""
+ROOM = "[outline]\nrectangle = [1800, 900]\n"
+L_ROOM = "[outline]\ncorners = [[0,0],[1800,0],[1800,900],[900,900],[900,1800],[0,1800]]\n"
+
+
+def _channel(start, end, width=70):
+    places = [f"{{ x = {x}, y = {y} }}" for x, y in (start, end)]
+    return f'[[drains]]\nkind = "channel"\nsize = {width}\nfrom = {places[0]}\nto = {places[1]}\n'
+
+
+def _plan(drains, shape, room=ROOM, readings=""):
+    return plan(parse_job(f'{HEAD}{room}{drains}{readings}[bed]\nshape = "{shape}"\n'))
+
+
+def test_one_plane_from_a_channel_along_a_wall():
+    found = _plan(_channel((0, 35), (1800, 35)), "plane")
+    assert isinstance(found.bed, PlaneBed)
+    assert found.bed.longest_run == pytest.approx(830)
+    assert found.bed.wall_height == pytest.approx(830 * S)
+    assert found.bed.height(np.array([[10.0, 470.0], [1790, 70], [900, 20]])) == pytest.approx(
+        [400 * S, 0, 0]
+    )
+    assert found.bed.integral == pytest.approx(1800 * 830 * 830 * S / 2)  # a wedge
+    assert not [finding for finding in found.findings if finding.level == "stop"]
+
+
+def test_a_channel_inside_the_room_has_a_plane_on_each_side():
+    found = _plan(_channel((0, 300), (1800, 300), width=100), "plane")
+    assert found.bed.longest_run == pytest.approx(900 - 350)
+    assert found.bed.integral == pytest.approx(1800 * S / 2 * (250**2 + 550**2))
+
+
+def test_a_short_channel_leaves_a_flat_past_its_end():
+    found = _plan(_channel((0, 35), (900, 35)), "plane")
+    short = next(finding for finding in found.findings if finding.rule == "channel-short")
+    assert short.level == "stop"
+    assert "900 mm" in short.says
+    assert "rises 18.8 mm" in short.remedy  # 900 mm at 1:48 is 18.75 mm
+    changed = _plan(_channel((0, 35), (900, 35)), "even-fall")
+    assert not [finding for finding in changed.findings if finding.rule == "channel-short"]
+
+
+def test_even_fall_to_a_short_channel_runs_round_its_end():
+    bed = _plan(_channel((0, 35), (900, 35)), "even-fall").bed
+    points = np.array([[500.0, 870.0], [1800, 35], [1800, 900]])
+    assert bed.reach.way(points) == pytest.approx([800, 900, np.hypot(900, 830)])
+    # beside the channel a wedge, past its end a corner of a cone: two right triangles of it
+    wedge = 900 * 830**2 / 2
+    cone = _cone_over_rectangle(900, 830)
+    strip = 35 * 900**2 / 2 * 2  # level with the channel, both its halves: a wedge along it
+    assert bed.integral == pytest.approx(S * (wedge + cone + strip), rel=1e-9)
+
+
+def _cone_over_rectangle(a, b):
+    """The distance from a corner summed over an a x b rectangle: F(t) = p^3/6 (t/p sqrt(1 + t^2/p^2) + asinh(t/p))."""
+
+    def part(p, t):
+        return p**3 / 6 * (t / p * np.sqrt(1 + t * t / p / p) + np.arcsinh(t / p))
+
+    return part(a, b) + part(b, a)
+
+
+def test_a_channel_flush_with_a_wall_does_not_see_through_it():
+    # the channel lies along D-E's near side; the leg above is reached round corner D only
+    bed = _plan(_channel((950, 865), (1750, 865)), "even-fall", L_ROOM).bed
+    assert isinstance(bed, EvenFall)
+    way = bed.reach.way(np.array([[800.0, 1700.0]]))[0]
+    assert way == pytest.approx(np.hypot(800 - 900, 1700 - 900) + np.hypot(50, 0), abs=1e-6)
+
+
+def test_level_walls_round_a_channel_that_stands_clear():
+    bed = _plan(_channel((700, 450), (1100, 450)), "level-walls").bed
+    assert bed.longest_run == pytest.approx(np.hypot(900, 450) * (1 - 35 / 450))
+    assert bed.height(np.array([[0.0, 0.0], [900, 900], [900, 450]])) == pytest.approx(
+        [bed.wall_height, bed.wall_height, 0]
+    )
+
+
+def test_level_walls_refuse_a_channel_that_touches_a_wall():
+    found = _plan(_channel((0, 35), (1800, 35)), "level-walls")
+    assert isinstance(found.bed, Needs)
+    assert "flange-over-wall" in {finding.rule for finding in found.findings}
+
+
+def test_one_plane_asks_for_a_channel():
+    found = _plan('[[drains]]\nkind = "round"\nsize = 150\nat = { x = 900, y = 450 }\n', "plane")
+    assert isinstance(found.bed, Needs)
+    assert "channel" in found.bed.says
+
+
+def _point(x, drop=""):
+    return f'[[drains]]\nkind = "round"\nsize = 100\nat = {{ x = {x}, y = 450 }}\n{drop}'
+
+
+def test_each_place_falls_to_the_nearer_of_two_drains():
+    bed = _plan(_point(450) + _point(1350), "even-fall").bed
+    points = np.array([[0.0, 450], [900, 450], [1350, 900], [1350, 450]])
+    assert bed.height(points) == pytest.approx(np.array([400, 400, 400, 0]) * S)
+    # two mirrored halves, each a room of 900 x 900 with its drain in the middle
+    half = _plan(_point(450), "even-fall", "[outline]\nrectangle = [900, 900]\n").bed
+    assert bed.integral == pytest.approx(2 * half.integral, rel=1e-4)
+    assert bed.wall_height == pytest.approx(half.wall_height, abs=1e-6)
+
+
+def test_a_drain_set_higher_gives_way_to_the_lower_one():
+    readings = '[[readings]]\nat = "A"\ndrop = 540\n'
+    found = _plan(_point(450, "drop = 500\n") + _point(1350, "drop = 495\n"), "even-fall", readings=readings)
+    assert [drain.height for drain in found.drains] == [0, 5]
+    # 48 x 5 mm of way makes up for 5 mm of height: the ridge moves by half of that
+    assert found.bed.height(np.array([[1020.0, 450]]))[0] == pytest.approx((1020 - 500) * S)
+    assert found.bed.height(np.array([[1350.0, 450]]))[0] == pytest.approx(5)
+
+
+def test_level_walls_with_two_drains_say_that_they_are_not_planned_yet():
+    found = _plan(_point(450) + _point(1350), "level-walls")
+    assert "not-planned-yet" in {finding.rule for finding in found.findings}

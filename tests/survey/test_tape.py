@@ -1,0 +1,102 @@
+"""Taped outlines: least squares over walls, diagonals and intended angles."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.optimize import least_squares
+
+from engine.errors import JobError
+from engine.job.toml_file import parse_job
+from engine.plan import plan
+from engine.survey.outline import outline
+
+INCH = 25.4
+HEAD = 'format = 1\n[job]\nname = "x"\nunits = "in"\n[outline]\n'
+
+
+def _floor(text):
+    return outline(parse_job(HEAD + text))
+
+
+def _distance(floor, start, end):
+    corners = dict(zip(floor.names, floor.corners, strict=True))
+    return float(np.hypot(*(corners[start] - corners[end])))
+
+
+def test_one_diagonal_leans_a_rectangle_until_it_fits():
+    floor = _floor(
+        'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "69 15/16 in" }]'
+    )
+    # four walls and one diagonal fix four corners: only the 2 degree angles pull, by hundredths of a mm
+    assert _distance(floor, "A", "C") == pytest.approx(69.9375 * INCH, abs=0.02)
+    assert floor.lengths == pytest.approx([60 * INCH, 36 * INCH] * 2, abs=0.01)
+    assert floor.misclosure < 0.02
+    # law of cosines for the corner at B
+    cosine = (60**2 + 36**2 - 69.9375**2) / (2 * 60 * 36)
+    assert floor.directions[1] @ -floor.directions[0] == pytest.approx(cosine, abs=5e-5)
+
+
+def test_diagonals_that_agree_keep_the_room_square():
+    square = (60**2 + 36**2) ** 0.5
+    floor = _floor(
+        'rectangle = ["60 in", "36 in"]\n'
+        f'tape = [{{ from = "A", to = "C", length = "{square:.6f} in" }},'
+        f' {{ from = "B", to = "D", length = "{square:.6f} in" }}]'
+    )
+    assert floor.corners == pytest.approx(np.array([[0, 0], [60, 0], [60, 36], [0, 36]]) * INCH, abs=1e-3)
+
+
+def test_the_adjustment_is_the_general_solvers():
+    text = (
+        'walls = [{ length = "60 in" }, { length = "37 in", turn = "85 deg" }, { length = "58 in" }, {}]\n'
+        'tape = [{ from = "A", to = "C", length = "71 in" }, { from = "B", to = "D", length = "70 in" }]'
+    )
+    floor = _floor(text)
+    lengths = [(0, 1, 60), (1, 2, 37), (2, 3, 58), (0, 2, 71), (1, 3, 70)]
+    turns = [(1, 90), (2, 85), (3, 90)]
+
+    def misfits(free):
+        c = np.array([[0, 0], [free[0], 0], *free[1:].reshape(-1, 2)])
+        found = [(np.hypot(*(c[b] - c[a])) - long * INCH) / (INCH / 16) for a, b, long in lengths]
+        for at, turn in turns:
+            u, v = c[at] - c[at - 1], c[(at + 1) % 4] - c[at]
+            angle = np.degrees(np.arctan2(u[0] * v[1] - u[1] * v[0], u @ v))
+            found.append((angle - turn) / 2)
+        return found
+
+    start = np.array([60, 60, 37, 0, 37]) * INCH
+    other = least_squares(misfits, start, xtol=1e-15, ftol=1e-15, gtol=1e-15).x
+    ours = np.concatenate([[floor.corners[1, 0]], floor.corners[2:].ravel()])
+    assert ours == pytest.approx(other, abs=1e-4)
+
+
+def test_the_measurement_that_fits_worst_is_named():
+    # A-C read an inch too long; everything else is of a true 60 x 36 room
+    text = (
+        'format = 1\n[job]\nname = "x"\n[floor]\nkind = "concrete"\n[outline]\nrectangle = ["60 in", "36 in"]\n'
+        'tape = [{ from = "A", to = "C", length = "71 in" }, { from = "B", to = "D", length = "70 in" }]'
+    )
+    found = [finding for finding in plan(parse_job(text)).findings if finding.rule == "outline-misclosed"]
+    assert len(found) == 1
+    assert found[0].says.startswith("A-C fits the other measurements worst: it was taped ")
+    assert "longer" in found[0].says
+
+
+def test_a_small_misfit_says_nothing():
+    text = (
+        'format = 1\n[job]\nname = "x"\n[outline]\nrectangle = ["60 in", "36 in"]\n'
+        'tape = [{ from = "A", to = "C", length = "70 in" }]'
+    )
+    assert not [f for f in plan(parse_job(text)).findings if f.rule == "outline-misclosed"]
+
+
+def test_tape_to_a_corner_that_is_not_there_is_refused():
+    job = parse_job(
+        HEAD + 'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "F", length = "70 in" }]',
+        draft=True,
+    )
+    with pytest.raises(
+        JobError, match=r"outline\.tape\[0\]\.to = 'F': there is no such corner; name one of A, B, C, D"
+    ):
+        outline(job)
