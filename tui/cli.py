@@ -131,7 +131,7 @@ def _check(arguments: list[str]) -> int:
 
 def _check_one(path: str) -> int:
     """Prints a job's findings, a line each; what is not a finding goes to standard error."""
-    from engine.sheets.words import harmless
+    from engine.errors import harmless
 
     try:
         plan = _planned(path)
@@ -218,7 +218,7 @@ def _remark(line: str) -> None:
 
 
 def _complain(error: FallmarkError) -> None:
-    from engine.sheets.words import harmless
+    from engine.errors import harmless
 
     if isinstance(error, FileError):  # its own sentence shortens a long path; here the path is wanted whole
         _remark(harmless(f"{error.path}: {error.fault}; {error.remedy}"))

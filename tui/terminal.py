@@ -6,6 +6,8 @@ import os
 import sys
 from dataclasses import dataclass
 
+from engine import errors
+
 
 @dataclass(frozen=True, slots=True)
 class Glyphs:
@@ -59,7 +61,7 @@ def sentence(text: str) -> str:
 
 def harmless(text: str, limit: int | None = None) -> str:
     """Text as one line that cannot move the cursor or change a colour; longer text than `limit` is cut."""
-    line = "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    line = errors.harmless(text)
     if limit is None or len(line) <= limit:
         return line
     return line[: max(limit - 1, 0)] + glyphs().ellipsis

@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
-from engine.errors import FileError, JobError, shown
+from engine.errors import FileError, JobError, harmless, shown
 from engine.job.comments import find_comments
 from engine.job.reading import read_tables
 from engine.job.toml_text import toml_text
@@ -35,7 +35,7 @@ def read_job(path: str | Path, *, draft: bool = False) -> Job:
     try:
         return _parse(text, name, draft=draft)
     except JobError as error:
-        error.args = (f"{_named(name)}: {error}",)
+        error.args = (f"{harmless(name)}: {error}",)
         raise
 
 
@@ -223,7 +223,3 @@ def _cannot(act: str, name: str, error: OSError | ValueError) -> NoReturn:
     if isinstance(error, OSError):
         fault, remedy = _FAULTS.get(error.errno or 0, (f"{fault} ({error.strerror})", remedy))
     raise FileError(name, fault.format(_DONE[act]), remedy) from None
-
-
-def _named(name: str) -> str:
-    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in name)

@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import textwrap
 
+from engine.errors import harmless
+
 WIDTH = 80
-
-
-def harmless(text: str) -> str:
-    """A text as one line whose control and direction characters are shown, not obeyed."""
-    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[str]:
