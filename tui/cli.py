@@ -11,7 +11,7 @@ from argparse import ArgumentParser, ArgumentTypeError
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
 
-from engine.errors import FallmarkError, FileError, JobError, shown
+from engine.errors import FallmarkError, JobError, harmless, shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -131,8 +131,6 @@ def _check(arguments: list[str]) -> int:
 
 def _check_one(path: str) -> int:
     """Prints a job's findings, a line each; what is not a finding goes to standard error."""
-    from engine.errors import harmless
-
     try:
         plan = _planned(path)
     except FallmarkError as error:
@@ -218,12 +216,7 @@ def _remark(line: str) -> None:
 
 
 def _complain(error: FallmarkError) -> None:
-    from engine.errors import harmless
-
-    if isinstance(error, FileError):  # its own sentence shortens a long path; here the path is wanted whole
-        _remark(harmless(f"{error.path}: {error.fault}; {error.remedy}"))
-    else:
-        _remark(harmless(str(error)))
+    _remark(harmless(str(error)))
 
 
 def _write(stream: TextIO | None, text: str) -> None:

@@ -12,7 +12,7 @@ def _items(text: str) -> tuple[str, ...]:
 
 
 MEANINGS = _items("""
-Heights are over the top of the drain's flange, which is 0.
+Heights are over the top of the drain's flange, which is 0; with several drains, over the first one's.
 
 The laser line is the level line that all drops were measured down from; a bigger drop is a lower point. The
 line readings below hold only while the laser stands as high as it stood for the job's readings.

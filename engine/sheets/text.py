@@ -46,7 +46,7 @@ _LOUD = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.
 _SHAPES = {
     BedShape.LEVEL_WALLS: "level walls: one height along every wall, straight falls to the flange",
     BedShape.EVEN_FALL: "even fall: one fall along the water's shortest way to the flange",
-    BedShape.PLANE: "plane: one flat slope to the channel",
+    BedShape.PLANE: "plane: flat, rising square to the channel",
 }
 
 
@@ -174,15 +174,21 @@ def _drains(plan: Plan) -> Iterator[str]:
     if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
         return
     yield from heading("The drain" if len(plan.drains) == 1 else "The drains")
-    for drain in plan.drains:
+    for i, drain in enumerate(plan.drains):
+        if len(plan.drains) > 1:
+            yield f"Drain {i + 1}"
         yield from _drain(drain, plan.outline, plan.job.units)
 
 
 def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
     flange = drain.flange
     x, y = (float(part) for part in flange.centre)
-    yield from entry("Flange", f"{flange.kind.value}, {format_length(flange.size, units)}")
+    long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
+    yield from entry("Flange", f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}")
     yield from entry("Its middle", place_words(x, y, floor, units))
+    if drain.height:
+        side = "higher" if drain.height > 0 else "lower"
+        yield from entry("Against the first", f"{format_length(abs(drain.height), units)} {side}")
     yield from entry(
         "Its height",
         "planned: the lowest that keeps the bed's least depth" if drain.planned else "as measured",

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 
+from engine.errors import harmless
 from engine.sheets.digest import digest
 from engine.sheets.text import plan_text
-from engine.sheets.words import harmless, paragraph
+from engine.sheets.words import paragraph
 
 
 def test_fits_eighty_columns_in_plain_signs(whole, stopping, begun, variant):
@@ -100,6 +101,23 @@ def test_an_open_drain_height_is_called_planned(whole, variant):
     assert "as measured" in plan_text(whole)
     text = plan_text(variant('drop = "20 1/4 in"\n', ""))
     assert "planned: the lowest that keeps" in text
+
+
+def test_several_drains_are_told_apart_and_by_height(variant):
+    second = '[[drains]]\nkind = "square"\nsize = "5 in"\nat = { "A-B" = "20 in", "D-A" = "40 in" }\ndrop = "20 1/8 in"\n'
+    plan = variant('[bed]\nshape = "level-walls"', second + '[bed]\nshape = "even-fall"')
+    text = plan_text(plan)
+    assert "Drain 1\nFlange: " in text
+    assert re.search(r"^Drain 2\nFlange: +square, 5 in wide$", text, re.MULTILINE)
+    # The second stands 1/8 in nearer to the laser line.
+    assert re.search(r"^Against the first: +1/8 in higher$", text, re.MULTILINE)
+
+
+def test_a_channel_is_told_with_its_length(variant):
+    point = 'kind = "round"\nsize = "6 in"\nat = { "A-B" = "20 in", "D-A" = "24 in" }'
+    ends = 'from = { x = "4 in", y = "20 in" }\nto = { x = "44 in", y = "20 in" }'
+    text = plan_text(variant(point, f'kind = "channel"\nsize = "3 in"\n{ends}'))
+    assert re.search(r"^Flange: +channel, 3 in wide, 40 in long$", text, re.MULTILINE)
 
 
 def test_least_figures_round_down_and_most_figures_up(variant):
