@@ -104,7 +104,8 @@ def test_an_open_drain_height_is_called_planned(whole, variant):
 
 
 def test_several_drains_are_told_apart_and_by_height(variant):
-    second = '[[drains]]\nkind = "square"\nsize = "5 in"\nat = { "A-B" = "20 in", "D-A" = "40 in" }\ndrop = "20 1/8 in"\n'
+    place = 'at = { "A-B" = "20 in", "D-A" = "40 in" }\ndrop = "20 1/8 in"'
+    second = f'[[drains]]\nkind = "square"\nsize = "5 in"\n{place}\n'
     plan = variant('[bed]\nshape = "level-walls"', second + '[bed]\nshape = "even-fall"')
     text = plan_text(plan)
     assert "Drain 1\nFlange: " in text
