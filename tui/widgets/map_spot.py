@@ -10,7 +10,15 @@ import shapely
 
 from engine.quantities import Units, format_length
 from engine.survey.spot import Needs
-from tui.widgets.map_layers import Surface, bed_surface, fall_at, felt_fall, on_flanges, rough_surface
+from tui.widgets.map_layers import (
+    Surface,
+    bed_surface,
+    fall_at,
+    felt_fall,
+    heights,
+    on_flanges,
+    rough_surface,
+)
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -20,6 +28,8 @@ if TYPE_CHECKING:
 _ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
 _PAST_END = 1e-6  # of a wall's length
+_ON_WALL = 1e-2  # [mm]
+_BESIDE = 5e-2  # [mm] how far beside a wall the bed's fall is felt
 _HULL_EDGE = 1e-6  # [mm] on the edge of what the readings span is still inside
 
 
@@ -103,10 +113,21 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         bed,
         rough,
         None if bed is None or rough is None else bed - rough,
-        float(fall_at(plan, point, np.array([bed]))[0]) if has_fall else None,
+        _fall(plan, floor, point) if has_fall and floor is not None else None,
         _is_guessed(plan, x, y),
         plan.job.units,
     )
+
+
+def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
+    """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside it, for along the wall it is level."""
+    offset = point - floor.corners
+    along = (offset * floor.directions).sum(axis=1) / floor.lengths
+    away = (offset * floor.inward).sum(axis=1)
+    on = (np.abs(away) < _ON_WALL) & (along >= -_PAST_END) & (along <= 1 + _PAST_END)
+    # In a corner farther off the one wall than off the other, so as not to stand on the crease between them.
+    beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * floor.inward[on]).sum(axis=0)
+    return float(fall_at(plan, beside, heights(bed_surface(plan), beside))[0])
 
 
 def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
