@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
-_ROUNDS = 3  # each narrows the stretch by 8: of 16 steps two are kept
+_ROUNDS = 2  # each narrows the stretch by 8: of 16 steps two are kept
 _STRAIGHT = 1e-13  # three samples that bend less have no tip worth looking for
 
 
@@ -35,7 +35,7 @@ def extremes(
 
     `function` maps points (m, 2) to values (m,). `less` (k, 2) gives at both ends of each segment what is taken
     off, straight in between. Along each segment the difference should be smooth with at most a few turns; the
-    place of an extreme is then found to 2e-5 of the segment or better, its value to the square of that.
+    place of an extreme is then found to 1e-5 of the segment by its parabola, its value to the square of that.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
     search = _Search(function, starts, ends - starts, off[:, 0], off[:, 1] - off[:, 0])

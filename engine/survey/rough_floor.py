@@ -218,9 +218,10 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
 
     Readings at one place count as one, at their mean drop.
     """
-    _, first, owner = np.unique(np.round(stations, 6), axis=0, return_index=True, return_inverse=True)
+    keys = np.round(stations[:, 0], 6) + 1j * np.round(stations[:, 1], 6)
+    _, first, owner = np.unique(keys, return_index=True, return_inverse=True)
     places = stations[first]
-    heights = -np.bincount(owner.ravel(), weights=drops) / np.bincount(owner.ravel())
+    heights = -np.bincount(owner, weights=drops) / np.bincount(owner)
     triangles = triangulate(places, heights)
     ring = boundary(places, triangles)
     return RoughFloor(floor, places, heights, triangles, ring, _slope(places, heights), assumed=assumed)

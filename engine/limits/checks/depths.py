@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
+    from engine.survey.spot import Spot
 
 
 def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
@@ -131,6 +132,12 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
     )
 
 
+def _as_deep(case: Case, spot: Spot) -> str:
+    if spot.value < 0:
+        return "has no depth at all"
+    return f"is {length_under(spot.value, case.units)} deep"
+
+
 def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
     spot = depth.least
     short = least.value - spot.value
@@ -138,7 +145,7 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
     return Finding(
         rule="bed-thin",
         level=least.level,
-        says=f"the bed is {length_under(spot.value, case.units)} deep {case.at(spot)}, "
+        says=f"the bed {_as_deep(case, spot)} {case.at(spot)}, "
         f"{worked(short, case.units)} less than {limit_length(least, case.units)}{because}",
         remedy=remedy,
         source=least.cited,

@@ -159,6 +159,6 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
         f"{round_up(unequal, 0.01):.2f} times the shortest, and from {limit_fall(least, case.units)} to "
         f"{limit_fall(most, case.units)} there is room for {room}",
         remedy=f"take an even fall, or a plane to a channel{move}",
-        source="; ".join(sources),
+        source="; ".join(dict.fromkeys(sources)),
         key="bed.shape",
     )
