@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from textual.events import Key
 
 from tui.app import FallmarkApp
 
@@ -50,20 +51,27 @@ class Hand:
         """Presses keys by name, one after the other."""
         await self.pilot.press(*keys)
         self.count += len(keys)
+        await self._until_planned()
+
+    async def _until_planned(self) -> None:
         desk = self.app.wizard.desk
         if desk is not None:
             await self.until(lambda: desk.is_planned)
 
     async def type(self, text: str) -> None:
-        """Types a text, a key a character."""
-        await self.press(*(_NAMES.get(character, character) for character in text))
+        """Types a text, a key a character, as fast as a terminal hands it over when it is pasted."""
+        for character in text:
+            self.app.post_message(Key(_NAMES.get(character, character), character))
+            self.count += 1
+        await self.pilot.pause()
+        await self._until_planned()
 
     async def until(self, condition: Callable[[], object]) -> None:
         """Waits until something holds."""
         try:
             async with asyncio.timeout(_PATIENCE):
                 while not condition():
-                    await self.pilot.pause(0.01)
+                    await asyncio.sleep(0.01)
         except TimeoutError:
             pytest.fail(f"waited in vain; the screen is:\n{self.screen}")
         await self.pilot.pause()

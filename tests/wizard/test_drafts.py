@@ -100,7 +100,7 @@ class TestRecovery:
             await hand.until(lambda: hand.app.return_code is not None)
         assert left_behind() == []
 
-    @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM, signal.SIGHUP])
+    @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGHUP])
     def test_a_kill_loses_nothing(self, number):
         pty = pytest.importorskip("pty", reason="a terminal to kill the wizard in")
         process, fd = pty.fork()

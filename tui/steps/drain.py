@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from engine.job.model import DrainKind
-from engine.quantities import Units, format_length
+from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
 from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_walls, wall_names
 from tui.rows import Offer
@@ -28,6 +28,8 @@ _USUAL_SIZE = {
     DrainKind.SQUARE: ("4 in", "100 mm"),
     DrainKind.CHANNEL: ("2 1/2 in", "65 mm"),
 }
+_END_ASIDE = {Units.INCH: 3 * INCH, Units.MM: 75.0}  # [mm] a channel's end from the corner
+_END_OFF = {Units.INCH: 4 * INCH, Units.MM: 100.0}  # [mm] a channel's middle line from its wall
 _MIDDLE = "the middle of the floor"
 
 
@@ -114,11 +116,25 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
     return rows
 
 
+def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer]:
+    wall = view.session.text(f"{prefix}.wall") or default_walls(view.job)[0]
+    if wall not in floor.walls:
+        return {}
+    aside, off = _END_ASIDE[view.job.units], _END_OFF[view.job.units]
+    along = aside if prefix.endswith("from") else floor.length(floor.walls.index(wall)) - aside
+    return {
+        "along": Offer(format_length(along, view.job.units), "clear of the corner"),
+        "off": Offer(format_length(off, view.job.units), "along the wall"),
+    }
+
+
 def _offers(view: View, prefix: str) -> dict[str, Offer]:
-    """The middle of the floor in each form of a place; nothing for a channel's ends."""
-    if view.plan is None or not isinstance(view.plan.outline, FloorOutline) or not prefix.endswith(".at"):
+    """The middle of the floor in each form of a place; for a channel's ends the two ends of a wall, a little off."""
+    if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
         return {}
     floor = view.plan.outline
+    if not prefix.endswith(".at"):
+        return _end_offers(view, prefix, floor)
     middle = np.array(shapely.get_coordinates(shapely.centroid(floor.polygon))[0])
     if not shapely.contains_xy(floor.polygon, *middle):
         return {}

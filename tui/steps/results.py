@@ -145,7 +145,7 @@ def _findings(plan: Plan) -> list[SheetLine]:
         text = f"{finding.level.value.upper()} {sentence(finding.says)} {sentence(finding.remedy)}"
         lines.append(SheetLine(text, f"finding:{i}", finding.x, finding.y, hangs=2))
     if not plan.findings:
-        lines.append(SheetLine("None."))
+        lines.append(SheetLine("None so far." if plan.needs else "None."))
     return [*lines, SheetLine("")]
 
 

@@ -53,8 +53,8 @@ class ChoiceField(Field[ChoiceRow]):
             return row.mark, "bold $warning"
         choices = "  ".join(self._shown(option.text, option.label) for option in row.options)
         if not row.text and row.offer is not None:
-            choices = f"Enter takes {row.label_of(row.offer.text)}: {row.offer.why}. {choices}"
-        return f"{row.mark} {choices}".strip(), "$text-muted"
+            choices += f"\nEnter takes {row.label_of(row.offer.text)}: {row.offer.why}"
+        return f"{row.mark}\n{choices}".strip(), "$text-muted"
 
     def _shown(self, text: str, label: str) -> str:
         return f"[{label}]" if text == self.row.text else label

@@ -83,7 +83,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
         raise NotImplementedError
 
     def note(self) -> tuple[str, str]:
-        """The words under the field and their style; "" for none."""
+        """The words under the field, one paragraph a line, and their style; "" for none."""
         raise NotImplementedError
 
     def act_on(self, event: events.Key) -> bool:
@@ -141,7 +141,8 @@ class Field(Widget, Generic[RowT], can_focus=True):
     def _lines(self, width: int) -> list[Content]:
         note = self.note()
         indent = " " * _INDENT
-        under = wrap(harmless(note[0]), max(width - _INDENT - 1, 8)) if note[0] else []
+        room = max(width - _INDENT - 1, 8)
+        under = [line for part in note[0].split("\n") for line in wrap(harmless(part), room)]
         return [*self._head(width), *[Content.assemble(indent, (line, note[1])) for line in under]]
 
     def _head(self, width: int) -> list[Content]:

@@ -67,10 +67,12 @@ class TextField(Field[TextRow]):
         event.stop()
 
     def _become(self, line: Line) -> None:
+        """Takes an edited line; a changed text is painted when the row that follows from it comes down."""
         old, self.line = self.line, line
-        self.repaint()
         if line.text != old.text:
             self.post_message(self.Typed(self.row.key, line.text))
+        else:
+            self.repaint()
 
     def value_line(self, width: int) -> Content:
         """The text with the cursor in it, or what stands for an empty field in brackets."""
