@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.sight import Beam, Edges, Fan
+from engine.rings import following, preceding
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -73,8 +74,8 @@ class Reach:
     def bends(self) -> tuple[Array, Array, Array]:
         """The corners that point into the floor with the corners after and before each, all (m, 2) [mm]."""
         places = np.vstack(self.floor.rings)
-        after = np.vstack([np.roll(ring, -1, axis=0) for ring in self.floor.rings])
-        before = np.vstack([np.roll(ring, 1, axis=0) for ring in self.floor.rings])
+        after = np.vstack([following(ring) for ring in self.floor.rings])
+        before = np.vstack([preceding(ring) for ring in self.floor.rings])
         u, v = places - before, after - places
         turn = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(*u.T) * np.hypot(*v.T))
         reflex = turn < -_STRAIGHT

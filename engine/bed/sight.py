@@ -12,6 +12,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.distinct import distinct
+from engine.rings import following
+
 if TYPE_CHECKING:
     from engine.types import Array, Index, Mask
 
@@ -39,7 +42,7 @@ class Edges:
     def of(rings: tuple[Array, ...]) -> Edges:
         """The edges of an outline and its islands, each ring walked with the floor on the left."""
         starts = np.vstack(rings)
-        ends = np.vstack([np.roll(ring, -1, axis=0) for ring in rings])
+        ends = np.vstack([following(ring) for ring in rings])
         along = ends - starts
         along = along / np.hypot(*along.T)[:, None]
         return Edges(starts, ends, np.column_stack([-along[:, 1], along[:, 0]]))
@@ -84,7 +87,7 @@ class Fan:
         """
         offset = edges.starts - source
         away = np.hypot(*offset.T) > _AT_SOURCE
-        keys = np.unique(np.arctan2(offset[away, 1], offset[away, 0]))
+        keys = distinct(np.arctan2(offset[away, 1], offset[away, 0]))
         # Corners in one line with the source differ in the last digit: one key, or a ray would slip between them.
         keys = keys[keys - np.append(keys[-1] - _TURN, keys[:-1]) > _SAME_KEY]
         middles = (keys + np.append(keys[1:], keys[0] + _TURN)) / 2
@@ -172,7 +175,7 @@ class Beam:
         square = np.array([along[1], -along[0]])
         keys = (edges.starts - start) @ along
         inner = keys[(keys > 0) & (keys < length)]
-        keys = np.unique(np.concatenate([[0.0], inner, [length]]))
+        keys = distinct(np.concatenate([[0.0], inner, [length]]))
         keys = keys[np.append(np.diff(keys) > _SAME_KEY * length, True)]
         keys[0] = 0.0
         middles = (keys[1:] + keys[:-1]) / 2

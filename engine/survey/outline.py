@@ -14,6 +14,7 @@ from engine.errors import JobError
 from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from engine.quantities import Units
+from engine.rings import following, preceding
 from engine.survey.spot import Needs
 from engine.survey.tape import Measured, Residual, adjusted
 
@@ -68,7 +69,7 @@ class FloorOutline:
     @cached_property
     def ends(self) -> Array:
         """Where each wall ends: the next corner, (n, 2) [mm]."""
-        return np.roll(self.corners, -1, axis=0)
+        return following(self.corners)
 
     @cached_property
     def lengths(self) -> Array:
@@ -114,7 +115,7 @@ def signed_area(ring: Array) -> float:
     Source: the trapezoid (shoelace) formula, taken about the ring's first point to keep digits.
     """
     x, y = (ring - ring[0]).T
-    return float(0.5 * (x @ np.roll(y, -1) - y @ np.roll(x, -1)))
+    return float(0.5 * (x @ following(y) - y @ following(x)))
 
 
 def corner_names(count: int) -> tuple[str, ...]:
@@ -203,10 +204,10 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
 def _observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:
     """What is known of a taped outline: wall lengths and diagonals, and the turns [rad] stated at the corners."""
     count = len(corners)
-    sides = np.roll(corners, -1, axis=0) - corners
+    sides = following(corners) - corners
     lengths: list[float | None] = [float(side) for side in np.hypot(*sides.T)]
     headings = np.arctan2(sides[:, 1], sides[:, 0])
-    turns = (headings - np.roll(headings, 1) + np.pi) % (2 * np.pi) - np.pi
+    turns = (headings - preceding(headings) + np.pi) % (2 * np.pi) - np.pi
     if entry.walls:
         lengths = [None if wall.length is None else wall.length.value for wall in entry.walls]
         turns = _stated_turns(entry.walls)
@@ -224,7 +225,7 @@ def _stated_turns(walls: tuple[Wall, ...]) -> Array:
     turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
     if walls[-1].turn is None:
         turns[-1] = math.nan
-    return np.asarray(np.radians(np.roll(turns, 1)))
+    return np.asarray(np.radians(preceding(np.array(turns))))
 
 
 def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:
@@ -283,7 +284,7 @@ def _refuse_ring(ring: Array, names: tuple[str, ...], key: str) -> None:
     count = len(ring)
     if count < 3:
         raise JobError(key, f"{count} corners", "that bounds no floor", "give at least three corners")
-    sides = np.hypot(*(np.roll(ring, -1, axis=0) - ring).T)
+    sides = np.hypot(*(following(ring) - ring).T)
     short = int(np.argmin(sides))
     if sides[short] < _LEAST_LENGTH:
         raise JobError(
@@ -302,7 +303,7 @@ def _refuse_ring(ring: Array, names: tuple[str, ...], key: str) -> None:
 
 def _crossing(ring: Array, names: tuple[str, ...]) -> str:
     """Which two walls cross or touch, in words."""
-    sides = shapely.linestrings(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1))
+    sides = shapely.linestrings(np.stack([ring, following(ring)], axis=1))
     first, second = shapely.STRtree(sides).query(sides, predicate="intersects")
     count = len(ring)
     for a, b in sorted(zip(first.tolist(), second.tolist(), strict=True)):

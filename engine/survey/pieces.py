@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.distinct import distinct
+from engine.rings import following, preceding
+
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Index, Shape
@@ -15,6 +18,7 @@ if TYPE_CHECKING:
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _MANY = 1 << 31  # more than there are stations: two indices make one key
 _POLYGON = 3  # shapely's type number
+_NEXT = [1, 2, 0]  # each corner's next in a triangle
 _NO_TURN = 1e-9  # neighbouring hull edges this nearly in line leave no wedge
 _FAR = 4.0  # how many floor extents a strip outside the hull reaches
 
@@ -84,8 +88,8 @@ def _described(parts: Shape, owners: Index) -> Cut:
 
 def _pairs(triangles: Index) -> Index:
     """The triangles' edges as pairs of stations, each once."""
-    starts, ends = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
-    keys = np.unique(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
+    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
+    keys = distinct(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
     return np.column_stack([keys // _MANY, keys % _MANY])
 
 
@@ -103,12 +107,12 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     points = stations[ring]
     corners = np.vstack([floor.corners, points])
     reach = _FAR * float(np.hypot(*np.ptp(corners, axis=0)))
-    following = np.roll(points, -1, axis=0)
-    along = following - points
+    ends = following(points)
+    along = ends - points
     along /= np.hypot(*along.T)[:, None]
     outward = np.column_stack([along[:, 1], -along[:, 0]]) * reach
-    strips = np.stack([points, points + outward, following + outward, following], axis=1)
-    wedges = _wedges(points, np.roll(along, 1, axis=0), along, outward)
+    strips = np.stack([points, points + outward, ends + outward, ends], axis=1)
+    wedges = _wedges(points, preceding(along), along, outward)
     return np.concatenate([shapely.polygons(strips), shapely.polygons(wedges)])
 
 
@@ -121,7 +125,7 @@ def _wedges(points: Array, arriving: Array, leaving: Array, outward: Array) -> A
     bisector = arriving - leaving
     size = np.hypot(*bisector.T)
     turns = size > _NO_TURN
-    points, after, before = points[turns], outward[turns], np.roll(outward, 1, axis=0)[turns]
+    points, after, before = points[turns], outward[turns], preceding(outward)[turns]
     on = bisector[turns] / size[turns, None] * np.hypot(*after.T)[:, None]
     return np.stack(
         [points, points + before, points + before + on, points + after + on, points + after], axis=1

@@ -78,13 +78,15 @@ def _along(place: AtWall, floor: FloorOutline, key: str) -> Array:
 
 def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:
     walls = [_wall(name, floor, f'{key}."{name}"') for name in (place.first_wall, place.second_wall)]
-    inward = floor.inward[walls]
-    if abs(np.linalg.det(inward)) < _LEAST_SINE:
+    (ax, ay), (bx, by) = floor.inward[walls].tolist()
+    sine = ax * by - ay * bx
+    if abs(sine) < _LEAST_SINE:
         raise JobError(
             key,
             f"{place.first_wall} and {place.second_wall}",
             "these walls run side by side, so distances from both fix no point",
             "measure from two walls that meet",
         )
-    offsets = np.array([place.first.value, place.second.value])
-    return np.linalg.solve(inward, offsets + (inward * floor.corners[walls]).sum(axis=1))
+    (px, py), (qx, qy) = floor.corners[walls].tolist()
+    first, second = place.first.value + ax * px + ay * py, place.second.value + bx * qx + by * qy
+    return np.array([(first * by - second * ay) / sine, (second * ax - first * bx) / sine])

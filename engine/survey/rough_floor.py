@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.distinct import distinct, groups
+from engine.rings import following
 from engine.survey.pieces import Pieces, cut_to_floor
 from engine.survey.spot import Spot
 from engine.survey.tin import boundary, doubled_areas, triangulate
@@ -88,7 +90,7 @@ class RoughFloor:
 
     def _misfit_at_hull(self, points: Array) -> Array:
         """The readings' misfit to the plane at the hull point nearest to each point."""
-        starts, ends = self.ring, np.roll(self.ring, -1)
+        starts, ends = self.ring, following(self.ring)
         a = self.stations[starts]
         along = self.stations[ends] - a
         squared = np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
@@ -150,7 +152,7 @@ class RoughFloor:
         corners = np.concatenate([self.stations, cut.corners])
         heights = np.concatenate([self.heights, self._on_parts(cut.corners, cut.owners[cut.part])])
         pairs = np.concatenate([pieces.edges, cut.sides + count])
-        used = np.concatenate([np.unique(pieces.edges), np.arange(count, len(corners))])
+        used = np.concatenate([distinct(pieces.edges), np.arange(count, len(corners))])
         return Frame(corners, heights + self.shift, pairs, used)
 
     def _on_parts(self, points: Array, owners: Index) -> Array:
@@ -185,7 +187,7 @@ class RoughFloor:
 
     @property
     def _strip_slopes(self) -> Array:
-        starts, ends = self.ring, np.roll(self.ring, -1)
+        starts, ends = self.ring, following(self.ring)
         along = self.stations[ends] - self.stations[starts]
         squared = np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
         change = (self._misfits[ends] - self._misfits[starts]) / squared
@@ -218,8 +220,7 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
 
     Readings at one place count as one, at their mean drop.
     """
-    keys = np.round(stations[:, 0], 6) + 1j * np.round(stations[:, 1], 6)
-    _, first, owner = np.unique(keys, return_index=True, return_inverse=True)
+    first, owner = groups(*np.round(stations, 6).T)
     places = stations[first]
     heights = -np.bincount(owner, weights=drops) / np.bincount(owner)
     triangles = triangulate(places, heights)

@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.distinct import groups
+
 if TYPE_CHECKING:
     from engine.types import Array, Index, Mask
 
+_NEXT = [1, 2, 0]  # each corner's next in a triangle
 _FLAT = 1e-9  # a triangle this thin for its extent is noise on the hull, not a triangle
 _ON_CIRCLE = 1e-6  # [mm] a fourth point this near a triangle's circle is on it
 _HIGHER = 1e-9  # [mm] a split must be higher by more than noise
@@ -32,9 +35,11 @@ def _delaunay(stations: Array) -> Index:
     if not len(parts):
         return np.empty((0, 3), dtype=np.intp)
     corners = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
-    keys = stations[:, 0] + 1j * stations[:, 1]
-    order = np.argsort(keys)
-    found = order[np.searchsorted(keys[order], corners[..., 0] + 1j * corners[..., 1])]
+    # The library gives coordinates back, bit by bit the stations' own: sorted together they find each other.
+    _, owner = groups(*np.vstack([stations, corners.reshape(-1, 2)]).T)
+    station = np.empty(len(stations), dtype=np.intp)
+    station[owner[: len(stations)]] = np.arange(len(stations))
+    found = station[owner[len(stations) :]].reshape(-1, 3)
     clockwise = doubled_areas(stations, found) < 0
     found[clockwise] = found[clockwise][:, ::-1]
     return np.asarray(found)
@@ -48,7 +53,7 @@ def doubled_areas(stations: Array, triangles: Index) -> Array:
 
 def _without_slivers(stations: Array, triangles: Index) -> Index:
     corners = stations[triangles]
-    longest = np.hypot(*(corners - np.roll(corners, 1, axis=1)).transpose(2, 0, 1)).max(axis=1)
+    longest = np.hypot(*(corners - corners[:, _NEXT]).transpose(2, 0, 1)).max(axis=1)
     extent = np.ptp(stations, axis=0).max()
     keep = doubled_areas(stations, triangles) > _FLAT * extent * longest
     return np.asarray(triangles[keep])
@@ -56,7 +61,7 @@ def _without_slivers(stations: Array, triangles: Index) -> Index:
 
 def _inner_edges(triangles: Index) -> tuple[Index, Index]:
     """Pairs of triangles that share an edge, (e, 2), and at which of its corners each lies opposite, (e, 2)."""
-    starts, ends = triangles, np.roll(triangles, -1, axis=1)
+    starts, ends = triangles, triangles[:, _NEXT]
     low, high = np.minimum(starts, ends).ravel(), np.maximum(starts, ends).ravel()
     keys = low * (triangles.max() + 1) + high
     order = np.argsort(keys, kind="stable")
@@ -133,10 +138,10 @@ def boundary(stations: Array, triangles: Index) -> Index:
     """
     if not len(triangles):
         return _there_and_back(stations)
-    starts, ends = triangles.ravel(), np.roll(triangles, -1, axis=1).ravel()
+    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
     keys = np.minimum(starts, ends) * len(stations) + np.maximum(starts, ends)
-    _, first, count = np.unique(keys, return_index=True, return_counts=True)
-    outer = first[count == 1]
+    first, owner = groups(keys)
+    outer = first[np.bincount(owner) == 1]
     following = dict(zip(starts[outer].tolist(), ends[outer].tolist(), strict=True))
     ring = [min(following)]
     while following[ring[-1]] != ring[0]:
