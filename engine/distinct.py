@@ -30,6 +30,8 @@ def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:
 
 
 def _starts(ordered: list[NDArray[_Number]]) -> NDArray[np.bool_]:
-    starts = np.ones(len(ordered[0]), dtype=bool)
-    starts[1:] = np.any([column[1:] != column[:-1] for column in ordered], axis=0)
+    starts = np.zeros(len(ordered[0]), dtype=bool)
+    starts[:1] = True
+    for column in ordered:
+        starts[1:] |= column[1:] != column[:-1]
     return starts

@@ -51,8 +51,9 @@ def figure_page(plan: Plan, figure: str) -> Pages:
 def _mark(plan: Plan, mark: Mark) -> Pages:
     units = plan.job.units
     step = format_length(defaults.mark_step(plan.job), units)
-    above, over = format_length(mark.above_drain, units), format_length(mark.above_rough, units)
-    rough = format_length(mark.above_drain - mark.above_rough, units)
+    above, over = length_over(mark.above_drain, units), length_over(mark.above_rough, units)
+    rough = mark.above_drain - mark.above_rough
+    lies = f"{format_length(abs(rough), units)} {'over' if rough > 0 else 'under'} the drain"
     paragraphs = [
         ("Over the drain", f"The bed's height at this place of the wall, rounded up to {step}: {above}."),
         (
@@ -71,7 +72,7 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
         return "Laser line", "No drop is known for the drain yet, so the mark has no laser reading."
     drop = format_length(plan.drains[0].drop, units)
     how = "planned" if plan.drains[0].planned else "measured"
-    below = format_length(mark.below_line, units)
+    below = length_under(mark.below_line, units)
     text = f"The drain's drop ({how}) {drop}, less {above}: {below}. {_LASER}"
     return "Down from the laser line", text
 
@@ -86,7 +87,7 @@ def _wall_height(plan: Plan) -> Pages:
     fall = default_fall(plan.rulebook) if own is None else own.value
     whose = "your own" if own is not None else f"the rulebook's least: {plan.rulebook.least_fall.cited}"
     product = format_length(fall * bed.longest_run, units, 0.01)
-    text = f"{format_fall(fall, units)} x {format_length(bed.longest_run, units)} = {product}"
+    text = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
     if bed.shape is BedShape.LEVEL_WALLS:
         step = format_length(defaults.mark_step(plan.job), units)
         text += f", rounded up to {step}: {format_length(bed.wall_height, units)}."
@@ -107,7 +108,7 @@ def _longest_run(plan: Plan) -> Pages:
     }
     text = how.get(plan.bed.shape, "The longest way to the flange's edge")
     return "The longest run", [
-        ("", f"{text}: {format_length(plan.bed.longest_run, plan.job.units)}{_at(plan, spot)}.")
+        ("", f"{text}: {length_over(plan.bed.longest_run, plan.job.units)}{_at(plan, spot)}.")
     ]
 
 
@@ -190,6 +191,13 @@ def _guessed(plan: Plan) -> Pages:
     return "What is guessed", [("", text)]
 
 
+def _area(plan: Plan) -> Pages:
+    if not isinstance(plan.outline, FloorOutline):
+        return _waiting("The floor's area")
+    area = format_area(plan.outline.area, plan.job.units)
+    return "The floor's area", [("", f"What lies inside the walls, islands left out: {area}.")]
+
+
 def _digest(plan: Plan) -> Pages:
     del plan
     text = (
@@ -209,6 +217,7 @@ _PAGES: dict[str, Callable[[Plan], Pages]] = {
     "volume": _volume,
     "drain": _drain,
     "guessed": _guessed,
+    "area": _area,
     "digest": _digest,
 }
 

@@ -74,7 +74,7 @@ class DrainPlace:
             CORNER: lambda: AtCorner(text("corner") or "A"),
             POINT: lambda: AtPoint(*(self._coordinate(job, text(name), name) for name in ("x", "y"))),
         }
-        return builders[text("form") or OFFSETS]()
+        return builders[text("form") or default_form(self.part)]()
 
     def _coordinate(self, job: Job, text: str, name: str) -> Typed:
         if not text:
@@ -96,6 +96,11 @@ def _placed(drain: Drain, part: str, place: Place) -> Drain:
             return replace(drain, start=place)
         case _:
             return replace(drain, end=place)
+
+
+def default_form(part: str) -> str:
+    """How a place is given until another way is chosen: a channel's ends along a wall, a drain off two walls."""
+    return OFFSETS if part == "at" else WALL
 
 
 def default_walls(job: Job) -> tuple[str, str]:

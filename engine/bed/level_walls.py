@@ -87,16 +87,23 @@ class LevelWalls:
         edges = self.reach.edges
         return np.asarray(((self.reach.flange.centre - edges.starts) * edges.inward).sum(axis=1))
 
+    def _part(self, points: Array) -> Array:
+        """The part of the way from the centre to the wall's line that each point lies at along its ray (k,) [-]."""
+        fan, edges = self.reach.fan, self.reach.edges
+        if self.reach.is_open:  # the wall that a ray meets first is the one it is farthest on the way to
+            depths = points @ edges.inward.T - edges.offset
+            return np.asarray(1.0 - (depths / self._square_distances).min(axis=1))
+        offset = points - fan.source
+        met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
+        return np.asarray(1.0 - edges.depth(points, met) / self._square_distances[met])
+
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
 
         With u the part of the way from the centre to the wall's line and v the part from the rim, both along the
         point's ray: z = H u (v - 1) / (v - u), which is H (rho - r) / (R - r).
         """
-        fan, edges = self.reach.fan, self.reach.edges
-        offset = points - fan.source
-        met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
-        part = 1.0 - edges.depth(points, met) / self._square_distances[met]
+        part = self._part(points)
         stretch = self.reach.flange.stretch(points)
         outside = stretch > 1.0
         span = np.where(outside, stretch - part, 1.0)

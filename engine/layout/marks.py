@@ -48,12 +48,14 @@ class MarkRules:
 def marks(floor: FloorOutline, bed: Bed, rough: RoughFloor, rules: MarkRules) -> tuple[Mark, ...]:
     """The marks in walking order: each corner, then along the wall from it."""
     names, alongs, points = _places(floor, rules.spacing)
-    heights, roughs = bed.height(points), rough.height(points)
+    heights, roughs = bed.height(points).tolist(), rough.height(points).tolist()
     result = []
-    for name, along, (x, y), height, below in zip(names, alongs, points, heights, roughs, strict=True):
-        mark = round_up(float(height), rules.step)
+    for name, along, (x, y), height, below in zip(
+        names, alongs, points.tolist(), heights, roughs, strict=True
+    ):
+        mark = round_up(height, rules.step)
         line = None if rules.drop is None else rules.drop - mark
-        result.append(Mark(name, along, float(x), float(y), mark, mark - float(below), line))
+        result.append(Mark(name, along, x, y, mark, mark - below, line))
     return tuple(result)
 
 

@@ -11,7 +11,7 @@ import tomllib
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 from typing import Any
 
 from engine.job.model import RulebookName
@@ -222,7 +222,7 @@ class Rulebook:
 @cache
 def rulebook(name: RulebookName) -> Rulebook:
     """The rulebook of that name; its file is read once."""
-    text = files("engine.limits").joinpath(f"{name.value}.toml").read_text(encoding="utf-8")
+    text = Path(__file__).with_name(f"{name.value}.toml").read_text(encoding="utf-8")
     data = tomllib.loads(text)
     figures = {Figure(key): entry for key, entry in data["figures"].items()}
     return Rulebook(

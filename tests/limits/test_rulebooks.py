@@ -11,7 +11,7 @@ from engine.job.model import RulebookName
 from engine.limits.findings import Level
 from engine.limits.rulebook import Figure, Measured, Origin, Sure, default_fall, rulebook
 
-INCH, FOOT = 25.4, 304.8
+INCH, FOOT, POUND = 25.4, 304.8, 0.45359237
 PSF = 0.45359237 * 9.80665 / 0.3048**2 / 1000  # kPa
 US = RulebookName.US_MODEL
 HELD = "within 1500 mm of the shower rose; here held to over the whole floor"
@@ -135,6 +135,20 @@ US_QUOTED = {
     ],
     '"water 5.19 psf per inch of depth"': [
         ("water-load-an-inch", 5.19 * PSF, "ASTM D5957 note 1", "S", CAUTION),
+    ],
+    '"40/60/80 lb -> 0.30/0.45/0.60 cu ft (133.3 lb dry per cu ft)"': [
+        ("dry-in-place", 133.3 * POUND / FOOT**3, "data sheets of bagged deck mud, generic", "S", CAUTION),
+    ],
+    '"cement 94 lb per cu ft (one bag), damp loose sand 80 lb dry per cu ft", from memory': [
+        ("cement-loose", 94 * POUND / FOOT**3, "ASTM C270", "M", CAUTION),
+        ("sand-loose", 80 * POUND / FOOT**3, "ASTM C270", "M", CAUTION),
+    ],
+    '"lath sheets 27 x 96 in = 18 sq ft"': [
+        ("lath-sheet-width", 27 * INCH, "ASTM C847", "S", CAUTION),
+        ("lath-sheet-length", 96 * INCH, "ASTM C847", "S", CAUTION),
+    ],
+    '"Lifting: NIOSH 51 lb; a 94 lb bag is over it"': [
+        ("lift-most", 51 * POUND, "NIOSH", "S", CAUTION),
     ],
 }
 

@@ -165,6 +165,15 @@ class TestDrainPlaces:
         floor.undo()
         assert floor.job.drains[0].at is not None
 
+    def test_a_channels_ends_are_given_along_a_wall(self, floor):
+        floor.enter("drains[0].kind", "channel")
+        for end, along in (("from", "3"), ("to", "45")):
+            typed(floor, f"drains[0].{end}.along", along)
+            typed(floor, f"drains[0].{end}.off", "4")
+        drain = floor.job.drains[0]
+        assert isinstance(drain.start, AtWall)
+        assert (drain.start.along.text, drain.end.along.text) == ("3", "45")
+
     def test_a_second_drain_can_be_added_and_taken_out(self, floor):
         floor.enter("drains[0].kind", "round")
         desk = Desk(floor)

@@ -10,7 +10,16 @@ import shapely
 from engine.job.model import DrainKind
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
-from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_walls, wall_names
+from tui.place_group import (
+    CORNER,
+    OFFSETS,
+    POINT,
+    WALL,
+    corner_names,
+    default_form,
+    default_walls,
+    wall_names,
+)
 from tui.rows import Offer
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -28,7 +37,6 @@ _USUAL_SIZE = {
     DrainKind.SQUARE: ("4 in", "100 mm"),
     DrainKind.CHANNEL: ("2 1/2 in", "65 mm"),
 }
-_END_ASIDE = {Units.INCH: 3 * INCH, Units.MM: 75.0}  # [mm] a channel's end from the corner
 _END_OFF = {Units.INCH: 4 * INCH, Units.MM: 100.0}  # [mm] a channel's middle line from its wall
 _MIDDLE = "the middle of the floor"
 
@@ -82,7 +90,7 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
     names = wall_names(view.job)
     if not names:
         return [words(prefix, "Where it is can be said once there is an outline: PgUp goes to it.")]
-    form = view.session.text(f"{prefix}.form") or (WALL if part != "at" else OFFSETS)
+    form = view.session.text(f"{prefix}.form") or default_form(part)
     forms = _FORMS if part != "at" else _FORMS[:3]
     walls = [(name, name) for name in names]
     first, second = default_walls(view.job)
@@ -120,16 +128,17 @@ def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer
     wall = view.session.text(f"{prefix}.wall") or default_walls(view.job)[0]
     if wall not in floor.walls:
         return {}
-    aside, off = _END_ASIDE[view.job.units], _END_OFF[view.job.units]
-    along = aside if prefix.endswith("from") else floor.length(floor.walls.index(wall)) - aside
+    along = 0.0 if prefix.endswith("from") else floor.length(floor.walls.index(wall))
     return {
-        "along": Offer(format_length(along, view.job.units), "clear of the corner"),
-        "off": Offer(format_length(off, view.job.units), "along the wall"),
+        "along": Offer(
+            format_length(along, view.job.units), "from wall to wall, so that no water stands past it"
+        ),
+        "off": Offer(format_length(_END_OFF[view.job.units], view.job.units), "along the wall"),
     }
 
 
 def _offers(view: View, prefix: str) -> dict[str, Offer]:
-    """The middle of the floor in each form of a place; for a channel's ends the two ends of a wall, a little off."""
+    """The middle of the floor in each form of a place; for a channel's ends both ends of a wall, a little off it."""
     if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
         return {}
     floor = view.plan.outline

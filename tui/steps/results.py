@@ -8,7 +8,7 @@ from engine.bed.depth import Depth
 from engine.bed.surfaces import Hidden
 from engine.limits.findings import Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
-from engine.quantities import format_area, format_share, format_volume
+from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
 from engine.sheets.digest import digest
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
+_MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
 _NOT_YET = (
     "Strips, straightedges, what to buy and the order of work are not in this version yet, and neither is the "
     "printable page; `fallmark plan JOB` prints this sheet as text."
@@ -125,7 +126,11 @@ def _bed(plan: Plan) -> list[SheetLine]:
         lines += [
             _figure("Least depth", _at(length_under(thin.value, units), thin, plan), "least_depth", thin),
             _figure("Most depth", _at(length_over(thick.value, units), thick, plan), "most_depth", thick),
-            _figure("Deck mud", f"{format_volume(plan.depth.volume, units)} packed, without waste", "volume"),
+            _figure(
+                "Deck mud",
+                f"{format_volume(round_up(plan.depth.volume, _MUD_STEP[units]), units)} packed, without waste",
+                "volume",
+            ),
         ]
     lines.append(_figure("Floor", format_area(floor.area, units), "area"))
     if not isinstance(plan.rough, Needs):
