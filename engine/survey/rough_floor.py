@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
-_MANY_PAIRS = 3_000_000  # from here on a search tree is quicker than comparing every point with every box
+_MANY_PAIRS = 200_000  # from here on a search tree is quicker than comparing every point with every box
 _BOX_ROOM = 1e-6  # [mm]
 
 
