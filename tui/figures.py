@@ -56,10 +56,7 @@ def _mark(plan: Plan, mark: Mark) -> Pages:
     lies = f"{format_length(abs(rough), units)} {'over' if rough > 0 else 'under'} the drain"
     paragraphs = [
         ("Over the drain", f"The bed's height at this place of the wall, rounded up to {step}: {above}."),
-        (
-            "Over the rough floor",
-            f"{above} less the rough floor's height here, {rough}: {over}. Check it from below.",
-        ),
+        ("Over the rough floor", f"The rough floor lies {lies} here: the mark is {over} over it."),
         _line(plan, mark, above),
         ("Rounding", _ROUNDING),
     ]

@@ -70,7 +70,7 @@ class Hand:
         """Waits until something holds."""
         try:
             async with asyncio.timeout(_PATIENCE):
-                while not condition():
+                while not condition():  # noqa: ASYNC110 - what is waited for is on a screen, not an event
                     await asyncio.sleep(0.01)
         except TimeoutError:
             pytest.fail(f"waited in vain; the screen is:\n{self.screen}")

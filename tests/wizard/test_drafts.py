@@ -105,9 +105,8 @@ class TestRecovery:
         pty = pytest.importorskip("pty", reason="a terminal to kill the wizard in")
         process, fd = pty.fork()
         if process == 0:
-            os.execve(
-                sys.executable, [sys.executable, "-m", "tui"], dict(os.environ, COLUMNS="80", LINES="24")
-            )
+            command = [sys.executable, "-m", "tui"]
+            os.execve(command[0], command, os.environ | {"COLUMNS": "80", "LINES": "24"})  # noqa: S606 - our own
         try:
             read_until(fd, b"blank job")
             os.write(fd, b"b")
@@ -148,6 +147,7 @@ def drain(fd):
 
 class TestImports:
     def test_nothing_heavy_is_loaded_before_the_first_paint(self):
-        code = "import sys, tui.app; print([m for m in ('numpy', 'shapely', 'pint', 'engine.plan') if m in sys.modules])"
+        heavy = "'numpy', 'shapely', 'pint', 'engine.plan'"
+        code = f"import sys, tui.app; print([m for m in ({heavy}) if m in sys.modules])"
         done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
         assert done.stdout.strip() == "[]"

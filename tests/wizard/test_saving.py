@@ -8,6 +8,15 @@ from engine import read_job
 from tui.dialogs.paths import file_name, listing, with_suffix
 
 
+def write(path, text):
+    Path(path).write_text(text, encoding="utf-8")
+    return Path(path)
+
+
+def read(path):
+    return path.read_text(encoding="utf-8")
+
+
 class TestSaving:
     async def test_saves_to_its_own_file_and_says_where(self, wizard, tmp_path):
         path = tmp_path / "mine.toml"
@@ -21,8 +30,7 @@ class TestSaving:
             assert not hand.desk.session.is_unsaved
 
     async def test_another_file_is_replaced_only_after_a_second_enter(self, wizard):
-        other = Path("worked-sample-ferry-street-flat-2.toml")
-        other.write_text("theirs", encoding="utf-8")
+        other = write("worked-sample-ferry-street-flat-2.toml", "theirs")
         async with wizard(None) as hand:
             await hand.until(lambda: "worked sample" in hand.screen)
             await hand.press("w")
@@ -31,7 +39,7 @@ class TestSaving:
             await hand.until(lambda: "Save the job" in hand.screen)
             await hand.press("enter")
             assert "there already" in hand.screen
-            assert other.read_text(encoding="utf-8") == "theirs"
+            assert "theirs" in read(other)
             await hand.press("enter")
             await hand.until(lambda: "Saved to" in hand.screen)
             assert read_job(other).name.startswith("Worked sample")
@@ -75,7 +83,7 @@ class TestSaving:
 
 class TestOpening:
     async def test_a_broken_file_is_told_and_the_job_stays(self, wizard):
-        Path("broken.toml").write_text("format = 1\n[job]\nunits = 'feet'\n", encoding="utf-8")
+        write("broken.toml", "format = 1\n[job]\nunits = 'feet'\n")
         async with wizard() as hand:
             await hand.press("f3")
             await hand.until(lambda: "broken.toml" in hand.screen)
