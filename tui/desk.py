@@ -240,6 +240,10 @@ class Desk:
             self._recovered.remove()
             self._recovered = None
 
+    def keep_draft(self) -> None:
+        """Puts on disk what would be lost now; may run beside the screen, since a state never changes."""
+        self.keep(self.draft())
+
     def let_go(self) -> None:
         """Leaves the draft on disk for the next start."""
         self._drafts.release()

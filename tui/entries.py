@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import replace
 
 from engine.errors import JobError, QuantityError
@@ -18,6 +19,7 @@ RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"
 READING = "readings@"
 OWN = "readings.own"
+_LAST_NUMBERS: list[tuple[tuple[Reading, ...], dict[str, int]]] = [((), {})]
 _PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
 _DRAIN_KIND = re.compile(r"drains\[(\d+)\]\.kind")
 _DRAIN_SIZE = re.compile(r"drains\[(\d+)\]\.size")
@@ -90,18 +92,26 @@ def outline_form(job: Job) -> str:
 
 def reading_keys(job: Job) -> list[str]:
     """The keys of the job's readings, in order; a second one at the same place has a number."""
-    keys: list[str] = []
-    for reading in job.readings:
-        key = READING + place_text(reading.at)
-        again = sum(1 for other in keys if other.split("#")[0] == key)
-        keys.append(f"{key}#{again + 1}" if again else key)
-    return keys
+    return list(_numbers(job.readings))
 
 
 def reading_index(job: Job, key: str) -> int | None:
     """Which of the job's readings a key means."""
-    keys = reading_keys(job)
-    return keys.index(key) if key in keys else None
+    return _numbers(job.readings).get(key)
+
+
+def _numbers(readings: tuple[Reading, ...]) -> dict[str, int]:
+    """Each reading's key and number; kept for the readings asked about last, because every field asks."""
+    known, numbers = _LAST_NUMBERS[0]
+    if known is readings:
+        return numbers
+    numbers, times = {}, Counter[str]()
+    for i, reading in enumerate(readings):
+        key = READING + place_text(reading.at)
+        times[key] += 1
+        numbers[key if times[key] == 1 else f"{key}#{times[key]}"] = i
+    _LAST_NUMBERS[0] = (readings, numbers)
+    return numbers
 
 
 def with_own_station(state: State) -> tuple[State, str]:

@@ -135,7 +135,7 @@ class Filing:
         desk = self._screen.desk
         if desk is not None and not self._is_over:
             with suppress(FileError):
-                desk.keep(desk.draft())
+                desk.keep_draft()
             desk.let_go()
 
     async def _keep_draft(self) -> None:
@@ -145,7 +145,7 @@ class Filing:
         try:
             async with self._writing:
                 if not self._is_over:
-                    await to_thread(desk.keep, desk.draft())
+                    await to_thread(desk.keep_draft)
         except FileError as error:
             if not self._has_complained:
                 self._has_complained = True

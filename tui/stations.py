@@ -17,12 +17,30 @@ from engine.survey.places import locate
 from tui.entries import READING, reading_index, reading_keys
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from engine.job.model import Job
     from engine.plan import Plan
     from engine.quantities import Units
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _ONE_PLACE = 1.0  # [mm]
+_MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
+_NOWHERE = (-(10**9), -(10**9))  # no floor reaches there
+
+
+@dataclass(frozen=True, slots=True)
+class Stations:
+    """The stations to list, how many readings there are, and how many stations there are in all, read or not."""
+
+    listed: tuple[WorthReading, ...]
+    read: int
+    total: int
+
+    @property
+    def hidden(self) -> int:
+        """How many stations are not listed."""
+        return self.total - len(self.listed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +57,28 @@ class WorthReading:
         return self.index is not None
 
 
-def stations(job: Job, plan: Plan) -> list[WorthReading]:
-    """The stations worth reading and the person's own, as far as there is an outline."""
+def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
+    """The stations worth reading, then the person's own, as far as there is an outline.
+
+    Of very many own ones only some are listed: the first, the latest, and those whose number is in `odd`.
+    """
     if not isinstance(plan.outline, FloorOutline):
-        return []
+        return Stations((), 0, 0)
+    keys = reading_keys(job)
+    places = {_rounded(s.x, s.y): i for i, s in enumerate(plan.readings) if i < len(keys)}
     offered = _corners(plan.outline) + _drains(job) + _long_walls(plan.outline, job.units)
-    taken = _keys_by_place(job, plan)
-    listed = [_listed(job, place, name, taken, plan) for place, name in offered]
-    seen = {station.key for station in listed}
-    own = [
-        WorthReading(key, place_text(reading.at), i)
-        for i, (key, reading) in enumerate(zip(reading_keys(job), job.readings, strict=True))
-        if key not in seen
+    found = [(name, _number(job, place, places, plan.outline), place) for place, name in offered]
+    listed = [
+        WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found
     ]
-    return listed + own
+    taken = {station.index for station in listed}
+    own = [i for i in range(len(keys)) if i not in taken]
+    if len(own) > _MOST_OWN:
+        middle = own[_MOST_OWN // 2 : -_MOST_OWN // 2]
+        own = [*own[: _MOST_OWN // 2], *(i for i in middle if i in odd), *own[-_MOST_OWN // 2 :]]
+    shown = [*listed, *(WorthReading(keys[i], keys[i].removeprefix(READING), i) for i in own)]
+    unread = sum(1 for station in listed if not station.is_read)
+    return Stations(tuple(shown), len(keys), len(keys) + unread)
 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
@@ -87,31 +113,20 @@ def _long_walls(floor: FloorOutline, units: Units) -> list[tuple[Place, str]]:
     return found
 
 
-def _keys_by_place(job: Job, plan: Plan) -> list[tuple[str, float, float]]:
-    keys = reading_keys(job)
-    return [(key, s.x, s.y) for key, s in zip(keys, plan.readings, strict=False)]
+def _number(job: Job, place: Place, places: dict[tuple[int, int], int], floor: FloorOutline) -> int | None:
+    """Which reading was taken at an offered station, be it under another name."""
+    index = reading_index(job, READING + place_text(place))
+    return places.get(_located(place, floor) or _NOWHERE) if index is None else index
 
 
-def _listed(
-    job: Job, place: Place, name: str, taken: list[tuple[str, float, float]], plan: Plan
-) -> WorthReading:
-    """An offered station; a reading that was taken there under another name counts as its."""
-    key = READING + place_text(place)
-    index = reading_index(job, key)
-    if index is not None:
-        return WorthReading(key, name, index)
-    at = _located(place, plan)
-    for i, (other, x, y) in enumerate(taken):
-        if at is not None and abs(x - at[0]) < _ONE_PLACE and abs(y - at[1]) < _ONE_PLACE:
-            return WorthReading(other, name, i)
-    return WorthReading(key, name)
-
-
-def _located(place: Place, plan: Plan) -> tuple[float, float] | None:
-    if not isinstance(plan.outline, FloorOutline):
-        return None
+def _located(place: Place, floor: FloorOutline) -> tuple[int, int] | None:
     try:
-        x, y = locate(place, plan.outline, "").tolist()
+        x, y = locate(place, floor, "").tolist()
     except JobError:
         return None
-    return x, y
+    return _rounded(x, y)
+
+
+def _rounded(x: float, y: float) -> tuple[int, int]:
+    """A place to the whole millimetre: two readings that near are at one station."""
+    return round(x), round(y)

@@ -1,12 +1,16 @@
 """The session: what is typed becomes the job or waits beside it, and every change can be undone."""
 
+from dataclasses import replace
+
 import pytest
 
-from engine.job.model import AtCorner, AtOffsets, AtWall, BedShape, DrainKind
+from engine import plan
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, BedShape, DrainKind, Reading, Typed
 from engine.job.toml_file import dump_job, parse_job
 from engine.quantities import INCH
 from tui.desk import Desk
 from tui.session import Session
+from tui.stations import stations
 
 
 def typed(session, key, text):
@@ -200,6 +204,16 @@ class TestReadings:
         assert floor.job.readings == ()
         floor.undo()
         assert floor.job.readings[0].drop.text == "21"
+
+    def test_of_very_many_readings_only_some_get_a_field_and_the_odd_ones_always(self, floor):
+        readings = tuple(
+            Reading(AtPoint(Typed(i, i * INCH), Typed(1, INCH)), Typed("21", 21 * INCH)) for i in range(1, 48)
+        )
+        job = replace(floor.job, readings=readings * 30)
+        found = stations(job, plan(job), odd={700})
+        assert len(found.listed) == 4 + 60 + 1
+        assert found.hidden == len(job.readings) - 61
+        assert any(station.index == 700 for station in found.listed)
 
     def test_a_station_of_ones_own_is_taken_when_it_is_whole(self, floor):
         desk = Desk(floor)

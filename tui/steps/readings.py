@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.entries import OWN
 from tui.place_group import default_walls, wall_names
-from tui.stations import WorthReading, best_next, stations
+from tui.stations import Stations, WorthReading, best_next, stations
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from tui.rows import Row, TextRow
 
 _FEWEST = 3
+_MOST_ODD = 60  # more of them are listed nowhere but in the findings
+_NUMBER = re.compile(r"readings\[(\d+)\]")
 _EMPTIED = "left empty, this reading is taken away when you go on"
 
 
@@ -33,10 +36,12 @@ class ReadingsStep(FormStep):
         """How far the survey is, then the stations."""
         if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
             return [words("none", _without_outline(len(view.job.readings)))]
-        listed = stations(view.job, view.plan)
+        found = stations(view.job, view.plan, _odd_numbers(view))
+        kept = f"{found.hidden} more readings are kept and planned with; the odd ones are always listed."
         return [
-            words("sum", _summary(view, listed)),
-            *(_row(view, station) for station in listed),
+            words("sum", _summary(view, found)),
+            *(_row(view, station) for station in found.listed),
+            *([words("hidden", kept)] if found.hidden else []),
             *_own(view),
         ]
 
@@ -51,9 +56,15 @@ def _without_outline(count: int) -> str:
     return f"Stations are named by the floor's corners: enter the outline first, with PgUp or F7.{kept}"
 
 
-def _summary(view: View, listed: list[WorthReading]) -> str:
-    read = sum(1 for station in listed if station.is_read)
-    text = f"Laser line down to the rough floor. {read} of {len(listed)} stations read."
+def _odd_numbers(view: View) -> set[int]:
+    """The numbers of the readings that a finding speaks of, as far as there are few."""
+    keys = [f.key for f in view.plan.findings if f.key and f.rule.startswith("reading")] if view.plan else []
+    numbers = [int(match[1]) for key in keys if (match := _NUMBER.match(key))]
+    return set(numbers[:_MOST_ODD])
+
+
+def _summary(view: View, found: Stations) -> str:
+    text = f"Laser line down to the rough floor. {found.read} of {found.total} stations read."
     plan = view.plan
     if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:
         return text
