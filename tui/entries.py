@@ -105,12 +105,19 @@ def _numbers(readings: tuple[Reading, ...]) -> dict[str, int]:
     known, numbers = _LAST_NUMBERS[0]
     if known is readings:
         return numbers
-    numbers, times = {}, Counter[str]()
+    if [reading.at for reading in known] != [reading.at for reading in readings]:
+        numbers = _numbered(readings)
+    _LAST_NUMBERS[0] = (readings, numbers)
+    return numbers
+
+
+def _numbered(readings: tuple[Reading, ...]) -> dict[str, int]:
+    numbers: dict[str, int] = {}
+    times = Counter[str]()
     for i, reading in enumerate(readings):
         key = READING + place_text(reading.at)
         times[key] += 1
         numbers[key if times[key] == 1 else f"{key}#{times[key]}"] = i
-    _LAST_NUMBERS[0] = (readings, numbers)
     return numbers
 
 
