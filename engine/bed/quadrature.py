@@ -32,13 +32,17 @@ def over_floor(polygon: Shape, function: Callable[[Array], Array]) -> float:
     for _ in range(_START_HALVINGS):
         triangles = _quarters(triangles)
     sums = _rule(function, triangles)
-    allowed = _RELATIVE * float(np.abs(sums).sum()) / float(_areas(triangles).sum())
+    whole = float(_areas(triangles).sum())
+    allowed = _RELATIVE * float(np.abs(sums).sum()) / whole
     total = 0.0
     for _ in range(_MOST_HALVINGS):
         finer = _quarters(triangles)
         fine_sums = _rule(function, finer)
         agreed = fine_sums.reshape(-1, 4).sum(axis=1)
-        settled = np.abs(agreed - sums) <= allowed * _areas(triangles)
+        doubt = np.abs(agreed - sums)
+        if doubt.sum() <= allowed * whole:
+            return total + float(agreed.sum())
+        settled = doubt <= allowed * _areas(triangles)
         total += float(agreed[settled].sum())
         open_ = np.repeat(~settled, 4)
         triangles, sums = finer[open_], fine_sums[open_]
