@@ -9,7 +9,7 @@ import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
 from engine.bed.drains import SetDrain, flanges, heads, lowest_drop
-from engine.bed.surfaces import Hidden, Terms, build_bed
+from engine.bed.surfaces import NO_SHAPE, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
 from engine.layout.marks import SPACING, Mark, MarkRules, marks
@@ -66,6 +66,8 @@ class Plan:
         missing = [stage for stage in stages if isinstance(stage, Needs)]
         if self.job.floor.kind is None:
             missing.insert(0, Needs("floor.kind", "is the floor concrete or wood?"))
+        if self.job.bed.shape is None:
+            missing.append(NO_SHAPE)
         return tuple(dict.fromkeys(missing))
 
 
@@ -141,7 +143,7 @@ class _Road:
         if self._drop is not None and not base.assumed:
             return base.raised(self._drop)
         if isinstance(bed, Needs):
-            return Needs("drains[0].drop", "how far below the laser line is the drain's flange?")
+            return bed  # once there is a bed the drain's height can be planned
         if isinstance(bed, Hidden):
             return Needs(
                 "bed.shape", "the drain's height cannot be planned until the bed has a shape that fits"

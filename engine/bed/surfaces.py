@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 Bed: TypeAlias = LevelWalls | EvenFall | PlaneBed
 
+NO_SHAPE = Needs("bed.shape", "how is the bed to fall to the drain?")
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
@@ -66,7 +67,7 @@ def build_bed(
     reaches = tuple(Reach(floor, flange) for flange in flanges)
     match job.bed.shape:
         case None:
-            return Needs("bed.shape", "how is the bed to fall to the drain?")
+            return NO_SHAPE
         case BedShape.EVEN_FALL:
             if len(reaches) == 1:
                 return EvenFall(reaches[0], terms.fall)

@@ -184,6 +184,8 @@ def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float
     outside the readings' hull; the first corner is taken of several as good.
     """
     count = len(corners)
+    if len(places):  # only the readings on the hull matter
+        places = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(places)))
     points = np.concatenate([np.broadcast_to(places, (count, *places.shape)), corners[:, None]], axis=1)
     hulls = shapely.convex_hull(shapely.multipoints(points))
     left = 1.0 - shapely.area(shapely.intersection(floor, hulls)) / shapely.area(floor)
