@@ -52,13 +52,15 @@ class Pieces:
     guessed: float
 
 
-def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: Index) -> Pieces:
-    """Cuts triangles, and the strips and wedges outside their hull, to the floor.
+def cut_to_floor(
+    floor: FloorOutline, stations: Array, triangulation: tuple[Index, Shape], ring: Index
+) -> Pieces:
+    """Cuts triangles (their stations, and as shapes), and the strips and wedges outside their hull, to the floor.
 
     Outside the hull the nearest hull point moves in a straight line with the point or not at all, so the surface
     is a plane over the strip square to each hull edge and over the wedge at each hull corner.
     """
-    shapes = shapely.polygons(stations[triangles])
+    triangles, shapes = triangulation
     inside = shapely.covers(floor.polygon, shapes)
     crossing = np.flatnonzero(~inside)
     parts, owners = _clip(floor.polygon, shapes[crossing])

@@ -13,11 +13,11 @@ from engine.distinct import distinct, groups
 from engine.rings import following
 from engine.survey.pieces import Pieces, cut_to_floor
 from engine.survey.spot import Spot
-from engine.survey.tin import boundary, doubled_areas, triangulate
+from engine.survey.tin import boundary, doubled, doubled_areas, triangulate
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Index
+    from engine.types import Array, Index, Shape
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
@@ -59,7 +59,8 @@ class RoughFloor:
     def raised(self, shift: float) -> RoughFloor:
         """The same floor with heights carried by another shift [mm] from the laser line to the datum."""
         moved = replace(self, shift=shift)
-        moved.__dict__["_pieces"] = self._pieces  # the cut does not depend on the datum
+        for name in ("_shapes", "_pieces"):  # what does not depend on the datum
+            moved.__dict__[name] = getattr(self, name)
         return moved
 
     def height(self, points: Array) -> Array:
@@ -127,22 +128,22 @@ class RoughFloor:
 
     @cached_property
     def _tree(self) -> shapely.STRtree:
-        return shapely.STRtree(shapely.polygons(self.stations[self.triangles]))
-
-    def _weights(self, points: Array, owners: Index) -> Array:
-        """Barycentric weights (k, 3) of points in the triangles that own them."""
-        origin, inverse = self._frames
-        u, v = np.einsum("kij,kj->ki", inverse[owners], points - origin[owners]).T
-        return np.column_stack([1 - u - v, u, v])
+        return shapely.STRtree(self._shapes)
 
     @cached_property
-    def _frames(self) -> tuple[Array, Array]:
-        a, b, c = (self.stations[self.triangles[:, k]] for k in range(3))
-        return a, np.linalg.inv(np.stack([b - a, c - a], axis=2))
+    def _shapes(self) -> Shape:
+        """The triangles as shapely polygons (t,)."""
+        return shapely.polygons(self.stations[self.triangles])
+
+    def _weights(self, points: Array, owners: Index) -> Array:
+        """Barycentric weights (k, 3) of points in the triangles that own them: each from the area facing it."""
+        a, b, c = (self.stations[self.triangles[owners, k]] for k in range(3))
+        facing = [doubled(points, b, c), doubled(a, points, c), doubled(a, b, points)]
+        return np.column_stack(facing) / doubled(a, b, c)[:, None]
 
     @cached_property
     def _pieces(self) -> Pieces:
-        return cut_to_floor(self.floor, self.stations, self.triangles, self.ring)
+        return cut_to_floor(self.floor, self.stations, (self.triangles, self._shapes), self.ring)
 
     @cached_property
     def frame(self) -> Frame:
@@ -181,9 +182,12 @@ class RoughFloor:
         return np.vstack([self.gradient[None], self._triangle_slopes(near), self._strip_slopes])
 
     def _triangle_slopes(self, owners: Index) -> Array:
-        _, inverse = self._frames
-        z = self.heights[self.triangles[owners]]
-        return np.asarray(np.einsum("ki,kij->kj", z[:, 1:] - z[:, :1], inverse[owners]))
+        a, b, c = (self.stations[self.triangles[owners, k]] for k in range(3))
+        first, second, third = (self.heights[self.triangles[owners, k]] for k in range(3))
+        u, v, rise_u, rise_v = b - a, c - a, second - first, third - first
+        x = rise_u * v[:, 1] - rise_v * u[:, 1]
+        y = rise_v * u[:, 0] - rise_u * v[:, 0]
+        return np.asarray(np.column_stack([x, y]) / doubled(a, b, c)[:, None])
 
     @property
     def _strip_slopes(self) -> Array:

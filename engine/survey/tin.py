@@ -47,7 +47,11 @@ def _delaunay(stations: Array) -> Index:
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:
     """Twice the signed area of each triangle [mm2]."""
-    a, b, c = (stations[triangles[:, k]] for k in range(3))
+    return doubled(*(stations[triangles[:, k]] for k in range(3)))
+
+
+def doubled(a: Array, b: Array, c: Array) -> Array:
+    """Twice the signed areas (k,) of triangles with corners a, b, c, (k, 2) each [mm2]."""
     return np.asarray((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
 
 
