@@ -154,15 +154,51 @@ class TestCheck:
         assert err == f"{path}: no findings\n"
 
 
-class TestWords:
-    @pytest.mark.parametrize("command", [["compare", "a", "b"], ["why", "a", "bed.volume"]])
-    def test_what_this_version_cannot_do_is_said(self, capsys, command):
-        assert main(command) == 2
+class TestCompare:
+    def test_a_job_is_the_same_as_itself(self, job, capsys):
+        path = job(JOB)
+        assert main(["compare", path, path]) == 0
+        assert capsys.readouterr().out == "no differences\n"
+
+    def test_what_differs_is_named_with_both_values(self, job, capsys, tmp_path):
+        other = tmp_path / "other.toml"
+        other.write_text(JOB.replace('rectangle = ["48 in"', 'rectangle = ["49 in"'), encoding="utf-8")
+        assert main(["compare", job(JOB), str(other)]) == 1
+        out = capsys.readouterr().out
+        assert "entry outline.rectangle[0]: '48 in' -> '49 in'\n" in out
+        assert "figure outline.corners[1].x: 1219.2 -> 1244.6\n" in out
+
+    def test_a_job_that_cannot_be_read_ends_with_2(self, job, capsys, tmp_path):
+        assert main(["compare", job(JOB), str(tmp_path / "none.toml")]) == 2
+        assert capsys.readouterr().err.count("\n") == 1
+
+
+class TestWhy:
+    @pytest.mark.parametrize(
+        "name", ["bed.wall_height", "wall height", "bed.volume", "marks[0]", "mark at A", "guessed"]
+    )
+    def test_a_figure_is_explained_with_this_jobs_numbers(self, job, capsys, name):
+        assert main(["why", job(JOB), name]) == 0
+        out = capsys.readouterr().out
+        assert any(character.isdigit() for character in out)
+        assert max(map(len, out.splitlines())) <= 80
+
+    def test_every_figure_of_the_list_can_be_asked_for(self, job, capsys):
+        path = job(JOB)
+        main(["why", path, "nonsense"])
+        names = capsys.readouterr().err.split("ask for ")[1].split(", marks[0]")[0].split(", ")
+        assert len(names) > 8
+        assert [main(["why", path, name]) for name in names] == [0] * len(names)
+
+    def test_a_figure_that_is_none_is_one_line_that_names_those_there_are(self, job, capsys):
+        assert main(["why", job(JOB), "bed.colour"]) == 2
         out, err = capsys.readouterr()
         assert out == ""
-        assert "yet" in err
         assert err.count("\n") == 1
+        assert "bed.wall_height" in err
 
+
+class TestWords:
     @pytest.mark.parametrize(
         "arguments",
         [

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 OK = 0
 STOP = 1
+DIFFERS = 1
 UNUSABLE = 2
 INTERRUPTED = 130  # what a shell reports for Ctrl+C
 
@@ -31,15 +32,16 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark plan JOB --json         the whole plan as JSON
   fallmark plan JOB --html FILE    a printable page (not in this version yet)
   fallmark check JOB...            findings only, a line each, for one or many jobs
-  fallmark compare JOB OTHER       what differs (not in this version yet)
-  fallmark why JOB FIGURE          how a figure came about (not in this version yet)
+  fallmark compare JOB OTHER       what differs in entries, figures and findings
+  fallmark why JOB FIGURE          how a figure came about
   fallmark --help | --version
 
 A JOB is a TOML file; the wizard writes one, and so can a text editor. One that is named like
 a command is opened with its folder before it: fallmark ./plan
 
 plan and check end with 0; with 1 when a finding is a stop (do not build this); with 2 when a job
-cannot be read or used, or when the command line makes no sense. A job that does not go far
+cannot be read or used, or when the command line makes no sense. compare ends with 0 when
+nothing differs and 1 when something does; why with 0. A job that does not go far
 enough yet is no fault: plan and check say what it still needs.
 """
 
@@ -148,16 +150,36 @@ def _check_one(path: str) -> int:
     return _exit_code(plan)
 
 
-def _compare(_: list[str]) -> int:
-    raise UsageError(
-        "fallmark compare: this version cannot compare two jobs yet; compare their `fallmark plan` output"
-    )
+def _compare(arguments: list[str]) -> int:
+    parser = _Arguments("compare")
+    parser.add_argument("job", metavar="JOB", type=_job)
+    parser.add_argument("other", metavar="OTHER", type=_job)
+    options = parser.parse_args(arguments)
+    first, second = _planned(options.job), _planned(options.other)
+    from engine.sheets.compare import compare_text, differences
+
+    _say(compare_text(first, second))
+    return DIFFERS if differences(first, second) else OK
 
 
-def _why(_: list[str]) -> int:
-    raise UsageError(
-        "fallmark why: this version cannot explain a figure yet; `fallmark plan JOB` prints every figure"
-    )
+def _why(arguments: list[str]) -> int:
+    parser = _Arguments("why")
+    parser.add_argument("job", metavar="JOB", type=_job)
+    parser.add_argument("figure", metavar="FIGURE")
+    options = parser.parse_args(arguments)
+    plan = _planned(options.job)
+    from engine.sheets.why_text import why_text
+    from engine.why import explained, known_figures
+
+    pages = explained(plan, options.figure)
+    if pages is None:
+        known = ", ".join(name for name in known_figures(plan) if not name.startswith("marks["))
+        raise UsageError(
+            f"fallmark why: {shown(options.figure)} is no figure of this plan; ask for {known}, marks[0] or "
+            '"mark at A"'
+        )
+    _say(why_text(pages))
+    return OK
 
 
 _COMMANDS: dict[str, Callable[[list[str]], int]] = {

@@ -36,8 +36,8 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator
 
     from engine.limits.findings import Finding
+    from engine.why import Pages
     from tui.drafts import LeftBehind
-    from tui.figures import Pages
     from tui.step_names import StepName, StepState
     from tui.steps.step import Step
 

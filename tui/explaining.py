@@ -10,7 +10,7 @@ from tui.figures import figure_page
 if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.plan import Plan
-    from tui.figures import Pages
+    from engine.why import Pages
 
 MAP_PAGE: Pages = (
     "The map",

@@ -1,41 +1,24 @@
-"""How a figure of the results came about: the formula, this job's numbers put in, and the source of its limit."""
+"""What the explain key shows of a figure or a finding."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
-from engine.bed.depth import Depth
-from engine.bed.surfaces import Hidden
-from engine.job import defaults
-from engine.job.model import BedShape
-from engine.limits.depth_limits import depth_limits
-from engine.limits.rulebook import default_fall
-from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
-from engine.quantities import format_area, format_fall, format_length, format_share, format_volume
 from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs, Spot
+from engine.why import explained
 from tui.terminal import sentence
-from tui.words_of import mark_place
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from engine.layout.marks import Mark
-    from engine.limits.rulebook import Limit
     from engine.plan import Plan
-
-Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
-_LASER = "It holds only while the laser stands as high as it stood for the readings."
-_ROUNDING = (
-    "Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded."
-)
+    from engine.why import Pages
 
 
 def figure_page(plan: Plan, figure: str) -> Pages:
-    """Title and paragraphs for a figure of the results; says so where there is nothing to explain."""
+    """Title and paragraphs for a figure or a finding; says so where there is nothing to explain.
+
+    figure: a plain name of `engine.why`, "mark:3" or "finding:0" by their numbers in the plan.
+    """
     name, _, number = figure.partition(":")
-    if name == "mark" and not isinstance(plan.marks, Needs):
-        return _mark(plan, plan.marks[int(number)])
     if name == "finding":
         finding = plan.findings[int(number)]
         return finding.rule, [
@@ -43,197 +26,7 @@ def figure_page(plan: Plan, figure: str) -> Pages:
             ("What clears it", sentence(finding.remedy)),
             ("Source", sentence(finding.source)),
         ]
-    if name in _PAGES and isinstance(plan.outline, FloorOutline):
-        return _PAGES[name](plan)
-    return "Nothing to explain here", [("", "Go to a figure with Up and Down, then press F1.")]
-
-
-def _mark(plan: Plan, mark: Mark) -> Pages:
-    units = plan.job.units
-    step = format_length(defaults.mark_step(plan.job), units)
-    above, over = length_over(mark.above_drain, units), length_over(mark.above_rough, units)
-    rough = mark.above_drain - mark.above_rough
-    lies = f"{format_length(abs(rough), units)} {'over' if rough > 0 else 'under'} the drain"
-    paragraphs = [
-        ("Over the drain", f"The bed's height at this place of the wall, rounded up to {step}: {above}."),
-        ("Over the rough floor", f"The rough floor lies {lies} here: the mark is {over} over it."),
-        _line(plan, mark, above),
-        ("Rounding", _ROUNDING),
-    ]
-    return f"The mark at {mark_place(mark, units)}", paragraphs
-
-
-def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
-    units = plan.job.units
-    if mark.below_line is None or isinstance(plan.drains, Needs) or plan.drains[0].drop is None:
-        return "Laser line", "No drop is known for the drain yet, so the mark has no laser reading."
-    drop = format_length(plan.drains[0].drop, units)
-    how = "planned" if plan.drains[0].planned else "measured"
-    below = length_under(mark.below_line, units)
-    text = f"The drain's drop ({how}) {drop}, less {above}: {below}. {_LASER}"
-    return "Down from the laser line", text
-
-
-def _wall_height(plan: Plan) -> Pages:
-    units, bed = plan.job.units, plan.bed
-    if isinstance(bed, Needs | Hidden):
-        return _waiting("The wall height")
-    if plan.job.bed.wall_height is not None:
-        return "The wall height", [("", f"Your own figure: {plan.job.bed.wall_height.text}.")]
-    own = plan.job.bed.fall
-    fall = default_fall(plan.rulebook) if own is None else own.value
-    whose = "your own" if own is not None else f"the rulebook's least: {plan.rulebook.least_fall.cited}"
-    product = format_length(fall * bed.longest_run, units, 0.01)
-    text = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
-    if bed.shape is BedShape.LEVEL_WALLS:
-        step = format_length(defaults.mark_step(plan.job), units)
-        text += f", rounded up to {step}: {format_length(bed.wall_height, units)}."
-    return "The wall height", [
-        ("Fall x longest run", text),
-        ("The fall", f"It is {whose}."),
-        ("Rounding", _ROUNDING),
-    ]
-
-
-def _longest_run(plan: Plan) -> Pages:
-    if isinstance(plan.bed, Needs | Hidden):
-        return _waiting("The longest run")
-    spot = plan.bed.least_fall_at
-    how = {
-        BedShape.LEVEL_WALLS: "The longest straight line from the flange's edge to a wall",
-        BedShape.EVEN_FALL: "The longest way that water takes along the floor to the flange's edge, round corners",
-    }
-    text = how.get(plan.bed.shape, "The longest way to the flange's edge")
-    return "The longest run", [
-        ("", f"{text}: {length_over(plan.bed.longest_run, plan.job.units)}{_at(plan, spot)}.")
-    ]
-
-
-def _least_fall(plan: Plan) -> Pages:
-    if isinstance(plan.bed, Needs | Hidden):
-        return _waiting("The least fall")
-    spot, units = plan.bed.least_fall_at, plan.job.units
-    text = f"Height at the wall over the run, where that is least: {fall_under(spot.value, units)}{_at(plan, spot)}."
-    return "The least fall", [("", text), _limit("At least", plan.rulebook.least_fall)]
-
-
-def _most_fall(plan: Plan) -> Pages:
-    if isinstance(plan.bed, Needs | Hidden):
-        return _waiting("The most fall")
-    spot, units = plan.bed.most_fall_at, plan.job.units
-    text = f"Height at the wall over the run, where that is most: {fall_over(spot.value, units)}{_at(plan, spot)}."
-    most = plan.rulebook.most_fall
-    return "The most fall", [("", text), _limit("At most", most)]
-
-
-def _least_depth(plan: Plan) -> Pages:
-    if not isinstance(plan.depth, Depth):
-        return _waiting("The least depth")
-    spot, limits = plan.depth.least, depth_limits(plan.job, plan.rulebook)
-    text = f"The bed's height less the rough floor's, where that is least: {length_under(spot.value, plan.job.units)}"
-    return "The least depth", [
-        ("", f"{text}{_at(plan, spot)}."),
-        _limit("At least", limits.least),
-        _why(limits.because),
-    ]
-
-
-def _most_depth(plan: Plan) -> Pages:
-    if not isinstance(plan.depth, Depth):
-        return _waiting("The most depth")
-    spot, limits = plan.depth.most, depth_limits(plan.job, plan.rulebook)
-    text = f"The bed's height less the rough floor's, where that is most: {length_over(spot.value, plan.job.units)}"
-    return "The most depth", [
-        ("", f"{text}{_at(plan, spot)}."),
-        _limit("At most", limits.most),
-        _why(limits.because),
-    ]
-
-
-def _volume(plan: Plan) -> Pages:
-    if not isinstance(plan.depth, Depth) or not isinstance(plan.outline, FloorOutline):
-        return _waiting("The deck mud")
-    units, area = plan.job.units, plan.outline.area
-    mean = format_length(plan.depth.volume / area, units)
-    text = f"The depth added up over the whole floor: {format_area(area, units)} x {mean} on average = "
-    return "The deck mud", [
-        ("", f"{text}{format_volume(plan.depth.volume, units)}, packed, nothing added for waste.")
-    ]
-
-
-def _drain(plan: Plan) -> Pages:
-    if isinstance(plan.drains, Needs):
-        return _waiting("The drain's height")
-    drain, units = plan.drains[0], plan.job.units
-    if not drain.planned:
-        text = f"You measured the flange: {format_length(drain.drop or 0.0, units)} under the laser line."
-    else:
-        least = depth_limits(plan.job, plan.rulebook).least
-        limit = "" if least is None else f" of {least.text}"
-        text = (
-            f"No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere."
-        )
-    above = f"Its top is {format_length(drain.above_rough, units)} above the rough floor there."
-    return "The drain's height", [("", text), ("", above)]
-
-
-def _guessed(plan: Plan) -> Pages:
-    if isinstance(plan.rough, Needs):
-        return _waiting("What is guessed")
-    share = format_share(plan.rough.guessed, plan.job.units)
-    text = (
-        f"{share} of the floor lies outside the readings. There the rough floor is taken to go on like the plane "
-        "that fits all readings best. A reading in that corner turns the guess into knowledge."
-    )
-    return "What is guessed", [("", text)]
-
-
-def _area(plan: Plan) -> Pages:
-    if not isinstance(plan.outline, FloorOutline):
-        return _waiting("The floor's area")
-    area = format_area(plan.outline.area, plan.job.units)
-    return "The floor's area", [("", f"What lies inside the walls, islands left out: {area}.")]
-
-
-def _digest(plan: Plan) -> Pages:
-    del plan
-    text = (
-        "Eight letters and digits computed from the plan's figures. Two people who read out the same digest have "
-        "the very same numbers before them."
-    )
-    return "The digest", [("", text)]
-
-
-_PAGES: dict[str, Callable[[Plan], Pages]] = {
-    "wall_height": _wall_height,
-    "longest_run": _longest_run,
-    "least_fall": _least_fall,
-    "most_fall": _most_fall,
-    "least_depth": _least_depth,
-    "most_depth": _most_depth,
-    "volume": _volume,
-    "drain": _drain,
-    "guessed": _guessed,
-    "area": _area,
-    "digest": _digest,
-}
-
-
-def _at(plan: Plan, spot: Spot) -> str:
-    if not isinstance(plan.outline, FloorOutline):
-        return ""
-    return f", {place_words(spot.x, spot.y, plan.outline, plan.job.units)}"
-
-
-def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
-    if limit is None:
-        return "Limit", "This rulebook has none."
-    return "Limit", f"{word} {limit.text}. Source: {limit.cited}."
-
-
-def _why(because: str) -> tuple[str, str]:
-    return "Why this limit", because or "The bed is bonded to the floor."
-
-
-def _waiting(title: str) -> Pages:
-    return title, [("", "The job is not far enough for this figure yet.")]
+    page = explained(plan, f"marks[{number}]" if name == "mark" else name)
+    if page is None or not isinstance(plan.outline, FloorOutline):
+        return "Nothing to explain here", [("", "Go to a figure with Up and Down, then press F1.")]
+    return page

@@ -4,16 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.limits.words import length_over, length_under, paced
+from engine.limits.words import length_over, length_under
 
 if TYPE_CHECKING:
     from engine.layout.marks import Mark
     from engine.quantities import Units
-
-
-def mark_place(mark: Mark, units: Units) -> str:
-    """Where a mark is: "A", or "A-B at 12 in"."""
-    return mark.at if mark.along is None else f"{mark.at} at {paced(mark.along, units)}"
 
 
 def mark_columns(mark: Mark, units: Units) -> tuple[str, str, str]:

@@ -12,11 +12,12 @@ from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_shar
 from engine.sheets.digest import digest
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
+from engine.why import mark_place
 from tui.step_names import StepName, StepState
 from tui.steps.step import SheetStep, state_of, stylesheet
 from tui.terminal import sentence
 from tui.widgets.sheet import SheetLine
-from tui.words_of import mark_columns, mark_place
+from tui.words_of import mark_columns
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
