@@ -11,7 +11,7 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.peaks import highest_inside
 from engine.bed.quadrature import over_floor
-from engine.bed.zoom import extremes
+from engine.bed.zoom import KINKED, SMOOTH, extremes
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -75,7 +75,8 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
     segments, heights = _promising(gap, values)
     if len(segments):
         starts, ends, less = _split(gap.bed, segments, heights)
-        found = extremes(gap.bed.height, starts, ends, less)
+        rounds = KINKED if gap.bed.reach.has_ridges else SMOOTH
+        found = extremes(gap.bed.height, starts, ends, less, rounds)
         places = np.vstack([places, found.least_at, found.most_at])
         values = np.append(values, [found.least, found.most])
     if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:

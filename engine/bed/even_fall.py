@@ -12,7 +12,7 @@ from engine.bed.quadrature import over_floor
 from engine.bed.reach import SharedReach
 from engine.bed.sectors import PerRadian, over_sectors
 from engine.bed.sight import wrapped
-from engine.bed.zoom import extremes
+from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
 from engine.survey.spot import Spot
 
@@ -46,7 +46,7 @@ class EvenFall:
             ways = self.reach.way(corners)
             at = int(np.argmax(ways))
             return Spot(float(ways[at]), float(corners[at, 0]), float(corners[at, 1]))
-        found = extremes(self.reach.way, edges.starts, edges.ends)
+        found = extremes(self.reach.way, edges.starts, edges.ends, rounds=KINKED)
         return Spot(found.most, float(found.most_at[0]), float(found.most_at[1]))
 
     @property

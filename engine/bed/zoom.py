@@ -14,7 +14,9 @@ if TYPE_CHECKING:
 
 _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
-_ROUNDS = 2  # each narrows the stretch by 8: of 16 steps two are kept
+# Each round narrows the stretch by 8: of 16 steps two are kept.
+SMOOTH = 2  # rounds that do where the parabola's tip can be trusted
+KINKED = 8  # rounds that do where the function may have a kink: 1e-8 of the segment
 _STRAIGHT = 1e-13  # three samples that bend less have no tip worth looking for
 
 
@@ -29,16 +31,21 @@ class Extremes:
 
 
 def extremes(
-    function: Callable[[Array], Array], starts: Array, ends: Array, less: Array | None = None
+    function: Callable[[Array], Array],
+    starts: Array,
+    ends: Array,
+    less: Array | None = None,
+    rounds: int = SMOOTH,
 ) -> Extremes:
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 
     `function` maps points (m, 2) to values (m,). `less` (k, 2) gives at both ends of each segment what is taken
     off, straight in between. Along each segment the difference should be smooth with at most a few turns; the
-    place of an extreme is then found to 1e-5 of the segment by its parabola, its value to the square of that.
+    place of an extreme is then found to 1e-5 of the segment by its parabola, its value to the square of that. Where
+    it may have kinks, ask for KINKED rounds.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
-    search = _Search(function, starts, ends - starts, off[:, 0], off[:, 1] - off[:, 0])
+    search = _Search(function, starts, ends - starts, off[:, 0], off[:, 1] - off[:, 0], rounds)
     values = search.sampled(np.arange(len(starts)), np.broadcast_to(_GRID, (len(starts), _SAMPLES)))
     low, high = _hopeful(values)
     return search.narrowed(values, low, high)
@@ -58,6 +65,7 @@ class _Search:
     along: Array
     off: Array
     slope: Array
+    rounds: int
 
     def sampled(self, rows: Index, at: Array) -> Array:
         """Values at the parts `at` (r, s) of the way along segments `rows` (r,)."""
@@ -86,7 +94,7 @@ class _Search:
         signs = np.where(np.arange(len(rows)) < len(low), 1.0, -1.0)[:, None]
         at, found = np.tile(_GRID, (len(rows), 1)), values[rows]
         index = np.arange(len(rows))
-        for _ in range(_ROUNDS):
+        for _ in range(self.rounds):
             best = (signs * found).argmin(axis=1)
             left = at[index, np.maximum(best - 1, 0)]
             right = at[index, np.minimum(best + 1, _SAMPLES - 1)]
