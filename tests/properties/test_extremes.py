@@ -25,7 +25,7 @@ def check(plan, room):
     assert plan.rough.highest.value >= heights.max() - FINE
 
 
-@settings(derandomize=True, deadline=None, max_examples=40)
+@settings(derandomize=True, deadline=None, max_examples=30)
 @given(data=st.data())
 def test_in_rectangles(make_plan, rooms, data):
     room = data.draw(rooms.rectangles())
@@ -39,7 +39,7 @@ def test_in_rooms_seen_whole(make_plan, rooms, data):
     check(room.planned(make_plan), room)
 
 
-@settings(derandomize=True, deadline=None, max_examples=40)
+@settings(derandomize=True, deadline=None, max_examples=30)
 @given(data=st.data())
 def test_in_any_room_with_posts(make_plan, rooms, data):
     room = data.draw(rooms.simple())

@@ -41,7 +41,7 @@ def test_volume(make_plan, rooms, kind, data):
 
 
 @pytest.mark.parametrize("kind", ["rectangles", "simple"])
-@settings(derandomize=True, deadline=None, max_examples=6)
+@settings(derandomize=True, deadline=None, max_examples=4)
 @given(data=st.data(), drop=st.sampled_from([495.0, 510.0, 560.0]))
 def test_volume_where_the_floor_stands_above_the_bed(make_plan, rooms, kind, data, drop):
     room = data.draw(getattr(rooms, kind)())

@@ -69,7 +69,7 @@ def steepest(plan, polygon):
         ("simple", {}),
     ],
 )
-@settings(derandomize=True, deadline=None, max_examples=15)
+@settings(derandomize=True, deadline=None, max_examples=10)
 @given(data=st.data())
 def test_water_runs_off(make_plan, rooms, kind, words, data):
     room = data.draw(getattr(rooms, kind)(**words))
