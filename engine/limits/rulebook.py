@@ -151,6 +151,14 @@ _NUMBERS = {
 }
 
 
+_ENDINGS: dict[str, tuple[Dimension | None, float]] = {
+    " h": (None, 1.0),
+    " lb per cu ft": (None, POUND / CUBIC_FOOT),
+    " psf": (Dimension.LOAD, 1.0),
+    " lb": (Dimension.MASS, 1.0),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Limit:
     """One figure: its value, the book's own text for it, its source and how sure.
@@ -280,14 +288,15 @@ def _value(figure: Figure, text: str) -> float:
     if " sq " in text:
         count, unit = text.split(" sq ")
         return float(count) * parse(f"1 {unit}", Dimension.LENGTH, Units.INCH) ** 2
-    if text.endswith(" h"):
-        return float(text.removesuffix(" h"))
-    if text.endswith(" psf"):
-        return parse(text, Dimension.LOAD, Units.INCH)
-    if text.endswith(" lb per cu ft"):
-        return float(text.removesuffix(" lb per cu ft")) * POUND / CUBIC_FOOT
-    if text.endswith(" lb"):
-        return parse(text, Dimension.MASS, Units.INCH)
+    for ending, (dimension, factor) in _ENDINGS.items():
+        if text.endswith(ending):
+            number = text.removesuffix(ending)
+            return float(number) * factor if dimension is None else parse(text, dimension, Units.INCH)
+    return _by_figure(figure, text)
+
+
+def _by_figure(figure: Figure, text: str) -> float:
+    """A plain number, a fall, or a length, by what the figure is."""
     if figure in _NUMBERS:
         return float(text)
     return parse(text, Dimension.FALL if figure in _FALLS else Dimension.LENGTH, Units.INCH)

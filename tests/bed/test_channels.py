@@ -135,3 +135,30 @@ def test_a_drain_set_higher_gives_way_to_the_lower_one():
 def test_level_walls_with_two_drains_say_that_they_are_not_planned_yet():
     found = _plan(_point(450) + _point(1350), "level-walls")
     assert "not-planned-yet" in {finding.rule for finding in found.findings}
+
+
+U_ROOM = (
+    "[outline]\ncorners = [[0,0],[1800,0],[1800,1800],[1200,1800],[1200,600],[600,600],[600,1400],[0,1400]]\n"
+)
+SQUARE = "[outline]\nrectangle = [1500, 1500]\nislands = [{ corners = "
+NOTCHED = f"{SQUARE}[[500,700],[1000,700],[1000,1100],[750,800],[500,1100]] }}]\n"
+BLOCK = f"{SQUARE}[[500,700],[1000,700],[1000,1100],[500,1100]] }}]\n"
+
+
+@pytest.mark.parametrize(
+    ("room", "channel", "at"),
+    [
+        (U_ROOM, _channel((1200, 1700), (1800, 1700), width=40), (600, 1400)),  # the left leg's closed end
+        (NOTCHED, _channel((0, 35), (1500, 35)), (750, 800)),  # a notch that opens away from the channel
+        (BLOCK, _channel((0, 35), (1500, 35)), None),  # water leaves a flat back by its sides
+        (ROOM, _channel((0, 35), (1800, 35)), None),
+        (L_ROOM, _channel((0, 35), (1800, 35)), None),
+    ],
+)
+def test_one_plane_into_a_dead_end_is_a_stop(room, channel, at):
+    blocked = [
+        finding for finding in _plan(channel, "plane", room).findings if finding.rule == "plane-blocked"
+    ]
+    assert [(finding.x, finding.y) for finding in blocked] == ([] if at is None else [at])
+    even = _plan(channel, "even-fall", room)
+    assert not [finding for finding in even.findings if finding.rule == "plane-blocked"]

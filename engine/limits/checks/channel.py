@@ -1,4 +1,4 @@
-"""A channel that stops short of the walls under one plane: what lies past its ends is flat."""
+"""One plane to a channel: what is flat past the channel's ends, and where a wall stands in the water's way."""
 
 from __future__ import annotations
 
@@ -10,25 +10,80 @@ import shapely
 from engine.bed.plane import PlaneBed
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
-from engine.limits.findings import Finding
+from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
 from engine.quantities import INCH, format_fall
-from engine.survey.spot import Needs
+from engine.rings import following, preceding
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.limits.checks.case import Case
-    from engine.types import Array
+    from engine.types import Array, Mask
 
+_LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 _SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)
 
 
 def check_channel(case: Case) -> Iterator[Finding]:
-    """Finding channel-short: the plane has no fall along the channel's line past its ends."""
+    """Findings channel-short and plane-blocked, where the bed is one plane."""
     bed, floor = case.stages.bed, case.stages.outline
     if not isinstance(bed, PlaneBed) or isinstance(floor, Needs):
         return
+    yield from _short(case, bed)
+    yield from _blocked(case, bed)
+
+
+def _blocked(case: Case, bed: PlaneBed) -> Iterator[Finding]:
+    """Where water runs down the plane into a corner and finds no lower way out."""
+    corners = np.vstack([_dead_ends(ring, bed) for ring in bed.reach.floor.rings])
+    if not len(corners):
+        return
+    lowest = corners[int(np.argmin(np.round(bed.height(corners), 6)))]
+    spot = Spot(float(bed.height(lowest[None])[0]), float(lowest[0]), float(lowest[1]))
+    yield Finding(
+        rule="plane-blocked",
+        level=Level.STOP,
+        says=f"water runs down the plane {case.at(spot)} and stands there: a wall is between it and the channel",
+        remedy="take an even fall: it leads the water round the wall at "
+        f"{format_fall(planned_fall(case), case.units)}",
+        source="geometry",
+        x=spot.x,
+        y=spot.y,
+        key="bed.shape",
+        change=(("bed.shape", BedShape.EVEN_FALL.value),),
+    )
+
+
+def _dead_ends(ring: Array, bed: PlaneBed) -> Array:
+    """The corners (m, 2) of a ring, floor on its left, from which neither floor nor wall leads down the plane."""
+    flange = bed.reach.flange
+    away = (ring - flange.centre) @ flange.frame[1]
+    down = -np.sign(away)[:, None] * flange.frame[1]
+    after, before = _unit(following(ring) - ring), _unit(preceding(ring) - ring)
+    along = np.column_stack([(after * down).sum(axis=1), (before * down).sum(axis=1)])
+    leads = (
+        (np.abs(away) <= flange.half + _LEVEL) | (along > _LEVEL).any(axis=1) | _between(after, before, down)
+    )
+    is_level = np.abs(along[:, 0]) <= _LEVEL
+    for _ in ring:  # a level wall passes on what its other end can do
+        leads = leads | (is_level & following(leads)) | (preceding(is_level) & preceding(leads))
+    return np.asarray(ring[~leads])
+
+
+def _unit(sides: Array) -> Array:
+    return np.asarray(sides / np.hypot(*sides.T)[:, None])
+
+
+def _between(after: Array, before: Array, direction: Array) -> Mask:
+    """Whether each direction points into the floor: it lies counter-clockwise between a corner's two walls."""
+    first, last, asked = (np.arctan2(side[:, 1], side[:, 0]) for side in (after, before, direction))
+    turn = 2 * np.pi
+    return np.asarray((asked - first) % turn < (last - first) % turn)
+
+
+def _short(case: Case, bed: PlaneBed) -> Iterator[Finding]:
     spot = _farthest_flat(bed)
     flange = bed.reach.flange
     gap = abs(float((spot - flange.centre) @ flange.axis)) - flange.length / 2
