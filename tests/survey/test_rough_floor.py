@@ -58,7 +58,7 @@ class TestFew:
         )
         assert heights == pytest.approx([-500, -504, -508, -504, -500, -500, -500], abs=SAME)
 
-    @pytest.mark.parametrize("order", itertools.permutations(range(4)))
+    @pytest.mark.parametrize("order", list(itertools.permutations(range(4))))
     def test_a_slanting_line_in_any_order(self, floor, order):
         places = np.array([(100, 100), (300, 200), (700, 400), (1100, 600)], dtype=float)
         drops = np.array([500.0, 503, 501, 507])
