@@ -72,7 +72,7 @@ class TestHeights:
             assert exact <= mark.above_drain < exact + 0.5
 
     def test_a_height_already_on_a_step_is_not_raised(self, make_plan):
-        """Corner A is hypot(45, 24) = 51 in from the middle: 48 in at 1/4 in per ft are 1 in, to the last digit or so."""
+        """Corner A is hypot(45, 24) = 51 in from the middle: 48 in at 1/4 in per ft are 1 in exactly."""
         plan = make_plan(
             'rectangle = ["90 in", "60 in"]',
             units="in",
