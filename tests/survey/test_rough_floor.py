@@ -189,7 +189,7 @@ class TestTriangles:
 
 
 class TestFigures:
-    @pytest.fixture(scope="class", params=[3, 7, 40])
+    @pytest.fixture(params=[3, 7, 40])
     def rough(self, floor, request):
         rng = np.random.default_rng(request.param)
         return rough_floor(
