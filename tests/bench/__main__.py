@@ -1,0 +1,101 @@
+"""All measures that the design names, one line each: what, how long, the target, and whether it holds.
+
+Run by itself on a quiet machine: `.venv/bin/python tests/bench`. It reports and never fails; where a busy machine
+makes the clock run on, the process's own time stands beside it.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from pathlib import Path
+from statistics import median
+
+from replans import CASES, replan
+from screens import key_times, one_widget_paint, wizard_paint
+from start_up import JOBS, seconds
+
+ROOT = Path(__file__).parents[2]
+ROUNDS = 9
+PACE = 0.1  # [s] on the machine that the times in [ms] were set on
+KEYS = 60
+START_RATIO, PAINT_RATIO, KEY_TARGET, SIZE_TARGET = 2.5, 1.35, 0.050, 2e6
+
+
+def say(words: str, found: str, target: str, *, holds: bool) -> None:
+    """One line of the report."""
+    sys.stdout.write(f"{words:44} {found:38} target {target:14} {'holds' if holds else 'DOES NOT HOLD'}\n")
+    sys.stdout.flush()
+
+
+def replans() -> None:
+    """Whole replans of a read job."""
+    for words, make, target, rounds in CASES:
+        timed = replan(make, rounds)
+        found = f"{timed.wall * 1e3:.1f} ms, own {timed.own * 1e3:.1f} ms"
+        say(words, found, f"< {target * 1e3:.0f} ms", holds=timed.wall < target)
+
+
+def start() -> None:
+    """The plan command beside importing the geometry library alone, in turns."""
+    job = str(min(JOBS.glob("*.toml")))
+    pairs = [(seconds("-c", "import shapely"), seconds("-m", "tui", "plan", job)) for _ in range(ROUNDS)]
+    base, plan = (median(times) for times in zip(*pairs, strict=True))
+    found = f"{plan * 1e3:.0f} / {base * 1e3:.0f} ms = {plan / base:.2f} times"
+    sys.stdout.write(
+        f"pace: import shapely takes {base * 1e3:.0f} ms here, {PACE * 1e3:.0f} ms where the times were set\n"
+    )
+    say("fallmark plan / import shapely", found, f"<= {START_RATIO} times", holds=plan <= START_RATIO * base)
+
+
+def paint() -> None:
+    """The wizard's first paint beside a one-widget app's, in turns."""
+    pairs = [(one_widget_paint(), wizard_paint()) for _ in range(ROUNDS)]
+    base, wizard = (median(times) for times in zip(*pairs, strict=True))
+    found = f"{wizard * 1e3:.0f} / {base * 1e3:.0f} ms = {wizard / base:.2f} times"
+    say(
+        "first paint / a one-widget app's",
+        found,
+        f"<= {PAINT_RATIO} times",
+        holds=wizard <= PAINT_RATIO * base,
+    )
+
+
+def keys() -> None:
+    """From a key to the end of its repaint, in the wizard itself."""
+    times = key_times(KEYS)
+    if not times:
+        say("key to repaint", "no key was answered", "", holds=False)
+        return
+    late = times[min(len(times) - 1, int(0.95 * len(times)))]
+    found = f"{late * 1e3:.0f} ms (median {median(times) * 1e3:.0f}, {len(times)} keys)"
+    say("key to repaint, 95th percentile", found, f"< {KEY_TARGET * 1e3:.0f} ms", holds=late < KEY_TARGET)
+
+
+def size() -> None:
+    """What an installation takes without what it depends on: the packages' files, bytecode left out."""
+    files = [path for top in ("engine", "tui") for path in (ROOT / top).rglob("*") if path.is_file()]
+    total = sum(path.stat().st_size for path in files if "__pycache__" not in path.parts)
+    say(
+        "installed size",
+        f"{total / 1e6:.2f} MB in {len(files)} files",
+        f"< {SIZE_TARGET / 1e6:.0f} MB",
+        holds=total < SIZE_TARGET,
+    )
+
+
+def main() -> None:
+    """All of them, and how busy the machine was."""
+    replans()
+    start()
+    paint()
+    keys()
+    size()
+    busy = os.getloadavg()[0]
+    sys.stdout.write(
+        f"load {busy:.1f} on {os.cpu_count()} cores{'' if busy < 1.5 else ': too busy to judge by'}\n"
+    )
+
+
+if __name__ == "__main__":
+    main()
