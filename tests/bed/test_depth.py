@@ -72,6 +72,19 @@ class TestOverASlope:
         rough = 400 - (500 - slope * expected)
         assert least.value == pytest.approx(S * (math.hypot(expected - 500, 300) - 50) - rough, abs=1e-9)
 
+    def test_a_ridge_across_a_valley_is_covered_least_in_the_valley(self, make_plan):
+        """Level walls have a crease on the ray to each corner; a level ridge of the floor crosses it."""
+        room = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
+        readings = [((700, 1000), 480.0), ((1000, 700), 480.0), ((1000, 1000), 560.0), ((0, 0), 590.0)]
+        centre = np.array([430.0, 510.0])
+        plan = make_plan(room, at=tuple(centre), drop=470.0, readings=readings, bed="wall_height = 40.0")
+        ray = np.array([1000.0, 1000.0]) - centre
+        crossing = centre + (1700 - centre.sum()) / ray.sum() * ray
+        far, run = math.dist(crossing, centre), float(np.hypot(*ray))
+        least, _ = depths(plan)
+        assert least.value == pytest.approx(40 * (far - 50) / (run - 50) + 10, abs=1e-9)
+        assert (least.x, least.y) == pytest.approx(tuple(crossing), abs=1e-6)
+
 
 class TestBelowTheFloor:
     def test_negative_depth_is_a_stop_and_counts_as_nothing(self, make_plan):

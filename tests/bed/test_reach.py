@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.reach import Reach
@@ -20,7 +21,7 @@ EXACT = 1e-9  # [mm]
 
 
 def reach(corners, centre, *, size=100.0, kind=DrainKind.ROUND, islands=(), axis=ACROSS):
-    names = tuple("ABCDEFGHIJ"[: len(corners)])
+    names = tuple("ABCDEFGHIJKLMNOPQR"[: len(corners)])
     floor = FloorOutline(
         np.array(corners, dtype=float),
         names,
@@ -148,6 +149,45 @@ class TestIslands:
         room = reach(corners, np.array([300, 300]) @ matrix, size=40.0, islands=[post])
         behind = math.dist((300, 300), (600, 400)) + math.dist((600, 400), (700, 700))
         assert room.way(np.array([(700.0, 700.0)]) @ matrix) == pytest.approx([behind - 20], abs=EXACT)
+
+
+class TestAnyTurn:
+    """On a grid many corners stand in one line; turned, their directions differ in the last digit only."""
+
+    GRID = (
+        (0, 0),
+        (600, 0),
+        (600, 200),
+        (500, 200),
+        (500, 300),
+        (600, 300),
+        (600, 600),
+        (300, 600),
+        (300, 500),
+    )
+    ROOM = (*GRID, (200, 500), (200, 600), (0, 600), (0, 300), (100, 300), (100, 200), (0, 200))
+    POSTS = (
+        ((200, 100), (300, 100), (300, 200), (200, 200)),
+        ((300, 300), (400, 300), (400, 400), (300, 400)),
+    )
+
+    @pytest.mark.parametrize("kind", [DrainKind.ROUND, DrainKind.SQUARE])
+    @pytest.mark.parametrize("centre", [(150, 150), (550, 450), (250, 250), (50, 450), (450, 50)])
+    def test_ways_turn_with_the_room(self, kind, centre):
+        steps = np.arange(0, 601, 50.0)
+        points = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+        room = reach(self.ROOM, centre, size=16.0, kind=kind, islands=self.POSTS)
+        points = points[shapely.intersects_xy(room.floor.polygon, points)]
+        expected = room.way(points)
+        for degrees in np.linspace(3, 357, 12):
+            turn = np.radians(degrees)
+            matrix = 1.37 * np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+            places = [np.array(ring) @ matrix + 321.0 for ring in (self.ROOM, *self.POSTS, [centre], points)]
+            outline, *islands, middle, turned = places
+            other = reach(
+                outline, middle[0], size=16 * 1.37, kind=kind, islands=islands, axis=matrix[0] / 1.37
+            )
+            assert other.way(turned) == pytest.approx(1.37 * expected, abs=1e-6)
 
 
 class TestNoise:

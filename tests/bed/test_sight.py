@@ -84,6 +84,14 @@ class TestFan:
             beside = NOISE * np.array([[0, 0], [1, 0], [0, 1], [-1, 0], [0, -1]])
             assert fan.sees(corner + far * along + beside).all()
 
+    def test_right_beside_a_corner_noise_may_span_several_others(self):
+        """Past a thin wall stand corners at nearly its own direction; a place on the wall is seen all the same."""
+        room = [(0, 0), (1500, 0), (1500, 1200), (516, 1200), (512, 1205), (508, 1200), (504, 1205)]
+        room = np.array([*room, (504, 300), (500, 300), (500, 1200), (0, 1200)], dtype=float)
+        fan = Fan.of(edges_of(room), room[8], cone=(room[9], room[7]))
+        up = np.array([[0.0, 3e-5]])
+        assert fan.sees(room[8] + up + NOISE * np.array([[0, 0], [1, 0], [-1, 0]])).all()
+
     def test_a_source_on_a_wall_does_not_see_through_it(self):
         fan = Fan.of(edges_of(ELL), np.array([900.0, 1300.0]))
         assert fan.sees(np.array([[0.0, 1300.0], [900, 1800], [500, 100]])).all()
