@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.limits.words import length_over, length_under
 from engine.quantities import Dimension, Units, format_length
 from tui.widgets.map_layers import felt_fall
 from tui.widgets.ramps import LEVELS, level_of
@@ -67,13 +68,32 @@ class Bands:
         return told(value, self.units)
 
     @property
+    def least_text(self) -> str:
+        """The least figure, a length rounded down as everywhere else in the plan."""
+        return self.text(self.least) if self._is_told_near else length_under(self.least, self.units)
+
+    @property
+    def most_text(self) -> str:
+        """The most figure, a length rounded up as everywhere else in the plan."""
+        return self.text(self.most) if self._is_told_near else length_over(self.most, self.units)
+
+    @property
+    def _is_told_near(self) -> bool:
+        return self.dimension is Dimension.FALL or self.is_flat
+
+    @property
     def unit(self) -> str:
         """The unit that every figure carries."""
         return self.text(self.step).rsplit(" ", 1)[-1]
 
     def number(self, value: float) -> str:
         """A figure without its unit."""
-        return self.text(value).rsplit(" ", 1)[0]
+        return bare(self.text(value))
+
+
+def bare(text: str) -> str:
+    """A figure's text without its unit."""
+    return text.rsplit(" ", 1)[0]
 
 
 def bands(least: float, most: float, dimension: Dimension, units: Units) -> Bands:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.job.model import EdgeKind
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.map_bands import bare
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
 from tui.widgets.map_strokes import strokes
@@ -138,11 +139,11 @@ def _steps(meaning: Bands, looks: Looks) -> Iterator[PictureLine]:
     if meaning.is_flat:
         yield _swatch(meaning, glyphs, 0), Span(f" {meaning.text(meaning.least)} all over")
         return
-    yield (Span(f"most  {meaning.text(meaning.most)}", Ink.STRONG),)
+    yield (Span(f"most  {meaning.most_text}", Ink.STRONG),)
     limits = [meaning.number(limit) for limit in meaning.limits]
     for band in reversed(range(meaning.count)):
         yield _swatch(meaning, glyphs, band), Span(f" {limits[band]} to {limits[band + 1]}")
-    yield (Span(f"least {meaning.text(meaning.least)}", Ink.STRONG),)
+    yield (Span(f"least {meaning.least_text}", Ink.STRONG),)
 
 
 def _swatch(meaning: Bands, glyphs: str, band: int, width: int = 3) -> Span:
@@ -156,10 +157,10 @@ def _scale(cells: MapCells, looks: Looks, swatch: int, name: str) -> PictureLine
     if meaning is None or meaning.is_flat:
         return _short(cells, looks, name)
     spans = [Span(name, Ink.STRONG)] if name else []
-    spans.append(Span(f"{meaning.number(meaning.least)} "))
+    spans.append(Span(f"{bare(meaning.least_text)} "))
     for band in range(meaning.count):
         is_last = band == meaning.count - 1
-        end = meaning.text(meaning.most) if is_last else meaning.number(meaning.limits[band + 1])
+        end = meaning.most_text if is_last else meaning.number(meaning.limits[band + 1])
         spans += [_swatch(meaning, shades(looks), band, swatch), Span(f" {end}" if is_last else f" {end} ")]
     return tuple(spans)
 
@@ -173,7 +174,7 @@ def _short(cells: MapCells, looks: Looks, name: str, *, has_step: bool = True) -
     swatches = [_swatch(meaning, shades(looks), band, 1) for band in range(meaning.count)]
     if meaning.is_flat:
         return (*spans, swatches[0], Span(f" {meaning.text(meaning.least)} all over"))
-    least, most = Span(f"{meaning.number(meaning.least)} "), Span(f" {meaning.text(meaning.most)}")
+    least, most = Span(f"{bare(meaning.least_text)} "), Span(f" {meaning.most_text}")
     step = [Span(f", steps of {meaning.number(meaning.step)}")] if has_step else []
     return (*spans, least, *swatches, most, *step)
 
