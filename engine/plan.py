@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -13,6 +14,8 @@ from engine.bed.surfaces import NO_SHAPE, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
 from engine.layout.marks import SPACING, Mark, MarkRules, marks
+from engine.layout.straightedges import Straightedges, straightedges
+from engine.layout.strips import Strip, strips
 from engine.limits.checks import check_all
 from engine.limits.depth_limits import depth_limits
 from engine.limits.rulebook import Measured, default_fall, rulebook
@@ -41,7 +44,7 @@ class Station(NamedTuple):
     height: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
 
@@ -58,6 +61,29 @@ class Plan:
     depth: Depth | Needs
     marks: tuple[Mark, ...] | Needs
     findings: tuple[Finding, ...]
+
+    @cached_property
+    def strips(self) -> tuple[Strip, ...] | Needs:
+        """The strips along the walls, reckoned when first asked for.
+
+        Raises JobError for strip entries that fit no strip, such as a thickness wider than the floor.
+        """
+        if isinstance(self.outline, Needs):
+            return self.outline
+        if isinstance(self.bed, Needs | Hidden):
+            return _reshape() if isinstance(self.bed, Hidden) else self.bed
+        return (
+            self.rough
+            if isinstance(self.rough, Needs)
+            else strips(self.job, self.outline, self.bed, self.rough)
+        )
+
+    @cached_property
+    def straightedges(self) -> Straightedges | Needs:
+        """The straightedges to rip, reckoned when first asked for."""
+        if isinstance(self.bed, Needs | Hidden):
+            return _reshape() if isinstance(self.bed, Hidden) else self.bed
+        return straightedges(self.job, self.bed)
 
     @property
     def needs(self) -> tuple[Needs, ...]:

@@ -198,7 +198,8 @@ def _planned(path: str) -> Plan:
     try:
         job = read_job(path)
         try:
-            return plan(job)
+            made = plan(job)
+            _ = made.strips  # what is reckoned on demand may refuse an entry too
         except JobError as error:
             raise FallmarkError(f"{path}: {error}") from error
     except FallmarkError:
@@ -210,6 +211,7 @@ def _planned(path: str) -> Plan:
             f"{path}: fallmark itself failed on this job ({type(error).__name__}: {error}); "
             "that is a fault of the program, not of the job: please report it with the job file"
         ) from error
+    return made
 
 
 def _exit_code(plan: Plan) -> int:

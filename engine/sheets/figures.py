@@ -34,7 +34,7 @@ def rounded(value: float, decimals: int) -> float:
 
 
 def length(value: float) -> float:
-    """A length or an area to 0.001 [mm, mm2]."""
+    """A length, an area or an angle to 0.001 [mm, mm2, deg]."""
     return rounded(value, 3)
 
 

@@ -11,6 +11,7 @@ from engine.sheets.figures import length, plan_figures, ratio
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from engine.layout.strips import Strip
     from engine.limits.findings import Finding
     from engine.plan import Plan
     from engine.sheets.figures import Figures
@@ -34,10 +35,30 @@ def plan_json(plan: Plan) -> str:
         "rulebook": {"name": plan.rulebook.name.value, "edition": plan.rulebook.edition},
         **figures,
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
+        "strips": None if isinstance(plan.strips, Needs) else [_strip(strip) for strip in plan.strips],
+        "straightedges": _straightedges(plan),
         "findings": [_finding(finding) for finding in plan.findings],
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
     }
     return json.dumps(whole, indent=2, allow_nan=False) + "\n"
+
+
+def _strip(strip: Strip) -> Figures:
+    return {
+        "wall": strip.wall,
+        "length": length(strip.length),
+        "inner_length": length(strip.inner_length),
+        "miters": [length(miter) for miter in strip.miters],
+        "height": length(strip.height),
+        "gap": length(strip.gap),
+        "bevel": length(strip.bevel),
+    }
+
+
+def _straightedges(plan: Plan) -> list[float] | None:
+    if isinstance(plan.straightedges, Needs):
+        return None
+    return [length(edge) for edge in plan.straightedges.lengths]
 
 
 def _finding(finding: Finding) -> Figures:

@@ -10,7 +10,7 @@ from engine.bed.surfaces import Hidden
 from engine.job.model import BedShape
 from engine.limits.findings import Level
 from engine.limits.rulebook import default_fall
-from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import (
     CUBIC_FOOT,
     LITRE,
@@ -65,6 +65,8 @@ def plan_text(plan: Plan) -> str:
         _drains,
         _bed,
         _marks,
+        _strips,
+        _straightedges,
         _own_figures,
         _meanings,
         _cautions,
@@ -247,6 +249,31 @@ def _mark(mark: Mark, units: Units) -> Iterator[str]:
     line = "" if mark.below_line is None else f"line {length_under(mark.below_line, units):<12}"
     drain = f"over drain {length_over(mark.above_drain, units):<10}"
     yield from paragraph(f"{place:<15} {line}{drain}over floor {length_over(mark.above_rough, units)}")
+
+
+def _strips(plan: Plan) -> Iterator[str]:
+    if isinstance(plan.strips, Needs) or not plan.strips:
+        return
+    units = plan.job.units
+    yield from heading("Perimeter strips")
+    for strip in plan.strips:
+        first, last = (f"{miter:.1f}" for miter in strip.miters)
+        yield from entry(
+            strip.wall,
+            f"{nearly(strip.length, units)} long, inner face {nearly(strip.inner_length, units)}, "
+            f"{length_under(strip.height, units)} high with up to {length_over(strip.gap, units)} to bed under it, "
+            f"miters {first} and {last} degrees, top bevelled {strip.bevel:.1f} degrees",
+        )
+    if any(strip.is_sloped for strip in plan.strips):
+        yield from paragraph("The walls are not level: the strips' tops follow the wall marks.")
+
+
+def _straightedges(plan: Plan) -> Iterator[str]:
+    if isinstance(plan.straightedges, Needs) or not plan.straightedges.lengths:
+        return
+    units = plan.job.units
+    yield from heading("Straightedges, longest first: one board, trimmed from each to the next")
+    yield from paragraph(", ".join(nearly(length, units) for length in plan.straightedges.lengths))
 
 
 def _own_figures(plan: Plan) -> Iterator[str]:

@@ -33,6 +33,8 @@ def test_has_the_contracts_keys_in_order(printed):
         "bed",
         "marks",
         "guessed",
+        "strips",
+        "straightedges",
         "findings",
         "needs",
     ]

@@ -29,8 +29,8 @@ _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
 _NOT_YET = (
-    "Strips, straightedges, what to buy and the order of work are not in this version yet, and neither is the "
-    "printable page; `fallmark plan JOB` prints this sheet as text."
+    "Strips and straightedges stand in `fallmark plan` of this job. What to buy, the order of work and the printable "
+    "page are not in this version yet."
 )
 
 

@@ -1,0 +1,87 @@
+"""Best ways: on which parts of a wall each of several ways to a drain is the shortest."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from engine.layout.seen import Side, Stretch
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.bed.even_fall import EvenFall
+    from engine.types import Array, Index, Mask
+
+_TIE = 1e-6  # [mm] ways that differ less are equally long
+_SAMPLES = np.linspace(0.0, 1.0, 33)
+_HALVINGS = 24  # of a step between samples: 4 microns of 2 m
+
+
+class Way(NamedTuple):
+    """A way from a stretch of wall: straight to a place, or square to an edge there (its outward direction), and on.
+
+    rest: how long it is from there [mm].
+    """
+
+    stretch: Stretch
+    place: Array
+    square: Array | None
+    rest: float
+
+
+def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> list[list[Stretch]]:
+    """For each way the parts of its stretch on which no way is shorter.
+
+    Only round islands and between drains may another one be: there each stretch is sampled, and the changes are
+    halved. A part between two samples is missed.
+    """
+    if not (bed.reach.has_ridges and ways):
+        return [[way.stretch] for way in ways]
+    compared = _Compared(bed, walls, ways)
+    first, last = compared.spans
+    rows = np.repeat(np.arange(len(ways)), len(_SAMPLES))
+    at = (first[:, None] + _SAMPLES * (last - first)[:, None]).ravel()
+    best = compared.is_best(rows, at).reshape(len(ways), -1)
+    changed, step = np.nonzero(best[:, 1:] != best[:, :-1])
+    at = at.reshape(len(ways), -1)
+    low, high, before = at[changed, step], at[changed, step + 1], best[changed, step]
+    for _ in range(_HALVINGS if len(changed) else 0):
+        middle = (low + high) / 2
+        same = compared.is_best(changed, middle) == before
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    return [
+        _parts(way.stretch, low[changed == row].tolist(), starts_best=bool(best[row, 0]))
+        for row, way in enumerate(ways)
+    ]
+
+
+def _parts(stretch: Stretch, changes: list[float], *, starts_best: bool) -> list[Stretch]:
+    """Every other part between the changes."""
+    parts = list(pairwise([stretch.start, *changes, stretch.end]))
+    return [Stretch(stretch.side, *part) for part in parts[0 if starts_best else 1 :: 2]]
+
+
+class _Compared:
+    """Ways beside the shortest, along their stretches."""
+
+    def __init__(self, bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> None:
+        sides = [walls[way.stretch.side] for way in ways]
+        self.bed = bed
+        self.starts = np.array([side.start for side in sides])
+        self.alongs = np.array([side.along for side in sides])
+        self.places = np.array([way.place for way in ways])
+        self.squares = np.array([np.zeros(2) if way.square is None else way.square for way in ways])
+        self.is_square = np.array([way.square is not None for way in ways])
+        self.rests = np.array([way.rest for way in ways])
+        self.spans = np.array([[way.stretch.start, way.stretch.end] for way in ways]).T
+
+    def is_best(self, rows: Index, at: Array) -> Mask:
+        """Whether each of the ways `rows` is the shortest from places along its wall."""
+        points = self.starts[rows] + at[:, None] * self.alongs[rows]
+        offset = points - self.places[rows]
+        to_edge = (offset * self.squares[rows]).sum(axis=1)
+        own = np.where(self.is_square[rows], to_edge, np.hypot(*offset.T)) + self.rests[rows]
+        return np.asarray(own <= self.bed.reach.way(points) + _TIE)

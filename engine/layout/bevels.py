@@ -1,0 +1,70 @@
+"""Bevels: how steeply the bed leaves each wall, square to it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.even_fall import EvenFall
+from engine.bed.level_walls import LevelWalls
+from engine.layout.wall_lines import way_sources
+
+if TYPE_CHECKING:
+    from engine.bed.plane import PlaneBed
+    from engine.bed.surfaces import Bed
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_OFF = 5e-3  # [mm] a step off the wall, into the floor
+_CLEAR = 0.05  # [mm] how far from a wall's ends it is asked
+_RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
+
+
+def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
+    """The bed's steepest slope square to each wall, at the wall (n,) [-].
+
+    Level walls: at a place whose line to the flange's centre is R long, r of it on the flange, the facet leaves a wall
+    at square distance p with the slope H R / (p (R - r)); it is steepest nearest the foot of the square from
+    the centre, and H / (square distance from the flange edge) where the foot is on the wall. It lessens along the
+    wall towards H / p. Even fall: the fall times the cosine of the way's angle to the square; the fall itself at a
+    foot. One plane: the fall times the cosine of the wall's angle to the channel.
+    """
+    if isinstance(bed, LevelWalls):
+        return _level(floor, bed)
+    return _just_off(floor, bed)
+
+
+def _level(floor: FloorOutline, bed: LevelWalls) -> Array:
+    flange = bed.reach.flange
+    offset = flange.centre - floor.corners
+    square = (offset * floor.inward).sum(axis=1)
+    feet = np.clip((offset * floor.directions).sum(axis=1), 0.0, floor.lengths)
+    lines = floor.corners + feet[:, None] * floor.directions - flange.centre
+    far = np.hypot(*lines.T)
+    run = far - flange.rim(lines / far[:, None])
+    return np.asarray(bed.wall_height * far / (square * run))
+
+
+def _just_off(floor: FloorOutline, bed: EvenFall | PlaneBed) -> Array:
+    """By two heights just off the wall, at the feet of all that ways run to, and at the wall's ends and middle."""
+    places = [_asked(floor, bed, wall) for wall in range(len(floor.names))]
+    walls = np.repeat(np.arange(len(places)), [len(place) for place in places])
+    on_wall = floor.corners[walls] + np.concatenate(places)[:, None] * floor.directions[walls]
+    steps = np.minimum(_OFF, floor.lengths[walls] / 16)
+    step = steps[:, None] * floor.inward[walls]
+    near, far = np.split(bed.height(np.vstack([on_wall + step, on_wall + 2 * step])), 2)
+    steepest = np.zeros(len(places))
+    np.maximum.at(steepest, walls, np.clip((near - far) / steps, 0.0, bed.fall))
+    return steepest
+
+
+def _asked(floor: FloorOutline, bed: EvenFall | PlaneBed, wall: int) -> Array:
+    length = float(floor.lengths[wall])
+    clear = min(_CLEAR, length / 4)
+    alongs = [np.array([0.0, length / 2, length])]
+    if isinstance(bed, EvenFall):
+        alongs.append((way_sources(bed) - floor.corners[wall]) @ floor.directions[wall])
+        if bed.reach.has_ridges:
+            alongs.append(_RIDGE_SAMPLES * length)
+    return np.asarray(np.clip(np.concatenate(alongs), clear, length - clear))

@@ -1,0 +1,70 @@
+"""Miters: how strips meet at the corners, and what that does to their lengths."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.model import EdgeKind
+from engine.rings import preceding
+
+if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """The two ends of a strip, in the order of its wall's corners.
+
+    miters [deg]: the angle between the strip's outer face and each cut; allowances [mm]: how much shorter than the
+    outer face the inner one is at each end, negative where it is longer.
+    """
+
+    miters: tuple[float, float]
+    allowances: tuple[float, float]
+
+
+def corner_angles(floor: FloorOutline) -> Array:
+    """The floor's angle at each corner (n,) [rad], over pi where the corner points into the floor."""
+    leaving = floor.directions
+    arriving = preceding(leaving)
+    cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
+    turns = np.arctan2(cross, (arriving * leaving).sum(axis=1))
+    return np.asarray(np.pi - turns if floor.is_counter_clockwise else np.pi + turns)
+
+
+def ends(floor: FloorOutline, thickness: float) -> tuple[Ends, ...]:
+    """The ends of a strip along each wall, thickness [mm].
+
+    Two strips share a corner's angle: each is cut at half of it, so its inner face is shorter by
+    thickness / tan(half), longer where the corner points into the floor (a right triangle with the thickness as
+    one side). Beside an open edge there is no strip to meet: the end is square, or flush with the edge where
+    the corner is sharper than square.
+    """
+    angles = corner_angles(floor).tolist()
+    has_strip = [kind is not EdgeKind.OPEN for kind in floor.kinds]
+    found = []
+    for wall, angle in enumerate(angles):
+        last = (wall + 1) % len(angles)
+        first_cut = _cut(angle, neighbour=has_strip[wall - 1])
+        last_cut = _cut(angles[last], neighbour=has_strip[last])
+        found.append(
+            Ends(
+                (math.degrees(first_cut), math.degrees(last_cut)),
+                (_allowance(first_cut, thickness), _allowance(last_cut, thickness)),
+            )
+        )
+    return tuple(found)
+
+
+def _cut(angle: float, *, neighbour: bool) -> float:
+    """The angle of a strip's cut at a corner [rad], with or without a strip to meet there."""
+    return angle / 2 if neighbour else min(angle, math.pi / 2)
+
+
+def _allowance(angle: float, thickness: float) -> float:
+    return thickness * math.cos(angle) / math.sin(angle)

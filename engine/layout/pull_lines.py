@@ -1,0 +1,244 @@
+"""Pull lines: how the lines from walls to flanges run on each bed, and which ones end at a bend."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+import numpy as np
+
+from engine.bed.even_fall import EvenFall, taut
+from engine.bed.plane import PlaneBed
+from engine.bed.reach import SharedReach
+from engine.layout.best_ways import Way, best_parts
+from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
+from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, sides, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from engine.bed.flange import Flange
+    from engine.bed.reach import Reach
+    from engine.bed.surfaces import Bed
+    from engine.types import Array
+
+    Part: TypeAlias = tuple[
+        float, float, Lines
+    ]  # a stretch of a wall from place to place along it [mm], its lines
+    Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]
+
+_EDGE_ON = 1e-6  # [mm] or [-]: a wall seen so nearly edge-on has no lines
+_QUARTER = np.pi / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Bent:
+    """The lines that run round one bend at x, y [mm]: each from a wall to the bend."""
+
+    x: float
+    y: float
+    pulls: tuple[Pull, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PullLines:
+    """All lines from walls: those that run straight to a flange, and those that bend on their way, by bend."""
+
+    straight: list[Pull]
+    bent: list[Bent]
+
+
+def pull_lines(bed: Bed, thickness: float) -> PullLines:
+    """The lines along which the bed is straight, past strips `thickness` [mm] thick.
+
+    Level walls: towards the flange's centre, as the bed is ruled. One plane: square to the channel, also past its
+    ends. Even fall: along the shortest way, towards a round flange's centre, else square to the nearest side or to
+    the nearest corner, or to a bend. No strip stands along open edges and islands.
+    """
+    walls = sides(bed.reach.floor, bed.reach.edges, thickness)
+    flange = bed.reach.flange
+    if isinstance(bed, PlaneBed):
+        return PullLines([pull for side in walls for pull in _to_channel(side, flange)], [])
+    if isinstance(bed, EvenFall):
+        return _even_fall(bed, walls)
+    to_centre = _to_rim(flange.centre, flange.half) if flange.is_round else _through(flange)
+    return PullLines([pull for stretch in whole(walls) for pull in _pulled(walls, stretch, to_centre)], [])
+
+
+def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator[Pull]:
+    side = walls[stretch.side]
+    for start, end, lines in ruled(side, stretch.start, stretch.end):
+        yield from pulls(side.wall, start, end, lines)
+
+
+# ------------------------------------------------------------------ even fall
+
+
+class _Lane(NamedTuple):
+    """A way from a stretch of wall with the lines along it; bend: the place that it bends at, None where straight."""
+
+    way: Way
+    ruled: Ruled
+    bend: tuple[float, float] | None = None
+
+
+def _even_fall(bed: EvenFall, walls: tuple[Side, ...]) -> PullLines:
+    lanes = [
+        lane
+        for reach, head in _reaches(bed)
+        for lane in (*_straight(reach, walls, head), *_bent(reach, walls, head))
+    ]
+    straight: list[Pull] = []
+    bent: dict[tuple[float, float], list[Pull]] = {}
+    for lane, parts in zip(lanes, best_parts(bed, walls, [lane.way for lane in lanes]), strict=True):
+        into = straight if lane.bend is None else bent.setdefault(lane.bend, [])
+        into += [pull for part in parts for pull in _pulled(walls, part, lane.ruled)]
+    return PullLines(straight, [Bent(*place, tuple(pulls)) for place, pulls in bent.items() if pulls])
+
+
+def _reaches(bed: EvenFall) -> list[tuple[Reach, float]]:
+    """The drains' reaches, each with how much longer its ways count [mm]."""
+    if isinstance(bed.reach, SharedReach):
+        return list(zip(bed.reach.reaches, bed.reach.heads, strict=True))
+    return [(bed.reach, 0.0)]
+
+
+def _straight(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[_Lane]:
+    """What stands in straight sight of a flange, whose ways count `head` [mm] longer."""
+    flange = reach.flange
+    if flange.is_round:
+        to_disc = _to_rim(flange.centre, flange.half)
+        for stretch in whole(walls) if reach.is_open else seen_round(reach.fan, walls):
+            yield _Lane(Way(stretch, flange.centre, None, head - flange.half), to_disc)
+        return
+    for k, beam in enumerate(reach.beams):
+        across = 2 * float(flange.halves[1 - k % 2])  # the sides are walked round, the first along the axis
+        for stretch in seen_off(beam, walls):
+            yield _Lane(
+                Way(stretch, beam.start, beam.square, head), _off_side(beam.start, beam.square, across)
+            )
+    heading = float(np.arctan2(*flange.axis[::-1])) + np.pi
+    for k, fan in enumerate(reach.corner_fans):
+        corner = flange.corners[k]
+        for stretch in seen_between(fan, walls, heading + k * _QUARTER, _QUARTER):
+            yield _Lane(Way(stretch, corner, None, head), _to_corner(flange, corner))
+
+
+def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[_Lane]:
+    """What ways reach by bending round a corner last."""
+    for node in reach.nodes:
+        x, y = node.place.tolist()
+        for stretch in seen_between(node.fan, walls, *taut(node)):
+            yield _Lane(Way(stretch, node.place, None, node.way + head), _to_rim(node.place, 0.0), (x, y))
+
+
+# ------------------------------------------------------------------ lines by what they run to
+
+
+def _to_rim(centre: Array, rim: float) -> Ruled:
+    """Lines towards a round flange's centre, or to a place."""
+
+    def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
+        view = _View.of(side, centre)
+        if view:
+            yield start, end, Rays(*view, rim=rim)
+
+    return ruled
+
+
+def _through(flange: Flange) -> Ruled:
+    """Lines towards a square flange's or a channel's centre, over one of its sides and out over the opposite one."""
+
+    def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
+        view = _View.of(side, flange.centre)
+        for part in _by_flange_side(view, side, flange, (start, end)):
+            yield part.start, part.end, Rays(*part.view, 0.0, part.half, part.half, part.lean, part.slope)
+
+    return ruled
+
+
+def _to_corner(flange: Flange, corner: Array) -> Ruled:
+    """Lines to a flange's corner, that would run on across it to one of the sides opposite."""
+
+    def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
+        view = _View.of(side, corner)
+        for part in _by_flange_side(view, side, flange, (start, end)):
+            yield part.start, part.end, Rays(*part.view, 0.0, 0.0, 2 * part.half, part.lean, part.slope)
+
+    return ruled
+
+
+class _View(NamedTuple):
+    """A point from a wall: its foot along it and how far off it is [mm], the part of lines to it off the strip."""
+
+    foot: float
+    square: float
+    reached: float
+
+    @staticmethod
+    def of(side: Side, target: Array) -> _View | None:
+        """None where the wall is seen edge-on from the point, or its strip reaches past it."""
+        foot, square = side.from_wall(*target.tolist())
+        if square <= max(_EDGE_ON, side.thickness):
+            return None
+        return _View(foot, square, 1.0 - side.thickness / square)
+
+
+class _Across(NamedTuple):
+    """A stretch from which lines to a point cross one side of the flange.
+
+    half: half the flange's extent square to it; lean, slope: how far off the point lines start in that direction, at
+    its foot and for each mm along the wall [mm].
+    """
+
+    start: float
+    end: float
+    view: _View
+    half: float
+    lean: float
+    slope: float
+
+
+def _by_flange_side(
+    view: _View | None, side: Side, flange: Flange, stretch: tuple[float, float]
+) -> Iterator[_Across]:
+    """Parts of a stretch by the flange's side that lines cross: the one they start farthest off, for its distance."""
+    if view is None:
+        return
+    start, end = stretch
+    halves, frame = flange.halves.tolist(), flange.frame.tolist()
+    leans = [-view.square * (side.inward[0] * x + side.inward[1] * y) for x, y in frame]
+    slopes = [side.along[0] * x + side.along[1] * y for x, y in frame]
+    a, c = leans[0] / halves[0], leans[1] / halves[1]
+    b, d = slopes[0] / halves[0], slopes[1] / halves[1]
+    ties = [view.foot + (sign * c - a) / (b - sign * d) for sign in (1, -1) if b != sign * d]
+    for low, high in pairwise(sorted([start, *(tie for tie in ties if start < tie < end), end])):
+        middle = (low + high) / 2 - view.foot
+        axis = 0 if abs(a + b * middle) > abs(c + d * middle) else 1
+        sign = 1.0 if leans[axis] + slopes[axis] * middle > 0 else -1.0
+        yield _Across(low, high, view, halves[axis], sign * leans[axis], sign * slopes[axis])
+
+
+def _off_side(start: Array, square: Array, across: float) -> Ruled:
+    """Lines square to a flange's side (a point of it, its outward direction), `across` [mm] wide behind it."""
+    (x, y), (ux, uy) = start.tolist(), square.tolist()
+
+    def ruled(side: Side, low: float, high: float) -> Iterator[Part]:
+        facing = -(ux * side.inward[0] + uy * side.inward[1])
+        if facing > _EDGE_ON:
+            first = (side.start[0] - x) * ux + (side.start[1] - y) * uy
+            rate = side.along[0] * ux + side.along[1] * uy
+            yield low, high, Squares(first - side.thickness / facing, rate, across)
+
+    return ruled
+
+
+def _to_channel(side: Side, flange: Flange) -> Iterator[Pull]:
+    """Lines square to a channel from both its sides, past its ends too."""
+    normal = flange.frame[1]
+    for sign in (1.0, -1.0):
+        edge = flange.centre + sign * flange.half * normal
+        ruled = _off_side(edge, sign * normal, flange.size)
+        for start, end, lines in ruled(side, 0.0, side.length):
+            yield from pulls(side.wall, start, end, lines)

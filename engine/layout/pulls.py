@@ -1,0 +1,236 @@
+"""Pulls: stretches of wall from which a straightedge is pulled along lines that all run to one thing.
+
+A line's near length reaches from the strip's inner face to the flange's near edge, its far length to the far edge.
+Along each pull both only rise or only fall, so that what a straightedge serves is found from their ends.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+_SAME = 1e-7  # [mm]
+_ROUNDS = 60  # enough to halve any stretch down to float noise
+
+
+@dataclass(frozen=True, slots=True)
+class Rays:
+    """Lines to a point at square distance `square` from the wall, whose foot is at `foot` along it; all [mm].
+
+    reached [-]: the part of each line that lies off the strip. rim: how far before and behind the point the flange's
+    edges are, on every line alike. before, behind: how far before and behind it straight edges are, square to
+    themselves; in that direction the line from x starts `lean` + `slope` (x - foot) off the point, so the edge
+    takes before / (lean + slope (x - foot)) of its length.
+    """
+
+    foot: float
+    square: float
+    reached: float
+    rim: float = 0.0
+    before: float = 0.0
+    behind: float = 0.0
+    lean: float = 1.0
+    slope: float = 0.0
+
+    @property
+    def shift(self) -> float | None:
+        """What far is longer than near, where that is the same on every line [mm]."""
+        return None if self.before or self.behind else 2 * self.rim
+
+    def near(self, x: float) -> float:
+        """The length to the near edge on the line from a place along the wall [mm]."""
+        s = x - self.foot
+        length = math.hypot(self.square, s)
+        return length * (self.reached - self.before / (self.lean + self.slope * s)) - self.rim
+
+    def far(self, x: float) -> float:
+        """The length to the far edge on the line from a place along the wall [mm]."""
+        s = x - self.foot
+        length = math.hypot(self.square, s)
+        return length * (self.reached + self.behind / (self.lean + self.slope * s)) + self.rim
+
+    def where_near(self, length: float, start: float, end: float) -> float:
+        """The place between two whose near length is this, which is one between theirs [mm]."""
+        if self.slope:
+            return crossing(self.near, length, start, end)
+        return self._where((length + self.rim) / (self.reached - self.before / self.lean), start, end)
+
+    def where_far(self, length: float, start: float, end: float) -> float:
+        """The place between two whose far length is this, which is one between theirs [mm]."""
+        if self.slope:
+            return crossing(self.far, length, start, end)
+        return self._where((length - self.rim) / (self.reached + self.behind / self.lean), start, end)
+
+    def _where(self, line: float, start: float, end: float) -> float:
+        off = math.sqrt(max(line * line - self.square * self.square, 0.0))
+        return self.foot + (off if start + end > 2 * self.foot else -off)
+
+    def turns(self, start: float, end: float) -> list[float]:
+        """Places between start and end where near or far may turn from rising to falling.
+
+        At s off the foot, w = lean + slope s: the slope of sqrt(p2 + s2) (q - k / w) has the sign of
+        q s w2 - k (lean s - slope p2), a cubic in s.
+        """
+        found = [0.0]
+        if self.slope:
+            for k in {self.before, -self.behind} - {0.0}:
+                found += self._roots(k, start - self.foot, end - self.foot)
+        return [self.foot + s for s in found if start < self.foot + s < end]
+
+    def _roots(self, k: float, low: float, high: float) -> list[float]:
+        q, a, b, p = self.reached, self.lean, self.slope, self.square
+
+        def rise(s: float) -> float:
+            return q * s * (a + b * s) ** 2 - k * (a * s - b * p * p)
+
+        # rise' = 3 q b2 s2 + 4 q a b s + q a2 - k a: between its roots the cubic crosses 0 at most once.
+        ends = [low, *_quadratic_roots(3 * q * b * b, 4 * q * a * b, q * a * a - k * a, low, high), high]
+        return [
+            crossing(rise, 0.0, start, end)
+            for start, end in pairwise(ends)
+            if (rise(start) < 0) != (rise(end) < 0)
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Squares:
+    """Lines square off a straight edge: `start` long at the wall's first corner, `slope` longer for each mm along it.
+
+    shift: what the far edge is beyond the near one; start has the strip taken off already; all [mm].
+    """
+
+    start: float
+    slope: float
+    shift: float
+
+    def near(self, x: float) -> float:
+        """The length to the near edge on the line from a place along the wall [mm]."""
+        return self.start + self.slope * x
+
+    def far(self, x: float) -> float:
+        """The length to the far edge on the line from a place along the wall [mm]."""
+        return self.start + self.slope * x + self.shift
+
+    def where_near(self, length: float, start: float, end: float) -> float:  # noqa: ARG002 - both are asked alike
+        """The place whose near length is this [mm]; not to be asked where all lines are equally long."""
+        return (length - self.start) / self.slope
+
+    def where_far(self, length: float, start: float, end: float) -> float:
+        """The place whose far length is this [mm]; not to be asked where all lines are equally long."""
+        return self.where_near(length - self.shift, start, end)
+
+    def turns(self, start: float, end: float) -> list[float]:  # noqa: ARG002 - both kinds of lines are asked alike
+        """None: both only rise or only fall."""
+        return []
+
+
+Lines: TypeAlias = Rays | Squares
+
+
+@dataclass(frozen=True, slots=True)
+class Pull:
+    """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
+
+    near, far: the lines' lengths at both places [mm]. An island's side has no name.
+    """
+
+    wall: str
+    start: float
+    end: float
+    lines: Lines
+    near: tuple[float, float]
+    far: tuple[float, float]
+
+    def least_far(self, length: float) -> float:
+        """The shortest far length of the lines whose near length is over `length` [mm]; inf where none is."""
+        low, high = sorted(self.near)
+        if high <= length:
+            return math.inf
+        if low > length:
+            return min(self.far)
+        if self.lines.shift is not None:
+            return length + self.lines.shift
+        reach = self.lines.far(self.lines.where_near(length, self.start, self.end))
+        return min(reach, self.far[self.near.index(high)])
+
+    def most_near(self, length: float) -> float:
+        """The longest near length of the lines whose far length is under `length` [mm]; -inf where none is."""
+        low, high = sorted(self.far)
+        if low >= length:
+            return -math.inf
+        if high < length:
+            return max(self.near)
+        if self.lines.shift is not None:
+            return length - self.lines.shift
+        reach = self.lines.near(self.lines.where_far(length, self.start, self.end))
+        return max(reach, self.near[self.far.index(low)])
+
+    def off_strip(self) -> tuple[float, float] | None:
+        """The stretch whose lines have any length between the strip's inner face and the flange."""
+        low, high = sorted(self.near)
+        if high <= 0:
+            return None
+        if low >= 0:
+            return self.start, self.end
+        place = self.lines.where_near(0.0, self.start, self.end)
+        return (place, self.end) if self.near[1] == high else (self.start, place)
+
+    def served(self, length: float) -> tuple[float, float] | None:
+        """The stretch whose lines a straightedge serves: long enough for the near edge, short of the far one [mm]."""
+        start, end = self.start, self.end
+        low, high = sorted(self.near)
+        if low > length or max(self.far) < length:
+            return None
+        if high > length:
+            place = self.lines.where_near(length, self.start, self.end)
+            start, end = (start, place) if self.near[0] == low else (place, end)
+        low, high = sorted(self.far)
+        if low < length:
+            place = self.lines.where_far(length, self.start, self.end)
+            start, end = (start, min(end, place)) if self.far[0] == high else (max(start, place), end)
+        return (start, end) if end > start else None
+
+
+def pulls(wall: str, start: float, end: float, lines: Lines) -> Iterator[Pull]:
+    """The lines of a stretch of wall as pulls along which near and far only rise or only fall."""
+    places = sorted([start, *lines.turns(start, end), end])
+    for low, high in pairwise(places):
+        if high - low > _SAME:
+            near, far = (lines.near(low), lines.near(high)), (lines.far(low), lines.far(high))
+            yield Pull(wall, low, high, lines, near, far)
+
+
+def crossing(function: Callable[[float], float], value: float, low: float, high: float) -> float:
+    """Where a function that is monotone between low and high takes a value between those there (Illinois method)."""
+    a, b = function(low) - value, function(high) - value
+    side = 0
+    for _ in range(_ROUNDS):
+        if a == b:
+            break
+        x = low + (high - low) * a / (a - b)
+        c = function(x) - value
+        if abs(c) < _SAME:
+            return x
+        if (c < 0) == (b < 0):
+            high, b = x, c
+            a = a / 2 if side == 1 else a
+            side = 1
+        else:
+            low, a = x, c
+            b = b / 2 if side == -1 else b
+            side = -1
+    return low if abs(a) < abs(b) else high
+
+
+def _quadratic_roots(a: float, b: float, c: float, low: float, high: float) -> list[float]:
+    """The real roots of a x2 + b x + c between low and high, rising; a > 0."""
+    inner = b * b - 4 * a * c
+    if inner <= 0:
+        return []
+    root = math.sqrt(inner)
+    return [x for x in ((-b - root) / (2 * a), (-b + root) / (2 * a)) if low < x < high]

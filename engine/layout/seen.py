@@ -1,0 +1,149 @@
+"""Seen: which stretches of which walls stand in sight of a point, or square off a flange's side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from engine.bed.sight import wrapped
+from engine.job.model import EdgeKind
+
+if TYPE_CHECKING:
+    from engine.bed.sight import Beam, Edges, Fan
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Index
+
+_TURN = 2 * np.pi
+_NOISE = 1e-9  # [rad]
+_SAME = 1e-6  # [mm] stretches that meet this nearly are one
+
+
+class Stretch(NamedTuple):
+    """A stretch of a side: the side's number, from where to where along it [mm]."""
+
+    side: int
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """An edge of the floor as a wall: its name (none on an island), and the strip's thickness there [mm], 0 for none.
+
+    x, y of its first corner, of its direction, and of its inward normal; length; all [mm] or unit vectors.
+    """
+
+    wall: str
+    thickness: float
+    start: tuple[float, float]
+    along: tuple[float, float]
+    inward: tuple[float, float]
+    length: float
+
+    def from_wall(self, x: float, y: float) -> tuple[float, float]:
+        """A point as its distance along the wall from its first corner and off it into the floor [mm]."""
+        dx, dy = x - self.start[0], y - self.start[1]
+        return dx * self.along[0] + dy * self.along[1], dx * self.inward[0] + dy * self.inward[1]
+
+
+def sides(floor: FloorOutline, edges: Edges, thickness: float) -> tuple[Side, ...]:
+    """The floor's edges, in the edges' own order, as walls in the outline's order; an island's sides as they go."""
+    count = len(floor.names)
+    numbers = list(range(count))
+    if not floor.is_counter_clockwise:  # the edges are walked the other way round, from the last corner
+        numbers = [(count - 2 - i) % count for i in range(count)]
+    starts, along, inward = floor.corners.tolist(), floor.directions.tolist(), floor.inward.tolist()
+    found = [
+        Side(
+            floor.walls[i],
+            0.0 if floor.kinds[i] is EdgeKind.OPEN else thickness,
+            tuple(starts[i]),
+            tuple(along[i]),
+            tuple(inward[i]),
+            float(floor.lengths[i]),
+        )
+        for i in numbers
+    ]
+    return (*found, *_island_sides(edges, count))
+
+
+def _island_sides(edges: Edges, count: int) -> list[Side]:
+    rest = zip(
+        edges.starts[count:].tolist(), edges.ends[count:].tolist(), edges.inward[count:].tolist(), strict=True
+    )
+    found = []
+    for (x, y), (end_x, end_y), (nx, ny) in rest:
+        along = (ny, -nx)
+        length = (end_x - x) * along[0] + (end_y - y) * along[1]
+        found.append(Side("", 0.0, (x, y), along, (nx, ny), length))
+    return found
+
+
+def whole(walls: tuple[Side, ...]) -> list[Stretch]:
+    """All of every side."""
+    return [Stretch(number, 0.0, side.length) for number, side in enumerate(walls)]
+
+
+def seen_round(fan: Fan, walls: tuple[Side, ...]) -> list[Stretch]:
+    """What a point sees all round."""
+    keys = np.append(fan.keys, fan.keys[0] + _TURN)
+    return _by_angle(fan, walls, keys, fan.met)
+
+
+def seen_between(fan: Fan, walls: tuple[Side, ...], start: float, width: float) -> list[Stretch]:
+    """What a point sees from direction `start` on over `width` [rad]."""
+    keys = np.sort(np.concatenate([(fan.keys - start) % _TURN, [0.0]]))
+    keys = np.append(keys[keys < width], width)
+    keys = keys[np.append(True, np.diff(keys) > _NOISE)]
+    middles = (keys[:-1] + keys[1:]) / 2 + start
+    return _by_angle(fan, walls, keys + start, fan.met[fan.gap(wrapped(middles))])
+
+
+def seen_off(beam: Beam, walls: tuple[Side, ...]) -> list[Stretch]:
+    """What a flange's side sees square off it."""
+    origins = beam.start + beam.keys[:, None] * beam.along
+    rays = np.broadcast_to(beam.square, origins.shape)
+    return _stretches(beam.edges, walls, origins, rays, beam.met)
+
+
+def _by_angle(fan: Fan, walls: tuple[Side, ...], keys: Array, met: Index) -> list[Stretch]:
+    rays = np.column_stack([np.cos(keys), np.sin(keys)])
+    return _stretches(fan.edges, walls, np.broadcast_to(fan.source, rays.shape), rays, met)
+
+
+def _stretches(
+    edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Array, met: Index
+) -> list[Stretch]:
+    """The stretch of edge met[i] between rays i and i + 1; -1 meets none. Neighbouring ones are joined."""
+    gaps = np.flatnonzero(met >= 0)
+    places = [_hits(edges, origins[gaps + k], rays[gaps + k], met[gaps]).tolist() for k in (0, 1)]
+    found: list[Stretch] = []
+    for number, *points in zip(met[gaps].tolist(), *places, strict=True):
+        side = walls[number]
+        ends = sorted(min(max(side.from_wall(*point)[0], 0.0), side.length) for point in points)
+        if ends[1] - ends[0] > _SAME:
+            found.append(Stretch(number, *ends))
+    return joined(found)
+
+
+def _hits(edges: Edges, origins: Array, rays: Array, met: Index) -> Array:
+    """Where rays meet the lines of edges (k, 2) [mm]; rays beside an edge's line meet it where they start."""
+    inward = edges.inward[met]
+    towards = (rays * inward).sum(axis=1)
+    off = ((edges.starts[met] - origins) * inward).sum(axis=1)
+    far = np.divide(off, towards, out=np.zeros_like(off), where=np.abs(towards) > np.finfo(float).tiny)
+    return np.asarray(origins + far[:, None] * rays)
+
+
+def joined(found: list[Stretch]) -> list[Stretch]:
+    """Stretches by side and along it, those that meet made one."""
+    result: list[Stretch] = []
+    for stretch in sorted(found):
+        last = result[-1] if result else None
+        if last and last.side == stretch.side and stretch.start <= last.end + _SAME:
+            result[-1] = Stretch(last.side, last.start, max(last.end, stretch.end))
+        else:
+            result.append(stretch)
+    return result

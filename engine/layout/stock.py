@@ -1,0 +1,153 @@
+"""Stock: the strips cut from the fewest boards, spliced where a wall is longer than a board."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.errors import JobError
+from engine.job import defaults
+from engine.layout.packing import pack
+from engine.quantities import INCH, Units, format_length, round_up
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.job.model import Job
+    from engine.layout.strips import Strip
+
+_SAME = 1e-4  # [mm] a wall this little longer than a board is as long
+_LEAST_PIECE = (
+    150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
+)
+_MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
+_TOLD = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] the step that a remedy's length is told in
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A piece to cut: its wall, from where along the wall to where [mm], its length [mm].
+
+    part: its number of so many parts. Past an end whose corner points into the floor the strip is longer than the
+    wall, so start may be below 0 there.
+    """
+
+    wall: str
+    start: float
+    length: float
+    part: int = 1
+    parts: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """The pieces cut from a board, in order from one end, and what is left over [mm]."""
+
+    pieces: tuple[Piece, ...]
+    offcut: float
+
+
+@dataclass(frozen=True, slots=True)
+class Splice:
+    """A place along a wall [mm from its first corner] where its strip is spliced, square."""
+
+    wall: str
+    along: float
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlan:
+    """Boards of `stock` [mm] cut with a saw that takes `kerf` [mm]; bound: no fewer boards than this can do."""
+
+    stock: float
+    kerf: float
+    boards: tuple[Board, ...]
+    bound: int
+
+    @property
+    def is_fewest(self) -> bool:
+        """Whether it is proved that no fewer boards can do."""
+        return len(self.boards) == self.bound
+
+    @property
+    def offcuts(self) -> tuple[float, ...]:
+        """What is left over, longest first [mm]."""
+        return tuple(sorted((board.offcut for board in self.boards if board.offcut > _SAME), reverse=True))
+
+    @property
+    def splices(self) -> tuple[Splice, ...]:
+        """Where strips are spliced, by wall and along it."""
+        pieces = [piece for board in self.boards for piece in board.pieces if piece.part > 1]
+        return tuple(sorted((Splice(piece.wall, piece.start) for piece in pieces), key=_by_wall))
+
+
+def _by_wall(splice: Splice) -> tuple[int, str, float]:
+    return len(splice.wall), splice.wall, splice.along
+
+
+def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
+    """The strips cut from the fewest boards of the job's stock.
+
+    Raises JobError under strips.stock for a stock length typed that is far too short for the walls.
+    """
+    stock = defaults.strip_stock(job)
+    _refuse_short(job, strips, stock)
+    return cut_from(cut_list(strips, stock), stock, defaults.kerf(job))
+
+
+def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
+    """The pieces of all strips, none longer than a board of `stock` [mm].
+
+    A strip longer than a board is whole boards and a rest: with as few splices no other parting needs fewer boards.
+    (Where it is a + b <= 2 stock with other pieces beside both, those also fit beside the rest, for what a and b leave
+    of two boards is what the rest leaves of one.) A rest too short to handle borrows from the board before it.
+    """
+    return tuple(piece for strip in strips for piece in _pieces(strip, stock))
+
+
+def _pieces(strip: Strip, stock: float) -> list[Piece]:
+    lengths, left = [], strip.blank
+    while left > stock + _SAME:
+        lengths.append(stock)
+        left -= stock
+    least = min(_LEAST_PIECE, stock / 2)
+    if lengths and left < least:
+        lengths[-1] -= least - left
+        left = least
+    lengths.append(left)
+    start = min(0.0, strip.allowances[0])
+    pieces = []
+    for part, length in enumerate(lengths, start=1):
+        pieces.append(Piece(strip.wall, start, length, part, len(lengths)))
+        start += length
+    return pieces
+
+
+def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:
+    """The fewest boards of `stock` [mm] for pieces no longer than it, each cut taking `kerf` [mm].
+
+    Every piece but one that ends with its board is cut off. Exact where `is_fewest`; else `bound` says how many
+    boards fewer might do.
+    """
+    packing = pack([piece.length for piece in pieces], stock, kerf)
+    boards = tuple(_board([pieces[i] for i in numbers], stock, kerf) for numbers in packing.boards)
+    return StockPlan(stock, kerf, boards, packing.bound)
+
+
+def _board(pieces: list[Piece], stock: float, kerf: float) -> Board:
+    used = sum(piece.length for piece in pieces) + kerf * len(pieces)
+    return Board(tuple(pieces), max(0.0, stock - used))
+
+
+def _refuse_short(job: Job, strips: Sequence[Strip], stock: float) -> None:
+    typed = job.strips.stock
+    longest = max(strips, key=lambda strip: strip.blank, default=None)
+    if typed is None or longest is None or longest.blank <= stock * _MOST_PIECES:
+        return
+    least = format_length(round_up(longest.blank / _MOST_PIECES, _TOLD[job.units]), job.units)
+    raise JobError(
+        "strips.stock",
+        typed.text,
+        f"wall {longest.wall} would be spliced of more than {_MOST_PIECES} pieces",
+        f"give the length of a board, at least {least}; {defaults.default_text(job, 'strips.stock')} is usual",
+    )

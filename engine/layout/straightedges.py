@@ -1,0 +1,205 @@
+"""Straightedges: the fewest lengths that serve every line from wall to flange, and what each one serves."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+from engine.job.defaults import mark_step, strip_thickness
+from engine.layout.pull_lines import Bent, pull_lines
+from engine.quantities import round_down, round_up
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job
+    from engine.layout.pulls import Pull
+    from engine.survey.outline import FloorOutline
+
+_SHY = 1e-3  # [mm] how far a length keeps inside what serves: as fine as lengths are told
+_MOST = 200  # lengths; a flange so small that it takes more is worked with one board, trimmed as one goes
+_SHOWN = 0.5  # [mm] shorter stretches of wall are not told
+_AT_BEND = 1.0  # [mm] a bend this near a corner is that corner
+
+
+Part: TypeAlias = tuple[float, float]  # from place to place along a wall [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Served:
+    """A stretch of a wall, from place to place along it from its first corner [mm]; no wall's name on an island."""
+
+    wall: str
+    start: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class Straightedge:
+    """A length to cut a board to [mm], and what is pulled with it that no longer one serves."""
+
+    length: float
+    serves: tuple[Served, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """A corner that ways bend round, with the lengths of the lines that run to it [mm] and where they come from.
+
+    corner: its letter, None on an island; x, y its place [mm]. There is no flange to reach onto, so each line wants
+    its own length: one board is trimmed from the longest to the shortest, from strip to the strips at the corner.
+    """
+
+    corner: str | None
+    x: float
+    y: float
+    longest: float
+    shortest: float
+    serves: tuple[Served, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Straightedges:
+    """The straightedges longest first, which is the order to work in: one board serves, trimmed from each to the next.
+
+    longest, shortest: the lines to a flange, from the strip's inner face to its near edge [mm]; 0 where there are none.
+    With a flange so small that over 200 lengths were needed there are none: one board is trimmed all the way
+    between the two.
+    """
+
+    edges: tuple[Straightedge, ...]
+    bends: tuple[Bend, ...]
+    longest: float
+    shortest: float
+
+    @property
+    def lengths(self) -> tuple[float, ...]:
+        """The lengths, longest first [mm]."""
+        return tuple(edge.length for edge in self.edges)
+
+
+def straightedges(job: Job, bed: Bed) -> Straightedges:
+    """The fewest straightedges for a bed.
+
+    A straightedge serves a line when it reaches from the inner face of the line's own strip to the flange's near edge
+    and not to its far edge; a bearing is not asked for, but the lengths stand as far inside what serves as their
+    number allows, in whole mark steps where those serve. Exact: along each stretch of wall the lengths that serve
+    rise or fall steadily, and a sweep from either end finds the fewest.
+    Where even fall bends round a corner no board follows the way: those lines end at the bend and are told apart.
+    """
+    thickness, step = strip_thickness(job), mark_step(job)
+    found = pull_lines(bed, thickness)
+    pulls = [pull for pull in found.straight if max(pull.near) > _SHY]
+    lengths = _fewest(pulls, step)
+    return Straightedges(
+        edges=tuple(_with_stretches(pulls, lengths)),
+        bends=tuple(_bend(bent, bed.reach.floor) for bent in found.bent),
+        longest=max((max(pull.near) for pull in pulls), default=0.0),
+        shortest=max(0.0, min((min(pull.near) for pull in pulls), default=0.0)),
+    )
+
+
+# ------------------------------------------------------------------ the fewest lengths
+
+
+def _fewest(pulls: list[Pull], step: float) -> list[float]:
+    """The fewest lengths [mm], longest first; none where there are no lines, or too many lengths.
+
+    Each line is served by the lengths from its near to its far. From the long end, the least length for the
+    longest line still left: that gives the number, and the least that each length can be. Then from the short end each
+    length is set between its least and the most that leaves no line behind, so that what is to spare is shared out.
+    """
+    least: list[float] = []
+    length = max((max(pull.near) for pull in pulls), default=0.0) + _SHY
+    while length > 2 * _SHY:
+        least.append(length)
+        if len(least) > _MOST:
+            return []
+        length = max(pull.most_near(length + _SHY) for pull in pulls) + _SHY
+    lengths: list[float] = []
+    for left in range(len(least), 0, -1):
+        low = least[left - 1]
+        most = min(pull.least_far((lengths[-1] if lengths else 2 * _SHY) - _SHY) for pull in pulls) - _SHY
+        high = max(low, most)
+        lengths.append(_in_steps(low + (high - low) * left / (left + 1), low, high, step))
+    return lengths[::-1]
+
+
+def _in_steps(length: float, low: float, high: float, step: float) -> float:
+    """The length in whole steps, where there is such a one between low and high."""
+    for whole in (round_down(length, step), round_up(length, step)):
+        if low <= whole <= high:
+            return whole
+    return length
+
+
+# ------------------------------------------------------------------ what each one serves
+
+
+def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:
+    """Each length with the stretches of wall that no longer one serves."""
+    left = [(pull, [part]) for pull in pulls if (part := pull.off_strip())]
+    edges = []
+    for length in lengths:
+        served: dict[str, list[Part]] = {}
+        waiting = []
+        for pull, parts in left:
+            part = pull.served(length)
+            if part is None:
+                waiting.append((pull, parts))
+                continue
+            taken, rest = _split(parts, part)
+            served.setdefault(pull.wall, []).extend(taken)
+            if rest:
+                waiting.append((pull, rest))
+        left = waiting
+        edges.append(Straightedge(length, _told(served)))
+    return edges
+
+
+def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
+    """What of the parts lies inside another, and what outside."""
+    inside, outside = [], []
+    for start, end in parts:
+        low, high = max(start, other[0]), min(end, other[1])
+        if high <= low:
+            outside.append((start, end))
+            continue
+        inside.append((low, high))
+        outside += [part for part in ((start, low), (high, end)) if part[0] < part[1]]
+    return inside, outside
+
+
+def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
+    """Stretches by wall, those that meet as one, and none that is too short to tell."""
+    result = []
+    for wall, parts in served.items():
+        joined: list[Part] = []
+        for start, end in sorted(parts):
+            if joined and start <= joined[-1][1] + _SHOWN:
+                joined[-1] = (joined[-1][0], max(joined[-1][1], end))
+            else:
+                joined.append((start, end))
+        result += [Served(wall, start, end) for start, end in joined if end - start > _SHOWN]
+    return tuple(result)
+
+
+def _bend(bent: Bent, floor: FloorOutline) -> Bend:
+    served: dict[str, list[Part]] = {}
+    for pull in bent.pulls:
+        served.setdefault(pull.wall, []).append((pull.start, pull.end))
+    return Bend(
+        corner=_letter(bent, floor),
+        x=bent.x,
+        y=bent.y,
+        longest=max(max(pull.near) for pull in bent.pulls),
+        shortest=max(0.0, min(min(pull.near) for pull in bent.pulls)),
+        serves=_told(served),
+    )
+
+
+def _letter(bent: Bent, floor: FloorOutline) -> str | None:
+    for name, (x, y) in zip(floor.names, floor.corners.tolist(), strict=True):
+        if math.hypot(x - bent.x, y - bent.y) < _AT_BEND:
+            return name
+    return None

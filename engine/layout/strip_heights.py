@@ -1,0 +1,181 @@
+"""Strip heights: how high a strip is cut at each place of its wall, what is left under it, and where it is notched."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.quantities import round_down, round_up
+
+if TYPE_CHECKING:
+    from engine.layout.wall_lines import WallLine
+
+_LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there
+_LOWEST = (
+    6.0  # [mm] a strip that would be lower splits when it is ripped and fixed (common practice, no source)
+)
+_NOTCHED = (
+    0.25  # of a wall's length may be notched; the rest of the strip is bedded (common practice, no source)
+)
+_LEAST_NOTCH = 0.5  # [mm] shorter notches are a stroke of the rasp
+
+
+@dataclass(frozen=True, slots=True)
+class CutPoint:
+    """A place along a strip [mm]: top over the datum, the height it is cut to there, and what is left under it."""
+
+    along: float
+    top: float
+    height: float
+    gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A stretch of a strip's foot to cut away over a high spot: along its wall, and how high at most [mm]."""
+
+    start: float
+    end: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Heights:
+    """A strip's heights [mm].
+
+    height, gap: those of a strip of one height under the bed all along: the least of the depths less what it is cut
+    short, in whole steps down, and the most that is left under it. points: the strip as it is cut. notches: where
+    its foot is cut away; fits: whether it is then high enough to be a strip.
+    """
+
+    height: float
+    gap: float
+    is_sloped: bool
+    points: tuple[CutPoint, ...]
+    notches: tuple[Notch, ...]
+    fits: bool
+
+
+def heights(line: WallLine, short: float, step: float) -> Heights:
+    """The heights of the strip along a wall that stays `short` [mm] clear of the floor, in whole steps [mm] down.
+
+    Where the bed is level along the wall so is the strip's foot, and one height does. Where it is not, the top
+    follows the bed and the foot is the lowest straight line that clears the floor: it stands as a straight board laid
+    on the floor would, on the high spots to both sides of its middle. A high spot that would leave less than a
+    strip is notched out: the foot is then lowered until a quarter of its length is notched.
+    """
+    depths = [top - below for top, below in zip(line.bed, line.rough, strict=True)]
+    height = round_down(min(depths) - short, step)
+    is_sloped = max(line.bed) - min(line.bed) > _LEVEL
+    foot = _resting(line).raised(short) if is_sloped else _Foot(line.bed[0] - height, 0.0)
+    notches: tuple[Notch, ...] = ()
+    lowest = foot.lowest_strip(line) if is_sloped else height
+    if lowest < _LOWEST:
+        spare = [foot.at(x) - z - short for x, z in zip(line.alongs, line.rough, strict=True)]
+        lower = round_down(_share_of_length(line.alongs, spare, _NOTCHED), step)
+        foot, lowest = foot.raised(-lower), lowest + lower
+        notches = _notches(line.alongs, [value - lower for value in spare], step)
+    return Heights(
+        height=height,
+        gap=max(depths) - height,
+        is_sloped=is_sloped,
+        points=_cut_points(line, depths, foot, step),
+        notches=notches,
+        fits=lowest >= _LOWEST,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Foot:
+    """A strip's straight foot: its height over the datum at the wall's first corner [mm], its slope along it [-]."""
+
+    start: float
+    slope: float
+
+    def at(self, along: float) -> float:
+        """Its height at a place along the wall [mm]."""
+        return self.start + along * self.slope
+
+    def raised(self, by: float) -> _Foot:
+        """The same foot, higher [mm]."""
+        return _Foot(self.start + by, self.slope)
+
+    def lowest_strip(self, line: WallLine) -> float:
+        """The least height from here to the bed along the wall [mm]."""
+        return min(top - self.at(x) for x, top in zip(line.alongs, line.bed, strict=True))
+
+
+def _cut_points(line: WallLine, depths: list[float], foot: _Foot, step: float) -> tuple[CutPoint, ...]:
+    """At the marks, and where depth is least and most and the bed lowest."""
+    points: list[CutPoint] = []
+    for i in _told(line, depths):
+        along, top = line.alongs[i], line.bed[i]
+        if points and along - points[-1].along <= _LEVEL:
+            continue
+        height = round_down(top - foot.at(along), step)
+        points.append(CutPoint(along, top, height, depths[i] - height))
+    return tuple(points)
+
+
+def _told(line: WallLine, depths: list[float]) -> list[int]:
+    """The numbers of the places to tell, rising."""
+    told = {i for i, is_mark in enumerate(line.is_mark) if is_mark}
+    for values in (depths, [-depth for depth in depths], line.bed):
+        least = min(values)
+        if min(values[i] for i in told) > least + _LEVEL:
+            told.add(values.index(least))
+    return sorted(told)
+
+
+def _resting(line: WallLine) -> _Foot:
+    """The straight line over the rough floor that is lowest at the wall's middle.
+
+    It runs along the edge of the floor's upper hull (monotone chain, Andrew 1979) that spans the middle.
+    """
+    hull: list[tuple[float, float]] = []
+    for x, z in zip(line.alongs, line.rough, strict=True):
+        while len(hull) > 1 and _is_under(hull[-2], hull[-1], (x, z)):
+            hull.pop()
+        if not hull or x > hull[-1][0]:
+            hull.append((x, z))
+    middle = line.alongs[-1] / 2
+    last = next(i for i in range(1, len(hull)) if hull[i][0] >= middle)
+    (x0, z0), (x1, z1) = hull[last - 1], hull[last]
+    slope = (z1 - z0) / (x1 - x0)
+    return _Foot(z0 - x0 * slope, slope)
+
+
+def _is_under(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> bool:
+    return (b[1] - a[1]) * (c[0] - a[0]) <= (c[1] - a[1]) * (b[0] - a[0])
+
+
+def _share_of_length(alongs: list[float], values: list[float], share: float) -> float:
+    """The value [mm] that is not reached on that share of the length; values straight between places."""
+    levels, at = np.sort(values), np.array(values)
+    low, high = np.minimum(at[:-1], at[1:]), np.maximum(at[:-1], at[1:])
+    rise = np.where(high > low, high - low, 1.0)
+    parts = np.clip((levels[:, None] - low) / rise, 0.0, 1.0)
+    below = np.where(high > low, parts, levels[:, None] >= high) @ np.diff(alongs)
+    return float(np.interp(share * alongs[-1], below, levels))
+
+
+def _notches(alongs: list[float], spare: list[float], step: float) -> tuple[Notch, ...]:
+    """The stretches on which the floor stands into the strip's foot."""
+    found: list[Notch] = []
+    for (x0, x1), (a, b) in zip(pairwise(alongs), pairwise(spare), strict=True):
+        if min(a, b) >= 0 or x1 <= x0:
+            continue
+        crossing = x0 + (x1 - x0) * a / (a - b) if (a < 0) != (b < 0) else x1
+        start, end = (x0, crossing) if a < 0 else (crossing, x1)
+        if found and start <= found[-1].end + _LEVEL:
+            found[-1] = Notch(found[-1].start, end, max(found[-1].height, -min(a, b)))
+        else:
+            found.append(Notch(start, end, -min(a, b)))
+    return tuple(
+        Notch(notch.start, notch.end, round_up(notch.height, step))
+        for notch in found
+        if notch.end - notch.start >= _LEAST_NOTCH
+    )

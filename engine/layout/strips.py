@@ -1,0 +1,153 @@
+"""Strips: the straight pieces along the walls whose tops are the bed's height there, as they are cut."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.errors import JobError
+from engine.job.defaults import default_text, mark_step, strip_short, strip_thickness
+from engine.job.model import EdgeKind
+from engine.layout.bevels import wall_slopes
+from engine.layout.marks import SPACING
+from engine.layout.miters import ends
+from engine.layout.strip_heights import CutPoint, Notch, heights
+from engine.layout.wall_lines import wall_lines
+from engine.quantities import INCH, Units, format_length, round_down
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array
+
+_TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The strip along one wall or curb, in the order of its corners; lengths [mm], angles [deg].
+
+    length: the wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters: the
+    angle between its outer face and the cut at each end, half the corner's, 45 at a square corner; blank: the board
+    it takes, longer than the wall where a corner points into the floor. height: the least of the bed over the
+    rough floor along it less what it is cut short, in whole mark steps down; gap: the most that is left under a
+    strip of that height; bevel: the bed's slope square to the wall, where it is steepest (see `wall_slopes`).
+
+    points: the strip as it is cut, at both ends, at the marks, and where most and least is left under it: one height
+    where the bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped).
+    notches: where its foot is cut away over high spots; fits: whether a strip can stand there at all; is_clear:
+    whether it keeps off every drain's flange.
+    """
+
+    wall: str
+    length: float
+    inner_length: float
+    miters: tuple[float, float]
+    allowances: tuple[float, float]
+    height: float
+    gap: float
+    bevel: float
+    points: tuple[CutPoint, ...]
+    is_sloped: bool
+    notches: tuple[Notch, ...]
+    fits: bool
+    is_clear: bool
+
+    @property
+    def blank(self) -> float:
+        """The length of board that it takes [mm]."""
+        return self.length + sum(max(0.0, -allowance) for allowance in self.allowances)
+
+    @property
+    def cut_height(self) -> float:
+        """The height of board that it takes [mm]: the highest of its points."""
+        return max(point.height for point in self.points)
+
+    @property
+    def saw_settings(self) -> tuple[float, float]:
+        """How far off a square cut the saw is set at each end [deg]: positive shortens the inner face."""
+        first, last = self.miters
+        return 90.0 - first, 90.0 - last
+
+
+def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
+    """The strips in walking order: one along each wall and curb, none along an open edge or an island.
+
+    An open edge has nothing to fix a strip to: the bed there is cut to the edge of the recess.
+    Raises JobError under strips.thickness for a thickness typed that leaves no floor between the strips.
+    """
+    thickness, short, step = strip_thickness(job), strip_short(job), mark_step(job)
+    clear = _clear(floor, bed, thickness)
+    if not all(clear):
+        _refuse_no_floor(job, floor, thickness)
+    lines = wall_lines(floor, bed, rough, SPACING[job.units])
+    slopes = wall_slopes(floor, bed).tolist()
+    cuts = ends(floor, thickness)
+    found = []
+    for i, kind in enumerate(floor.kinds):
+        if kind is EdgeKind.OPEN:
+            continue
+        length, cut, high = float(floor.lengths[i]), cuts[i], heights(lines[i], short, step)
+        strip = Strip(
+            wall=floor.walls[i],
+            length=length,
+            inner_length=max(0.0, length - sum(cut.allowances)),
+            miters=cut.miters,
+            allowances=cut.allowances,
+            height=high.height,
+            gap=high.gap,
+            bevel=math.degrees(math.atan(slopes[i])),
+            points=high.points,
+            is_sloped=high.is_sloped,
+            notches=high.notches,
+            fits=high.fits,
+            is_clear=clear[i],
+        )
+        found.append(strip)
+    return tuple(found)
+
+
+def _clear(floor: FloorOutline, bed: Bed, thickness: float) -> list[bool]:
+    """Whether each wall's strip keeps off every flange."""
+    offs = [_distances(floor, flange.centre) for flange in bed.reach.flanges]
+    rims = [
+        flange.half if flange.is_round else float(np.hypot(*flange.halves)) for flange in bed.reach.flanges
+    ]
+    clear = [
+        all(off[i] - rim >= thickness for off, rim in zip(offs, rims, strict=True))
+        for i in range(len(offs[0]))
+    ]
+    if all(clear) or all(flange.is_round for flange in bed.reach.flanges):
+        return clear
+    walls = shapely.linestrings(np.stack([floor.corners, floor.ends], axis=1))
+    rooms = [shapely.distance(walls, flange.polygon) for flange in bed.reach.flanges]
+    return [bool(room >= thickness) for room in np.min(rooms, axis=0)]
+
+
+def _distances(floor: FloorOutline, place: Array) -> list[float]:
+    """How far a place is from each wall [mm]."""
+    offset = place - floor.corners
+    along = (offset * floor.directions).sum(axis=1)
+    beyond = along - np.minimum(np.maximum(along, 0.0), floor.lengths)
+    return list(np.hypot(beyond, (offset * floor.inward).sum(axis=1)).tolist())
+
+
+def _refuse_no_floor(job: Job, floor: FloorOutline, thickness: float) -> None:
+    typed = job.strips.thickness
+    if typed is None:
+        return
+    widest = float(shapely.length(shapely.maximum_inscribed_circle(shapely.polygons(floor.corners))))
+    if thickness >= widest:
+        most = format_length(round_down(widest, _TOLD[job.units]), job.units)
+        raise JobError(
+            "strips.thickness",
+            typed.text,
+            "strips this thick meet in the middle and leave no floor between them",
+            f"give less than {most}; {default_text(job, 'strips.thickness')} is usual",
+        )
