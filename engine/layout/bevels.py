@@ -54,8 +54,10 @@ def _just_off(floor: FloorOutline, bed: EvenFall | PlaneBed) -> Array:
     steps = np.minimum(_OFF, floor.lengths[walls] / 16)
     step = steps[:, None] * floor.inward[walls]
     near, far = np.split(bed.height(np.vstack([on_wall + step, on_wall + 2 * step])), 2)
+    on_floor = np.isfinite(near) & np.isfinite(far)  # in a sharp corner a step off one wall is past the other
+    fall = (near[on_floor] - far[on_floor]) / steps[on_floor]
     steepest = np.zeros(len(places))
-    np.maximum.at(steepest, walls, np.clip((near - far) / steps, 0.0, bed.fall))
+    np.maximum.at(steepest, walls[on_floor], np.clip(fall, 0.0, bed.fall))
     return steepest
 
 

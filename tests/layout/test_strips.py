@@ -141,3 +141,15 @@ def test_a_board_wider_than_the_floor_is_refused():
     job = parse_job(small + READINGS + '[strips]\nthickness = "11 in"\n')
     with pytest.raises(JobError, match=r"strips\.thickness"):
         _ = plan(job).strips
+
+
+def test_a_sharp_corner_has_bevels_too():
+    text = SQUARE.replace(
+        'rectangle = ["48 in", "48 in"]\nedges = { "D-A" = "open" }',
+        'corners = [["0", "0"], ["500", "0"], ["70", "35"], ["35", "35"], ["35", "70"], ["0", "70"]]',
+    )
+    text = text.replace('{ "A-B" = "24 in", "D-A" = "24 in" }', '{ x = "50 in", y = "18 in" }').replace(
+        "level-walls", "even-fall"
+    )
+    fall = math.degrees(math.atan(1 / 48))
+    assert [0 <= strip.bevel <= fall + 1e-9 for strip in _strips(text).values()] == [True] * 6
