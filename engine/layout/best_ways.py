@@ -1,4 +1,4 @@
-"""Best ways: on which parts of a wall each of several ways to a drain is the shortest."""
+"""Best ways: the ways from each wall to the drains, and on which parts of it each one is the shortest."""
 
 from __future__ import annotations
 
@@ -7,29 +7,67 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.layout.seen import Side, Stretch
+from engine.bed.even_fall import EvenFall, taut
+from engine.bed.reach import SharedReach
+from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
-    from engine.bed.even_fall import EvenFall
+    from engine.bed.flange import Flange
+    from engine.bed.reach import Reach
     from engine.types import Array, Index, Mask
 
 _TIE = 1e-6  # [mm] ways that differ less are equally long
 _SAMPLES = np.linspace(0.0, 1.0, 33)
+_QUARTER = np.pi / 2
 _HALVINGS = 24  # of a step between samples: 4 microns of 2 m
 
 
 class Way(NamedTuple):
     """A way from a stretch of wall: straight to a place, or square to an edge there (its outward direction), and on.
 
-    rest: how long it is from there [mm].
+    rest: how long it counts from there [mm]; flange: whose edge or corner or disc that is, None for a bend.
     """
 
     stretch: Stretch
     place: Array
     square: Array | None
     rest: float
+    flange: Flange | None
+
+
+def all_ways(bed: EvenFall, walls: tuple[Side, ...]) -> list[Way]:
+    """The ways from all that stands in sight of a drain, and from all that bends round a corner on its way."""
+    if isinstance(bed.reach, SharedReach):
+        reaches = list(zip(bed.reach.reaches, bed.reach.heads, strict=True))
+    else:
+        reaches = [(bed.reach, 0.0)]
+    return [
+        way for reach, head in reaches for way in (*_straight(reach, walls, head), *_bent(reach, walls, head))
+    ]
+
+
+def _straight(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
+    """Ways to a flange, that count `head` [mm] longer: to a disc's centre, else square to a side or to a corner."""
+    flange = reach.flange
+    if flange.is_round:
+        for stretch in whole(walls) if reach.is_open else seen_round(reach.fan, walls):
+            yield Way(stretch, flange.centre, None, head - flange.half, flange)
+        return
+    for beam in reach.beams:
+        for stretch in seen_off(beam, walls):
+            yield Way(stretch, beam.start, beam.square, head, flange)
+    heading = float(np.arctan2(*flange.axis[::-1])) + np.pi
+    for k, fan in enumerate(reach.corner_fans):
+        for stretch in seen_between(fan, walls, heading + k * _QUARTER, _QUARTER):
+            yield Way(stretch, flange.corners[k], None, head, flange)
+
+
+def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
+    for node in reach.nodes:
+        for stretch in seen_between(node.fan, walls, *taut(node)):
+            yield Way(stretch, node.place, None, node.way + head, None)
 
 
 def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> list[list[Stretch]]:

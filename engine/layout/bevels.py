@@ -22,13 +22,14 @@ _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 
 
 def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
-    """The bed's steepest slope square to each wall, at the wall (n,) [-].
+    """The bed's slope square to each wall, at the wall (n,) [-].
 
     Level walls: at a place whose line to the flange's centre is R long, r of it on the flange, the facet leaves a wall
-    at square distance p with the slope H R / (p (R - r)); it is steepest nearest the foot of the square from
-    the centre, and H / (square distance from the flange edge) where the foot is on the wall. It lessens along the
-    wall towards H / p. Even fall: the fall times the cosine of the way's angle to the square; the fall itself at a
-    foot. One plane: the fall times the cosine of the wall's angle to the channel.
+    at square distance p with the slope H R / (p (R - r)). Told is the slope at the foot of the square from the
+    centre, or the wall's place nearest to it: at a foot H / (square distance from the flange edge). Beside a round
+    flange that is the steepest, and it lessens along the wall towards H / p. Even fall: the fall times the cosine
+    of the way's angle to the square, where that is most: the fall itself at a foot. One plane: the fall times the
+    cosine of the wall's angle to the channel.
     """
     if isinstance(bed, LevelWalls):
         return _level(floor, bed)

@@ -8,28 +8,24 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall, taut
+from engine.bed.even_fall import EvenFall
 from engine.bed.plane import PlaneBed
-from engine.bed.reach import SharedReach
-from engine.layout.best_ways import Way, best_parts
+from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
-from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, sides, whole
+from engine.layout.seen import Side, Stretch, sides, whole
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from engine.bed.flange import Flange
-    from engine.bed.reach import Reach
     from engine.bed.surfaces import Bed
     from engine.types import Array
 
-    Part: TypeAlias = tuple[
-        float, float, Lines
-    ]  # a stretch of a wall from place to place along it [mm], its lines
+    # A stretch of a wall, from place to place along it [mm], with its lines.
+    Part: TypeAlias = tuple[float, float, Lines]
     Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]
 
 _EDGE_ON = 1e-6  # [mm] or [-]: a wall seen so nearly edge-on has no lines
-_QUARTER = np.pi / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,62 +71,25 @@ def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator
 # ------------------------------------------------------------------ even fall
 
 
-class _Lane(NamedTuple):
-    """A way from a stretch of wall with the lines along it; bend: the place that it bends at, None where straight."""
-
-    way: Way
-    ruled: Ruled
-    bend: tuple[float, float] | None = None
-
-
 def _even_fall(bed: EvenFall, walls: tuple[Side, ...]) -> PullLines:
-    lanes = [
-        lane
-        for reach, head in _reaches(bed)
-        for lane in (*_straight(reach, walls, head), *_bent(reach, walls, head))
-    ]
     straight: list[Pull] = []
     bent: dict[tuple[float, float], list[Pull]] = {}
-    for lane, parts in zip(lanes, best_parts(bed, walls, [lane.way for lane in lanes]), strict=True):
-        into = straight if lane.bend is None else bent.setdefault(lane.bend, [])
-        into += [pull for part in parts for pull in _pulled(walls, part, lane.ruled)]
-    return PullLines(straight, [Bent(*place, tuple(pulls)) for place, pulls in bent.items() if pulls])
+    ways = all_ways(bed, walls)
+    for way, parts in zip(ways, best_parts(bed, walls, ways), strict=True):
+        x, y = way.place.tolist()
+        into = bent.setdefault((x, y), []) if way.flange is None else straight
+        into += [pull for part in parts for pull in _pulled(walls, part, _along(way))]
+    return PullLines(straight, [Bent(*place, tuple(found)) for place, found in bent.items() if found])
 
 
-def _reaches(bed: EvenFall) -> list[tuple[Reach, float]]:
-    """The drains' reaches, each with how much longer its ways count [mm]."""
-    if isinstance(bed.reach, SharedReach):
-        return list(zip(bed.reach.reaches, bed.reach.heads, strict=True))
-    return [(bed.reach, 0.0)]
-
-
-def _straight(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[_Lane]:
-    """What stands in straight sight of a flange, whose ways count `head` [mm] longer."""
-    flange = reach.flange
-    if flange.is_round:
-        to_disc = _to_rim(flange.centre, flange.half)
-        for stretch in whole(walls) if reach.is_open else seen_round(reach.fan, walls):
-            yield _Lane(Way(stretch, flange.centre, None, head - flange.half), to_disc)
-        return
-    for k, beam in enumerate(reach.beams):
-        across = 2 * float(flange.halves[1 - k % 2])  # the sides are walked round, the first along the axis
-        for stretch in seen_off(beam, walls):
-            yield _Lane(
-                Way(stretch, beam.start, beam.square, head), _off_side(beam.start, beam.square, across)
-            )
-    heading = float(np.arctan2(*flange.axis[::-1])) + np.pi
-    for k, fan in enumerate(reach.corner_fans):
-        corner = flange.corners[k]
-        for stretch in seen_between(fan, walls, heading + k * _QUARTER, _QUARTER):
-            yield _Lane(Way(stretch, corner, None, head), _to_corner(flange, corner))
-
-
-def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[_Lane]:
-    """What ways reach by bending round a corner last."""
-    for node in reach.nodes:
-        x, y = node.place.tolist()
-        for stretch in seen_between(node.fan, walls, *taut(node)):
-            yield _Lane(Way(stretch, node.place, None, node.way + head), _to_rim(node.place, 0.0), (x, y))
+def _along(way: Way) -> Ruled:
+    """The lines along ways."""
+    flange = way.flange
+    if flange is None:
+        return _to_rim(way.place, 0.0)
+    if way.square is not None:
+        return _off_side(way.place, way.square, 2 * float(np.abs(flange.frame @ way.square) @ flange.halves))
+    return _to_rim(way.place, flange.half) if flange.is_round else _to_corner(flange, way.place)
 
 
 # ------------------------------------------------------------------ lines by what they run to

@@ -36,7 +36,7 @@ class Served:
 
 @dataclass(frozen=True, slots=True)
 class Straightedge:
-    """A length to cut a board to [mm], and what is pulled with it that no longer one serves."""
+    """A length to cut a board to [mm], and what is pulled with it: that which no shorter one serves."""
 
     length: float
     serves: tuple[Served, ...]
@@ -137,10 +137,10 @@ def _in_steps(length: float, low: float, high: float, step: float) -> float:
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:
-    """Each length with the stretches of wall that no longer one serves."""
+    """Each length, longest first as given, with the stretches of wall that no shorter one reaches the flange from."""
     left = [(pull, [part]) for pull in pulls if (part := pull.off_strip())]
     edges = []
-    for length in lengths:
+    for length in reversed(lengths):
         served: dict[str, list[Part]] = {}
         waiting = []
         for pull, parts in left:
@@ -154,7 +154,7 @@ def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedg
                 waiting.append((pull, rest))
         left = waiting
         edges.append(Straightedge(length, _told(served)))
-    return edges
+    return edges[::-1]
 
 
 def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
@@ -173,7 +173,7 @@ def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
 def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
     """Stretches by wall, those that meet as one, and none that is too short to tell."""
     result = []
-    for wall, parts in served.items():
+    for wall, parts in sorted(served.items(), key=_in_order):
         joined: list[Part] = []
         for start, end in sorted(parts):
             if joined and start <= joined[-1][1] + _SHOWN:
@@ -182,6 +182,11 @@ def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
                 joined.append((start, end))
         result += [Served(wall, start, end) for start, end in joined if end - start > _SHOWN]
     return tuple(result)
+
+
+def _in_order(entry: tuple[str, list[Part]]) -> tuple[bool, int, str]:
+    """Walls in the outline's order (A-B before AA-AB), an island's sides last."""
+    return not entry[0], len(entry[0]), entry[0]
 
 
 def _bend(bent: Bent, floor: FloorOutline) -> Bend:

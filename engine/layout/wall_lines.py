@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach
-from engine.bed.zoom import KINKED, extremes
+from engine.layout.best_ways import all_ways, best_parts
+from engine.layout.seen import sides
 
 if TYPE_CHECKING:
-    from engine.bed.even_fall import EvenFall
     from engine.bed.surfaces import Bed
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
@@ -55,12 +56,14 @@ def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float)
 
     The least and the most of the bed over the rough floor are at places: the rough floor's kinks are where its pieces'
     corners lie on the wall, and between them the depth is straight (level walls, one plane) or the bed is a cone's
-    cut, lowest over the floor where it slopes as the floor does; on ridges the most is searched for.
+    cut, lowest over the floor where it slopes as the floor does, and highest where ways part.
     """
     kinks = _kinks(floor, rough)
     marks = [_marks(length, spacing) for length in floor.lengths.tolist()]
+    ridges = _ridges(floor, bed)
     alongs = [
-        marks[wall] + kink.alongs[1:-1] + _turns(floor, bed, wall, kink) for wall, kink in enumerate(kinks)
+        marks[wall] + kink.alongs[1:-1] + _turns(floor, bed, wall, kink) + ridges[floor.walls[wall]]
+        for wall, kink in enumerate(kinks)
     ]
     beds = _bed_along(floor, bed, alongs)
     return tuple(
@@ -128,10 +131,7 @@ def _turns(floor: FloorOutline, bed: Bed, wall: int, kinks: _Kinks) -> list[floa
         return []
     if isinstance(bed, PlaneBed):
         return _channel_crossings(floor, bed, wall)
-    found = _stationary(floor, bed, wall, kinks)
-    if bed.reach.has_ridges:
-        found += _on_ridges(floor, bed, wall, kinks)
-    return found
+    return _stationary(floor, bed, wall, kinks)
 
 
 def _channel_crossings(floor: FloorOutline, bed: PlaneBed, wall: int) -> list[float]:
@@ -178,10 +178,12 @@ def _stationary(floor: FloorOutline, bed: EvenFall, wall: int, kinks: _Kinks) ->
     return [*at[inside].tolist(), *lowest.tolist()]
 
 
-def _on_ridges(floor: FloorOutline, bed: EvenFall, wall: int, kinks: _Kinks) -> list[float]:
-    start, along = floor.corners[wall], floor.directions[wall]
-    points = start + np.array(kinks.alongs)[:, None] * along
-    less = np.column_stack([kinks.heights[:-1], kinks.heights[1:]])
-    found = extremes(bed.height, points[:-1], points[1:], less, KINKED)
-    at = (np.array([found.least_at, found.most_at]) - start) @ along
-    return [min(max(place, 0.0), kinks.alongs[-1]) for place in at.tolist()]
+def _ridges(floor: FloorOutline, bed: Bed) -> dict[str, list[float]]:
+    """For each wall the places along it where one way gives over to another, the bed's kinks among them."""
+    found: dict[str, list[float]] = {name: [] for name in floor.walls}
+    if isinstance(bed, EvenFall) and bed.reach.has_ridges:
+        walls = sides(floor, bed.reach.edges, 0.0)
+        for parts in best_parts(bed, walls, all_ways(bed, walls)):
+            for part in parts:
+                found.setdefault(walls[part.side].wall, []).extend((part.start, part.end))
+    return found
