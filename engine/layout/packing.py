@@ -84,7 +84,10 @@ def _numbered(
     fillings: list[Filling], kinds: Kinds, order: list[int], sizes: list[float]
 ) -> list[tuple[int, ...]]:
     """Boards of kinds as boards of pieces, equal pieces in their own order."""
-    waiting = {size: iter([i for i in order if sizes[i] == size]) for size in kinds.sizes}
+    numbers: dict[float, list[int]] = {size: [] for size in kinds.sizes}
+    for i in order:
+        numbers[sizes[i]].append(i)
+    waiting = {size: iter(equal) for size, equal in numbers.items()}
     return [
         tuple(
             next(waiting[size])
@@ -148,17 +151,23 @@ def _at_least(worth: list[float], counts: Sequence[int]) -> int:
 
 
 def _bound(kinds: Kinds) -> int:
-    """No fewer boards than this: the bound L2 over all thresholds (Martello and Toth)."""
+    """No fewer boards than this: the bound L2 over all thresholds (Martello and Toth).
+
+    No two pieces over half a board share one; those so long that no piece of a threshold's size or more fits beside
+    them leave the smaller ones from that size on to the rest.
+    """
     room, half = kinds.room + _ROOM, kinds.room / 2
     pieces = list(zip(kinds.sizes, kinds.counts, strict=True))
-    best = math.ceil(sum(size * count for size, count in pieces) / room - _SHARE)
-    for threshold in [0.0, *(size for size in kinds.sizes if size <= half)]:
-        large = [(size, count) for size, count in pieces if size > half]
-        open_ = [(size, count) for size, count in large if size <= room - threshold]
-        small = sum(size * count for size, count in pieces if threshold <= size <= half)
-        left = sum(count * room - size * count for size, count in open_)
-        more = max(0, math.ceil((small - left) / room - _SHARE))
-        best = max(best, sum(count for _, count in large) + more)
+    waiting = [piece for piece in pieces if piece[0] > half]
+    large = sum(count for _, count in waiting)
+    best = max(large, math.ceil(sum(size * count for size, count in pieces) / room - _SHARE))
+    small = beside = 0.0
+    for threshold, number in pieces[len(waiting) :]:
+        small += threshold * number
+        while waiting and waiting[-1][0] <= room - threshold:
+            size, count = waiting.pop()
+            beside += count * (room - size)
+        best = max(best, large + math.ceil((small - beside) / room - _SHARE))
     return best
 
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from engine.layout.pulls import Pull
     from engine.survey.outline import FloorOutline
 
-_SHY = 1e-3  # [mm] how far a length keeps inside what serves: as fine as lengths are told
+_SHY = 1e-4  # [mm] how far a length keeps inside what serves
 _MOST = 200  # lengths; a flange so small that it takes more is worked with one board, trimmed as one goes
 _SHOWN = 0.5  # [mm] shorter stretches of wall are not told
 _AT_BEND = 1.0  # [mm] a bend this near a corner is that corner
