@@ -1,0 +1,30 @@
+"""The figures of a rulebook that the work goes by, handed over as plain figures with their sources."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from functools import cache
+from typing import TYPE_CHECKING
+
+from engine.limits.rulebook import Figure, Origin, Sure, rulebook
+from engine.work.rules import Rule, Rules
+
+if TYPE_CHECKING:
+    from engine.job.model import RulebookName
+    from engine.limits.rulebook import Limit
+
+
+@cache
+def work_rules(name: RulebookName) -> Rules:
+    """The work's figures from the rulebook of that name; each stands in the book under the same name."""
+    book = rulebook(name)
+    found = {field.name: book.find(Figure[field.name.upper()]) for field in fields(Rules)}
+    return Rules(**{name: _rule(limit) for name, limit in found.items() if limit})
+
+
+def _rule(limit: Limit) -> Rule:
+    """The figure with a source short enough for a step of the work: that it is borrowed, not who borrows it."""
+    if limit.origin is Origin.BORROWED and limit.sure is not Sure.PRACTICE:
+        named = ", ".join(part for part in (limit.source, limit.sure.words) if part)
+        return Rule(limit.value, f"borrowed from {named}")
+    return Rule(limit.value, limit.cited)

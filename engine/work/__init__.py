@@ -1,0 +1,1 @@
+"""The work: what is bought, mixed, laid and waited for."""

@@ -1,0 +1,207 @@
+"""Other ways to build the same floor, each with what it needs, weighs and waits for; prices are nobody's guess."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.work import practice
+from engine.work.practice import NO_SOURCE
+from engine.work.rules import load_of
+from engine.work.said import Said, plain, sources
+from engine.work.words import length_over, length_under, time_words, volume_over
+
+if TYPE_CHECKING:
+    from engine.work.site import Site
+    from engine.work.whole import Work
+
+PRICES = (
+    "No prices are given: this program knows none, and the job file asks for none. Ask your own suppliers."
+)
+_NOISE = 1e-6  # [mm]
+_SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree
+
+
+class WayName(StrEnum):
+    """A way to build the floor."""
+
+    MORTAR_BED = "mortar-bed"
+    LEVELLED_AND_TRAY = "levelled-and-tray"
+    RECEPTOR = "one-piece-receptor"
+
+
+class Fits(StrEnum):
+    """Whether a way fits the room."""
+
+    YES = "yes"
+    NO = "no"
+    ASK = "ask"
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way: whether it fits and why, and what it needs, weighs and waits for.
+
+    volume: of mud or leveller in place [mm3]; mass [kg] and load [kPa]: of that alone, on average; waits: all
+    waits until tile, or nothing more, goes on it [h], the flood test not counted.
+    """
+
+    name: WayName
+    fits: Fits
+    why: Said
+    needs: tuple[Said, ...]
+    volume: float
+    mass: float
+    load: float
+    waits: float
+
+
+def ways(work: Work) -> tuple[Way, ...]:
+    """The mortar bed, a levelled floor with a factory-made sloped tray, and a one-piece receptor."""
+    return (_mortar_bed(work), _tray(work), _receptor(work))
+
+
+def _mortar_bed(work: Work) -> Way:
+    found, rules = work.mortar, work.site.rules
+    beds = 2 if work.site.is_between else 1
+    mud = volume_over(found.placed, work.site.units)
+    return Way(
+        name=WayName.MORTAR_BED,
+        fits=Fits.YES,
+        why=Said("it is made for this floor, whatever its outline and wherever its drain"),
+        needs=(
+            Said(f"{mud} of deck mud in place, mixed and packed by hand", rules.bed_load_an_inch.source),
+            *plain("strips, a straightedge, and the skill to screed"),
+            Said(f"{time_words(rules.cure_least.value)} to cure, for each bed", rules.cure_least.source),
+        ),
+        volume=found.placed,
+        mass=found.weight,
+        load=load_of(found.weight, work.site.floor.area),
+        waits=beds * rules.cure_least.value,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Levelling:
+    """A floor poured level: least and most thickness [mm], volume [mm3], mass [kg]."""
+
+    least: float
+    most: float
+    volume: float
+    mass: float
+
+
+def levelling(site: Site) -> Levelling:
+    """What levels the whole rough floor to its highest spot and the leveller's least thickness over it.
+
+    The leveller is taken as heavy as deck mud (common practice, no source).
+    """
+    least = practice.LEVELLER_LEAST[site.units]
+    top = site.rough.highest.value + least
+    volume = top * site.floor.area - site.rough.integral
+    return Levelling(least, top - site.rough.lowest.value, volume, volume * site.rules.mud_density)
+
+
+def _tray(work: Work) -> Way:
+    site, units = work.site, work.site.units
+    found, flat = levelling(site), site.rules.out_of_flat_in_10_ft
+    volume, least, most = (
+        volume_over(found.volume, units),
+        length_over(found.least, units),
+        length_over(found.most, units),
+    )
+    pieces = "cut to" if _is_rectangle(site) else "pieced, for the room is no rectangle, and cut to"
+    return Way(
+        name=WayName.LEVELLED_AND_TRAY,
+        fits=Fits.ASK,
+        why=Said(f"a tray has to be {pieces} this outline, with its drain where this one is: ask its maker"),
+        needs=(
+            Said(
+                f"{volume} of self-levelling underlayment, {least} thick over the highest spot and "
+                f"{most} over the lowest",
+                sources(
+                    f"its least thickness: {NO_SOURCE}",
+                    f"its weight, as mud: {site.rules.bed_load_an_inch.source}",
+                ),
+            ),
+            Said(
+                f"a floor flat to {length_under(flat.value, units)} in 10 ft (3 m) under the tray",
+                f"by analogy: {flat.source}",
+            ),
+            *plain(
+                "a dam round the drain and at the edges, and primer; on wood, what the leveller's maker asks under it",
+                "the drain set to the tray's own height, and the tray's weight from its maker",
+            ),
+            Said(
+                f"{time_words(practice.LEVELLER_WAIT)} for the leveller and {time_words(practice.BEDDING_WAIT)} for "
+                "the tray's mortar",
+                NO_SOURCE,
+            ),
+        ),
+        volume=found.volume,
+        mass=found.mass,
+        load=load_of(found.mass, site.floor.area),
+        waits=practice.LEVELLER_WAIT + practice.BEDDING_WAIT,
+    )
+
+
+def _receptor(work: Work) -> Way:
+    site = work.site
+    fits, why = _receptor_fits(site)
+    poured = levelling(site)
+    is_out = poured.most - poured.least > site.rules.out_of_flat_in_10_ft.value
+    return Way(
+        name=WayName.RECEPTOR,
+        fits=fits,
+        why=why,
+        needs=(
+            _bedding(site, poured, is_out=is_out),
+            *plain(
+                "the drain where the receptor has its own, and its weight from its maker",
+                "no tile on the floor",
+            ),
+            Said(f"{time_words(practice.BEDDING_WAIT)} for the bedding mortar", NO_SOURCE),
+        ),
+        volume=poured.volume if is_out else 0.0,
+        mass=poured.mass if is_out else 0.0,
+        load=load_of(poured.mass, site.floor.area) if is_out else 0.0,
+        waits=practice.BEDDING_WAIT + (practice.LEVELLER_WAIT if is_out else 0.0),
+    )
+
+
+def _bedding(site: Site, poured: Levelling, *, is_out: bool) -> Said:
+    """What the receptor stands on: mortar alone, or a levelled floor where it is far out of level."""
+    units, flat = site.units, site.rules.out_of_flat_in_10_ft
+    out = f"the rough floor is {length_over(poured.most - poured.least, units)} out of level"
+    if is_out:
+        return Said(
+            f"{out}: level it first, with {volume_over(poured.volume, units)}", f"by analogy: {flat.source}"
+        )
+    return Said(f"{out}: a bed of mortar under the receptor takes that up", f"by analogy: {flat.source}")
+
+
+def _is_rectangle(site: Site) -> bool:
+    directions = site.floor.directions
+    if len(directions) != 4 or site.floor.islands:
+        return False
+    return bool((np.abs((directions * np.roll(directions, -1, axis=0)).sum(axis=1)) < _SQUARE).all())
+
+
+def _receptor_fits(site: Site) -> tuple[Fits, Said]:
+    if not _is_rectangle(site):
+        return Fits.NO, Said(
+            "the room is no rectangle; receptors of other shapes are made to measure", NO_SOURCE
+        )
+    room, units = practice.RECEPTOR_ROOM[site.units], site.units
+    sides = sorted(site.box, reverse=True)
+    for size in practice.RECEPTORS[units]:
+        if all(-_NOISE <= side - own <= room + _NOISE for side, own in zip(sides, size, strict=True)):
+            named = " x ".join(length_over(own, units) for own in size)
+            return Fits.ASK, Said(
+                f"the common size {named} goes in; its drain has to stand where this one does", NO_SOURCE
+            )
+    within = length_over(room, units)
+    return Fits.NO, Said(f"no common size goes in within {within}; one is made to measure", NO_SOURCE)

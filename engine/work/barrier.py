@@ -1,0 +1,63 @@
+"""The moisture barrier under the mud: courses off a roll with their laps, or one sheet."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import barrier
+from engine.job.model import Barrier
+from engine.quantities import round_up
+from engine.work import practice
+
+if TYPE_CHECKING:
+    from engine.work.site import Site
+
+_NOISE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class BarrierSheet:
+    """A barrier laid over the floor and turned up the walls.
+
+    courses: how many widths off the roll lie side by side, 1 for a single piece; course: one's length, width: the
+    roll's, lap, turn_up [mm]; length: of all courses [mm]; piece: the single sheet [mm], in whole steps off a roll.
+    """
+
+    kind: Barrier
+    courses: int
+    course: float
+    width: float
+    lap: float
+    turn_up: float
+    piece: tuple[float, float]
+
+    @property
+    def length(self) -> float:
+        """All courses together [mm]."""
+        return self.courses * self.course
+
+
+def barrier_sheet(site: Site) -> BarrierSheet | None:
+    """The job's moisture barrier; None where there is none.
+
+    Felt comes in courses off a roll, laid the way that takes the least length; poly and membrane in one piece.
+    """
+    kind = barrier(site.job)
+    if kind is Barrier.NONE:
+        return None
+    up, lap = practice.TURN_UP[site.units], site.rules.cleavage_lap.value
+    sides = tuple(side + 2 * up for side in site.box)
+    step = practice.PIECE_STEP[site.units]
+    piece = (round_up(sides[0], step), round_up(sides[1], step))
+    if kind is not Barrier.FELT:
+        return BarrierSheet(kind, 1, max(piece), min(piece), lap, up, piece)
+    width = practice.FELT_WIDTH[site.units]
+    ways = ((_courses(across, width, lap), along) for along, across in (sides, sides[::-1]))
+    courses, along = min(ways, key=lambda way: (way[0] * way[1], way[0]))
+    return BarrierSheet(kind, courses, along, width, lap, up, piece)
+
+
+def _courses(across: float, width: float, lap: float) -> int:
+    return max(1, math.ceil((across - lap) / (width - lap) - _NOISE))

@@ -1,0 +1,150 @@
+"""What is done before any mud is mixed: checks, curb, drain, the rough floor, strips."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.model import EdgeKind, RulebookName
+from engine.quantities import format_fall, format_length
+from engine.work import cautions
+from engine.work.layers import LayerName
+from engine.work.said import Said, plain
+from engine.work.steps import Task
+from engine.work.words import counted, length_over, length_under, listed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.drains import SetDrain
+    from engine.work.heights import Beside
+    from engine.work.whole import Work
+
+_UNDER = (LayerName.BARRIER, LayerName.LATH)
+_ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
+STRIPS = Task(
+    "Mark the walls and fix the strips",
+    plain(
+        "Mark the walls: every mark of this plan, down from the laser line",
+        "Cut the strips to the cut list and fix them with their tops on the marks, bedded in a little mud where there "
+        "is a gap under them",
+        "Cut the straightedge to its longest length; it has to reach from strip to flange and must not ride on the "
+        "flange's far edge",
+    ),
+    ("laser", "strips", "straightedge"),
+)
+
+
+def floor_tasks(work: Work) -> Iterator[Task]:
+    """The tasks before mixing, in order."""
+    yield _check(work)
+    yield _drain(work)
+    yield from _thresholds(work)
+    yield from _rough_floor(work)
+    yield STRIPS
+
+
+def _check(work: Work) -> Task:
+    accessible = (cautions.ACCESS,) if work.site.job.rulebook in _ACCESSIBLE else ()
+    return Task(
+        "Check the floor and the plan",
+        (
+            *plain("Read the findings of this plan; do not start while one of them is a stop"),
+            *(_wood(work) if work.site.is_wood else _concrete()),
+        ),
+        cautions=(cautions.LOCAL_CODE, cautions.structure(work), *accessible),
+    )
+
+
+def _wood(work: Work) -> Iterator[Said]:
+    for rule, what in (
+        (work.site.rules.stiffness_ceramic, "ceramic tile"),
+        (work.site.rules.stiffness_stone, "stone"),
+    ):
+        yield Said(
+            f"Have the floor's stiffness checked: for {what} it bends at most span / {rule.value:g}",
+            rule.source,
+        )
+    yield Said("Look for rot and loose boards; mend and screw them first")
+
+
+def _concrete() -> tuple[Said, ...]:
+    return plain("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds")
+
+
+def _drain(work: Work) -> Task:
+    drains = work.site.drains
+    names = ["the drain"] if len(drains) == 1 else [f"drain {k}" for k in range(1, len(drains) + 1)]
+    return Task(
+        "Set the drain" if len(drains) == 1 else "Set the drains",
+        plain(
+            *(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True)),
+            "Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it",
+            "Tape the drain over so that no mud gets in",
+        ),
+        ("test plug", "tape"),
+        (cautions.PLUMBING,),
+    )
+
+
+def _setting(work: Work, name: str, drain: SetDrain) -> str:
+    units = work.site.units
+    line = "" if drain.drop is None else f", {format_length(drain.drop, units)} under the laser line"
+    return f"Set the top of {name}'s flange {format_length(drain.above_rough, units)} over the rough floor there{line}"
+
+
+def _thresholds(work: Work) -> Iterator[Task]:
+    curbs = [edge.edge for edge in work.heights.thresholds if edge.kind is EdgeKind.CURB]
+    opens = [edge for edge in work.heights.thresholds if edge.kind is EdgeKind.OPEN]
+    if curbs:
+        yield _curb(work, curbs)
+    if opens:
+        yield Task("Recess the open edge", plain(*(_recess(work, edge) for edge in opens)))
+
+
+def _curb(work: Work, edges: list[str]) -> Task:
+    return Task(
+        "Build the curb",
+        (
+            *plain(f"Build the curb at {listed(edges)} from what neither swells nor rots when it is wet"),
+            *_curb_height(work),
+        ),
+        cautions=(cautions.CUTTING_DUST,),
+    )
+
+
+def _curb_height(work: Work) -> Iterator[Said]:
+    over, drop, fall = work.heights.curb_over_drain, work.site.job.curb.drop, work.site.rules.curb_top_fall
+    units = work.site.units
+    if over is not None and drop is not None:
+        yield Said(
+            f"Its finished top, tile included, stands {format_length(drop.value, units)} under the laser line: "
+            f"{length_under(over, units)} over the finished drain"
+        )
+    if fall is not None:
+        yield Said(f"Let its top fall toward the drain, {format_fall(fall.value, units)}", fall.source)
+
+
+def _recess(work: Work, edge: Beside) -> str:
+    units = work.site.units
+    rises = length_over(edge.high - edge.low, units)
+    slope = "" if edge.is_level else f"; the tile rises {rises} along it, to be taken up outside"
+    return (
+        f"{edge.edge}: the rough floor has to lie {length_over(edge.most, units)} under the finished floor outside, or "
+        f"{length_over(edge.bed_most, units)} under an outside floor that gets the same tile and mortar{slope}"
+    )
+
+
+def _rough_floor(work: Work) -> Iterator[Task]:
+    under = [layer for layer in work.layers if layer.name in _UNDER]
+    if under:
+        title = "Lay the moisture barrier and the lath" if len(under) == 2 else "Lay what goes under the mud"
+        yield Task(title, tuple(Said(layer.says, layer.source) for layer in under), tuple(_under_needs(work)))
+
+
+def _under_needs(work: Work) -> Iterator[str]:
+    if work.barrier is not None:
+        yield f"moisture barrier: {work.barrier.kind.value}"
+    if work.lath is not None:
+        yield f"lath: {counted(work.lath.sheets, 'sheet')}"
+        if work.site.is_wood:
+            yield f"staples: {work.lath.fasteners}"

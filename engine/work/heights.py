@@ -1,0 +1,127 @@
+"""Finished heights: of the tile at the walls, the curb and the drain, and what an open edge asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.model import EdgeKind
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.types import Array
+    from engine.work.site import Site
+
+_SAMPLES = np.linspace(0.0, 1.0, 65)[:, None]  # bends between two of them hide less than 0.01 mm
+_ON_EDGE = 1e-3  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """The tile's face at a corner: over the datum, over the first drain's grate and over the rough floor [mm].
+
+    below_line: under the laser line [mm], None where no line is known.
+    """
+
+    at: str
+    above_datum: float
+    above_grate: float
+    above_rough: float
+    below_line: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """The finished floor along a curb or an open edge [mm].
+
+    low, high: the tile's face over the datum; least, most: over the rough floor there. An open edge's rough floor
+    has to lie `most` under the finished floor outside for the tile to meet it, and `bed_most` under a floor outside
+    that is tiled the same way.
+    """
+
+    edge: str
+    kind: EdgeKind
+    low: float
+    high: float
+    least: float
+    most: float
+    bed_most: float
+
+    @property
+    def is_level(self) -> bool:
+        """Whether the tile runs level along the edge, to a hundredth of a millimetre."""
+        return self.high - self.low < 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Heights:
+    """Finished heights [mm]: the grate over the datum, the tile at the corners and along curbs and open edges.
+
+    curb_over_drain: the finished curb's top over the highest finished drain; curb_over_floor: over the lowest tile
+    beside it; None where the curb's height is not known.
+    """
+
+    grate: float
+    corners: tuple[Finished, ...]
+    thresholds: tuple[Beside, ...]
+    curb_over_drain: float | None
+    curb_over_floor: float | None
+
+
+def heights(site: Site) -> Heights:
+    """The finished heights of a planned bed.
+
+    Along an edge the tile is looked at in 65 places and wherever the rough floor changes its slope.
+    """
+    lines = [along_edge(site, edge) for edge in site.thresholds]
+    points = np.vstack([site.floor.corners, *lines])
+    parts = np.cumsum([len(site.floor.corners), *(len(line) for line in lines)])[:-1]
+    beds = site.bed.height(points)
+    depths = beds - site.rough.height(points)
+    corner_beds, *edge_beds = np.split(beds, parts)
+    corner_depths, *edge_depths = np.split(depths, parts)
+    corners = tuple(_corners(site, corner_beds, corner_depths))
+    beside = tuple(map(_beside, [site] * len(lines), site.thresholds, edge_beds, edge_depths))
+    return Heights(site.build_up, corners, beside, *_curb_over(site, beside))
+
+
+def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, float | None]:
+    """The curb's top over the highest finished drain and over the lowest tile beside a curb [mm]."""
+    top = site.curb_top
+    if top is None:
+        return None, None
+    highest = max(drain.height for drain in site.drains) + site.build_up
+    lowest = min(edge.low for edge in beside if edge.kind is EdgeKind.CURB)
+    return top - highest, top - lowest
+
+
+def _corners(site: Site, beds: Array, depths: Array) -> Iterator[Finished]:
+    for name, bed, depth in zip(site.floor.names, beds.tolist(), depths.tolist(), strict=True):
+        top = bed + site.build_up
+        line = None if site.line is None else site.line - top
+        yield Finished(name, top, bed, depth + site.build_up, line)
+
+
+def _beside(site: Site, edge: int, beds: Array, depths: Array) -> Beside:
+    return Beside(
+        edge=site.floor.walls[edge],
+        kind=site.floor.kinds[edge],
+        low=float(beds.min()) + site.build_up,
+        high=float(beds.max()) + site.build_up,
+        least=float(depths.min()) + site.build_up,
+        most=float(depths.max()) + site.build_up,
+        bed_most=float(depths.max()) + site.upper_bed,
+    )
+
+
+def along_edge(site: Site, edge: int) -> Array:
+    """Points along an edge (k, 2) [mm]: evenly spaced, and where the rough floor changes its slope."""
+    start, direction = site.floor.corners[edge], site.floor.directions[edge]
+    length = site.floor.length(edge)
+    offset = site.rough.frame.corners - start
+    along, off = offset @ direction, offset @ site.floor.inward[edge]
+    bends = along[(np.abs(off) < _ON_EDGE) & (along > 0) & (along < length)]
+    return np.asarray(start + np.concatenate([length * _SAMPLES, bends[:, None]]) * direction)

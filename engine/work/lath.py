@@ -1,0 +1,142 @@
+"""Lath: sheets laid out on the floor in rows, cut from the fewest whole sheets, and the fasteners."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.layout.packing import pack
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.types import Array
+    from engine.work.site import Site
+
+_NOISE = 1e-6  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class LathPiece:
+    """One piece: its row, the sheet it is cut from (both from 1), its length and width [mm], its place.
+
+    corners: the rectangle it lies on, ((x, y), ...) [mm], laps and what stands over the floor included.
+    """
+
+    row: int
+    sheet: int
+    length: float
+    width: float
+    corners: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Lath:
+    """A floor's lath: the pieces row by row, whole sheets to buy, fasteners, and the floor's area [mm2]."""
+
+    pieces: tuple[LathPiece, ...]
+    sheets: int
+    fasteners: int
+    area: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A piece before it is cut: row, and its rectangle in the rows' own axes [mm]."""
+
+    row: int
+    start: float
+    end: float
+    low: float
+    high: float
+
+
+def lath(site: Site) -> Lath:
+    """Lath over the whole floor, rows along A-B or square to it, whichever takes fewer sheets, then fewer pieces.
+
+    Rows and pieces lap; whole sheets lie first in a row. A row that is interrupted by an island or a corner of the
+    floor is laid in as many stretches as it has. Offcuts are used for other rows.
+    """
+    points = [site.framed(ring) for ring in (site.floor.corners, *site.floor.islands)]
+    best: tuple[int, int, tuple[_Run, ...], tuple[int, ...], bool] | None = None
+    for turned in (False, True):
+        rings = [ring[:, ::-1] if turned else ring for ring in points]
+        runs = tuple(_runs(site, shapely.Polygon(rings[0], rings[1:])))
+        sheets = _cut(runs, site.rules.lath_sheet_length.value)
+        found = (max(sheets), len(runs), runs, sheets, turned)
+        if best is None or found[:2] < best[:2]:
+            best = found
+    assert best is not None  # noqa: S101 - the loop runs twice; this tells the type checker so
+    count, _, runs, sheets, turned = best
+    pieces = tuple(_piece(site, run, sheet, turned=turned) for run, sheet in zip(runs, sheets, strict=True))
+    return Lath(pieces, count, fasteners(site), site.floor.area)
+
+
+def fasteners(site: Site) -> int:
+    """How many fasteners hold lath at their spacing both ways, the floor's edges included.
+
+    Over a rectangle a grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points; the same is taken
+    for any outline (Pick's theorem), islands' edges counted.
+    """
+    spacing = site.rules.lath_fastener_spacing.value
+    edges = float(shapely.length(site.floor.polygon))
+    return math.ceil(site.floor.area / spacing**2 + edges / (2 * spacing) + 1 - _NOISE)
+
+
+def _runs(site: Site, polygon: object) -> Iterator[_Run]:
+    """The stretches of each row on a floor whose rows run along its first axis, cut into pieces that lap."""
+    rules = site.rules
+    width, lap = rules.lath_sheet_width.value, rules.lath_lap.value
+    left, bottom, right, top = shapely.bounds(polygon).tolist()
+    count = max(1, math.ceil((top - bottom - lap) / (width - lap) - _NOISE))
+    lows = bottom + (width - lap) * np.arange(count)
+    highs = np.minimum(lows + width, top)
+    bands = shapely.box(left - 1, lows, right + 1, highs)
+    parts, rows = shapely.get_parts(shapely.intersection(polygon, bands), return_index=True)
+    for part, row in sorted(zip(shapely.bounds(parts).tolist(), rows.tolist(), strict=True), key=_in_order):
+        if part[3] - part[1] > _NOISE:
+            yield from _pieces(row, part[0], part[2], (lows[row].item(), highs[row].item()), site)
+
+
+def _in_order(found: tuple[list[float], int]) -> tuple[int, float]:
+    return found[1], found[0][0]
+
+
+def _pieces(row: int, start: float, end: float, band: tuple[float, float], site: Site) -> Iterator[_Run]:
+    length, lap = site.rules.lath_sheet_length.value, site.rules.lath_lap.value
+    at = start
+    while end - at > length + _NOISE:
+        yield _Run(row, at, at + length, *band)
+        at += length - lap
+    yield _Run(row, at, end, *band)
+
+
+def _cut(runs: tuple[_Run, ...], length: float) -> tuple[int, ...]:
+    """The sheet, from 1, that each piece is cut from: the fewest sheets."""
+    sheets = [0] * len(runs)
+    for sheet, numbers in enumerate(pack([run.end - run.start for run in runs], length, 0.0).boards, start=1):
+        for i in numbers:
+            sheets[i] = sheet
+    return tuple(sheets)
+
+
+def _piece(site: Site, run: _Run, sheet: int, *, turned: bool) -> LathPiece:
+    ring = np.array([[run.start, run.low], [run.end, run.low], [run.end, run.high], [run.start, run.high]])
+    corners = _on_floor(site, ring[:, ::-1] if turned else ring)
+    return LathPiece(
+        row=run.row + 1,
+        sheet=sheet,
+        length=run.end - run.start,
+        width=run.high - run.low,
+        corners=tuple((x, y) for x, y in np.round(corners, 6).tolist()),
+    )
+
+
+def _on_floor(site: Site, points: Array) -> Array:
+    """Points along and square to A-B as points of the floor (k, 2) [mm]."""
+    axes = np.stack([site.floor.directions[0], site.floor.inward[0]])
+    return np.asarray(site.floor.corners[0] + points @ axes)

@@ -1,0 +1,95 @@
+"""The lining: the liner between two beds or the membrane on top of one, how high it stands and how much of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.model import EdgeKind
+from engine.quantities import round_up
+from engine.work import practice
+
+if TYPE_CHECKING:
+    from engine.work.heights import Heights
+    from engine.work.rules import Rule
+    from engine.work.site import Site
+
+
+@dataclass(frozen=True, slots=True)
+class Lining:
+    """The waterproof layer's size.
+
+    is_liner: between two beds; over_threshold: the height over the finished threshold that it is planned for, the
+    larger of what the codes ask (`asked`); threshold: the finished threshold's top over the datum [mm], assumed
+    where the job does not tell it; top: the lining's upper edge over the datum [mm]; up_least, up_most: how far it
+    goes up the walls from the bed [mm]; area [mm2]: floor, walls and over the thresholds; piece: the rectangle
+    that covers all of it, along A-B's direction and square to it, in whole steps off a roll [mm].
+    """
+
+    is_liner: bool
+    over_threshold: Rule
+    asked: tuple[Rule, ...]
+    threshold: float
+    is_assumed: bool
+    top: float
+    up_least: float
+    up_most: float
+    area: float
+    piece: tuple[float, float]
+
+
+def lining(site: Site, finished: Heights) -> Lining:
+    """The lining of a planned bed.
+
+    Codes differ on how far it goes over the finished threshold: the higher figure meets them all.
+    """
+    rules = site.rules
+    asked = (rules.lining_over_threshold_upc, rules.lining_over_threshold_ipc)
+    over = max(asked, key=lambda rule: rule.value)
+    known = _threshold(site, finished)
+    threshold = _assumed(site) if known is None else known
+    top = threshold + over.value
+    beds = [corner.above_datum - site.build_up for corner in finished.corners]
+    most = top - min(beds)
+    step = practice.PIECE_STEP[site.units]
+    along, across = (round_up(side + 2 * most, step) for side in site.box)
+    return Lining(
+        is_liner=site.is_between,
+        over_threshold=over,
+        asked=asked,
+        threshold=threshold,
+        is_assumed=known is None,
+        top=top,
+        up_least=top - max(beds),
+        up_most=most,
+        area=_area(site, threshold - min(beds), most),
+        piece=(along, across),
+    )
+
+
+def _threshold(site: Site, finished: Heights) -> float | None:
+    """The highest finished threshold over the datum [mm]; None where there is none or a curb's is not known."""
+    tops = [edge.high for edge in finished.thresholds if edge.kind is EdgeKind.OPEN]
+    if site.edges(EdgeKind.CURB):
+        if site.curb_top is None:
+            return None
+        tops.append(site.curb_top)
+    return max(tops, default=None)
+
+
+def _assumed(site: Site) -> float:
+    """A threshold where none is known: the least curb over the finished drain."""
+    least = site.rules.curb_least
+    return site.build_up + (practice.CURB[site.units] if least is None else least.value)
+
+
+def _area(site: Site, step: float, up: float) -> float:
+    """The floor, the walls and islands up to the lining's edge, and the thresholds, one step [mm] up and over."""
+    floor = site.floor
+    over = set(site.thresholds)
+    walls = sum(floor.length(i) for i in range(len(floor.walls)) if i not in over)
+    walls += sum(float(np.hypot(*(np.roll(ring, -1, axis=0) - ring).T).sum()) for ring in floor.islands)
+    across = max(step, 0.0) + practice.CURB_WRAP[site.units]
+    return floor.area + walls * up + sum(floor.length(i) for i in over) * across

@@ -1,0 +1,108 @@
+"""Load: what the bed and everything on it weigh on the floor, and what the flood test adds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.defaults import tile, tile_setting
+from engine.quantities import INCH
+from engine.survey.spot import Spot
+from engine.work import practice
+from engine.work.rules import load_of
+
+if TYPE_CHECKING:
+    from engine.work.flood import FloodTest
+    from engine.work.site import Site
+
+
+@dataclass(frozen=True, slots=True)
+class LoadPart:
+    """One thing that weighs on the floor: its mean load, and where the bed is deepest [kPa], and the source."""
+
+    name: str
+    mean: float
+    worst: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """The dead load by parts, its mean, and its worst with the place [kPa].
+
+    test_mean, test_worst: bed, sheets and water together while the flood test stands, before tile or upper bed lie
+    there; water_mean, water_most: the water alone [kPa]. allowance: what the job says the floor was checked for.
+    """
+
+    parts: tuple[LoadPart, ...]
+    mean: float
+    worst: Spot
+    water_mean: float
+    water_most: float
+    test_mean: float
+    test_worst: float
+    allowance: float | None
+
+
+def load(site: Site, test: FloodTest) -> Load:
+    """What a planned bed weighs on the floor.
+
+    Tile and its mortar are taken as dense as granite, and felt, lath and lining as half a pound a square foot
+    (common practice, no source); the mud's weight has a source.
+    """
+    parts = tuple(_parts(site))
+    worst, at = sum(part.worst for part in parts), site.depth.most
+    bare_mean = parts[0].mean + practice.SHEETS_LOAD
+    water_mean = load_of(test.mass, site.floor.area)
+    an_inch = site.rules.water_load_an_inch.value
+    allowance = site.job.floor.dead_load_allowance
+    return Load(
+        parts=parts,
+        mean=sum(part.mean for part in parts),
+        worst=Spot(worst, at.x, at.y),
+        water_mean=water_mean,
+        water_most=test.at_drain / INCH * an_inch,
+        test_mean=bare_mean + water_mean,
+        test_worst=_worst_filled(site, test) + practice.SHEETS_LOAD,
+        allowance=None if allowance is None else allowance.value,
+    )
+
+
+def _parts(site: Site) -> list[LoadPart]:
+    mud, rule = site.rules.bed_load_an_inch.value / INCH, site.rules.bed_load_an_inch
+    name = "pre-slope" if site.is_between else "bed"
+    mean = mud * site.depth.volume / site.floor.area
+    parts = [LoadPart(name, mean, mud * max(site.depth.most.value, 0.0), rule.source)]
+    if site.is_between:
+        parts.append(_even("upper bed", mud * site.upper_bed, rule.source))
+    over = (tile(site.job) + tile_setting(site.job)) / INCH * practice.TILE_LOAD_AN_INCH
+    parts.append(_even("tile and its mortar", over, f"as dense as granite: {practice.NO_SOURCE}"))
+    parts.append(_even("felt, lath and lining", practice.SHEETS_LOAD, practice.NO_SOURCE))
+    return parts
+
+
+def _even(name: str, kpa: float, source: str) -> LoadPart:
+    return LoadPart(name, kpa, kpa, source)
+
+
+def _worst_filled(site: Site, test: FloodTest) -> float:
+    """The most that bed and water weigh together anywhere [kPa].
+
+    Mud is the heavier of the two, so the most lies where the bed is highest over the floor: looked for at the corners
+    of all pieces on which the rough floor is one plane, at the deepest place and at the drains.
+    """
+    frame = site.rough.frame
+    points = np.vstack(
+        [
+            frame.corners[frame.used],
+            [[site.depth.most.x, site.depth.most.y]],
+            *(drain.flange.centre[None] for drain in site.drains),
+        ]
+    )
+    beds = site.bed.height(points)
+    depths = np.maximum(beds - site.rough.height(points), 0.0)
+    water = np.maximum(test.level - beds, 0.0)
+    mud, wet = site.rules.bed_load_an_inch.value / INCH, site.rules.water_load_an_inch.value / INCH
+    return float((mud * depths + wet * water).max())

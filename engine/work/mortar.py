@@ -1,0 +1,192 @@
+"""Mortar: the mud's volume as bags or as cement and sand, its water, its weight, and batches that one can place."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeAlias
+
+from engine.job.defaults import bag, bag_yield, default_text, parts, supply, waste
+from engine.job.model import Supply
+from engine.work import practice
+
+if TYPE_CHECKING:
+    from engine.work.portions import Portions
+    from engine.work.rules import Rules
+    from engine.work.site import Site
+
+_NOISE = 1e-9  # of a bag: float noise this small buys no other one
+SQUEEZE = (
+    "Squeeze a handful: it holds its shape, crumbles when it is poked, and leaves the glove barely damp. If it will "
+    "not hold together, add water a cup at a time; if it is shiny or water runs out, add dry mix"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Bags:
+    """Bagged mix: whole bags, a bag's name as the job gives it, its mass [kg] and what it makes in place [mm3].
+
+    exact: bags before rounding up.
+    """
+
+    count: int
+    of: str
+    mass: float
+    makes: float
+    exact: float
+
+    @property
+    def dry(self) -> float:
+        """What is carried in, dry [kg]."""
+        return self.count * self.mass
+
+
+@dataclass(frozen=True, slots=True)
+class SiteMix:
+    """Mixed on site: sand to one of cement by loose volume [-], their loose volumes [mm3] and dry masses [kg]."""
+
+    parts: float
+    cement: float
+    sand: float
+    cement_mass: float
+    sand_mass: float
+
+    @property
+    def dry(self) -> float:
+        """What is carried in, dry [kg]."""
+        return self.cement_mass + self.sand_mass
+
+
+Mix: TypeAlias = Bags | SiteMix
+
+
+@dataclass(frozen=True, slots=True)
+class Mortar:
+    """The deck mud of a floor.
+
+    bed, upper: volumes in place of the planned bed and of the one over a liner [mm3]; waste: bought over placed [-];
+    weight: of the beds in place, water in [kg]; water: from, to [kg, which are litres]; batch: what one person
+    packs while it is workable [mm3]; batch_bags: the bags of a batch, 0 for a site mix; batches: how many; slurry:
+    cement for the bond coat [kg], 0 where there is none.
+    """
+
+    bed: float
+    upper: float
+    waste: float
+    weight: float
+    mix: Mix
+    water: tuple[float, float]
+    batch: float
+    batch_bags: int
+    batches: int
+    slurry: float
+
+    @property
+    def placed(self) -> float:
+        """Both beds in place [mm3]."""
+        return self.bed + self.upper
+
+    @property
+    def ordered(self) -> float:
+        """What is mixed, waste included, as it would lie in place [mm3]."""
+        return self.placed * (1 + self.waste)
+
+
+def mortar(site: Site) -> Mortar:
+    """The mud of a planned floor: what is mixed is the beds' volume and the waste, each bag giving its yield.
+
+    Water is reckoned from the mud's weight in place less the dry mix in it, which is the most that it holds; mud that
+    still packs has three quarters of that or more (common practice, no source).
+    """
+    bed, upper = site.depth.volume, site.floor.area * site.upper_bed
+    share = waste(site.job)
+    ordered = (bed + upper) * (1 + share)
+    mix = (
+        _bags(site, ordered)
+        if supply(site.job) is Supply.BAG
+        else site_mix(ordered, parts(site.job), site.rules)
+    )
+    batch, bags = _batch(site, mix)
+    return Mortar(
+        bed=bed,
+        upper=upper,
+        waste=share,
+        weight=(bed + upper) * site.rules.mud_density,
+        mix=mix,
+        water=_water(ordered, site.rules),
+        batch=batch,
+        batch_bags=bags,
+        batches=sum(math.ceil(volume * (1 + share) / batch - _NOISE) for volume in (bed, upper)),
+        slurry=slurry(site) if site.has_bond_coat else 0.0,
+    )
+
+
+def bags_for(volume: float, makes: float) -> int:
+    """Whole bags for a volume in place, each making `makes`, both in one unit of volume."""
+    return math.ceil(volume / makes - _NOISE)
+
+
+def site_mix(volume: float, sand_parts: float, rules: Rules) -> SiteMix:
+    """Cement and sand for a volume in place [mm3], `sand_parts` of damp loose sand to one of cement by volume.
+
+    A volume in place holds a known dry mass (133.3 lb per cu ft by the bags' data sheets); one loose volume of cement
+    and `sand_parts` of sand weigh 94 + 80 x parts lb per cu ft of cement, so their loose volumes follow. Loose
+    materials take more room than the mud they pack to.
+    """
+    dry = volume * rules.dry_in_place.value
+    cement = dry / (rules.cement_loose.value + sand_parts * rules.sand_loose.value)
+    sand = sand_parts * cement
+    return SiteMix(sand_parts, cement, sand, cement * rules.cement_loose.value, sand * rules.sand_loose.value)
+
+
+def slurry(site: Site) -> float:
+    """Cement for a thin bond coat over the whole floor [kg]: the paste's cement is taken as dense as loose cement."""
+    return site.floor.area * practice.BOND_COAT[site.units] * site.rules.cement_loose.value
+
+
+def water_shares(rules: Rules) -> tuple[float, float]:
+    """The least and the most water that mud packs with, as shares of the dry mix's mass [-]."""
+    most = rules.mud_density / rules.dry_in_place.value - 1
+    return practice.DRY_TO_DAMP * most, most
+
+
+def _bags(site: Site, ordered: float) -> Bags:
+    makes, typed = bag_yield(site.job), site.job.mortar.bag
+    of = default_text(site.job, "mortar.bag") if typed is None else str(typed.text)
+    return Bags(bags_for(ordered, makes), of, bag(site.job), makes, ordered / makes)
+
+
+def _batch(site: Site, mix: Mix) -> tuple[float, int]:
+    """What one person places in the working time [mm3], in whole bags where there are bags, and those bags."""
+    most = practice.BATCH[site.units]
+    if isinstance(mix, SiteMix):
+        return most, 0
+    bags = max(1, math.floor(most / mix.makes + _NOISE))
+    return bags * mix.makes, bags
+
+
+def _water(ordered: float, rules: Rules) -> tuple[float, float]:
+    least, most = water_shares(rules)
+    dry = ordered * rules.dry_in_place.value
+    return least * dry, most * dry
+
+
+def bags_by_portion(found: Mortar, portions: Portions) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Bags to open for each portion, first of the planned bed, then of the one over a liner.
+
+    What is left of a bag goes into the next portion, so that together they are the bags that are bought; none for a
+    site mix.
+    """
+    if not isinstance(found.mix, Bags):
+        return (), ()
+    makes, over = found.mix.makes, 1 + found.waste
+    volumes = [part.volume for part in portions.parts]
+    if found.upper:
+        volumes += [part.upper for part in portions.parts]
+    opened, placed, counts = 0, 0.0, []
+    for volume in volumes:
+        placed += volume * over
+        counts.append(bags_for(placed, makes) - opened)
+        opened += counts[-1]
+    count = len(portions.parts)
+    return tuple(counts[:count]), tuple(counts[count:])

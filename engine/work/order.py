@@ -1,0 +1,70 @@
+"""The order of work: every task with its number, its day, and its date where the job has a start."""
+
+from __future__ import annotations
+
+import math
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from engine.work import bed_tasks, finish_tasks
+from engine.work.floor_tasks import floor_tasks
+from engine.work.practice import WORKING_DAY
+from engine.work.steps import Step
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+    from datetime import date
+
+    from engine.work.steps import Task
+    from engine.work.whole import Work
+
+_DAY = 24.0  # [h]
+_NOISE = 1e-9
+
+
+def order(work: Work) -> tuple[Step, ...]:
+    """The steps of a planned floor, from the first check to the first shower.
+
+    Days are counted from the start in whole days of the Gregorian calendar, Sundays and holidays too. What stands
+    between two waits is taken as one day's work, but for mud that takes more than eight hours to pack (common
+    practice, no source); a wait ends on the day after it at the latest.
+    """
+    return tuple(dated(_tasks(work), work.site.job.start))
+
+
+def _tasks(work: Work) -> Iterator[Task]:
+    yield from floor_tasks(work)
+    yield bed_tasks.mixing(work)
+    yield bed_tasks.packing(work)
+    yield bed_tasks.checking(work)
+    yield finish_tasks.lining(work)
+    yield finish_tasks.flood(work)
+    yield finish_tasks.DRAINING
+    if work.site.is_between:
+        yield bed_tasks.upper_packing(work)
+    yield finish_tasks.tiling(work)
+    yield finish_tasks.GROUTING
+    yield finish_tasks.USING
+
+
+def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
+    """Tasks as numbered steps, each on its day after the start and on its date."""
+    day = 0
+    for number, task in enumerate(tasks, start=1):
+        yield Step(number, task, day, None if start is None else start + timedelta(days=day))
+        day += _days(task)
+
+
+def _days(task: Task) -> int:
+    """How many days after a task's day the next one can begin.
+
+    A task of so many hours of work fills its day and the days after it, eight hours each; what stands by itself (a
+    flood) or sets is counted by the clock.
+    """
+    hours = task.hours or 0.0
+    busy = math.ceil(hours / _DAY - _NOISE) if hours >= _DAY and task.wait is None else _working_days(hours)
+    return busy + (math.ceil(task.wait.hours / _DAY - _NOISE) if task.wait else 0)
+
+
+def _working_days(hours: float) -> int:
+    return max(0, math.ceil(hours / WORKING_DAY - _NOISE) - 1)

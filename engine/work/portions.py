@@ -1,0 +1,154 @@
+"""Portions: the floor divided into parts that are packed one after the other, from the far corners to the way out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.depth import Gap
+from engine.bed.flange import Flange
+from engine.bed.reach import Reach
+from engine.job.model import DrainKind
+from engine.quantities import INCH, Units
+from engine.work import practice
+from engine.work.triangles import areas, floor_triangles, integrals, split
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.types import Array, Index, Shape
+    from engine.work.site import Site
+
+_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
+_SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
+_AT_CORNER = 1e-6  # [mm]
+_LEVELS = 65  # at which the area nearer the way out is asked
+
+
+@dataclass(frozen=True, eq=False)
+class Portion:
+    """A part of the floor, in the order of packing from 1.
+
+    near, far: how far it lies from the way out, walked on the floor [mm]; corners: the outline's corners on it;
+    area [mm2]; volume: of the planned bed on it, upper: of the bed over a liner [mm3]; triangles: (t, 3, 2) [mm].
+    """
+
+    number: int
+    near: float
+    far: float
+    corners: tuple[str, ...]
+    area: float
+    volume: float
+    upper: float
+    triangles: Array
+
+    @property
+    def shape(self) -> Shape:
+        """The portion as one shapely geometry."""
+        return shapely.union_all(shapely.polygons(self.triangles))
+
+
+@dataclass(frozen=True, slots=True)
+class Portions:
+    """The portions, far ones first; way_out: the edges that the floor is left over.
+
+    is_assumed: the job names neither a curb nor an open edge, and the longest wall is taken.
+    """
+
+    way_out: tuple[str, ...]
+    is_assumed: bool
+    parts: tuple[Portion, ...]
+
+
+def portions(site: Site, most: float) -> Portions:
+    """The floor in portions of about equal area, none of whose beds takes much more than `most` [mm3].
+
+    A third of the floor at a time, a quarter, or less where a third is more than `most`. They are bounded by lines of
+    one distance to the way out, walked round corners, straight within each triangle of the floor. Each volume is
+    integrated to about 0.1 % or better, and together they are the bed's volume.
+    """
+    out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
+    triangles = floor_triangles(site.floor.polygon)
+    ways = _ways(site, out, np.vstack([triangles.reshape(-1, 2), site.floor.corners]))
+    corner_ways, ways = ways[3 * len(triangles) :], ways[: 3 * len(triangles)].reshape(-1, 3)
+    cuts = _cuts(triangles, ways, _count(site, most), _STEP[site.units])
+    triangles, ways = split(triangles, ways, cuts)
+    owners = np.searchsorted(cuts, ways.mean(axis=1))
+    parts = _parts(site, triangles, owners, _bounds(ways, cuts), corner_ways)
+    return Portions(tuple(site.floor.walls[i] for i in out), not site.thresholds, parts)
+
+
+def _count(site: Site, most: float) -> int:
+    volume = max(site.depth.volume, site.floor.area * site.upper_bed)
+    return min(max(practice.LEAST_PORTIONS, math.ceil(volume / most - 1e-9)), practice.MOST_PORTIONS)
+
+
+def _ways(site: Site, out: Sequence[int], points: Array) -> Array:
+    """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm]."""
+    return np.asarray(np.min([Reach(site.floor, _sill(site, edge)).way(points) for edge in out], axis=0))
+
+
+def _sill(site: Site, edge: int) -> Flange:
+    """An edge as something that ways lead to: a channel as good as without width along it."""
+    floor = site.floor
+    middle = (floor.corners[edge] + floor.ends[edge]) / 2 + floor.inward[edge] * _SILL / 2
+    return Flange(DrainKind.CHANNEL, middle, _SILL, floor.directions[edge], floor.length(edge))
+
+
+def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:
+    """The ways at which portions of equal area end, rising, in whole steps."""
+    levels = np.linspace(0.0, float(ways.max()), _LEVELS)
+    reached = _share_below(levels[:, None], *np.sort(ways, axis=1).T) @ areas(triangles)
+    wanted = reached[-1] * np.arange(1, count) / count
+    found = np.unique(np.round(np.interp(wanted, reached, levels) / step)) * step
+    return np.asarray(found[(found > 0) & (found < ways.max())])
+
+
+def _share_below(level: Array, low: Array, middle: Array, high: Array) -> Array:
+    """The share of a triangle on which a plane with those corner heights lies below a level."""
+    tiny = np.finfo(float).tiny
+    rising = np.clip(level, low, middle) - low
+    falling = high - np.clip(level, middle, high)
+    under = rising**2 / np.maximum((middle - low) * (high - low), tiny)
+    over = falling**2 / np.maximum((high - middle) * (high - low), tiny)
+    return np.where(
+        level >= high, 1.0, np.where(level >= middle, 1.0 - over, np.where(level > low, under, 0.0))
+    )
+
+
+def _bounds(ways: Array, cuts: Array) -> list[tuple[float, float]]:
+    edges = [0.0, *cuts.tolist(), float(ways.max())]
+    return list(pairwise(edges))
+
+
+def _parts(
+    site: Site, triangles: Array, owners: Index, bounds: list[tuple[float, float]], corner_ways: Array
+) -> tuple[Portion, ...]:
+    gap = Gap(site.bed, site.rough)
+    count = len(bounds)
+    volumes = integrals(lambda points: np.maximum(gap(points), 0.0), triangles, owners, count)
+    total = float(volumes.sum())
+    if total > 0:
+        volumes = volumes * (site.depth.volume / total)
+    found = np.bincount(owners, weights=areas(triangles), minlength=count)
+    sizes = found * (site.floor.area / float(found.sum()))
+    inner = np.array([near for near, _ in bounds[1:]])
+    at = np.searchsorted(inner, corner_ways - _AT_CORNER)
+    return tuple(
+        Portion(
+            number=count - k,
+            near=bounds[k][0],
+            far=bounds[k][1],
+            corners=tuple(name for name, own in zip(site.floor.names, at.tolist(), strict=True) if own == k),
+            area=float(sizes[k]),
+            volume=float(volumes[k]),
+            upper=float(sizes[k]) * site.upper_bed,
+            triangles=triangles[owners == k],
+        )
+        for k in reversed(range(count))
+    )

@@ -1,0 +1,297 @@
+"""The shopping list: every item rounded up to what shops sell, and how it was reckoned."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
+from engine.job.model import Barrier
+from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
+from engine.work import practice
+from engine.work.mortar import Bags
+from engine.work.practice import NO_SOURCE, Pack
+from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.work.barrier import BarrierSheet
+    from engine.work.mortar import Mortar, SiteMix
+    from engine.work.whole import Work
+
+_NOISE = 1e-9
+_AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
+
+
+class Item(StrEnum):
+    """What is bought."""
+
+    DECK_MUD = "deck-mud"
+    CEMENT = "portland-cement"
+    SAND = "sand"
+    FELT = "felt"
+    POLY = "poly-sheet"
+    CLEAVAGE = "cleavage-membrane"
+    LATH = "lath"
+    STAPLES = "staples"
+    LINER = "liner"
+    WEEP_GRAVEL = "weep-hole-gravel"
+    WIRE_FABRIC = "wire-fabric"
+    MEMBRANE = "bonded-membrane"
+    STRIP_BOARD = "strip-board"
+    STRAIGHTEDGE = "straightedge-board"
+    TILE = "tile"
+    TILE_MORTAR = "tile-mortar"
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """An item: a whole quantity of a unit (bag, roll, sheet ...) of a size, how it was reckoned, and the source."""
+
+    item: Item
+    quantity: float
+    unit: str
+    of: str
+    reckoned: str
+    source: str
+
+
+def shopping(work: Work) -> tuple[Purchase, ...]:
+    """What has to be bought for a planned floor; tools, the drain, the curb's core and grout are not reckoned."""
+    return (*_mud(work), *_sheets(work), *_lining(work), *_boards(work), *_tile(work))
+
+
+def _whole(needed: float, pack: float) -> int:
+    return math.ceil(needed / pack - _NOISE)
+
+
+# ------------------------------------------------------------------ mud
+
+
+def _mud(work: Work) -> Iterator[Purchase]:
+    found = work.mortar
+    mix = found.mix
+    if isinstance(mix, Bags):
+        yield _bags(work, found, mix)
+        if found.slurry:
+            yield _cement(work, 0.0, found.slurry)
+        return
+    yield _cement(work, mix.cement_mass, found.slurry)
+    yield _sand(work, mix)
+
+
+def _mixed(work: Work) -> str:
+    """The volume that is mixed, in words."""
+    found, units = work.mortar, work.site.units
+    return f"{volume_over(found.placed, units)} in place and {format_share(found.waste, units)} for waste"
+
+
+def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
+    units = work.site.units
+    makes = f"{mix.makes / CUBIC_FOOT:.4g} cu ft" if units is Units.INCH else f"{mix.makes / 1e6:.4g} L"
+    return Purchase(
+        Item.DECK_MUD,
+        mix.count,
+        "bag",
+        mix.of,
+        f"{_mixed(work)} are {volume_over(found.ordered, units)}; a bag makes {makes}: {mix.exact:.2f} bags",
+        "this job's bag",
+    )
+
+
+def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
+    units, rules = work.site.units, work.site.rules
+    pack = practice.CEMENT[units]
+    ways = []
+    if in_mud:
+        ways.append(f"{fine_mass_over(in_mud, units)} in the mud ({_mixed(work)})")
+    if in_slurry:
+        thick = format_length(practice.BOND_COAT[units], units)
+        ways.append(
+            f"{fine_mass_over(in_slurry, units)} in the bond coat, {thick} over "
+            f"{area_over(work.site.floor.area, units)}"
+        )
+    sources = [rules.cement_loose.source] + ([f"in place {rules.dry_in_place.source}"] if in_mud else [])
+    sources += [f"the bond coat's thickness: {NO_SOURCE}"] if in_slurry else []
+    return Purchase(
+        Item.CEMENT,
+        _whole(in_mud + in_slurry, pack.holds),
+        "bag",
+        pack.text,
+        "; ".join(ways),
+        "; ".join(sources),
+    )
+
+
+def _sand(work: Work, mix: SiteMix) -> Purchase:
+    units, rules = work.site.units, work.site.rules
+    pack = practice.SAND[units]
+    return Purchase(
+        Item.SAND,
+        _whole(mix.sand_mass, pack.holds),
+        "bag",
+        pack.text,
+        f"{mix.parts:g} parts of damp loose sand to one of cement: {volume_over(mix.sand, units)} to "
+        f"{volume_over(mix.cement, units)}, {fine_mass_over(mix.sand_mass, units)} of it dry",
+        f"{rules.sand_loose.source}; in place {rules.dry_in_place.source}",
+    )
+
+
+# ------------------------------------------------------------------ sheets under the bed
+
+
+def _sheets(work: Work) -> Iterator[Purchase]:
+    if work.barrier is not None:
+        yield _barrier(work, work.barrier)
+    found, rules, units = work.lath, work.site.rules, work.site.units
+    if found is None:
+        return
+    size = f"{length_over(rules.lath_sheet_width.value, units)} x {length_over(rules.lath_sheet_length.value, units)}"
+    yield Purchase(
+        Item.LATH,
+        found.sheets,
+        "sheet",
+        size,
+        f"{counted(len(found.pieces), 'piece')} in rows over {area_over(found.area, units)}, lapped "
+        f"{length_over(rules.lath_lap.value, units)}",
+        f"{rules.lath_sheet_width.source}; laps: {rules.lath_lap.source}",
+    )
+    if work.site.is_wood:
+        apart = length_over(rules.lath_fastener_spacing.value, units)
+        yield Purchase(
+            Item.STAPLES,
+            _whole(found.fasteners, practice.STAPLES.holds),
+            "box",
+            practice.STAPLES.text,
+            f"{found.fasteners} staples, every {apart} both ways",
+            rules.lath_fastener_spacing.source,
+        )
+
+
+def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
+    units = work.site.units
+    up, lap = length_over(sheet.turn_up, units), length_over(sheet.lap, units)
+    if sheet.kind is not Barrier.FELT:
+        item = Item.POLY if sheet.kind is Barrier.POLY else Item.CLEAVAGE
+        return Purchase(item, 1, "piece", _size(sheet.piece, units), f"turned {up} up the walls", NO_SOURCE)
+    roll = practice.FELT_ROLL[units]
+    return Purchase(
+        Item.FELT,
+        _whole(sheet.length, roll.holds),
+        "roll",
+        roll.text,
+        f"{counted(sheet.courses, 'course')} of {length_over(sheet.course, units)}, lapped {lap}, turned {up} "
+        "up the walls",
+        f"laps: {work.site.rules.cleavage_lap.source}; the roll: {NO_SOURCE}",
+    )
+
+
+def _size(sides: tuple[float, float], units: Units) -> str:
+    """A piece off a roll: "6 ft x 5 ft", "1500 mm x 1200 mm"."""
+    if units is Units.MM:
+        return " x ".join(length_over(side, units) for side in sides)
+    return " x ".join(f"{side / FOOT:g} ft" for side in sides)
+
+
+# ------------------------------------------------------------------ lining
+
+
+def _area(work: Work, item: Item, area: float, reckoned: str, source: str) -> Purchase:
+    unit, size = _AREA[work.site.units]
+    return Purchase(item, _whole(area, size), unit, "", reckoned, source)
+
+
+def _lining(work: Work) -> Iterator[Purchase]:
+    site, found, units = work.site, work.lining, work.site.units
+    high = f"{length_over(found.up_most, units)} up the walls from the bed"
+    assumed = ", for a curb of the least height, as the job gives none" if found.is_assumed else ""
+    if not site.is_between:
+        waste = format_share(practice.SHEET_WASTE, units)
+        yield _area(
+            work,
+            Item.MEMBRANE,
+            found.area * (1 + practice.SHEET_WASTE),
+            f"floor, walls and thresholds {area_over(found.area, units)}, {high}{assumed}; {waste} for laps and cuts",
+            f"height: {found.over_threshold.source}; laps and cuts: {NO_SOURCE}",
+        )
+        return
+    yield Purchase(
+        Item.LINER, 1, "piece", _size(found.piece, units), f"{high}{assumed}", found.over_threshold.source
+    )
+    count = len(site.drains)
+    yield Purchase(Item.WEEP_GRAVEL, count, "handful", "pea gravel", "one a drain", NO_SOURCE)
+    if work.needs_wire_fabric:
+        rule = site.rules.wire_fabric_area
+        area = site.floor.area
+        waste = format_share(practice.SHEET_WASTE, units)
+        yield _area(
+            work,
+            Item.WIRE_FABRIC,
+            area * (1 + practice.SHEET_WASTE),
+            f"{area_over(area, units)} of pan, over {area_over(rule.value, units)}; {waste} for laps and cuts",
+            f"{rule.source}; laps and cuts: {NO_SOURCE}",
+        )
+
+
+# ------------------------------------------------------------------ boards and tile
+
+
+def _boards(work: Work) -> Iterator[Purchase]:
+    units, stock = work.site.units, work.stock
+    if stock is not None and stock.boards:
+        high = max((strip.cut_height for strip in work.strips), default=0.0)
+        tall = f", at least {length_over(high, units)} high" if high > 0 else ""
+        proof = "no fewer do" if stock.is_fewest else f"at least {stock.bound} are needed"
+        yield Purchase(
+            Item.STRIP_BOARD,
+            len(stock.boards),
+            "board",
+            f"{format_length(stock.stock, units)} x {format_length(strip_thickness(work.site.job), units)}{tall}",
+            f"{counted(len(work.strips), 'strip')}, a saw cut of {format_length(stock.kerf, units)}; {proof}",
+            "this plan",
+        )
+    if work.edges is not None and work.edges.longest > 0:
+        step = practice.PIECE_STEP[units]
+        yield Purchase(
+            Item.STRAIGHTEDGE,
+            1,
+            "board",
+            format_length(round_up(work.edges.longest, step), units),
+            f"the longest pull is {length_over(work.edges.longest, units)}; one board, trimmed as the work goes",
+            "this plan",
+        )
+
+
+def _tile(work: Work) -> Iterator[Purchase]:
+    job, units, area = work.site.job, work.site.units, work.site.floor.area
+    waste = format_share(practice.TILE_WASTE, units)
+    tiled = area * (1 + practice.TILE_WASTE)
+    size = f"{format_length(tile(job), units)} thick, longest edge {format_length(tile_edge(job), units)}"
+    unit, one = _AREA[units]
+    yield Purchase(
+        Item.TILE,
+        _whole(tiled, one),
+        unit,
+        size,
+        f"the floor alone, {area_over(area, units)}; {waste} for cuts",
+        NO_SOURCE,
+    )
+    if tile_setting(job) > 0:
+        yield _tile_mortar(work, practice.TILE_MORTAR[units], area * tile_setting(job))
+
+
+def _tile_mortar(work: Work, pack: Pack, volume: float) -> Purchase:
+    units, rule = work.site.units, work.site.rules.dry_in_place
+    dry = volume * (1 + practice.TILE_WASTE) * rule.value
+    over = format_share(practice.TILE_WASTE, units)
+    return Purchase(
+        Item.TILE_MORTAR,
+        _whole(dry, pack.holds),
+        "bag",
+        pack.text,
+        f"{volume_over(volume, units)} and {over}, taken as dense as deck mud: {fine_mass_over(dry, units)} dry",
+        f"{NO_SOURCE}: ask its maker for the coverage",
+    )

@@ -1,0 +1,110 @@
+"""What the work is reckoned from: the job and the stages before it, with the few figures that many ask for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
+from engine.job.model import Barrier, EdgeKind, FloorKind, Waterproofing
+
+if TYPE_CHECKING:
+    from engine.bed.depth import Depth
+    from engine.bed.drains import SetDrain
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array
+    from engine.work.rules import Rules
+
+
+def build_up(job: Job) -> float:
+    """What comes over the planned bed, up to the tile's face [mm]."""
+    between = waterproofing(job) is Waterproofing.BETWEEN_BEDS
+    return tile_setting(job) + tile(job) + (upper_bed(job) if between else 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Site:
+    """A job whose bed is planned; heights over the first drain's flange top [mm]."""
+
+    job: Job
+    floor: FloorOutline
+    drains: tuple[SetDrain, ...]
+    rough: RoughFloor
+    bed: Bed
+    depth: Depth
+    rules: Rules
+
+    @property
+    def units(self) -> Units:
+        """The units that words are in."""
+        return self.job.units
+
+    @property
+    def is_wood(self) -> bool:
+        """Whether the floor is wood."""
+        return self.job.floor.kind is FloorKind.WOOD
+
+    @property
+    def is_bonded(self) -> bool:
+        """Whether the bed lies right on concrete."""
+        return not self.is_wood and barrier(self.job) is Barrier.NONE
+
+    @property
+    def has_bond_coat(self) -> bool:
+        """Whether a bond coat holds the bed to the concrete; over wood or a barrier there is nothing to bond to."""
+        return self.is_bonded and has_bond_coat(self.job)
+
+    @cached_property
+    def is_between(self) -> bool:
+        """Whether a liner lies between two beds."""
+        return waterproofing(self.job) is Waterproofing.BETWEEN_BEDS
+
+    @cached_property
+    def upper_bed(self) -> float:
+        """The even depth of the bed over a liner, 0 where there is none [mm]."""
+        return upper_bed(self.job) if self.is_between else 0.0
+
+    @cached_property
+    def build_up(self) -> float:
+        """What comes over the planned bed, up to the tile's face [mm]."""
+        return build_up(self.job)
+
+    @property
+    def line(self) -> float | None:
+        """The drop from the laser line to the datum [mm]; None where no line is known."""
+        return self.drains[0].drop
+
+    @cached_property
+    def curb_top(self) -> float | None:
+        """The finished curb's top over the datum [mm]; None where there is no curb, or its height is not known."""
+        drop = self.job.curb.drop
+        if drop is None or self.line is None or not self.edges(EdgeKind.CURB):
+            return None
+        return self.line - drop.value
+
+    def edges(self, *kinds: EdgeKind) -> tuple[int, ...]:
+        """The numbers of the edges of these kinds."""
+        return tuple(i for i, kind in enumerate(self.floor.kinds) if kind in kinds)
+
+    @cached_property
+    def thresholds(self) -> tuple[int, ...]:
+        """The numbers of the edges that one steps over: curbs and open edges."""
+        return self.edges(EdgeKind.CURB, EdgeKind.OPEN)
+
+    @cached_property
+    def box(self) -> tuple[float, float]:
+        """The floor's extent along A-B's direction and square to it [mm]."""
+        along, across = np.ptp(self.framed(self.floor.corners), axis=0).tolist()
+        return along, across
+
+    def framed(self, points: Array) -> Array:
+        """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
+        axes = np.column_stack([self.floor.directions[0], self.floor.inward[0]])
+        return np.asarray((points - self.floor.corners[0]) @ axes)

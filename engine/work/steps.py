@@ -1,0 +1,46 @@
+"""A step of the work, and what it is made of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from engine.work.cautions import Caution
+    from engine.work.said import Said
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """How long to wait after a step before the next [h], what for, and the source."""
+
+    hours: float
+    says: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A step before it has its day: what to do in sentences, what is needed, cautions, how long it takes, the wait.
+
+    hours: how long it takes [h], where that can be said.
+    """
+
+    title: str
+    says: tuple[Said, ...]
+    needs: tuple[str, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    hours: float | None = None
+    wait: Wait | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step of the work: its number from 1, the task, days after the start, and the date where a start is given."""
+
+    number: int
+    task: Task
+    day: int
+    date: date | None

@@ -1,0 +1,96 @@
+"""Triangles cut along level lines of a function that is straight on each, and sums over them by owner."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from engine.types import Array, Index, Shape
+
+_SPLIT = 1e-9  # [mm] a corner this near a level line is on it
+_AGREED = 4e-3  # of the mean: a triangle and its quarters that differ by less need no finer look
+_MOST_HALVINGS = 3
+# Weights of a triangle's corners at its sides' middles: the rule of three such points is exact to degree 2
+# (Zienkiewicz & Taylor, The Finite Element Method, vol. 1, numerical integration for triangles).
+_MIDDLES = np.array([[0.5, 0.5, 0.0], [0.0, 0.5, 0.5], [0.5, 0.0, 0.5]])
+_QUARTERS = np.array(
+    [
+        [[1, 0, 0], [0.5, 0.5, 0], [0.5, 0, 0.5]],
+        [[0.5, 0.5, 0], [0, 1, 0], [0, 0.5, 0.5]],
+        [[0.5, 0, 0.5], [0, 0.5, 0.5], [0, 0, 1]],
+        [[0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]],
+    ]
+)
+
+
+def floor_triangles(polygon: Shape) -> Array:
+    """A polygon's triangles between its own corners, holes left out (t, 3, 2)."""
+    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
+    return np.asarray(shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3])
+
+
+def areas(triangles: Array) -> Array:
+    """The areas (t,) of triangles (t, 3, 2)."""
+    u, v = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
+    return np.asarray(np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2)
+
+
+def split(triangles: Array, values: Array, levels: Array) -> tuple[Array, Array]:
+    """Triangles (t, 3, 2) cut so that none crosses a level, with their corners' values (t, 3) straight in between."""
+    for level in levels.tolist():
+        crossing = (values.min(axis=1) < level - _SPLIT) & (values.max(axis=1) > level + _SPLIT)
+        cut, cut_values = _cut(triangles[crossing], values[crossing], level)
+        triangles = np.concatenate([triangles[~crossing], cut])
+        values = np.concatenate([values[~crossing], cut_values])
+    return triangles, values
+
+
+def _cut(triangles: Array, values: Array, level: float) -> tuple[Array, Array]:
+    """Each triangle as up to three: the corner that is alone on its side of the level, and the rest."""
+    above = values > level
+    lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
+    order = (lone[:, None] + np.arange(3)) % 3
+    rows = np.arange(len(triangles))[:, None]
+    corners, heights = triangles[rows, order], values[rows, order]
+    part = (level - heights[:, :1]) / (heights[:, 1:] - heights[:, :1])
+    feet = corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
+    a, b, c, p, q = corners[:, 0], corners[:, 1], corners[:, 2], feet[:, 0], feet[:, 1]
+    at = np.full(len(triangles), level)
+    za, zb, zc = heights.T
+    pieces = [((a, p, q), (za, at, at)), ((p, b, c), (at, zb, zc)), ((p, c, q), (at, zc, at))]
+    cut = np.concatenate([np.stack(points, axis=1) for points, _ in pieces])
+    cut_values = np.concatenate([np.stack(zs, axis=1) for _, zs in pieces])
+    whole = areas(cut) > 0
+    return cut[whole], cut_values[whole]
+
+
+def integrals(function: Callable[[Array], Array], triangles: Array, owners: Index, count: int) -> Array:
+    """The integral of `function` ((k, 2) -> (k,)) over the triangles of each of `count` owners (count,).
+
+    Triangles that differ from the sum of their quarters by more than 0.4 % of the mean are quartered on; the quarters
+    are several times nearer to the truth than that.
+    """
+    totals = np.zeros(count)
+    sums = _rule(function, triangles)
+    allowed = _AGREED * float(np.abs(sums).sum()) / float(areas(triangles).sum())
+    for _ in range(_MOST_HALVINGS):
+        finer = np.einsum("qik,tkd->tqid", _QUARTERS, triangles).reshape(-1, 3, 2)
+        fine_sums = _rule(function, finer)
+        agreed = fine_sums.reshape(-1, 4).sum(axis=1)
+        settled = np.abs(agreed - sums) <= allowed * areas(triangles)
+        totals += np.bincount(owners[settled], weights=agreed[settled], minlength=count)
+        unsettled = np.repeat(~settled, 4)
+        triangles, sums, owners = finer[unsettled], fine_sums[unsettled], np.repeat(owners, 4)[unsettled]
+        if not len(triangles):
+            return totals
+    return np.asarray(totals + np.bincount(owners, weights=sums, minlength=count))
+
+
+def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
+    points = np.einsum("pk,tkd->tpd", _MIDDLES, triangles)
+    return np.asarray(function(points.reshape(-1, 2)).reshape(-1, 3).mean(axis=1) * areas(triangles))

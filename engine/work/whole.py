@@ -1,0 +1,106 @@
+"""All of the work on one floor, each part reckoned when first asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import has_lath
+from engine.work.alternatives import Way, ways
+from engine.work.barrier import BarrierSheet, barrier_sheet
+from engine.work.flood import FloodTest, flood_test
+from engine.work.heights import Heights, heights
+from engine.work.lath import Lath, lath
+from engine.work.layers import Layer, layers
+from engine.work.lining import Lining, lining
+from engine.work.load import Load, load
+from engine.work.mortar import Mortar, mortar
+from engine.work.order import order
+from engine.work.portions import Portions, portions
+from engine.work.shopping import Purchase, shopping
+
+if TYPE_CHECKING:
+    from engine.layout.stock import StockPlan
+    from engine.layout.straightedges import Straightedges
+    from engine.layout.strips import Strip
+    from engine.work.site import Site
+    from engine.work.steps import Step
+
+
+@dataclass(frozen=True, eq=False)
+class Work:
+    """What is bought, mixed, laid and waited for on a planned floor.
+
+    strips, stock, edges: what is cut, where it is planned; without it the shopping list leaves the boards out.
+    """
+
+    site: Site
+    strips: tuple[Strip, ...] = ()
+    stock: StockPlan | None = None
+    edges: Straightedges | None = None
+
+    @cached_property
+    def heights(self) -> Heights:
+        """Finished heights at walls, curb and drain."""
+        return heights(self.site)
+
+    @cached_property
+    def lining(self) -> Lining:
+        """The waterproof layer's height and size."""
+        return lining(self.site, self.heights)
+
+    @cached_property
+    def barrier(self) -> BarrierSheet | None:
+        """The moisture barrier, where the job has one."""
+        return barrier_sheet(self.site)
+
+    @cached_property
+    def lath(self) -> Lath | None:
+        """The lath, where the job has it."""
+        return lath(self.site) if has_lath(self.site.job) else None
+
+    @cached_property
+    def needs_wire_fabric(self) -> bool:
+        """Whether the upper bed is so large that wire fabric goes into it."""
+        return self.site.is_between and self.site.floor.area > self.site.rules.wire_fabric_area.value
+
+    @cached_property
+    def layers(self) -> tuple[Layer, ...]:
+        """The layers from the rough floor up."""
+        return layers(self)
+
+    @cached_property
+    def mortar(self) -> Mortar:
+        """The deck mud."""
+        return mortar(self.site)
+
+    @cached_property
+    def portions(self) -> Portions:
+        """The floor in the portions that are packed one after the other."""
+        return portions(self.site, self.mortar.batch / (1 + self.mortar.waste))
+
+    @cached_property
+    def flood(self) -> FloodTest:
+        """The flood test."""
+        return flood_test(self.site, self.heights)
+
+    @cached_property
+    def load(self) -> Load:
+        """What it all weighs on the floor."""
+        return load(self.site, self.flood)
+
+    @cached_property
+    def shopping(self) -> tuple[Purchase, ...]:
+        """What is bought."""
+        return shopping(self)
+
+    @cached_property
+    def order(self) -> tuple[Step, ...]:
+        """What is done, in order, with its waits and dates."""
+        return order(self)
+
+    @cached_property
+    def ways(self) -> tuple[Way, ...]:
+        """The mortar bed and other ways to build the floor."""
+        return ways(self)

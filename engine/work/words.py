@@ -1,0 +1,94 @@
+"""Figures of the work as people read them: in the job's units, rounded up, so that there is enough of everything."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.quantities import (
+    CUBIC_FOOT,
+    FOOT,
+    INCH,
+    LITRE,
+    POUND,
+    PSF,
+    Units,
+    format_area,
+    format_length,
+    format_load,
+    format_mass,
+    format_volume,
+    round_down,
+    round_up,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}
+_VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}
+_MASS_STEP = {Units.INCH: POUND, Units.MM: 1.0}
+_FINE_MASS_STEP = {Units.INCH: POUND / 10, Units.MM: 0.1}
+_LOAD_STEP = {Units.INCH: PSF / 10, Units.MM: 0.01}
+_AREA_STEP = {Units.INCH: FOOT**2 / 100, Units.MM: 1e4}
+_FEW_DAYS = 72.0  # [h] up to here, hours are told as hours
+
+
+def length_over(mm: float, units: Units) -> str:
+    """A length [mm], rounded up to 1/16 in or 1 mm."""
+    return format_length(round_up(mm, _LENGTH_STEP[units]), units)
+
+
+def length_under(mm: float, units: Units) -> str:
+    """A length [mm], rounded down to 1/16 in or 1 mm."""
+    return format_length(round_down(mm, _LENGTH_STEP[units]), units)
+
+
+def volume_over(mm3: float, units: Units) -> str:
+    """A volume [mm3], rounded up to 0.01 cu ft or 0.1 L."""
+    return format_volume(round_up(mm3, _VOLUME_STEP[units]), units)
+
+
+def mass_over(kg: float, units: Units) -> str:
+    """A mass [kg], rounded up to whole pounds or kilograms."""
+    return format_mass(round_up(kg, _MASS_STEP[units]), units)
+
+
+def mass_under(kg: float, units: Units) -> str:
+    """A mass [kg], rounded down to whole pounds or kilograms."""
+    return format_mass(round_down(kg, _MASS_STEP[units]), units)
+
+
+def fine_mass_over(kg: float, units: Units) -> str:
+    """A mass [kg], rounded up to 0.1 lb or 0.1 kg."""
+    return format_mass(round_up(kg, _FINE_MASS_STEP[units]), units)
+
+
+def area_over(mm2: float, units: Units) -> str:
+    """An area [mm2], rounded up to 0.01 sq ft or 0.01 m2."""
+    return format_area(round_up(mm2, _AREA_STEP[units]), units)
+
+
+def load_over(kpa: float, units: Units) -> str:
+    """A load [kPa] in the job's units and in the others, each rounded up: "24.3 psf (1.17 kPa)"."""
+    order = (Units.INCH, Units.MM) if units is Units.INCH else (Units.MM, Units.INCH)
+    shown = [format_load(round_up(kpa, _LOAD_STEP[each]), each) for each in order]
+    return f"{shown[0]} ({shown[1]})"
+
+
+def time_words(hours: float) -> str:
+    """A time [h]: "15 min", "24 h", "7 days"."""
+    if hours < 1:
+        return f"{round(hours * 60)} min"
+    if hours > _FEW_DAYS and hours % 24 == 0:
+        return f"{round(hours / 24)} days"
+    return f"{hours:g} h"
+
+
+def counted(count: int, one: str) -> str:
+    """A count with its noun: "1 bag", "3 bags"."""
+    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Words as one list: "A", "A and B", "A, B and C"."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
