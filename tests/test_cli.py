@@ -117,7 +117,7 @@ class TestPlan:
         def fail(_):
             raise ZeroDivisionError("no such luck")
 
-        monkeypatch.setattr("engine.job.toml_file.read_job", fail)
+        monkeypatch.setattr("tui.planned.read_job", fail)
         assert main(["plan", job(JOB)]) == 2
         err = capsys.readouterr().err
         assert "fallmark itself failed" in err
@@ -311,6 +311,6 @@ class TestProcess:
         def interrupt(_):
             raise KeyboardInterrupt
 
-        monkeypatch.setattr("engine.job.toml_file.read_job", interrupt)
+        monkeypatch.setattr("tui.planned.read_job", interrupt)
         assert main(["plan", job(JOB)]) == 130
         assert capsys.readouterr() == ("", "")

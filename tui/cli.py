@@ -11,17 +11,19 @@ from argparse import ArgumentParser, ArgumentTypeError
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
 
-from engine.errors import FallmarkError, JobError, harmless, shown
+from engine.errors import FallmarkError, harmless, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from engine.plan import Plan
+    from tui.checking import Checked
 
 OK = 0
 STOP = 1
 DIFFERS = 1
 UNUSABLE = 2
+_LONG = 24  # jobs that one waits for
 INTERRUPTED = 130  # what a shell reports for Ctrl+C
 
 HELP = """\
@@ -31,7 +33,7 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark plan JOB                the whole plan as text
   fallmark plan JOB --json         the whole plan as JSON
   fallmark plan JOB --html FILE    a printable page (not in this version yet)
-  fallmark check JOB...            findings only, a line each, for one or many jobs
+  fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
   fallmark compare JOB OTHER       what differs in entries, figures and findings
   fallmark why JOB FIGURE          how a figure came about
   fallmark --help | --version
@@ -116,7 +118,9 @@ def _plan(arguments: list[str]) -> int:
             "fallmark plan --html: this version cannot print a page yet, and wrote nothing; "
             "`fallmark plan JOB` prints the same plan as text"
         )
-    plan = _planned(options.job)
+    from tui.planned import planned
+
+    plan = planned(options.job)
     if options.json:
         from engine.sheets.json import plan_json as sheet
     else:
@@ -128,26 +132,27 @@ def _plan(arguments: list[str]) -> int:
 def _check(arguments: list[str]) -> int:
     parser = _Arguments("check")
     parser.add_argument("jobs", metavar="JOB", nargs="+", type=_job)
-    return max(_check_one(path) for path in parser.parse_args(arguments).jobs)
+    from tui.checking import Tally, check_many, job_files
+
+    files, tally = job_files(parser.parse_args(arguments).jobs), Tally()
+    for checked in _followed(check_many(files), len(files)):
+        tally.add(checked)
+        for line in checked.findings:
+            _say(line + "\n")
+        for line in checked.remarks:
+            _remark(line)
+    if tally.jobs > 1:
+        _remark(tally.words())
+    return tally.code
 
 
-def _check_one(path: str) -> int:
-    """Prints a job's findings, a line each; what is not a finding goes to standard error."""
-    try:
-        plan = _planned(path)
-    except FallmarkError as error:
-        _complain(error)
-        return UNUSABLE
-    name = harmless(path)
-    for finding in plan.findings:
-        says = harmless(f"{finding.says}; {finding.remedy}")
-        _say(f"{name}: {finding.level.value}: {finding.rule}: {says}\n")
-    wanted = [need for need in plan.needs if not need.not_yet]  # what cannot be planned yet is a finding
-    for need in wanted:
-        _remark(f"{name}: still needed: {need.key}: {harmless(need.says)}")
-    if not (plan.findings or wanted):
-        _remark(f"{name}: no findings")
-    return _exit_code(plan)
+def _followed(checked: Iterator[Checked], count: int) -> Iterator[Checked]:
+    """With a bar, where there are many and a person sits before it."""
+    if count < _LONG or not _is_terminal(sys.stderr):
+        return checked
+    from tui.progress import with_progress
+
+    return with_progress(checked, count, "checking", over_bar=_is_terminal(sys.stdout))
 
 
 def _compare(arguments: list[str]) -> int:
@@ -155,7 +160,9 @@ def _compare(arguments: list[str]) -> int:
     parser.add_argument("job", metavar="JOB", type=_job)
     parser.add_argument("other", metavar="OTHER", type=_job)
     options = parser.parse_args(arguments)
-    first, second = _planned(options.job), _planned(options.other)
+    from tui.planned import planned
+
+    first, second = planned(options.job), planned(options.other)
     from engine.sheets.compare import compare_text, differences
 
     _say(compare_text(first, second))
@@ -167,7 +174,9 @@ def _why(arguments: list[str]) -> int:
     parser.add_argument("job", metavar="JOB", type=_job)
     parser.add_argument("figure", metavar="FIGURE")
     options = parser.parse_args(arguments)
-    plan = _planned(options.job)
+    from tui.planned import planned
+
+    plan = planned(options.job)
     from engine.sheets.why_text import why_text
     from engine.why import explained, known_figures
 
@@ -188,30 +197,6 @@ _COMMANDS: dict[str, Callable[[list[str]], int]] = {
     "compare": _compare,
     "why": _why,
 }
-
-
-def _planned(path: str) -> Plan:
-    """The plan of the job in a file; FallmarkError, with the file in it, when there can be none."""
-    from engine.job.toml_file import read_job
-    from engine.plan import plan
-
-    try:
-        job = read_job(path)
-        try:
-            made = plan(job)
-            _ = made.strips  # what is reckoned on demand may refuse an entry too
-        except JobError as error:
-            raise FallmarkError(f"{path}: {error}") from error
-    except FallmarkError:
-        raise
-    except Exception as error:
-        if sys.flags.dev_mode:
-            raise
-        raise FallmarkError(
-            f"{path}: fallmark itself failed on this job ({type(error).__name__}: {error}); "
-            "that is a fault of the program, not of the job: please report it with the job file"
-        ) from error
-    return made
 
 
 def _exit_code(plan: Plan) -> int:

@@ -1,0 +1,27 @@
+"""How far a long command has come, on a terminal's error stream."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeVar
+
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+_Item = TypeVar("_Item")
+
+
+def with_progress(items: Iterable[_Item], total: int, words: str, *, over_bar: bool) -> Iterator[_Item]:
+    """The items as they are, while a bar fills.
+
+    over_bar: whether what is printed meanwhile goes to the same terminal, and has to stand above the bar.
+    """
+    columns = (TextColumn(words, markup=False), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    console = Console(stderr=True, highlight=False, soft_wrap=True)
+    with Progress(*columns, console=console, transient=True, redirect_stdout=over_bar) as bar:
+        task = bar.add_task("", total=total)
+        for item in items:
+            yield item
+            bar.advance(task)
