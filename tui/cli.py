@@ -34,7 +34,7 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark plan JOB --json         the whole plan as JSON
   fallmark plan JOB --html FILE    a printable page (not in this version yet)
   fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
-  fallmark compare JOB OTHER       what differs in entries, figures and findings
+  fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
   fallmark why JOB FIGURE          how a figure came about
   fallmark --help | --version
 
@@ -159,13 +159,13 @@ def _compare(arguments: list[str]) -> int:
     parser = _Arguments("compare")
     parser.add_argument("job", metavar="JOB", type=_job)
     parser.add_argument("other", metavar="OTHER", type=_job)
+    parser.add_argument("--json", action="store_true")
     options = parser.parse_args(arguments)
+    from engine.sheets.compare import compare_json, compare_text, differences
     from tui.planned import planned
 
     first, second = planned(options.job), planned(options.other)
-    from engine.sheets.compare import compare_text, differences
-
-    _say(compare_text(first, second))
+    _say((compare_json if options.json else compare_text)(first, second))
     return DIFFERS if differences(first, second) else OK
 
 

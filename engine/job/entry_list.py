@@ -1,0 +1,81 @@
+"""Every single entry of a job with its key path: what was typed, and what it means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Typed
+from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Pair, Spot, Table
+from engine.quantities import format_quantity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Job, Place
+    from engine.quantities import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An entry as typed, and where it is a figure: its kind, and its value in the unit inside."""
+
+    key: str
+    typed: object
+    measure: Measure | None = None
+    value: float | None = None
+
+    def understood(self, units: Units) -> str | None:
+        """The figure in words, in these units; None where the entry is none."""
+        if self.measure is None or self.value is None:
+            return None
+        return format_quantity(self.value, self.measure.dimension, units)
+
+
+def entries(job: Job) -> Iterator[Entry]:
+    """All entries that were given, in the order of the file; what is left out is left out here."""
+    for field in HEAD.fields:
+        yield from _inside(f"job.{field.key}", field.kind, getattr(job, field.attr))
+    for field in SECTIONS:
+        yield from _inside(field.key, field.kind, getattr(job, field.attr))
+
+
+def _inside(key: str, kind: Kind, value: Any) -> Iterator[Entry]:
+    if value is None or value == "":
+        return
+    match kind:
+        case Table():
+            for field in kind.fields:
+                yield from _inside(f"{key}.{field.key}", field.kind, getattr(value, field.attr))
+        case Many() | Pair():
+            for i, item in enumerate(value):
+                yield from _inside(f"{key}[{i}]", kind.item, item)
+        case Edges():
+            yield from (Entry(f'{key}."{wall}"', what.value) for wall, what in value)
+        case Spot():
+            yield from _place(key, value)
+        case _:
+            yield _one(key, kind, value)
+
+
+def _one(key: str, kind: Kind, value: Any) -> Entry:
+    if isinstance(kind, Measure) and isinstance(value, Typed):
+        return Entry(key, value.text, kind, value.value)
+    return Entry(key, value if isinstance(value, bool) else str(value))
+
+
+def _place(key: str, place: Place) -> Iterator[Entry]:
+    match place:
+        case AtCorner(corner):
+            yield Entry(key, corner)
+        case AtWall(wall, along, off):
+            yield Entry(f"{key}.wall", wall)
+            yield _one(f"{key}.along", OFFSET, along)
+            if off is not None:
+                yield _one(f"{key}.off", OFFSET, off)
+        case AtOffsets(first_wall, first, second_wall, second):
+            yield _one(f'{key}."{first_wall}"', OFFSET, first)
+            yield _one(f'{key}."{second_wall}"', OFFSET, second)
+        case AtPoint(x, y):
+            yield _one(f"{key}.x", OFFSET, x)
+            yield _one(f"{key}.y", OFFSET, y)
