@@ -1,0 +1,58 @@
+"""The kernel: the places on a floor from which one drain sees all of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.sight import Edges
+from engine.rings import following
+from engine.survey.outline import signed_area
+
+if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_LEAST_AREA = 1.0  # [mm2] no drain is set out on less
+_SAME = 1e-6  # [mm] a place this far past a line is on it, and two corners this near are one
+
+
+def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
+    """The convex ring, counter-clockwise (k, 2) [mm], of places that see the whole floor; (0, 2) where none does.
+
+    They keep `clear` [mm] from every wall's line. With an island there is none. Valid for any simple outline.
+    Source: a place sees a polygon whole exactly where it lies on the floor's side of every wall's line (de Berg et al.,
+    Computational Geometry, ch. 4, half-plane intersection).
+    """
+    edges = Edges.of(floor.rings)
+    low, high = floor.corners.min(axis=0), floor.corners.max(axis=0)
+    ring = np.array([low, [high[0], low[1]], high, [low[0], high[1]]])
+    for inward, offset in zip(edges.inward, edges.offset.tolist(), strict=True):
+        ring = _clipped(ring, ring @ inward - (offset + clear))
+        if not len(ring):
+            return ring
+    if signed_area(ring) < _LEAST_AREA:
+        return ring[:0]
+    return np.asarray(ring[np.hypot(*(following(ring) - ring).T) > _SAME])
+
+
+def _clipped(ring: Array, depths: Array) -> Array:
+    """What of a convex ring lies on the inside of a line; depths (k,) [mm]: its corners' distances inside it."""
+    inside = depths >= -_SAME
+    if inside.all():
+        return ring
+    after, beyond = following(ring), following(depths)
+    crosses = inside != following(inside)
+    part = depths[crosses] / (depths[crosses] - beyond[crosses])
+    cuts = ring[crosses] + part[:, None] * (after[crosses] - ring[crosses])
+    places = np.concatenate([np.flatnonzero(inside), np.flatnonzero(crosses) + 0.5])
+    order = np.argsort(places, kind="stable")
+    return np.asarray(np.vstack([ring[inside], cuts])[order])
+
+
+def nearest_place(ring: Array, place: Array) -> Array:
+    """The place (2,) [mm] of a convex ring (k, 2), k >= 3, nearest to a given one: that one itself if it lies in it."""
+    line = shapely.shortest_line(shapely.polygons(ring), shapely.points(place))
+    return np.asarray(shapely.get_coordinates(line)[0])

@@ -1,0 +1,105 @@
+"""The kernel against half-plane intersection by a general-purpose library, and against plain sight."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from scipy.optimize import linprog
+from scipy.spatial import HalfspaceIntersection
+
+from engine.bed.kernel import kernel, nearest_place
+from engine.job.model import EdgeKind
+from engine.survey.outline import FloorOutline, corner_names
+
+ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+U = [(0, 0), (1800, 0), (1800, 1500), (1200, 1500), (1200, 600), (600, 600), (600, 1500), (0, 1500)]
+POST = [(300, 300), (300, 400), (400, 400), (400, 300)]
+
+
+def floor_of(corners, islands=()):
+    count = len(corners)
+    rings = tuple(np.array(ring, dtype=float) for ring in islands)
+    return FloorOutline(np.array(corners, dtype=float), corner_names(count), (EdgeKind.WALL,) * count, rings)
+
+
+def star(seed):
+    """A room of up to 12 corners whose walls go once round a middle: some are seen whole from somewhere."""
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(4, 13))
+    angles = np.sort(rng.uniform(0, 2 * np.pi, count))
+    far = rng.uniform(500, 1500, count)
+    ring = far[:, None] * np.column_stack([np.cos(angles), np.sin(angles)])
+    return ring if rng.random() < 0.5 else ring[::-1]
+
+
+def by_half_planes(floor, clear):
+    """The same meet of half-planes by scipy's qhull, about the point deepest inside by its linear program."""
+    outward = -floor.inward
+    offset = -(outward * floor.corners).sum(axis=1) + clear
+    deepest = linprog(
+        [0, 0, -1],
+        A_ub=np.column_stack([outward, np.ones(len(outward))]),
+        b_ub=-offset,
+        bounds=[(None, None), (None, None), (0, None)],
+    )
+    if deepest.status != 0 or deepest.x[2] < 0.1:
+        return None
+    halves = HalfspaceIntersection(np.column_stack([outward, offset]), deepest.x[:2])
+    return shapely.MultiPoint(halves.intersections).convex_hull
+
+
+@pytest.mark.parametrize("clear", [0.0, 150.0])
+def test_is_the_meet_of_half_planes_by_an_independent_library(clear):
+    found = 0
+    for seed in range(200):
+        floor = floor_of(star(seed))
+        expected = by_half_planes(floor, clear)
+        ring = kernel(floor, clear)
+        if expected is None:
+            assert len(ring) == 0 or shapely.Polygon(ring).area < 1000
+            continue
+        found += 1
+        ours = shapely.Polygon(ring)
+        assert shapely.area(ours ^ expected) < 1e-4
+        assert ours.exterior.is_ccw
+        assert ours.is_valid
+    assert 30 < found < 200
+
+
+def test_a_place_is_in_it_exactly_where_it_sees_the_whole_floor():
+    rng = np.random.default_rng(4)
+    for corners in (ELL, star(3), star(8), star(11)):
+        floor = floor_of(corners)
+        ring = kernel(floor)
+        low, high = np.array(floor.polygon.bounds).reshape(2, 2)
+        places = rng.uniform(low, high, (60, 2))
+        places = places[shapely.contains_xy(floor.polygon, places)]
+        goals = shapely.get_coordinates(shapely.segmentize(floor.polygon, 50))
+        room = floor.polygon.buffer(1e-6)
+        for place in places:
+            lines = shapely.linestrings(np.stack([np.broadcast_to(place, goals.shape), goals], axis=1))
+            whole = bool(shapely.covers(room, lines).all())
+            assert whole == (len(ring) > 0 and shapely.Polygon(ring).covers(shapely.Point(place)))
+
+
+def test_an_ell_is_seen_whole_from_the_square_where_its_legs_meet():
+    assert kernel(floor_of(ELL)) == pytest.approx(np.array([[0, 0], [900, 0], [900, 900], [0, 900]]))
+    clear = kernel(floor_of(ELL[::-1]), 100)
+    assert sorted(map(tuple, clear)) == [(100, 100), (100, 800), (800, 100), (800, 800)]
+
+
+@pytest.mark.parametrize(("corners", "islands"), [(U, ()), (ELL, [POST]), (ELL, [POST[::-1]])])
+def test_nothing_sees_both_legs_of_a_u_nor_round_an_island(corners, islands):
+    assert kernel(floor_of(corners, islands)).shape == (0, 2)
+
+
+def test_too_much_clearance_leaves_nothing():
+    assert len(kernel(floor_of(ELL), 449))
+    assert not len(kernel(floor_of(ELL), 451))
+
+
+def test_the_nearest_place_is_the_place_itself_or_on_the_edge():
+    ring = kernel(floor_of(ELL))
+    assert nearest_place(ring, np.array([300.0, 200.0])).tolist() == [300, 200]
+    assert nearest_place(ring, np.array([1500.0, 450.0])).tolist() == [900, 450]
