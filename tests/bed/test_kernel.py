@@ -61,7 +61,7 @@ def test_is_the_meet_of_half_planes_by_an_independent_library(clear):
             continue
         found += 1
         ours = shapely.Polygon(ring)
-            assert shapely.hausdorff_distance(ours.exterior, expected.exterior) < 1e-5
+        assert shapely.hausdorff_distance(ours.exterior, expected.exterior) < 1e-5
         assert ours.exterior.is_ccw
         assert ours.is_valid
     assert 30 < found < 200
