@@ -14,6 +14,7 @@ from engine.bed.surfaces import NO_SHAPE, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
 from engine.layout.marks import SPACING, Mark, MarkRules, marks
+from engine.layout.stock import StockPlan, stock_plan
 from engine.layout.straightedges import Straightedges, straightedges
 from engine.layout.strips import Strip, strips
 from engine.limits.checks import check_all
@@ -32,6 +33,9 @@ if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.limits.rulebook import Rulebook
     from engine.types import Array
+    from engine.work.whole import Work
+
+NO_FLOOR_KIND = Needs("floor.kind", "is the floor concrete or wood?")
 
 
 class Station(NamedTuple):
@@ -85,16 +89,62 @@ class Plan:
             return _reshape() if isinstance(self.bed, Hidden) else self.bed
         return straightedges(self.job, self.bed)
 
+    @cached_property
+    def stock(self) -> StockPlan | Needs:
+        """The strips cut from the fewest boards, reckoned when first asked for.
+
+        Raises JobError as the strips do, and for a stock length far too short for the walls.
+        """
+        return self.strips if isinstance(self.strips, Needs) else stock_plan(self.job, self.strips)
+
+    @cached_property
+    def work(self) -> Work | Needs:
+        """What is bought, mixed, laid and waited for, reckoned when first asked for.
+
+        Raises JobError as the strips and the stock plan do.
+        """
+        if self.job.floor.kind is None:
+            return NO_FLOOR_KIND
+        if isinstance(self.outline, Needs):
+            return self.outline
+        if isinstance(self.drains, Needs):
+            return self.drains
+        if isinstance(self.rough, Needs):
+            return self.rough
+        if isinstance(self.bed, Needs | Hidden):
+            return _reshape() if isinstance(self.bed, Hidden) else self.bed
+        return (
+            self.depth
+            if isinstance(self.depth, Needs)
+            else self._work(self.outline, self.drains, self.rough, self.bed, self.depth)
+        )
+
     @property
     def needs(self) -> tuple[Needs, ...]:
         """What the job still lacks, each thing once, in the order of the stages."""
         stages = (self.outline, self.drains, self.rough, self.bed, self.depth, self.marks)
         missing = [stage for stage in stages if isinstance(stage, Needs)]
         if self.job.floor.kind is None:
-            missing.insert(0, Needs("floor.kind", "is the floor concrete or wood?"))
+            missing.insert(0, NO_FLOOR_KIND)
         if self.job.bed.shape is None:
             missing.append(NO_SHAPE)
         return tuple(dict.fromkeys(missing))
+
+    def _work(
+        self, floor: FloorOutline, drains: tuple[SetDrain, ...], rough: RoughFloor, bed: Bed, deep: Depth
+    ) -> Work:
+        from engine.limits.work_rules import work_rules  # noqa: PLC0415
+        from engine.work.site import Site  # noqa: PLC0415  what only some ask for does not slow the start
+        from engine.work.whole import Work  # noqa: PLC0415
+
+        site = Site(self.job, floor, drains, rough, bed, deep, work_rules(self.job.rulebook))
+        strips, stock, edges = self.strips, self.stock, self.straightedges
+        return Work(
+            site,
+            strips=() if isinstance(strips, Needs) else strips,
+            stock=None if isinstance(stock, Needs) else stock,
+            edges=None if isinstance(edges, Needs) else edges,
+        )
 
 
 def plan(job: Job) -> Plan:
