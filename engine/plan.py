@@ -161,7 +161,7 @@ class _Road:
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        self.book = rulebook(job.rulebook)
+        self.book = rulebook(job.rulebook, job.edition or None)
         self.step = defaults.mark_step(job)
 
     def plan(self) -> Plan:

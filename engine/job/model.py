@@ -273,6 +273,7 @@ class Job:
     name: str = ""
     units: Units = Units.INCH
     rulebook: RulebookName = RulebookName.US_MODEL
+    edition: str = ""  # of the rulebook; the current one where it is empty
     start: date | None = None
     notes: str = ""
     floor: Floor = field(default_factory=Floor)

@@ -141,6 +141,7 @@ HEAD = Table(
         ("name", Words()),
         ("units", Choice(Units)),
         ("rulebook", Choice(model.RulebookName)),
+        ("edition", Words()),
         ("start", Day()),
         ("notes", Words()),
     ),

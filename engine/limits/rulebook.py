@@ -1,8 +1,9 @@
 """Rulebooks: the figures a job is held to, each with its source and how sure it is.
 
-A book is one TOML file beside this module. `extends` takes over all figures of another book as the book's
-own; `borrows` takes over only those that the other book marks as shared trade practice, and then a broken one
-is a caution, because this book has no figure of its own there.
+A book is one TOML file beside this module, in its current edition. An edition that was released before stays as it
+was, in a file named `BOOK.EDITION.toml`, so that a job that names it plans as it did. `extends` takes over all
+figures of another book as the book's own; `borrows` takes over only those that the other book marks as shared trade
+practice, and then a broken one is a caution, because this book has no figure of its own there.
 """
 
 from __future__ import annotations
@@ -14,9 +15,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from engine.errors import JobError
 from engine.job.model import RulebookName
 from engine.limits.findings import Level
 from engine.quantities import CUBIC_FOOT, POUND, Dimension, Units, parse
+
+_HERE = Path(__file__).parent
 
 
 class Measured(StrEnum):
@@ -165,7 +169,7 @@ class Limit:
 
     value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is simply
     needed.
-    book: the edition of the book that borrows it, where it is borrowed.
+    book: the works of the book that borrows it, where it is borrowed.
     replaces: the rulebook's figure that the user's own stands for, where there is one.
     """
 
@@ -204,22 +208,26 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Rulebook:
-    """The limits of one country's codes and standards; figures are read when first asked for."""
+    """The limits of one country's codes and standards; figures are read when first asked for.
+
+    edition: ours, such as "2026-1"; works: the codes and standards that it goes by.
+    """
 
     name: RulebookName
     title: str
     edition: str
+    works: str
     measured: Measured
     entries: dict[Figure, dict[str, Any]]
 
     def find(self, figure: Figure) -> Limit | None:
         """The book's figure, or None where it has none."""
-        return _limit(self.name, figure) if figure in self.entries else None
+        return _limit(self.name, self.edition, figure) if figure in self.entries else None
 
     @property
     def least_fall(self) -> Limit:
         """The least fall; every book has one."""
-        return _limit(self.name, Figure.FALL_LEAST)
+        return _limit(self.name, self.edition, Figure.FALL_LEAST)
 
     @property
     def most_fall(self) -> Limit | None:
@@ -227,33 +235,64 @@ class Rulebook:
         return self.find(Figure.FALL_MOST)
 
 
+def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
+    """The rulebook of that name, in its current edition where none is named.
+
+    Raises JobError for an edition that there is not.
+    """
+    if edition is not None and edition not in editions(name):
+        known = ", ".join(editions(name))
+        raise JobError(
+            "job.edition",
+            edition,
+            f"the rulebook {name} has no such edition",
+            f"leave it out, or name {known}",
+        )
+    return _read_book(name, edition)
+
+
 @cache
-def rulebook(name: RulebookName) -> Rulebook:
-    """The rulebook of that name; its file is read once."""
-    text = Path(__file__).with_name(f"{name.value}.toml").read_text(encoding="utf-8")
-    data = tomllib.loads(text)
+def editions(name: RulebookName) -> tuple[str, ...]:
+    """The editions of a rulebook that are there, the current one last."""
+    files = _HERE.glob(f"{name.value}.*.toml")
+    earlier = sorted(path.name.removeprefix(f"{name.value}.").removesuffix(".toml") for path in files)
+    return (*earlier, _read_book(name, None).edition)
+
+
+@cache
+def _read_book(name: RulebookName, edition: str | None) -> Rulebook:
+    """The rulebook in that edition; its file is read once."""
+    earlier = _HERE / f"{name.value}.{edition}.toml"
+    data = tomllib.loads((earlier if earlier.exists() else _HERE / f"{name.value}.toml").read_text("utf-8"))
     figures = {Figure(key): entry for key, entry in data["figures"].items()}
     return Rulebook(
         name=RulebookName(data["name"]),
         title=data["title"],
         edition=data["edition"],
+        works=data["works"],
         measured=Measured(data["measured"]),
         entries={**_extended(data), **_borrowed(data), **figures},
     )
+
+
+def _other(named: str) -> Rulebook:
+    """The book that another one rests on, by its name and edition: "us-model 2026-1"."""
+    name, edition = named.split()
+    return rulebook(RulebookName(name), edition)
 
 
 def _extended(data: dict[str, Any]) -> dict[Figure, dict[str, Any]]:
     if "extends" not in data:
         return {}
     left_out = {Figure(key) for key in data.get("without", ())}
-    base = rulebook(RulebookName(data["extends"])).entries
+    base = _other(data["extends"]).entries
     return {key: entry for key, entry in base.items() if key not in left_out}
 
 
 def _borrowed(data: dict[str, Any]) -> dict[Figure, dict[str, Any]]:
     if "borrows" not in data:
         return {}
-    base = rulebook(RulebookName(data["borrows"])).entries
+    base = _other(data["borrows"]).entries
     return {key: {**entry, "from": Origin.BORROWED} for key, entry in base.items() if entry.get("shared")}
 
 
@@ -268,8 +307,8 @@ def own_limit(value: float, text: str, replaces: Limit | None) -> Limit:
 
 
 @cache
-def _limit(name: RulebookName, figure: Figure) -> Limit:
-    book = rulebook(name)
+def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
+    book = rulebook(name, edition)
     entry = book.entries[figure]
     limit = Limit(
         value=_value(figure, entry["value"]),
@@ -278,7 +317,7 @@ def _limit(name: RulebookName, figure: Figure) -> Limit:
         sure=Sure(entry["sure"]),
         origin=Origin(entry["from"]),
     )
-    return replace(limit, book=book.edition) if limit.origin is Origin.BORROWED else limit
+    return replace(limit, book=book.works) if limit.origin is Origin.BORROWED else limit
 
 
 def _value(figure: Figure, text: str) -> float:

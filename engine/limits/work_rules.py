@@ -15,9 +15,9 @@ if TYPE_CHECKING:
 
 
 @cache
-def work_rules(name: RulebookName) -> Rules:
-    """The work's figures from the rulebook of that name; each stands in the book under the same name."""
-    book = rulebook(name)
+def work_rules(name: RulebookName, edition: str | None = None) -> Rules:
+    """The work's figures from the rulebook of that name and edition; each stands in the book under the same name."""
+    book = rulebook(name, edition)
     found = {field.name: book.find(Figure[field.name.upper()]) for field in fields(Rules)}
     return Rules(**{name: _rule(limit) for name, limit in found.items() if limit})
 

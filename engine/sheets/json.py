@@ -32,7 +32,11 @@ def plan_json(plan: Plan) -> str:
         "digest": digest_of(figures),
         "job": plan.job.name,
         "units": plan.job.units.value,
-        "rulebook": {"name": plan.rulebook.name.value, "edition": plan.rulebook.edition},
+        "rulebook": {
+            "name": plan.rulebook.name.value,
+            "edition": plan.rulebook.edition,
+            "works": plan.rulebook.works,
+        },
         **figures,
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
         "strips": None if isinstance(plan.strips, Needs) else [_strip(strip) for strip in plan.strips],

@@ -78,7 +78,7 @@ def _top(plan: Plan) -> Iterator[str]:
     book = plan.rulebook
     yield "PLAN OF A SLOPED MORTAR BED"
     yield from entry("Job", plan.job.name or "(no name)")
-    yield from entry("Limits", f"{book.name.value}: {book.title} ({book.edition})")
+    yield from entry("Limits", f"{book.name.value} {book.edition}: {book.title} ({book.works})")
     yield from entry("Digest", f"{digest(plan)} (the same digest means the same figures)")
     yield from entry("Made by", f"fallmark {engine.__version__}")
     yield from _notes(plan.job.notes)

@@ -35,7 +35,8 @@ class BedStep(FormStep):
     def rows(cls, view: View) -> Sequence[Row]:
         """What the plan needs first, then what may be overridden."""
         job = view.job
-        fall = format_fall(default_fall(rulebook(job.rulebook)), job.units)
+        book = rulebook(job.rulebook) if view.plan is None else view.plan.rulebook
+        fall = format_fall(default_fall(book), job.units)
         return [
             view.choice_row("bed.shape", _SHAPES, offer=_shape_offer(view)),
             view.text_row("bed.fall", Dimension.FALL, left_out=fall),
