@@ -6,12 +6,13 @@ import json
 from typing import TYPE_CHECKING
 
 import engine
+from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
 from engine.sheets.figures import length, plan_figures, ratio
+from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.layout.strips import Strip
     from engine.limits.findings import Finding
     from engine.plan import Plan
     from engine.sheets.figures import Figures
@@ -22,8 +23,10 @@ FORMAT = 1
 def plan_json(plan: Plan) -> str:
     """The whole plan as one JSON object, ASCII only, with a newline at its end.
 
-    Lengths in [mm], areas in [mm2], volumes in whole [mm3], falls and shares as ratios [-], whatever the
-    job's units. A stage that still waits for an entry is null, and `needs` lists what is wanted.
+    Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h], falls
+    and shares as ratios [-], whatever the job's units. A stage that still waits for an entry is null, and `needs`
+    lists what is wanted.
+    Raises JobError for strip or stock entries that fit no strip.
     """
     figures = plan_figures(plan)
     whole: Figures = {
@@ -39,30 +42,12 @@ def plan_json(plan: Plan) -> str:
         },
         **figures,
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
-        "strips": None if isinstance(plan.strips, Needs) else [_strip(strip) for strip in plan.strips],
-        "straightedges": _straightedges(plan),
+        **cut_figures(plan),
+        **work_figures(plan),
         "findings": [_finding(finding) for finding in plan.findings],
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
     }
     return json.dumps(whole, indent=2, allow_nan=False) + "\n"
-
-
-def _strip(strip: Strip) -> Figures:
-    return {
-        "wall": strip.wall,
-        "length": length(strip.length),
-        "inner_length": length(strip.inner_length),
-        "miters": [length(miter) for miter in strip.miters],
-        "height": length(strip.height),
-        "gap": length(strip.gap),
-        "bevel": length(strip.bevel),
-    }
-
-
-def _straightedges(plan: Plan) -> list[float] | None:
-    if isinstance(plan.straightedges, Needs):
-        return None
-    return [length(edge) for edge in plan.straightedges.lengths]
 
 
 def _finding(finding: Finding) -> Figures:

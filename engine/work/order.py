@@ -51,8 +51,9 @@ def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
     """Tasks as numbered steps, each on its day after the start and on its date."""
     day = 0
     for number, task in enumerate(tasks, start=1):
-        yield Step(number, task, day, None if start is None else start + timedelta(days=day))
-        day += _days(task)
+        days = _days(task)
+        yield Step(number, task, day, days, None if start is None else start + timedelta(days=day))
+        day += days
 
 
 def _days(task: Task) -> int:

@@ -38,9 +38,13 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A step of the work: its number from 1, the task, days after the start, and the date where a start is given."""
+    """A step of the work: its number from 1, the task, days after the start, and the date where a start is given.
+
+    days: how many days after its own day the next step can begin, its wait included; 0 is the same day.
+    """
 
     number: int
     task: Task
     day: int
+    days: int
     date: date | None
