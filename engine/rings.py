@@ -9,6 +9,8 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from engine.types import Array
+
 _Number = TypeVar("_Number", bound=np.generic)
 
 
@@ -20,3 +22,12 @@ def following(ring: NDArray[_Number]) -> NDArray[_Number]:
 def preceding(ring: NDArray[_Number]) -> NDArray[_Number]:
     """For each entry the one before it round the ring (first axis)."""
     return np.concatenate([ring[-1:], ring[:-1]])
+
+
+def signed_area(ring: Array) -> float:
+    """The area of a ring of (n, 2) points, positive when it is walked counter-clockwise [mm2].
+
+    Source: the trapezoid (shoelace) formula, taken about the ring's first point to keep digits.
+    """
+    x, y = (ring - ring[0]).T
+    return float(0.5 * (x @ following(y) - y @ following(x)))

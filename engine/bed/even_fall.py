@@ -42,7 +42,7 @@ class EvenFall:
         """
         edges = self.reach.edges
         if not self.reach.has_ridges:
-            corners = self.reach.floor.corners
+            corners = self.reach.floor.ring
             ways = self.reach.way(corners)
             at = int(np.argmax(ways))
             return Spot(float(ways[at]), float(corners[at, 0]), float(corners[at, 1]))

@@ -28,8 +28,8 @@ class PlaneBed:
 
     @cached_property
     def farthest(self) -> Spot:
-        """The longest square distance from the channel [mm], with its place: one of the corners."""
-        corners = self.reach.floor.corners
+        """The longest square distance from the channel [mm], with its place: one of the outline's points."""
+        corners = self.reach.floor.ring
         away = self._away(corners)
         at = int(np.argmax(away))
         return Spot(float(away[at]), float(corners[at, 0]), float(corners[at, 1]))

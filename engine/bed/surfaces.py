@@ -155,10 +155,9 @@ def _edge_behind(reach: Reach, node: Node) -> int:
 def _wall_name(reach: Reach, edge: int) -> str:
     """An edge's name as a wall of the outline; an island's sides have none."""
     floor = reach.floor
-    start, end = (_at(floor.corners, ends[edge]) for ends in (reach.edges.starts, reach.edges.ends))
-    if start is None or end is None:
+    if edge >= len(floor.edge_sides):
         return "the floor behind the island"
-    return floor.wall_name(start if (start + 1) % len(floor.corners) == end else end)
+    return floor.wall_name(int(floor.sides.walls[floor.edge_sides[edge]]))
 
 
 def _at(corners: Array, place: Array) -> int | None:

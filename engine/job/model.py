@@ -153,7 +153,10 @@ class Build:
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """One wall of a walked outline; turn is at its far end, left positive; rise bows it out."""
+    """One wall of a walked outline; turn is at its far end, left positive; rise bows its middle out, negative in.
+
+    The length runs straight from corner to corner and turns are between those lines, also where the wall is curved.
+    """
 
     length: Typed | None = None  # [mm], only the last wall may leave it out
     turn: Typed | None = None  # [deg], 90 where left out

@@ -166,7 +166,7 @@ BUILD = Table(
         ("tile_setting", _length(200.0, or_zero=True)),
     ),
 )
-WALL = Table(model.Wall, _fields(("length", SIDE), ("turn", TURN), ("rise", OFFSET)))
+WALL = Table(model.Wall, _fields(("length", SIDE), ("turn", TURN), ("rise", COORDINATE)))
 CORNER = Pair(COORDINATE, ("x", "y"))
 TAPE = Table(
     model.Tape,

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from engine.bed.plane import PlaneBed
     from engine.bed.surfaces import Bed
     from engine.survey.outline import FloorOutline
+    from engine.survey.sides import Sides
     from engine.types import Array
 
 _OFF = 5e-3  # [mm] a step off the wall, into the floor
@@ -26,10 +27,10 @@ def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
 
     Level walls: at a place whose line to the flange's centre is R long, r of it on the flange, the facet leaves a wall
     at square distance p with the slope H R / (p (R - r)). Told is the slope at the foot of the square from the
-    centre, or the wall's place nearest to it: at a foot H / (square distance from the flange edge). Beside a round
-    flange that is the steepest, and it lessens along the wall towards H / p. Even fall: the fall times the cosine
-    of the way's angle to the square, where that is most: the fall itself at a foot. One plane: the fall times the
-    cosine of the wall's angle to the channel.
+    centre, or the wall's place nearest to it, of a curved wall's chords the steepest: at a foot H / (square distance
+    from the flange edge). Beside a round flange that is the steepest, and it lessens along the wall towards H / p.
+    Even fall: the fall times the cosine of the way's angle to the square, where that is most: the fall itself at a
+    foot. One plane: the fall times the cosine of the wall's angle to the channel.
     """
     if isinstance(bed, LevelWalls):
         return _level(floor, bed)
@@ -37,37 +38,38 @@ def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
 
 
 def _level(floor: FloorOutline, bed: LevelWalls) -> Array:
-    flange = bed.reach.flange
-    offset = flange.centre - floor.corners
-    square = (offset * floor.inward).sum(axis=1)
-    feet = np.clip((offset * floor.directions).sum(axis=1), 0.0, floor.lengths)
-    lines = floor.corners + feet[:, None] * floor.directions - flange.centre
+    flange, sides = bed.reach.flange, floor.sides
+    offset = flange.centre - sides.starts
+    square = (offset * sides.inward).sum(axis=1)
+    feet = np.clip((offset * sides.directions).sum(axis=1), 0.0, sides.lengths)
+    lines = sides.starts + feet[:, None] * sides.directions - flange.centre
     far = np.hypot(*lines.T)
     run = far - flange.rim(lines / far[:, None])
-    return np.asarray(bed.wall_height * far / (square * run))
+    return sides.most(bed.wall_height * far / (square * run))
 
 
 def _just_off(floor: FloorOutline, bed: EvenFall | PlaneBed) -> Array:
     """By two heights just off the wall, at the feet of all that ways run to, and at the wall's ends and middle."""
-    places = [_asked(floor, bed, wall) for wall in range(len(floor.names))]
-    walls = np.repeat(np.arange(len(places)), [len(place) for place in places])
-    on_wall = floor.corners[walls] + np.concatenate(places)[:, None] * floor.directions[walls]
-    steps = np.minimum(_OFF, floor.lengths[walls] / 16)
-    step = steps[:, None] * floor.inward[walls]
+    sides = floor.sides
+    places = [_asked(sides, bed, side) for side in range(len(sides.starts))]
+    rows = np.repeat(np.arange(len(places)), [len(place) for place in places])
+    on_wall = sides.starts[rows] + np.concatenate(places)[:, None] * sides.directions[rows]
+    steps = np.minimum(_OFF, sides.lengths[rows] / 16)
+    step = steps[:, None] * sides.inward[rows]
     near, far = np.split(bed.height(np.vstack([on_wall + step, on_wall + 2 * step])), 2)
     on_floor = np.isfinite(near) & np.isfinite(far)  # in a sharp corner a step off one wall is past the other
     fall = (near[on_floor] - far[on_floor]) / steps[on_floor]
     steepest = np.zeros(len(places))
-    np.maximum.at(steepest, walls[on_floor], np.clip(fall, 0.0, bed.fall))
-    return steepest
+    np.maximum.at(steepest, rows[on_floor], np.clip(fall, 0.0, bed.fall))
+    return sides.most(steepest)
 
 
-def _asked(floor: FloorOutline, bed: EvenFall | PlaneBed, wall: int) -> Array:
-    length = float(floor.lengths[wall])
+def _asked(sides: Sides, bed: EvenFall | PlaneBed, side: int) -> Array:
+    length = float(sides.lengths[side])
     clear = min(_CLEAR, length / 4)
     alongs = [np.array([0.0, length / 2, length])]
     if isinstance(bed, EvenFall):
-        alongs.append((way_sources(bed) - floor.corners[wall]) @ floor.directions[wall])
+        alongs.append((way_sources(bed) - sides.starts[side]) @ sides.directions[side])
         if bed.reach.has_ridges:
             alongs.append(_RIDGE_SAMPLES * length)
     return np.asarray(np.clip(np.concatenate(alongs), clear, length - clear))

@@ -67,5 +67,5 @@ def _places(floor: FloorOutline, spacing: float) -> tuple[list[str], list[float 
         steps = np.arange(spacing, length - _AT_CORNER, spacing)
         names += [floor.names[i]] + [floor.wall_name(i)] * len(steps)
         alongs += [None, *steps.tolist()]
-        points.append(floor.corners[i] + np.append(0.0, steps)[:, None] * floor.directions[i])
+        points.append(floor.on_wall(i, np.append(0.0, steps)))
     return names, alongs, np.vstack(points)

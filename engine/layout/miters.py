@@ -30,11 +30,22 @@ class Ends:
 
 def corner_angles(floor: FloorOutline) -> Array:
     """The floor's angle at each corner (n,) [rad], over pi where the corner points into the floor."""
-    leaving = floor.directions
-    arriving = preceding(leaving)
+    leaving, arriving = floor.directions, preceding(floor.directions)
+    if floor.is_curved:
+        leaving, arriving = _tangents(floor, 0.0), preceding(_tangents(floor, 1.0))
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
     turns = np.arctan2(cross, (arriving * leaving).sum(axis=1))
     return np.asarray(np.pi - turns if floor.is_counter_clockwise else np.pi + turns)
+
+
+def _tangents(floor: FloorOutline, part: float) -> Array:
+    """The directions (n, 2) that walls run in at a part of their length, arcs' tangents."""
+    along = floor.directions.copy()
+    for wall, arc in enumerate(floor.arcs):
+        if arc:
+            x, y = arc.normals(np.array([part]))[0]
+            along[wall] = (y, -x) if floor.is_counter_clockwise else (-y, x)
+    return along
 
 
 def ends(floor: FloorOutline, thickness: float) -> tuple[Ends, ...]:

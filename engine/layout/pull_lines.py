@@ -65,7 +65,7 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
 def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator[Pull]:
     side = walls[stretch.side]
     for start, end, lines in ruled(side, stretch.start, stretch.end):
-        yield from pulls(side.wall, start, end, lines)
+        yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))
 
 
 # ------------------------------------------------------------------ even fall
@@ -200,4 +200,4 @@ def _to_channel(side: Side, flange: Flange) -> Iterator[Pull]:
         edge = flange.centre + sign * flange.half * normal
         ruled = _off_side(edge, sign * normal, flange.size)
         for start, end, lines in ruled(side, 0.0, side.length):
-            yield from pulls(side.wall, start, end, lines)
+            yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))

@@ -136,7 +136,8 @@ Lines: TypeAlias = Rays | Squares
 class Pull:
     """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
 
-    near, far: the lines' lengths at both places [mm]. An island's side has no name.
+    near, far: the lines' lengths at both places [mm]. An island's side has no name. A chord of a curved wall counts
+    from its own start: chord tells how far along the wall that is [mm], and the wall's length for each mm of chord.
     """
 
     wall: str
@@ -145,6 +146,11 @@ class Pull:
     lines: Lines
     near: tuple[float, float]
     far: tuple[float, float]
+    chord: tuple[float, float] = (0.0, 1.0)
+
+    def on_wall(self, along: float) -> float:
+        """How far along its wall from the first corner a place is [mm]."""
+        return self.chord[0] + along * self.chord[1]
 
     def least_far(self, length: float) -> float:
         """The shortest far length of the lines whose near length is over `length` [mm]; inf where none is."""
@@ -196,13 +202,15 @@ class Pull:
         return (start, end) if end > start else None
 
 
-def pulls(wall: str, start: float, end: float, lines: Lines) -> Iterator[Pull]:
-    """The lines of a stretch of wall as pulls along which near and far only rise or only fall."""
+def pulls(
+    wall: str, start: float, end: float, lines: Lines, chord: tuple[float, float] = (0.0, 1.0)
+) -> Iterator[Pull]:
+    """The lines of a stretch of wall as pulls along which near and far only rise or only fall; chord as in Pull."""
     places = sorted([start, *lines.turns(start, end), end])
     for low, high in pairwise(places):
         if high - low > _SAME:
             near, far = (lines.near(low), lines.near(high)), (lines.far(low), lines.far(high))
-            yield Pull(wall, low, high, lines, near, far)
+            yield Pull(wall, low, high, lines, near, far, chord)
 
 
 def crossing(function: Callable[[float], float], value: float, low: float, high: float) -> float:

@@ -32,7 +32,8 @@ class Stretch(NamedTuple):
 class Side:
     """An edge of the floor as a wall: its name (none on an island), and the strip's thickness there [mm], 0 for none.
 
-    x, y of its first corner, of its direction, and of its inward normal; length; all [mm] or unit vectors.
+    x, y of its first corner, of its direction, and of its inward normal; length; all [mm] or unit vectors. A chord of a
+    curved wall starts `before` [mm] along it, and is `stretch` times as long there.
     """
 
     wall: str
@@ -41,6 +42,12 @@ class Side:
     along: tuple[float, float]
     inward: tuple[float, float]
     length: float
+    before: float = 0.0
+    stretch: float = 1.0
+
+    def on_wall(self, along: float) -> float:
+        """How far along its wall a place is that is `along` [mm] along the side."""
+        return self.before + along * self.stretch
 
     def from_wall(self, x: float, y: float) -> tuple[float, float]:
         """A point as its distance along the wall from its first corner and off it into the floor [mm]."""
@@ -50,23 +57,23 @@ class Side:
 
 def sides(floor: FloorOutline, edges: Edges, thickness: float) -> tuple[Side, ...]:
     """The floor's edges, in the edges' own order, as walls in the outline's order; an island's sides as they go."""
-    count = len(floor.names)
-    numbers = list(range(count))
-    if not floor.is_counter_clockwise:  # the edges are walked the other way round, from the last corner
-        numbers = [(count - 2 - i) % count for i in range(count)]
-    starts, along, inward = floor.corners.tolist(), floor.directions.tolist(), floor.inward.tolist()
+    own = floor.sides
+    starts, along, inward = own.starts.tolist(), own.directions.tolist(), own.inward.tolist()
+    walls = own.walls.tolist()
     found = [
         Side(
-            floor.walls[i],
-            0.0 if floor.kinds[i] is EdgeKind.OPEN else thickness,
+            floor.walls[walls[i]],
+            0.0 if floor.kinds[walls[i]] is EdgeKind.OPEN else thickness,
             tuple(starts[i]),
             tuple(along[i]),
             tuple(inward[i]),
-            float(floor.lengths[i]),
+            float(own.lengths[i]),
+            float(own.before[i]),
+            float(own.stretch[i]),
         )
-        for i in numbers
+        for i in floor.edge_sides.tolist()
     ]
-    return (*found, *_island_sides(edges, count))
+    return (*found, *_island_sides(edges, len(found)))
 
 
 def _island_sides(edges: Edges, count: int) -> list[Side]:

@@ -149,12 +149,16 @@ def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedg
                 waiting.append((pull, parts))
                 continue
             taken, rest = _split(parts, part)
-            served.setdefault(pull.wall, []).extend(taken)
+            served.setdefault(pull.wall, []).extend(_on_wall(pull, part) for part in taken)
             if rest:
                 waiting.append((pull, rest))
         left = waiting
         edges.append(Straightedge(length, _told(served)))
     return edges[::-1]
+
+
+def _on_wall(pull: Pull, part: Part) -> Part:
+    return pull.on_wall(part[0]), pull.on_wall(part[1])
 
 
 def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
@@ -192,7 +196,7 @@ def _in_order(entry: tuple[str, list[Part]]) -> tuple[bool, int, str]:
 def _bend(bent: Bent, floor: FloorOutline) -> Bend:
     served: dict[str, list[Part]] = {}
     for pull in bent.pulls:
-        served.setdefault(pull.wall, []).append((pull.start, pull.end))
+        served.setdefault(pull.wall, []).append(_on_wall(pull, (pull.start, pull.end)))
     return Bend(
         corner=_letter(bent, floor),
         x=bent.x,

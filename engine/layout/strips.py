@@ -97,7 +97,7 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
         strip = Strip(
             wall=floor.walls[i],
             length=length,
-            inner_length=max(0.0, length - sum(cut.allowances)),
+            inner_length=max(0.0, _inner(floor, i, thickness) - sum(cut.allowances)),
             miters=cut.miters,
             allowances=cut.allowances,
             height=high.height,
@@ -113,6 +113,12 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
     return tuple(found)
 
 
+def _inner(floor: FloorOutline, wall: int, thickness: float) -> float:
+    """The length of a strip's inner face between cuts square to its ends [mm]: on a curve that of the inner arc."""
+    arc = floor.arcs[wall]
+    return floor.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
+
+
 def _clear(floor: FloorOutline, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
     offs = [_distances(floor, flange.centre) for flange in bed.reach.flanges]
@@ -125,24 +131,25 @@ def _clear(floor: FloorOutline, bed: Bed, thickness: float) -> list[bool]:
     ]
     if all(clear) or all(flange.is_round for flange in bed.reach.flanges):
         return clear
-    walls = shapely.linestrings(np.stack([floor.corners, floor.ends], axis=1))
-    rooms = [shapely.distance(walls, flange.polygon) for flange in bed.reach.flanges]
+    walls = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
+    rooms = [floor.sides.least(shapely.distance(walls, flange.polygon)) for flange in bed.reach.flanges]
     return [bool(room >= thickness) for room in np.min(rooms, axis=0)]
 
 
 def _distances(floor: FloorOutline, place: Array) -> list[float]:
     """How far a place is from each wall [mm]."""
-    offset = place - floor.corners
-    along = (offset * floor.directions).sum(axis=1)
-    beyond = along - np.minimum(np.maximum(along, 0.0), floor.lengths)
-    return list(np.hypot(beyond, (offset * floor.inward).sum(axis=1)).tolist())
+    sides = floor.sides
+    offset = place - sides.starts
+    along = (offset * sides.directions).sum(axis=1)
+    beyond = along - np.minimum(np.maximum(along, 0.0), sides.lengths)
+    return list(sides.least(np.hypot(beyond, (offset * sides.inward).sum(axis=1))).tolist())
 
 
 def _refuse_no_floor(job: Job, floor: FloorOutline, thickness: float) -> None:
     typed = job.strips.thickness
     if typed is None:
         return
-    widest = float(shapely.length(shapely.maximum_inscribed_circle(shapely.polygons(floor.corners))))
+    widest = float(shapely.length(shapely.maximum_inscribed_circle(shapely.polygons(floor.ring))))
     if thickness >= widest:
         most = format_length(round_down(widest, _TOLD[job.units]), job.units)
         raise JobError(

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
+    from engine.survey.sides import Sides
     from engine.types import Array
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
@@ -58,18 +59,38 @@ def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float)
     corners lie on the wall, and between them the depth is straight (level walls, one plane) or the bed is a cone's
     cut, lowest over the floor where it slopes as the floor does, and highest where ways part.
     """
-    kinks = _kinks(floor, rough)
-    marks = [_marks(length, spacing) for length in floor.lengths.tolist()]
+    by_side = _kinks(floor.sides, rough)
     ridges = _ridges(floor, bed)
-    alongs = [
-        marks[wall] + kink.alongs[1:-1] + _turns(floor, bed, wall, kink) + ridges[floor.walls[wall]]
-        for wall, kink in enumerate(kinks)
+    turns = [
+        kink.alongs[1:-1] + _turns(floor.sides, bed, side, kink) + ridges[side]
+        for side, kink in enumerate(by_side)
     ]
+    kinks, turns = _joined(floor.sides, by_side, turns)
+    marks = [_marks(length, spacing) for length in floor.lengths.tolist()]
+    alongs = [mark + turn for mark, turn in zip(marks, turns, strict=True)]
     beds = _bed_along(floor, bed, alongs)
     return tuple(
         _line(along, height, kink, len(mark))
         for along, height, kink, mark in zip(alongs, beds, kinks, marks, strict=True)
     )
+
+
+def _joined(
+    sides: Sides, kinks: list[_Kinks], turns: list[list[float]]
+) -> tuple[list[_Kinks], list[list[float]]]:
+    """What was found along each side, along each wall: a curved wall's chords one after the other."""
+    whole: list[_Kinks] = [_Kinks([], []) for _ in sides.first]
+    found: list[list[float]] = [[] for _ in sides.first]
+    rows = zip(sides.walls.tolist(), sides.before.tolist(), sides.stretch.tolist(), kinks, turns, strict=True)
+    for wall, before, stretch, kink, turn in rows:
+        if whole[wall].alongs:  # the end of the chord before is the start of this one
+            found[wall].append(before)
+            whole[wall].alongs.pop()
+            whole[wall].heights.pop()
+        whole[wall].alongs.extend(before + along * stretch for along in kink.alongs)
+        whole[wall].heights.extend(kink.heights)
+        found[wall].extend(before + along * stretch for along in turn)
+    return whole, found
 
 
 def _marks(length: float, spacing: float) -> list[float]:
@@ -89,35 +110,33 @@ def _bed_along(floor: FloorOutline, bed: Bed, alongs: list[list[float]]) -> list
     counts = [len(along) for along in alongs]
     walls = np.repeat(np.arange(len(counts)), counts)
     at = np.concatenate(alongs)
-    heights = iter(bed.height(floor.corners[walls] + at[:, None] * floor.directions[walls]).tolist())
+    heights = iter(bed.height(floor.on_walls(walls, at)).tolist())
     return [list(islice(heights, count)) for count in counts]
 
 
-def _kinks(floor: FloorOutline, rough: RoughFloor) -> list[_Kinks]:
+def _kinks(sides: Sides, rough: RoughFloor) -> list[_Kinks]:
     frame = rough.frame
     points, heights = frame.corners[frame.used], frame.heights[frame.used]
-    off = points @ floor.inward.T - (floor.corners * floor.inward).sum(axis=1)
-    along = points @ floor.directions.T - (floor.corners * floor.directions).sum(axis=1)
-    on = (np.abs(off) < _ON_WALL) & (along > -_ON_WALL) & (along < floor.lengths + _ON_WALL)
+    off = points @ sides.inward.T - (sides.starts * sides.inward).sum(axis=1)
+    along = points @ sides.directions.T - (sides.starts * sides.directions).sum(axis=1)
+    on = (np.abs(off) < _ON_WALL) & (along > -_ON_WALL) & (along < sides.lengths + _ON_WALL)
     walls, rows = np.nonzero(on.T)
     at = along[rows, walls]
     order = np.lexsort([at, walls])
-    found: list[list[tuple[float, float]]] = [[] for _ in floor.names]
+    found: list[list[tuple[float, float]]] = [[] for _ in sides.starts]
     for wall, place, height in zip(
         walls[order].tolist(), at[order].tolist(), heights[rows[order]].tolist(), strict=True
     ):
         if not found[wall] or place - found[wall][-1][0] > _SAME:
             found[wall].append((place, height))
-    return [_to_the_ends(floor, rough, wall, pairs) for wall, pairs in enumerate(found)]
+    return [_to_the_ends(sides, rough, wall, pairs) for wall, pairs in enumerate(found)]
 
 
-def _to_the_ends(
-    floor: FloorOutline, rough: RoughFloor, wall: int, found: list[tuple[float, float]]
-) -> _Kinks:
-    """The kinks with the wall's ends as first and last, whether or not a piece's corner was found there."""
-    length = float(floor.lengths[wall])
+def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[float, float]]) -> _Kinks:
+    """The kinks with the side's ends as first and last, whether or not a piece's corner was found there."""
+    length = float(sides.lengths[side])
     if len(found) < 2 or found[0][0] > _ON_WALL or found[-1][0] < length - _ON_WALL:
-        first, last = rough.height(np.array([floor.corners[wall], floor.ends[wall]])).tolist()
+        first, last = rough.height(np.array([sides.starts[side], sides.ends[side]])).tolist()
         inner = [pair for pair in found if _ON_WALL < pair[0] < length - _ON_WALL]
         found = [(0.0, first), *inner, (length, last)]
     alongs, heights = [place for place, _ in found], [height for _, height in found]
@@ -125,24 +144,24 @@ def _to_the_ends(
     return _Kinks(alongs, heights)
 
 
-def _turns(floor: FloorOutline, bed: Bed, wall: int, kinks: _Kinks) -> list[float]:
-    """Places along a wall where the depth may be least or most, or the bed lowest, besides the kinks."""
+def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:
+    """Places along a side where the depth may be least or most, or the bed lowest, besides the kinks."""
     if isinstance(bed, LevelWalls):
         return []
     if isinstance(bed, PlaneBed):
-        return _channel_crossings(floor, bed, wall)
-    return _stationary(floor, bed, wall, kinks)
+        return _channel_crossings(sides, bed, side)
+    return _stationary(sides, bed, side, kinks)
 
 
-def _channel_crossings(floor: FloorOutline, bed: PlaneBed, wall: int) -> list[float]:
-    """Where a wall crosses the lines of the channel's edges."""
+def _channel_crossings(sides: Sides, bed: PlaneBed, side: int) -> list[float]:
+    """Where a side crosses the lines of the channel's edges."""
     flange = bed.reach.flange
-    away = float((floor.corners[wall] - flange.centre) @ flange.frame[1])
-    slope = float(floor.directions[wall] @ flange.frame[1])
-    length = float(floor.lengths[wall])
+    away = float((sides.starts[side] - flange.centre) @ flange.frame[1])
+    slope = float(sides.directions[side] @ flange.frame[1])
+    length = float(sides.lengths[side])
     if abs(slope) * length < _SAME:
         return []
-    found = [(side - away) / slope for side in (-flange.half, flange.half)]
+    found = [(edge - away) / slope for edge in (-flange.half, flange.half)]
     return [place for place in found if 0 < place < length]
 
 
@@ -160,14 +179,14 @@ def way_sources(bed: EvenFall) -> Array:
     return np.vstack(places)
 
 
-def _stationary(floor: FloorOutline, bed: EvenFall, wall: int, kinks: _Kinks) -> list[float]:
-    """Where the bed, or the bed less the rough floor, is level along the wall.
+def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[float]:
+    """Where the bed, or the bed less the rough floor, is level along the side.
 
-    A straight way to a source at square distance p is sqrt(p2 + t2) long, t along the wall from its foot: it slopes
+    A straight way to a source at square distance p is sqrt(p2 + t2) long, t along the side from its foot: it slopes
     as the floor's g does where t = p g / sqrt(s2 - g2), s the fall.
     """
-    offset = way_sources(bed) - floor.corners[wall]
-    feet, off = offset @ floor.directions[wall], np.abs(offset @ floor.inward[wall])
+    offset = way_sources(bed) - sides.starts[side]
+    feet, off = offset @ sides.directions[side], np.abs(offset @ sides.inward[side])
     places = np.array(kinks.alongs)
     slopes = np.diff(kinks.heights) / np.diff(places)
     gentle = np.abs(slopes) < bed.fall
@@ -178,12 +197,14 @@ def _stationary(floor: FloorOutline, bed: EvenFall, wall: int, kinks: _Kinks) ->
     return [*at[inside].tolist(), *lowest.tolist()]
 
 
-def _ridges(floor: FloorOutline, bed: Bed) -> dict[str, list[float]]:
-    """For each wall the places along it where one way gives over to another, the bed's kinks among them."""
-    found: dict[str, list[float]] = {name: [] for name in floor.walls}
+def _ridges(floor: FloorOutline, bed: Bed) -> list[list[float]]:
+    """For each side the places along it where one way gives over to another, the bed's kinks among them."""
+    found: list[list[float]] = [[] for _ in floor.sides.starts]
     if isinstance(bed, EvenFall) and bed.reach.has_ridges:
         walls = sides(floor, bed.reach.edges, 0.0)
+        numbers = floor.edge_sides.tolist()
         for parts in best_parts(bed, walls, all_ways(bed, walls)):
             for part in parts:
-                found.setdefault(walls[part.side].wall, []).extend((part.start, part.end))
+                if part.side < len(numbers):  # the rest are sides of islands
+                    found[numbers[part.side]].extend((part.start, part.end))
     return found

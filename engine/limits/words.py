@@ -129,19 +129,24 @@ def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
 
 
 def _beside(x: float, y: float, floor: FloorOutline) -> Iterator[_Beside]:
-    """The walls between whose ends the place lies, on the floor's side of them."""
+    """The walls between whose ends the place lies, on the floor's side of them; a curved one by its nearest chord."""
+    sides = floor.sides
     rows = zip(
-        floor.corners.tolist(),
-        floor.directions.tolist(),
-        floor.inward.tolist(),
-        floor.lengths.tolist(),
+        sides.starts.tolist(),
+        sides.directions.tolist(),
+        sides.inward.tolist(),
+        sides.lengths.tolist(),
+        sides.walls.tolist(),
         strict=True,
     )
-    for wall, ((ax, ay), (dx, dy), (nx, ny), length) in enumerate(rows):
+    nearest: dict[int, _Beside] = {}
+    for side, ((ax, ay), (dx, dy), (nx, ny), length, wall) in enumerate(rows):
         along = (x - ax) * dx + (y - ay) * dy
         off = (x - ax) * nx + (y - ay) * ny
-        if off > -_AT and -_AT < along < length + _AT:
-            yield _Beside(off, along, wall, (nx, ny))
+        if off > -_AT and -_AT < along < length + _AT and (wall not in nearest or off < nearest[wall].off):
+            along = along * float(sides.stretch[side]) + float(sides.before[side])
+            nearest[wall] = _Beside(off, along, wall, (nx, ny))
+    yield from nearest.values()
 
 
 def _along_words(beside: _Beside, floor: FloorOutline, units: Units) -> str:

@@ -14,18 +14,18 @@ from engine.errors import JobError
 from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from engine.quantities import Units
-from engine.rings import following, preceding
+from engine.rings import following, preceding, signed_area
+from engine.survey.impossible import refuse_impossible, refuse_ring
+from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 from engine.survey.spot import Needs
 from engine.survey.tape import Measured, Residual, adjusted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from engine.types import Array
+    from engine.types import Array, Index
 
-_LEAST_LENGTH = 1e-6  # [mm] shorter walls are two corners at one place
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
-_LEAST_AREA = 1.0  # [mm2]
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +34,8 @@ class FloorOutline:
 
     corners: (n, 2) [mm] in the order given, either way round; names: one a corner; kinds: what stands at the
     edge from corner i to corner i + 1; islands: (m, 2) arrays [mm]; misclosure: the gap [mm] that walked walls
-    left before they were closed, or the worst misfit of a taped outline; residuals: how each of its lengths fits.
+    left before they were closed, or the worst misfit of a taped outline; residuals: how each of its lengths fits;
+    rises: how far each wall's middle bows out of the floor [mm], () where all are straight.
     """
 
     corners: Array
@@ -43,11 +44,12 @@ class FloorOutline:
     islands: tuple[Array, ...] = ()
     misclosure: float = 0.0
     residuals: tuple[Residual, ...] = ()
+    rises: tuple[float, ...] = ()
 
     @cached_property
     def polygon(self) -> Any:
         """The floor as a shapely polygon, islands out, prepared for many questions."""
-        polygon = shapely.Polygon(self.corners, self.islands)
+        polygon = shapely.Polygon(self.ring, self.islands)
         shapely.prepare(polygon)
         return polygon
 
@@ -67,32 +69,97 @@ class FloorOutline:
         return signed_area(self.corners) > 0
 
     @cached_property
+    def arcs(self) -> tuple[Arc | None, ...]:
+        """The curved walls as arcs; None for a straight one."""
+        return tuple(
+            Arc(self.corners[i], self.ends[i], self.inward[i], rise) if abs(rise) > FLAT else None
+            for i, rise in enumerate(self.rises or (0.0,) * len(self.names))
+        )
+
+    @cached_property
+    def is_curved(self) -> bool:
+        """Whether any wall is curved."""
+        return any(abs(rise) > FLAT for rise in self.rises)
+
+    @cached_property
+    def sides(self) -> Sides:
+        """The straight sides of the outline: its walls, the curved ones as chords."""
+        left = self.is_counter_clockwise
+        return (
+            chained(self.corners, self.arcs, left=left)
+            if self.is_curved
+            else straight(self.corners, left=left)
+        )
+
+    @property
+    def ring(self) -> Array:
+        """The outline's points, those between the chords of curved walls among them (m, 2) [mm]."""
+        return self.sides.starts if self.is_curved else self.corners
+
+    @cached_property
     def ends(self) -> Array:
         """Where each wall ends: the next corner, (n, 2) [mm]."""
         return following(self.corners)
 
     @cached_property
-    def lengths(self) -> Array:
-        """The walls' lengths, (n,) [mm]."""
+    def spans(self) -> Array:
+        """The straight distances from corner to corner, (n,) [mm]."""
         return np.asarray(np.hypot(*(self.ends - self.corners).T))
 
     @cached_property
+    def lengths(self) -> Array:
+        """The walls' own lengths, along the arc where they are curved, (n,) [mm]."""
+        if not self.is_curved:
+            return self.spans
+        spans = self.spans.tolist()
+        return np.array([arc.length if arc else span for arc, span in zip(self.arcs, spans, strict=True)])
+
+    @cached_property
     def directions(self) -> Array:
-        """Unit vectors along the walls, (n, 2)."""
-        return (self.ends - self.corners) / self.lengths[:, None]
+        """Unit vectors from corner to corner, (n, 2)."""
+        return (self.ends - self.corners) / self.spans[:, None]
 
     @cached_property
     def inward(self) -> Array:
-        """Unit vectors square to the walls, into the floor, (n, 2)."""
+        """Unit vectors square to the lines from corner to corner, into the floor, (n, 2)."""
         left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
         return np.asarray(left if self.is_counter_clockwise else -left)
+
+    def on_walls(self, walls: Index, alongs: Array) -> Array:
+        """Points of the outline `alongs` (k,) [mm] along walls (k,) from their first corners, (k, 2) [mm]."""
+        if not self.is_curved:
+            return np.asarray(self.corners[walls] + alongs[:, None] * self.directions[walls])
+        sides = self.sides
+        counts = np.diff(np.append(sides.first, len(sides.walls)))[walls]
+        nth = np.clip(np.floor(alongs / self.lengths[walls] * counts).astype(np.intp), 0, counts - 1)
+        at = sides.first[walls] + nth
+        local = (alongs - sides.before[at]) / sides.stretch[at]
+        return np.asarray(sides.starts[at] + local[:, None] * sides.directions[at])
+
+    def on_wall(self, wall: int, alongs: Array) -> Array:
+        """Points of the outline `alongs` (k,) [mm] along one wall from its first corner, (k, 2) [mm]."""
+        return self.on_walls(np.full(len(alongs), wall), alongs)
+
+    def square_to(self, wall: int, along: float) -> Array:
+        """The unit vector square to a wall at a place along it [mm], into the floor (2,)."""
+        arc = self.arcs[wall]
+        return np.asarray(
+            self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0]
+        )
 
     @cached_property
     def rings(self) -> tuple[Array, ...]:
         """The outline and the islands, each walked with the floor on the left."""
-        outer = self.corners if self.is_counter_clockwise else self.corners[::-1]
+        outer = self.ring if self.is_counter_clockwise else self.ring[::-1]
         inner = tuple(ring if signed_area(ring) < 0 else ring[::-1] for ring in self.islands)
         return (outer, *inner)
+
+    @cached_property
+    def edge_sides(self) -> Index:
+        """The number of the side that each edge of the first of the rings is, in the ring's own order (m,)."""
+        numbers = np.arange(len(self.ring))
+        # Walked the other way round the edges go from the last corner.
+        return numbers if self.is_counter_clockwise else (len(numbers) - 2 - numbers) % len(numbers)
 
     @cached_property
     def walls(self) -> tuple[str, ...]:
@@ -109,15 +176,6 @@ class FloorOutline:
         return float(self.lengths[index])
 
 
-def signed_area(ring: Array) -> float:
-    """The area of a ring of (n, 2) points, positive when it is walked counter-clockwise [mm2].
-
-    Source: the trapezoid (shoelace) formula, taken about the ring's first point to keep digits.
-    """
-    x, y = (ring - ring[0]).T
-    return float(0.5 * (x @ following(y) - y @ following(x)))
-
-
 def corner_names(count: int) -> tuple[str, ...]:
     """The letters of so many corners: A, B ... Z, AA, AB ..."""
     return tuple(corner_name(i) for i in range(count))
@@ -132,31 +190,18 @@ def outline(job: Job) -> FloorOutline | Needs:
     entry = job.outline
     if not entry.is_given:
         return Needs("outline", "what is the floor's outline?")
-    unplanned = _not_planned(entry)
-    if unplanned:
-        return unplanned
     corners, misclosure, key = _corners(entry)
     names = corner_names(len(corners))
     residuals: tuple[Residual, ...] = ()
     if entry.tape:
-        _refuse_ring(corners, names, key)
+        refuse_ring(corners, names, key)
         corners, residuals = adjusted(corners, *_observed(entry, corners, names), LENGTH_SURE[job.units])
         misclosure = max(abs(residual.misfit) for residual in residuals)
-    floor = FloorOutline(corners, names, _edge_kinds(entry, names), _islands(entry), misclosure, residuals)
-    _refuse_impossible(floor, key)
+    floor = FloorOutline(
+        corners, names, _edge_kinds(entry, names), _islands(entry), misclosure, residuals, _rises(entry)
+    )
+    refuse_impossible(floor, key)
     return floor
-
-
-def _not_planned(entry: Outline) -> Needs | None:
-    """What this version reads and keeps but cannot plan yet, said rather than passed over."""
-    for i, wall in enumerate(entry.walls or ()):
-        if wall.rise is not None and wall.rise.value:
-            return Needs(
-                f"outline.walls[{i}].rise",
-                "curved walls are not planned yet: give it as short straight walls",
-                not_yet=True,
-            )
-    return None
 
 
 def _corners(entry: Outline) -> tuple[Array, float, str]:
@@ -256,59 +301,11 @@ def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:
     return tuple(kinds.values())
 
 
+def _rises(entry: Outline) -> tuple[float, ...]:
+    """How far each wall bows out; () where none does."""
+    rises = tuple(wall.rise.value if wall.rise else 0.0 for wall in entry.walls or ())
+    return rises if any(rises) else ()
+
+
 def _islands(entry: Outline) -> tuple[Array, ...]:
     return tuple(_points(island.corners) for island in entry.islands)
-
-
-def _refuse_impossible(floor: FloorOutline, key: str) -> None:
-    _refuse_ring(floor.corners, floor.names, key)
-    outer = shapely.polygons(floor.corners)
-    for i, ring in enumerate(floor.islands):
-        island_key = f"outline.islands[{i}].corners"
-        _refuse_ring(ring, tuple(str(k + 1) for k in range(len(ring))), island_key)
-        inside = shapely.polygons(ring)
-        if not shapely.contains_properly(outer, inside):
-            raise JobError(
-                island_key,
-                f"{len(ring)} corners",
-                "the island is not wholly inside the floor",
-                "move it inside, or draw what touches a wall as part of the outline",
-            )
-        if any(shapely.intersects(inside, shapely.polygons(other)) for other in floor.islands[:i]):
-            raise JobError(
-                island_key, f"{len(ring)} corners", "two islands touch or overlap", "draw them as one island"
-            )
-
-
-def _refuse_ring(ring: Array, names: tuple[str, ...], key: str) -> None:
-    count = len(ring)
-    if count < 3:
-        raise JobError(key, f"{count} corners", "that bounds no floor", "give at least three corners")
-    sides = np.hypot(*(following(ring) - ring).T)
-    short = int(np.argmin(sides))
-    if sides[short] < _LEAST_LENGTH:
-        raise JobError(
-            f"{key}[{short}]",
-            f"corner {names[short]}",
-            f"corners {names[short]} and {names[(short + 1) % count]} are at one place",
-            "leave one of them out or correct it",
-        )
-    if not shapely.is_simple(shapely.linearrings(ring)):
-        raise JobError(
-            key, f"{count} corners", _crossing(ring, names), "check the corners' order and the turns"
-        )
-    if abs(signed_area(ring)) < _LEAST_AREA:
-        raise JobError(key, f"{count} corners", "the outline has no area", "check the measurements")
-
-
-def _crossing(ring: Array, names: tuple[str, ...]) -> str:
-    """Which two walls cross or touch, in words."""
-    sides = shapely.linestrings(np.stack([ring, following(ring)], axis=1))
-    first, second = shapely.STRtree(sides).query(sides, predicate="intersects")
-    count = len(ring)
-    for a, b in sorted(zip(first.tolist(), second.tolist(), strict=True)):
-        neighbours = (b - a) % count in (1, count - 1)
-        if a < b and not (neighbours and shapely.length(shapely.intersection(sides[a], sides[b])) == 0):
-            walls = [f"{names[i]}-{names[(i + 1) % count]}" for i in (a, b)]
-            return f"walls {walls[0]} and {walls[1]} cross or touch"
-    return "the outline crosses itself"

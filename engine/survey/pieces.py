@@ -107,7 +107,7 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     if len(ring) == 1:
         return np.array([floor.polygon])
     points = stations[ring]
-    corners = np.vstack([floor.corners, points])
+    corners = np.vstack([floor.ring, points])
     reach = _FAR * float(np.hypot(*np.ptp(corners, axis=0)))
     ends = following(points)
     along = ends - points

@@ -73,11 +73,20 @@ def _along(place: AtWall, floor: FloorOutline, key: str) -> Array:
             f"measure from corner {floor.names[wall]} and stay on the wall",
         )
     off = 0.0 if place.off is None else place.off.value
-    return np.asarray(floor.corners[wall] + along * floor.directions[wall] + off * floor.inward[wall])
+    on_wall = floor.on_wall(wall, np.array([along]))[0]
+    return np.asarray(on_wall + off * floor.square_to(wall, along))
 
 
 def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:
     walls = [_wall(name, floor, f'{key}."{name}"') for name in (place.first_wall, place.second_wall)]
+    for wall in walls:
+        if floor.arcs[wall]:
+            raise JobError(
+                f'{key}."{floor.walls[wall]}"',
+                floor.walls[wall],
+                "this wall is curved, so a square distance from it fixes no point",
+                "measure from a straight wall, or along this one and off it",
+            )
     (ax, ay), (bx, by) = floor.inward[walls].tolist()
     sine = ax * by - ay * bx
     if abs(sine) < _LEAST_SINE:

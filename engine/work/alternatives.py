@@ -185,7 +185,7 @@ def _bedding(site: Site, poured: Levelling, *, is_out: bool) -> Said:
 
 def _is_rectangle(site: Site) -> bool:
     directions = site.floor.directions
-    if len(directions) != 4 or site.floor.islands:
+    if len(directions) != 4 or site.floor.islands or site.floor.is_curved:
         return False
     return bool((np.abs((directions * np.roll(directions, -1, axis=0)).sum(axis=1)) < _SQUARE).all())
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from engine.types import Array
     from engine.work.site import Site
 
-_SAMPLES = np.linspace(0.0, 1.0, 65)[:, None]  # bends between two of them hide less than 0.01 mm
+_SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm
 _ON_EDGE = 1e-3  # [mm]
 
 
@@ -119,9 +119,12 @@ def _beside(site: Site, edge: int, beds: Array, depths: Array) -> Beside:
 
 def along_edge(site: Site, edge: int) -> Array:
     """Points along an edge (k, 2) [mm]: evenly spaced, and where the rough floor changes its slope."""
-    start, direction = site.floor.corners[edge], site.floor.directions[edge]
-    length = site.floor.length(edge)
-    offset = site.rough.frame.corners - start
-    along, off = offset @ direction, offset @ site.floor.inward[edge]
-    bends = along[(np.abs(off) < _ON_EDGE) & (along > 0) & (along < length)]
-    return np.asarray(start + np.concatenate([length * _SAMPLES, bends[:, None]]) * direction)
+    sides = site.floor.sides
+    found = [site.floor.on_wall(edge, site.floor.length(edge) * _SAMPLES)]
+    for side in np.flatnonzero(sides.walls == edge).tolist():
+        start, direction = sides.starts[side], sides.directions[side]
+        offset = site.rough.frame.corners - start
+        along, off = offset @ direction, offset @ sides.inward[side]
+        bends = along[(np.abs(off) < _ON_EDGE) & (along > 0) & (along < sides.lengths[side])]
+        found.append(start + bends[:, None] * direction)
+    return np.vstack(found)

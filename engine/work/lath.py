@@ -61,7 +61,7 @@ def lath(site: Site) -> Lath:
     Rows and pieces lap; whole sheets lie first in a row. A row that is interrupted by an island or a corner of the
     floor is laid in as many stretches as it has. Offcuts are used for other rows.
     """
-    points = [site.framed(ring) for ring in (site.floor.corners, *site.floor.islands)]
+    points = [site.framed(ring) for ring in (site.floor.ring, *site.floor.islands)]
     best: tuple[int, int, tuple[_Run, ...], tuple[int, ...], bool] | None = None
     for turned in (False, True):
         rings = [ring[:, ::-1] if turned else ring for ring in points]

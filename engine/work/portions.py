@@ -90,14 +90,15 @@ def _count(site: Site, most: float) -> int:
 
 def _ways(site: Site, out: Sequence[int], points: Array) -> Array:
     """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm]."""
-    return np.asarray(np.min([Reach(site.floor, _sill(site, edge)).way(points) for edge in out], axis=0))
+    sides = np.flatnonzero(np.isin(site.floor.sides.walls, out)).tolist()
+    return np.asarray(np.min([Reach(site.floor, _sill(site, side)).way(points) for side in sides], axis=0))
 
 
-def _sill(site: Site, edge: int) -> Flange:
-    """An edge as something that ways lead to: a channel as good as without width along it."""
-    floor = site.floor
-    middle = (floor.corners[edge] + floor.ends[edge]) / 2 + floor.inward[edge] * _SILL / 2
-    return Flange(DrainKind.CHANNEL, middle, _SILL, floor.directions[edge], floor.length(edge))
+def _sill(site: Site, side: int) -> Flange:
+    """A side of an edge as something that ways lead to: a channel as good as without width along it."""
+    sides = site.floor.sides
+    middle = (sides.starts[side] + sides.ends[side]) / 2 + sides.inward[side] * _SILL / 2
+    return Flange(DrainKind.CHANNEL, middle, _SILL, sides.directions[side], float(sides.lengths[side]))
 
 
 def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:

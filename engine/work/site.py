@@ -101,7 +101,7 @@ class Site:
     @cached_property
     def box(self) -> tuple[float, float]:
         """The floor's extent along A-B's direction and square to it [mm]."""
-        along, across = np.ptp(self.framed(self.floor.corners), axis=0).tolist()
+        along, across = np.ptp(self.framed(self.floor.ring), axis=0).tolist()
         return along, across
 
     def framed(self, points: Array) -> Array:

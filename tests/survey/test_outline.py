@@ -128,11 +128,36 @@ class TestWalls:
         assert error.key == "outline.walls[1].length"
         assert "only the last wall" in error.fault
 
-    def test_curved_walls_are_said_not_to_be_planned(self, floor_of):
-        walls = self.text(self.ELL).replace("turn = 90", 'turn = 90, rise = "100 mm"', 1)
-        waiting = floor_of(walls)
-        assert waiting.key == "outline.walls[0].rise"
-        assert waiting.not_yet
+    def curved(self, rise, walls=ELL):
+        """The L with its first wall, from (0, 0) to (1800, 0), curved."""
+        return self.text(walls).replace("turn = ", f'rise = "{rise}", turn = ', 1)
+
+    def test_a_curved_wall_leaves_the_corners_where_they_are(self, floor_of):
+        flat, bowed = floor_of(self.text(self.ELL)), floor_of(self.curved("100 mm"))
+        assert bowed.corners.tolist() == flat.corners.tolist()
+        assert bowed.names == flat.names
+        assert bowed.on_wall(0, np.array([bowed.length(0) / 2]))[0] == pytest.approx([900, -100])
+        assert bowed.on_wall(1, np.array([10.0])).tolist() == flat.on_wall(1, np.array([10.0])).tolist()
+
+    def test_it_bows_out_of_the_floor_either_way_round_and_in_where_negative(self, floor_of):
+        floor = floor_of(self.curved("100 mm"))
+        back = floor_of(self.curved("100 mm", [(length, -turn) for length, turn in self.ELL]))
+        inward = floor_of(self.curved("-100 mm"))
+        flat = floor_of(self.text(self.ELL)).area
+        assert back.area == pytest.approx(floor.area)
+        assert floor.area - flat == pytest.approx(flat - inward.area, rel=1e-9)
+        assert back.rings[0][:, 1].max() == pytest.approx(100)
+
+    def test_a_rise_of_nothing_is_a_straight_wall(self, floor_of):
+        floor = floor_of(self.curved("0 mm"))
+        assert not floor.is_curved
+        assert floor.area == floor_of(self.text(self.ELL)).area
+
+    def test_a_wall_that_bows_into_another_is_refused(self, floor_of):
+        error = refused(floor_of, self.curved("-1200 mm"))
+        assert "walls A-B and " in error.fault
+        assert "cross or touch" in error.fault
+        assert error.remedy == "check how far they bow out"
 
 
 class TestIslands:

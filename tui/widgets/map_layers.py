@@ -181,7 +181,7 @@ def _depth(samples: Samples) -> tuple[Array, Array]:
 
 def _bed(samples: Samples) -> tuple[Array, Array]:
     floor = samples.plan.outline
-    corners = np.empty((0, 2)) if isinstance(floor, Needs) else floor.corners
+    corners = np.empty((0, 2)) if isinstance(floor, Needs) else floor.ring
     return samples.bed, np.append(heights(bed_surface(samples.plan), corners), 0.0)
 
 

@@ -75,7 +75,7 @@ class MapPicture:
         """Where everything goes; None where there is no outline or no room."""
         if self.plan is None or isinstance(self.plan.outline, Needs):
             return None
-        return arrange(self.plan.outline.corners, self.width, self.height)
+        return arrange(self.plan.outline.ring, self.width, self.height)
 
     @cached_property
     def samples(self) -> Samples | None:

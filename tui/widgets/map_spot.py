@@ -121,12 +121,13 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
 
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
     """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside it, for along the wall it is level."""
-    offset = point - floor.corners
-    along = (offset * floor.directions).sum(axis=1) / floor.lengths
-    away = (offset * floor.inward).sum(axis=1)
+    sides = floor.sides
+    offset = point - sides.starts
+    along = (offset * sides.directions).sum(axis=1) / sides.lengths
+    away = (offset * sides.inward).sum(axis=1)
     on = (np.abs(away) < _ON_WALL) & (along >= -_PAST_END) & (along <= 1 + _PAST_END)
     # In a corner farther off the one wall than off the other, so as not to stand on the crease between them.
-    beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * floor.inward[on]).sum(axis=0)
+    beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * sides.inward[on]).sum(axis=0)
     return float(fall_at(plan, beside, heights(bed_surface(plan), beside))[0])
 
 
@@ -135,18 +136,20 @@ def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
 
     Only walls count that the point stands square to: past a wall's end no tape could take the distance.
     """
-    offset = point - floor.corners
-    along = (offset * floor.directions).sum(axis=1) / floor.lengths
-    away = (offset * floor.inward).sum(axis=1)
-    faces = (along >= -_PAST_END) & (along <= 1 + _PAST_END) & (away >= -_PAST_END * floor.lengths)
+    sides = floor.sides
+    offset = point - sides.starts
+    along = (offset * sides.directions).sum(axis=1) / sides.lengths
+    away = (offset * sides.inward).sum(axis=1)
+    faces = (along >= -_PAST_END) & (along <= 1 + _PAST_END) & (away >= -_PAST_END * sides.lengths)
     order = [int(i) for i in np.argsort(np.where(faces, away, np.inf), kind="stable") if faces[i]]
     if not order:
         return ()
     first = order[0]
-    sines = np.abs(np.linalg.det(np.stack(np.broadcast_arrays(floor.inward, floor.inward[first]), axis=1)))
-    second = next((i for i in order if sines[i] >= _LEAST_SINE), None)
+    sines = np.abs(np.linalg.det(np.stack(np.broadcast_arrays(sides.inward, sides.inward[first]), axis=1)))
+    other = sides.walls != sides.walls[first]
+    second = next((i for i in order if sines[i] >= _LEAST_SINE and other[i]), None)
     chosen = [first] if second is None else [first, second]
-    return tuple(FromWall(floor.wall_name(i), max(float(away[i]), 0.0)) for i in chosen)
+    return tuple(FromWall(floor.wall_name(int(sides.walls[i])), max(float(away[i]), 0.0)) for i in chosen)
 
 
 def _height(surface: Surface | None, point: Array) -> float | None:

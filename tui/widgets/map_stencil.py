@@ -36,11 +36,11 @@ def stencil(floor: FloorOutline, frame: Frame, looks: Looks) -> Stencil:
     on_floor = np.zeros((frame.rows, frame.columns), dtype=bool)
     inside = shapely.contains_xy(floor.polygon, *frame.centres().T)
     on_floor[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
-    corners = _kept_inside(outside_corners(frame.cells(floor.corners)), frame)
+    points = _kept_inside(outside_corners(frame.cells(floor.ring)), frame)
     for drawn, ink in (
-        (draw_edges(floor, corners, looks), Ink.EDGE),
-        (draw_labels(floor, corners), Ink.EDGE),
-        (draw_letters(floor, corners, frame.columns), Ink.LETTER),
+        (draw_edges(floor, points, looks), Ink.EDGE),
+        (draw_labels(floor, points), Ink.EDGE),
+        (draw_letters(floor, points[floor.sides.first], frame.columns), Ink.LETTER),
     ):
         _put(drawn, ink, characters, inks)
     return Stencil(characters, inks, on_floor & (characters == " "))

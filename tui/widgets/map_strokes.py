@@ -61,17 +61,19 @@ def strokes(looks: Looks) -> dict[EdgeKind, Stroke]:
     return ASCII_STROKES if looks.ascii else STROKES
 
 
-def draw_edges(floor: FloorOutline, corners: Array, looks: Looks) -> Drawn:
-    """The outline's strokes, without letters; corners: from `outside_corners`."""
+def draw_edges(floor: FloorOutline, points: Array, looks: Looks) -> Drawn:
+    """The outline's strokes, without letters; points: from `outside_corners`, one a side."""
     own = strokes(looks)
-    ends = np.roll(corners, -1, axis=0)
-    return _joined([_edge(*edge, own[edge[2]]) for edge in zip(corners, ends, floor.kinds, strict=True)])
+    kinds = [floor.kinds[wall] for wall in floor.sides.walls.tolist()]
+    ends = np.roll(points, -1, axis=0)
+    return _joined([_edge(*edge, own[edge[2]]) for edge in zip(points, ends, kinds, strict=True)])
 
 
-def draw_labels(floor: FloorOutline, corners: Array) -> Drawn:
+def draw_labels(floor: FloorOutline, points: Array) -> Drawn:
     """The word for each curb and open edge, in the middle of a stroke that is straight and long enough."""
-    ends = np.roll(corners, -1, axis=0)
-    return _joined([_label(*edge) for edge in zip(corners, ends, floor.kinds, strict=True)])
+    kinds = [floor.kinds[wall] for wall in floor.sides.walls.tolist()]
+    ends = np.roll(points, -1, axis=0)
+    return _joined([_label(*edge) for edge in zip(points, ends, kinds, strict=True)])
 
 
 def draw_letters(floor: FloorOutline, corners: Array, columns: int) -> Drawn:

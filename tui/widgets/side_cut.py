@@ -74,9 +74,8 @@ class Profile:
 def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) -> Cut:
     """The cut from a wall, one of the floor's, through the flange's centre."""
     index = floor.walls.index(wall)
-    corner, along, length = floor.corners[index], floor.directions[index], floor.length(index)
-    foot = float((flange.centre - corner) @ along)
-    at = corner + along * (length / 2 if start is CutFrom.MIDDLE else min(max(foot, 0.0), length))
+    middle = np.array([floor.length(index) / 2])
+    at = floor.on_wall(index, middle)[0] if start is CutFrom.MIDDLE else _foot(floor, index, flange.centre)
     offset = flange.centre - at
     reach = max(float(np.hypot(*offset)), _AHEAD)
     way = offset / reach
@@ -121,10 +120,20 @@ def layers_on_bed(plan: Plan) -> Layers:
     return Layers(defaults.upper_bed(plan.job) if is_between else 0.0, tile)
 
 
+def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
+    """The place of a wall that is nearest to a point (2,) [mm]."""
+    sides, own = floor.sides, np.flatnonzero(floor.sides.walls == wall)
+    starts, directions = sides.starts[own], sides.directions[own]
+    along = np.clip(((point - starts) * directions).sum(axis=1), 0.0, sides.lengths[own])
+    feet = starts + along[:, None] * directions
+    return np.asarray(feet[int(np.argmin(np.hypot(*(feet - point).T)))])
+
+
 def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:
     """The first wall that a ray from a point on the floor meets, and how far off it is [mm]."""
-    along = floor.ends - floor.corners
-    offset = floor.corners - point
+    sides = floor.sides
+    along = sides.ends - sides.starts
+    offset = sides.starts - point
     sines = way[0] * along[:, 1] - way[1] * along[:, 0]
     with np.errstate(divide="ignore", invalid="ignore"):
         ahead = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / sines
@@ -132,4 +141,4 @@ def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, flo
     meets = (np.abs(sines) > 0) & (ahead > _AHEAD) & (part >= -1e-9) & (part <= 1 + 1e-9)
     distances = np.where(meets, ahead, np.inf)
     index = int(np.argmin(distances))
-    return index, float(distances[index])
+    return int(sides.walls[index]), float(distances[index])

@@ -89,9 +89,8 @@ def _curbs(floor: FloorOutline) -> list[int]:
 
 
 def _along(floor: FloorOutline, curbs: list[int]) -> Array:
-    part = np.linspace(0.0, 1.0, _SAMPLES)[:, None, None]
-    points = floor.corners[curbs] + part * (floor.ends[curbs] - floor.corners[curbs])
-    return np.asarray(points.reshape(-1, 2))
+    parts = np.linspace(0.0, 1.0, _SAMPLES)
+    return np.vstack([floor.on_wall(curb, parts * floor.length(curb)) for curb in curbs])
 
 
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
@@ -128,7 +127,7 @@ def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
     """The finding at the first curb's middle; its change moves the curb's drop by at least what is asked."""
     first = _curbs(floor)[0]
-    x, y = ((floor.corners[first] + floor.ends[first]) / 2).tolist()
+    x, y = floor.on_wall(first, np.array([floor.length(first) / 2]))[0].tolist()
     drop = case.job.curb.drop
     rounded = round_down if verdict.by < 0 else round_up
     moved = rounded((drop.value if drop else 0.0) + verdict.by, fine(case.units))

@@ -42,7 +42,7 @@ def check_drains(case: Case) -> Iterator[Finding]:
 
 def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], clear: float) -> Finding:
     """clear: how far the drain must go for its flange to pass the floor's nearest edge [mm]."""
-    on_island = bool(shapely.intersects_xy(shapely.polygons(floor.corners), *at))
+    on_island = bool(shapely.intersects_xy(shapely.polygons(floor.ring), *at))
     nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
     onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)
     where = "on an island" if on_island else "outside the floor"
@@ -99,9 +99,9 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
 
 def _crossed(floor: FloorOutline, flange: Flange) -> str:
     """The walls that the flange reaches over, by name; else the island."""
-    sides = shapely.linestrings(np.stack([floor.corners, floor.ends], axis=1))
+    sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
     crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), sides, "T********")
-    names = [wall for wall, hit in zip(floor.walls, crossed, strict=True) if hit]
+    names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[crossed].tolist())
     return " and ".join(names) if names else "an island"
 
 

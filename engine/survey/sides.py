@@ -1,0 +1,153 @@
+"""Sides: the straight pieces that a floor's edge is made of; a wall is one, a curved wall a chain of short chords."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.rings import following
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.types import Array, Index
+
+CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc
+FLAT = 1e-6  # [mm] a wall that bows by less is straight
+
+
+@dataclass(frozen=True, eq=False)
+class Arc:
+    """A curved wall: the arc of a circle from corner to corner.
+
+    start, end: its corners (2,) [mm]; inward: the unit vector square to the straight line between them, into the
+    floor (2,); rise [mm]: how far its middle bows out of the floor over that line, negative into the floor.
+
+    Over a chord c with rise h the radius is (c2 / 4 + h2) / (2 h) and half the arc's angle 2 atan(2 h / c): the
+    circular segment, as in any table of plane figures. Any rise serves, also past a half circle.
+    """
+
+    start: Array
+    end: Array
+    inward: Array
+    rise: float
+
+    @cached_property
+    def chord(self) -> float:
+        """The straight distance between its ends [mm]."""
+        return float(np.hypot(*(self.end - self.start)))
+
+    @cached_property
+    def radius(self) -> float:
+        """The circle's radius, negative where the wall bows into the floor [mm]."""
+        return (self.chord**2 / 4 + self.rise**2) / (2 * self.rise)
+
+    @cached_property
+    def half(self) -> float:
+        """Half the arc's angle, signed as the rise [rad]."""
+        return 2 * math.atan(2 * self.rise / self.chord)
+
+    @cached_property
+    def length(self) -> float:
+        """The wall's length along the arc [mm]."""
+        return 2 * self.half * self.radius
+
+    @cached_property
+    def count(self) -> int:
+        """How many equal chords keep within CHORD_OFF of the arc; even, so that the middle is the end of one."""
+        radius = abs(self.radius)
+        most = math.acos(max(1 - CHORD_OFF / radius, -1.0))  # half the angle of the longest chord
+        return 2 * math.ceil(abs(self.half) / (2 * most) - FLAT)
+
+    def points(self, parts: Array) -> Array:
+        """Points on the arc at parts of its length from the start (k,) [-], (k, 2) [mm]."""
+        turn = (2 * parts - 1) * self.half
+        along = self.radius * np.sin(turn)
+        out = 2 * self.radius * np.sin((self.half + turn) / 2) * np.sin((self.half - turn) / 2)
+        direction = (self.end - self.start) / self.chord
+        return np.asarray(
+            (self.start + self.end) / 2 + along[:, None] * direction - out[:, None] * self.inward
+        )
+
+    def normals(self, parts: Array) -> Array:
+        """Unit vectors square to the arc, into the floor, at parts of its length from the start (k, 2)."""
+        turn = ((2 * parts - 1) * self.half)[:, None]
+        direction = (self.end - self.start) / self.chord
+        return np.asarray(np.cos(turn) * self.inward - np.sin(turn) * direction)
+
+
+@dataclass(frozen=True, eq=False)
+class Sides:
+    """The straight sides of a floor's outline, in the order of its corners.
+
+    starts: where each starts (m, 2) [mm]; walls: the number of the wall it is a piece of (m,); before: how far along
+    that wall it starts [mm]; stretch: the wall's own length for each mm of side, 1 where the wall is straight; first:
+    the number of each wall's first side (n,); is_left: whether they are walked with the floor on the left.
+    """
+
+    starts: Array
+    walls: Index
+    before: Array
+    stretch: Array
+    first: Index
+    is_left: bool
+
+    @cached_property
+    def ends(self) -> Array:
+        """Where each side ends (m, 2) [mm]."""
+        return following(self.starts)
+
+    @cached_property
+    def lengths(self) -> Array:
+        """The sides' lengths (m,) [mm]."""
+        return np.asarray(np.hypot(*(self.ends - self.starts).T))
+
+    @cached_property
+    def directions(self) -> Array:
+        """Unit vectors along the sides (m, 2)."""
+        return (self.ends - self.starts) / self.lengths[:, None]
+
+    @cached_property
+    def inward(self) -> Array:
+        """Unit vectors square to the sides, into the floor (m, 2)."""
+        left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
+        return np.asarray(left if self.is_left else -left)
+
+    def along(self, sides: Index, local: Array) -> Array:
+        """How far along their walls places `local` [mm] along sides (k,) are (k,) [mm]."""
+        return np.asarray(self.before[sides] + local * self.stretch[sides])
+
+    def most(self, values: Array) -> Array:
+        """The most of a figure of every side (m,) over each wall (n,)."""
+        return np.asarray(np.maximum.reduceat(values, self.first))
+
+    def least(self, values: Array) -> Array:
+        """The least of a figure of every side (m,) over each wall (n,)."""
+        return np.asarray(np.minimum.reduceat(values, self.first))
+
+
+def straight(corners: Array, *, left: bool) -> Sides:
+    """The sides of a ring of straight walls (n, 2) [mm]; left: whether it is walked with the floor on the left."""
+    walls = np.arange(len(corners))
+    return Sides(corners, walls, np.zeros(len(corners)), np.ones(len(corners)), walls, left)
+
+
+def chained(corners: Array, arcs: Sequence[Arc | None], *, left: bool) -> Sides:
+    """The sides of a ring of walls (n, 2) [mm] of which some are arcs; None is a straight wall."""
+    counts = np.array([1 if arc is None else arc.count for arc in arcs])
+    first = np.cumsum(counts) - counts
+    walls = np.repeat(np.arange(len(arcs)), counts)
+    parts = (np.arange(len(walls)) - first[walls]) / counts[walls]
+    points = corners[walls]
+    for wall, arc in enumerate(arcs):
+        if arc:
+            points[walls == wall] = arc.points(parts[walls == wall])
+    points[first] = corners  # to the last digit
+    lengths = np.array([math.nan if arc is None else arc.length for arc in arcs])[walls]
+    chords = np.hypot(*(following(points) - points).T)
+    stretch = np.where(np.isnan(lengths), 1.0, lengths / counts[walls] / chords)
+    return Sides(points, walls, np.nan_to_num(parts * lengths), stretch, first, left)
