@@ -8,8 +8,7 @@ import numpy as np
 import shapely
 
 from engine.bed.sight import Edges
-from engine.rings import following
-from engine.survey.outline import signed_area
+from engine.rings import following, signed_area
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
@@ -27,7 +26,7 @@ def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
     Computational Geometry, ch. 4, half-plane intersection).
     """
     edges = Edges.of(floor.rings)
-    low, high = floor.corners.min(axis=0), floor.corners.max(axis=0)
+    low, high = floor.ring.min(axis=0), floor.ring.max(axis=0)
     ring = np.array([low, [high[0], low[1]], high, [low[0], high[1]]])
     for inward, offset in zip(edges.inward, edges.offset.tolist(), strict=True):
         ring = _clipped(ring, ring @ inward - (offset + clear))

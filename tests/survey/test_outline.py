@@ -7,7 +7,8 @@ import pytest
 
 from engine.errors import JobError
 from engine.job.model import EdgeKind
-from engine.survey.outline import FloorOutline, outline, signed_area
+from engine.rings import signed_area
+from engine.survey.outline import FloorOutline, outline
 from engine.survey.spot import Needs
 
 SQUARE = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
