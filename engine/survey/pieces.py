@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,15 +11,18 @@ import shapely
 
 from engine.distinct import distinct
 from engine.rings import following, preceding
+from engine.survey.tin import doubled_areas
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Index, Shape
+    from engine.types import Array, Index, Mask, Shape
 
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _MANY = 1 << 31  # more than there are stations: two indices make one key
 _POLYGON = 3  # shapely's type number
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
+_FEW = 200  # triangles; of more than these the walls' neighbours are sorted out first
+_ROOM = 1e-6  # [mm]
 _NO_TURN = 1e-9  # neighbouring hull edges this nearly in line leave no wedge
 _FAR = 4.0  # how many floor extents a strip outside the hull reaches
 
@@ -52,26 +56,56 @@ class Pieces:
     guessed: float
 
 
-def cut_to_floor(
-    floor: FloorOutline, stations: Array, triangulation: tuple[Index, Shape], ring: Index
-) -> Pieces:
-    """Cuts triangles (their stations, and as shapes), and the strips and wedges outside their hull, to the floor.
+def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: Index) -> Pieces:
+    """Cuts triangles between stations, and the strips and wedges outside the ring round them, to the floor.
 
     Outside the hull the nearest hull point moves in a straight line with the point or not at all, so the surface
     is a plane over the strip square to each hull edge and over the wedge at each hull corner.
     """
-    triangles, shapes = triangulation
-    inside = shapely.covers(floor.polygon, shapes)
-    crossing = np.flatnonzero(~inside)
-    parts, owners = _clip(floor.polygon, shapes[crossing])
+    inside, crossing = _sorted_out(floor, stations, triangles)
+    parts, owners = _clip(floor.polygon, shapely.polygons(stations[triangles[crossing]]))
     owners = crossing[owners]
-    known = float(shapely.area(shapes[inside]).sum() + shapely.area(parts).sum())
+    whole = triangles[inside]
+    known = float(doubled_areas(stations, whole).sum() / 2 + shapely.area(parts).sum())
     guessed = max(0.0, 1.0 - known / floor.area)
     if guessed >= _WHOLE:
         beyond, _ = _clip(floor.polygon, _outer(floor, stations, ring))
         parts, owners = np.concatenate([parts, beyond]), np.append(owners, np.full(len(beyond), -1))
-    whole = triangles[inside]
     return Pieces(whole, _pairs(whole), _described(parts, owners), guessed)
+
+
+def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple[Index, Index]:
+    """The numbers of the triangles that lie wholly on the floor, and of those that may lie partly on it."""
+    beside = _beside_walls(floor, stations, triangles)
+    near = np.flatnonzero(beside)
+    covered = shapely.covers(floor.polygon, shapely.polygons(stations[triangles[near]]))
+    first = stations[triangles[:, 0]]
+    inside = shapely.contains_xy(floor.polygon, first[:, 0], first[:, 1])
+    inside[near] = covered
+    return np.flatnonzero(inside), near[~covered]
+
+
+def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mask:
+    """Whether a wall may touch each triangle (t,); of few triangles all.
+
+    It cannot where it lies outside the triangle's box, or the triangle wholly on one side of its line.
+    """
+    found = np.full(len(triangles), len(triangles) <= _FEW)
+    if found.all():
+        return found
+    x, y = stations[triangles].transpose(2, 1, 0)
+    left, right = x.min(axis=0) - _ROOM, x.max(axis=0) + _ROOM
+    low, high = y.min(axis=0) - _ROOM, y.max(axis=0) + _ROOM
+    for ring in floor.rings:
+        for (ax, ay), (bx, by) in zip(ring.tolist(), following(ring).tolist(), strict=True):
+            boxed = (
+                (left <= max(ax, bx)) & (right >= min(ax, bx)) & (low <= max(ay, by)) & (high >= min(ay, by))
+            )
+            near = np.flatnonzero(boxed)
+            side = (bx - ax) * (y[:, near] - ay) - (by - ay) * (x[:, near] - ax)
+            room = _ROOM * math.hypot(bx - ax, by - ay)
+            found[near[(side.min(axis=0) <= room) & (side.max(axis=0) >= -room)]] = True
+    return found
 
 
 def _described(parts: Shape, owners: Index) -> Cut:
@@ -97,10 +131,11 @@ def _pairs(triangles: Index) -> Index:
 
 def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:
     """Shapes cut to the polygon, as an array of simple polygons, and the number of the shape each comes from."""
-    cut, owner = shapely.get_parts(shapely.intersection(polygon, shapes), return_index=True)
+    touching = np.flatnonzero(shapely.intersects(polygon, shapes))
+    cut, owner = shapely.get_parts(shapely.intersection(polygon, shapes[touching]), return_index=True)
     cut, inner = shapely.get_parts(cut, return_index=True)
     good = (shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)
-    return cut[good], owner[inner[good]]
+    return cut[good], touching[owner[inner[good]]]
 
 
 def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,32 +18,51 @@ _FLAT = 1e-9  # a triangle this thin for its extent is noise on the hull, not a 
 _ON_CIRCLE = 1e-6  # [mm] a fourth point this near a triangle's circle is on it
 _HIGHER = 1e-9  # [mm] a split must be higher by more than noise
 _MOST_SWEEPS = 1000
+_MANY = 1 << 31  # more than there are stations: two indices make one key
+_ASKEW = np.array([0.7548776662466927, 0.5698402909980532])  # tells stations apart by one number each
 
 
-def triangulate(stations: Array, heights: Array) -> Index:
+def delaunay(stations: Array) -> Index:
     """The triangles (t, 3) between stations (n, 2), counter-clockwise; none where all stand on one line.
 
-    Where four or more stations lie on one circle the split is the one that gives the higher floor.
+    Where four or more stations lie on one circle any split may come out: see `settled`.
     """
     if len(stations) < 3:
         return np.empty((0, 3), dtype=np.intp)
-    triangles = _without_slivers(stations, _delaunay(stations))
-    return _settle_ties(stations, heights, triangles)
+    rings = shapely.get_coordinates(shapely.delaunay_triangles(shapely.linestrings(stations)))
+    corners = rings.reshape(-1, 4, 2)[:, :3].reshape(-1, 2)
+    found = _numbers(stations, corners).reshape(-1, 3)
+    areas = doubled_areas(stations, found)
+    clockwise = areas < 0
+    if clockwise.any():
+        found[clockwise] = found[clockwise][:, ::-1]
+    return np.asarray(
+        found[np.abs(areas) > _FLAT * np.ptp(stations, axis=0).max() * _longest(stations, found)]
+    )
 
 
-def _delaunay(stations: Array) -> Index:
-    parts = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(stations)))
-    if not len(parts):
-        return np.empty((0, 3), dtype=np.intp)
-    corners = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
-    # The library gives coordinates back, bit by bit the stations' own: sorted together they find each other.
-    _, owner = groups(*np.vstack([stations, corners.reshape(-1, 2)]).T)
+def _numbers(stations: Array, corners: Array) -> Index:
+    """Which station each corner is: the library gives coordinates back, bit by bit the stations' own."""
+    keys = _key(stations)
+    order = np.argsort(keys)
+    found = order[np.searchsorted(keys[order], _key(corners))] if len(corners) else order[:0]
+    if (stations[found] == corners).all():
+        return np.asarray(found)
+    # Two stations share a key: all coordinates sorted together find each other.
+    _, owner = groups(*np.vstack([stations, corners]).T)
     station = np.empty(len(stations), dtype=np.intp)
     station[owner[: len(stations)]] = np.arange(len(stations))
-    found = station[owner[len(stations) :]].reshape(-1, 3)
-    clockwise = doubled_areas(stations, found) < 0
-    found[clockwise] = found[clockwise][:, ::-1]
-    return np.asarray(found)
+    return np.asarray(station[owner[len(stations) :]])
+
+
+def _key(points: Array) -> Array:
+    return np.asarray(points[:, 0] * _ASKEW[0] + points[:, 1] * _ASKEW[1])
+
+
+def _longest(stations: Array, triangles: Index) -> Array:
+    """Each triangle's longest side [mm]."""
+    x, y = stations[:, 0][triangles], stations[:, 1][triangles]
+    return np.asarray(np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0))
 
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:
@@ -55,74 +75,97 @@ def doubled(a: Array, b: Array, c: Array) -> Array:
     return np.asarray((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
 
 
-def _without_slivers(stations: Array, triangles: Index) -> Index:
-    corners = stations[triangles]
-    longest = np.hypot(*(corners - corners[:, _NEXT]).transpose(2, 0, 1)).max(axis=1)
-    extent = np.ptp(stations, axis=0).max()
-    keep = doubled_areas(stations, triangles) > _FLAT * extent * longest
-    return np.asarray(triangles[keep])
+@dataclass(frozen=True, eq=False)
+class Sides:
+    """The triangles' sides, each as 3 * triangle + the corner it leaves: pairs (e, 2) of shared ones, outer (b,)."""
+
+    pairs: Index
+    outer: Index
 
 
-def _inner_edges(triangles: Index) -> tuple[Index, Index]:
-    """Pairs of triangles that share an edge, (e, 2), and at which of its corners each lies opposite, (e, 2)."""
-    starts, ends = triangles, triangles[:, _NEXT]
-    low, high = np.minimum(starts, ends).ravel(), np.maximum(starts, ends).ravel()
-    keys = low * (triangles.max() + 1) + high
+def sides(triangles: Index) -> Sides:
+    """Which sides two triangles share, and which bound them all."""
+    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
+    keys = np.minimum(starts, ends) * _MANY + np.maximum(starts, ends)
     order = np.argsort(keys, kind="stable")
-    twin = np.flatnonzero(keys[order][1:] == keys[order][:-1])
-    halves = np.column_stack([order[twin], order[twin + 1]])
-    return halves // 3, (halves % 3 + 2) % 3
+    ordered = keys[order]
+    twin = np.flatnonzero(ordered[1:] == ordered[:-1])
+    pairs = np.column_stack([order[twin], order[twin + 1]])
+    alone = np.ones(len(keys), dtype=bool)
+    alone[pairs] = False
+    return Sides(pairs, np.flatnonzero(alone))
 
 
-def _settle_ties(stations: Array, heights: Array, triangles: Index) -> Index:
-    """Flips shared edges of four stations on one circle until no flip makes the floor higher."""
-    triangles = triangles.copy()
-    for _ in range(_MOST_SWEEPS):
-        if len(triangles) < 2:
-            break
-        pairs, opposite = _inner_edges(triangles)
-        quads = _quads(triangles, pairs, opposite)
-        flips = _independent(pairs, _worth_flipping(stations, heights, quads))
-        if not flips.size:
-            break
-        a, p, b, q = quads[flips].T
-        triangles[pairs[flips, 0]] = np.column_stack([p, a, q])
-        triangles[pairs[flips, 1]] = np.column_stack([p, q, b])
-    return triangles
+@dataclass(frozen=True, eq=False)
+class Ties:
+    """Pairs (e, 2) of triangles whose four stations lie on one circle, so that either diagonal will do.
+
+    quads (e, 4): the stations as rings a, p, b, q whose present diagonal is a-b, walked clockwise. The diagonals
+    meet at the parts (e,) `along` of the way from a to b and `across` from p to q.
+    """
+
+    pairs: Index
+    quads: Index
+    along: Array
+    across: Array
 
 
-def _quads(triangles: Index, pairs: Index, opposite: Index) -> Index:
-    """Each pair of triangles as a ring a, p, b, q whose present diagonal is a-b, walked clockwise."""
-    first, k = triangles[pairs[:, 0]], opposite[:, 0]
+def ties(stations: Array, triangles: Index, shared: Index) -> Ties:
+    """The ties among triangles over their shared sides (see `Sides`)."""
+    pairs = shared // 3
+    quads = _quads(triangles, pairs, (shared + 2) % 3)
+    tied = np.flatnonzero(_on_one_circle(*stations[quads].transpose(1, 2, 0)))
+    pairs, quads = pairs[tied], quads[tied]
+    along, across = _meeting(*stations[quads].transpose(1, 2, 0))
+    low, high = np.minimum(along, across), np.maximum(along, across)
+    convex = (low > _FLAT) & (high < 1 - _FLAT)
+    return Ties(pairs[convex], quads[convex], along[convex], across[convex])
+
+
+def _quads(triangles: Index, pairs: Index, corners: Index) -> Index:
+    """Each pair of triangles as a ring; corners (e, 2): those that face the shared side."""
+    first, k = triangles[pairs[:, 0]], corners[:, 0]
     rows = np.arange(len(pairs))
     a, b = first[rows, (k + 1) % 3], first[rows, (k + 2) % 3]
-    return np.column_stack([a, first[rows, k], b, triangles[pairs[:, 1], opposite[:, 1]]])
+    return np.column_stack([a, first[rows, k], b, triangles[pairs[:, 1], corners[:, 1]]])
 
 
-def _worth_flipping(stations: Array, heights: Array, quads: Index) -> Mask:
-    a, p, b, q = (stations[quads[:, k]] for k in range(4))
-    centre = _circle_centres(a, b, p)
-    radius = np.hypot(*(a - centre).T)
-    tied = np.abs(np.hypot(*(q - centre).T) - radius) < _ON_CIRCLE + _FLAT * radius
-    along, across = b - a, q - p
-    cross = along[:, 0] * across[:, 1] - along[:, 1] * across[:, 0]
-    gap = p - a
+def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
+    """Whether q lies on the circle through a, b, p, (2, e) each: its centre is where the bisectors meet."""
+    (ux, uy), (vx, vy) = b - a, p - a
+    twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
+    x, y = (vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice
+    radius = np.hypot(x, y)
+    wx, wy = q - a
+    return np.asarray(np.abs(np.hypot(wx - x, wy - y) - radius) < _ON_CIRCLE + _FLAT * radius)
+
+
+def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
+    """The parts of the way from a to b and from p to q, (2, e) each, at which the two lines meet."""
+    (ux, uy), (vx, vy), (wx, wy) = b - a, q - p, p - a
     with np.errstate(divide="ignore", invalid="ignore"):
-        s = (gap[:, 0] * across[:, 1] - gap[:, 1] * across[:, 0]) / cross
-        t = (gap[:, 0] * along[:, 1] - gap[:, 1] * along[:, 0]) / cross
-    convex = (s > _FLAT) & (s < 1 - _FLAT) & (t > _FLAT) & (t < 1 - _FLAT)
-    za, zp, zb, zq = (heights[quads[:, k]] for k in range(4))
-    return np.asarray(tied & convex & (zp + t * (zq - zp) > za + s * (zb - za) + _HIGHER))
+        cross = ux * vy - uy * vx
+        return (wx * vy - wy * vx) / cross, (wx * uy - wy * ux) / cross
 
 
-def _circle_centres(a: Array, b: Array, c: Array) -> Array:
-    """The centres (n, 2) of the circles through three points each (perpendicular bisectors' meet)."""
-    u, v = b - a, c - a
-    doubled = 2 * (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0])
-    uu, vv = (u * u).sum(axis=1), (v * v).sum(axis=1)
-    x = (v[:, 1] * uu - u[:, 1] * vv) / doubled
-    y = (u[:, 0] * vv - v[:, 0] * uu) / doubled
-    return np.asarray(a + np.column_stack([x, y]))
+def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> Index:
+    """The triangles with tied sides flipped until no flip makes the floor higher; first: their ties as they are."""
+    found, tied = triangles, first
+    for _ in range(_MOST_SWEEPS):
+        flips = _independent(tied.pairs, _worth_flipping(heights, tied))
+        if not flips.size:
+            break
+        found = found.copy()
+        a, p, b, q = tied.quads[flips].T
+        found[tied.pairs[flips, 0]] = np.column_stack([p, a, q])
+        found[tied.pairs[flips, 1]] = np.column_stack([p, q, b])
+        tied = ties(stations, found, sides(found).pairs)
+    return found
+
+
+def _worth_flipping(heights: Array, tied: Ties) -> Mask:
+    a, p, b, q = heights[tied.quads].T
+    return np.asarray(p + tied.across * (q - p) > a + tied.along * (b - a) + _HIGHER)
 
 
 def _independent(pairs: Index, wanted: Mask) -> Index:
@@ -135,18 +178,15 @@ def _independent(pairs: Index, wanted: Mask) -> Index:
     return np.asarray(edges[(first[pairs[edges]] == edges[:, None]).all(axis=1)])
 
 
-def boundary(stations: Array, triangles: Index) -> Index:
-    """The ring (k,) of stations round the triangles, counter-clockwise.
+def boundary(stations: Array, triangles: Index, outer: Index) -> Index:
+    """The ring (k,) of stations round the triangles, counter-clockwise, from their outer sides (see `Sides`).
 
     Stations on one line give the line walked there and back; one station gives itself.
     """
     if not len(triangles):
         return _there_and_back(stations)
-    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
-    keys = np.minimum(starts, ends) * len(stations) + np.maximum(starts, ends)
-    first, owner = groups(keys)
-    outer = first[np.bincount(owner) == 1]
-    following = dict(zip(starts[outer].tolist(), ends[outer].tolist(), strict=True))
+    starts, ends = triangles.ravel()[outer], triangles[:, _NEXT].ravel()[outer]
+    following = dict(zip(starts.tolist(), ends.tolist(), strict=True))
     ring = [min(following)]
     while following[ring[-1]] != ring[0]:
         ring.append(following[ring[-1]])

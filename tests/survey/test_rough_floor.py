@@ -9,7 +9,8 @@ import pytest
 import shapely
 
 from engine.survey.rough_floor import rough_floor
-from engine.survey.tin import boundary, doubled_areas, triangulate
+from engine.survey.sites import sites
+from engine.survey.tin import delaunay, doubled_areas
 
 SAME = 1e-9  # [mm]
 
@@ -149,14 +150,14 @@ def upper_hull(places, heights, point):
 class TestTriangles:
     def test_they_cover_the_hull_once(self):
         stations = np.random.default_rng(0).uniform(0, 1000, (200, 2))
-        triangles = triangulate(stations, np.zeros(200))
+        triangles = delaunay(stations)
         areas = doubled_areas(stations, triangles) / 2
         assert (areas > 0).all()
         assert areas.sum() == pytest.approx(shapely.MultiPoint(stations).convex_hull.area)
 
     def test_no_station_lies_inside_another_triangles_circle(self):
         stations = np.random.default_rng(1).uniform(0, 1000, (60, 2))
-        for a, b, c in stations[triangulate(stations, np.zeros(60))]:
+        for a, b, c in stations[delaunay(stations)]:
             matrix = 2 * np.array([b - a, c - a])
             centre = a + np.linalg.solve(matrix, [(b - a) @ (b - a), (c - a) @ (c - a)])
             radius = np.hypot(*(a - centre))
@@ -165,12 +166,12 @@ class TestTriangles:
     @pytest.mark.parametrize("count", [0, 1, 2])
     def test_too_few_make_none(self, count):
         stations = np.random.default_rng(2).uniform(0, 1000, (count, 2))
-        assert triangulate(stations, np.zeros(count)).shape == (0, 3)
+        assert delaunay(stations).shape == (0, 3)
 
     def test_the_ring_goes_round_them(self):
         stations = np.random.default_rng(3).uniform(0, 1000, (50, 2))
-        ring = boundary(stations, triangulate(stations, np.zeros(50)))
-        hull = shapely.Polygon(stations[ring])
+        found = sites(stations)
+        hull = shapely.Polygon(found.stations[found.ring])
         assert hull.exterior.is_ccw
         assert hull.area == pytest.approx(shapely.MultiPoint(stations).convex_hull.area)
 

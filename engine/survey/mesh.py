@@ -1,0 +1,190 @@
+"""The triangles between readings laid over the floor: what points on it hang on, and the pieces it is cut into."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.distinct import distinct
+from engine.rings import following
+from engine.survey.pieces import Pieces, cut_to_floor
+from engine.survey.tin import doubled_areas
+
+if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
+    from engine.survey.sites import Sites
+    from engine.types import Array, Index
+
+_INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
+_MANY_PAIRS = 200_000  # from here on a search tree is quicker than comparing every point with every box
+_BOX_ROOM = 1e-6  # [mm]
+_LAST_FIRST = [2, 0, 1]  # a triangle's corners from its third on
+_KEPT = 4  # meshes remembered
+
+
+@dataclass(frozen=True, eq=False)
+class Footing:
+    """What points hang on: three stations each (k, 3), the parts (k, 2) of the rises from the first to the others.
+
+    Inside the hull these are a triangle's corners. beyond (k, 2) [mm]: from the nearest point of the hull, where
+    the parts hold, on to the point; 0 inside.
+    """
+
+    stations: Index
+    parts: Array
+    beyond: Array
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """Triangles (t, 3) between stations (n, 2) [mm] on a floor, and the ring (k,) of stations round them."""
+
+    floor: FloorOutline
+    stations: Array
+    ring: Index
+    triangles: Index
+
+    @cached_property
+    def _strips(self) -> tuple[Array, Array, Array]:
+        """The ring's sides: starts (k, 2) [mm], the ways along them (k, 2) [mm] and those squared (k,)."""
+        starts = self.stations[self.ring]
+        along = following(starts) - starts
+        return starts, along, np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
+
+    @cached_property
+    def leans(self) -> Array:
+        """Each triangle's plane per unit rise from its third corner to its first and second (t, 2, 2) [1/mm]."""
+        a, b, c = (self.stations[self.triangles[:, k]] for k in range(3))
+        (ux, uy), (vx, vy) = (a - c).T, (b - c).T
+        return np.asarray(np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx)).T.reshape(-1, 2, 2)
+
+    @cached_property
+    def boxes(self) -> tuple[Array, Array]:
+        """The triangles' boxes: low and high corners (t, 2) [mm], with a little room."""
+        a, b, c = (self.stations[self.triangles[:, k]] for k in range(3))
+        low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+        return low - _BOX_ROOM, high + _BOX_ROOM
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        return shapely.STRtree(shapely.linestrings(np.stack(self.boxes, axis=1)))
+
+    def footing(self, points: Array) -> Footing:
+        """What points (k, 2) [mm] hang on."""
+        owners = np.full(len(points), -1)
+        parts = np.zeros((len(points), 2))
+        if len(self.triangles):
+            rows, triangles = self._candidates(points)
+            found = self._parts(points[rows], triangles)
+            inside = (found.min(axis=1) >= -_INSIDE) & (found.sum(axis=1) <= 1 + _INSIDE)
+            owners[rows[inside]], parts[rows[inside]] = triangles[inside], found[inside]
+        return self._footing(points, owners, parts)
+
+    def _owned(self, points: Array, owners: Index) -> Footing:
+        """What points hang on whose triangles are known; -1 outside the hull."""
+        parts = np.zeros((len(points), 2))
+        inside = np.flatnonzero(owners >= 0)
+        parts[inside] = self._parts(points[inside], owners[inside])
+        return self._footing(points, owners, parts)
+
+    def _footing(self, points: Array, owners: Index, parts: Array) -> Footing:
+        beyond = np.zeros((len(points), 2))
+        outside = owners < 0
+        if not outside.any():
+            return Footing(self.triangles[owners][:, _LAST_FIRST], parts, beyond)
+        found = np.zeros((len(points), 3), dtype=np.intp)
+        found[~outside] = self.triangles[owners[~outside]][:, _LAST_FIRST]
+        found[outside], parts[outside], beyond[outside] = self._on_hull(points[outside])
+        return Footing(found, parts, beyond)
+
+    def _candidates(self, points: Array) -> tuple[Index, Index]:
+        """Pairs of point and triangle that may belong together: by their boxes, or for many of both by a tree."""
+        if len(points) * len(self.triangles) > _MANY_PAIRS:
+            rows, owners = self._tree.query(shapely.points(points))
+            return rows, owners
+        low, high = self.boxes
+        x, y = points[:, 0, None], points[:, 1, None]
+        rows, owners = np.nonzero((x >= low[:, 0]) & (x <= high[:, 0]) & (y >= low[:, 1]) & (y <= high[:, 1]))
+        return rows, owners
+
+    def _parts(self, points: Array, owners: Index) -> Array:
+        offset = points - self.stations[self.triangles[owners, 2]]
+        return np.asarray((self.leans[owners] * offset[:, None]).sum(axis=2))
+
+    def _on_hull(self, points: Array) -> tuple[Index, Array, Array]:
+        """Stations (k, 3), parts (k, 2) and what lies beyond (k, 2) of the hull points nearest to points outside."""
+        starts, along, squared = self._strips
+        offset = points[:, None] - starts
+        t = np.clip((offset * along).sum(axis=2) / squared, 0.0, 1.0)
+        away = offset - t[..., None] * along
+        nearest = np.argmin((away * away).sum(axis=2), axis=1)
+        rows = np.arange(len(points))
+        first, second = self.ring[nearest], following(self.ring)[nearest]
+        parts = np.column_stack([t[rows, nearest], np.zeros(len(points))])
+        return np.column_stack([first, second, first]), parts, away[rows, nearest]
+
+    def slopes_near(self, heights: Array, centre: Array, reach: float) -> Array:
+        """The gradients (m, 2) [-] of the triangles' planes near a place: within a square round it of that reach."""
+        low, high = self.boxes
+        near = ((low <= centre + reach) & (high >= centre - reach)).all(axis=1)
+        first, second, third = heights[self.triangles[near]].T
+        leans = self.leans[near]
+        return np.asarray((first - third)[:, None] * leans[:, 0] + (second - third)[:, None] * leans[:, 1])
+
+    def slopes_beyond(self, heights: Array, gradient: Array) -> Array:
+        """The gradients (k, 2) [-] of the strips outside the hull's sides."""
+        _, along, squared = self._strips
+        change = heights[following(self.ring)] - heights[self.ring] - along @ gradient
+        return np.asarray(gradient + (change / squared)[:, None] * along)
+
+    @cached_property
+    def pieces(self) -> Pieces:
+        """The floor cut into pieces, on each of which the surface is one plane."""
+        return cut_to_floor(self.floor, self.stations, self.triangles, self.ring)
+
+    @cached_property
+    def corners(self) -> Array:
+        """The stations, then the cut parts' corners (c, 2) [mm]."""
+        return np.concatenate([self.stations, self.pieces.cut.corners])
+
+    @cached_property
+    def pairs(self) -> Index:
+        """The corners (k, 2) between which the pieces' edges run."""
+        return np.concatenate([self.pieces.edges, self.pieces.cut.sides + len(self.stations)])
+
+    @cached_property
+    def used(self) -> Index:
+        """The corners (u,) that lie on the floor."""
+        return np.concatenate([distinct(self.pieces.edges), np.arange(len(self.stations), len(self.corners))])
+
+    @cached_property
+    def cut_corners(self) -> Footing:
+        """What the cut parts' corners hang on, each on its own part's plane."""
+        cut = self.pieces.cut
+        return self._owned(cut.corners, cut.owners[cut.part])
+
+    @cached_property
+    def cut_centroids(self) -> Footing:
+        """What the cut parts' centroids hang on."""
+        cut = self.pieces.cut
+        return self._owned(cut.centroids, cut.owners)
+
+    @cached_property
+    def areas(self) -> Array:
+        """The areas of the triangles that lie wholly on the floor [mm2]."""
+        return doubled_areas(self.stations, self.pieces.whole) / 2
+
+
+def mesh(floor: FloorOutline, sites: Sites, triangles: Index) -> Mesh:
+    """The mesh of triangles between sites on a floor; the same one for the same three."""
+    return _mesh(floor, sites, triangles.tobytes())
+
+
+@lru_cache(maxsize=_KEPT)
+def _mesh(floor: FloorOutline, sites: Sites, triangles: bytes) -> Mesh:
+    """The mesh of this very floor and these very sites, so that a drop that flips no tie finds its pieces again."""
+    return Mesh(floor, sites.stations, sites.ring, np.frombuffer(triangles, dtype=np.intp).reshape(-1, 3))

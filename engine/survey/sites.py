@@ -1,0 +1,85 @@
+"""Where readings stand: all of the rough floor that hangs on their places alone, whatever was read there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.distinct import groups
+from engine.survey.tin import Sides, Ties, boundary, delaunay, settled, sides, ties
+
+if TYPE_CHECKING:
+    from engine.types import Array, Index
+
+_RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
+_KEPT = 4  # lists of places remembered
+
+
+@dataclass(frozen=True, eq=False)
+class Sites:
+    """Stations (n, 2) [mm], each place once, and which of them each reading was taken at, owner (r,)."""
+
+    stations: Array
+    owner: Index
+
+    @cached_property
+    def _triangles(self) -> Index:
+        return delaunay(self.stations)
+
+    @cached_property
+    def _sides(self) -> Sides:
+        return sides(self._triangles)
+
+    @cached_property
+    def _ties(self) -> Ties:
+        return ties(self.stations, self._triangles, self._sides.pairs)
+
+    @cached_property
+    def ring(self) -> Index:
+        """The stations round the triangles (k,), counter-clockwise, whichever way ties are settled.
+
+        Stations on one line give the line walked there and back; one station gives itself.
+        """
+        return boundary(self.stations, self._triangles, self._sides.outer)
+
+    @cached_property
+    def _leans(self) -> Array:
+        """What each station's height adds to the least-squares plane's gradient (2, n) [1/mm]: a pseudo-inverse.
+
+        Along the line only where all stations stand on one.
+        """
+        left, sizes, right = np.linalg.svd(self.stations - self.stations.mean(axis=0), full_matrices=False)
+        kept = sizes > _RANK * sizes[0]
+        return np.asarray((right[kept].T / sizes[kept]) @ left[:, kept].T)
+
+    def heights(self, drops: Array) -> Array:
+        """The stations' heights over the laser line (n,) [mm] from the readings' drops (r,): their means."""
+        return np.asarray(-np.bincount(self.owner, weights=drops) / np.bincount(self.owner))
+
+    def triangles(self, heights: Array) -> Index:
+        """The triangles (t, 3) between stations, counter-clockwise; none where all stand on one line.
+
+        Where four or more stations lie on one circle the split is the one that gives the higher floor.
+        """
+        triangles = self._triangles
+        return settled(self.stations, heights, triangles, self._ties) if len(triangles) > 1 else triangles
+
+    def gradient(self, heights: Array) -> Array:
+        """The least-squares plane's gradient (2,) [-]."""
+        return np.asarray(self._leans @ (heights - heights.mean()))
+
+
+def sites(places: Array) -> Sites:
+    """The sites of readings taken at places (r, 2) [mm], r >= 1; those nearer than a millionth are one."""
+    return _sites(np.ascontiguousarray(places).tobytes())
+
+
+@lru_cache(maxsize=_KEPT)
+def _sites(places: bytes) -> Sites:
+    """The sites of the places with exactly these bytes, so that a drop that changes finds its triangles again."""
+    found = np.frombuffer(places).reshape(-1, 2)
+    first, owner = groups(*np.round(found, 6).T)
+    return Sites(found[first], owner)
