@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.quantities import format_length
+from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.looks import Colours, Looks
@@ -15,7 +16,7 @@ from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_legend import missing_outline
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
 from tui.widgets.map_strokes import strokes
-from tui.widgets.side_cut import Cut, CutFrom, cut_through, first_flange, layers_on_bed, profile
+from tui.widgets.side_cut import first_flange, layers_on_bed, profile
 from tui.widgets.side_matter import Matter, matter, scale_for
 from tui.widgets.side_table import Swatch, table
 

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.plan import Plan
+    from engine.sheets.cut import Cut
     from engine.types import Array
-    from tui.widgets.side_cut import Cut
     from tui.widgets.side_matter import Layers
 
 _NONE = "-"

@@ -10,12 +10,12 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
+from engine.sheets.cut import CutFrom
 from engine.survey.spot import Needs
 from tui.widgets.looks import Looks
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import SAND
 from tui.widgets.side_cells import side_lines
-from tui.widgets.side_cut import CutFrom
 
 if TYPE_CHECKING:
     from engine.plan import Plan

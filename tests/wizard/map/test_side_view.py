@@ -9,12 +9,13 @@ import pytest
 from textual.app import App
 
 from engine.job.model import EdgeKind
+from engine.sheets.cut import CutFrom, cut_through
 from engine.survey.spot import Needs
 from tui.widgets.ink import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import drain_flanges
 from tui.widgets.side_cells import side_lines
-from tui.widgets.side_cut import CutFrom, cut_through, layers_on_bed, profile
+from tui.widgets.side_cut import layers_on_bed, profile
 from tui.widgets.side_matter import Layers, Matter, matter, scale_for
 from tui.widgets.side_view import SideView
 

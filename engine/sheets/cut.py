@@ -1,0 +1,96 @@
+"""A cut through the floor in plan: from a wall through a drain's centre to the wall beyond."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.job.model import EdgeKind
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+AHEAD = 1e-6  # [mm] a wall this near the drain's centre is not ahead of it
+
+
+class CutFrom(Enum):
+    """Where on its wall a cut starts."""
+
+    FOOT = "square from the drain"
+    MIDDLE = "the middle of the wall"
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """A straight way over the floor in plan: start and end (2,) [mm], each on a wall; drain: how far along it is.
+
+    far_wall, far_kind: the wall or edge it ends at; rim: how far along the flange begins and ends [mm].
+    """
+
+    wall: str
+    far_wall: str
+    kind: EdgeKind
+    far_kind: EdgeKind
+    start: Array
+    end: Array
+    drain: float
+    rim: tuple[float, float]
+
+    @property
+    def length(self) -> float:
+        """From wall to wall [mm]."""
+        return float(np.hypot(*(self.end - self.start)))
+
+    def points(self, along: Array) -> Array:
+        """Places (k, 2) [mm] at distances (k,) [mm] from the start."""
+        return np.asarray(self.start + along[:, None] * (self.end - self.start) / self.length)
+
+
+def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) -> Cut:
+    """The cut from a wall, one of the floor's, through the flange's centre."""
+    index = floor.walls.index(wall)
+    middle = np.array([floor.length(index) / 2])
+    at = floor.on_wall(index, middle)[0] if start is CutFrom.MIDDLE else _foot(floor, index, flange.centre)
+    offset = flange.centre - at
+    reach = max(float(np.hypot(*offset)), AHEAD)
+    way = offset / reach
+    far, beyond = _wall_ahead(floor, flange.centre, way)
+    half = float(flange.rim(way[None])[0])
+    return Cut(
+        wall,
+        floor.wall_name(far),
+        floor.kinds[index],
+        floor.kinds[far],
+        at,
+        flange.centre + way * beyond,
+        reach,
+        (reach - half, reach + half),
+    )
+
+
+def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
+    """The place of a wall that is nearest to a point (2,) [mm]."""
+    sides, own = floor.sides, np.flatnonzero(floor.sides.walls == wall)
+    starts, directions = sides.starts[own], sides.directions[own]
+    along = np.clip(((point - starts) * directions).sum(axis=1), 0.0, sides.lengths[own])
+    feet = starts + along[:, None] * directions
+    return np.asarray(feet[int(np.argmin(np.hypot(*(feet - point).T)))])
+
+
+def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:
+    """The first wall that a ray from a point on the floor meets, and how far off it is [mm]."""
+    sides = floor.sides
+    along = sides.ends - sides.starts
+    offset = sides.starts - point
+    sines = way[0] * along[:, 1] - way[1] * along[:, 0]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ahead = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / sines
+        part = (offset[:, 0] * way[1] - offset[:, 1] * way[0]) / sines
+    meets = (np.abs(sines) > 0) & (ahead > AHEAD) & (part >= -1e-9) & (part <= 1 + 1e-9)
+    distances = np.where(meets, ahead, np.inf)
+    index = int(np.argmin(distances))
+    return int(sides.walls[index]), float(distances[index])
