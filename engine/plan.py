@@ -18,7 +18,9 @@ from engine.layout.stock import StockPlan, stock_plan
 from engine.layout.straightedges import Straightedges, straightedges
 from engine.layout.strips import Strip, strips
 from engine.limits.checks import check_all
+from engine.limits.checks.case import Case
 from engine.limits.depth_limits import depth_limits
+from engine.limits.drain_range import DrainRange, drain_range
 from engine.limits.rulebook import Measured, default_fall, rulebook
 from engine.limits.stages import Stages
 from engine.survey.outline import FloorOutline, outline
@@ -118,6 +120,19 @@ class Plan:
             if isinstance(self.depth, Needs)
             else self._work(self.outline, self.drains, self.rough, self.bed, self.depth)
         )
+
+    @property
+    def case(self) -> Case:
+        """What the checks looked at."""
+        drains = self.drains
+        rings = drains if isinstance(drains, Needs) else tuple(drain.flange for drain in drains)
+        stages = Stages(self.outline, rings, drains, self.readings, self.rough, self.bed, self.depth)
+        return Case(self.job, self.rulebook, stages)
+
+    @cached_property
+    def drain_range(self) -> DrainRange | None:
+        """Between which heights the drains may stand; None before the bed has a depth."""
+        return drain_range(self.case)
 
     @property
     def needs(self) -> tuple[Needs, ...]:

@@ -10,6 +10,7 @@ from engine.bed.surfaces import Hidden
 from engine.job import defaults
 from engine.job.model import BedShape
 from engine.limits.depth_limits import depth_limits
+from engine.limits.drain_range import range_words
 from engine.limits.rulebook import default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.quantities import format_area, format_fall, format_length, format_share, format_volume
@@ -198,7 +199,8 @@ def _drain(plan: Plan) -> Pages:
             f"No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere."
         )
     above = f"Its top is {format_length(drain.above_rough, units)} above the rough floor there."
-    return "The drain's height", [("", text), ("", above)]
+    ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
+    return "The drain's height", [("", text), ("", above), *((name, f"{says}.") for name, says in ends)]
 
 
 def _guessed(plan: Plan) -> Pages:

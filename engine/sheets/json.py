@@ -13,6 +13,7 @@ from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from engine.limits.drain_range import Bound, DrainRange
     from engine.limits.findings import Finding
     from engine.plan import Plan
     from engine.sheets.figures import Figures
@@ -41,6 +42,7 @@ def plan_json(plan: Plan) -> str:
             "works": plan.rulebook.works,
         },
         **figures,
+        "drain_range": None if plan.drain_range is None else _range(plan.drain_range),
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
         **cut_figures(plan),
         **work_figures(plan),
@@ -48,6 +50,24 @@ def plan_json(plan: Plan) -> str:
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
     }
     return json.dumps(whole, indent=2, allow_nan=False) + "\n"
+
+
+def _range(found: DrainRange) -> Figures:
+    return {
+        "lowest": found.lowest and _bound(found.lowest),
+        "highest": found.highest and _bound(found.highest),
+    }
+
+
+def _bound(end: Bound) -> Figures:
+    place = {} if end.spot is None else {"x": length(end.spot.x), "y": length(end.spot.y)}
+    return {
+        "height": length(end.height),
+        "above_rough": length(end.above_rough),
+        "drop": None if end.drop is None else length(end.drop),
+        "decided_by": end.by.value,
+        **place,
+    }
 
 
 def _finding(finding: Finding) -> Figures:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import engine
 from engine.bed.surfaces import Hidden
 from engine.job.model import BedShape
+from engine.limits.drain_range import range_words
 from engine.limits.findings import Level
 from engine.limits.rulebook import default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
@@ -180,6 +181,9 @@ def _drains(plan: Plan) -> Iterator[str]:
         if len(plan.drains) > 1:
             yield f"Drain {i + 1}"
         yield from _drain(drain, plan.outline, plan.job.units)
+    if plan.drain_range is not None:
+        for name, says in range_words(plan.case, plan.drain_range):
+            yield from entry(name, says)
 
 
 def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:

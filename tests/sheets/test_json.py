@@ -32,6 +32,7 @@ def test_has_the_contracts_keys_in_order(printed):
         "rough",
         "bed",
         "marks",
+        "drain_range",
         "guessed",
         "strips",
         "straightedges",

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from engine.job.model import DrainKind
+from engine.limits.drain_range import range_words
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
 from tui.place_group import (
@@ -53,7 +54,7 @@ class DrainStep(FormStep):
         rows: list[Row] = []
         for i in range(max(len(view.job.drains), 1)):
             rows += _drain(view, i)
-        return rows
+        return [*rows, *_range(view)]
 
     @classmethod
     def state(cls, view: View) -> StepState:
@@ -74,6 +75,15 @@ def _drain(view: View, i: int) -> list[Row]:
         rows += _place(view, i, "at", "Its middle")
     rows.append(view.text_row(f"drains[{i}].drop", left_out="height is planned"))
     return rows
+
+
+def _range(view: View) -> list[Row]:
+    """Between which heights it may stand."""
+    plan = view.plan
+    if plan is None or plan.drain_range is None:
+        return []
+    ends = [f"{name}: {says}." for name, says in range_words(plan.case, plan.drain_range)]
+    return [words(f"drain-range-{i}", end) for i, end in enumerate(ends)]
 
 
 def _kind(view: View, i: int) -> DrainKind | None:

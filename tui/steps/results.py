@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.bed.depth import Depth
 from engine.bed.surfaces import Hidden
+from engine.limits.drain_range import range_words
 from engine.limits.findings import Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
@@ -106,6 +107,14 @@ def _drain(plan: Plan) -> list[SheetLine]:
     lines = [_heading("Drain"), _figure("Flange top", f"{above} ({how})", "drain", spot)]
     if drain.drop is not None:
         lines.append(_figure("Laser line", f"{length_under(drain.drop, units)} down to it", "drain", spot))
+    if plan.drain_range is not None:
+        ends = {
+            "Lowest it may stand": ("Lowest", plan.drain_range.lowest),
+            "Highest it may stand": ("Highest", plan.drain_range.highest),
+        }
+        for name, says in range_words(plan.case, plan.drain_range):
+            short, end = ends.get(name, (name, None))
+            lines.append(_figure(short, says, "drain", spot if end is None else end.spot or spot))
     return [*lines, SheetLine("")]
 
 

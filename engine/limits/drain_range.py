@@ -1,0 +1,127 @@
+"""Between which heights the drains may stand: what decides the lowest and the highest, and where."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from engine.limits.checks.case import NOISE
+from engine.limits.checks.curb import curb_rises
+from engine.limits.rulebook import Figure
+from engine.limits.words import length_over, length_under, limit_length
+from engine.quantities import format_length
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
+    from engine.survey.spot import Spot
+
+
+class Decides(StrEnum):
+    """What stops the drains from standing lower or higher."""
+
+    LEAST_DEPTH = "least-depth"
+    MOST_DEPTH = "most-depth"
+    CURB = "curb"
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """One end of the range: how much higher than planned all drains stand there [mm], below 0 lower.
+
+    drop: from the laser line to the first flange's top then [mm], None where no line is known; above_rough: that
+    flange over the rough floor then [mm]; spot: where the depth decides.
+    """
+
+    by: Decides
+    limit: Limit
+    height: float
+    drop: float | None
+    above_rough: float
+    spot: Spot | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DrainRange:
+    """The lowest and the highest that the drains may stand; None for an end that nothing decides."""
+
+    lowest: Bound | None
+    highest: Bound | None
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether no height meets both ends."""
+        return (
+            self.lowest is not None
+            and self.highest is not None
+            and self.lowest.height > self.highest.height + NOISE
+        )
+
+
+def drain_range(case: Case) -> DrainRange | None:
+    """The heights that keep the least depth, the most depth and the curb; None before the bed has a depth.
+
+    Raising the drains raises the whole bed by as much, so each end is a limit less a figure: a closed form.
+    """
+    depth, drains = case.stages.depth, case.stages.drains
+    if isinstance(depth, Needs) or isinstance(drains, Needs):
+        return None
+    least, first = case.depth_limits.least, drains[0]
+
+    def bound(by: Decides, limit: Limit, height: float, spot: Spot | None = None) -> Bound:
+        drop = None if first.drop is None else first.drop - height
+        return Bound(by, limit, height, drop, first.above_rough + height, spot)
+
+    lowest = None
+    if least is not None:
+        lowest = bound(Decides.LEAST_DEPTH, least, least.value - depth.least.value, depth.least)
+    ends = []
+    if (most := case.depth_limits.most) is not None:
+        ends.append(bound(Decides.MOST_DEPTH, most, most.value - depth.most.value, depth.most))
+    rises, curb = curb_rises(case), case.book.find(Figure.CURB_LEAST)
+    if rises is not None and curb is not None:
+        ends.append(bound(Decides.CURB, curb, rises[0] - curb.value))
+    return DrainRange(lowest, min(ends, key=lambda end: end.height) if ends else None)
+
+
+def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
+    """A name and a sentence for each end: the height, what decides it, and where."""
+    if found.lowest is not None:
+        yield "Lowest it may stand", _end_words(case, found.lowest)
+    if found.highest is not None:
+        yield "Highest it may stand", _end_words(case, found.highest)
+    if found.is_empty and found.lowest is not None and found.highest is not None:
+        apart = length_over(found.lowest.height - found.highest.height, case.units)
+        yield "So", f"no height meets both limits: they miss each other by {apart}"
+
+
+def _end_words(case: Case, end: Bound) -> str:
+    """Rounded into the range: the lowest up, the highest down; a bigger drop is lower."""
+    is_low = end.by is Decides.LEAST_DEPTH
+    over, line = (length_over, length_under) if is_low else (length_under, length_over)
+    above = (
+        f"{over(end.above_rough, case.units)} above the rough floor there"
+        if end.above_rough >= 0
+        else f"{format_length(-end.above_rough, case.units)} below the rough floor there"
+    )
+    reading = "" if end.drop is None else f", line reading {line(end.drop, case.units)}"
+    return f"{above}{reading}, decided by {_why(case, end)}"
+
+
+def _why(case: Case, end: Bound) -> str:
+    limit = limit_length(end.limit, case.units)
+    match end.by:
+        case Decides.LEAST_DEPTH:
+            return f"the least depth of {limit}{_at(case, end)}"
+        case Decides.MOST_DEPTH:
+            return f"the most depth of {limit}{_at(case, end)}"
+        case Decides.CURB:
+            return f"the curb, which must stand {limit} over the finished drain"
+
+
+def _at(case: Case, end: Bound) -> str:
+    return "" if end.spot is None else f", {case.at(end.spot)}"
