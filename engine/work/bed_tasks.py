@@ -14,7 +14,7 @@ from engine.work.said import Said, plain, sources
 from engine.work.steps import Task, Wait
 from engine.work.words import (
     counted,
-    fine_mass_over,
+    fine_mass_under,
     length_over,
     length_under,
     listed,
@@ -100,7 +100,7 @@ def _how_much_water(work: Work) -> str:
     if isinstance(found.mix, Bags):
         low, high = (share * found.mix.mass for share in water_shares(work.site.rules))
         each = "a bag"
-    return f"{fine_mass_over(low, units)} to {fine_mass_over(high, units)} {each}"
+    return f"{fine_mass_under(low, units)} to {fine_mass_under(high, units)} {each}"
 
 
 def packing(work: Work) -> Task:

@@ -76,6 +76,13 @@ def lath(site: Site) -> Lath:
     return Lath(pieces, count, fasteners(site), site.floor.area)
 
 
+def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[float, float]]:
+    """A piece's nearest and farthest corner as distances along A-B's direction and square off it, from A [mm]."""
+    framed = site.framed(np.array(piece.corners))
+    (left, low), (right, high) = framed.min(axis=0).tolist(), framed.max(axis=0).tolist()
+    return (left, low), (right, high)
+
+
 def fasteners(site: Site) -> int:
     """How many fasteners hold lath at their spacing both ways, the floor's edges included.
 

@@ -59,6 +59,24 @@ class Purchase:
     source: str
 
 
+NOT_RECKONED = (
+    "Not reckoned here: tools, the drain and its grate, the curb's core, wall board, grout and sealant"
+)
+_UNITS = {"box": "boxes", "sq ft": "sq ft", "m2": "m2"}  # the rest of the units take an s
+
+
+def item_words(item: Item) -> str:
+    """An item as one reads it: "deck mud"."""
+    return item.value.replace("-", " ")
+
+
+def amount(purchase: Purchase) -> str:
+    """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000"."""
+    count = int(purchase.quantity)
+    unit = purchase.unit if count == 1 else _UNITS.get(purchase.unit, f"{purchase.unit}s")
+    return f"{count} {unit}{f' of {purchase.of}' if purchase.of else ''}"
+
+
 def shopping(work: Work) -> tuple[Purchase, ...]:
     """What has to be bought for a planned floor; tools, the drain, the curb's core and grout are not reckoned."""
     return (*_mud(work), *_sheets(work), *_lining(work), *_boards(work), *_tile(work))
@@ -97,7 +115,8 @@ def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
         mix.count,
         "bag",
         mix.of,
-        f"{_mixed(work)} are {volume_over(found.ordered, units)}; a bag makes {makes}: {mix.exact:.2f} bags",
+        f"{_mixed(work)} are {volume_over(found.ordered, units)}; a bag makes {makes}: "
+        f"{round_up(mix.exact, 0.01):.2f} bags",
         "this job's bag",
     )
 
@@ -254,13 +273,13 @@ def _boards(work: Work) -> Iterator[Purchase]:
             "this plan",
         )
     if work.edges is not None and work.edges.longest > 0:
-        step = practice.PIECE_STEP[units]
+        longest = max((*work.edges.lengths, work.edges.longest, *(bend.longest for bend in work.edges.bends)))
         yield Purchase(
             Item.STRAIGHTEDGE,
             1,
             "board",
-            format_length(round_up(work.edges.longest, step), units),
-            f"the longest pull is {length_over(work.edges.longest, units)}; one board, trimmed as the work goes",
+            format_length(round_up(longest, practice.PIECE_STEP[units]), units),
+            f"the longest straightedge is {length_over(longest, units)}; one board, trimmed as the work goes",
             "this plan",
         )
 

@@ -22,7 +22,7 @@ from engine.quantities import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 _LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}
@@ -63,6 +63,11 @@ def fine_mass_over(kg: float, units: Units) -> str:
     return format_mass(round_up(kg, _FINE_MASS_STEP[units]), units)
 
 
+def fine_mass_under(kg: float, units: Units) -> str:
+    """A mass [kg], rounded down to 0.1 lb or 0.1 kg."""
+    return format_mass(round_down(kg, _FINE_MASS_STEP[units]), units)
+
+
 def area_over(mm2: float, units: Units) -> str:
     """An area [mm2], rounded up to 0.01 sq ft or 0.01 m2."""
     return format_area(round_up(mm2, _AREA_STEP[units]), units)
@@ -70,8 +75,17 @@ def area_over(mm2: float, units: Units) -> str:
 
 def load_over(kpa: float, units: Units) -> str:
     """A load [kPa] in the job's units and in the others, each rounded up: "24.3 psf (1.17 kPa)"."""
+    return _load(kpa, units, round_up)
+
+
+def load_under(kpa: float, units: Units) -> str:
+    """A load [kPa] in the job's units and in the others, each rounded down."""
+    return _load(kpa, units, round_down)
+
+
+def _load(kpa: float, units: Units, rounded: Callable[[float, float], float]) -> str:
     order = (Units.INCH, Units.MM) if units is Units.INCH else (Units.MM, Units.INCH)
-    shown = [format_load(round_up(kpa, _LOAD_STEP[each]), each) for each in order]
+    shown = [format_load(rounded(kpa, _LOAD_STEP[each]), each) for each in order]
     return f"{shown[0]} ({shown[1]})"
 
 

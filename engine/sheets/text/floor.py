@@ -1,8 +1,7 @@
-"""The whole plan as text, for the site and for a screen reader: every line says what its figures are."""
+"""The plan as text, down to the wall marks: what it is, what was found, the floor, the drains, the bed."""
 
 from __future__ import annotations
 
-from math import isclose
 from typing import TYPE_CHECKING
 
 import engine
@@ -10,21 +9,18 @@ from engine.bed.surfaces import Hidden
 from engine.job.model import BedShape
 from engine.limits.drain_range import range_words
 from engine.limits.findings import Level
-from engine.limits.rulebook import default_fall
-from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
+from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.quantities import (
     CUBIC_FOOT,
     LITRE,
     Units,
     format_area,
-    format_fall,
     format_length,
     format_share,
     format_volume,
     round_up,
 )
 from engine.sheets.digest import digest
-from engine.sheets.standing_words import CAUTIONS, MEANINGS
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
 
@@ -34,7 +30,6 @@ if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
     from engine.bed.surfaces import Bed
-    from engine.job.model import Typed
     from engine.layout.marks import Mark
     from engine.limits.findings import Finding
     from engine.plan import Plan
@@ -51,31 +46,8 @@ _SHAPES = {
 }
 
 
-def plan_text(plan: Plan) -> str:
-    """The plan in lines of at most 80 characters, in the job's units, with a newline at its end.
-
-    Lengths are rounded to 1/32 in or 0.1 mm toward the safe side. What a person typed is shown with its
-    control characters escaped.
-    """
-    sections = (
-        _top,
-        _needs,
-        _findings,
-        _floor,
-        _readings,
-        _drains,
-        _bed,
-        _marks,
-        _strips,
-        _straightedges,
-        _own_figures,
-        _meanings,
-        _cautions,
-    )
-    return "\n".join(line for section in sections for line in section(plan)) + "\n"
-
-
-def _top(plan: Plan) -> Iterator[str]:
+def top(plan: Plan) -> Iterator[str]:
+    """What plan this is, of which job, by which limits."""
     book = plan.rulebook
     yield "PLAN OF A SLOPED MORTAR BED"
     yield from entry("Job", plan.job.name or "(no name)")
@@ -91,7 +63,8 @@ def _notes(notes: str) -> Iterator[str]:
         yield from entry("" if i else "Notes", line)
 
 
-def _needs(plan: Plan) -> Iterator[str]:
+def needs(plan: Plan) -> Iterator[str]:
+    """What the job still lacks."""
     wanted = [need for need in plan.needs if not need.not_yet]  # what cannot be planned yet is a finding
     if wanted:
         yield from heading("Still needed: this is not a whole plan yet")
@@ -99,7 +72,8 @@ def _needs(plan: Plan) -> Iterator[str]:
         yield from item(f"{need.key}: {need.says}")
 
 
-def _findings(plan: Plan) -> Iterator[str]:
+def findings(plan: Plan) -> Iterator[str]:
+    """What the checks found, gravest first."""
     counts = {level: sum(f.level is level for f in plan.findings) for level in Level}
     yield from heading(
         "Findings: " + ", ".join(_counted(count, level.value) for level, count in counts.items())
@@ -126,7 +100,8 @@ def _finding(finding: Finding, plan: Plan) -> Iterator[str]:
     yield from paragraph(f"Source: {finding.source}", "  ", "    ")
 
 
-def _floor(plan: Plan) -> Iterator[str]:
+def floor(plan: Plan) -> Iterator[str]:
+    """The outline, and the rough floor in it."""
     if isinstance(plan.outline, Needs):
         return
     floor, units = plan.outline, plan.job.units
@@ -151,7 +126,8 @@ def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str
     )
 
 
-def _readings(plan: Plan) -> Iterator[str]:
+def readings(plan: Plan) -> Iterator[str]:
+    """The readings, to be checked against the job."""
     if not plan.readings or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
         return
     units = plan.job.units
@@ -173,7 +149,8 @@ def _at(figure: str, spot: Spot, floor: FloorOutline, units: Units) -> str:
     return f"{figure}, {place_words(spot.x, spot.y, floor, units)}"
 
 
-def _drains(plan: Plan) -> Iterator[str]:
+def drains(plan: Plan) -> Iterator[str]:
+    """Each drain's flange: its place and its height."""
     if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
         return
     yield from heading("The drain" if len(plan.drains) == 1 else "The drains")
@@ -204,7 +181,8 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
         yield from entry("Line reading", f"{length_under(drain.drop, units)} on the flange's top")
 
 
-def _bed(plan: Plan) -> Iterator[str]:
+def bed(plan: Plan) -> Iterator[str]:
+    """The bed's shape, falls and depths."""
     if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.outline, Needs):
         return
     yield from heading("The bed")
@@ -233,7 +211,8 @@ def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
     yield from entry("Deck mud", f"{mud} packed, nothing added for waste")
 
 
-def _marks(plan: Plan) -> Iterator[str]:
+def marks(plan: Plan) -> Iterator[str]:
+    """The wall marks, each with the line reading beside it."""
     if isinstance(plan.marks, Needs):
         return
     yield from heading("Wall marks, in walking order")
@@ -253,65 +232,3 @@ def _mark(mark: Mark, units: Units) -> Iterator[str]:
     line = "" if mark.below_line is None else f"line {length_under(mark.below_line, units):<12}"
     drain = f"over drain {length_over(mark.above_drain, units):<10}"
     yield from paragraph(f"{place:<15} {line}{drain}over floor {length_over(mark.above_rough, units)}")
-
-
-def _strips(plan: Plan) -> Iterator[str]:
-    if isinstance(plan.strips, Needs) or not plan.strips:
-        return
-    units = plan.job.units
-    yield from heading("Perimeter strips")
-    for strip in plan.strips:
-        first, last = (f"{miter:.1f}" for miter in strip.miters)
-        yield from entry(
-            strip.wall,
-            f"{nearly(strip.length, units)} long, inner face {nearly(strip.inner_length, units)}, "
-            f"{length_under(strip.height, units)} high with up to {length_over(strip.gap, units)} to bed under it, "
-            f"miters {first} and {last} degrees, top bevelled {strip.bevel:.1f} degrees",
-        )
-    if any(strip.is_sloped for strip in plan.strips):
-        yield from paragraph("The walls are not level: the strips' tops follow the wall marks.")
-
-
-def _straightedges(plan: Plan) -> Iterator[str]:
-    if isinstance(plan.straightedges, Needs) or not plan.straightedges.lengths:
-        return
-    units = plan.job.units
-    yield from heading("Straightedges, longest first: one board, trimmed from each to the next")
-    yield from paragraph(", ".join(nearly(length, units) for length in plan.straightedges.lengths))
-
-
-def _own_figures(plan: Plan) -> Iterator[str]:
-    own = list(_own(plan))
-    if own:
-        yield from heading("Your own figures, in place of the rulebook's or of reckoned ones")
-        for name, figure in own:
-            yield from entry(name, figure)
-
-
-def _own(plan: Plan) -> Iterator[tuple[str, str]]:
-    bed, units = plan.job.bed, plan.job.units
-    if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
-        yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)
-    for name, typed in (
-        ("Least depth", bed.least_depth),
-        ("Most depth", bed.most_depth),
-        ("Wall height", bed.wall_height),
-    ):
-        if typed is not None:
-            yield name, _as_typed(format_length(typed.value, units), typed)
-
-
-def _as_typed(figure: str, typed: Typed) -> str:
-    return figure if figure == str(typed.text) else f"{figure} (typed as {typed.text})"
-
-
-def _meanings(_: Plan) -> Iterator[str]:
-    yield from heading("What the figures mean")
-    for meaning in MEANINGS:
-        yield from item(meaning)
-
-
-def _cautions(_: Plan) -> Iterator[str]:
-    yield from heading("Take care")
-    for caution in CAUTIONS:
-        yield from item(caution)

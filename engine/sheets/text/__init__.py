@@ -1,0 +1,46 @@
+"""The whole plan as text, for the site and for a screen reader: every line says what its figures are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.sheets.text import build, closing, cuts, floor, site
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+
+__all__ = ["plan_text"]
+
+_SECTIONS = (
+    floor.top,
+    floor.needs,
+    floor.findings,
+    floor.floor,
+    floor.readings,
+    floor.drains,
+    floor.bed,
+    floor.marks,
+    cuts.strips,
+    cuts.stock,
+    cuts.straightedges,
+    build.layers,
+    build.heights,
+    build.mortar,
+    build.load,
+    site.shopping,
+    site.order,
+    site.ways,
+    closing.own_figures,
+    closing.meanings,
+    closing.cautions,
+)
+
+
+def plan_text(plan: Plan) -> str:
+    """The plan in lines of at most 80 characters, in the job's units, with a newline at its end.
+
+    Lengths are rounded to 1/32 in or 0.1 mm, amounts to what is weighed and bought, toward the safe side. What a
+    person typed is shown with its control characters escaped.
+    Raises JobError for strip or stock entries that fit no strip.
+    """
+    return "\n".join(line for section in _SECTIONS for line in section(plan)) + "\n"

@@ -1,0 +1,57 @@
+"""The end of the plan as text: which figures are the user's own, what figures mean, what can hurt someone."""
+
+from __future__ import annotations
+
+from math import isclose
+from typing import TYPE_CHECKING
+
+from engine.limits.rulebook import default_fall
+from engine.quantities import format_fall, format_length
+from engine.sheets.standing_words import CAUTIONS, MEANINGS
+from engine.sheets.words import entry, heading, item
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Typed
+    from engine.plan import Plan
+
+
+def own_figures(plan: Plan) -> Iterator[str]:
+    """The user's own figures, as typed."""
+    own = list(_own(plan))
+    if own:
+        yield from heading("Your own figures, in place of the rulebook's or of reckoned ones")
+        for name, figure in own:
+            yield from entry(name, figure)
+
+
+def _own(plan: Plan) -> Iterator[tuple[str, str]]:
+    bed, units = plan.job.bed, plan.job.units
+    if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
+        yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)
+    for name, typed in (
+        ("Least depth", bed.least_depth),
+        ("Most depth", bed.most_depth),
+        ("Wall height", bed.wall_height),
+    ):
+        if typed is not None:
+            yield name, _as_typed(format_length(typed.value, units), typed)
+
+
+def _as_typed(figure: str, typed: Typed) -> str:
+    return figure if figure == str(typed.text) else f"{figure} (typed as {typed.text})"
+
+
+def meanings(_: Plan) -> Iterator[str]:
+    """What the figures mean, whatever the job."""
+    yield from heading("What the figures mean")
+    for meaning in MEANINGS:
+        yield from item(meaning)
+
+
+def cautions(_: Plan) -> Iterator[str]:
+    """What can hurt someone, whatever the job."""
+    yield from heading("Take care")
+    for caution in CAUTIONS:
+        yield from item(caution)

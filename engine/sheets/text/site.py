@@ -1,0 +1,115 @@
+"""The plan as text: what is bought, what is done in which order, and other ways to build the floor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.sheets.words import entry, heading, item, paragraph
+from engine.survey.spot import Needs
+from engine.work.alternatives import PRICES, Fits, WayName
+from engine.work.shopping import NOT_RECKONED, amount, item_words
+from engine.work.words import load_over, mass_over, time_words, volume_over
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from engine.quantities import Units
+    from engine.work.alternatives import Way
+    from engine.work.said import Said
+    from engine.work.steps import Step
+
+_HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
+_WAYS = {
+    WayName.MORTAR_BED: "mortar bed",
+    WayName.LEVELLED_AND_TRAY: "level, then a tray",
+    WayName.RECEPTOR: "one-piece receptor",
+}
+_FITS = {Fits.YES: "yes", Fits.NO: "no", Fits.ASK: "ask its maker"}
+
+
+def shopping(plan: Plan) -> Iterator[str]:
+    """What is bought, each item with how it was reckoned."""
+    if isinstance(plan.work, Needs):
+        return
+    yield from heading("Shopping list")
+    for purchase in plan.work.shopping:
+        yield from item(
+            f"{item_words(purchase.item)}: {amount(purchase)}. Reckoned: {purchase.reckoned} (source: "
+            f"{purchase.source})"
+        )
+    yield from paragraph(f"{NOT_RECKONED}.")
+
+
+# ------------------------------------------------------------------ order of work
+
+
+def order(plan: Plan) -> Iterator[str]:
+    """The steps, each with its day, what it needs, its cautions and its wait."""
+    if isinstance(plan.work, Needs):
+        return
+    yield from heading("Order of work")
+    if plan.job.start is None:
+        yield from paragraph(
+            "Days are counted from the first one. Give job.start, and each step has its date."
+        )
+    for step in plan.work.order:
+        yield from _step(step)
+
+
+def _step(step: Step) -> Iterator[str]:
+    task = step.task
+    day = f"day {step.day + 1}" + ("" if step.date is None else f", {step.date.isoformat()}")
+    yield ""
+    yield from paragraph(f"Step {step.number}, {day}: {task.title}", hanging="  ")
+    for caution in task.cautions:
+        name = caution.hazard.value.replace("-", " ")
+        yield from paragraph(f"CAUTION, {name}: {caution.says} (source: {caution.source})", "  ", "    ")
+    for said in task.says:
+        yield from paragraph(_said(said), "  - ", "    ")
+    if task.needs:
+        yield from paragraph(f"Needs: {', '.join(task.needs)}", "  ", "    ")
+    if task.hours is not None:
+        yield from paragraph(f"Takes about: {_hours(task.hours)}", "  ", "    ")
+    if task.wait is not None:
+        yield from paragraph(f"Wait: {task.wait.says} (source: {task.wait.source})", "  ", "    ")
+
+
+def _hours(hours: float) -> str:
+    return time_words(round(hours, 1))
+
+
+def _said(said: Said) -> str:
+    return f"{said.text} (source: {said.source})" if said.source else said.text
+
+
+# ------------------------------------------------------------------ other ways
+
+
+def ways(plan: Plan) -> Iterator[str]:
+    """The mortar bed beside other ways, as a table and then in words."""
+    if isinstance(plan.work, Needs):
+        return
+    found, units = plan.work.ways, plan.job.units
+    yield from heading("Other ways to build it")
+    yield _row("", [_WAYS[way.name] for way in found])
+    yield _row("fits the room", [_FITS[way.fits] for way in found])
+    yield _row("mud or leveller", [volume_over(way.volume, units) if way.volume else "none" for way in found])
+    yield _row("which weighs", [mass_over(way.mass, units) if way.mass else "-" for way in found])
+    yield _row("mean load of it", [_load(way, units) for way in found])
+    yield _row("waits, in all", [time_words(way.waits) for way in found])
+    for way in found:
+        yield ""
+        yield from entry(_WAYS[way.name].capitalize(), _said(way.why))
+        for need in way.needs:
+            yield from item(_said(need))
+    yield ""
+    yield from paragraph(PRICES)
+
+
+def _load(way: Way, units: Units) -> str:
+    return load_over(way.load, units).split(" (")[0] if way.load else "-"
+
+
+def _row(head: str, cells: list[str]) -> str:
+    return "".join([f"{head:<{_HEAD}}", *(f"{cell:<{_CELL}}" for cell in cells)]).rstrip()

@@ -1,0 +1,235 @@
+"""The work in the plan as text: cut list, boards as bars, straightedges, mud, load, shopping, order, other ways."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from engine.sheets.text import plan_text
+
+OUT_OF_LEVEL = [('"A"', 520.0), ('"B"', 516.0), ('"C"', 524.0), ('"D"', 530.0)]
+ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+
+
+def section(text, title):
+    """The lines under a heading, joined, so that wrapping does not matter."""
+    lines = text.splitlines()
+    start = next(i for i, line in enumerate(lines) if line.startswith(title))
+    rest = lines[start + 1 :]
+    end = next(
+        (i for i, line in enumerate(rest) if line and line == line.upper() and line[0].isalpha()), len(rest)
+    )
+    return " ".join(" ".join(rest[:end]).split())
+
+
+@pytest.fixture(scope="module")
+def ell(make_plan):
+    """A room with a corner that points into it, an even fall, and boards shorter than its long walls."""
+    return plan_text(
+        make_plan(
+            ELL, at=(450, 1350), shape="even-fall", extra='[strips]\nstock = "1000 mm"\nthickness = "12 mm"\n'
+        )
+    )
+
+
+@pytest.fixture(scope="module")
+def room(make_plan):
+    """A room with a curb and readings."""
+    return plan_text(
+        make_plan(
+            [(0, 0), (1500, 0), (1500, 900), (0, 900)],
+            at=(600, 400),
+            drop=480.0,
+            readings=OUT_OF_LEVEL,
+            outline_extra='edges = { "D-A" = "curb" }',
+            extra='[curb]\ndrop = "380 mm"\n',
+        )
+    )
+
+
+class TestStrips:
+    def test_inside_and_outside_corners_are_told_apart(self, ell):
+        cut = section(ell, "PERIMETER STRIPS")
+        # C-D ends at D, which points into the floor: half of 270 degrees leaves the inner face longer by its thickness.
+        assert "at D: outside corner, saw 45.0 degrees off square, inner face longer by 12 mm" in cut
+        assert "at A: inside corner, saw 45.0 degrees off square, inner face shorter by 12 mm" in cut
+
+    def test_a_sloped_top_is_told_from_place_to_place(self, ell):
+        assert "top sloped, straight from place to place, measured from A:" in section(
+            ell, "PERIMETER STRIPS"
+        )
+
+    def test_a_strip_beside_an_open_edge_is_square(self, make_plan):
+        text = plan_text(
+            make_plan("rectangle = [1500, 900]", at=(600, 400), outline_extra='edges = { "D-A" = "open" }')
+        )
+        cut = section(text, "PERIMETER STRIPS")
+        assert "at A: cut square, beside the open edge" in cut
+        assert "D-A:" not in cut
+
+    def test_a_high_spot_is_notched_and_one_too_high_is_called_so(self, make_plan):
+        # 40 mm of slab standing up beside A-B under a bed that is only some 20 to 60 mm over it.
+        readings = [('"A"', 520), ('"B"', 520), ('"C"', 520), ('"D"', 520), ("{ x = 750, y = 0 }", 456)]
+        text = plan_text(make_plan("rectangle = [1500, 900]", at=(600, 400), drop=470.0, readings=readings))
+        assert re.search(
+            r"notch its foot \d+ mm high from \d+ mm to \d+ mm from A", section(text, "PERIMETER STRIPS")
+        )
+        flat = [('"A"', 456), ('"B"', 456), ('"C"', 520), ('"D"', 520)]
+        text = plan_text(make_plan("rectangle = [1500, 900]", at=(600, 400), drop=470.0, readings=flat))
+        assert "NO STRIP FITS HERE" in section(text, "PERIMETER STRIPS")
+
+    def test_a_flange_in_a_strips_way_is_called_so(self, make_plan):
+        text = plan_text(make_plan("rectangle = [1500, 900]", at=(600, 55), size=100))
+        assert "THE STRIP RUNS INTO A FLANGE" in section(text, "PERIMETER STRIPS")
+
+
+class TestStock:
+    def test_bars_are_one_board_long_and_name_their_pieces(self, ell):
+        bars = [line for line in ell.splitlines() if line.startswith("|")]
+        assert len(bars) == len(re.findall(r"^Board \d+:", ell, re.MULTILINE))
+        assert {len(bar) for bar in bars} == {71}
+        assert "A-B" in bars[0]
+
+    def test_a_bar_is_to_scale(self, make_plan):
+        text = plan_text(
+            make_plan(
+                "rectangle = [1000, 500]", at=(400, 250), extra='[strips]\nstock = "2000 mm"\nkerf = "0 mm"\n'
+            )
+        )
+        bars = sorted(line for line in text.splitlines() if line.startswith("|"))
+        assert [bar.count("|") for bar in bars] == [
+            3,
+            4,
+        ]  # two of 1 m fill a board; two of half a metre leave a rest
+        # 70 signs stand for 2 m: a 1 m piece takes 35 of them, its cut included.
+        assert all(bar[35] == "|" for bar in bars)
+
+    def test_says_where_to_splice(self, ell):
+        boards = section(ell, "BOARDS FOR THE STRIPS")
+        assert "Splice the strip of A-B 1000 mm from A" in boards
+        assert "No fewer boards will do." in boards
+
+
+class TestStraightedges:
+    def test_one_board_is_trimmed_from_the_longest_down(self, room):
+        told = section(room, "STRAIGHTEDGES")
+        order = re.search(r"in this order as the work goes: ([^.]*)\.", told).group(1)
+        lengths = [int(text) for text in re.findall(r"\d+", order)]
+        assert lengths == sorted(lengths, reverse=True)
+        assert len(lengths) > 1
+        for length in lengths:
+            assert re.search(rf"{length} mm: serves [A-D]-[A-D] from \d+ mm to \d+ mm", told)
+
+    def test_where_the_water_bends_the_corner_is_named(self, ell):
+        assert "Round corner D the water bends" in section(ell, "STRAIGHTEDGES")
+
+
+class TestMudAndLoad:
+    def test_mud_in_bags(self, room):
+        mud = section(room, "MORTAR")
+        assert re.search(r"Bags: \d+ bags of 25 kg, each making 12.5 L", mud)
+        assert "Squeeze a handful" in mud
+        assert "from the far corners to the way out (D-A)" in mud
+
+    def test_site_mix_by_parts(self, make_plan):
+        text = plan_text(
+            make_plan(
+                "rectangle = [1500, 900]", at=(600, 400), extra='[mortar]\nsupply = "site"\nparts = 4\n'
+            )
+        )
+        assert "1 part of cement to 4 of damp loose sand by volume, no lime" in section(text, "MORTAR")
+
+    def test_load_against_what_is_allowed(self, room, whole, variant):
+        assert "the job does not say what the floor was checked for" in section(room, "LOAD ON THE FLOOR")
+        text = plan_text(variant('kind = "concrete"', 'kind = "concrete"\ndead_load_allowance = "45 psf"'))
+        assert "Allowed: 45 psf (2.15 kPa): your own figure" in section(text, "LOAD ON THE FLOOR")
+        assert "licensed engineer" in section(plan_text(whole), "LOAD ON THE FLOOR")
+
+
+class TestLayersAndHeights:
+    def test_lath_is_laid_out_on_the_floor(self, variant):
+        layers = section(plan_text(variant("bond_coat = true", "lath = true")), "LAYERS")
+        # A floor of 48 x 40 in under sheets of 27 x 96 in: two rows along A-B, the second lapped 2 in over the first.
+        assert (
+            "Row 1, cut from sheet 1: 48 in x 27 in, from 0 in to 48 in along A-B and 0 in to 27 in off it"
+            in layers
+        )
+        assert (
+            "Row 2, cut from sheet 1: 48 in x 15 in, from 0 in to 48 in along A-B and 25 in to 40 in off it"
+            in layers
+        )
+
+    def test_each_corner_has_its_finished_height(self, room):
+        heights = section(room, "FINISHED HEIGHTS")
+        for corner in "ABCD":
+            assert re.search(rf"Corner {corner}: [\d.]+ mm above the grate", heights)
+
+    def test_an_open_edge_says_how_deep_the_recess_is(self, make_plan):
+        text = plan_text(
+            make_plan("rectangle = [1500, 900]", at=(600, 400), outline_extra='edges = { "D-A" = "open" }')
+        )
+        assert re.search(
+            r"has to lie [\d.]+ mm under the finished floor outside", section(text, "FINISHED HEIGHTS")
+        )
+
+    def test_both_codes_heights_of_the_lining_are_told(self, room):
+        assert (
+            "the codes differ, the higher figure is taken: 76.2 mm (UPC 408.7); 50.8 mm (IPC 417.5.2)"
+            in section(room, "FINISHED HEIGHTS")
+        )
+
+
+class TestOrder:
+    def test_cautions_stand_at_the_steps_where_they_matter(self, room):
+        order = section(room, "ORDER OF WORK")
+        steps = re.split(r"Step \d+, day \d+: ", order)
+        mixing = next(step for step in steps if step.startswith("Carry in and mix"))
+        assert "CAUTION, silica" in mixing
+        assert "CAUTION, wet cement" in mixing
+        assert "CAUTION, lifting" in mixing
+        drain = next(step for step in steps if step.startswith("Set the drain"))
+        assert "CAUTION, plumbing" in drain
+
+    def test_portions_stand_in_their_order(self, room):
+        order = section(room, "ORDER OF WORK")
+        assert (
+            order.index("Portion 1, more than") < order.index("Portion 2,") < order.index("Portion 3, up to")
+        )
+
+    def test_the_flood_test_says_depth_water_weight_time_and_what_passes(self, room):
+        steps = re.split(r"Step \d+, day \d+: ", section(room, "ORDER OF WORK"))
+        test = next(step for step in steps if step.startswith("Flood test"))
+        for words in (
+            "51 mm deep at the threshold",
+            "of water,",
+            "kPa",
+            "24 h, at most 72 h",
+            "It passes when",
+        ):
+            assert words in test
+
+    def test_dates_stand_beside_the_days(self, variant):
+        text = plan_text(variant("[floor]", "start = 2028-02-28\n[floor]"))
+        assert "Step 1, day 1, 2028-02-28" in text
+        assert "day 2, 2028-02-29" in text
+
+
+class TestShoppingAndOtherWays:
+    def test_every_item_says_how_it_was_reckoned(self, room):
+        items = section(room, "SHOPPING LIST").split(" - ")
+        assert len(items) >= 6
+        for item in items:
+            assert "Reckoned: " in item
+            assert "(source: " in item
+
+    def test_the_straightedges_board_is_long_enough_for_the_longest(self, room):
+        order = re.search(r"in this order as the work goes: (\d+) mm", " ".join(room.split()))
+        bought = re.search(r"straightedge board: 1 board of (\d+) mm", " ".join(room.split()))
+        assert int(bought.group(1)) >= int(order.group(1))
+
+    def test_the_table_has_three_ways_in_columns(self, room):
+        rows = [line for line in room.splitlines() if line.startswith(("fits the room", "waits, in all"))]
+        assert len(rows) == 2
+        assert all(len(re.split(r"\s{2,}", row)) == 4 for row in rows)
+        assert "No prices are given" in " ".join(room.split())
