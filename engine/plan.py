@@ -152,7 +152,8 @@ class Plan:
         from engine.work.site import Site  # noqa: PLC0415  what only some ask for does not slow the start
         from engine.work.whole import Work  # noqa: PLC0415
 
-        site = Site(self.job, floor, drains, rough, bed, deep, work_rules(self.job.rulebook))
+        rules = work_rules(self.rulebook.name, self.rulebook.edition)
+        site = Site(self.job, floor, drains, rough, bed, deep, rules)
         strips, stock, edges = self.strips, self.stock, self.straightedges
         return Work(
             site,
