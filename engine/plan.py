@@ -152,8 +152,7 @@ class Plan:
         from engine.work.site import Site  # noqa: PLC0415  what only some ask for does not slow the start
         from engine.work.whole import Work  # noqa: PLC0415
 
-        rules = work_rules(self.rulebook.name, self.rulebook.edition)
-        site = Site(self.job, floor, drains, rough, bed, deep, rules)
+        site = Site(self.job, floor, drains, rough, bed, deep, work_rules(self.job.rulebook))
         strips, stock, edges = self.strips, self.stock, self.straightedges
         return Work(
             site,

@@ -113,24 +113,6 @@ class TestPlan:
         assert "cannot print a page yet" in err
         assert not page.exists()
 
-    def test_a_shopping_list_is_written_and_never_over_the_job(self, job, tmp_path, capsys):
-        path, listed = job(JOB), tmp_path / "list.csv"
-        assert main(["plan", path, "--csv", str(listed)]) == 0
-        out, err = capsys.readouterr()
-        assert out == ""
-        assert err == f"{listed}: the shopping list is written\n"
-        assert listed.read_text(encoding="utf-8").startswith("item,quantity,unit,of,reckoned,source")
-        assert main(["plan", path, "--csv", path]) == 2
-        assert "another file of that name" in capsys.readouterr().err
-        assert main(["plan", path]) == 0
-
-    def test_stock_that_fits_no_wall_is_refused_with_its_file(self, job, capsys):
-        path = job(JOB + '[strips]\nstock = "1/2 in"\n')
-        assert main(["plan", path]) == 2
-        err = capsys.readouterr().err
-        assert err.startswith(f"{path}: strips.stock = '1/2 in': wall A-B would be spliced")
-        assert err.count("\n") == 1
-
     def test_a_fault_of_the_program_is_told_without_a_traceback(self, job, capsys, monkeypatch):
         def fail(_):
             raise ZeroDivisionError("no such luck")

@@ -33,7 +33,6 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark plan JOB                the whole plan as text
   fallmark plan JOB --json         the whole plan as JSON
   fallmark plan JOB --html FILE    a printable page (not in this version yet)
-  fallmark plan JOB --csv FILE     its shopping list as CSV (only an earlier list is written over)
   fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
   fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
   fallmark why JOB FIGURE          how a figure came about
@@ -113,7 +112,6 @@ def _plan(arguments: list[str]) -> int:
     parser.add_argument("job", metavar="JOB", type=_job)
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--html", metavar="FILE")
-    parser.add_argument("--csv", metavar="FILE")
     options = parser.parse_args(arguments)
     if options.html is not None:
         raise UsageError(
@@ -123,12 +121,6 @@ def _plan(arguments: list[str]) -> int:
     from tui.planned import planned
 
     plan = planned(options.job)
-    if options.csv is not None:
-        from engine.sheets.csv import save_shopping
-
-        save_shopping(plan, options.csv)
-        _remark(f"{harmless(options.csv)}: the shopping list is written")
-        return _exit_code(plan)
     if options.json:
         from engine.sheets.json import plan_json as sheet
     else:

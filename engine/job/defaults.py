@@ -44,10 +44,15 @@ def default_text(job: Job, key: str) -> str:
     return mm if job.units is Units.MM else inch
 
 
+def default_dimension(key: str) -> Dimension:
+    """What kind of figure the one taken at that key is."""
+    return _DIMENSIONS.get(key, Dimension.LENGTH)
+
+
 def _figure(entry: Typed | None, job: Job, key: str) -> float:
     if entry is not None:
         return entry.value
-    return parse(default_text(job, key), _DIMENSIONS.get(key, Dimension.LENGTH), job.units)
+    return parse(default_text(job, key), default_dimension(key), job.units)
 
 
 def barrier(job: Job) -> Barrier:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Index, Shape
 
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it
+_CALM_DECIMALS = 6
 _AGREED = 4e-3  # of the mean: a triangle and its quarters that differ by less need no finer look
 _MOST_HALVINGS = 3
 # Weights of a triangle's corners at its sides' middles: the rule of three such points is exact to degree 2
@@ -29,8 +30,13 @@ _QUARTERS = np.array(
 
 
 def floor_triangles(polygon: Shape) -> Array:
-    """A polygon's triangles between its own corners, holes left out (t, 3, 2)."""
-    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
+    """A polygon's triangles between its own corners, holes left out (t, 3, 2).
+
+    Of a rectangle's two diagonals either is as good: corners are taken to a millionth of a millimetre, so that no noise
+    in their last bits decides which.
+    """
+    calm = shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS))
+    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(calm))
     return np.asarray(shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3])
 
 

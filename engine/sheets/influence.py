@@ -1,0 +1,140 @@
+"""What a figure rests on: each entry of the job is moved a little and the job planned again."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from engine.errors import JobError
+from engine.job.defaults import DEFAULT_TEXTS, default_dimension, default_text
+from engine.job.edit import with_entry
+from engine.job.entry_list import entries
+from engine.limits.rulebook import default_fall
+from engine.plan import plan as plan_of
+from engine.quantities import INCH, POUND, PSF, Dimension, Units, format_quantity, parse
+from engine.sheets.json import plan_json
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Job
+    from engine.plan import Plan
+
+_STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
+    Dimension.LENGTH: (INCH / 16, 1.0),
+    Dimension.FALL: (1 / 64 / 12, 0.001),
+    Dimension.ANGLE: (0.1, 0.1),
+    Dimension.MASS: (POUND, 1.0),
+    Dimension.VOLUME: (1e5, 1e5),
+    Dimension.SHARE: (0.01, 0.01),
+    Dimension.LOAD: (PSF, 0.05),
+    Dimension.NUMBER: (1.0, 1.0),
+}
+_IN_FULL = {  # how a value is written so that nothing of it is lost
+    Dimension.LENGTH: lambda value: f"{value!r} mm",
+    Dimension.FALL: lambda value: f"{value * 100!r} %",
+    Dimension.ANGLE: lambda value: f"{value!r} deg",
+    Dimension.MASS: lambda value: f"{value!r} kg",
+    Dimension.VOLUME: lambda value: f"{value / 1e9:.15f} m^3",
+    Dimension.SHARE: lambda value: f"{value * 100!r} %",
+    Dimension.LOAD: lambda value: f"{value!r} kPa",
+    Dimension.NUMBER: lambda value: f"{value!r}",
+}
+_STEP = re.compile(r"\.?([a-z_]+)|\[(\d{1,9})\]")
+
+
+@dataclass(frozen=True, slots=True)
+class Influence:
+    """An entry that a figure rests on.
+
+    typed: as it stands in the job, or what is taken where it is left out; step: how far it was moved, in words; before,
+    after: the figure, in the JSON's units; after is None where the moved job has no such figure.
+    """
+
+    key: str
+    typed: str
+    is_given: bool
+    step: str
+    before: float
+    after: float | None
+
+    @property
+    def change(self) -> float:
+        """How far the figure moved; without end where it went away."""
+        return float("inf") if self.after is None else self.after - self.before
+
+
+def figure_at(whole: Any, path: str) -> float | None:
+    """The number at that path of a plan as JSON, such as "marks[0].above_drain"; None where there is none."""
+    if "".join(step[0] for step in _STEP.finditer(path)) != path:
+        return None
+    for name, number in _STEP.findall(path):
+        whole = _inside(whole, name, number)
+    return float(whole) if isinstance(whole, int | float) and not isinstance(whole, bool) else None
+
+
+def _inside(whole: Any, name: str, number: str) -> Any:
+    """What an object holds under a name, or a list under a number; None where it is not there."""
+    if name:
+        return whole.get(name) if isinstance(whole, dict) else None
+    return whole[int(number)] if isinstance(whole, list) and int(number) < len(whole) else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A figure that a plan rests on: its key, its text, its value in the unit inside, and its kind."""
+
+    key: str
+    typed: str
+    value: float
+    dimension: Dimension
+    is_given: bool
+
+
+def influences(plan: Plan, path: str) -> tuple[Influence, ...]:
+    """The entries that the figure at that path of the plan as JSON rests on, the strongest first.
+
+    Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
+    length) and the whole job planned again: what is told is true of this job, with every rounding, and of no other.
+    """
+    before = figure_at(json.loads(plan_json(plan)), path)
+    if before is None:
+        return ()
+    found = [_moved(plan.job, figure, path, before) for figure in _figures(plan)]
+    return tuple(sorted((one for one in found if one.change), key=lambda one: -abs(one.change)))
+
+
+def _figures(plan: Plan) -> Iterator[_Figure]:
+    """The figures given, then those taken where they are left out."""
+    job, given = plan.job, set()
+    for entry in entries(job):
+        if entry.measure is not None and entry.value is not None:
+            given.add(entry.key)
+            yield _Figure(entry.key, str(entry.typed), entry.value, entry.measure.dimension, is_given=True)
+    if "bed.fall" not in given:
+        fall = default_fall(plan.rulebook)
+        text = format_quantity(fall, Dimension.FALL, job.units)
+        yield _Figure("bed.fall", text, fall, Dimension.FALL, is_given=False)
+    for key in DEFAULT_TEXTS:
+        if key not in given:
+            text, dimension = default_text(job, key), default_dimension(key)
+            yield _Figure(key, text, parse(text, dimension, job.units), dimension, is_given=False)
+
+
+def _moved(job: Job, figure: _Figure, path: str, before: float) -> Influence:
+    """The figure at the path once one entry is moved."""
+    step = _STEPS[figure.dimension][job.units is Units.MM]
+    after = _planned(job, figure.key, _IN_FULL[figure.dimension](figure.value + step), path)
+    words = format_quantity(step, figure.dimension, job.units)
+    return Influence(figure.key, figure.typed, figure.is_given, words, before, after)
+
+
+def _planned(job: Job, key: str, text: str, path: str) -> float | None:
+    """The figure of the job with one entry changed; None where there is no such job, plan or figure."""
+    try:
+        changed = plan_of(with_entry(job, key, text))
+        return figure_at(json.loads(plan_json(changed)), path)
+    except JobError:
+        return None
