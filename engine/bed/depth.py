@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,9 +18,11 @@ from engine.survey.spot import Spot
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
+    from engine.survey.mesh import Mesh
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
 
+_KEPT = 4  # beds on meshes remembered
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 
 
@@ -95,8 +98,14 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     """Depths at the pieces' corners (the floor's are among them) and at the rim's places that face a slope."""
     frame, rim = gap.rough.frame, _rim(gap)
     corners = frame.corners[frame.used]
-    depths = gap.bed.height(corners) - frame.heights[frame.used]
+    depths = _over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
     return np.vstack([corners, rim]), np.concatenate([depths, gap(rim)])
+
+
+@lru_cache(maxsize=_KEPT)
+def _over_corners(bed: Bed, mesh: Mesh) -> Array:
+    """The heights (u,) [mm] of this very bed at the corners that this very mesh has on the floor."""
+    return bed.height(mesh.corners[mesh.used])
 
 
 def _rim(gap: Gap) -> Array:

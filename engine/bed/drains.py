@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 
 _LEAST_CHANNEL = 1.0  # [mm]
+_KEPT = 16  # flanges remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,8 @@ def _flange(drain: Drain, floor: FloorOutline, key: str) -> Flange | Needs:
         return _channel(drain, drain.size.value, floor, key)
     if drain.at is None:
         return Needs(f"{key}.at", "where is the drain?")
-    return Flange(drain.kind, locate(drain.at, floor, f"{key}.at"), drain.size.value, floor.directions[0])
+    x, y = locate(drain.at, floor, f"{key}.at").tolist()
+    return _same(drain.kind, (x, y), drain.size.value, tuple(floor.directions[0].tolist()))
 
 
 def _channel(drain: Drain, width: float, floor: FloorOutline, key: str) -> Flange | Needs:
@@ -74,7 +77,16 @@ def _channel(drain: Drain, width: float, floor: FloorOutline, key: str) -> Flang
         raise JobError(
             f"{key}.to", "the place it starts from", "the channel has no length", "say where it ends"
         )
-    return Flange(DrainKind.CHANNEL, (start + end) / 2, width, (end - start) / length, length)
+    (x, y), (across, up) = ((start + end) / 2).tolist(), ((end - start) / length).tolist()
+    return _same(DrainKind.CHANNEL, (x, y), width, (across, up), length)
+
+
+@lru_cache(maxsize=_KEPT)
+def _same(
+    kind: DrainKind, centre: tuple[float, float], size: float, axis: tuple[float, ...], length: float = 0.0
+) -> Flange:
+    """The flange of these figures, the same one each time, so that the ways to it are found again."""
+    return Flange(kind, np.array(centre) + 0.0, size, np.array(axis) + 0.0, length)  # no minus zero
 
 
 def heads(job: Job) -> tuple[float, ...]:

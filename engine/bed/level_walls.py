@@ -87,27 +87,32 @@ class LevelWalls:
         edges = self.reach.edges
         return np.asarray(((self.reach.flange.centre - edges.starts) * edges.inward).sum(axis=1))
 
+    @cached_property
+    def _ways(self) -> tuple[Array, Array]:
+        """Per edge what of the way to its line is left at a point x: x @ slopes (2, e) - rests (e,) [-]."""
+        edges, distances = self.reach.edges, self._square_distances
+        return edges.inward.T / distances, edges.offset / distances
+
     def _part(self, points: Array) -> Array:
         """The part of the way from the centre to the wall's line that each point lies at along its ray (k,) [-]."""
-        fan, edges = self.reach.fan, self.reach.edges
+        slopes, rests = self._ways
         if self.reach.is_open:  # the wall that a ray meets first is the one it is farthest on the way to
-            depths = points @ edges.inward.T - edges.offset
-            return np.asarray(1.0 - (depths / self._square_distances).min(axis=1))
+            return np.asarray(1.0 - (points @ slopes - rests).min(axis=1))
+        fan = self.reach.fan
         offset = points - fan.source
         met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
-        return np.asarray(1.0 - edges.depth(points, met) / self._square_distances[met])
+        x, y = slopes[:, met]
+        return np.asarray(1.0 - (points[:, 0] * x + points[:, 1] * y - rests[met]))
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
 
         With u the part of the way from the centre to the wall's line and v the part from the rim, both along the
-        point's ray: z = H u (v - 1) / (v - u), which is H (rho - r) / (R - r).
+        point's ray: z = H u (v - 1) / (v - u), which is H (rho - r) / (R - r); on the flange v counts as 1.
         """
         part = self._part(points)
-        stretch = self.reach.flange.stretch(points)
-        outside = stretch > 1.0
-        span = np.where(outside, stretch - part, 1.0)
-        return np.where(outside, self.wall_height * part * (stretch - 1.0) / span, 0.0)
+        stretch = np.maximum(self.reach.flange.stretch(points), 1.0)
+        return np.asarray(self.wall_height * part * (stretch - 1.0) / (stretch - part))
 
     @cached_property
     def integral(self) -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import heapq
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Mask
 
+_KEPT = 16  # reaches remembered
 _STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
 
 
@@ -168,6 +169,12 @@ class Reach:
                 rows = rows[node.fan.sees(points[rows])]
                 ways[rows] = longer[rows]
         return ways
+
+
+@lru_cache(maxsize=_KEPT)
+def reach(floor: FloorOutline, flange: Flange) -> Reach:
+    """The ways to this very flange on this very floor, the same ones each time: sight lines are found again."""
+    return Reach(floor, flange)
 
 
 @dataclass(frozen=True, eq=False)

@@ -100,9 +100,16 @@ class Fan:
             met[~_within(middles, source, cone)] = -1
         return Fan(edges, source, keys, met)
 
+    @cached_property
+    def _walls(self) -> Array:
+        """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
+        lines = np.vstack([self.edges.inward.T, self.edges.offset - _ON_EDGE])[:, self.met]
+        lines[:, self.met < 0] = [[0.0], [0.0], [np.inf]]
+        return lines
+
     def gap(self, angles: Array) -> Index:
-        """The number of the gap that each angle [rad] falls in."""
-        return (np.searchsorted(self.keys, angles, side="right") - 1) % len(self.keys)
+        """The number of the gap that each angle [rad] falls in; -1 before the first key: the last gap goes round."""
+        return self.keys.searchsorted(angles, side="right") - 1
 
     def sees(self, points: Array) -> Mask:
         """Whether the source sees each point (k, 2) on the floor; grazing a corner is seeing."""
@@ -111,22 +118,28 @@ class Fan:
         gap = self.gap(angles)
         seen = self._meets(points, gap)
         doubtful = np.flatnonzero(~seen)
-        angles, gap, points = angles[doubtful], gap[doubtful], points[doubtful]
-        far = np.hypot(*offset[doubtful].T)
+        if doubtful.size:
+            seen[doubtful] = self._grazes(points[doubtful], angles[doubtful], gap[doubtful])
+        return seen
+
+    def _grazes(self, points: Array, angles: Array, gap: Index) -> Mask:
+        """Whether points that their own gap does not see lie at the source, or in line with a corner beside it."""
+        far = np.hypot(*(points - self.source).T)
+        seen = far <= _BESIDE
         # A point in line with a corner belongs to the gaps on both sides of it.
         count = len(self.keys)
-        for neighbour, key in (((gap - 1) % count, gap), ((gap + 1) % count, (gap + 1) % count)):
+        for neighbour, key in ((gap - 1, gap), ((gap + 1) % count, (gap + 1) % count)):
             turn = np.abs(angles - self.keys[key])
             turn = np.minimum(turn, _TURN - turn)
-            in_line = (turn < 2 * _SAME_KEY) | (turn * far < _ON_EDGE)
-            seen[doubtful[in_line]] |= self._meets(points[in_line], neighbour[in_line])
-        seen[doubtful] |= far <= _BESIDE
-        return seen
+            in_line = np.flatnonzero((turn < 2 * _SAME_KEY) | (turn * far < _ON_EDGE))
+            if in_line.size:
+                seen[in_line] |= self._meets(points[in_line], neighbour[in_line] % count)
+        return np.asarray(seen)
 
     def _meets(self, points: Array, gap: Index) -> Mask:
         """Whether each point lies no farther than the edge its gap meets."""
-        met = self.met[gap]
-        return np.asarray((met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE))
+        a, b, c = self._walls[:, gap]
+        return np.asarray(points[:, 0] * a + points[:, 1] * b >= c)
 
 
 def wrapped(angles: Array) -> Array:

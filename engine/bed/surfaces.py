@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -11,14 +12,15 @@ import shapely
 from engine.bed.even_fall import EvenFall, hidden_area, taut
 from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.plane import PlaneBed
-from engine.bed.reach import Reach, SharedReach
+from engine.bed.reach import SharedReach, reach
 from engine.job.model import BedShape
 from engine.quantities import round_up
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.bed.reach import Node
+    from engine.bed.reach import Node, Reach
+    from engine.job.model import Bed as Asked
     from engine.job.model import Job
     from engine.survey.outline import FloorOutline
     from engine.types import Array
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
 Bed: TypeAlias = LevelWalls | EvenFall | PlaneBed
 
 NO_SHAPE = Needs("bed.shape", "how is the bed to fall to the drain?")
+_KEPT = 8  # beds remembered
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
@@ -61,11 +64,19 @@ def build_bed(
     job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms
 ) -> Bed | Hidden | Needs:
     """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
+    return _built(job.bed, floor, flanges, terms)
+
+
+@lru_cache(maxsize=_KEPT)
+def _built(
+    asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms
+) -> Bed | Hidden | Needs:
+    """The bed asked for, the same one each time while neither it nor the floor nor the drains' places change."""
     for i, flange in enumerate(flanges):
-        if not is_clear(flange, floor, job.bed.shape):
+        if not is_clear(flange, floor, asked.shape):
             return Needs(f"drains[{i}].at", "the drain's flange must stand on the floor, clear of the walls")
-    reaches = tuple(Reach(floor, flange) for flange in flanges)
-    match job.bed.shape:
+    reaches = tuple(reach(floor, flange) for flange in flanges)
+    match asked.shape:
         case None:
             return NO_SHAPE
         case BedShape.EVEN_FALL:
@@ -74,7 +85,7 @@ def build_bed(
             longer = tuple(head / terms.fall for head in terms.heads)
             return EvenFall(SharedReach(reaches, longer), terms.fall)
         case BedShape.LEVEL_WALLS:
-            return _one_only(reaches, "level walls") or _level_walls(job, reaches[0], terms)
+            return _one_only(reaches, "level walls") or _level_walls(asked, reaches[0], terms)
         case BedShape.PLANE:
             return _one_only(reaches, "one plane") or _plane(reaches[0], terms)
 
@@ -95,6 +106,7 @@ def _plane(reach: Reach, terms: Terms) -> PlaneBed | Needs:
     return PlaneBed(reach, terms.fall)
 
 
+@lru_cache(maxsize=_KEPT)
 def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> bool:
     """Whether the flange lies wholly on the floor, off every wall and island.
 
@@ -112,12 +124,12 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
     return bool(inside and shapely.distance(walls, flange.polygon) > _CLEAR)
 
 
-def _level_walls(job: Job, reach: Reach, terms: Terms) -> Bed | Hidden:
+def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
     distances = ((reach.flange.centre - reach.edges.starts) * reach.edges.inward).sum(axis=1)
     if distances.min() < _EDGE_ON:
         return _hidden(reach, int(np.argmin(distances)))
     found = runs(reach, square=terms.square)
-    own = job.bed.wall_height
+    own = asked.wall_height
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own.value
     return LevelWalls(reach, height, found)
 

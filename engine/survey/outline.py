@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Index
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
+_KEPT = 8  # outlines remembered
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,15 +188,23 @@ def outline(job: Job) -> FloorOutline | Needs:
     Raises JobError for an outline that cannot be: crossing walls, corners at one place, no area, an island that
     is not inside.
     """
-    entry = job.outline
-    if not entry.is_given:
+    if not job.outline.is_given:
         return Needs("outline", "what is the floor's outline?")
+    return _drawn(job.outline, job.units)
+
+
+@lru_cache(maxsize=_KEPT)
+def _drawn(entry: Outline, units: Units) -> FloorOutline:
+    """The floor of this entry, the same one each time, so that what is known of it is found again.
+
+    Equal entries give equal bytes: a minus zero, the one number that equals another, leaves no trace.
+    """
     corners, misclosure, key = _corners(entry)
     names = corner_names(len(corners))
     residuals: tuple[Residual, ...] = ()
     if entry.tape:
         refuse_ring(corners, names, key)
-        corners, residuals = adjusted(corners, *_observed(entry, corners, names), LENGTH_SURE[job.units])
+        corners, residuals = adjusted(corners, *_observed(entry, corners, names), LENGTH_SURE[units])
         misclosure = max(abs(residual.misfit) for residual in residuals)
     floor = FloorOutline(
         corners, names, _edge_kinds(entry, names), _islands(entry), misclosure, residuals, _rises(entry)
@@ -215,7 +224,9 @@ def _corners(entry: Outline) -> tuple[Array, float, str]:
 
 
 def _points(corners: Sequence[tuple[Typed, Typed]]) -> Array:
-    return np.array([[x.value, y.value] for x, y in corners], dtype=float).reshape(-1, 2)
+    return (
+        np.array([[x.value, y.value] for x, y in corners], dtype=float).reshape(-1, 2) + 0.0
+    )  # no minus zero
 
 
 def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
