@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 
+from tui.settings import remembered_theme
 from tui.terminal import is_colourless
 from tui.themes import THEMES
 from tui.wizard import WizardScreen
@@ -32,7 +33,8 @@ class FallmarkApp(App[None], inherit_bindings=False):
         self.animation_level = "none"
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = THEMES[0].name
+        chosen = remembered_theme()
+        self.theme = chosen if chosen in {theme.name for theme in THEMES} else THEMES[0].name
         self._path = None if path is None else Path(path)
         self.wizard = WizardScreen()
 

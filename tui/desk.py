@@ -158,7 +158,8 @@ class Desk:
             notice = fault_words(error)
         if plan is None:
             return FindingsView(notice=notice)
-        return FindingsView(plan.findings, plan.needs, notice, is_old=error is not None)
+        is_old = error is not None and plan.job is not self.planner.job
+        return FindingsView(plan.findings, plan.needs, notice, is_old=is_old)
 
     def explained(
         self, where: Where, field_key: str | None, figure: str | None, finding: Finding | None

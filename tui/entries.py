@@ -12,8 +12,10 @@ from engine.job.model import AtWall, Drain, DrainKind, Job, Outline, Reading, Wa
 from engine.job.place_text import place_text
 from engine.job.schema import DROP, OFFSET
 from tui.groups import Corners, Group, Incomplete, Walls, measured
+from tui.island_group import Islands
 from tui.place_group import DrainPlace, default_walls
 from tui.state import Pending, State
+from tui.tape_group import Tapes
 
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"
@@ -64,13 +66,27 @@ def entered(state: State, key: str, text: str) -> State:
 
 
 def settled(state: State) -> State:
-    """The state when a field is left: a reading whose field was emptied is taken away only now."""
+    """The state when a field is left: a reading or a taped length whose field was emptied goes only now."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
         if key.startswith(READING) and not one.text:
             job = _with_reading(job, key, "")
             del pending[key]
-    return State(job, pending) if len(pending) < len(state.pending) else state
+    after = State(job, pending) if len(pending) < len(state.pending) else state
+    return _with_tapes_left(after)
+
+
+def _with_tapes_left(state: State) -> State:
+    tapes = Tapes()
+    texts = {key: one.text for key, one in state.pending.items() if key.startswith(tapes.prefix)}
+    left = tapes.left(state.job, texts)
+    if len(left) == len(texts):
+        return state
+    rest = state.without(tapes.prefix)
+    try:
+        return State(tapes.build(state.job, left), rest)
+    except (Incomplete, JobError):
+        return State(state.job, rest | {key: Pending(text) for key, text in left.items()})
 
 
 def group_of(key: str) -> Group | None:
@@ -79,6 +95,10 @@ def group_of(key: str) -> Group | None:
         return Walls()
     if key.startswith(Corners.prefix):
         return Corners()
+    if key.startswith(Tapes.prefix):
+        return Tapes()
+    if key.startswith(Islands.prefix):
+        return Islands()
     match = _PLACE.match(key)
     return DrainPlace(int(match[1]), match[2]) if match else None
 
@@ -155,7 +175,8 @@ def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
         faults[error.key if error.key in texts else key] = f"{error.fault}; {error.remedy}"
     else:
         return State(
-            job, {k: one for k, one in rest.items() if k != FORM_KEY or group.prefix[:7] != "outline"}
+            job,
+            {k: one for k, one in rest.items() if k != FORM_KEY or not isinstance(group, Walls | Corners)},
         )
     return State(state.job, rest | {k: Pending(value, faults.get(k, "")) for k, value in texts.items()})
 

@@ -7,6 +7,7 @@ from time import perf_counter
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
+from engine.job.model import Strips
 from engine.plan import plan
 
 if TYPE_CHECKING:
@@ -18,7 +19,10 @@ QUICK = 0.040  # [s] a plan that takes longer is made beside the screen, not bet
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What planning a job gave: a plan, or the entry that cannot be used; and how long it took [s]."""
+    """What planning a job gave: a plan, or the entry that cannot be used; and how long it took [s].
+
+    Both are there where only the strips cannot be cut: the floor is planned all the same.
+    """
 
     job: Job
     plan: Plan | None
@@ -30,9 +34,22 @@ def plan_job(job: Job) -> Outcome:
     """Plans a job; an impossible entry is an outcome, not a failure."""
     start = perf_counter()
     try:
-        return Outcome(job, plan(job), None, perf_counter() - start)
+        made = plan(job)
     except JobError as error:
         return Outcome(job, None, error, perf_counter() - start)
+    fault = _strips_fault(made)
+    return Outcome(job, made, fault, perf_counter() - start)
+
+
+def _strips_fault(made: Plan) -> JobError | None:
+    """What keeps the strips that the person entered from being cut; the usual strips are reckoned when asked for."""
+    if made.job.strips == Strips():
+        return None
+    try:
+        _ = made.stock
+    except JobError as error:
+        return error
+    return None
 
 
 class Planner:

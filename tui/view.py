@@ -43,16 +43,17 @@ class View:
         offer: Offer | None = None,
         left_out: str = "",
         mark: str = "",
+        echo: str = "",
         is_long: bool = False,
         grows: bool = False,
     ) -> TextRow:
-        """A typed field as it stands; dimension None is free text."""
+        """A typed field as it stands; dimension None is text, of which `echo` says what was understood."""
         text, fault = self.session.text(key), self.session.fault(key)
         return TextRow(
             key,
             label or explanation(key).label,
             text,
-            "" if fault or dimension is None else self._echo(text, dimension),
+            "" if fault else self._echo(text, dimension) if dimension else echo,
             fault,
             mark,
             offer,

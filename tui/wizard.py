@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.events import Key
-from textual.screen import Screen
 
+from engine.errors import FileError
+from tui.asking import AskingScreen
 from tui.keys import KEY_ACTIONS, Where
+from tui.settings import remember_theme
 from tui.step_names import STEPS, StepName, step_of
 from tui.themes import THEMES
 from tui.widgets.divider import Divider
@@ -19,14 +21,13 @@ from tui.widgets.footer_line import FooterLine
 from tui.widgets.header_line import HeaderLine, HeaderView
 
 if TYPE_CHECKING:
-    from collections.abc import Coroutine, Iterator
+    from collections.abc import Iterator
 
     from textual.binding import BindingType
     from textual.widget import Widget
 
     from engine.limits.findings import Finding
     from tui.desk import Desk
-    from tui.filing import Filing
     from tui.steps.step import Step
     from tui.widgets.field import Field
     from tui.widgets.map_pane import MapPane
@@ -43,7 +44,7 @@ def _bindings() -> list[BindingType]:
     return [*made, Binding("ctrl+c", "quit", "quit", priority=True)]
 
 
-class WizardScreen(Screen[None]):
+class WizardScreen(AskingScreen):
     """Shows a view and says what the person wants; the desk behind it changes the job."""
 
     DEFAULT_CSS = Path(__file__).with_suffix(".tcss").read_text(encoding="utf-8")
@@ -62,7 +63,6 @@ class WizardScreen(Screen[None]):
         self._is_entering = True  # until the first step is there
         self._wanted_key: str | None = None
         self._typed_ahead: list[Key] = []
-        self._filing: Filing | None = None
 
     def compose(self) -> Iterator[Widget]:
         """The frame; step and map come when the engine is there."""
@@ -74,19 +74,10 @@ class WizardScreen(Screen[None]):
         yield Findings()
         yield FooterLine()
 
-    def keep_draft(self) -> None:
-        """Writes the draft at once; nothing happens after a proper quit."""
-        if self._filing is not None:
-            self._filing.keep_draft_now()
-
     @property
     def desk(self) -> Desk | None:
         """The job on the screen."""
         return self._desk
-
-    def use(self, filing: Filing) -> None:
-        """Takes the one who asks the person about files, quitting and explanations."""
-        self._filing = filing
 
     def take(self, desk: Desk, notice: str = "") -> None:
         """Puts another job on the screen."""
@@ -206,40 +197,14 @@ class WizardScreen(Screen[None]):
             self.set_focus(findings)
             findings.tell()
 
-    def action_explain(self) -> None:
-        """Explains the field or the figure in use."""
-        if self._filing is not None and self.step is not None:
-            self._file(self._filing.explain(self.step))
-
-    def action_save(self) -> None:
-        """Saves the job to its file."""
-        if self._filing is not None:
-            self._file(self._filing.save())
-
-    def action_save_as(self) -> None:
-        """Saves the job to another file."""
-        if self._filing is not None:
-            self._file(self._filing.save_as())
-
-    def action_open(self) -> None:
-        """Opens another job."""
-        if self._filing is not None:
-            self._file(self._filing.open())
-
-    def action_quit(self) -> None:
-        """Quits; asks only where something would be lost."""
-        if self._filing is not None:
-            self._file(self._filing.quit())
-        else:
-            self.app.exit(return_code=0)
-
     def action_theme(self) -> None:
-        """Dark on light, or light on dark."""
-        self.app.theme = next(theme.name for theme in THEMES if theme.name != self.app.theme)
-
-    def _file(self, work: Coroutine[None, None, None]) -> None:
-        """Runs what asks the person something, one at a time."""
-        self.run_worker(work, group="asking", exclusive=True)
+        """The next theme, which is remembered for the next start."""
+        names = [theme.name for theme in THEMES]
+        self.app.theme = names[(names.index(self.app.theme) + 1) % len(names)]
+        try:
+            remember_theme(self.app.theme)
+        except FileError as error:
+            self.tell(f"The theme is not remembered: {error.fault}")
 
     def tell(self, notice: str) -> None:
         """Shows a few words beside the findings, and everything else anew."""
@@ -254,6 +219,11 @@ class WizardScreen(Screen[None]):
             self._notice = ""
             self._desk.session.enter(event.key, event.text)
             self._changed()
+
+    def on_field_missed(self, event: Field.Missed) -> None:
+        """Says beside the findings too that a field is needed, for the form may just be left."""
+        self._notice = f"{event.label}: needed, and still empty"
+        self._show()
 
     def on_form_reached(self) -> None:
         """Another field: what is typed there is a step of its own."""

@@ -7,8 +7,21 @@ from typing import TYPE_CHECKING
 from engine.limits.words import length_over, length_under
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from engine.layout.marks import Mark
     from engine.quantities import Units
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+
+def date_words(day: date) -> str:
+    """A date with its weekday, whatever the locale: "Monday 8 March 2027"."""
+    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
 def mark_columns(mark: Mark, units: Units) -> tuple[str, str, str]:

@@ -63,6 +63,36 @@ class TestOffers:
             assert hand.desk.session.job.name == "Shower floor"
 
 
+class TestNeeded:
+    async def test_enter_on_an_empty_needed_field_moves_on_and_says_so_under_it(self, wizard):
+        async with wizard(None) as hand:
+            await hand.until(lambda: "blank job" in hand.screen)
+            await hand.press("b")
+            await hand.until_ready()
+            await hand.press("pagedown")
+            await hand.until(lambda: "Side A-B" in hand.line)
+            assert "still empty" not in hand.screen
+            await hand.press("enter")
+            assert "Side B-C" in hand.line
+            lines = hand.screen.splitlines()
+            at = next(i for i, line in enumerate(lines) if "Side A-B" in line)
+            assert "needed: this is still empty" in lines[at + 1]
+            await hand.press("up")
+            await hand.type("4")
+            assert "still empty" not in hand.screen.splitlines()[at + 1]
+
+    async def test_the_last_field_of_a_step_is_told_beside_the_findings(self, wizard):
+        async with wizard(None) as hand:
+            await hand.until(lambda: "blank job" in hand.screen)
+            await hand.press("b")
+            await hand.until_ready()
+            await hand.press("pagedown")
+            await hand.until(lambda: "Side A-B" in hand.line)
+            await hand.press("down", "enter")
+            await hand.until(lambda: "Drain]" in hand.screen)
+            assert "Side B-C: needed, and still empty" in hand.screen
+
+
 class TestChoices:
     async def test_arrows_space_and_first_letters_choose(self, wizard):
         async with wizard() as hand:

@@ -1,13 +1,16 @@
-"""The fifth step: how the bed falls to the drain, and the person's own limits."""
+"""The fifth step: how the bed falls to the drain, the person's own limits, the strips and the mud."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from engine.bed.depth import Depth
-from engine.job.model import BedShape, DrainKind
+from engine.errors import JobError
+from engine.job.defaults import supply
+from engine.job.model import BedShape, DrainKind, Supply
 from engine.limits.rulebook import default_fall, rulebook
 from engine.quantities import Dimension, format_fall, format_length
+from engine.survey.spot import Needs
 from tui.rows import Offer
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -23,10 +26,13 @@ _SHAPES = (
     (BedShape.EVEN_FALL.value, "even fall"),
     (BedShape.PLANE.value, "plane"),
 )
+_BAGS = (("mortar.bag", Dimension.MASS), ("mortar.yield", Dimension.VOLUME))
+_SITE_MIX = (("mortar.parts", Dimension.NUMBER),)
+_SUPPLIES = ((Supply.BAG.value, "bags"), (Supply.SITE.value, "mixed on site"))
 
 
 class BedStep(FormStep):
-    """Shape, fall, mark step, overrides."""
+    """Shape, fall, mark step, overrides; then what is cut and what is mixed."""
 
     DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.BED
@@ -46,6 +52,8 @@ class BedStep(FormStep):
             view.text_row("bed.least_depth", left_out="the rulebook's"),
             view.text_row("bed.most_depth", left_out="the rulebook's"),
             view.text_row("bed.wall_height", left_out="computed"),
+            *_strips(view),
+            *_mortar(view),
         ]
 
     @classmethod
@@ -56,6 +64,41 @@ class BedStep(FormStep):
             is_done=view.job.bed.shape is not None and there,
             has_fault=has_fault(view, "bed", "strips", "mortar"),
         )
+
+
+def _strips(view: View) -> list[Row]:
+    return [
+        heading("strips", "Strips along the walls"),
+        view.text_row("strips.thickness"),
+        view.text_row("strips.short"),
+        view.text_row("strips.stock", mark=_splices(view)),
+        view.text_row("strips.kerf"),
+    ]
+
+
+def _splices(view: View) -> str:
+    """Where strips longer than a board are spliced; "" where none is."""
+    if view.plan is None or view.error is not None:
+        return ""
+    try:
+        stock = view.plan.stock
+    except JobError:
+        return ""
+    if isinstance(stock, Needs) or not stock.splices:
+        return ""
+    units = view.job.units
+    places = ", ".join(f"{splice.wall} at {format_length(splice.along, units)}" for splice in stock.splices)
+    return f"shorter than a wall: spliced on {places}"
+
+
+def _mortar(view: View) -> list[Row]:
+    how = _SITE_MIX if supply(view.job) is Supply.SITE else _BAGS
+    return [
+        heading("mortar", "Deck mud"),
+        view.choice_row("mortar.supply", _SUPPLIES, left_out=Supply.BAG.value),
+        *(view.text_row(key, dimension) for key, dimension in how),
+        view.text_row("mortar.waste", Dimension.SHARE),
+    ]
 
 
 def _shape_offer(view: View) -> Offer:

@@ -54,7 +54,7 @@ class DrainStep(FormStep):
         rows: list[Row] = []
         for i in range(max(len(view.job.drains), 1)):
             rows += _drain(view, i)
-        return [*rows, *_range(view)]
+        return [*rows, *_range(view), *_more(view)]
 
     @classmethod
     def state(cls, view: View) -> StepState:
@@ -64,16 +64,20 @@ class DrainStep(FormStep):
         return state_of(is_done=placed, has_fault=has_fault(view, "drains"))
 
 
+def _more(view: View) -> list[Row]:
+    return [words("more", "+ or Ins: another drain.")] if view.job.drains else []
+
+
 def _drain(view: View, i: int) -> list[Row]:
     kinds = (*_KINDS, ("", "take it out")) if i else _KINDS
     rows: list[Row] = [heading(f"drain-{i}", f"Drain {i + 1}")] if len(view.job.drains) > 1 else []
     rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", "the usual form")))
-    rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i)))
+    rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i), grows=True))
     if _kind(view, i) is DrainKind.CHANNEL:
         rows += [*_place(view, i, "from", "Channel from"), *_place(view, i, "to", "Channel to")]
     else:
         rows += _place(view, i, "at", "Its middle")
-    rows.append(view.text_row(f"drains[{i}].drop", left_out="height is planned"))
+    rows.append(view.text_row(f"drains[{i}].drop", left_out="height is planned", grows=True))
     return rows
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.job.model import FloorKind, RulebookName, Waterproofing
+from engine.limits.rulebook import editions
 from engine.quantities import Dimension, Units
 from tui.rows import Offer
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading
+from tui.words_of import date_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,7 +31,7 @@ NAME = "Shower floor"
 
 
 class FloorStep(FormStep):
-    """Name, units, limits, rough floor, build-up."""
+    """Name, units, limits, rough floor, build-up; then what few jobs need."""
 
     DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.FLOOR
@@ -37,7 +39,7 @@ class FloorStep(FormStep):
     @classmethod
     def rows(cls, view: View) -> Sequence[Row]:
         """The fields, those that every job needs first."""
-        return [*_needed(view), *_between(view), *_build(view)]
+        return [*_needed(view), *_between(view), *_build(view), *_more(view)]
 
     @classmethod
     def state(cls, view: View) -> StepState:
@@ -81,6 +83,21 @@ def _build(view: View) -> list[Row]:
     if view.job.build.waterproofing is Waterproofing.BETWEEN_BEDS:
         rows.append(view.text_row("build.upper_bed"))
     return [*rows, *(view.text_row(key) for key in ("build.tile_edge", "build.tile", "build.tile_setting"))]
+
+
+def _more(view: View) -> list[Row]:
+    start, known = view.job.start, editions(view.job.rulebook)
+    return [
+        heading("more", "Dates, notes, edition of the limits"),
+        view.text_row(
+            "job.start",
+            None,
+            left_out="no dates",
+            echo="" if start is None else f"read as {date_words(start)}",
+        ),
+        view.text_row("job.notes", None, left_out="none", is_long=True),
+        view.choice_row("job.edition", [(name, name) for name in known], left_out=known[-1]),
+    ]
 
 
 def _values(kinds: type[FloorKind]) -> list[tuple[str, str]]:

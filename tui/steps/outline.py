@@ -10,9 +10,11 @@ from engine.quantities import Dimension
 from engine.survey.outline import FloorOutline
 from tui.entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
 from tui.groups import Corners, Walls, rows_of
-from tui.place_group import wall_names
+from tui.island_group import Islands, corner_key, islands_of
+from tui.place_group import corner_names, wall_names
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.tape_group import Tapes
 from tui.view import View, heading, words
 
 if TYPE_CHECKING:
@@ -21,11 +23,12 @@ if TYPE_CHECKING:
     from tui.rows import Row
 
 _FORMS = ((RECTANGLE, "rectangle"), (WALLS, "walls"), (CORNERS, "corners"))
+_EMPTIED = "left empty, this length is taken away when you go on"
 _EDGES = tuple((kind.value, kind.value) for kind in EdgeKind)
 
 
 class OutlineStep(FormStep):
-    """Rectangle, walls or corners; edges; curb; and what the file holds beside that."""
+    """Rectangle, walls or corners; edges, curb, taped diagonals, posts and bench bases."""
 
     DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.OUTLINE
@@ -35,7 +38,13 @@ class OutlineStep(FormStep):
         """The fields of the chosen form first."""
         form = view.session.text(FORM_KEY)
         makers = {RECTANGLE: _rectangle, WALLS: _walls, CORNERS: _corners}
-        return [view.choice_row(FORM_KEY, _FORMS), *makers[form](view), *_edges(view), *_kept(view)]
+        return [
+            view.choice_row(FORM_KEY, _FORMS),
+            *makers[form](view),
+            *_edges(view),
+            *_tapes(view),
+            *_islands(view),
+        ]
 
     @classmethod
     def state(cls, view: View) -> StepState:
@@ -53,7 +62,7 @@ def _rectangle(view: View) -> list[Row]:
     ]
 
 
-def _texts(view: View, group: Walls | Corners) -> list[dict[str, str]]:
+def _texts(view: View, group: Walls | Corners | Tapes) -> list[dict[str, str]]:
     waiting = {k: one.text for k, one in view.session.pending.items() if k.startswith(group.prefix)}
     return rows_of(waiting or group.texts(view.job))
 
@@ -120,21 +129,50 @@ def _edges(view: View) -> list[Row]:
     return rows
 
 
-def _kept(view: View) -> list[Row]:
-    outline = view.job.outline
-    rows: list[Row] = []
-    if outline.tape:
-        rows.append(heading("tape", "Taped diagonals"))
-        rows += [
-            view.text_row(f"outline.tape[{i}].length", label=f"{tape.start} to {tape.end}")
-            for i, tape in enumerate(outline.tape)
+def _tapes(view: View) -> list[Row]:
+    """A taped length is told by its two corners; one empty row at the end makes the list grow."""
+    names = [(name, name) for name in corner_names(view.job)]
+    if len(names) < 3:
+        return []
+    tapes = Tapes()
+    rows: list[Row] = [heading("tape", "Diagonals taped as a check")]
+    for i in range(len(_texts(view, tapes)) + 1):
+        key = f"{tapes.prefix}[{i}]"
+        ends = [
+            view.session.text(f"{key}.{part}") or usual
+            for part, usual in zip(("from", "to"), tapes.ends(view.job, i), strict=True)
         ]
-    if outline.islands:
-        count = len(outline.islands)
-        noun = "island" if count == 1 else "islands"
-        rows.append(
-            words(
-                "islands", f"{count} {noun} from the file: kept and planned round, not to be edited here yet."
-            )
+        emptied = (
+            _EMPTIED if i < len(view.job.outline.tape) and not view.session.text(f"{key}.length") else ""
         )
+        rows += [
+            view.text_row(
+                f"{key}.length", label=f"{ends[0]} to {ends[1]}", left_out="not taped", mark=emptied
+            ),
+            view.choice_row(f"{key}.from", names, left_out=ends[0]),
+            view.choice_row(f"{key}.to", names, left_out=ends[1]),
+        ]
     return rows
+
+
+def _islands(view: View) -> list[Row]:
+    """A post or bench base is its corners; an empty corner makes it grow, an empty one at the end begins another."""
+    if not view.job.outline.is_given:
+        return []
+    waiting = {k: one.text for k, one in view.session.pending.items() if k.startswith(Islands.prefix)}
+    listed = islands_of(waiting or Islands().texts(view.job))
+    while listed and not any(any(row.values()) for row in listed[-1]):
+        listed.pop()
+    rows: list[Row] = []
+    for i, corners in enumerate([*listed, []]):
+        rows.append(heading(f"island-{i}", f"Post or bench base {i + 1}"))
+        for j in range(len(corners) + 1):
+            left_out = "none" if not corners else ("" if j < 3 else "no more")
+            rows += [
+                view.text_row(corner_key(i, j, "x"), label=f"Corner {j + 1}  x", left_out=left_out),
+                view.text_row(corner_key(i, j, "y"), label="          y", left_out=left_out),
+            ]
+    return [
+        *rows,
+        words("islands", "x to the right, y up the map; A is at 0, 0 unless you gave it coordinates."),
+    ]

@@ -8,7 +8,7 @@ from textual.content import Content
 
 from tui.rows import ChoiceRow
 from tui.terminal import harmless
-from tui.widgets.field import Field
+from tui.widgets.field import MISSED, Field
 
 if TYPE_CHECKING:
     from textual import events
@@ -49,6 +49,8 @@ class ChoiceField(Field[ChoiceRow]):
         row = self.row
         if row.fault:
             return row.fault, "bold $error"
+        if self.is_missed and not row.text and not self.has_focus:
+            return MISSED, "bold $warning"
         if not self.has_focus:
             return row.mark, "bold $warning"
         choices = "  ".join(self._shown(option.text, option.label) for option in row.options)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from textual.geometry import Size
 
 LABEL_CELLS = 17
+MISSED = "needed: this is still empty"
 _INDENT = 2
 
 RowT = TypeVar("RowT", bound=TextRow | ChoiceRow)
@@ -47,6 +48,13 @@ class Field(Widget, Generic[RowT], can_focus=True):
             super().__init__()
             self.key = key
 
+    class Missed(Message):
+        """Enter was pressed on a field that is needed and empty."""
+
+        def __init__(self, label: str) -> None:
+            super().__init__()
+            self.label = label
+
     class Moved(Message):
         """Up or Down was pressed: so many fields on."""
 
@@ -66,9 +74,11 @@ class Field(Widget, Generic[RowT], can_focus=True):
     def __init__(self, row: RowT) -> None:
         super().__init__()
         self.row: RowT = row
+        self.is_missed = False
 
     def show(self, row: RowT) -> None:
         """Takes a new row and repaints where it differs."""
+        self.is_missed = self.is_missed and not row.text
         if row != self.row:
             self.row = row
             self.repaint()
@@ -95,6 +105,13 @@ class Field(Widget, Generic[RowT], can_focus=True):
         if self.row.offer is not None and not self.text:
             self.post_message(self.Typed(self.row.key, self.row.offer.text))
 
+    def _miss(self) -> None:
+        """Says that the field is needed where it is, and is empty."""
+        if not (self.text or self.row.offer or self.row.left_out):
+            self.is_missed = True
+            self.repaint()
+            self.post_message(self.Missed(self.row.label.strip()))
+
     @property
     def grows(self) -> bool:
         """Whether the field is one of a list that may have more."""
@@ -109,6 +126,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
         """Sends a key where it belongs; keys that mean nothing here go on to the screen."""
         if event.key == "enter":
             self.take_offer()
+            self._miss()
             self.post_message(self.Accepted(self.row.key))
         elif event.key in self._MOVES:
             self.post_message(self.Moved(self._MOVES[event.key]))

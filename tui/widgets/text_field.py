@@ -9,7 +9,7 @@ from textual.content import Content
 from tui.line import Line
 from tui.rows import TextRow
 from tui.terminal import harmless, sentence
-from tui.widgets.field import Field
+from tui.widgets.field import MISSED, Field
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -92,13 +92,16 @@ class TextField(Field[TextRow]):
         if row.mark:
             understood = f"{row.echo}. " if row.echo and self.has_focus else ""
             return understood + sentence(row.mark), "bold $warning"
-        if not self.has_focus:
-            return "", ""
-        if row.echo:
-            return row.echo, "$text-muted"
-        if row.offer is not None and not self.line.text:
-            return f"Enter takes {row.offer.text}: {row.offer.why}", "$text-muted"
-        return "", ""
+        if self.is_missed and not self.line.text:
+            return MISSED, "bold $warning"
+        return (self._hint(), "$text-muted") if self.has_focus else ("", "")
+
+    def _hint(self) -> str:
+        """What was understood, or what Enter takes."""
+        row = self.row
+        if row.echo or row.offer is None or self.line.text:
+            return row.echo
+        return f"Enter takes {row.offer.text}: {row.offer.why}"
 
     def _resting(self, width: int) -> Content:
         if self.line.text:

@@ -1,0 +1,71 @@
+"""Taped lengths between two corners as a group of fields; one empty row at the end makes the list grow."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from engine.job.entries import Ground
+from engine.job.lettering import corner_count, corner_name
+from engine.job.reading import read
+from engine.job.schema import SIDE, TAPE
+from tui.groups import Incomplete, measured, rows_of, texts_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Job
+
+
+class Tapes:
+    """The taped lengths; a row is from, to and length, and counts once its length is there."""
+
+    prefix = "outline.tape"
+    parts = ("length", "from", "to")
+
+    def texts(self, job: Job) -> dict[str, str]:
+        """Corners and length of each."""
+        found: dict[str, str] = {}
+        for i, tape in enumerate(job.outline.tape):
+            parts = (str(tape.length.text), tape.start, tape.end)
+            found |= {
+                f"{self.prefix}[{i}].{part}": text for part, text in zip(self.parts, parts, strict=True)
+            }
+        return found
+
+    def build(self, job: Job, texts: dict[str, str]) -> Job:
+        """The outline with these lengths; a row whose corners alone are chosen waits for its length."""
+        ground = Ground(job.units, corner_count(job.outline))
+        made = []
+        for i, row in enumerate(rows_of(texts)):
+            if not any(row.values()):
+                continue
+            if not row.get("length"):
+                raise Incomplete
+            measured(SIDE, row["length"], f"{self.prefix}[{i}].length", job)
+            start, end = self.ends(job, i)
+            raw = {
+                "from": row.get("from") or start,
+                "to": row.get("to") or end,
+                "length": row["length"],
+            }
+            made.append(read(TAPE, raw, f"{self.prefix}[{i}]", ground))
+        return replace(job, outline=replace(job.outline, tape=tuple(made)))
+
+    def left(self, job: Job, texts: dict[str, str]) -> dict[str, str]:
+        """The texts when a field is left: a length that the job has and whose field was emptied is given up."""
+        rows = rows_of(texts)
+        count = len(job.outline.tape)
+        return texts_of(self.prefix, [row for i, row in enumerate(rows) if row.get("length") or i >= count])
+
+    def ends(self, job: Job, index: int) -> tuple[str, str]:
+        """The corners offered for a row: the floor's diagonals one after the other, then A and B."""
+        pairs = list(_diagonals(corner_count(job.outline) or 0))
+        return pairs[index] if index < len(pairs) else ("A", "B")
+
+
+def _diagonals(count: int) -> Iterator[tuple[str, str]]:
+    """Pairs of corners that are not neighbours."""
+    for i in range(count):
+        for j in range(i + 2, count - (i == 0)):
+            yield corner_name(i), corner_name(j)
