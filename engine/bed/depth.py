@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, field
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,18 +26,6 @@ _KEPT = 4  # beds on meshes remembered
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 
 
-@dataclass(frozen=True, slots=True)
-class Depth:
-    """The bed's depth over the rough floor: least and most with places [mm], and the mud's volume [mm3].
-
-    Where the rough floor stands above the bed the depth is negative and counts as 0 in the volume.
-    """
-
-    least: Spot
-    most: Spot
-    volume: float
-
-
 @dataclass(frozen=True, eq=False)
 class Gap:
     """The space between a bed and a rough floor, as a function over the floor."""
@@ -50,11 +38,28 @@ class Gap:
         return self.bed.height(points) - self.rough.height(points)
 
 
+@dataclass(frozen=True)
+class Depth:
+    """The bed's depth over the rough floor: least and most with places [mm]."""
+
+    least: Spot
+    most: Spot
+    gap: Gap = field(repr=False, compare=False)
+
+    @cached_property
+    def volume(self) -> float:
+        """The mud's volume [mm3], summed when first asked for.
+
+        Where the rough floor stands above the bed the depth is negative and counts as 0.
+        """
+        return _volume(self.gap, self.least, self.most)
+
+
 def depth(bed: Bed, rough: RoughFloor) -> Depth:
     """The depth of a bed over a rough floor."""
     gap = Gap(bed, rough)
     least, most = extreme_depths(gap)
-    return Depth(least, most, _volume(gap, least, most))
+    return Depth(least, most, gap)
 
 
 def _volume(gap: Gap, least: Spot, most: Spot) -> float:

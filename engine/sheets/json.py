@@ -6,9 +6,11 @@ import json
 from typing import TYPE_CHECKING
 
 import engine
+from engine.remedies import remedies
 from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
 from engine.sheets.figures import length, plan_figures, ratio
+from engine.sheets.remedy_words import remedy_figures
 from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
 
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from engine.limits.drain_range import Bound, DrainRange
     from engine.limits.findings import Finding
     from engine.plan import Plan
+    from engine.remedies import Answer
     from engine.sheets.figures import Figures
 
 FORMAT = 1
@@ -46,7 +49,7 @@ def plan_json(plan: Plan) -> str:
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
         **cut_figures(plan),
         **work_figures(plan),
-        "findings": [_finding(finding) for finding in plan.findings],
+        "findings": [_finding(*each) for each in zip(plan.findings, remedies(plan), strict=True)],
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
     }
     return json.dumps(whole, indent=2, allow_nan=False) + "\n"
@@ -70,7 +73,7 @@ def _bound(end: Bound) -> Figures:
     }
 
 
-def _finding(finding: Finding) -> Figures:
+def _finding(finding: Finding, answer: Answer) -> Figures:
     return {
         "rule": finding.rule,
         "level": finding.level.value,
@@ -80,4 +83,5 @@ def _finding(finding: Finding) -> Figures:
         **({} if finding.x is None else {"x": length(finding.x)}),
         **({} if finding.y is None else {"y": length(finding.y)}),
         **({} if finding.key is None else {"key": finding.key}),
+        **remedy_figures(answer),
     }

@@ -11,6 +11,8 @@ import sys
 from pathlib import Path
 from statistics import median
 
+from cures import TARGET as CURE_TARGET
+from cures import cure_time
 from many import check_time
 from replans import CASES, replan
 from screens import key_times, one_widget_paint, wizard_paint
@@ -82,6 +84,13 @@ def check() -> None:
     say(f"check {JOBS_CHECKED} jobs", f"{took:.1f} s", f"< {CHECK_TARGET:.0f} s", holds=took < CHECK_TARGET)
 
 
+def cures() -> None:
+    """All remedies of a job with three stops and more."""
+    took, answered = cure_time()
+    found = f"{took * 1e3:.0f} ms, {answered} stops answered"
+    say("remedies, three stops", found, f"< {CURE_TARGET * 1e3:.0f} ms", holds=took < CURE_TARGET)
+
+
 def size() -> None:
     """What an installation takes without what it depends on: the packages' files, bytecode left out."""
     files = [path for top in ("engine", "tui") for path in (ROOT / top).rglob("*") if path.is_file()]
@@ -101,6 +110,7 @@ def main() -> None:
     paint()
     keys()
     check()
+    cures()
     size()
     busy = os.getloadavg()[0]
     sys.stdout.write(

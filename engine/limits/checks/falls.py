@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
 
-_FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
+FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]
 
 
@@ -109,7 +109,7 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
         return None
     low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
     coarse = mark_step(case.job)
-    for step in (coarse, _FINER_MARKS[case.units]):
+    for step in (coarse, FINER_MARKS[case.units]):
         text = _height_text(case, round_up(low, step), low, high)
         if text:
             finer = format_length(step, case.units) if step < coarse else ""

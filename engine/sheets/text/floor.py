@@ -20,7 +20,9 @@ from engine.quantities import (
     format_volume,
     round_up,
 )
+from engine.remedies import remedies
 from engine.sheets.digest import digest
+from engine.sheets.remedy_words import remedy_lines
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
 
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
     from engine.layout.marks import Mark
     from engine.limits.findings import Finding
     from engine.plan import Plan
+    from engine.remedies import Answer
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.spot import Spot
@@ -80,23 +83,25 @@ def findings(plan: Plan) -> Iterator[str]:
     )
     if counts[Level.STOP]:
         yield "DO NOT BUILD THIS AS IT STANDS."
+    answers = remedies(plan)
     for level in Level:
-        for finding in plan.findings:
+        for finding, answer in zip(plan.findings, answers, strict=True):
             if finding.level is level:
-                yield from _finding(finding, plan)
+                yield from _finding(finding, answer, plan)
 
 
 def _counted(count: int, name: str) -> str:
     return f"{count or 'no'} {name}{'' if count == 1 else 's'}"
 
 
-def _finding(finding: Finding, plan: Plan) -> Iterator[str]:
+def _finding(finding: Finding, answer: Answer, plan: Plan) -> Iterator[str]:
     yield from paragraph(f"{_LOUD[finding.level]} ({finding.rule}): {finding.says}", hanging="  ")
     if finding.x is not None and finding.y is not None and not isinstance(plan.outline, Needs):
         where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
         if where not in finding.says:
             yield from paragraph(f"Where: {where}", "  ", "    ")
     yield from paragraph(f"Remedy: {finding.remedy}", "  ", "    ")
+    yield from remedy_lines(answer)
     yield from paragraph(f"Source: {finding.source}", "  ", "    ")
 
 

@@ -1,0 +1,8 @@
+"""Remedies: for each finding the smallest single changes that clear it, solved, verified by planning anew."""
+
+from __future__ import annotations
+
+from engine.remedies.by_rule import remedies
+from engine.remedies.remedy import Answer, Remedy, changed
+
+__all__ = ["Answer", "Remedy", "changed", "remedies"]

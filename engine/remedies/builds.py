@@ -1,0 +1,78 @@
+"""The bed split by a liner, a thicker one allowed, and a floor made larger."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import upper_bed, waterproofing
+from engine.job.model import Waterproofing
+from engine.limits.checks.case import NOISE
+from engine.limits.rulebook import Figure
+from engine.quantities import round_up
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+
+
+def split(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """Two beds with a liner between: the flange, on which the liner lies, lower by the upper bed."""
+    if waterproofing(trials.job) is Waterproofing.BETWEEN_BEDS:
+        return
+    drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
+    if len(drops) < len(trials.job.drains) or not drops:
+        return
+    upper = max(upper_bed(trials.job), getattr(trials.case.book.find(Figure.UPPER_BED_LEAST), "value", 0.0))
+    thick, step = round_up(upper, LENGTH_STEP[trials.units]), LENGTH_STEP[trials.units]
+    texts = [length_text(round_up(drop + thick, step), trials.units) for drop in drops]
+    shown = length_text(thick, trials.units)
+    yield Idea(
+        f"split the bed: a pre-slope, a liner on it, and {shown} of mud over that; the flange that the liner is "
+        f"clamped to goes {shown} lower (line reading {', '.join(texts)}), the finished floor stays where it is",
+        (
+            ("build.waterproofing", Waterproofing.BETWEEN_BEDS.value),
+            ("build.upper_bed", shown),
+            *((f"drains[{i}].drop", text) for i, text in enumerate(texts)),
+        ),
+        thick,
+    )
+
+
+def allow_thicker(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """A most depth of one's own: no cure, but for whoever has the specifier's word for it."""
+    depth, most = trials.plan.depth, trials.case.depth_limits.most
+    if isinstance(depth, Needs) or most is None:
+        return
+    allowed = round_up(depth.most.value, LENGTH_STEP[trials.units])
+    shown = length_text(allowed, trials.units)
+    yield Idea(
+        f"allow a bed of {shown}, as your own figure, only if whoever specifies the floor calls for it: the "
+        "rulebook's limit stays broken",
+        (("bed.most_depth", shown),),
+        allowed - most.value,
+    )
+
+
+def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """One side of a rectangle made longer, until area and circle fit."""
+    sides = trials.job.outline.rectangle
+    area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
+    if sides is None:
+        return
+    ideas = []
+    for i, (own, other) in enumerate((sides, sides[::-1])):
+        needed = max(area.value / other.value if area else 0.0, circle.value if circle else 0.0)
+        side = round_up(needed, LENGTH_STEP[trials.units])
+        if side > own.value + NOISE:
+            by, name = side - own.value, ("A-B", "B-C")[i]
+            shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
+            text = length_text(side, trials.units)
+            ideas.append(
+                Idea(f"make {name} {shown} longer: {text}", ((f"outline.rectangle[{i}]", text),), by)
+            )
+    yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)

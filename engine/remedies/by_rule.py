@@ -1,0 +1,98 @@
+"""Which changes are looked for at which finding, and the answers of a whole plan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+from engine.remedies.builds import allow_thicker, enlarge, split
+from engine.remedies.drain_height import lower_for_curb, lower_for_depth, raise_for_curb, raise_for_depth
+from engine.remedies.falls import lower_fall, raise_fall
+from engine.remedies.ground import fill, grind
+from engine.remedies.offered import curb_moved, offered
+from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
+from engine.remedies.remedy import Answer, Idea, Remedy
+from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls
+from engine.remedies.trials import Trials
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+
+    Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
+
+_MOST = 4  # remedies told of one finding
+_LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
+    "bed-thin": (raise_for_depth, grind, raise_fall, level_walls),
+    "bed-below-floor": (raise_for_depth, grind, raise_fall, level_walls),
+    "bed-thick": (lower_for_depth, fill, lower_fall, even_fall, split, grind, allow_thicker),
+    "bond-unsure": (offered,),
+    "upper-bed-thin": (offered,),
+    "fall-low": (offered, even_fall),
+    "fall-steep": (offered, move_for_falls, even_fall, channel_along_wall),
+    "runs-unequal": (move_for_falls,),
+    "hidden-floor": (move_into_sight, even_fall, channel_along_wall),
+    "drain-outside": (move_clear,),
+    "flange-over-wall": (move_clear,),
+    "plane-blocked": (offered, even_fall),
+    "channel-short": (lengthen_channel, offered),
+    "not-planned-yet": (even_fall,),
+    "curb-low": (curb_moved, lower_for_curb),
+    "curb-high": (curb_moved, raise_for_curb),
+    "floor-small": (enlarge,),
+    "large-tile-cone": (channel_along_wall,),
+    "wood-no-barrier": (offered,),
+    "wood-no-lath": (offered,),
+}
+
+
+def remedies(plan: Plan) -> tuple[Answer, ...]:
+    """What can be done about each finding of a plan, in the findings' order; each remedy was planned.
+
+    Raises nothing that planning does not: a change that cannot be made is left out.
+    """
+    trials = Trials(plan)
+    return tuple(_answer(trials, finding) for finding in plan.findings)
+
+
+def _answer(trials: Trials, finding: Finding) -> Answer:
+    found: list[Remedy] = []
+    for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
+        remedy = _first_that_clears(trials, finding, maker(trials, finding))
+        if remedy is not None and all(remedy.change != other.change for other in found):
+            found.append(remedy)
+    found.sort(key=lambda remedy: bool(remedy.brings))
+    return Answer(tuple(found[:_MOST]), tuple(_ruled_out(trials, finding)))
+
+
+def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) -> Remedy | None:
+    """The first that brings no stop, else the first that clears the finding at all."""
+    spoiled = None
+    for idea in ideas:
+        remedy = trials.tried(finding, idea)
+        if remedy is not None and not remedy.brings:
+            return remedy
+        spoiled = spoiled or remedy
+    return spoiled
+
+
+def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
+    """What one would look for first, and is not there."""
+    if finding.rule == "hidden-floor" and (says := no_place_in_sight(trials)):
+        yield says
+    if finding.rule in ("runs-unequal", "fall-steep"):
+        yield from _no_place_for_falls(trials)
+
+
+def _no_place_for_falls(trials: Trials) -> Iterator[str]:
+    book = trials.plan.rulebook
+    ratio = best_ratio(trials)
+    if ratio is None or book.most_fall is None:
+        return
+    allowed = book.most_fall.value / book.least_fall.value
+    if ratio > allowed * (1 + 1e-6):
+        yield (
+            f"no place of this one drain makes the runs equal enough for level walls: at best the longest is "
+            f"{ratio:.2f} times the shortest, and {allowed:.2f} times is allowed"
+        )

@@ -1,0 +1,68 @@
+"""All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.checks.curb import curb_rises
+from engine.limits.rulebook import Figure
+from engine.quantities import round_down, round_up
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+
+
+def raise_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """Raised until the bed is nowhere under its least depth."""
+    depth, least = trials.plan.depth, trials.case.depth_limits.least
+    if not isinstance(depth, Needs):
+        yield from _moved(trials, max(0.0, least.value if least else 0.0) - depth.least.value)
+
+
+def lower_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """Lowered until the bed is nowhere over its most depth."""
+    depth, most = trials.plan.depth, trials.case.depth_limits.most
+    if not isinstance(depth, Needs) and most is not None:
+        yield from _moved(trials, most.value - depth.most.value)
+
+
+def lower_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """Lowered until the curb stands high enough over the finished drain."""
+    rises, least = curb_rises(trials.case), trials.case.book.find(Figure.CURB_LEAST)
+    if rises is not None and least is not None:
+        yield from _moved(trials, rises[0] - least.value)
+
+
+def raise_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """Raised until the curb stands no more than it may over the finished drain."""
+    rises, most = curb_rises(trials.case), trials.case.book.find(Figure.CURB_MOST)
+    if rises is not None and most is not None:
+        yield from _moved(trials, rises[1] - most.value)
+
+
+def _moved(trials: Trials, up: float) -> Iterator[Idea]:
+    """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
+    drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
+    if len(drops) < len(trials.job.drains) or not drops:
+        return
+    step, is_up = LENGTH_STEP[trials.units], up > 0
+    rounded = round_down if is_up else round_up
+    moved = [rounded(drop - up, step) for drop in drops]
+    if min(moved) <= 0:
+        return
+    by = max(abs(new - old) for new, old in zip(moved, drops, strict=True))
+    texts = [length_text(drop, trials.units) for drop in moved]
+    one = len(texts) == 1
+    verb, whom = "raise" if is_up else "lower", "the drain" if one else "every drain"
+    reading = f"line reading {texts[0]}" if one else f"line readings {', '.join(texts)}"
+    yield Idea(
+        f"{verb} {whom} by {length_text(round_up(by, step / 2), trials.units)}: {reading}",
+        tuple((f"drains[{i}].drop", text) for i, text in enumerate(texts)),
+        by,
+    )

@@ -1,0 +1,118 @@
+"""The fall, or the wall height, at which a depth limit is just met."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.depth import Gap, extreme_depths
+from engine.bed.even_fall import EvenFall
+from engine.bed.level_walls import LevelWalls
+from engine.bed.plane import PlaneBed
+from engine.job.defaults import mark_step
+from engine.quantities import Dimension, format_length, parse, round_down, round_up
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import FALL_STEP, NOISE, fall_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array
+
+_MOST_ROUNDS = 24
+_MOST_TIMES = 10.0  # a bed more than so many times as steep is no remedy
+
+
+def raise_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """A steeper bed, so that it is nowhere under its least depth."""
+    least = trials.case.depth_limits.least
+    yield from _scaled(trials, None if least is None else least.value, is_up=True)
+
+
+def lower_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """A gentler bed, so that it is nowhere over its most depth."""
+    most = trials.case.depth_limits.most
+    yield from _scaled(trials, None if most is None else most.value, is_up=False)
+
+
+def _scaled(trials: Trials, limit: float | None, *, is_up: bool) -> Iterator[Idea]:
+    bed, rough, drains = trials.plan.bed, trials.plan.rough, trials.plan.drains
+    if limit is None or isinstance(rough, Needs) or isinstance(drains, Needs) or len(drains) > 1:
+        return
+    if drains[0].planned or not isinstance(bed, LevelWalls | EvenFall | PlaneBed):
+        return  # where the drain's height is planned it moves along, and the depth with it
+    factor = _factor(bed, rough, limit, is_up=is_up)
+    if factor is None:
+        return
+    if isinstance(bed, LevelWalls):
+        yield from _walls(trials, bed, factor * bed.wall_height, is_up=is_up)
+    else:
+        fall = (round_up if is_up else round_down)(factor * bed.fall, FALL_STEP[trials.units])
+        yield from _fall(trials, fall, is_up=is_up)
+
+
+def _factor(bed: Bed, rough: RoughFloor, limit: float, *, is_up: bool) -> float | None:
+    """How many times as steep the bed is when its extreme depth is at the limit; None where no fall gives that.
+
+    Each place's height goes straight with the fall, so the least depth is concave in it and the most depth convex:
+    from the side where the limit is broken each tangent's root lies short of the true one or on it, and the
+    tangents arrive after as many steps as places take turns in being the extreme.
+    """
+    factor = 1.0
+    for _ in range(_MOST_ROUNDS):
+        least, most = extreme_depths(Gap(_times(bed, factor), rough))
+        spot = least if is_up else most
+        short = limit - spot.value
+        if abs(short) <= NOISE:
+            return factor
+        height = bed.height(_point(spot.x, spot.y))[0]
+        if height <= NOISE:
+            return None  # on the flange no fall changes the depth
+        factor += short / float(height)
+        if not 0.0 < factor < _MOST_TIMES:
+            return None
+    return None
+
+
+def _point(x: float, y: float) -> Array:
+    return np.array([[x, y]])
+
+
+def _times(bed: Bed, factor: float) -> Bed:
+    if isinstance(bed, LevelWalls):
+        return replace(bed, wall_height=factor * bed.wall_height)
+    return replace(bed, fall=factor * bed.fall)
+
+
+def _walls(trials: Trials, bed: LevelWalls, height: float, *, is_up: bool) -> Iterator[Idea]:
+    """Level walls at another height on the mark step: the user's own height, or the fall that comes to it."""
+    step, units = mark_step(trials.job), trials.units
+    on_step = (round_up if is_up else round_down)(height, step)
+    by = abs(on_step - bed.wall_height)
+    if on_step <= 0:
+        return
+    if trials.job.bed.wall_height is not None:
+        text = format_length(on_step, units)
+        verb = "raise" if is_up else "lower"
+        if abs(parse(text, Dimension.LENGTH, units) - on_step) <= NOISE:
+            yield Idea(f"{verb} the walls' height to {text}", (("bed.wall_height", text),), by)
+        return
+    run, fine = bed.longest_run, FALL_STEP[units]
+    # The fall nearest to the job's that is rounded up to just that height.
+    fall = round_down((on_step - step) / run, fine) + fine if is_up else round_down(on_step / run, fine)
+    yield from _fall(
+        trials, fall, is_up=is_up, also=f", which sets the walls at {format_length(on_step, units)}"
+    )
+
+
+def _fall(trials: Trials, fall: float, *, is_up: bool, also: str = "") -> Iterator[Idea]:
+    text = fall_text(fall, trials.units)
+    if fall > 0:
+        yield Idea(f"{'raise' if is_up else 'lower'} the fall to {text}{also}", (("bed.fall", text),), fall)

@@ -1,0 +1,215 @@
+"""The rough floor ground down, or filled, where the bed is too thin or too thick: as the readings after that work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeAlias
+
+import numpy as np
+import shapely
+
+from engine.bed.depth import Gap, extreme_depths
+from engine.bed.drains import lowest_drop
+from engine.bed.surfaces import Hidden
+from engine.job.model import FloorKind
+from engine.limits.words import nearly
+from engine.quantities import INCH, Units, round_down, round_up
+from engine.remedies.remedy import Change, Idea
+from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
+from engine.survey.rough_floor import rough_floor
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+    from engine.survey.rough_floor import RoughFloor
+    from engine.survey.spot import Spot
+    from engine.types import Array
+
+_MOST_SPOTS = 4  # a floor that must be worked at more spots than this is worked over a patch
+_MOST_SHARE = 0.5  # of the floor: a larger patch is no small change
+_SAME_PLACE = 1.0  # [mm]
+_GRID = 48  # samples across the floor's longer side, to tell how wide the patch is
+_PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
+
+Box: TypeAlias = "tuple[Array, Array]"
+
+
+def grind(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """High spots of concrete ground down until the bed has its least depth over them."""
+    least = trials.case.depth_limits.least
+    if trials.job.floor.kind is FloorKind.CONCRETE:
+        yield from _worked(trials, max(0.0, least.value if least else 0.0), is_down=True)
+
+
+def fill(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """Low spots filled, and set, before the bed is laid, until it has its most depth over them."""
+    most = trials.case.depth_limits.most
+    if most is not None:
+        yield from _worked(trials, most.value, is_down=False)
+
+
+def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
+    bed, rough, depth = trials.plan.bed, trials.plan.rough, trials.plan.depth
+    if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs) or isinstance(depth, Needs):
+        return
+    if not trials.job.readings:
+        return
+    work = _Work(trials, bed, rough, limit, is_down)
+    if work.by_spots() or work.over_patch():
+        yield work.idea(depth.least if is_down else depth.most)
+
+
+@dataclass
+class _Work:
+    """The floor as it is worked: the drops that are then read, of readings there are and of new places.
+
+    Ground, every drop may only grow; filled, only shrink. Each lies on a step, on the safe side.
+    """
+
+    trials: Trials
+    bed: Bed
+    rough: RoughFloor
+    limit: float
+    is_down: bool
+    drops: dict[int, float] = field(default_factory=dict)
+    places: list[tuple[float, float, float]] = field(default_factory=list)
+    most: float = 0.0  # [mm] the deepest cut, or the thickest fill
+
+    def by_spots(self) -> bool:
+        """The worst place brought to the limit, then the next one; whether that ends within a few."""
+        worst = self._worst()
+        for _ in range(_MOST_SPOTS):
+            if not self._bring(worst):
+                break
+            worst = self._worst()
+            if self._short(worst) <= NOISE:
+                return True
+        self.drops, self.places, self.most = {}, [], 0.0
+        return False
+
+    def over_patch(self) -> bool:
+        """High spots: all that is out, ground flat to the lowest height that any of it needs; whether that does."""
+        found = self._broken() if self.is_down else None
+        if found is None:
+            return False
+        broken, (low, high) = found
+        if np.prod(high - low) > _MOST_SHARE * self.rough.floor.area or not self._is_known(broken):
+            return False
+        flat = self._on_step(float((self.rough.shift - self.bed.height(broken) + self.limit).max()))
+        for x, y in (low, (high[0], low[1]), high, (low[0], high[1])):
+            place = np.array([x, y])
+            inside = shapely.get_coordinates(
+                shapely.shortest_line(self.rough.floor.polygon, shapely.points(place))
+            )[0]
+            self._read(inside, flat)
+        for i, station in enumerate(self.trials.plan.readings):
+            if low[0] <= station.x <= high[0] and low[1] <= station.y <= high[1]:
+                self._read(np.array([station.x, station.y]), flat, i)
+        return self._short(self._worst()) <= NOISE
+
+    def _read(self, place: Array, flat: float, i: int | None = None) -> None:
+        before = self.rough.shift - float(self.rough.height(place[None])[0])
+        drop = max(flat, self._on_step(before))
+        self.most = max(self.most, drop - before)
+        if i is None:
+            self.places.append((float(place[0]), float(place[1]), drop))
+        else:
+            self.drops[i] = drop
+
+    def _worst(self) -> Spot:
+        least, most = extreme_depths(Gap(self.bed, self._after()))
+        return least if self.is_down else most
+
+    def _short(self, spot: Spot) -> float:
+        return self.limit - spot.value if self.is_down else spot.value - self.limit
+
+    def _after(self) -> RoughFloor:
+        """The rough floor by the readings after the work; where the drain's height is planned, it goes along."""
+        stations = self.trials.plan.readings
+        old = [(s.x, s.y, self.drops.get(i, s.drop)) for i, s in enumerate(stations)]
+        rows = np.array([*old, *self.places])
+        base = rough_floor(self.rough.floor, rows[:, :2], rows[:, 2])
+        drains, least = self.trials.plan.drains, self.trials.case.depth_limits.least
+        if isinstance(drains, Needs) or not drains[0].planned or least is None:
+            return base.raised(self.rough.shift)
+        return base.raised(lowest_drop(Gap(self.bed, base), least.value))
+
+    def _bring(self, spot: Spot) -> bool:
+        """Puts the drop at a place to where the depth there is at the limit; whether the floor is known there."""
+        place = np.array([[spot.x, spot.y]])
+        wanted = self.rough.shift - (float(self.bed.height(place)[0]) - self.limit)
+        drop = self._on_step(wanted)
+        stations = np.array([[s.x, s.y] for s in self.trials.plan.readings])
+        near = np.flatnonzero(np.hypot(*(stations - place[0]).T) <= _SAME_PLACE).tolist()
+        if drop <= 0 or not (near or self._is_known(place)):
+            return False
+        self.most = max(self.most, self._short(spot))
+        self.drops |= dict.fromkeys(near, drop)
+        if not near:
+            self.places.append((spot.x, spot.y, drop))
+        return True
+
+    def _on_step(self, drop: float) -> float:
+        return (round_up if self.is_down else round_down)(drop, LENGTH_STEP[self.trials.units])
+
+    def _is_known(self, places: Array) -> bool:
+        """Whether places lie among the readings, so that the floor there is not a guess."""
+        hull = shapely.convex_hull(shapely.multipoints(self.rough.stations))
+        return bool(shapely.dwithin(hull, shapely.points(places), _SAME_PLACE).all())
+
+    def _broken(self) -> tuple[Array, Box] | None:
+        """The places of a grid at which the limit is broken now, with the box round them."""
+        polygon = self.rough.floor.polygon
+        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+        step = float((high - low).max()) / _GRID
+        x, y = (np.arange(a, b + step / 2, step) for a, b in zip(low, high, strict=True))
+        grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+        grid = grid[shapely.intersects_xy(polygon, *grid.T)]
+        depths = Gap(self.bed, self.rough)(grid)
+        broken = grid[depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE]
+        return (broken, (broken.min(axis=0) - step, broken.max(axis=0) + step)) if len(broken) else None
+
+    def change(self) -> Change:
+        """The entries: the readings as they are then."""
+        count, units = len(self.trials.job.readings), self.trials.units
+        old = [(f"readings[{i}].drop", length_text(drop, units)) for i, drop in sorted(self.drops.items())]
+        new = [
+            entry
+            for k, (x, y, drop) in enumerate(self.places, start=count)
+            for entry in (
+                (f"readings[{k}].at", f"x {length_text(x, units)}, y {length_text(y, units)}"),
+                (f"readings[{k}].drop", length_text(drop, units)),
+            )
+        ]
+        return (*old, *new)
+
+    def idea(self, spot: Spot) -> Idea:
+        """The work in words: what, where, how deep, how wide, and what is read then."""
+        units, change = self.trials.units, self.change()
+        by = round_up(self.most, LENGTH_STEP[units])
+        drops = sorted({drop for _, _, drop in self.places} | set(self.drops.values()))
+        what, then = (
+            ("grind the high spot", "") if self.is_down else ("fill the low spot", ", and let it set first")
+        )
+        several = len(self.drops) + len(self.places) > 1
+        reads = length_text(drops[0] if self.is_down else drops[-1], units)
+        least = "at least" if self.is_down else "at most"
+        return Idea(
+            f"{what} {self.trials.case.at(spot)} by {'up to ' if several else ''}{length_text(by, units)}, "
+            f"{self._patch()}, until the line reads {f'{least} ' if several else ''}{reads} there{then}",
+            change,
+            by,
+        )
+
+    def _patch(self) -> str:
+        found = self._broken()
+        if found is None:
+            return "at that one spot"
+        step = _PATCH_STEP[self.trials.units]
+        low, high = found[1]
+        wide, deep = (nearly(round_up(side, step), self.trials.units) for side in (high - low).tolist())
+        return f"over a patch within {wide} by {deep}"

@@ -1,0 +1,40 @@
+"""The change that a check itself names: taken as it is, with figures to build by."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.quantities import Dimension, parse, round_down, round_up
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+
+
+def offered(_: Trials, finding: Finding) -> Iterator[Idea]:
+    """The finding's own change, in its own words."""
+    if finding.change:
+        yield Idea(finding.remedy, finding.change)
+
+
+def curb_moved(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The curb built higher or lower, its drop on a step to build by."""
+    now = trials.job.curb.drop
+    if not finding.change or now is None:
+        return
+    asked = parse(finding.change[0][1], Dimension.LENGTH, trials.units)
+    is_up = asked < now.value
+    drop = (round_down if is_up else round_up)(asked, LENGTH_STEP[trials.units])
+    if drop > 0:
+        text = length_text(drop, trials.units)
+        by = abs(drop - now.value)
+        shown = length_text(round_up(by, LENGTH_STEP[trials.units] / 2), trials.units)
+        yield Idea(
+            f"build the curb {shown} {'higher' if is_up else 'lower'}: line reading {text}",
+            (("curb.drop", text),),
+            by,
+        )

@@ -1,0 +1,225 @@
+"""Moving a drain: the nearest place that will do, in the words in which its place is given."""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.kernel import kernel
+from engine.job.defaults import mark_step
+from engine.job.model import AtOffsets, AtWall, BedShape
+from engine.limits.checks.case import planned_fall
+from engine.limits.checks.falls import FINER_MARKS
+from engine.limits.rulebook import Measured
+from engine.quantities import format_length, round_up
+from engine.remedies.regions import Runs, clear_places, excess_fall, nearest_allowed, seeing_places
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from engine.bed.flange import Flange
+    from engine.job.model import Place
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Shape
+
+_TRIES = 3  # places on the step that are planned, nearest first
+_AROUND = (0, -1, 1, -2, 2)  # steps
+_PARALLEL = 1e-3
+
+
+def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """A drain moved to where its flange stands clear on the floor."""
+    found = _drain(trials, int((finding.key or "drains[0]").partition("[")[2].partition("]")[0]))
+    if found is not None:
+        region = clear_places(found[1], found[2])
+        yield from _moves(trials, found, region, _anywhere, "there its flange stands clear on the floor")
+
+
+def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The only drain moved to where it sees the whole floor: where the falls allow that, else wherever it does."""
+    found = _only_drain(trials)
+    if found is None:
+        return
+    region = seeing_places(found[1], found[2])
+    words = "from there one drain sees the whole floor"
+    if (excess := _excess(trials, found, mark_step(trials.job))) is not None:
+        yield from _moves(trials, found, region, excess, words)
+    yield from _moves(trials, found, region, _anywhere, words)
+
+
+def no_place_in_sight(trials: Trials) -> str:
+    """That no place sees the whole floor, where that is so; "" where one does."""
+    found = _only_drain(trials)
+    if found is None or not shapely.is_empty(seeing_places(found[1], found[2])):
+        return ""
+    if len(kernel(found[1])):
+        return "the places that see the whole floor are too near the walls for this drain's flange"
+    return "there is no place from which one drain would see the whole floor"
+
+
+def move_for_falls(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The only drain of level walls moved to where the shortest run is long enough for the longest one's height.
+
+    With the marks as they are, else with finer ones, which round the walls' height up by less.
+    """
+    found = _only_drain(trials)
+    if found is None or trials.job.bed.shape is not BedShape.LEVEL_WALLS:
+        return
+    if trials.job.bed.wall_height is not None:
+        return
+    region, why = seeing_places(found[1], found[2]), "there the runs to the walls are equal enough"
+    coarse, finer = mark_step(trials.job), FINER_MARKS[trials.units]
+    if (excess := _excess(trials, found, coarse)) is not None:
+        yield from _moves(trials, found, region, excess, why)
+    if finer < coarse and (excess := _excess(trials, found, finer)) is not None:
+        marks = format_length(finer, trials.units)
+        for idea in _moves(trials, found, region, excess, f"{why}, with the marks to {marks}"):
+            yield idea._replace(change=(*idea.change, ("bed.mark_step", marks)))
+
+
+def best_ratio(trials: Trials) -> float | None:
+    """The least that the longest run can be of the shortest, over all places that see the whole floor [-]."""
+    found = _only_drain(trials)
+    if found is None:
+        return None
+    runs = _runs(trials, found)
+    region = seeing_places(found[1], found[2])
+
+    def ratio(centres: Array) -> Array:
+        longest, shortest = runs(centres)
+        return np.asarray(longest / np.maximum(shortest, 1e-9))
+
+    least = _lowest(region, ratio, found[2].centre)
+    return None if least is None else float(ratio(least[None])[0])
+
+
+def _lowest(region: Shape, function: Callable[[Array], Array], place: Array) -> Array | None:
+    """The place of a function's lowest value in a region, from a grid and ever finer ones."""
+    best: Array | None = None
+
+    def above(centres: Array) -> Array:
+        nonlocal best
+        values = function(centres)
+        at = int(np.argmin(values))
+        if best is None or values[at] < function(best[None])[0]:
+            best = np.asarray(centres[at])
+        return np.asarray(np.maximum(values, np.finfo(float).tiny))
+
+    nearest_allowed(region, above, place)
+    return best
+
+
+# ------------------------------------------------------------------ which drain, and what it is held to
+
+_Found = tuple[int, "FloorOutline", "Flange", "Place"]
+
+
+def _drain(trials: Trials, i: int) -> _Found | None:
+    """A drain at a single place, by its number."""
+    floor, flanges = trials.plan.outline, trials.flanges
+    if isinstance(floor, Needs) or isinstance(flanges, Needs) or i >= len(flanges):
+        return None
+    place = trials.job.drains[i].at
+    return None if place is None else (i, floor, flanges[i], place)
+
+
+def _only_drain(trials: Trials) -> _Found | None:
+    return _drain(trials, 0) if len(trials.job.drains) == 1 else None
+
+
+def _runs(trials: Trials, found: _Found) -> Runs:
+    return Runs(found[1], found[2], square=trials.plan.rulebook.measured is Measured.SQUARE)
+
+
+def _excess(trials: Trials, found: _Found, step: float) -> Callable[[Array], Array] | None:
+    most = trials.plan.rulebook.most_fall
+    if most is None:
+        return None
+    fall = planned_fall(trials.case)
+    return excess_fall(_runs(trials, found), fall, most.value, step)
+
+
+def _anywhere(centres: Array) -> Array:
+    return np.zeros(len(centres))
+
+
+# ------------------------------------------------------------------ the move in words
+
+
+def _moves(
+    trials: Trials, found: _Found, region: Shape, excess: Callable[[Array], Array], why: str
+) -> Iterator[Idea]:
+    """The nearest allowed place, brought to the step in the drain's own form of place."""
+    i, floor, flange, place = found
+    exact = nearest_allowed(region, excess, flange.centre)
+    if exact is None:
+        return
+    name = "the drain" if len(trials.job.drains) == 1 else f"drain {i + 1}"
+    for text, at, spot in _on_step(trials, place, floor, exact, (region, excess, flange.centre)):
+        by = float(np.hypot(*(spot - flange.centre)))
+        shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
+        yield Idea(f"move {name} by {shown}, to {at}: {why}", ((f"drains[{i}].at", text),), by)
+
+
+def _on_step(
+    trials: Trials,
+    place: Place,
+    floor: FloorOutline,
+    exact: Array,
+    held: tuple[Shape, Callable[[Array], Array], Array],
+) -> Iterator[tuple[str, str, Array]]:
+    """Texts, words and places (2,) [mm] on the step round an exact place that are allowed, the shortest move first."""
+    region, excess, home = held
+    origin, axes, words = _form(place, floor)
+    if (first := np.linalg.solve(axes, exact - origin)).min() < 0 and words is not _POINT:
+        origin, axes, words = np.zeros(2), np.eye(2), _POINT
+        first = exact
+    step = LENGTH_STEP[trials.units]
+    near = np.round(first / step)
+    pairs = np.array([near + shift for shift in product(_AROUND, _AROUND)]) * step
+    spots = origin + pairs @ axes.T
+    allowed = shapely.intersects_xy(region, *spots.T)
+    allowed &= excess(spots) <= 0
+    order = np.argsort(np.where(allowed, np.hypot(*(spots - home).T), np.inf), kind="stable")
+    for row in order[: min(_TRIES, int(allowed.sum()))].tolist():
+        lengths = [length_text(v, trials.units) for v in pairs[row].tolist()]
+        yield words[0].format(*lengths), words[1].format(*lengths), np.asarray(spots[row])
+
+
+_Words = tuple[str, str]  # a place as it is typed, and as it is said
+_POINT: _Words = ("x {}, y {}", "x {}, y {}")
+
+
+def _form(place: Place, floor: FloorOutline) -> tuple[Array, Array, _Words]:
+    """A place as origin + axes @ (first, second), with its words, in the drain's own form; else by coordinates."""
+    match place:
+        case AtOffsets(first_wall=one, second_wall=other):
+            walls = [floor.walls.index(one), floor.walls.index(other)]
+            normals = floor.inward[walls]
+            if abs(float(np.linalg.det(normals))) > _PARALLEL:
+                offsets = (normals * floor.corners[walls]).sum(axis=1)
+                axes = np.asarray(np.linalg.inv(normals))
+                return (
+                    np.asarray(axes @ offsets),
+                    axes,
+                    (f"{one} {{}}, {other} {{}}", f"{{}} from {one} and {{}} from {other}"),
+                )
+        case AtWall(wall=wall):
+            i = floor.walls.index(wall)
+            axes = np.column_stack([floor.directions[i], floor.inward[i]])
+            return (
+                np.asarray(floor.corners[i]),
+                axes,
+                (f"{wall} {{}} off {{}}", f"{{}} along {wall} and {{}} off it"),
+            )
+        case _:
+            pass
+    return np.zeros(2), np.eye(2), _POINT

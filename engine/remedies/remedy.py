@@ -1,0 +1,76 @@
+"""What a remedy is, and how its change is made to a job."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+from engine.job.edit import with_entry, with_reading
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+
+Change: TypeAlias = tuple[tuple[str, str], ...]
+_NEW_READING = re.compile(r"readings\[(\d{1,6})\]\.at")
+
+
+class Idea(NamedTuple):
+    """A change that may clear a finding, not planned yet: in words, as entries, and how much it is.
+
+    figure: [mm] or a fall [-]; None for a choice.
+    """
+
+    says: str
+    change: Change
+    figure: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A change that was planned and does clear its finding.
+
+    says: what to do, in words; change: the entries (key path, text) that do it, in order; figure: how much [mm] or
+    fall [-], None for a choice; clears: the rules of the stops and cautions that it clears; brings: the rules of
+    stops that come with it, none for one that can be recommended.
+    """
+
+    says: str
+    change: Change
+    figure: float | None
+    clears: tuple[str, ...]
+    brings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What can be done about one finding.
+
+    remedies: best first, those that bring stops of their own last; ruled_out: what was looked for and cannot be,
+    in words.
+    """
+
+    remedies: tuple[Remedy, ...] = ()
+    ruled_out: tuple[str, ...] = ()
+
+    @property
+    def best(self) -> tuple[Remedy, ...]:
+        """Those that bring no stop."""
+        return tuple(remedy for remedy in self.remedies if not remedy.brings)
+
+
+def changed(job: Job, change: Change) -> Job:
+    """The job with a remedy's change made; a reading that is not there yet comes as its place, then its drop.
+
+    Raises JobError for an entry that cannot be used.
+    """
+    place = ""
+    for key, text in change:
+        new = _NEW_READING.fullmatch(key)
+        if new and int(new[1]) == len(job.readings):
+            place = text
+        elif place and key == f"readings[{len(job.readings)}].drop":
+            job, place = with_reading(job, None, place, text), ""
+        else:
+            job = with_entry(job, key, text)
+    return job

@@ -1,0 +1,157 @@
+"""Another shape of bed, or a channel in the drain's stead."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.job.model import BedShape, DrainKind, EdgeKind
+from engine.limits.checks.case import planned_fall
+from engine.quantities import INCH, Units, format_fall, round_down, round_up
+from engine.remedies.remedy import Change, Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.flange import Flange
+    from engine.job.model import Drain
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
+_WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}
+_MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
+_NAMES = {
+    BedShape.LEVEL_WALLS: "level walls",
+    BedShape.EVEN_FALL: "an even fall",
+    BedShape.PLANE: "one plane",
+}
+
+
+def even_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The bed as an even fall, at the job's fall."""
+    yield from _shaped(trials, BedShape.EVEN_FALL)
+
+
+def level_walls(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The bed with level walls, at the job's fall."""
+    yield from _shaped(trials, BedShape.LEVEL_WALLS)
+
+
+def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
+    if trials.job.bed.shape is shape:
+        return
+    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
+    fall = format_fall(planned_fall(trials.case), trials.units)
+    level = ", with the walls no longer level" if shape is BedShape.EVEN_FALL else ""
+    yield Idea(f"take {_NAMES[shape]} at {fall}{level}", (("bed.shape", shape.value), *own))
+
+
+def channel_along_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """A channel from wall to wall in the only point drain's stead, and one plane to it; shortest runs first."""
+    floor, drains = trials.plan.outline, trials.job.drains
+    if isinstance(floor, Needs) or len(drains) != 1 or drains[0].kind is DrainKind.CHANNEL:
+        return
+    for wall, run in _walls_by_run(trials, floor)[:_MOST_WALLS]:
+        off = round_up(_WIDTH_MM[trials.units] / 2, LENGTH_STEP[trials.units])
+        ends = 0.0, round_down(floor.length(wall), LENGTH_STEP[trials.units])
+        name = floor.walls[wall]
+        rise = planned_fall(trials.case) * run
+        yield Idea(
+            f"take a channel along {name}, from wall to wall, and one plane to it: the longest run is then "
+            f"{length_text(round_up(run, LENGTH_STEP[trials.units]), trials.units)}, the rise "
+            f"{length_text(round_up(rise, LENGTH_STEP[trials.units] / 2), trials.units)}",
+            _channel(
+                trials,
+                drains[0],
+                [
+                    f"{name} {length_text(end, trials.units)} off {length_text(off, trials.units)}"
+                    for end in ends
+                ],
+            ),
+            run,
+        )
+
+
+def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]]:
+    """Walls, curbs and open edges left out, with the floor's depth square to each past a channel [mm]."""
+    away = ((floor.corners[None] - floor.corners[:, None]) * floor.inward[:, None]).sum(axis=2).max(axis=1)
+    runs = [
+        (i, float(run) - _WIDTH_MM[trials.units])
+        for i, run in enumerate(away)
+        if floor.kinds[i] is EdgeKind.WALL
+    ]
+    return sorted(runs, key=lambda pair: (round(pair[1], 6), pair[0]))
+
+
+def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
+    at = (("drains[0].at", ""),) if drain.at is not None else ()
+    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
+    return (
+        *at,
+        ("drains[0].kind", DrainKind.CHANNEL.value),
+        ("drains[0].size", _WIDTH[trials.units]),
+        ("drains[0].from", ends[0]),
+        ("drains[0].to", ends[1]),
+        ("bed.shape", BedShape.PLANE.value),
+        *own,
+    )
+
+
+def lengthen_channel(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The channel's ends moved out along its line to the walls."""
+    floor, flanges = trials.plan.outline, trials.flanges
+    if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:
+        return
+    flange, step = flanges[0], LENGTH_STEP[trials.units]
+    ends = [_to_wall(floor, flange, side) for side in (-1.0, 1.0)]
+    if any(end is None for end in ends):
+        return
+    texts, by = [], 0.0
+    for side, far in zip((-1.0, 1.0), ends, strict=True):
+        reach = round_down(far or 0.0, step)
+        by += reach - flange.length / 2
+        x, y = (flange.centre + side * reach * flange.axis).tolist()
+        texts.append(
+            f"x {length_text(_inward(x, side * flange.axis[0], step), trials.units)}, "
+            f"y {length_text(_inward(y, side * flange.axis[1], step), trials.units)}"
+        )
+    if by > 0:
+        yield Idea(
+            f"make the channel {length_text(round_up(by, step), trials.units)} longer, from wall to wall",
+            (("drains[0].from", texts[0]), ("drains[0].to", texts[1])),
+            by,
+        )
+
+
+def _inward(value: float, heading: float, step: float) -> float:
+    """A coordinate on the step, rounded against the heading."""
+    return round_down(value, step) if heading > 0 else round_up(value, step) if heading < 0 else value
+
+
+def _to_wall(floor: FloorOutline, flange: Flange, side: float) -> float | None:
+    """How far the channel can reach from its middle before its end meets a wall [mm]."""
+    low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
+    far = 2 * float(np.hypot(*(high - low)))
+    lines = [
+        shapely.linestrings([start, start + far * side * flange.axis])
+        for start in flange.centre + np.array([[-1.0], [0.0], [1.0]]) * flange.half * 0.999 * flange.frame[1]
+    ]
+    walls = shapely.boundary(floor.polygon)
+    reaches = [
+        _first(shapely.get_coordinates(shapely.intersection(line, walls)), flange, side) for line in lines
+    ]
+    known = [reach for reach in reaches if reach is not None]
+    return min(known) if known else None
+
+
+def _first(places: Array, flange: Flange, side: float) -> float | None:
+    away = (places - flange.centre) @ flange.axis * side
+    ahead = away[away > flange.length / 2 - 1e-6]
+    return float(ahead.min()) if len(ahead) else None

@@ -1,0 +1,90 @@
+"""Trials: a change is planned once, and judged by what it clears and what it brings."""
+
+from __future__ import annotations
+
+from collections import Counter
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from engine.bed.drains import flanges
+from engine.errors import JobError
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.remedies.remedy import Change, Idea, Remedy, changed
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.job.model import Job
+    from engine.limits.checks.case import Case
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+    from engine.quantities import Units
+
+
+class Trials:
+    """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
+
+    def __init__(self, base: Plan) -> None:
+        self.plan = base
+        self._planned: dict[Change, Plan | None] = {}
+
+    @property
+    def job(self) -> Job:
+        """The job as it is."""
+        return self.plan.job
+
+    @property
+    def units(self) -> Units:
+        """The units that remedies speak in."""
+        return self.plan.job.units
+
+    @cached_property
+    def case(self) -> Case:
+        """What the checks looked at."""
+        return self.plan.case
+
+    @cached_property
+    def flanges(self) -> tuple[Flange, ...] | Needs:
+        """The drains' flanges in plan, which are there before the rough floor and the bed are."""
+        floor = self.plan.outline
+        return floor if isinstance(floor, Needs) else flanges(self.job, floor)
+
+    def planned(self, change: Change) -> Plan | None:
+        """The plan of the changed job; None where the change cannot be made."""
+        if change not in self._planned:
+            try:
+                self._planned[change] = plan(changed(self.job, change))
+            except JobError:
+                self._planned[change] = None
+        return self._planned[change]
+
+    def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
+        """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""
+        after = self.planned(idea.change)
+        if after is None or not {need.key for need in after.needs} <= self._needs:
+            return None
+        before, now = self._counts, Counter(found.rule for found in after.findings)
+        if now[finding.rule] >= before[finding.rule]:
+            return None
+        grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
+        stops = Counter(found.rule for found in after.findings if found.level is Level.STOP)
+        return Remedy(
+            says=idea.says,
+            change=idea.change,
+            figure=idea.figure,
+            clears=tuple(rule for rule in dict.fromkeys((finding.rule, *grave)) if now[rule] < before[rule]),
+            brings=tuple(rule for rule in stops if stops[rule] > self._stops[rule]),
+        )
+
+    @cached_property
+    def _needs(self) -> set[str]:
+        return {need.key for need in self.plan.needs}
+
+    @cached_property
+    def _counts(self) -> Counter[str]:
+        return Counter(finding.rule for finding in self.plan.findings)
+
+    @cached_property
+    def _stops(self) -> Counter[str]:
+        return Counter(finding.rule for finding in self.plan.findings if finding.level is Level.STOP)

@@ -1,0 +1,49 @@
+"""Remedies on the sheets: as lines under their finding, and as plain values."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.sheets.figures import ratio
+from engine.sheets.words import paragraph
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.remedies.remedy import Answer, Remedy
+    from engine.sheets.figures import Figures
+
+_MOST_LINES = 3  # remedies told under a finding
+
+
+def remedy_lines(answer: Answer) -> Iterator[str]:
+    """What was found to clear a finding, and what cannot."""
+    for remedy in answer.remedies[:_MOST_LINES]:
+        yield from paragraph(f"Would clear it: {remedy_words(remedy)}", "  ", "    ")
+    for says in answer.ruled_out:
+        yield from paragraph(f"Cannot be: {says}", "  ", "    ")
+
+
+def remedy_words(remedy: Remedy) -> str:
+    """A remedy in words, with what else it clears and what stops it would bring."""
+    also = f" (clears {', '.join(remedy.clears[1:])} too)" if len(remedy.clears) > 1 else ""
+    brings = f" (but it would bring {', '.join(remedy.brings)})" if remedy.brings else ""
+    return f"{remedy.says}{also}{brings}"
+
+
+def remedy_figures(answer: Answer) -> Figures:
+    """The keys that a finding's remedies add to it."""
+    return {
+        "remedies": [_remedy(remedy) for remedy in answer.remedies],
+        **({"ruled_out": list(answer.ruled_out)} if answer.ruled_out else {}),
+    }
+
+
+def _remedy(remedy: Remedy) -> Figures:
+    return {
+        "says": remedy.says,
+        "change": [{"key": key, "text": text} for key, text in remedy.change],
+        "figure": None if remedy.figure is None else ratio(remedy.figure),
+        "clears": list(remedy.clears),
+        "brings": list(remedy.brings),
+    }

@@ -1,0 +1,67 @@
+"""In any room: each remedy that is reported clears its finding when its job is planned, and the best bring no stop."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.remedies import changed, remedies
+
+ROOMS = range(14)
+
+
+def _room(seed):
+    """A rectangle or an L in a mm job, its drain anywhere, an uneven floor, limits that something breaks."""
+    rng = np.random.default_rng(seed)
+    wide, deep = rng.integers(900, 2200, 2).tolist()
+    ell = [(0, 0), (wide, 0), (wide, deep // 2), (wide // 2, deep // 2), (wide // 2, deep), (0, deep)]
+    corners = ell if seed % 3 == 2 else [(0, 0), (wide, 0), (wide, deep), (0, deep)]
+    at = (
+        rng.integers(130, np.array([wide, deep // 2]) - 130).tolist()
+        if min(wide, deep // 2) > 300
+        else (200, 200)
+    )
+    drops = rng.normal(500, 6, len(corners)).round(1)
+    readings = [*((corner, drop) for corner, drop in zip(corners, drops.tolist(), strict=True))]
+    readings.append(((wide * 0.4, deep * 0.3), round(float(rng.normal(492, 6)), 1)))
+    return corners, {
+        "at": tuple(at),
+        "drop": float(rng.integers(440, 490)),
+        "shape": ["level-walls", "even-fall"][seed % 2],
+        "readings": readings,
+        "bed": f"least_depth = {rng.integers(20, 40)}\nmost_depth = {rng.integers(60, 90)}",
+    }
+
+
+@pytest.fixture(scope="module", params=ROOMS)
+def planned(request, make_plan):
+    corners, words = _room(request.param)
+    return plan(make_plan(corners, **words).job)
+
+
+def _rules(planned, level=None):
+    return Counter(finding.rule for finding in planned.findings if level in (None, finding.level))
+
+
+def test_what_is_reported_is_true(planned):
+    before = _rules(planned)
+    for finding, answer in zip(planned.findings, remedies(planned), strict=True):
+        for remedy in answer.remedies:
+            after = plan(changed(planned.job, remedy.change))
+            assert _rules(after)[finding.rule] < before[finding.rule], remedy.says
+            brought = _rules(after, Level.STOP) - _rules(planned, Level.STOP)
+            assert set(remedy.brings) == set(brought), remedy.says
+
+
+def test_these_rooms_have_much_to_remedy(make_plan):
+    kinds = Counter()
+    for seed in ROOMS:
+        corners, words = _room(seed)
+        room = make_plan(corners, **words)
+        for finding, answer in zip(room.findings, remedies(room), strict=True):
+            kinds.update({finding.rule} if answer.best else ())
+    assert {"bed-thin", "bed-thick", "fall-steep", "hidden-floor"} <= set(kinds)
