@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -17,7 +18,7 @@ from engine.layout.marks import SPACING, Mark, MarkRules, marks
 from engine.layout.stock import StockPlan, stock_plan
 from engine.layout.straightedges import Straightedges, straightedges
 from engine.layout.strips import Strip, strips
-from engine.limits.checks import check_all
+from engine.limits.checks import check_all, gravest_first
 from engine.limits.checks.case import Case
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import DrainRange, drain_range
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from engine.job.model import Job, Reading
     from engine.limits.findings import Finding
     from engine.limits.rulebook import Rulebook
+    from engine.proof.as_built import AsBuilt
     from engine.types import Array
     from engine.work.whole import Work
 
@@ -54,7 +56,8 @@ class Station(NamedTuple):
 class Plan:
     """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
 
-    Heights are over the first drain's flange top [mm].
+    Heights are over the first drain's flange top [mm]. as_built: what the readings of the finished bed say, None while
+    there are none.
     """
 
     job: Job
@@ -67,6 +70,7 @@ class Plan:
     depth: Depth | Needs
     marks: tuple[Mark, ...] | Needs
     findings: tuple[Finding, ...]
+    as_built: AsBuilt | Needs | None = None
 
     @cached_property
     def strips(self) -> tuple[Strip, ...] | Needs:
@@ -191,6 +195,7 @@ class _Road:
         deep = self._depth(bed, rough)
         stations = self._stations(places, rough)
         stages = Stages(floor, rings, drains, stations, rough, bed, deep)
+        built, found = self._built(stages)
         return Plan(
             job=self.job,
             rulebook=self.book,
@@ -201,8 +206,21 @@ class _Road:
             bed=bed,
             depth=deep,
             marks=self._marks(floor, bed, rough),
-            findings=check_all(self.job, self.book, stages),
+            findings=gravest_first(chain(check_all(self.job, self.book, stages), found)),
+            as_built=built,
         )
+
+    def _built(self, stages: Stages) -> tuple[AsBuilt | Needs | None, tuple[Finding, ...]]:
+        """What the finished bed's readings say, and what to do about it; without readings nothing is loaded."""
+        if not self.job.as_built or isinstance(stages.outline, Needs):
+            return None, ()
+        from engine.proof.as_built import as_built  # noqa: PLC0415
+        from engine.proof.findings import built_findings  # noqa: PLC0415  what only some ask for does not slow the start
+
+        built = as_built(self.job, self.book, stages.outline, stages.drains, stages.bed)
+        if isinstance(built, Needs):
+            return built, ()
+        return built, tuple(built_findings(built, self.book, stages.outline, self.job.units))
 
     def _waiting(self, needs: Needs) -> Plan:
         findings = check_all(self.job, self.book, Stages(needs, needs, needs, (), needs, needs, needs))

@@ -10,6 +10,7 @@ from engine.remedies import remedies
 from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
 from engine.sheets.figures import length, plan_figures, ratio
+from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import remedy_figures
 from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
@@ -49,6 +50,7 @@ def plan_json(plan: Plan) -> str:
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
         **cut_figures(plan),
         **work_figures(plan),
+        **proof_figures(plan),
         "findings": [_finding(*each) for each in zip(plan.findings, remedies(plan), strict=True)],
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
     }

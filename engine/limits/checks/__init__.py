@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from engine.limits.rulebook import Rulebook
     from engine.limits.stages import Stages
 
-__all__ = ["check_all"]
+__all__ = ["check_all", "gravest_first"]
 
 _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 
@@ -55,6 +55,11 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
         check_tiles(case),
         check_own_figures(case),
     )
+    return gravest_first(found)
+
+
+def gravest_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings in the order in which they are told: stops first, within a level as they come."""
     return tuple(sorted(found, key=lambda finding: _GRAVEST_FIRST.index(finding.level)))
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.sheets.text import build, closing, cuts, floor, site
+from engine.sheets.text import build, closing, cuts, floor, proof, site
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -30,6 +30,7 @@ _SECTIONS = (
     site.shopping,
     site.order,
     site.ways,
+    proof.as_built,
     closing.own_figures,
     closing.meanings,
     closing.cautions,

@@ -1,0 +1,175 @@
+"""As built: the finished bed's readings against the plan: errors, falls, standing water, and what to mend."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import shapely
+
+from engine.bed.surfaces import Hidden
+from engine.limits.rulebook import Measured
+from engine.proof.falls import Lines, all_lines, extreme_falls, lines_from
+from engine.proof.mend import Mending, mending
+from engine.proof.mesh import ON_RIM
+from engine.proof.surface import BuiltSurface
+from engine.survey.advice import LEAST_DISAGREEMENT
+from engine.survey.places import locate_all
+from engine.survey.spot import Needs, Spot
+from engine.survey.typed_step import reading_error
+
+if TYPE_CHECKING:
+    from engine.bed.drains import SetDrain
+    from engine.bed.surfaces import Bed
+    from engine.job.model import Job
+    from engine.limits.rulebook import Rulebook
+    from engine.proof.water import Pond
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_BESIDE_FLOOR = 1.0  # [mm] a station this near the floor is on it
+_SURE = 2.0  # standard errors that hold 19 times in 20
+
+
+class BuiltStation(NamedTuple):
+    """A reading of the finished bed: its number in the job; place, drop, height, planned height and error [mm]."""
+
+    number: int
+    x: float
+    y: float
+    drop: float
+    height: float
+    planned: float
+    error: float
+
+
+@dataclass(frozen=True, eq=False)
+class AsBuilt:
+    """What the readings of a finished bed say.
+
+    line: the drop [mm] from the laser line down to the datum that heights are counted by; moved: how far that is from
+    the line that the floor was read by [mm], 0 where nothing says that it moved; off_floor: the numbers of readings
+    that lie off the floor and are not used; sure: what a difference of two readings is sure to, 19 times in 20 [mm].
+    """
+
+    stations: tuple[BuiltStation, ...]
+    surface: BuiltSurface
+    line: float
+    moved: float
+    off_floor: tuple[int, ...]
+    sure: float
+    square: bool
+
+    @property
+    def worst(self) -> Spot:
+        """The largest error [mm], up positive, with its place."""
+        worst = max(self.stations, key=lambda station: round(abs(station.error), 6))
+        return Spot(worst.error, worst.x, worst.y)
+
+    @property
+    def ponds(self) -> tuple[Pond, ...]:
+        """Where water would stand, deepest first."""
+        return self.surface.ponds
+
+    @cached_property
+    def lines(self) -> Lines:
+        """The lines from the walls to the drain."""
+        return all_lines(self.surface.bed, self.surface.stations, square=self.square)
+
+    @cached_property
+    def _falls(self) -> tuple[Spot, Spot]:
+        return extreme_falls(self.surface, self.lines)
+
+    @property
+    def least_fall(self) -> Spot:
+        """The least fall along any line [-], with the wall's place that it is measured from."""
+        return self._falls[0]
+
+    @property
+    def most_fall(self) -> Spot:
+        """The most fall along any line [-], with the wall's place that it is measured from."""
+        return self._falls[1]
+
+    def falls_from(self, places: Array) -> tuple[Spot, ...]:
+        """The fall [-] of the line from each of some places (k, 2) [mm] on the walls."""
+        lines = lines_from(self.surface.bed, places)
+        falls = lines.falls(self.surface.height(lines.starts))
+        return tuple(
+            Spot(fall, x, y) for fall, (x, y) in zip(falls.tolist(), lines.starts.tolist(), strict=True)
+        )
+
+    @cached_property
+    def mending(self) -> Mending:
+        """What to shave and to fill, and what the bed is like then."""
+        return mending(self.surface, self.lines)
+
+
+def as_built(
+    job: Job,
+    book: Rulebook,
+    floor: FloorOutline,
+    drains: tuple[SetDrain, ...] | Needs,
+    bed: Bed | Hidden | Needs,
+) -> AsBuilt | Needs:
+    """The finished bed by the job's as-built readings, or what is missing to judge it.
+
+    A reading on a flange tells the laser line's height over it: where that is off the line that the floor was read by
+    by more than two readings of one place may differ, the line has moved, and the flange's reading counts. Raises
+    JobError for a place that is none.
+    """
+    if isinstance(bed, Needs):
+        return bed
+    if isinstance(bed, Hidden):
+        return Needs("bed.shape", "there is no planned bed to judge the built one by: choose even fall")
+    if isinstance(drains, Needs):
+        return drains
+    places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at")
+    drops = np.array([reading.drop.value for reading in job.as_built])
+    on_flange = np.full(len(places), np.nan)
+    for drain in drains:
+        inside = drain.flange.stretch(places) <= ON_RIM
+        on_flange[inside] = drops[inside] + drain.height
+    line, moved = _line(drains[0].drop, on_flange)
+    if line is None:
+        return Needs("drains[0].drop", "how far is it from the laser line down to the drain's flange?")
+    used = np.isnan(on_flange) & shapely.dwithin(floor.polygon, shapely.points(places), _BESIDE_FLOOR)
+    stray = np.flatnonzero(np.isnan(on_flange) & ~used)
+    if not used.any():
+        return Needs("as_built", "how high is the finished bed? One reading on it at least, off the flange")
+    numbers = np.flatnonzero(used)
+    stations = _stations(bed, numbers.tolist(), places[used], drops[used], line)
+    surface = _surface(bed, stations)
+    sure = _SURE * np.sqrt(2.0) * reading_error(job.as_built, job.units)
+    square = book.measured is Measured.SQUARE
+    return AsBuilt(stations, surface, line, moved, tuple(stray.tolist()), float(sure), square)
+
+
+def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
+    """The drop from the laser line to the datum, and how far the line has moved since the floor was read [mm]."""
+    told = on_flange[~np.isnan(on_flange)]
+    if not told.size:
+        return drop, 0.0
+    line = float(told.mean())
+    if drop is None:
+        return line, 0.0
+    moved = line - drop
+    return (line, moved) if abs(moved) > LEAST_DISAGREEMENT + 1e-6 else (drop, 0.0)
+
+
+def _stations(
+    bed: Bed, numbers: list[int], places: Array, drops: Array, line: float
+) -> tuple[BuiltStation, ...]:
+    heights, planned = line - drops, bed.height(places)
+    rows = zip(numbers, places.tolist(), drops.tolist(), heights.tolist(), planned.tolist(), strict=True)
+    return tuple(
+        BuiltStation(i, x, y, drop, height, plan, height - plan) for i, (x, y), drop, height, plan in rows
+    )
+
+
+def _surface(bed: Bed, stations: tuple[BuiltStation, ...]) -> BuiltSurface:
+    """The surface through the stations; of several readings at one place the mean counts."""
+    places = np.array([[station.x, station.y] for station in stations])
+    errors = np.array([station.error for station in stations])
+    return BuiltSurface(bed, places, errors)

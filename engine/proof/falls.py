@@ -1,0 +1,111 @@
+"""The fall along every line from a wall to the drain, on a bed as it was built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.level_walls import LevelWalls
+from engine.bed.plane import PlaneBed
+from engine.bed.reach import SharedReach
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from engine.bed.even_fall import EvenFall
+    from engine.bed.surfaces import Bed
+    from engine.proof.surface import BuiltSurface
+    from engine.types import Array
+
+_STEP = 20.0  # [mm] how far apart lines start along the walls
+_LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """Lines from places on the walls (k, 2) to the drain: runs (k,), and how high each ends (k,) [mm]."""
+
+    starts: Array
+    runs: Array
+    heads: Array
+
+    def falls(self, heights: Array) -> Array:
+        """The falls (k,) [-] of lines that start at heights (k,) [mm]."""
+        return np.asarray((heights - self.heads) / self.runs)
+
+
+def lines_from(bed: Bed, starts: Array) -> Lines:
+    """The lines from places (k, 2) [mm] on the walls: straight to the rim, or as water goes round corners.
+
+    A plane's lines run square to its channel. Lines with hardly any run are left out.
+    """
+    runs, heads = _runs(bed, starts)
+    kept = runs > _LEAST_RUN
+    return Lines(starts[kept], runs[kept], heads[kept])
+
+
+def _runs(bed: Bed, starts: Array) -> tuple[Array, Array]:
+    level = np.zeros(len(starts))
+    if isinstance(bed, LevelWalls):
+        offset = starts - bed.reach.flange.centre
+        far = np.hypot(*offset.T)
+        return np.asarray(far - bed.reach.flange.rim(offset / far[:, None])), level
+    if isinstance(bed, PlaneBed):
+        return bed.height(starts) / bed.fall, level
+    if isinstance(bed.reach, SharedReach):
+        return _shared_runs(bed, bed.reach, starts)
+    return bed.reach.way(starts), level
+
+
+def _shared_runs(bed: EvenFall, reach: SharedReach, starts: Array) -> tuple[Array, Array]:
+    """The way to the drain that each place is planned to run to, and that drain's height."""
+    ways = np.stack([one.way(starts) for one in reach.reaches])
+    longer = np.array(reach.heads)
+    nearest = np.argmin(ways + longer[:, None], axis=0)
+    return ways[nearest, np.arange(len(starts))], bed.fall * longer[nearest]
+
+
+def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
+    """A line from every few [mm] of wall, from every corner and every station (k, 2) [mm] on a wall.
+
+    square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it.
+    """
+    edges = bed.reach.edges
+    if square and isinstance(bed, LevelWalls):
+        return lines_from(bed, _feet(bed))
+    places = [edges.starts, stations[_on_walls(bed, stations)]]
+    for start, end in zip(edges.starts, edges.ends, strict=True):
+        count = int(np.ceil(np.hypot(*(end - start)) / _STEP))
+        places.append(start + np.linspace(0.0, 1.0, count + 1)[1:-1, None] * (end - start))
+    return lines_from(bed, np.vstack(places))
+
+
+def _feet(bed: LevelWalls) -> Array:
+    """Where the drain's centre faces each wall, kept on the wall."""
+    edges = bed.reach.edges
+    along = edges.ends - edges.starts
+    part = ((bed.reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
+    return np.asarray(edges.starts + np.clip(part, 0.0, 1.0)[:, None] * along)
+
+
+def _on_walls(bed: Bed, stations: Array) -> Array:
+    edges = bed.reach.edges
+    along = edges.ends - edges.starts
+    offset = stations[:, None] - edges.starts
+    part = np.clip((offset * along).sum(axis=2) / (along * along).sum(axis=1), 0.0, 1.0)
+    away = offset - part[..., None] * along
+    return np.asarray(np.hypot(away[..., 0], away[..., 1]).min(axis=1) < 1.0)
+
+
+def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:
+    """The least and the most fall [-] with the places on the walls that they are measured from."""
+    falls = lines.falls(surface.height(lines.starts))
+    return _spot(lines, falls, int(np.argmin(np.round(falls, 9)))), _spot(
+        lines, falls, int(np.argmax(np.round(falls, 9)))
+    )
+
+
+def _spot(lines: Lines, falls: Array, at: int) -> Spot:
+    x, y = lines.starts[at].tolist()
+    return Spot(float(falls[at]), x, y)

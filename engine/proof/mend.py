@@ -1,0 +1,66 @@
+"""The mend list: where to shave and where to fill, so that water runs off and every line falls as it should."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from engine.proof.falls import extreme_falls
+
+if TYPE_CHECKING:
+    from engine.proof.falls import Lines
+    from engine.proof.surface import BuiltSurface
+    from engine.survey.spot import Spot
+
+# [mm] A station farther off than this is always mended (1/8 in; common practice, no source); one nearer to the plan
+# only where water or a fall asks for it, the worst first.
+_OFF = (3.175, 1.5875, 0.79375, 0.0)
+_NOISE = 1e-6  # [mm]
+_LEAST_PART = 0.9  # of the planned least fall; what is missing then is within the readings' own doubt
+
+
+class Mend(NamedTuple):
+    """A place to bring back to the plan: the station's number in the surface, x, y, and how much to add there [mm].
+
+    add is negative where mud has to come off.
+    """
+
+    station: int
+    x: float
+    y: float
+    add: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mending:
+    """What to shave and fill; once that is done, how many ponds are left, and the least fall [-] with its place."""
+
+    mends: tuple[Mend, ...]
+    ponds_left: int
+    least_fall: Spot
+
+
+def mending(surface: BuiltSurface, lines: Lines) -> Mending:
+    """The stations that are off: as many, worst first, as it takes for water to run off and lines to fall as planned.
+
+    Each is brought back to the planned bed; what lies between stations goes with them. With all of them mended the
+    bed is the planned one, so there is always such a list.
+    """
+    planned = float(lines.falls(surface.bed.height(lines.starts)).min())
+    for off in _OFF:
+        is_off = np.abs(surface.errors) > off + _NOISE
+        after = surface.mended(np.where(is_off, 0.0, surface.errors))
+        least, _ = extreme_falls(after, lines)
+        if off == 0.0 or (not after.ponds and least.value >= _LEAST_PART * planned):
+            break
+    mends = [
+        Mend(i, x, y, -error)
+        for i, ((x, y), error) in enumerate(
+            zip(surface.stations.tolist(), surface.errors.tolist(), strict=True)
+        )
+        if is_off[i]
+    ]
+    mends.sort(key=lambda mend: (-round(abs(mend.add), 6), mend.station))
+    return Mending(tuple(mends), len(after.ponds), least)

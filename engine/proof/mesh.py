@@ -1,0 +1,165 @@
+"""The floor in small triangles: fine enough that water runs over them as over the bed itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.level_walls import LevelWalls
+from engine.distinct import groups
+from engine.rings import following
+from engine.survey.tin import delaunay, doubled_areas
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.bed.surfaces import Bed
+    from engine.types import Array, Index, Shape
+
+_CELLS = 1200  # about so many nodes on a floor
+_RIM = 25.0  # [mm] how far apart nodes stand round a flange
+_LEAST_RIM = 24  # and how many there are at least
+_APART = 0.5  # [cells] nodes of the grid keep this far from lines of nodes
+_FINER = 0.6  # [cells] how far apart nodes stand along a line in which slopes meet
+_ONE_PLACE = 1e-3  # [mm] nodes nearer than this are one
+ON_RIM = 1.0 + 1e-9  # a place this many times farther from a flange's centre than its rim lies on it
+_NEXT = [1, 2, 0]  # each corner's next in a triangle
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """Triangles (t, 3) over nodes (n, 2) [mm] that fill the floor; outlets (n,): a node's flange, -1 for none."""
+
+    nodes: Array
+    triangles: Index
+    outlets: Index
+
+    @cached_property
+    def edges(self) -> Index:
+        """The triangles' sides as pairs of nodes (e, 2), each once."""
+        return sides_of(self.triangles)
+
+    @cached_property
+    def areas(self) -> Array:
+        """The triangles' areas (t,) [mm2]."""
+        return doubled_areas(self.nodes, self.triangles) / 2
+
+
+def sides_of(triangles: Index) -> Index:
+    """The sides of triangles (t, 3) as pairs of corners (e, 2), each once."""
+    sides = np.sort(np.vstack([triangles[:, [k, _NEXT[k]]] for k in range(3)]), axis=1)
+    first, _ = groups(sides[:, 0], sides[:, 1])
+    return np.asarray(sides[first])
+
+
+def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
+    """Triangles over a bed's floor; the last one made is kept, for while figures are typed the places stay.
+
+    See `_mesh_of`.
+    """
+    floor, flanges = bed.reach.floor, bed.reach.flanges
+    parts = [stations, creases, *floor.rings, *(np.append(flange.corners, flange.size) for flange in flanges)]
+    words = [bed.shape.value, *(flange.kind.value for flange in flanges)]
+    key = repr([words, [part.shape for part in parts]]).encode() + b"".join(part.tobytes() for part in parts)
+    if key not in _LAST:
+        made = _mesh_of(bed, stations, creases)
+        _LAST.clear()
+        _LAST[key] = made
+    return _LAST[key]
+
+
+_LAST: dict[bytes, Mesh] = {}
+
+
+def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
+    """Triangles over a bed's floor, with the stations (k, 2) [mm] on the floor among their nodes.
+
+    Walls, rims, creases (m, 2, 2) [mm] and the lines in which level walls' slopes meet are chains of nodes, so that
+    water runs along them; in between stands an even grid of about 1,200 nodes.
+    """
+    reach = bed.reach
+    polygon = reach.floor.polygon
+    cell = float(np.sqrt(reach.floor.area / _CELLS))
+    walls = [_along(ring, cell) for ring in reach.floor.rings]
+    rims = [np.vstack([rim(flange), flange.centre[None]]) for flange in reach.flanges]
+    segments = np.concatenate([_rays(bed), creases]) if isinstance(bed, LevelWalls) else creases
+    chains = [_between(start, end, _FINER * cell) for start, end in segments]
+    lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
+    nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
+    nodes = _on_floor(_apart(nodes), polygon)
+    triangles = delaunay(nodes)
+    middles = nodes[triangles].mean(axis=1)
+    triangles = triangles[shapely.intersects_xy(polygon, *middles.T)]
+    outlets = np.full(len(nodes), -1)
+    for number, flange in enumerate(reach.flanges):
+        outlets[flange.stretch(nodes) <= ON_RIM] = number
+    return Mesh(nodes, triangles, outlets)
+
+
+def _outlines(polygon: Shape) -> Shape:
+    return shapely.multilinestrings(shapely.get_rings(polygon))
+
+
+def _apart(nodes: Array) -> Array:
+    """Nodes without those that stand where an earlier one stands."""
+    first, _ = groups(*np.round(nodes / _ONE_PLACE).T)
+    return np.asarray(nodes[np.sort(first)])
+
+
+def _on_floor(nodes: Array, polygon: Shape) -> Array:
+    return np.asarray(nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)])
+
+
+def _along(ring: Array, cell: float) -> Array:
+    """A closed ring's corners with places between them, at most a cell apart."""
+    return np.vstack([_between(a, b, cell)[:-1] for a, b in zip(ring, following(ring), strict=True)])
+
+
+def _between(start: Array, end: Array, cell: float) -> Array:
+    count = max(int(np.ceil(np.hypot(*(end - start)) / cell)), 1)
+    return np.asarray(start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start))
+
+
+def rim(flange: Flange) -> Array:
+    """Places round a flange's rim (m, 2) [mm]."""
+    if not flange.is_round:
+        return _along(flange.corners, _RIM)
+    count = max(_LEAST_RIM, int(np.ceil(2 * np.pi * flange.half / _RIM)))
+    angles = 2 * np.pi * np.arange(count) / count
+    return np.asarray(flange.centre + flange.half * np.column_stack([np.cos(angles), np.sin(angles)]))
+
+
+def _rays(bed: LevelWalls) -> Array:
+    """The lines (m, 2, 2) from the rim to the corners, and from a rim's own corners to the walls."""
+    flange, starts = bed.reach.flange, bed.reach.edges.starts
+    ends = starts if flange.is_round else np.vstack([starts, _behind_corners(bed)])
+    offset = ends - flange.centre
+    rays = offset / np.hypot(*offset.T)[:, None]
+    rims = flange.centre + flange.rim(rays)[:, None] * rays
+    return np.stack([rims, ends], axis=1)
+
+
+def _behind_corners(bed: LevelWalls) -> Array:
+    """Where lines from the centre through the rim's corners meet a wall."""
+    flange, fan = bed.reach.flange, bed.reach.fan
+    offset = flange.corners - flange.centre
+    met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
+    edges = bed.reach.edges
+    part = ((edges.starts[met] - flange.centre) * edges.inward[met]).sum(axis=1)
+    return np.asarray(flange.centre + offset * (part / (offset * edges.inward[met]).sum(axis=1))[:, None])
+
+
+def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
+    """An even grid inside the floor, every other row half a cell aside, clear of the walls and other lines."""
+    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
+    across, up = np.meshgrid(x, y)
+    across[1::2] += cell / 2
+    points = np.column_stack([across.ravel(), up.ravel()])
+    points = points[shapely.contains_xy(polygon, *points.T)]
+    shapely.prepare(lines)
+    far = ~shapely.dwithin(lines, shapely.points(points), _APART * cell)
+    return np.asarray(points[far])

@@ -1,0 +1,80 @@
+"""The finished bed as its readings tell it: the planned bed, and how far it is off, straight between the readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
+from engine.proof.water import Pond, flood, has_pits, ponds
+from engine.survey.rough_floor import RoughFloor, rough_floor
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.types import Array
+
+LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it
+
+
+@dataclass(frozen=True, eq=False)
+class BuiltSurface:
+    """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) [mm] off the flanges.
+
+    Between stations, and between them and the flanges' rims, where the bed is held to the metal, the error is straight
+    over the readings' triangles; beyond them it is that of the nearest place that they reach. So a bed that was
+    built as planned is the planned bed, whatever its shape, however few places were read.
+    """
+
+    bed: Bed
+    stations: Array
+    errors: Array
+
+    @cached_property
+    def _off(self) -> RoughFloor:
+        """The error as a surface; no slope of it is carried past the readings."""
+        rims = [rim(flange) for flange in self.bed.reach.flanges]
+        places = np.vstack([self.stations, *rims])
+        errors = np.concatenate([self.errors, np.zeros(len(places) - len(self.stations))])
+        return replace(rough_floor(self.bed.reach.floor, places, -errors), gradient=np.zeros(2))
+
+    def error(self, points: Array) -> Array:
+        """How far the built bed is off the planned one (k,) [mm] at points (k, 2), up positive."""
+        errors = self._off.height(points)
+        for flange in self.bed.reach.flanges:
+            errors[flange.stretch(points) <= ON_RIM] = 0.0
+        return errors
+
+    def height(self, points: Array) -> Array:
+        """The built bed's height over the datum (k,) [mm] at points (k, 2) on the floor."""
+        return np.asarray(self.bed.height(points) + self.error(points))
+
+    def mended(self, errors: Array) -> BuiltSurface:
+        """The same bed with other errors (k,) [mm] at its stations."""
+        other = BuiltSurface(self.bed, self.stations, errors)
+        other.__dict__["mesh"] = self.mesh
+        return other
+
+    @cached_property
+    def mesh(self) -> Mesh:
+        """The floor in triangles, with chains of nodes along the lines in which the error bends."""
+        triangles, places = self._off.triangles, self._off.stations
+        sides = sides_of(triangles)
+        bent = (self._off.heights[sides] != 0).any(axis=1)
+        return mesh_of(self.bed, self.stations, places[sides[bent]])
+
+    @cached_property
+    def levels(self) -> tuple[Array, Array]:
+        """Height and water level (n,) [mm] at the mesh's nodes."""
+        heights = self.height(self.mesh.nodes)
+        if not has_pits(heights, self.mesh.edges, self.mesh.outlets):
+            return heights, heights
+        level = flood(heights, self.mesh.edges, self.mesh.outlets).level
+        return heights, np.where(np.isfinite(level), level, heights)
+
+    @cached_property
+    def ponds(self) -> tuple[Pond, ...]:
+        """Where water would stand, deepest first."""
+        return ponds(self.mesh, *self.levels, LEAST_POND)

@@ -1,0 +1,180 @@
+"""Where water stands on a surface, how deep and how wide.
+
+A surface of triangles is asked at its nodes: inside a triangle the height is straight, so the part of it under any
+level is convex and holds its lowest nodes, and water that can leave can leave along edges. The level at a node is
+therefore exactly the least, over all ways along edges to an outlet, of the highest node on the way. It is found by a
+flood from the outlets, lowest node first (priority flood; Barnes, Lehman and Mulla, Computers & Geosciences 62, 2014).
+"""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+if TYPE_CHECKING:
+    from engine.proof.mesh import Mesh
+    from engine.types import Array, Index, Mask
+
+_WET = 1e-6  # [mm] of floats
+
+
+@dataclass(frozen=True, eq=False)
+class Flood:
+    """Water filled up to where it runs over: its level (n,) [mm] at each node; its outlet (n,), -1 for none."""
+
+    level: Array
+    outlet: Index
+
+
+def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
+    """The level at which water stands at nodes with heights (n,) [mm], walls closed round them.
+
+    edges (e, 2): pairs of neighbours; outlets (n,): the number of the outlet a node lies on, -1 for none. A node
+    without a way to any outlet is filled without end: its level is infinite.
+    """
+    firsts, others = _neighbours(len(heights), edges)
+    level, outlet = np.full(len(heights), np.inf), outlets.copy()
+    sources = np.flatnonzero(outlets >= 0)
+    level[sources] = heights[sources]
+    queue = list(zip(heights[sources].tolist(), sources.tolist(), strict=True))
+    heapq.heapify(queue)
+    tops, found, owner = heights.tolist(), level.tolist(), outlet.tolist()
+    while queue:
+        water, node = heapq.heappop(queue)
+        for other in others[firsts[node] : firsts[node + 1]]:
+            if found[other] == np.inf:
+                top = tops[other]
+                found[other] = stands = max(water, top)
+                owner[other] = owner[node]
+                heapq.heappush(queue, (stands, other))
+    return Flood(np.array(found), np.array(owner, dtype=np.intp))
+
+
+def has_pits(heights: Array, edges: Index, outlets: Index) -> bool:
+    """Whether any node off the outlets has no lower neighbour: without one no water stands."""
+    lowest = np.full(len(heights), np.inf)
+    both = np.concatenate([edges, edges[:, ::-1]])
+    np.minimum.at(lowest, both[:, 0], heights[both[:, 1]])
+    return bool(((outlets < 0) & (lowest >= heights)).any())
+
+
+def _neighbours(count: int, edges: Index) -> tuple[list[int], list[int]]:
+    """For each node where its neighbours start in the list of all, and that list."""
+    both = np.concatenate([edges, edges[:, ::-1]])
+    order = np.argsort(both[:, 0], kind="stable")
+    firsts = np.searchsorted(both[order, 0], np.arange(count + 1))
+    return firsts.tolist(), both[order, 1].tolist()
+
+
+@dataclass(frozen=True, slots=True)
+class Pond:
+    """Standing water: its depth [mm] at its deepest place x, y [mm], its area [mm2], volume [mm3] and level [mm].
+
+    long, wide: the sides of the narrowest box round it [mm].
+    """
+
+    depth: float
+    area: float
+    x: float
+    y: float
+    level: float
+    volume: float
+    long: float
+    wide: float
+
+
+def ponds(mesh: Mesh, heights: Array, level: Array, least: float) -> tuple[Pond, ...]:
+    """The ponds at least so deep [mm], deepest first.
+
+    heights, level (n,) [mm]: the surface and its water, from `flood`, at the mesh's nodes.
+    """
+    depth = level - heights
+    parts = _parts(mesh.edges, depth > _WET) if depth.max() >= least else []
+    found = [_pond(mesh, depth, level, nodes) for nodes in parts if depth[nodes].max() >= least]
+    return tuple(sorted(found, key=lambda pond: (-round(pond.depth, 6), pond.x, pond.y)))
+
+
+def _parts(edges: Index, wet: Mask) -> list[Index]:
+    """The nodes of each connected part of what is wet."""
+    inside = edges[wet[edges].all(axis=1)]
+    firsts, others = _neighbours(len(wet), inside)
+    waiting, parts = set(np.flatnonzero(wet).tolist()), []
+    while waiting:
+        start = min(waiting)
+        waiting.discard(start)
+        part = [start]
+        for node in part:
+            for other in others[firsts[node] : firsts[node + 1]]:
+                if other in waiting:
+                    waiting.discard(other)
+                    part.append(other)
+        parts.append(np.array(part))
+    return parts
+
+
+def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
+    """One pond from its wet nodes; its shore lies where the triangles' planes meet its level."""
+    deepest = nodes[int(np.argmax(np.round(depth[nodes], 9)))]
+    stands = float(level[deepest])
+    is_in = np.zeros(len(depth), dtype=bool)
+    is_in[nodes] = True
+    touched = is_in[mesh.triangles].any(axis=1)
+    corners = mesh.triangles[touched]
+    under = stands - (level - depth)[corners]
+    shares, means = _wet_part(under)
+    areas = mesh.areas[touched]
+    long, wide = _box(_shore(mesh.nodes, corners, under))
+    x, y = mesh.nodes[deepest].tolist()
+    return Pond(
+        float(depth[deepest]),
+        float(areas @ shares),
+        x,
+        y,
+        stands,
+        float(areas @ means),
+        long,
+        wide,
+    )
+
+
+def _wet_part(under: Array) -> tuple[Array, Array]:
+    """The wet share of triangles whose corners lie so far under a level (t, 3) [mm], and their mean depth, (t,) each.
+
+    A corner of a triangle that a level cuts off is a triangle like it, with the sides in proportion to the heights.
+    """
+    low, middle, high = np.sort(under, axis=1).T
+    total = under.sum(axis=1) / 3
+    with np.errstate(divide="ignore", invalid="ignore"):
+        cut_high = high * high / ((high - low) * (high - middle))
+        cut_low = low * low / ((low - high) * (low - middle))
+    shares = np.select([low >= 0, middle > 0, high > 0], [np.ones_like(low), 1.0 - cut_low, cut_high], 0.0)
+    depths = np.select(
+        [low >= 0, middle > 0, high > 0], [total, total - cut_low * low / 3, cut_high * high / 3], 0.0
+    )
+    return shares, depths
+
+
+def _shore(nodes: Array, corners: Index, under: Array) -> Array:
+    """The places that bound the wet part of triangles: their wet nodes, and where their sides meet the level."""
+    found = [nodes[corners[under >= 0]]]
+    for first, second in ((0, 1), (1, 2), (2, 0)):
+        a, b = under[:, first], under[:, second]
+        cut = (a > 0) != (b > 0)
+        part = (a[cut] / (a[cut] - b[cut]))[:, None]
+        start, end = nodes[corners[cut, first]], nodes[corners[cut, second]]
+        found.append(start + part * (end - start))
+    return np.vstack(found)
+
+
+def _box(points: Array) -> tuple[float, float]:
+    """The longer and the shorter side of the narrowest box round points (k, 2) [mm]."""
+    ring = shapely.get_coordinates(shapely.oriented_envelope(shapely.multipoints(points)))
+    if len(ring) < 4:
+        extent = float(np.hypot(*np.ptp(points, axis=0)))
+        return extent, 0.0
+    sides = np.hypot(*np.diff(ring[:3], axis=0).T)
+    return float(sides.max()), float(sides.min())

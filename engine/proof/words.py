@@ -1,0 +1,50 @@
+"""What the proof says of ponds and mends: in the job's units, rounded to the side that keeps its promise."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.words import nearly, paced, place_words
+
+if TYPE_CHECKING:
+    from engine.proof.mend import Mend
+    from engine.proof.water import Pond
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+
+_ROUND = 1.2  # a pond less long than this many times its width is told as round
+
+
+def extent(pond: Pond, units: Units) -> str:
+    """How wide a pond is: "about 8 in across", "about 12 in by 5 in"."""
+    if pond.long < _ROUND * pond.wide:
+        return f"about {paced(pond.long, units)} across"
+    return f"about {paced(pond.long, units)} by {paced(pond.wide, units)}"
+
+
+def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
+    """A mend as an order: "fill 3/16 in at corner A"."""
+    what = "fill" if mend.add > 0 else "shave off"
+    return f"{what} {nearly(abs(mend.add), units)} {place_words(mend.x, mend.y, floor, units)}"
+
+
+def error_words(error: float, units: Units) -> str:
+    """How far off the plan, up positive [mm]: "3/16 in low", "as planned"."""
+    told = nearly(abs(error), units)
+    if told == nearly(0.0, units):
+        return "as planned"
+    return f"{told} {'high' if error > 0 else 'low'}"
+
+
+WHILE_GREEN = (
+    "While the mud is green: pack what is to be filled with fresh mud of the same mix into the roughened "
+    "surface, shave what is high with the edge of a steel float, feather both out to the stations around, and "
+    "pull the straightedge over it once more. Read the mended places again."
+)
+ONCE_SET = (
+    "Once it is set: do not add mud in a thin layer, it will not hold. Fill a low place with the tile mortar or "
+    "a patch that the membrane's maker allows, on a damp and roughened bed, before the membrane goes on; rub a "
+    "high one down wet, or with extraction (silica). Where more than 1/4 in (6 mm) is missing, cut the place out "
+    "square to at least 3/4 in (19 mm), slurry its edges and pack it anew. After the membrane is on, take it up "
+    "there; water under tile does not dry."
+)

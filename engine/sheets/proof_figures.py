@@ -1,0 +1,60 @@
+"""The proof's figures as plain values: what the finished bed's readings say, in the names of the plan as JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.sheets.figures import length, ratio, rounded
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.proof.as_built import AsBuilt, BuiltStation
+    from engine.proof.water import Pond
+    from engine.sheets.figures import Figures
+
+
+def proof_figures(plan: Plan) -> Figures:
+    """The keys that the proof adds to a plan as JSON: `as_built` where there are such readings."""
+    if plan.as_built is None:
+        return {}
+    return {"as_built": None if isinstance(plan.as_built, Needs) else _as_built(plan.as_built)}
+
+
+def _as_built(built: AsBuilt) -> Figures:
+    worst, mending = built.worst, built.mending
+    return {
+        "ponds": [_pond(pond) for pond in built.ponds],
+        "worst": {"error": length(worst.value), "x": length(worst.x), "y": length(worst.y)},
+        "least_fall": ratio(built.least_fall.value),
+        "most_fall": ratio(built.most_fall.value),
+        "line": length(built.line),
+        "line_moved": length(built.moved),
+        "sure": length(built.sure),
+        "stations": [_station(station) for station in built.stations],
+        "mend": [{"add": length(m.add), "x": length(m.x), "y": length(m.y)} for m in mending.mends],
+        "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},
+    }
+
+
+def _pond(pond: Pond) -> Figures:
+    return {
+        "depth": length(pond.depth),
+        "area": length(pond.area),
+        "x": length(pond.x),
+        "y": length(pond.y),
+        "long": length(pond.long),
+        "wide": length(pond.wide),
+        "volume": int(rounded(pond.volume, 0)),
+    }
+
+
+def _station(station: BuiltStation) -> Figures:
+    return {
+        "reading": station.number,
+        "x": length(station.x),
+        "y": length(station.y),
+        "planned": length(station.planned),
+        "built": length(station.height),
+        "error": length(station.error),
+    }

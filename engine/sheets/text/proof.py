@@ -1,0 +1,96 @@
+"""The proof as text: the finished bed against the plan, and what to do about it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.limits.words import fall_over, fall_under, length_over, nearly, place_words
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
+from engine.quantities import format_area
+from engine.sheets.words import entry, heading, item, paragraph
+from engine.survey.spot import Needs
+from engine.why import mark_place
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from engine.proof.as_built import AsBuilt
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+
+_MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
+
+
+def as_built(plan: Plan) -> Iterator[str]:
+    """The finished bed by its readings; nothing where there are none."""
+    built, floor, units = plan.as_built, plan.outline, plan.job.units
+    if built is None or isinstance(floor, Needs):
+        return
+    yield from heading("The finished bed, as it was read")
+    if isinstance(built, Needs):
+        yield from paragraph(f"It cannot be judged yet: {built.says}")
+        return
+    yield from _errors(built, floor, units)
+    yield from _falls(plan, built, floor, units)
+    yield from _water(built, floor, units)
+    yield from _mends(built, floor, units)
+
+
+def _errors(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+    worst = built.worst
+    where = place_words(worst.x, worst.y, floor, units)
+    yield from entry("Farthest off", f"{error_words(worst.value, units)}, {where}")
+    yield from entry(
+        "Sure to", f"{nearly(built.sure, units)}, 19 times in 20, from the way the readings were typed"
+    )
+    for station in built.stations[:_MOST_ROWS]:
+        place = place_words(station.x, station.y, floor, units)
+        yield from entry("Off the plan", f"{error_words(station.error, units)}, {place}")
+
+
+def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+    least, most = built.least_fall, built.most_fall
+    yield from entry(
+        "Least fall",
+        f"{fall_under(least.value, units)}, from the wall {place_words(least.x, least.y, floor, units)}",
+    )
+    yield from entry(
+        "Most fall",
+        f"{fall_over(most.value, units)}, from the wall {place_words(most.x, most.y, floor, units)}",
+    )
+    marks = () if isinstance(plan.marks, Needs) else plan.marks[:_MOST_ROWS]
+    for mark in marks:
+        for spot in built.falls_from(np.array([[mark.x, mark.y]])):
+            yield from entry(
+                "Fall to the drain", f"{fall_under(spot.value, units)} from {mark_place(mark, units)}"
+            )
+
+
+def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+    if not built.ponds:
+        yield from entry("Standing water", "none: water runs to the drain from everywhere")
+    for pond in built.ponds:
+        deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)
+        wide, area = extent(pond, units), format_area(pond.area, units)
+        yield from entry("Standing water", f"{deep} deep {at}, {wide}, {area}")
+
+
+def _mends(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+    mending = built.mending
+    yield from heading("The mend list")
+    if not mending.mends:
+        yield from paragraph(
+            "Nothing to mend: no reading is farther off than 1/8 in (3 mm) and water runs off."
+        )
+        return
+    for mend in mending.mends:
+        yield from item(mend_words(mend, floor, units))
+    left = "no water stands" if not mending.ponds_left else f"{mending.ponds_left} ponds are left"
+    yield from paragraph(
+        f"With that done {left}, and the least fall is {fall_under(mending.least_fall.value, units)}."
+    )
+    yield from paragraph(WHILE_GREEN)
+    yield from paragraph(ONCE_SET)

@@ -1,0 +1,222 @@
+"""The finished bed against the plan: by hand, against a raster, and on beds that were built as planned."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from skimage.morphology import reconstruction
+
+from engine.job.toml_file import read_job
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.proof.surface import LEAST_POND
+from engine.sheets.json import plan_json
+from engine.sheets.text import plan_text
+from engine.survey.spot import Needs
+
+INCH = 25.4
+SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "coopers_yard.toml"
+ALL_ROUND = [("A", 0), ("B", 0), ("C", 0), ("D", 0)]
+ELL = [(0, 0), (1800, 0), (1800, 800), (900, 800), (900, 1600), (0, 1600)]
+
+
+def of_rule(found, rule):
+    return [finding for finding in found.findings if finding.rule == rule]
+
+
+@pytest.fixture(scope="module")
+def sample():
+    return plan(read_job(SAMPLE))
+
+
+class TestBirdbath:
+    """sample_jobs/coopers_yard.toml: 60 x 48 in, a 6 in flange in the middle, walls 3/4 in up.
+
+    By hand, along the line from the middle of A-B to the drain: 24 in from wall to centre, 21 in to the flange's
+    edge. The station 13 1/2 in off the wall reads 20 3/16, the flange 20: it lies 3/16 in under the flange, so water
+    stands there up to the flange's edge, 3/16 in deep. Planned is 3/4 x (21 - 13 1/2) / 21 = 15/56 in up: 15/56 +
+    3/16 = 51/112 in low. From the wall's 3/4 in down to -3/16 in the bed passes 0 at 13 1/2 x 3/4 / (15/16) = 10.8
+    in, so the water reaches from there to the flange's edge at 21 in.
+    """
+
+    def test_is_as_deep_and_where_a_person_finds_it(self, sample):
+        (pond,) = sample.as_built.ponds
+        assert pond.depth == pytest.approx(3 / 16 * INCH, abs=1e-9)
+        assert (pond.x, pond.y) == pytest.approx((30 * INCH, 13.5 * INCH))
+        assert pond.level == pytest.approx(0.0, abs=1e-9)
+        assert max(pond.long, pond.wide) < 1.2 * (21 - 10.8) * INCH
+        assert min(pond.long, pond.wide) > 0.9 * (21 - 10.8) * INCH
+
+    def test_the_worst_error_is_that_station(self, sample):
+        worst = sample.as_built.worst
+        assert worst.value == pytest.approx(-51 / 112 * INCH)
+        assert (worst.x, worst.y) == pytest.approx((30 * INCH, 13.5 * INCH))
+
+    def test_the_walls_are_as_planned_so_every_line_falls_as_planned(self, sample):
+        built = sample.as_built
+        assert built.least_fall.value == pytest.approx(sample.bed.least_fall)
+        assert built.most_fall.value == pytest.approx(sample.bed.most_fall)
+
+    def test_the_installer_is_told_what_to_do(self, sample):
+        (finding,) = of_rule(sample, "ponding")
+        assert finding.level is Level.STOP
+        assert finding.says.startswith("water would stand 3/16 in deep 13 1/2 in from A-B and 30 in from B-C")
+        assert finding.remedy.startswith(
+            "fill 7/16 in 13 1/2 in from A-B and 30 in from B-C while the mud is green"
+        )
+        text = plan_text(sample)
+        assert "THE MEND LIST\n- fill 7/16 in 13 1/2 in from A-B" in text
+        assert "With that done no water stands" in text
+        assert "Once it is set" in text
+
+    def test_the_plan_as_json_has_the_contracts_keys(self, sample):
+        built = json.loads(plan_json(sample))["as_built"]
+        assert set(built) >= {"ponds", "worst", "least_fall"}
+        assert set(built["ponds"][0]) >= {"depth", "area", "x", "y"}
+        assert built["ponds"][0]["depth"] == 4.763  # 3/16 in is 4.7625 mm
+        assert set(built["worst"]) == {"error", "x", "y"}
+        assert built["worst"]["error"] == pytest.approx(-11.566)
+        assert built["least_fall"] == pytest.approx(0.75 / (np.hypot(30, 24) - 3), abs=5e-7)
+
+
+class TestBuiltAsPlanned:
+    @pytest.mark.parametrize(
+        "words",
+        [
+            {},
+            {"shape": "even-fall"},
+            {"kind": "square", "size": 120.0},
+            {"outline": ELL, "shape": "even-fall", "at": (450.0, 400.0)},
+            {"at": (250.0, 300.0)},
+        ],
+    )
+    def test_no_water_stands_and_every_line_falls_as_planned(self, built, words):
+        found = built([*ALL_ROUND, ((500.0, 150.0), 0), ((200.0, 650.0), 0)], **words)
+        assert found.as_built.ponds == ()
+        assert found.as_built.worst.value == pytest.approx(0.0, abs=1e-5)
+        assert found.as_built.least_fall.value == pytest.approx(found.bed.least_fall, rel=1e-4)
+        assert of_rule(found, "ponding") == []
+        assert found.as_built.mending.mends == ()
+
+    def test_one_reading_off_says_so_at_its_place(self, built):
+        found = built([*ALL_ROUND, ((400.0, 300.0), -2.0)])
+        assert found.as_built.worst.value == pytest.approx(-2.0, abs=1e-5)
+
+
+class TestWater:
+    def test_fills_as_an_image_library_fills_a_fine_raster(self, built):
+        """Three hollows and a hump on a 5 mm raster; its own dams are up to 0.3 x slope x cell deep."""
+        offsets = [((350.0, 300.0), -14), ((1150.0, 300.0), -11), ((750.0, 900.0), 9), ((750.0, 1100.0), -5)]
+        found = built([*ALL_ROUND, *offsets], shape="even-fall")
+        surface, polygon = found.as_built.surface, found.outline.polygon
+        x, y = np.arange(-2.5, 1505, 5.0), np.arange(-2.5, 1205, 5.0)
+        grid = np.stack(np.meshgrid(x, y), axis=-1)
+        floor = shapely.contains_xy(polygon, grid[..., 0], grid[..., 1])
+        heights = np.full(floor.shape, 1e6)
+        heights[floor] = surface.height(grid[floor])
+        drained = found.bed.reach.flange.stretch(grid.reshape(-1, 2)).reshape(floor.shape) <= 1
+        level = reconstruction(
+            np.where(drained, heights, 1e6), heights, method="erosion", footprint=np.ones((3, 3))
+        )
+        depth = np.where(floor, level - heights, 0.0)
+        ponds = found.as_built.ponds
+        assert len(ponds) >= 2
+        assert ponds[0].depth == pytest.approx(depth.max(), abs=0.4)
+        assert sum(pond.area for pond in ponds) == pytest.approx((depth > 0.01).sum() * 25.0, rel=0.1)
+        assert sum(pond.volume for pond in ponds) == pytest.approx(depth.sum() * 25.0, rel=0.1)
+
+    def test_a_hollow_that_drains_holds_nothing(self, built):
+        """A station that is low but still falls to the flange."""
+        assert built([*ALL_ROUND, ((375.0, 300.0), -4)]).as_built.ponds == ()
+
+    def test_water_no_deeper_than_the_readings_are_sure_to_is_read_again_first(self, read):
+        found = read(_inches("20 in"))
+        (finding,) = of_rule(found, "ponding")
+        assert found.as_built.ponds[0].depth > LEAST_POND
+        assert finding.level is Level.CAUTION
+        assert finding.remedy.startswith("read it again; if it is so, fill")
+
+
+def _inches(drop):
+    """The birdbath sample with another reading at its low station."""
+    return SAMPLE.read_text(encoding="utf-8").replace("20 3/16 in", drop)
+
+
+class TestLine:
+    def test_a_line_set_up_anew_is_taken_from_the_flange(self, built):
+        found = built([((750.0, 600.0), 0), *ALL_ROUND, ((400.0, 300.0), 3)], line=530.0)
+        assert found.as_built.moved == pytest.approx(30.0)
+        assert found.as_built.worst.value == pytest.approx(3.0, abs=1e-5)
+        (finding,) = of_rule(found, "line-moved")
+        assert "30 mm higher" in finding.says
+
+    def test_an_eighth_of_an_inch_is_no_move(self, built):
+        found = built([((750.0, 600.0), 0), *ALL_ROUND], line=503.0)
+        assert found.as_built.moved == 0.0
+        assert found.as_built.worst.value == pytest.approx(-3.0, abs=1e-5)
+
+    def test_without_a_drop_of_the_drain_the_flange_has_to_be_read(self, built):
+        assert isinstance(built(ALL_ROUND, drop=None).as_built, Needs)
+        found = built([((750.0, 600.0), 0), *ALL_ROUND], drop=None)
+        assert found.as_built.worst.value == pytest.approx(0.0, abs=1e-5)
+
+
+class TestFalls:
+    def test_a_wall_that_ended_low_breaks_the_least_fall(self, built):
+        found = built([("A", -9), ("B", 0), ("C", 0), ("D", 0)])
+        run = np.hypot(750, 600) - 75
+        assert found.as_built.least_fall.value == pytest.approx((found.bed.wall_height - 9) / run, rel=1e-4)
+        (finding,) = of_rule(found, "built-fall-low")
+        assert (finding.level, finding.key) == (Level.STOP, "as_built[0].drop")
+        assert "at corner A" in finding.says
+
+    def test_a_fall_short_by_less_than_the_readings_tell_is_a_caution(self, built):
+        found = built([("A", -0.9), ("B", 0), ("C", 0), ("D", 0)], fall="1:48", mark_step=0.01)
+        assert [finding.level for finding in of_rule(found, "built-fall-low")] in (
+            [Level.CAUTION],
+            [Level.STOP],
+        )
+
+    def test_where_the_book_measures_square_lines_run_square(self, built):
+        found = built(ALL_ROUND, rulebook="au-ncc", fall="1:60", at=(750.0, 600.0))
+        assert found.as_built.least_fall.value == pytest.approx(found.bed.least_fall, rel=1e-4)
+        assert found.as_built.most_fall.value == pytest.approx(found.bed.most_fall, rel=1e-4)
+
+
+class TestMends:
+    def test_what_is_far_off_is_mended_and_what_is_near_is_left(self, built):
+        found = built([*ALL_ROUND, ((400.0, 300.0), 6), ((1100.0, 300.0), -1)])
+        mends = found.as_built.mending.mends
+        assert [(m.x, m.y) for m in mends] == [(400.0, 300.0)]
+        assert mends[0].add == pytest.approx(-6.0, abs=1e-5)
+        assert "shave off 6 mm" in plan_text(found)
+
+    def test_after_mending_nothing_stands(self, built):
+        found = built([*ALL_ROUND, ((350.0, 300.0), -14), ((600.0, 430.0), 9)])
+        assert found.as_built.ponds
+        assert found.as_built.mending.ponds_left == 0
+
+
+class TestNeeds:
+    def test_without_a_bed_it_cannot_be_judged(self, read):
+        text = _inches("20 3/16 in").replace('shape = "level-walls"\n', "")
+        found = read(text)
+        assert isinstance(found.as_built, Needs)
+        assert "It cannot be judged yet" in plan_text(found)
+        assert json.loads(plan_json(found))["as_built"] is None
+
+    def test_a_reading_off_the_floor_is_told_and_left_out(self, built):
+        found = built([*ALL_ROUND, ((400.0, 300.0), 0)])
+        text = "\n[[as_built]]\nat = { x = 5000, y = 5000 }\ndrop = 400\n"
+        strayed = built([*ALL_ROUND, ((400.0, 300.0), 0)], extra=text)
+        assert len(strayed.as_built.stations) == len(found.as_built.stations)
+        assert [f.key for f in of_rule(strayed, "reading-odd")] == ["as_built[0].at"]
+
+    def test_without_readings_nothing_is_added(self, built):
+        found = built([])
+        assert found.as_built is None
+        assert "as_built" not in json.loads(plan_json(found))
