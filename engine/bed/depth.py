@@ -10,6 +10,7 @@ import numpy as np
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
+from engine.bed.parted_walls import PartedWalls
 from engine.bed.peaks import highest_inside
 from engine.bed.quadrature import over_floor
 from engine.bed.zoom import KINKED, SMOOTH, extremes
@@ -104,7 +105,12 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     frame, rim = gap.rough.frame, _rim(gap)
     corners = frame.corners[frame.used]
     depths = _over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
-    return np.vstack([corners, rim]), np.concatenate([depths, gap(rim)])
+    others = (
+        np.vstack([rim, *(ridge.points for ridge in gap.bed.ridges)])
+        if isinstance(gap.bed, PartedWalls)
+        else rim
+    )
+    return np.vstack([corners, others]), np.concatenate([depths, gap(others)])
 
 
 @lru_cache(maxsize=_KEPT)
@@ -172,6 +178,9 @@ def _creases(bed: Bed) -> list[tuple[Array, Array]]:
     if isinstance(bed, LevelWalls):
         corners, centre = bed.reach.edges.starts, bed.reach.flange.centre
         bundles.append((np.broadcast_to(centre, corners.shape), corners - centre))
+    if isinstance(bed, PartedWalls):
+        bundles += [crease for own in bed.beds for crease in _creases(own)[:1]]
+        bundles += [(ridge.points[:1], np.diff(ridge.points, axis=0)) for ridge in bed.ridges]
     for flange in bed.reach.flanges:
         if not flange.is_round:
             bundles.append((flange.corners, flange.frame[[0, 1, 0, 1]]))

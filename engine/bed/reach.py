@@ -208,5 +208,9 @@ class SharedReach:
 
     def way(self, points: Array) -> Array:
         """The shortest counted way to any flange's edge (k,) [mm] from points (k, 2) on the floor."""
+        return np.asarray(np.min(self.each(points), axis=0))
+
+    def each(self, points: Array) -> Array:
+        """The shortest counted way to each flange's edge (d, k) [mm] from points (k, 2) on the floor."""
         ways = [reach.way(points) + head for reach, head in zip(self.reaches, self.heads, strict=True)]
-        return np.asarray(np.min(ways, axis=0))
+        return np.array(ways)

@@ -11,6 +11,8 @@ import shapely
 
 from engine.bed.even_fall import EvenFall, hidden_area, taut
 from engine.bed.level_walls import LevelWalls, runs
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.parts import divided
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach, reach
 from engine.job.model import BedShape
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 
-Bed: TypeAlias = LevelWalls | EvenFall | PlaneBed
+Bed: TypeAlias = LevelWalls | PartedWalls | EvenFall | PlaneBed
 
 NO_SHAPE = Needs("bed.shape", "how is the bed to fall to the drain?")
 _KEPT = 8  # beds remembered
@@ -80,14 +82,18 @@ def _built(
         case None:
             return NO_SHAPE
         case BedShape.EVEN_FALL:
-            if len(reaches) == 1:
-                return EvenFall(reaches[0], terms.fall)
-            longer = tuple(head / terms.fall for head in terms.heads)
-            return EvenFall(SharedReach(reaches, longer), terms.fall)
+            return EvenFall(reaches[0] if len(reaches) == 1 else _shared(reaches, terms), terms.fall)
         case BedShape.LEVEL_WALLS:
-            return _one_only(reaches, "level walls") or _level_walls(asked, reaches[0], terms)
+            if len(reaches) == 1:
+                return _level_walls(asked, reaches[0], terms)
+            return _parted(asked, _shared(reaches, terms), terms)
         case BedShape.PLANE:
             return _one_only(reaches, "one plane") or _plane(reaches[0], terms)
+
+
+def _shared(reaches: tuple[Reach, ...], terms: Terms) -> SharedReach:
+    """The ways to several drains; to one that stands higher they count longer by its height over the fall."""
+    return SharedReach(reaches, tuple(head / terms.fall for head in terms.heads))
 
 
 def _one_only(reaches: tuple[Reach, ...], shape: str) -> Needs | None:
@@ -132,6 +138,37 @@ def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
     own = asked.wall_height
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own.value
     return LevelWalls(reach, height, found)
+
+
+def _parted(asked: Asked, reach: SharedReach, terms: Terms) -> Bed | Hidden | Needs:
+    """Level walls round several drains: one height at every wall and ridge, the least that no part falls too little."""
+    floor, flanges = reach.floor, reach.flanges
+    parts = divided(floor, flanges, reach.heads)
+    if parts is None:
+        return _undivided(reach)
+    found = [runs(part.reach, square=terms.square) for part in parts]
+    least = max(head + terms.fall * run.longest.value for head, run in zip(terms.heads, found, strict=True))
+    own = asked.wall_height
+    height = round_up(least, terms.mark_step) if own is None else own.value
+    if height <= max(terms.heads):
+        return Needs("bed.wall_height", "a drain stands as high as these walls: give more, or leave it out")
+    beds = tuple(
+        LevelWalls(part.reach, height - head, run)
+        for part, head, run in zip(parts, terms.heads, found, strict=True)
+    )
+    return PartedWalls(reach, parts, beds, terms.heads, height)
+
+
+def _undivided(reach: SharedReach) -> Hidden | Needs:
+    """Why no straight ridges divide the floor: what is hidden from a drain, else drains in each other's way."""
+    for single in reach.reaches:
+        off = ((single.flange.centre - single.edges.starts) * single.edges.inward).sum(axis=1)
+        if off.min() < _EDGE_ON:
+            return _hidden(single, int(np.argmin(off)))
+    return Needs(
+        "drains[1].at",
+        "the drains stand too near each other for a ridge between them: move them apart, or leave one out",
+    )
 
 
 def _hidden(reach: Reach, edge: int) -> Hidden:

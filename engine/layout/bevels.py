@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
+from engine.bed.parted_walls import PartedWalls
 from engine.layout.wall_lines import way_sources
 
 if TYPE_CHECKING:
@@ -33,19 +34,34 @@ def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
     foot. One plane: the fall times the cosine of the wall's angle to the channel.
     """
     if isinstance(bed, LevelWalls):
-        return _level(floor, bed)
-    return _just_off(floor, bed)
+        return _level(floor, (bed,))
+    return _level(floor, bed.beds) if isinstance(bed, PartedWalls) else _just_off(floor, bed)
 
 
-def _level(floor: FloorOutline, bed: LevelWalls) -> Array:
-    flange, sides = bed.reach.flange, floor.sides
-    offset = flange.centre - sides.starts
-    square = (offset * sides.inward).sum(axis=1)
-    feet = np.clip((offset * sides.directions).sum(axis=1), 0.0, sides.lengths)
-    lines = sides.starts + feet[:, None] * sides.directions - flange.centre
+def _level(floor: FloorOutline, beds: tuple[LevelWalls, ...]) -> Array:
+    """Over the edges of every drain's part of the floor, by the walls that they lie on."""
+    steepest = np.zeros(len(floor.names))
+    for bed in beds:
+        edges = bed.reach.edges
+        sides = floor.sides.at((edges.starts + edges.ends) / 2)
+        walls, slopes = floor.sides.walls[sides], _at_feet(bed)
+        np.maximum.at(steepest, walls[sides >= 0], slopes[sides >= 0])
+    return steepest
+
+
+def _at_feet(bed: LevelWalls) -> Array:
+    """The slope square to each edge of a drain's part of the floor (e,) [-]."""
+    flange, edges = bed.reach.flange, bed.reach.edges
+    along = edges.ends - edges.starts
+    length = np.hypot(*along.T)
+    along = along / length[:, None]
+    offset = flange.centre - edges.starts
+    square = (offset * edges.inward).sum(axis=1)
+    feet = np.clip((offset * along).sum(axis=1), 0.0, length)
+    lines = edges.starts + feet[:, None] * along - flange.centre
     far = np.hypot(*lines.T)
     run = far - flange.rim(lines / far[:, None])
-    return sides.most(bed.wall_height * far / (square * run))
+    return np.asarray(bed.wall_height * far / (square * run))
 
 
 def _just_off(floor: FloorOutline, bed: EvenFall | PlaneBed) -> Array:

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
-from engine.layout.seen import Side, Stretch, sides, whole
+from engine.layout.seen import Side, Stretch, part_sides, sides, whole
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -48,18 +49,26 @@ class PullLines:
 def pull_lines(bed: Bed, thickness: float) -> PullLines:
     """The lines along which the bed is straight, past strips `thickness` [mm] thick.
 
-    Level walls: towards the flange's centre, as the bed is ruled. One plane: square to the channel, also past its
-    ends. Even fall: along the shortest way, towards a round flange's centre, else square to the nearest side or to
-    the nearest corner, or to a bend. No strip stands along open edges and islands.
+    Level walls: towards the flange's centre, as the bed is ruled, with several drains from the ridges too. One plane:
+    square to the channel, also past its ends. Even fall: along the shortest way, towards a round flange's centre, else
+    square to the nearest side or to the nearest corner, or to a bend. No strip stands along open edges and islands.
     """
+    if isinstance(bed, PartedWalls):
+        each = zip(bed.parts, bed.reach.flanges, strict=True)
+        found = [_level(part_sides(bed.reach.floor, part, thickness), flange) for part, flange in each]
+        return PullLines([pull for pulled in found for pull in pulled], [])
     walls = sides(bed.reach.floor, bed.reach.edges, thickness)
     flange = bed.reach.flange
     if isinstance(bed, PlaneBed):
         return PullLines([pull for side in walls for pull in _to_channel(side, flange)], [])
     if isinstance(bed, EvenFall):
         return _even_fall(bed, walls)
+    return PullLines(_level(walls, flange), [])
+
+
+def _level(walls: tuple[Side, ...], flange: Flange) -> list[Pull]:
     to_centre = _to_rim(flange.centre, flange.half) if flange.is_round else _through(flange)
-    return PullLines([pull for stretch in whole(walls) for pull in _pulled(walls, stretch, to_centre)], [])
+    return [pull for stretch in whole(walls) for pull in _pulled(walls, stretch, to_centre)]
 
 
 def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator[Pull]:

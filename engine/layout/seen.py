@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -11,12 +11,14 @@ from engine.bed.sight import wrapped
 from engine.job.model import EdgeKind
 
 if TYPE_CHECKING:
+    from engine.bed.parts import Part
     from engine.bed.sight import Beam, Edges, Fan
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Index
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
+RIDGE = "the ridge"  # where a wall has its name
 _SAME = 1e-6  # [mm] stretches that meet this nearly are one
 
 
@@ -74,6 +76,34 @@ def sides(floor: FloorOutline, edges: Edges, thickness: float) -> tuple[Side, ..
         for i in floor.edge_sides.tolist()
     ]
     return (*found, *_island_sides(edges, len(found)))
+
+
+def part_sides(floor: FloorOutline, part: Part, thickness: float) -> tuple[Side, ...]:
+    """The edges of a drain's part of the floor as pieces of its walls; ridges have no strip, nor have islands."""
+    own, edges = floor.sides, part.reach.edges
+    on = own.at((edges.starts + edges.ends) / 2).tolist()
+    found = []
+    for edge, island in enumerate(_island_sides(edges, 0)):
+        side = on[edge]
+        if side < 0:
+            found.append(replace(island, wall=RIDGE) if part.is_ridge[edge] else island)
+            continue
+        wall, along = int(own.walls[side]), own.directions[side]
+        places = ((np.array([edges.starts[edge], edges.ends[edge]]) - own.starts[side]) @ along).tolist()
+        start = min(places)
+        found.append(
+            Side(
+                floor.walls[wall],
+                0.0 if floor.kinds[wall] is EdgeKind.OPEN else thickness,
+                tuple((own.starts[side] + start * along).tolist()),
+                tuple(along.tolist()),
+                tuple(own.inward[side].tolist()),
+                max(places) - start,
+                float(own.before[side] + start * own.stretch[side]),
+                float(own.stretch[side]),
+            )
+        )
+    return tuple(found)
 
 
 def _island_sides(edges: Edges, count: int) -> list[Side]:

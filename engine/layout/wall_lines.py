@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
-from engine.bed.level_walls import LevelWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach
+from engine.job.model import BedShape
 from engine.layout.best_ways import all_ways, best_parts
 from engine.layout.seen import sides
 
@@ -105,7 +105,7 @@ def _line(alongs: list[float], bed: list[float], kinks: _Kinks, marks: int) -> W
 
 
 def _bed_along(floor: FloorOutline, bed: Bed, alongs: list[list[float]]) -> list[list[float]]:
-    if isinstance(bed, LevelWalls):
+    if bed.shape is BedShape.LEVEL_WALLS:
         return [[bed.wall_height] * len(along) for along in alongs]
     counts = [len(along) for along in alongs]
     walls = np.repeat(np.arange(len(counts)), counts)
@@ -146,11 +146,9 @@ def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[f
 
 def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:
     """Places along a side where the depth may be least or most, or the bed lowest, besides the kinks."""
-    if isinstance(bed, LevelWalls):
-        return []
     if isinstance(bed, PlaneBed):
         return _channel_crossings(sides, bed, side)
-    return _stationary(sides, bed, side, kinks)
+    return _stationary(sides, bed, side, kinks) if isinstance(bed, EvenFall) else []
 
 
 def _channel_crossings(sides: Sides, bed: PlaneBed, side: int) -> list[float]:

@@ -12,6 +12,7 @@ from engine.sheets.digest import digest_of
 from engine.sheets.figures import length, plan_figures, ratio
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import remedy_figures
+from engine.sheets.set_out_figures import set_out_figures
 from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
 
@@ -48,6 +49,7 @@ def plan_json(plan: Plan) -> str:
         **figures,
         "drain_range": None if plan.drain_range is None else _range(plan.drain_range),
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
+        **set_out_figures(plan),
         **cut_figures(plan),
         **work_figures(plan),
         **proof_figures(plan),

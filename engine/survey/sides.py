@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Index
 
 CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc
+_ON_SIDE = 1e-6  # [mm]
 FLAT = 1e-6  # [mm] a wall that bows by less is straight
 
 
@@ -120,6 +121,15 @@ class Sides:
     def along(self, sides: Index, local: Array) -> Array:
         """How far along their walls places `local` [mm] along sides (k,) are (k,) [mm]."""
         return np.asarray(self.before[sides] + local * self.stretch[sides])
+
+    def at(self, points: Array) -> Index:
+        """The number of the side that each point (k, 2) lies on, -1 for one that lies on none (k,)."""
+        offset = points[:, None] - self.starts
+        along = (offset * self.directions).sum(axis=2)
+        beyond = np.maximum(np.maximum(-along, along - self.lengths), 0.0)
+        off = np.maximum(np.abs((offset * self.inward).sum(axis=2)), beyond)
+        nearest = off.argmin(axis=1)
+        return np.where(off[np.arange(len(points)), nearest] <= _ON_SIDE, nearest, -1)
 
     def most(self, values: Array) -> Array:
         """The most of a figure of every side (m,) over each wall (n,)."""

@@ -132,11 +132,6 @@ def test_a_drain_set_higher_gives_way_to_the_lower_one():
     assert found.bed.height(np.array([[1350.0, 450]]))[0] == pytest.approx(5)
 
 
-def test_level_walls_with_two_drains_say_that_they_are_not_planned_yet():
-    found = _plan(_point(450) + _point(1350), "level-walls")
-    assert "not-planned-yet" in {finding.rule for finding in found.findings}
-
-
 U_ROOM = (
     "[outline]\ncorners = [[0,0],[1800,0],[1800,1800],[1200,1800],[1200,600],[600,600],[600,1400],[0,1400]]\n"
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.bed.parted_walls import PartedWalls
 from engine.job.defaults import mark_step
 from engine.job.model import BedShape
 from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
@@ -18,31 +19,34 @@ if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
+    from engine.survey.spot import Spot
 
 FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]
 
 
 def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
-    """Findings fall-low, fall-steep, and why no level-walls bed can meet both."""
+    """Findings fall-low, fall-steep, one each a drain's part, and why no level-walls bed can meet both."""
     least, most = case.book.least_fall, case.book.most_fall
     low = is_below(bed.least_fall, least.value)
     steep = most is not None and is_above(bed.most_fall, most.value)
-    if low:
-        yield _low(case, bed, least)
-    if steep and most:
-        yield _steep(case, bed, least, most)
+    parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    for part in parts:
+        if is_below(part.least_fall, least.value):
+            yield _low(case, bed, part.least_fall_at, least)
+    for part in parts:
+        if most and is_above(part.most_fall, most.value):
+            yield _steep(case, bed, part.most_fall_at, (least, most))
     if (low or steep) and most and _is_plain(bed):
         yield from _unequal_runs(case, bed, least, most)
 
 
-def _low(case: Case, bed: Bed, least: Limit) -> Finding:
-    spot = bed.least_fall_at
+def _low(case: Case, bed: Bed, spot: Spot, least: Limit) -> Finding:
     remedy, key, change = _raise_walls(case, bed, least) or _more_fall(case, bed, least)
     return Finding(
         rule="fall-low",
         level=least.level,
-        says=f"the fall is {fall_under(spot.value, case.units)} {_where(case, bed, low=True)}, "
+        says=f"the fall is {fall_under(spot.value, case.units)} {_where(case, bed, spot)}, "
         f"less than {limit_fall(least, case.units)}",
         remedy=remedy,
         source=least.cited,
@@ -53,13 +57,13 @@ def _low(case: Case, bed: Bed, least: Limit) -> Finding:
     )
 
 
-def _steep(case: Case, bed: Bed, least: Limit, most: Limit) -> Finding:
-    spot = bed.most_fall_at
+def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit]) -> Finding:
+    least, most = limits
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
     return Finding(
         rule="fall-steep",
         level=most.level,
-        says=f"the fall is {fall_over(spot.value, case.units)} {_where(case, bed, low=False)}, "
+        says=f"the fall is {fall_over(spot.value, case.units)} {_where(case, bed, spot)}, "
         f"more than {limit_fall(most, case.units)}",
         remedy=remedy,
         source=most.cited,
@@ -70,8 +74,7 @@ def _steep(case: Case, bed: Bed, least: Limit, most: Limit) -> Finding:
     )
 
 
-def _where(case: Case, bed: Bed, *, low: bool) -> str:
-    spot = bed.least_fall_at if low else bed.most_fall_at
+def _where(case: Case, bed: Bed, spot: Spot) -> str:
     square = ", measured square to the wall" if case.book.measured is Measured.SQUARE else ""
     same = bed.most_fall <= bed.least_fall * (1 + RELATIVE_NOISE)
     return f"{'everywhere' if same else case.at(spot)}{square}"
@@ -80,6 +83,8 @@ def _where(case: Case, bed: Bed, *, low: bool) -> str:
 def _is_plain(bed: Bed) -> bool:
     """Whether the falls are one wall height over the runs, so that both follow from the height."""
     if bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height <= 0:
+        return False
+    if isinstance(bed, PartedWalls) and any(bed.heads):
         return False
     expected = bed.wall_height / bed.longest_run
     return abs(bed.least_fall - expected) <= RELATIVE_NOISE * expected

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.sheets.text import build, closing, cuts, floor, proof, site
+from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -20,6 +20,7 @@ _SECTIONS = (
     floor.drains,
     floor.bed,
     floor.marks,
+    set_out.ridges,
     cuts.strips,
     cuts.stock,
     cuts.straightedges,

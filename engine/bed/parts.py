@@ -1,0 +1,171 @@
+"""Parts: a floor with several drains divided by straight ridges, so that each drain sees all of its own part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.reach import Reach
+from engine.job.model import EdgeKind
+from engine.survey.outline import FloorOutline, corner_names
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from engine.bed.flange import Flange
+    from engine.types import Array, Mask, Shape
+
+_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
+_ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
+_LEAST_AREA = 1.0  # [mm2]
+_CLEAR = 1.0  # [mm] ridges keep this far from every flange
+_DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
+_FLANGE_SEGMENTS = 16
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """A drain's part of the floor: its outline, ridges among its sides, and the ways to its drain within it.
+
+    is_ridge: which of the edges of its rings are ridges (e,).
+    """
+
+    reach: Reach
+    is_ridge: Mask
+
+    @property
+    def shape(self) -> Shape:
+        """The part as a shapely polygon."""
+        return self.reach.floor.polygon
+
+    @property
+    def is_seen_whole(self) -> bool:
+        """Whether the drain's centre sees all of it."""
+        edges = self.reach.edges
+        off = ((self.reach.flange.centre - edges.starts) * edges.inward).sum(axis=1)
+        return bool(off.min() >= _EDGE_ON)
+
+
+def divided(
+    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]
+) -> tuple[Part, ...] | None:
+    """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
+
+    extra: how much longer than they are the ways to each drain count, for standing higher [mm]. Ridges run square
+    across the middle of the way between two flanges' edges, moved towards the one that counts longer: of two drains
+    exactly, of more by the power diagram (Aurenhammer 1987), whose cells are convex. Where two drains do not see
+    their parts so, ridges from the corners that point into the floor are tried, and the one with the shortest longest
+    line is taken.
+    """
+    cells = _power_cells(floor, flanges, extra)
+    parts = _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
+    if parts or len(flanges) != 2:
+        return parts
+    found = [parts for cut in _cuts(floor, flanges) if (parts := _checked(floor, flanges, cut))]
+    return min(found, key=_longest, default=None)
+
+
+def _checked(
+    floor: FloorOutline, flanges: Sequence[Flange], shapes: Sequence[Shape]
+) -> tuple[Part, ...] | None:
+    """The parts, where each is one piece round its own flange and seen whole from it."""
+    parts = []
+    for shape, flange in zip(shapes, flanges, strict=True):
+        whole = (
+            flange.polygon
+            if not flange.is_round
+            else shapely.buffer(shapely.points(flange.centre), flange.half)
+        )
+        if shapely.get_type_id(shape) != shapely.GeometryType.POLYGON:
+            return None
+        if not shapely.contains(shape, shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)):
+            return None
+        part = _part(floor, flange, shape)
+        if not part.is_seen_whole:
+            return None
+        parts.append(part)
+    return tuple(parts)
+
+
+def _part(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
+    ring, *islands = (shapely.get_coordinates(r)[:-1] for r in (shape.exterior, *shape.interiors))
+    own = FloorOutline(ring, corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), tuple(islands))
+    reach = Reach(own, flange)
+    middles = (reach.edges.starts + reach.edges.ends) / 2
+    away = shapely.distance(shapely.boundary(floor.polygon), shapely.points(middles))
+    return Part(reach, away > _ON_RIDGE)
+
+
+def _longest(parts: tuple[Part, ...]) -> float:
+    return max(
+        float(np.hypot(*(part.reach.edges.starts - part.reach.flange.centre).T).max()) for part in parts
+    )
+
+
+def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> list[Shape]:
+    """The cells of the power diagram of the drains, cut to a box round the floor.
+
+    The line between two drains D apart with weights u, v crosses the line between them D / 2 + (u - v) / (2 D) from
+    the first. A drain's weight is its rim, less what it counts longer, times the drains' mean distance apart: for two
+    drains both ways to the line then count alike.
+    """
+    centres = np.array([flange.centre for flange in flanges])
+    apart = [float(np.hypot(*(a - b))) for a, b in combinations(centres, 2)]
+    weights = np.mean(apart) * np.array(
+        [_rim(flange, centres) - more for flange, more in zip(flanges, extra, strict=True)]
+    )
+    box = shapely.buffer(shapely.box(*shapely.bounds(floor.polygon).tolist()), 1.0, join_style="mitre")
+    far = 4 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
+    cells = []
+    for i, centre in enumerate(centres):
+        cell = box
+        for j, other in enumerate(centres):
+            if i != j:
+                cell = shapely.intersection(
+                    cell, _half_plane(centre, other, float(weights[i] - weights[j]), far)
+                )
+        cells.append(cell)
+    return cells
+
+
+def _rim(flange: Flange, centres: Array) -> float:
+    """The distance from a drain's centre to its rim towards the nearest other drain [mm]."""
+    offset = centres - flange.centre
+    away = np.hypot(*offset.T)
+    nearest = int(np.argmin(np.where(away > 0, away, np.inf)))
+    return float(flange.rim(offset[nearest][None] / away[nearest])[0])
+
+
+def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
+    """The side of a drain's line towards another that is its own, `far` [mm] wide."""
+    apart = float(np.hypot(*(other - centre)))
+    towards = (other - centre) / apart
+    across = np.array([-towards[1], towards[0]]) * far
+    foot = centre + towards * (apart / 2 + gain / (2 * apart))
+    return shapely.polygons(
+        [foot - across, foot + across, foot + across - towards * far, foot - across - towards * far]
+    )
+
+
+def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[Shape]]:
+    """The floor cut in two, one piece a drain, along lines from the corners that point into it."""
+    boundary = shapely.boundary(floor.polygon)
+    far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
+    turns = np.arange(_DIRECTIONS) * 2 * np.pi / _DIRECTIONS
+    centres = shapely.points([flange.centre for flange in flanges])
+    for corner in Reach(floor, flanges[0]).bends[0]:
+        for ray in np.column_stack([np.cos(turns), np.sin(turns)]):
+            line = shapely.intersection(floor.polygon, shapely.linestrings([corner, corner + far * ray]))
+            pieces = shapely.get_parts(line)
+            near = pieces[shapely.distance(pieces, shapely.points(corner)) < _ON_RIDGE]
+            if not len(near) or shapely.length(near[0]) < _CLEAR:
+                continue
+            faces = shapely.get_parts(shapely.polygonize([shapely.union(boundary, near[0])]))
+            faces = faces[shapely.area(faces) > _LEAST_AREA]
+            owners = [np.flatnonzero(shapely.contains(faces, centre)) for centre in centres]
+            if len(faces) == 2 and all(len(owner) == 1 for owner in owners) and owners[0][0] != owners[1][0]:
+                yield [faces[owner[0]] for owner in owners]

@@ -1,0 +1,110 @@
+"""Ridge lines: the ridges of a bed with several drains, as lines to set out on the floor."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.even_fall import EvenFall
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.reach import SharedReach
+from engine.bed.ridges import Ridge
+from engine.distinct import groups
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.types import Array, Index, Mask
+
+_FINE = (
+    1 / 48
+)  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
+_MOST_TRIANGLES = 20_000
+_HALVINGS = 40  # of a triangle's side: to float noise
+_OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them
+_JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure, so that few lie between two
+
+
+def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
+    """The ridges between a bed's drains, by their drains' numbers; none with one drain.
+
+    Level walls: straight, as planned. Even fall: where the ways to two drains count alike, traced through triangles and
+    found on their sides exactly, then thinned to 2 mm; a part narrower than those may be missed, and where three
+    parts meet the lines end within a triangle of each other.
+    """
+    if isinstance(bed, PartedWalls):
+        return bed.ridges
+    if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
+        return tuple(_traced(bed, bed.reach))
+    return ()
+
+
+def _traced(bed: EvenFall, reach: SharedReach) -> Iterator[Ridge]:
+    triangles = _triangles(reach.floor.polygon)
+    flat = triangles.reshape(-1, 2)
+    found, numbers = groups(flat[:, 0], flat[:, 1])
+    points, corners = flat[found], numbers.reshape(-1, 3)
+    ways = reach.each(points)
+    owners = np.argmin(ways, axis=0)[corners]
+    for first in range(len(ways)):
+        for second in range(first + 1, len(ways)):
+            segments = _crossed(reach, (first, second), points, corners, owners)
+            for line in _lines(segments):
+                yield Ridge((first, second), line, bed.height(line))
+
+
+def _triangles(polygon: object) -> Array:
+    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
+    triangles = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    fine = _FINE * float((high - low).max())
+    while (
+        np.hypot(*(triangles - np.roll(triangles, 1, axis=1)).T).max() > fine
+        and len(triangles) * 4 <= _MOST_TRIANGLES
+    ):
+        a, b, c = (triangles[:, k] for k in range(3))
+        ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
+        triangles = np.concatenate(
+            [np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
+        )
+    return np.asarray(triangles)
+
+
+def _crossed(
+    reach: SharedReach, pair: tuple[int, int], points: Array, corners: Index, owners: Index
+) -> Array:
+    """The pieces (k, 2, 2) of the ridge between two drains, one for each triangle that it runs through."""
+    next_corners, next_owners = np.roll(corners, -1, axis=1), np.roll(owners, -1, axis=1)
+    lower, upper = np.minimum(owners, next_owners), np.maximum(owners, next_owners)
+    crossed = (lower == pair[0]) & (upper == pair[1])
+    crossed[crossed.sum(axis=1) != 2] = False
+    starts, ends = points[corners[crossed]], points[next_corners[crossed]]
+    return _places(reach, pair, starts, ends).reshape(-1, 2, 2)
+
+
+def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Array) -> Array:
+    """Where between starts and ends (k, 2) the ways to two drains count alike, by halving."""
+
+    def is_first(points: Array) -> Mask:
+        ways = reach.each(points)
+        return np.asarray(ways[pair[0]] <= ways[pair[1]])
+
+    low, high, at_start = np.zeros(len(starts)), np.ones(len(starts)), is_first(starts)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        same = is_first(starts + middle[:, None] * (ends - starts)) == at_start
+        low, high = np.where(same, middle, low), np.where(same, high, middle)
+    return np.asarray(starts + low[:, None] * (ends - starts))
+
+
+def _lines(segments: Array) -> Iterator[Array]:
+    """Pieces joined to lines (m, 2), thinned."""
+    if not len(segments):
+        return
+    snapped = shapely.linestrings(np.round(segments / _JOINED) * _JOINED)
+    merged = shapely.line_merge(shapely.multilinestrings(snapped[shapely.length(snapped) > 0]))
+    for line in shapely.get_parts(merged):
+        yield shapely.get_coordinates(shapely.simplify(line, _OFF))

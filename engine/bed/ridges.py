@@ -1,0 +1,21 @@
+"""Ridges: the lines along which water parts for one drain or another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from engine.types import Array
+
+
+@dataclass(frozen=True, eq=False)
+class Ridge:
+    """A ridge between the parts of two drains (their numbers from 0).
+
+    points: the line it runs along (m, 2) [mm]; heights: the bed's there over the first drain (m,) [mm].
+    """
+
+    drains: tuple[int, int]
+    points: Array
+    heights: Array
