@@ -34,6 +34,7 @@ def test_has_the_contracts_keys_in_order(printed):
         "marks",
         "drain_range",
         "guessed",
+        "ridges",
         "strips",
         "straightedges",
         "pulls",
