@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -20,11 +20,12 @@ from engine.survey.spot import Needs
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from engine.bed.surfaces import Bed
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
+
+OneFall: TypeAlias = LevelWalls | EvenFall | PlaneBed  # beds with one fall or wall height to change
 
 _MOST_ROUNDS = 24
 _MOST_TIMES = 10.0  # a bed more than so many times as steep is no remedy
@@ -46,7 +47,7 @@ def _scaled(trials: Trials, limit: float | None, *, is_up: bool) -> Iterator[Ide
     bed, rough, drains = trials.plan.bed, trials.plan.rough, trials.plan.drains
     if limit is None or isinstance(rough, Needs) or isinstance(drains, Needs) or len(drains) > 1:
         return
-    if drains[0].planned or not isinstance(bed, LevelWalls | EvenFall | PlaneBed):
+    if drains[0].planned or not isinstance(bed, OneFall):
         return  # where the drain's height is planned it moves along, and the depth with it
     factor = _factor(bed, rough, limit, is_up=is_up)
     if factor is None:
@@ -58,7 +59,7 @@ def _scaled(trials: Trials, limit: float | None, *, is_up: bool) -> Iterator[Ide
         yield from _fall(trials, fall, is_up=is_up)
 
 
-def _factor(bed: Bed, rough: RoughFloor, limit: float, *, is_up: bool) -> float | None:
+def _factor(bed: OneFall, rough: RoughFloor, limit: float, *, is_up: bool) -> float | None:
     """How many times as steep the bed is when its extreme depth is at the limit; None where no fall gives that.
 
     Each place's height goes straight with the fall, so the least depth is concave in it and the most depth convex:
@@ -85,7 +86,7 @@ def _point(x: float, y: float) -> Array:
     return np.array([[x, y]])
 
 
-def _times(bed: Bed, factor: float) -> Bed:
+def _times(bed: OneFall, factor: float) -> OneFall:
     if isinstance(bed, LevelWalls):
         return replace(bed, wall_height=factor * bed.wall_height)
     return replace(bed, fall=factor * bed.fall)
