@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.level_walls import LevelWalls
+from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach
 from engine.survey.spot import Spot
@@ -51,11 +52,21 @@ def _runs(bed: Bed, starts: Array) -> tuple[Array, Array]:
         offset = starts - bed.reach.flange.centre
         far = np.hypot(*offset.T)
         return np.asarray(far - bed.reach.flange.rim(offset / far[:, None])), level
+    if isinstance(bed, PartedWalls):
+        return _parted_runs(bed, starts)
     if isinstance(bed, PlaneBed):
         return bed.height(starts) / bed.fall, level
     if isinstance(bed.reach, SharedReach):
         return _shared_runs(bed, bed.reach, starts)
     return bed.reach.way(starts), level
+
+
+def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
+    """The straight run to the drain in whose part each place lies, and that drain's height."""
+    owners, runs = bed.owners(starts), np.empty(len(starts))
+    for number, own in enumerate(bed.beds):
+        runs[owners == number] = _runs(own, starts[owners == number])[0]
+    return runs, np.array(bed.heads)[owners]
 
 
 def _shared_runs(bed: EvenFall, reach: SharedReach, starts: Array) -> tuple[Array, Array]:
@@ -72,8 +83,9 @@ def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
     square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it.
     """
     edges = bed.reach.edges
-    if square and isinstance(bed, LevelWalls):
-        return lines_from(bed, _feet(bed))
+    if square and isinstance(bed, LevelWalls | PartedWalls):
+        feet = [_feet(own) for own in (bed.beds if isinstance(bed, PartedWalls) else (bed,))]
+        return lines_from(bed, np.vstack(feet))
     places = [edges.starts, stations[_on_walls(bed, stations)]]
     for start, end in zip(edges.starts, edges.ends, strict=True):
         count = int(np.ceil(np.hypot(*(end - start)) / _STEP))

@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from engine.bed.level_walls import LevelWalls
+from engine.bed.parted_walls import PartedWalls
 from engine.distinct import groups
 from engine.rings import following
 from engine.survey.tin import delaunay, doubled_areas
@@ -61,6 +62,8 @@ def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     See `_mesh_of`.
     """
     floor, flanges = bed.reach.floor, bed.reach.flanges
+    if isinstance(bed, PartedWalls):
+        creases = np.concatenate([creases, *(ridge.points[None] for ridge in bed.ridges)])
     parts = [stations, creases, *floor.rings, *(np.append(flange.corners, flange.size) for flange in flanges)]
     words = [bed.shape.value, *(flange.kind.value for flange in flanges)]
     key = repr([words, [part.shape for part in parts]]).encode() + b"".join(part.tobytes() for part in parts)
@@ -85,7 +88,8 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     cell = float(np.sqrt(reach.floor.area / _CELLS))
     walls = [_along(ring, cell) for ring in reach.floor.rings]
     rims = [np.vstack([rim(flange), flange.centre[None]]) for flange in reach.flanges]
-    segments = np.concatenate([_rays(bed), creases]) if isinstance(bed, LevelWalls) else creases
+    level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    segments = np.concatenate([*(_rays(own) for own in level if isinstance(own, LevelWalls)), creases])
     chains = [_between(start, end, _FINER * cell) for start, end in segments]
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])

@@ -236,3 +236,12 @@ class TestEvenFallRidges:
 
     def test_one_drain_has_none(self, make_plan):
         assert ridge_lines(make_plan(LONG, at=(600, 450), drop=500, readings=[((0, 0), 540)]).bed) == ()
+
+
+def test_a_bed_built_as_planned_holds_no_water(parted):
+    """The proof against the readings of a bed built to plan: nothing ponds, and the falls are the planned ones."""
+    marks = "".join(f'[[as_built]]\nat = "{corner}"\ndrop = 485\n' for corner in "ABCD")
+    found = parted(LONG, LIKE, readings=[((0, 0), 540)], extra=marks)
+    assert found.bed.wall_height == 15
+    rules = {finding.rule for finding in found.findings}
+    assert not {rule for rule in rules if rule.startswith(("built-", "ponding"))}
