@@ -52,6 +52,22 @@ def known_figures(plan: Plan) -> tuple[str, ...]:
     return tuple(place.replace(" ", "_") for place in _PLACES) + marks
 
 
+def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
+    """Where a figure asked for by plain words stands in the plan as JSON, the likeliest first."""
+    mark = _found_mark(plan, figure)
+    if mark is not None and not isinstance(plan.marks, Needs):
+        return (f"marks[{plan.marks.index(mark)}].{_mark_figure(figure)}",)
+    name = " ".join(figure.lower().replace("_", " ").split())
+    page = _PLACES.get(name, name)
+    return tuple(place.replace(" ", "_") for place, shown in _PLACES.items() if shown == page)
+
+
+def _mark_figure(figure: str) -> str:
+    """Which of a mark's figures is asked for: the one named last in a path, else the one read off the laser."""
+    named = re.search(r"\]\.(\w+)$", figure.strip())
+    return named[1] if named else "below_line"
+
+
 def _found_mark(plan: Plan, figure: str) -> Mark | None:
     """The mark meant by "marks[3]" or "mark at A-B 2"."""
     if isinstance(plan.marks, Needs):

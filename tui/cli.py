@@ -178,16 +178,16 @@ def _why(arguments: list[str]) -> int:
 
     plan = planned(options.job)
     from engine.sheets.why_text import why_text
-    from engine.why import explained, known_figures
+    from engine.why import known_figures
 
-    pages = explained(plan, options.figure)
-    if pages is None:
+    text = why_text(plan, options.figure)
+    if text is None:
         known = ", ".join(name for name in known_figures(plan) if not name.startswith("marks["))
         raise UsageError(
-            f"fallmark why: {shown(options.figure)} is no figure of this plan; ask for {known}, marks[0] or "
-            '"mark at A"'
+            f"fallmark why: {shown(options.figure)} is no figure of this plan; ask for {known}, marks[0], "
+            '"mark at A" or any other number by its path in the plan as JSON, such as strips[0].height'
         )
-    _say(why_text(pages))
+    _say(text)
     return OK
 
 

@@ -14,6 +14,8 @@ from engine.job.entry_list import entries
 from engine.limits.rulebook import default_fall
 from engine.plan import plan as plan_of
 from engine.quantities import INCH, POUND, PSF, Dimension, Units, format_quantity, parse
+from engine.sheets.derivation import figure_at
+from engine.sheets.figures import plan_figures
 from engine.sheets.json import plan_json
 
 if TYPE_CHECKING:
@@ -32,6 +34,7 @@ _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.LOAD: (PSF, 0.05),
     Dimension.NUMBER: (1.0, 1.0),
 }
+_STEPS_TRIED = (1, 4, 16)
 _IN_FULL = {  # how a value is written so that nothing of it is lost
     Dimension.LENGTH: lambda value: f"{value!r} mm",
     Dimension.FALL: lambda value: f"{value * 100!r} %",
@@ -42,7 +45,6 @@ _IN_FULL = {  # how a value is written so that nothing of it is lost
     Dimension.LOAD: lambda value: f"{value!r} kPa",
     Dimension.NUMBER: lambda value: f"{value!r}",
 }
-_STEP = re.compile(r"\.?([a-z_]+)|\[(\d{1,9})\]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,22 +68,6 @@ class Influence:
         return float("inf") if self.after is None else self.after - self.before
 
 
-def figure_at(whole: Any, path: str) -> float | None:
-    """The number at that path of a plan as JSON, such as "marks[0].above_drain"; None where there is none."""
-    if "".join(step[0] for step in _STEP.finditer(path)) != path:
-        return None
-    for name, number in _STEP.findall(path):
-        whole = _inside(whole, name, number)
-    return float(whole) if isinstance(whole, int | float) and not isinstance(whole, bool) else None
-
-
-def _inside(whole: Any, name: str, number: str) -> Any:
-    """What an object holds under a name, or a list under a number; None where it is not there."""
-    if name:
-        return whole.get(name) if isinstance(whole, dict) else None
-    return whole[int(number)] if isinstance(whole, list) and int(number) < len(whole) else None
-
-
 @dataclass(frozen=True, slots=True)
 class _Figure:
     """A figure that a plan rests on: its key, its text, its value in the unit inside, and its kind."""
@@ -98,12 +84,16 @@ def influences(plan: Plan, path: str) -> tuple[Influence, ...]:
 
     Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
     length) and the whole job planned again: what is told is true of this job, with every rounding, and of no other.
+    Where no such step moves the figure as it is rounded, larger ones are tried.
     """
-    before = figure_at(json.loads(plan_json(plan)), path)
+    before = figure_at(_whole(plan, path), path)
     if before is None:
         return ()
-    found = [_moved(plan.job, figure, path, before) for figure in _figures(plan)]
-    return tuple(sorted((one for one in found if one.change), key=lambda one: -abs(one.change)))
+    for steps in _STEPS_TRIED:
+        found = [_moved(plan.job, figure, steps, path, before) for figure in _figures(plan)]
+        if any(one.change for one in found):
+            return tuple(sorted((one for one in found if one.change), key=lambda one: -abs(one.change)))
+    return ()
 
 
 def _figures(plan: Plan) -> Iterator[_Figure]:
@@ -123,9 +113,9 @@ def _figures(plan: Plan) -> Iterator[_Figure]:
             yield _Figure(key, text, parse(text, dimension, job.units), dimension, is_given=False)
 
 
-def _moved(job: Job, figure: _Figure, path: str, before: float) -> Influence:
-    """The figure at the path once one entry is moved."""
-    step = _STEPS[figure.dimension][job.units is Units.MM]
+def _moved(job: Job, figure: _Figure, steps: int, path: str, before: float) -> Influence:
+    """The figure at the path once one entry is moved so many steps."""
+    step = _STEPS[figure.dimension][job.units is Units.MM] * steps
     after = _planned(job, figure.key, _IN_FULL[figure.dimension](figure.value + step), path)
     words = format_quantity(step, figure.dimension, job.units)
     return Influence(figure.key, figure.typed, figure.is_given, words, before, after)
@@ -135,6 +125,13 @@ def _planned(job: Job, key: str, text: str, path: str) -> float | None:
     """The figure of the job with one entry changed; None where there is no such job, plan or figure."""
     try:
         changed = plan_of(with_entry(job, key, text))
-        return figure_at(json.loads(plan_json(changed)), path)
+        return figure_at(_whole(changed, path), path)
     except JobError:
         return None
+
+
+def _whole(plan: Plan, path: str) -> Any:
+    """As much of the plan as JSON as holds the path."""
+    figures = plan_figures(plan)
+    head = re.match(r"\w*", path)
+    return figures if head and head[0] in figures else json.loads(plan_json(plan))

@@ -1,19 +1,103 @@
-"""How a figure came about, as text."""
+"""How a figure came about, as text: its formula with this job's figures, its source, and what each entry does to it."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import json
+import re
+from typing import TYPE_CHECKING, Any
 
+from engine.quantities import Dimension, format_area, format_quantity
+from engine.sheets.derivation import derivation, figure_at
+from engine.sheets.influence import influences
+from engine.sheets.json import plan_json
 from engine.sheets.words import paragraph
+from engine.why import explained, figure_paths
 
 if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.quantities import Units
+    from engine.sheets.influence import Influence
     from engine.why import Pages
 
+_MOST_ENTRIES = 12
+_KINDS = (  # what a figure is, by the end of its path; a length where none fits
+    (re.compile(r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$"), Dimension.VOLUME),
+    (re.compile(r"_fall$"), Dimension.FALL),
+    (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
+    (re.compile(r"^load\.|ways\[\d+\]\.load$"), Dimension.LOAD),
+    (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
+    (re.compile(r"(guessed|waste)$"), Dimension.SHARE),
+    (re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound)$"), Dimension.NUMBER),
+    (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
+)
 
-def why_text(pages: Pages) -> str:
-    """A title and its paragraphs as lines of at most 80 characters."""
+
+def why_text(plan: Plan, figure: str) -> str | None:
+    """How a figure came about, in lines of at most 80 characters; None where the plan has no figure of that name.
+
+    The name is the figure's path in the plan as JSON, or plain words, as `engine.why.explained` takes them.
+    """
+    whole = json.loads(plan_json(plan))
+    path = _path(plan, whole, figure)
+    pages = explained(plan, figure) or _derived(plan, whole, path)
+    if pages is None:
+        return None
     title, paragraphs = pages
     lines = [title]
     for heading, text in paragraphs:
         lines += paragraph(f"{heading}: {text}" if heading else text, "  ")
-    return "".join(f"{line}\n" for line in lines)
+    return "".join(f"{line}\n" for line in (*lines, *_rests(plan, whole, path)))
+
+
+def _path(plan: Plan, whole: Any, figure: str) -> str:
+    """Where the figure stands in the plan as JSON: as asked for, or what the words mean that were."""
+    asked = figure.strip()
+    paths = (asked, *figure_paths(plan, figure))
+    return next((path for path in paths if figure_at(whole, path) is not None), asked)
+
+
+def _derived(plan: Plan, whole: Any, path: str) -> Pages | None:
+    """The page of a figure that has none of its own."""
+    value = figure_at(whole, path)
+    found = None if value is None else derivation(plan.job, whole, path)
+    if value is None or found is None:
+        return None
+    here = [("With this job's figures", found.numbers)] if found.numbers else []
+    source = [("Source", found.source)] if found.source else []
+    return found.title, [
+        ("Here", _words(value, path, plan.job.units)),
+        ("Formula", found.formula),
+        *here,
+        *source,
+    ]
+
+
+def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
+    """The entries that the figure rests on, each with what moving it alone does."""
+    if figure_at(whole, path) is None:
+        return []
+    found, units = influences(plan, path), plan.job.units
+    if not found:
+        return paragraph("No entry moved by a small step alone changes it as it is rounded here.", "  ")
+    lines = paragraph("It rests on these entries; each was moved alone, and the job planned again:", "  ")
+    for one in found[:_MOST_ENTRIES]:
+        lines += paragraph(_influence(one, path, units), "  - ", "    ")
+    left = len(found) - _MOST_ENTRIES
+    return lines + (paragraph(f"and, less, on {left} more", "  ") if left > 0 else [])
+
+
+def _influence(one: Influence, path: str, units: Units) -> str:
+    whose = "" if one.is_given else ", taken where it is left out"
+    if one.after is None:
+        return f"{one.key} = {one.typed}{whose}: with {one.step} more there is no such figure"
+    before, after = (_words(value, path, units) for value in (one.before, one.after))
+    change = f"{before} becomes {after}" if before != after else f"{one.before:.12g} becomes {one.after:.12g}"
+    return f"{one.key} = {one.typed}{whose}: with {one.step} more, {change}"
+
+
+def _words(value: float, path: str, units: Units) -> str:
+    """A figure of the JSON in words, in the job's units."""
+    if path.endswith("area"):
+        return format_area(value, units)
+    kind = next((kind for pattern, kind in _KINDS if pattern.search(path)), Dimension.LENGTH)
+    return format_quantity(value, kind, units)

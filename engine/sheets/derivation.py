@@ -1,0 +1,126 @@
+"""How a figure of the plan as JSON comes about: the formula, and the same with this job's figures put in.
+
+The formulas stand in `derivations.toml`, by the figures' paths.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from engine.job.defaults import default_text
+from engine.job.edit import entry_text
+from engine.quantities import (
+    format_angle,
+    format_area,
+    format_length,
+    format_load,
+    format_mass,
+    format_volume,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from engine.job.model import Job
+    from engine.quantities import Units
+
+_STEP = re.compile(r"\.?([A-Za-z][\w-]*)|\[(\d{1,9})\]")
+_HOLE = re.compile(r"\{(\w+) ([^{}]+)\}")
+_ANY = re.compile(r"\[\]|\*")
+
+
+@dataclass(frozen=True, slots=True)
+class Derivation:
+    """A figure's title, its formula in the field's notation, this job's figures in it, and the source."""
+
+    title: str
+    formula: str
+    numbers: str
+    source: str
+
+
+def value_at(whole: Any, path: str) -> Any:
+    """What stands at that path of a plan as JSON, such as "marks[0].above_drain"; None where nothing does."""
+    if "".join(step[0] for step in _STEP.finditer(path)) != path:
+        return None
+    for name, number in _STEP.findall(path):
+        whole = _inside(whole, name, number)
+    return whole
+
+
+def figure_at(whole: Any, path: str) -> float | None:
+    """The number at that path; None where there is none."""
+    found = value_at(whole, path)
+    return float(found) if isinstance(found, int | float) and not isinstance(found, bool) else None
+
+
+def derivation(job: Job, whole: Any, path: str) -> Derivation | None:
+    """How the figure at that path of a job's plan as JSON comes about; None where no formula is kept for it."""
+    for entry, pattern in _table():
+        fits = pattern.fullmatch(path)
+        if fits:
+            filled = {key: _filled(entry.get(key, ""), job, whole, fits.groups()) for key in _TEXTS}
+            return Derivation(entry["title"], filled["formula"], filled["numbers"], filled["source"])
+    return None
+
+
+_TEXTS = ("formula", "numbers", "source")
+
+
+@cache
+def _table() -> tuple[tuple[dict[str, Any], re.Pattern[str]], ...]:
+    text = Path(__file__).with_name("derivations.toml").read_text(encoding="utf-8")
+    return tuple((entry, _pattern(path)) for entry in tomllib.loads(text)["figures"] for path in entry["at"])
+
+
+def _pattern(path: str) -> re.Pattern[str]:
+    parts = (re.escape(part) for part in _ANY.split(path))
+    found = ({"[]": r"\[(\d+)\]", "*": r"([\w.-]+)"}[any_] for any_ in _ANY.findall(path))
+    first, *rest = parts
+    return re.compile(first + "".join(hole + part for hole, part in zip(found, rest, strict=True)))
+
+
+def _inside(whole: Any, name: str, number: str) -> Any:
+    """What an object holds under a name, or a list under a number; None where it is not there."""
+    if name:
+        return whole.get(name) if isinstance(whole, dict) else None
+    return whole[int(number)] if isinstance(whole, list) and int(number) < len(whole) else None
+
+
+def _filled(text: str, job: Job, whole: Any, found: tuple[str, ...]) -> str:
+    """A text with its holes filled; empty where one of them cannot be."""
+    said = {hole[0]: _said(hole[1], hole[2], job, whole, found) for hole in _HOLE.finditer(text)}
+    if None in said.values():
+        return ""
+    return _HOLE.sub(lambda hole: said[hole[0]] or "", text)
+
+
+def _said(kind: str, path: str, job: Job, whole: Any, found: tuple[str, ...]) -> str | None:
+    """A hole's words; None where the plan has no such figure."""
+    if kind == "typed":
+        return entry_text(job, path) or default_text(job, path) or "(left out)"
+    left = iter(found)
+    here = _ANY.sub(lambda any_: f"[{next(left)}]" if any_[0] == "[]" else next(left), path)
+    value = value_at(whole, here)
+    return None if value is None else _KINDS[kind](value, job.units)
+
+
+def _plain(value: Any, _: Units) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+_KINDS: dict[str, Callable[[Any, Units], str]] = {
+    "length": format_length,
+    "area": format_area,
+    "volume": format_volume,
+    "mass": format_mass,
+    "load": format_load,
+    "angle": format_angle,
+    "count": _plain,
+    "text": _plain,
+}
