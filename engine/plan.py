@@ -220,7 +220,7 @@ class _Road:
         built = as_built(self.job, self.book, stages.outline, stages.drains, stages.bed)
         if isinstance(built, Needs):
             return built, ()
-        return built, tuple(built_findings(built, self.book, stages.outline, self.job.units))
+        return built, tuple(built_findings(built, self.book, stages.outline, self.job))
 
     def _waiting(self, needs: Needs) -> Plan:
         findings = check_all(self.job, self.book, Stages(needs, needs, needs, (), needs, needs, needs))

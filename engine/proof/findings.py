@@ -6,14 +6,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.limits.checks.readings import slip_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
 from engine.proof.words import extent, mend_words
 from engine.quantities import format_length
+from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
+from engine.survey.slips import likely_slip
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.job.model import Job
     from engine.limits.rulebook import Limit, Rulebook
     from engine.proof.as_built import AsBuilt
     from engine.proof.water import Pond
@@ -26,10 +30,12 @@ PRACTICE = "common practice, no source"
 _RELATIVE_NOISE = 1e-9
 
 
-def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, units: Units) -> Iterator[Finding]:
-    """Standing water, lines that fall too little or too much, a laser that moved, readings off the floor."""
+def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job) -> Iterator[Finding]:
+    """Standing water, lines that fall too little or too much, a laser that moved, odd readings."""
+    units = job.units
     yield from _line_moved(built, units)
     yield from _off_floor(built)
+    yield from _slips(built, job, floor)
     for pond in built.ponds:
         yield _ponding(built, pond, book, (floor, units))
     least, most = built.least_fall, built.most_fall
@@ -124,6 +130,30 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
             source="plain geometry",
             key=f"as_built[{number}].at",
         )
+
+
+def _slips(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
+    """Readings that are off the plan by just what a slip makes: no hand is an inch out in one place."""
+    units = job.units
+    for station in built.stations:
+        if abs(station.error) <= LEAST_ODD:
+            continue
+        drop = job.as_built[station.number].drop
+        likely = likely_slip(drop, units, station.error, LEAST_DISAGREEMENT)
+        if likely is not None:
+            side = "high" if station.error > 0 else "low"
+            yield Finding(
+                rule="reading-odd",
+                level=Level.CAUTION,
+                says=f"the as-built reading {place_words(station.x, station.y, floor, units)} makes the bed "
+                f"{nearly(abs(station.error), units)} too {side} there",
+                remedy=f"read it again before you mend: {format_length(drop.value, units)} is entered"
+                f"{slip_words(likely, units)}",
+                source=f"{PRACTICE}: off by more than {format_length(LEAST_ODD, units)}, and by what a slip makes",
+                x=station.x,
+                y=station.y,
+                key=f"as_built[{station.number}].drop",
+            )
 
 
 def _nearest_key(built: AsBuilt, x: float, y: float) -> str:

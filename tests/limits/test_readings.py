@@ -45,17 +45,27 @@ def test_an_odd_reading_is_named_with_how_far_it_is_off(found):
     assert [finding.says for finding in odd] == [
         "the reading at corner C is 1 in lower than the floor around it"
     ]
-    assert odd[0].remedy == "read it again: 23 in is entered"
+    assert odd[0].remedy == "read it again: 23 in is entered; 22 in would fit: one whole inch off"
     assert odd[0].source.endswith("by more than 1/2 in and four standard errors")
     assert (odd[0].level, odd[0].key) == (Level.CAUTION, "readings[2].drop")
     assert (odd[0].x, odd[0].y) == pytest.approx((48 * 25.4, 48 * 25.4))
 
 
 def test_two_readings_of_one_place_that_disagree_are_odd(found):
-    assert found("reading-odd", [*CORNERS, ("A", "22 1/8 in")]) == []
-    twice = found("reading-odd", [*CORNERS, ("A", "22 3/16 in")])
-    assert [finding.says for finding in twice] == ["two readings at corner A differ by 3/16 in"]
+    assert found("reading-odd", [*CORNERS, ("D", "22 1/8 in")]) == []
+    twice = found("reading-odd", [*CORNERS, ("D", "22 3/16 in")])
+    assert [finding.says for finding in twice] == ["two readings at corner D differ by 3/16 in"]
     assert twice[0].key == "readings[4].drop"
+
+
+def test_a_place_read_again_later_checks_the_laser(found):
+    assert found("line-moved", [*CORNERS, ("A", "22 1/8 in")]) == []
+    assert found("reading-odd", [*CORNERS, ("A", "22 3/16 in")]) == []
+    again = found("line-moved", [*CORNERS, ("A", "22 3/16 in")])
+    assert [finding.says for finding in again] == [
+        "the place at corner A was read again and differs by 3/16 in: the laser may have moved in between"
+    ]
+    assert (again[0].level, again[0].key) == (Level.CAUTION, "readings[4].drop")
 
 
 def test_one_reading_alone_is_never_odd(found):

@@ -9,15 +9,21 @@ import numpy as np
 from engine.limits.findings import Finding, Level
 from engine.limits.words import nearly
 from engine.quantities import format_length
-from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, disagreeing, next_corner, odd_readings
+from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
+from engine.survey.odd import judged
 from engine.survey.spot import Needs, Spot
+from engine.survey.steady import LEAST_MOVE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from engine.limits.checks.case import Case
     from engine.limits.stages import Station
+    from engine.quantities import Units
+    from engine.survey.odd import Odd
     from engine.survey.rough_floor import RoughFloor
+    from engine.survey.slips import Likely
+    from engine.survey.steady import Move
     from engine.types import Array
 
 _MOST_GUESSED = 0.25
@@ -72,38 +78,74 @@ def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> st
 
 
 def check_odd(case: Case) -> Iterator[Finding]:
-    """Findings reading-odd: one a reading that does not fit, and one a place whose readings disagree."""
+    """Findings line-moved and reading-odd: a laser that moved, readings that do not fit, places that disagree."""
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
     places = np.array([[station.x, station.y] for station in stations])
     heights = np.array([station.height for station in stations])
-    numbers, residuals = odd_readings(places, heights)
-    for i, residual in zip(numbers.tolist(), residuals.tolist(), strict=True):
-        yield _odd(case, stations[i], i, residual)
-    named = set(numbers.tolist())
-    for i, k in disagreeing(places, heights).tolist():
-        if named.isdisjoint((i, k)):
-            yield _twice(case, stations[k], k, abs(float(heights[i] - heights[k])))
+    found = judged(places, heights, [reading.drop for reading in case.job.readings], case.units)
+    if found.move is not None:
+        yield _moved(case, stations, found.move)
+    for odd in found.odd:
+        yield _odd(case, stations[odd.number], odd)
+    for i, k in found.pairs:
+        apart = abs(float(heights[i] - heights[k]))
+        yield (_twice if k == i + 1 else _again)(case, stations[k], k, apart)
 
 
-def _odd(case: Case, station: Station, i: int, residual: float) -> Finding:
-    off, side = nearly(abs(residual), case.units), "higher" if residual > 0 else "lower"
-    return _reading(
-        case,
-        station,
-        i,
-        f"the reading {_at(case, station)} is {off} {side} than the floor around it",
-        "statistics: off the plane of the other readings by more than "
-        f"{format_length(LEAST_ODD, case.units)} and four standard errors",
+def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
+    """The laser moved: which readings to take anew, and what they are off by."""
+    station, before = stations[move.since], stations[move.since - 1]
+    off, side = nearly(abs(move.shift), case.units), "higher" if move.shift > 0 else "lower"
+    return Finding(
+        rule="line-moved",
+        level=Level.CAUTION,
+        says=f"from the reading {_at(case, station)} on, all read {off} {side} than the floor before: the laser may "
+        "have moved",
+        remedy=f"read {_at(case, before)} again; if it has changed by as much, read all of them anew from one set-up",
+        source="statistics: a plane and a step fitted together; the step is more than "
+        f"{format_length(LEAST_MOVE, case.units)} and five standard errors",
+        x=station.x,
+        y=station.y,
+        key=f"readings[{move.since}].drop",
     )
+
+
+def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
+    """A place read again later on, as a check on the laser, does not come back to what it was."""
+    return Finding(
+        rule="line-moved",
+        level=Level.CAUTION,
+        says=f"the place {_at(case, station)} was read again and differs by {nearly(apart, case.units)}: the laser may "
+        "have moved in between",
+        remedy="read one more place again; if that has changed by as much, read all of them anew from one set-up, "
+        "else correct the one that is wrong",
+        source=f"{_PRACTICE}: two of one place agree within {format_length(LEAST_DISAGREEMENT, case.units)}",
+        x=station.x,
+        y=station.y,
+        key=f"readings[{i}].drop",
+    )
+
+
+def _odd(case: Case, station: Station, odd: Odd) -> Finding:
+    off, side = nearly(abs(odd.off), case.units), "higher" if odd.off > 0 else "lower"
+    gross = f"{format_length(LEAST_ODD, case.units)} and four standard errors"
+    by = gross if abs(odd.off) > LEAST_ODD else "four standard errors, and by what a slip makes"
+    source = f"statistics: off the plane of the other readings by more than {by}"
+    says = f"the reading {_at(case, station)} is {off} {side} than the floor around it"
+    return _reading(case, (station, odd.number), says, source, slip_words(odd.likely, case.units))
+
+
+def slip_words(likely: Likely | None, units: Units) -> str:
+    """The slip that explains a reading, in words that go on from what is entered; "" for none."""
+    return "" if likely is None else f"; {format_length(likely.drop, units)} would fit: {likely.slip.value}"
 
 
 def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
     return _reading(
         case,
-        station,
-        i,
+        (station, i),
         f"two readings {_at(case, station)} differ by {nearly(apart, case.units)}",
         f"{_PRACTICE}: two of one place agree within {format_length(LEAST_DISAGREEMENT, case.units)}",
     )
@@ -113,13 +155,14 @@ def _at(case: Case, station: Station) -> str:
     return case.at(Spot(station.height, station.x, station.y)) or f"at {station.at}"
 
 
-def _reading(case: Case, station: Station, i: int, says: str, source: str) -> Finding:
+def _reading(case: Case, which: tuple[Station, int], says: str, source: str, slip: str = "") -> Finding:
+    station, i = which
     drop = case.job.readings[i].drop
     return Finding(
         rule="reading-odd",
         level=Level.CAUTION,
         says=says,
-        remedy=f"read it again: {format_length(drop.value, case.units)} is entered",
+        remedy=f"read it again: {format_length(drop.value, case.units)} is entered{slip}",
         source=source,
         x=station.x,
         y=station.y,
