@@ -13,8 +13,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engine.errors import FileError, JobError
-from engine.job.edit import with_entry
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
+from engine.remedies import changed
+from tui.curing import Curing
 from tui.drafts import Draft, DraftFile
 from tui.entries import OWN, READING, reading_keys, with_own_station
 from tui.explaining import MAP_PAGE, field_page, finding_page
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from collections.abc import AsyncIterator
 
     from engine.limits.findings import Finding
+    from engine.remedies.remedy import Change
     from engine.why import Pages
     from tui.drafts import LeftBehind
     from tui.step_names import StepName, StepState
@@ -67,6 +69,7 @@ class Desk:
     def __init__(self, session: Session) -> None:
         self.session = session
         self.planner = Planner()
+        self.curing = Curing()
         self._drafts = DraftFile()
         self._stamp = Stamp.of(session.path)
         self._recovered: LeftBehind | None = None
@@ -138,18 +141,20 @@ class Desk:
         finally:
             self._is_catching_up = False
 
-    def apply(self, finding: Finding) -> str:
-        """Makes the change that a finding names, as one step; tells what was done, or why it cannot be."""
-        job = self.session.job
+    def apply(self, change: Change) -> str:
+        """Makes a change that a finding or a remedy names, as one step; tells what was done, or why it cannot be."""
         try:
-            for key, text in finding.change:
-                job = with_entry(job, key, text)
+            job = changed(self.session.job, change)
         except JobError as error:
             return f"This change cannot be made: {error.fault}"
-        keys = [key for key, _ in finding.change]
+        keys = [key for key, _ in change]
         self.session.change(State(job, self.session.state.without(*keys)))
-        done = ", ".join(f"{_label(key)} is now {text}" for key, text in finding.change)
-        return f"{done}; F9 undoes"
+        done = [
+            f"{_label(key)} is now {text}" if text else f"{_label(key)} is left out" for key, text in change
+        ]
+        if len(done) > 2:
+            return f"{len(done)} entries changed; F9 undoes"
+        return f"{', '.join(done)}; F9 undoes"
 
     def findings(self, notice: str) -> FindingsView:
         """What the findings pane shows."""
@@ -159,7 +164,8 @@ class Desk:
         if plan is None:
             return FindingsView(notice=notice)
         is_old = error is not None and plan.job is not self.planner.job
-        return FindingsView(plan.findings, plan.needs, notice, is_old=is_old)
+        answers = () if is_old else self.curing.answers(plan)
+        return FindingsView(plan.findings, plan.needs, notice, is_old, answers)
 
     def explained(
         self, where: Where, field_key: str | None, figure: str | None, finding: Finding | None
@@ -169,7 +175,7 @@ class Desk:
         if where is Where.MAP:
             return MAP_PAGE
         if where is Where.FINDINGS and plan is not None and finding is not None:
-            return finding_page(plan, finding)
+            return finding_page(plan, finding, self.curing.answers(plan))
         if figure is not None and plan is not None:
             return figure_page(plan, figure)
         return field_page(field_key)

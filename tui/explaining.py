@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.sheets.remedy_words import remedy_words
 from tui.explanations import explanation
 from tui.figures import figure_page
+from tui.terminal import sentence
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from engine.limits.findings import Finding
     from engine.plan import Plan
+    from engine.remedies import Answer
     from engine.why import Pages
 
 MAP_PAGE: Pages = (
@@ -39,6 +44,13 @@ def field_page(key: str | None) -> Pages:
     return found.label, found.paragraphs()
 
 
-def finding_page(plan: Plan, finding: Finding) -> Pages:
-    """A finding in full."""
-    return figure_page(plan, f"finding:{plan.findings.index(finding)}")
+def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pages:
+    """A finding in full, with all that was found to clear it."""
+    number = plan.findings.index(finding)
+    title, paragraphs = figure_page(plan, f"finding:{number}")
+    if number < len(answers):
+        answer = answers[number]
+        found = [(f"Way {i}", sentence(remedy_words(way))) for i, way in enumerate(answer.remedies, 1)]
+        ruled_out = [("Cannot be", sentence(says)) for says in answer.ruled_out]
+        paragraphs = [*paragraphs, *found, *ruled_out]
+    return title, paragraphs

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from asyncio import sleep
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import work
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.events import Key
@@ -32,6 +34,8 @@ if TYPE_CHECKING:
     from tui.widgets.field import Field
     from tui.widgets.map_pane import MapPane
     from tui.widgets.sheet import SheetLines
+
+_PAUSE = 0.6  # [s] without a change before remedies are looked for, so that typing has the machine to itself
 
 
 def _bindings() -> list[BindingType]:
@@ -90,6 +94,7 @@ class WizardScreen(AskingScreen):
             self._map = desk.make_map()
             self.query_one("#map").mount(self._map)
         self._show()
+        self._cure()
         self.go_to(StepName.FLOOR)
 
     # ---------------------------------------------------------------- steps
@@ -196,6 +201,8 @@ class WizardScreen(AskingScreen):
         else:
             self.set_focus(findings)
             findings.tell()
+            if self._desk is not None and not self._desk.curing.is_known(self._desk.planner.plan):
+                self._cure()
 
     def action_theme(self) -> None:
         """The next theme, which is remembered for the next start."""
@@ -282,15 +289,14 @@ class WizardScreen(AskingScreen):
             self._map.point_at(event.finding.x, event.finding.y)
 
     def on_findings_chosen(self, event: Findings.Chosen) -> None:
-        """Makes the change that a finding names, or goes to the entry it is about."""
-        finding = event.finding
+        """Makes the change that a finding or the chosen remedy names, or goes to the entry it is about."""
         if self._desk is None:
             return
-        if finding.change:
-            self._notice = self._desk.apply(finding)
+        if event.change:
+            self._notice = self._desk.apply(event.change)
             self._changed()
-        elif finding.key is not None:
-            self._go_to_entry(finding.key)
+        elif event.finding.key is not None:
+            self._go_to_entry(event.finding.key)
 
     def on_findings_need_chosen(self, event: Findings.NeedChosen) -> None:
         """Goes to what is still needed."""
@@ -315,6 +321,7 @@ class WizardScreen(AskingScreen):
         else:
             self.run_worker(self._plan_beside(self._desk))
         self._show()
+        self._cure()
         if self._filing is not None:
             self._filing.keep_draft_soon()
 
@@ -322,6 +329,21 @@ class WizardScreen(AskingScreen):
         async for _ in desk.catch_up():
             if desk is self._desk:
                 self._show()
+                self._cure()
+
+    def _cure(self) -> None:
+        """Looks for remedies once no key changed the job for a moment; at once where the findings are in use."""
+        if self._desk is not None:
+            self._desk.curing.forget()
+            self._cure_beside(self._desk, 0.0 if self.where is Where.FINDINGS else _PAUSE)
+
+    # A remedy that cannot be worked out costs its own lines, not the whole wizard.
+    @work(group="curing", exclusive=True, exit_on_error=False)
+    async def _cure_beside(self, desk: Desk, wait: float) -> None:
+        await sleep(wait)
+        plan = desk.planner.plan
+        if plan is not None and desk.is_planned and await desk.curing.find(plan) and desk is self._desk:
+            self.query_one(Findings).show(desk.findings(self._notice))
 
     def _show(self) -> None:
         """Hands the view down to everything on the screen."""

@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from engine.remedies.by_rule import remedies
-from engine.remedies.remedy import Answer, Remedy, changed
+from engine.remedies.remedy import Answer, Remedy, Superseded, changed
 
-__all__ = ["Answer", "Remedy", "changed", "remedies"]
+__all__ = ["Answer", "Remedy", "Superseded", "changed", "remedies"]

@@ -47,12 +47,13 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 }
 
 
-def remedies(plan: Plan) -> tuple[Answer, ...]:
+def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[Answer, ...]:
     """What can be done about each finding of a plan, in the findings' order; each remedy was planned.
 
-    Raises nothing that planning does not: a change that cannot be made is left out.
+    A change that cannot be made is left out. Raises Superseded as soon as `is_wanted`, asked before each trial,
+    says no.
     """
-    trials = Trials(plan)
+    trials = Trials(plan, is_wanted)
     return tuple(_answer(trials, finding) for finding in plan.findings)
 
 

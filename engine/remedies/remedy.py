@@ -26,6 +26,10 @@ class Idea(NamedTuple):
     figure: float | None = None
 
 
+class Superseded(Exception):  # noqa: N818 - it is no error: the plan was changed while its remedies were looked for
+    """Raised between two trials when the remedies are no longer wanted."""
+
+
 @dataclass(frozen=True, slots=True)
 class Remedy:
     """A change that was planned and does clear its finding.

@@ -10,10 +10,12 @@ from engine.bed.drains import flanges
 from engine.errors import JobError
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.remedies.remedy import Change, Idea, Remedy, changed
+from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from engine.bed.flange import Flange
     from engine.job.model import Job
     from engine.limits.checks.case import Case
@@ -25,8 +27,9 @@ if TYPE_CHECKING:
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
-    def __init__(self, base: Plan) -> None:
+    def __init__(self, base: Plan, is_wanted: Callable[[], bool] | None = None) -> None:
         self.plan = base
+        self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
 
     @property
@@ -51,7 +54,12 @@ class Trials:
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
 
     def planned(self, change: Change) -> Plan | None:
-        """The plan of the changed job; None where the change cannot be made."""
+        """The plan of the changed job; None where the change cannot be made.
+
+        Raises Superseded when the remedies are no longer wanted.
+        """
+        if self._is_wanted is not None and not self._is_wanted():
+            raise Superseded
         if change not in self._planned:
             try:
                 self._planned[change] = plan(changed(self.job, change))

@@ -1,6 +1,13 @@
 """Findings: counted, told in words, and cleared at a key that undo takes back."""
 
+import asyncio
+
 import pytest
+
+from engine.job.toml_file import read_job
+from engine.plan import plan
+from engine.remedies import changed
+from tui.curing import Curing
 
 ODD = """
 format = 1
@@ -48,6 +55,11 @@ def odd(tmp_path):
     return path
 
 
+async def until_cured(hand):
+    """Waits until the remedies of the plan on the screen are worked out."""
+    await hand.until(lambda: hand.desk.is_planned and hand.desk.curing.is_known(hand.desk.planner.plan))
+
+
 class TestFindings:
     async def test_the_first_is_always_there_with_the_count(self, wizard, odd):
         async with wizard(odd) as hand:
@@ -59,7 +71,8 @@ class TestFindings:
         async with wizard(odd) as hand:
             before = hand.desk.session.job
             await hand.press("f6")
-            assert "Enter makes this change" in hand.screen
+            await until_cured(hand)
+            assert "Enter for 1; undo takes it back" in " ".join(hand.screen.split())
             await hand.press("enter")
             assert hand.desk.session.job != before
             assert "Flange drop is now" in hand.screen
@@ -90,3 +103,80 @@ class TestFindings:
             assert "NEEDED" in hand.screen
             await hand.press("enter")
             assert "[·Drain]" in hand.screen
+
+
+class TestRemedies:
+    async def test_they_are_listed_by_number_and_a_number_makes_that_change(self, wizard, odd):
+        text = (
+            odd.read_text(encoding="utf-8")
+            .replace('"wood"', '"concrete"')
+            .replace('"20 1/4 in"', '"20 1/2 in"')
+        )
+        odd.write_text(text, encoding="utf-8")
+        async with wizard(odd) as hand:
+            before = hand.desk.session.job
+            await hand.press("f6")
+            await until_cured(hand)
+            rows = hand.screen.splitlines()
+            first = next(i for i, row in enumerate(rows) if row.startswith("1 raise the drain by"))
+            assert rows[first + 1].startswith("2 ")
+            number = hand.desk.curing.answers(hand.desk.planner.plan)[0]
+            await hand.press("2")
+            assert hand.desk.session.job == changed(before, number.remedies[1].change)
+            await hand.press("f9")
+            assert hand.desk.session.job == before
+            await hand.press("f12")
+            assert hand.desk.session.job != before
+
+    async def test_a_cleared_finding_is_gone_and_the_next_one_has_its_own(self, wizard, odd):
+        async with wizard(odd) as hand:
+            await hand.press("f6", "down")
+            await until_cured(hand)
+            rules = {finding.rule for finding in hand.desk.planner.plan.findings}
+            rule = hand.app.wizard.finding.rule
+            await hand.press("enter")
+            await until_cured(hand)
+            assert rule not in {finding.rule for finding in hand.desk.planner.plan.findings} < rules
+
+    async def test_while_typing_none_are_looked_for_and_no_old_ones_are_shown(self, wizard, odd, monkeypatch):
+        looked = []
+        monkeypatch.setattr("tui.curing.remedies", lambda plan, _: looked.append(plan) or ())
+        monkeypatch.setattr("tui.wizard._PAUSE", 30.0)
+        async with wizard(odd) as hand:
+            await hand.press("pagedown", "pagedown", "end")
+            await hand.press(*"19")
+            assert looked == []
+            await hand.press("f6")
+            await hand.until(lambda: looked)
+            assert looked == [hand.desk.planner.plan]
+
+    async def test_explain_tells_them_whole(self, wizard, odd):
+        async with wizard(odd) as hand:
+            await hand.press("f6")
+            await until_cured(hand)
+            await hand.press("f1")
+            await hand.until(lambda: "Way 1" in hand.screen)
+            assert "Raise the drain by" in hand.screen
+
+
+class TestCuring:
+    def test_a_search_that_is_no_longer_wanted_stops_and_is_dropped(self, odd):
+        planned = plan(read_job(odd))
+        curing = Curing()
+
+        async def overtaken():
+            search = asyncio.create_task(curing.find(planned))
+            await asyncio.sleep(0)
+            curing.forget()
+            return await search
+
+        assert asyncio.run(overtaken()) is False
+        assert curing.answers(planned) == ()
+        assert not curing.is_known(planned)
+
+    def test_answers_belong_to_their_own_plan(self, odd):
+        planned, other = plan(read_job(odd)), plan(read_job(odd))
+        curing = Curing()
+        assert asyncio.run(curing.find(planned)) is True
+        assert len(curing.answers(planned)) == len(planned.findings)
+        assert curing.answers(other) == ()

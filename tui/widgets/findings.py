@@ -18,11 +18,14 @@ if TYPE_CHECKING:
     from textual.geometry import Size
 
     from engine.limits.findings import Finding
+    from engine.remedies import Answer, Remedy
+    from engine.remedies.remedy import Change
     from engine.survey.spot import Needs
 
 _STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
 _ANY = 99  # [lines] more than there ever is room for
 _MOST_WORDS = 8  # [lines] of one finding
+_MOST_WAYS = 4  # remedies listed of one finding
 _PLURALS = {"stop": "stops", "caution": "cautions", "note": "notes"}
 
 
@@ -34,10 +37,11 @@ class FindingsView:
     needs: tuple[Needs, ...] = ()
     notice: str = ""
     is_old: bool = False  # the figures are those before the entry that cannot be used
+    answers: tuple[Answer, ...] = ()  # one a finding, once they are worked out
 
 
 class Findings(Widget, can_focus=True):
-    """Up and Down go through the findings, Enter makes the change that one names, Esc steps out."""
+    """Up and Down go through the findings, Enter or a number makes a change that clears one, Esc steps out."""
 
     DEFAULT_CSS = """
     Findings { height: 3; width: 1fr; color: $foreground; }
@@ -52,11 +56,12 @@ class Findings(Widget, can_focus=True):
             self.finding = finding
 
     class Chosen(Message):
-        """Enter was pressed on a finding."""
+        """Enter, or a remedy's number, was pressed on a finding; `change` is empty where it names none."""
 
-        def __init__(self, finding: Finding) -> None:
+        def __init__(self, finding: Finding, change: Change) -> None:
             super().__init__()
             self.finding = finding
+            self.change = change
 
     class NeedChosen(Message):
         """Enter was pressed on what is still needed."""
@@ -75,6 +80,16 @@ class Findings(Widget, can_focus=True):
     def current(self) -> Finding | None:
         """The finding in use."""
         return self._view.findings[self._at] if self._at < len(self._view.findings) else None
+
+    @property
+    def _answer(self) -> Answer | None:
+        """What can be done about the finding in use; None while that is not worked out."""
+        return self._view.answers[self._at] if self._at < len(self._view.answers) else None
+
+    @property
+    def _ways(self) -> tuple[Remedy, ...]:
+        """The remedies that are listed."""
+        return () if self._answer is None else self._answer.remedies[:_MOST_WAYS]
 
     @property
     def _need(self) -> Needs | None:
@@ -125,14 +140,18 @@ class Findings(Widget, can_focus=True):
             self.step_on(-1)
         elif event.key in ("enter", "space"):
             self._choose()
+        elif event.key.isdigit() and 0 < int(event.key) <= len(self._ways):
+            self._choose(int(event.key) - 1)
         else:
             return
         event.stop()
         event.prevent_default()
 
-    def _choose(self) -> None:
+    def _choose(self, number: int = 0) -> None:
+        """Takes the change of that number where remedies are listed, else the finding's own."""
         if self.current is not None:
-            self.post_message(self.Chosen(self.current))
+            change = self._ways[number].change if self._ways else self.current.change
+            self.post_message(self.Chosen(self.current, change))
         elif self._need is not None:
             self.post_message(self.NeedChosen(self._need))
 
@@ -188,16 +207,29 @@ class Findings(Widget, can_focus=True):
         return Content.assemble((text, "bold"), gap, (notice, "bold $accent"))
 
     def _words(self, finding: Finding, width: int, room: int) -> list[Content]:
-        level = finding.level.value
-        text = f"{level.upper()} {sentence(finding.says)} {sentence(finding.remedy)}"
+        level, ways = finding.level.value, self._way_lines(width) if self.has_focus else []
+        text = f"{level.upper()} {sentence(finding.says)}"
+        text += "" if ways and self._ways else f" {sentence(finding.remedy)}"
         if self.has_focus:
             text += f" Source: {finding.source}."
             text += self._key_words(finding)
-        lines = _fitted(text, width, room)
+        lines = _fitted(text, width, max(room - len(ways), 2))
         first = Content.assemble((lines[0][: len(level)], _STYLES[level]), lines[0][len(level) :])
-        return [first, *(Content(line) for line in lines[1:])]
+        return [first, *(Content(line) for line in lines[1:]), *ways]
+
+    def _way_lines(self, width: int) -> list[Content]:
+        """The remedies by their numbers, a line each, and what cannot be; F1 shows them whole."""
+        lines = [
+            Content.assemble((f"{i} ", "bold $accent"), harmless(_way_words(way), max(width - 3, 0)))
+            for i, way in enumerate(self._ways, 1)
+        ]
+        ruled_out = () if self._answer is None else self._answer.ruled_out
+        return [*lines, *(Content(harmless(f"  {sentence(says)}", max(width - 1, 0))) for says in ruled_out)]
 
     def _key_words(self, finding: Finding) -> str:
+        if self._ways:
+            numbers = "1" if len(self._ways) == 1 else f"1 to {len(self._ways)}"
+            return f" Press {numbers} to make that change, Enter for 1; undo takes it back."
         if finding.change:
             return " Enter makes this change; undo takes it back."
         return " Enter goes to the entry." if finding.key else ""
@@ -216,6 +248,11 @@ class Findings(Widget, can_focus=True):
             ]
         words = "Still needed: " + "; ".join(need.says for need in self._view.needs)
         return [Content(line) for line in _fitted(words, width, room)]
+
+
+def _way_words(way: Remedy) -> str:
+    """A remedy as one line: what it would bring comes first, so that it is never cut off."""
+    return f"(would bring {', '.join(way.brings)}) {way.says}" if way.brings else way.says
 
 
 def _fitted(text: str, width: int, room: int) -> list[str]:
