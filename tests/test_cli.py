@@ -105,13 +105,52 @@ class TestPlan:
             assert main(["plan", str(path)]) == 2
             assert capsys.readouterr().err.count("\n") == 1
 
-    def test_a_page_is_refused_in_words_and_nothing_is_written(self, job, tmp_path, capsys):
+    @pytest.mark.parametrize(("text", "code"), [(JOB, 0), (STOPPING, 1), (BEGUN, 0)])
+    def test_a_page_goes_into_its_file_and_the_exit_code_is_the_plans(
+        self, job, tmp_path, capsys, text, code
+    ):
         page = tmp_path / "page.html"
+        assert main(["plan", job(text), "--html", str(page)]) == code
+        assert capsys.readouterr() == ("", "")
+        assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
+        assert sorted(path.name for path in tmp_path.iterdir()) == ["job.toml", "page.html"]
+
+    def test_a_page_and_json_at_once(self, job, tmp_path, capsys):
+        page = tmp_path / "page.html"
+        assert main(["plan", job(JOB), "--json", "--html", str(page)]) == 0
+        assert json.loads(capsys.readouterr().out)["job"] == "hall bath"
+        assert page.exists()
+
+    def test_a_page_never_takes_the_jobs_own_place(self, job, tmp_path, capsys):
+        path, link = job(JOB), tmp_path / "link.toml"
+        link.symlink_to(path)
+        for page in (path, str(tmp_path / "." / "job.toml"), str(link)):
+            assert main(["plan", path, "--html", page]) == 2
+            out, err = capsys.readouterr()
+            assert (out, err.count("\n")) == ("", 1)
+            assert "this is the job itself" in err
+        assert (tmp_path / "job.toml").read_text(encoding="utf-8") == JOB
+
+    def test_a_page_that_cannot_be_written_is_one_line_and_leaves_nothing(self, job, tmp_path, capsys):
+        (tmp_path / "folder").mkdir()
+        for page in ("", "-", str(tmp_path / "folder"), str(tmp_path / "no" / "page.html")):
+            assert main(["plan", job(JOB), "--html", page]) == 2
+            out, err = capsys.readouterr()
+            assert (out, err.count("\n")) == ("", 1)
+        assert sorted(path.name for path in tmp_path.rglob("*")) == ["folder", "job.toml"]
+
+    def test_a_page_that_fails_half_way_leaves_the_old_one(self, job, tmp_path, capsys, monkeypatch):
+        page = tmp_path / "page.html"
+        page.write_text("the old page", encoding="utf-8")
+
+        def fail(*_):
+            raise OSError(28, "No space left on device")
+
+        monkeypatch.setattr(os, "fsync", fail)
         assert main(["plan", job(JOB), "--html", str(page)]) == 2
-        out, err = capsys.readouterr()
-        assert out == ""
-        assert "cannot print a page yet" in err
-        assert not page.exists()
+        assert "the disk is full" in capsys.readouterr().err
+        assert page.read_text(encoding="utf-8") == "the old page"
+        assert sorted(path.name for path in tmp_path.iterdir()) == ["job.toml", "page.html"]
 
     def test_a_fault_of_the_program_is_told_without_a_traceback(self, job, capsys, monkeypatch):
         def fail(_):

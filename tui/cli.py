@@ -32,7 +32,7 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark [JOB]                   the wizard, on a new job or on that one
   fallmark plan JOB                the whole plan as text
   fallmark plan JOB --json         the whole plan as JSON
-  fallmark plan JOB --html FILE    a printable page (not in this version yet)
+  fallmark plan JOB --html FILE    writes a page to print on two sheets (HTML, A4 or US Letter)
   fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
   fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
   fallmark why JOB FIGURE          how a figure came about
@@ -114,18 +114,24 @@ def _plan(arguments: list[str]) -> int:
     parser.add_argument("--html", metavar="FILE")
     options = parser.parse_args(arguments)
     if options.html is not None:
-        raise UsageError(
-            "fallmark plan --html: this version cannot print a page yet, and wrote nothing; "
-            "`fallmark plan JOB` prints the same plan as text"
-        )
+        from tui.paper import refuse_place
+
+        refuse_place(options.html, options.job)
     from tui.planned import planned
 
     plan = planned(options.job)
+    if options.html is not None:
+        from tui.paper import write_page
+
+        write_page(plan, options.html)
     if options.json:
-        from engine.sheets.json import plan_json as sheet
-    else:
-        from engine.sheets.text import plan_text as sheet
-    _say(sheet(plan))
+        from engine.sheets.json import plan_json
+
+        _say(plan_json(plan))
+    elif options.html is None:
+        from engine.sheets.text import plan_text
+
+        _say(plan_text(plan))
     return _exit_code(plan)
 
 

@@ -23,7 +23,7 @@ def planned(path: str) -> Plan:
         job = read_job(path)
         try:
             made = plan(job)
-            _ = made.strips  # what is reckoned on demand may refuse an entry too
+            _ = made.stock  # what is reckoned on demand may refuse an entry too
         except JobError as error:
             raise FallmarkError(f"{path}: {error}") from error
     except FallmarkError:

@@ -89,3 +89,9 @@ def variant():
 @pytest.fixture
 def whole_text() -> str:
     return WHOLE
+
+
+@pytest.fixture
+def planned_text():
+    """Any job's text, planned."""
+    return planned

@@ -19,14 +19,15 @@ if TYPE_CHECKING:
 
 def own_figures(plan: Plan) -> Iterator[str]:
     """The user's own figures, as typed."""
-    own = list(_own(plan))
+    own = list(own_rows(plan))
     if own:
         yield from heading("Your own figures, in place of the rulebook's or of reckoned ones")
         for name, figure in own:
             yield from entry(name, figure)
 
 
-def _own(plan: Plan) -> Iterator[tuple[str, str]]:
+def own_rows(plan: Plan) -> Iterator[tuple[str, str]]:
+    """The user's own figures in place of the rulebook's or of reckoned ones: name and figure."""
     bed, units = plan.job.bed, plan.job.units
     if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
         yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)

@@ -1,0 +1,84 @@
+"""The boards that the strips are cut from, drawn as bars: pieces, saw cuts, and what is left over."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.limits.words import length_under, nearly
+from engine.quantities import format_length
+from engine.sheets.cut_words import board_words, piece_name
+from engine.sheets.page.labels import width
+from engine.sheets.page.patterns import patterns
+from engine.sheets.page.svg import Drawing, Face, add, picture, words
+from engine.work.words import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from xml.etree.ElementTree import Element
+
+    from engine.layout.stock import Board, StockPlan
+    from engine.quantities import Units
+
+_WIDE = 186.0  # [mm of paper] for the whole drawing
+_BAR = 4.0  # [mm of paper]
+_ROW = 5.0
+_NUMBER = 5.0  # [mm of paper] for a board's number before it
+_APART = 4.0
+_NAME = Face(2.6, "piece-name")
+_COUNT = Face(2.6, "board-number")
+_LEAST = 0.3  # [mm of paper] a smaller rest is not drawn
+_FEW = 2  # boards up to here get a row each
+
+
+def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
+    """The boards as bars, two in a row where there are more than two; None where none is cut."""
+    if not stock.boards:
+        return None
+    columns = 1 if len(stock.boards) <= _FEW else 2
+    rows = math.ceil(len(stock.boards) / columns)
+    room = (_WIDE - _APART * (columns - 1)) / columns - _NUMBER
+    title = (
+        f"Boards for the strips: {counted(len(stock.boards), 'board')} of {format_length(stock.stock, units)}"
+    )
+    root = picture("boards", (_WIDE, rows * _ROW), title, " ".join(_says(stock, units)))
+    patterns(root, "spare")
+    for i, board in enumerate(stock.boards):
+        row, column = divmod(i, columns)
+        left = column * (room + _NUMBER + _APART)
+        middle = row * _ROW + _ROW / 2
+        words(root, str(i + 1), np.array([left + 1.6, middle]), _COUNT)
+        _bar(root, board, stock, units, (left + _NUMBER, middle - _BAR / 2, room))
+    return Drawing(title, root)
+
+
+def _bar(
+    root: Element, board: Board, stock: StockPlan, units: Units, place: tuple[float, float, float]
+) -> None:
+    """One board: its pieces from the left, a gap for each saw cut, and its offcut."""
+    x, top, room = place
+    end, per = x + room, room / stock.stock
+    for piece in board.pieces:
+        name = piece_name(piece)
+        _part(root, (x, top, piece.length * per), "piece", (f"{name}: {nearly(piece.length, units)}", name))
+        x += piece.length * per + max(stock.kerf * per, 0.25)
+    if end - x > _LEAST:
+        left = length_under(board.offcut, units)
+        _part(root, (x, top, end - x), "spare", (f"left {left}", left))
+
+
+def _part(root: Element, place: tuple[float, float, float], class_: str, texts: tuple[str, ...]) -> None:
+    """A part of a bar, with the first of the texts that fits into it."""
+    x, top, wide = place
+    add(root, "rect", x=x, y=top, width=wide, height=_BAR, class_=class_)
+    fitting = [text for text in texts if width(text, _NAME.size) * 0.9 + 1.0 < wide]
+    for text in fitting[:1]:
+        words(root, text, np.array([x + wide / 2, top + _BAR / 2]), _NAME)
+
+
+def _says(stock: StockPlan, units: Units) -> Iterator[str]:
+    """The boards in words."""
+    for i, board in enumerate(stock.boards, start=1):
+        yield f"Board {i} of {format_length(stock.stock, units)}: {board_words(board, units)}."

@@ -1,0 +1,173 @@
+"""What is bought, laid and done, in rows for the page: layers, heights, shopping, the order of work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.limits.words import length_over, length_under
+from engine.survey.spot import Needs
+from engine.work.shopping import amount, item_words
+from engine.work.words import load_over, load_under, time_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from engine.quantities import Units
+    from engine.sheets.page.sources import Sources
+    from engine.work.cautions import Caution
+    from engine.work.heights import Heights
+    from engine.work.layers import Layer
+    from engine.work.load import Load
+    from engine.work.steps import Step
+    from engine.work.whole import Work
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """Something that is said, and its source's number, 0 where it has none."""
+
+    text: str
+    source: int
+
+
+@dataclass(frozen=True, slots=True)
+class CautionWords:
+    """A caution told in full: what it is about, what it says, its source's number."""
+
+    hazard: str
+    says: str
+    source: int
+
+
+@dataclass(frozen=True, slots=True)
+class StepWords:
+    """A step of the work, in words; date: "" where none is given, or where the step before has the same.
+
+    again: cautions that were told in full before, each with the step they were told at.
+    """
+
+    number: int
+    day: str
+    date: str
+    title: str
+    says: tuple[Sentence, ...]
+    needs: str
+    takes: str
+    cautions: tuple[CautionWords, ...]
+    again: str
+    wait: Sentence | None
+
+
+def steps(plan: Plan, sources: Sources) -> list[StepWords]:
+    """The order of work; a caution is told in full at the first step that it belongs to."""
+    if isinstance(plan.work, Needs):
+        return []
+    told: dict[str, int] = {}
+    found, day = [], -1
+    for step in plan.work.order:
+        date = "" if step.date is None or step.day == day else step.date.isoformat()
+        found.append(_step(step, date, sources, told))
+        day = step.day
+    return found
+
+
+def _step(step: Step, date: str, sources: Sources, told: dict[str, int]) -> StepWords:
+    task = step.task
+    firsts = {caution.says: told.setdefault(caution.says, step.number) for caution in task.cautions}
+    new = [caution for caution in task.cautions if firsts[caution.says] == step.number]
+    again = [caution for caution in task.cautions if firsts[caution.says] < step.number]
+    return StepWords(
+        number=step.number,
+        day=f"day {step.day + 1}",
+        date=date,
+        title=task.title,
+        says=tuple(Sentence(said.text, sources.number(said.source)) for said in task.says),
+        needs=", ".join(task.needs),
+        takes="" if task.hours is None else time_words(round(task.hours, 1)),
+        cautions=tuple(
+            CautionWords(_hazard(caution), caution.says, sources.number(caution.source)) for caution in new
+        ),
+        again=", ".join(f"{_hazard(caution)} (step {firsts[caution.says]})" for caution in again),
+        wait=None if task.wait is None else Sentence(task.wait.says, sources.number(task.wait.source)),
+    )
+
+
+def _hazard(caution: Caution) -> str:
+    return caution.hazard.value.replace("-", " ")
+
+
+def bought(plan: Plan) -> list[tuple[str, str]]:
+    """The shopping list: each item, and how much of it."""
+    if isinstance(plan.work, Needs):
+        return []
+    return [(item_words(purchase.item), amount(purchase)) for purchase in plan.work.shopping]
+
+
+def layer_rows(plan: Plan) -> list[tuple[str, str]]:
+    """The layers from the tile down to the rough floor, each with its thickness."""
+    if isinstance(plan.work, Needs):
+        return []
+    units = plan.job.units
+    return [
+        (layer.name.value.replace("-", " "), _thickness(layer, units)) for layer in reversed(plan.work.layers)
+    ]
+
+
+def _thickness(layer: Layer, units: Units) -> str:
+    if layer.most <= 0:
+        return "no thickness counted"
+    if layer.least == layer.most:
+        return length_over(layer.most, units)
+    return f"{length_under(layer.least, units)} to {length_over(layer.most, units)}"
+
+
+def height_facts(plan: Plan) -> list[tuple[str, str]]:
+    """Finished heights, the lining's edge, and the load where it is limited."""
+    if isinstance(plan.work, Needs):
+        return []
+    work, units = plan.work, plan.job.units
+    return [*_heights(work.heights, units), *_lining(work, units), *_load(work.load, units)]
+
+
+def _heights(found: Heights, units: Units) -> Iterator[tuple[str, str]]:
+    yield "Grate", f"{length_over(found.grate, units)} over the flange"
+    tops = [corner.above_grate for corner in found.corners]
+    low, high = length_under(min(tops), units), length_over(max(tops), units)
+    same = length_over(min(tops), units) == high
+    yield "Tile at the corners", f"{high if same else f'{low} to {high}'} over the grate"
+    for edge in found.thresholds:
+        if edge.kind.value == "open":
+            yield (
+                f"Recess at {edge.edge}",
+                f"{length_over(edge.most, units)} under the finished floor outside",
+            )
+    if found.curb_over_drain is not None and found.curb_over_floor is not None:
+        over = _over(found.curb_over_drain, units)
+        yield (
+            "Curb's top",
+            f"{over} the finished drain, {_over(found.curb_over_floor, units)} the tile beside it",
+        )
+
+
+def _over(mm: float, units: Units) -> str:
+    return f"{length_under(mm, units)} over" if mm >= 0 else f"{length_over(-mm, units)} under"
+
+
+def _lining(work: Work, units: Units) -> Iterator[tuple[str, str]]:
+    found = work.lining
+    yield (
+        "Liner's edge" if found.is_liner else "Membrane's edge",
+        (
+            f"{length_over(found.over_threshold.value, units)} over the finished threshold, "
+            f"up to {length_over(found.up_most, units)} up the walls from the bed"
+        ),
+    )
+
+
+def _load(found: Load, units: Units) -> Iterator[tuple[str, str]]:
+    """What the floor may carry, where the job says it; what it has to carry is told at the first step."""
+    if found.allowance is not None:
+        worst = load_over(found.worst.value, units)
+        yield "Load", f"up to {worst}; allowed {load_under(found.allowance, units)}, your own figure"

@@ -1,0 +1,47 @@
+"""What a drawing is made on: its elements, its frame, the places that labels have taken, and the job's units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.quantities import format_length
+from engine.sheets.page.svg import words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from xml.etree.ElementTree import Element
+
+    from engine.quantities import Units
+    from engine.sheets.page.frame import Frame
+    from engine.sheets.page.labels import Labels
+    from engine.sheets.page.svg import Face
+    from engine.types import Array
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """A drawing in the making."""
+
+    root: Element
+    frame: Frame
+    labels: Labels
+    units: Units
+
+    def inside(self, text: str, places: Iterable[Array], face: Face) -> bool:
+        """Writes a text at the first of the places that is free on the floor; tells whether there was one."""
+        found = self.labels.find(text, places, face.size, inside=True)
+        if found is not None:
+            words(self.root, text, found, face)
+        return found is not None
+
+    def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
+        """Writes a text at the first of the places that is free off the floor; tells whether there was one."""
+        found = self.labels.find(text, places, face.size, turned, inside=False)
+        if found is not None:
+            words(self.root, text, found, face, turned)
+        return found is not None
+
+    def bare(self, mm: float) -> str:
+        """A length without its unit, which the legend names."""
+        return format_length(mm, self.units).removesuffix(f" {self.units.value}")

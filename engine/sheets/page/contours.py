@@ -1,0 +1,102 @@
+"""Level lines of a bed: where it is so high over the drain, as lines on the floor."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.quantities import INCH, Units
+from engine.work.triangles import floor_triangles
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.types import Array, Mask
+
+_STEPS = {
+    Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
+    Units.MM: (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0),
+}
+_MOST_LINES = 8
+_FINE = 64  # triangles are at most this part of the floor's extent
+_MOST_ROUNDS = 9
+_OFF_ENDS = 0.1  # of a step: a level this near the bed's own highest or lowest is left out
+_TIDY = 6  # digits of a millimetre to which the ends of two pieces of a line agree
+_CHILDREN = np.array(
+    [
+        [[1, 0, 0], [0.5, 0.5, 0], [0.5, 0, 0.5]],
+        [[0.5, 0.5, 0], [0, 1, 0], [0, 0.5, 0.5]],
+        [[0.5, 0, 0.5], [0, 0.5, 0.5], [0, 0, 1]],
+        [[0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]],
+    ]
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Contour:
+    """A level [mm over the datum] and its lines, longest first, (k, 2) [mm] each."""
+
+    level: float
+    lines: tuple[Array, ...]
+
+
+@dataclass(frozen=True)
+class Contours:
+    """Level lines, lowest first, and the step between two of them [mm]."""
+
+    step: float
+    lines: tuple[Contour, ...]
+
+
+def contours(bed: Bed, units: Units, straight: float) -> Contours:
+    """The level lines of a bed in a step of which there are at most eight; bends under `straight` [mm] are left out.
+
+    The bed is taken as plain within triangles of a sixty-fourth of the floor's extent, which is finer than it is drawn.
+    """
+    triangles = _fine_triangles(bed)
+    heights = bed.height(triangles.reshape(-1, 2)).reshape(-1, 3)
+    low, high = float(heights.min()), float(heights.max())
+    step = next((step for step in _STEPS[units] if (high - low) / step <= _MOST_LINES), _STEPS[units][-1])
+    first, last = (round(end, 9) for end in (low / step + _OFF_ENDS, high / step - _OFF_ENDS))
+    levels = [k * step for k in range(math.ceil(first), math.floor(last) + 1)]
+    found = (Contour(level, _lines(triangles, heights, level, straight)) for level in levels)
+    return Contours(step, tuple(contour for contour in found if contour.lines))
+
+
+def _fine_triangles(bed: Bed) -> Array:
+    """The floor in small triangles (t, 3, 2)."""
+    triangles = floor_triangles(bed.reach.floor.polygon)
+    finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / _FINE
+    done = []
+    for _ in range(_MOST_ROUNDS):
+        longest = np.hypot(*(np.roll(triangles, -1, axis=1) - triangles).transpose(2, 0, 1)).max(axis=1)
+        done.append(triangles[longest <= finest])
+        triangles = np.einsum("qik,tkd->tqid", _CHILDREN, triangles[longest > finest]).reshape(-1, 3, 2)
+    return np.concatenate([*done, triangles])
+
+
+def _lines(triangles: Array, heights: Array, level: float, straight: float) -> tuple[Array, ...]:
+    """The lines of one level, joined, longest first."""
+    above = heights > level
+    crossed = above.any(axis=1) & ~above.all(axis=1)
+    if not crossed.any():
+        return ()
+    pieces = _crossings(triangles[crossed], heights[crossed], above[crossed], level)
+    joined = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(pieces)))
+    parts = shapely.simplify(shapely.get_parts(joined), straight)
+    order = np.argsort(-np.round(shapely.length(parts), 3), kind="stable")
+    return tuple(shapely.get_coordinates(part) for part in parts[order])
+
+
+def _crossings(triangles: Array, heights: Array, above: Mask, level: float) -> Array:
+    """Where a level crosses each triangle, (t, 2, 2): from side to side, past the corner that is alone on its side."""
+    lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
+    order = (lone[:, None] + np.arange(3)) % 3
+    rows = np.arange(len(triangles))[:, None]
+    corners, z = triangles[rows, order], heights[rows, order]
+    part = (level - z[:, :1]) / (z[:, 1:] - z[:, :1])
+    feet = corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
+    return np.asarray(np.round(feet, _TIDY))

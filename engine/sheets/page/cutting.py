@@ -1,0 +1,85 @@
+"""What is cut, in rows for the page's tables: strips and straightedges."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.limits.words import length_over, length_under, nearly
+from engine.sheets.cut_words import bend_words, ending, served_words, sloped_words, strip_troubles
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.layout.strips import Strip
+    from engine.plan import Plan
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+
+
+@dataclass(frozen=True, slots=True)
+class StripRow:
+    """A strip of the cut list; more: what else has to be known to cut it."""
+
+    wall: str
+    length: str
+    inner: str
+    first: str
+    last: str
+    height: str
+    gap: str
+    bevel: str
+    more: tuple[str, ...]
+
+
+def strip_rows(plan: Plan) -> list[StripRow]:
+    """The strips in walking order; none while they are not planned."""
+    if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs):
+        return []
+    return [_strip(strip, plan.outline, plan.job.units) for strip in plan.strips]
+
+
+def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
+    first, last = (_end(strip, end, floor, units) for end in (0, 1))
+    return StripRow(
+        wall=strip.wall,
+        length=nearly(strip.length, units),
+        inner=nearly(strip.inner_length, units),
+        first=first,
+        last=last,
+        height=length_under(strip.height, units),
+        gap=length_over(strip.gap, units),
+        bevel=f"{strip.bevel:.1f} deg",
+        more=tuple(_more(strip, units)),
+    )
+
+
+def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
+    """An end without what the table's columns of faces say: that an inner face is shorter."""
+    found = ending(strip, end, floor, units)
+    return found.saw if strip.allowances[end] >= 0 else f"{found.saw}, {found.faces}"
+
+
+def _more(strip: Strip, units: Units) -> Iterator[str]:
+    if strip.is_sloped:
+        yield sloped_words(strip, units)
+    yield from strip_troubles(strip, units)
+
+
+def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
+    """Each straightedge's length, longest first, with what it serves."""
+    if isinstance(plan.straightedges, Needs):
+        return []
+    units = plan.job.units
+    return [
+        (nearly(edge.length, units), served_words(edge.serves, units).removeprefix("serves "))
+        for edge in plan.straightedges.edges
+    ]
+
+
+def bends(plan: Plan) -> list[str]:
+    """What is pulled to corners that the water bends round."""
+    if isinstance(plan.straightedges, Needs):
+        return []
+    return [bend_words(bend, plan.job.units) for bend in plan.straightedges.bends]

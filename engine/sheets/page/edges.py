@@ -1,0 +1,114 @@
+"""The floor's edge on paper: walls, curbs and open edges told apart by their lines, with letters and lengths."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.job.model import EdgeKind
+from engine.quantities import format_length
+from engine.sheets.page.labels import width
+from engine.sheets.page.svg import Face, add, line, path, upright, words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from xml.etree.ElementTree import Element
+
+    from engine.layout.marks import Mark
+    from engine.sheets.page.canvas import Canvas
+    from engine.sheets.page.frame import Frame
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Shape
+
+LETTER = Face(4.4, "corner")
+LENGTH = Face(3.1, "length")
+ALONG = Face(2.3, "along")
+_OUT = (5.6, 7.4, 9.2, 3.9)  # [mm] how far off the edge words stand, in the order tried
+_LETTER_OUT = (4.6, 6.0, 7.5, 9.5)
+_TICK_OUT = (3.4, 4.6, 2.9)
+_TICK = 1.9  # [mm]
+
+
+def floor_path(root: Element, floor: FloorOutline, frame: Frame, class_: str) -> None:
+    """The whole floor as one closed shape, islands out."""
+    rings = [frame.paper(ring) for ring in (floor.ring, *floor.islands)]
+    path(root, rings, class_, closed=True)
+
+
+def draw_edges(root: Element, floor: FloorOutline, frame: Frame) -> None:
+    """Everything round the floor: bands outside its edge, then the floor itself, blank, then its edge."""
+    walls = [frame.paper(_points(floor, i)) for i in range(len(floor.walls))]
+    bands = add(root, "g", class_="bands")
+    for kind, classes in _BANDS.items():
+        for wall, own in zip(walls, floor.kinds, strict=True):
+            if own is kind:
+                for class_ in classes:
+                    path(bands, [wall], class_)
+    floor_path(root, floor, frame, "floor")
+    for island in floor.islands:
+        path(root, [frame.paper(island)], "island", closed=True)
+    for wall, kind, name in zip(walls, floor.kinds, floor.walls, strict=True):
+        path(root, [wall], f"edge {kind.value}").set("data-wall", name)
+
+
+# Walls over curbs, so that they meet squarely.
+_BANDS = {EdgeKind.CURB: ("band-curb", "band-curb-inside"), EdgeKind.WALL: ("band-wall",)}
+
+
+def _points(floor: FloorOutline, wall: int) -> Array:
+    """A wall's points from its first corner to its last, curved ones as chords (k, 2) [mm]."""
+    sides = floor.sides
+    return np.vstack([sides.starts[sides.walls == wall], floor.ends[wall]])
+
+
+def _outward(floor: FloorOutline, wall: int, along: float) -> Array:
+    """The unit vector on paper square to a wall at a place along it [mm], out of the floor (2,)."""
+    return np.asarray(-floor.square_to(wall, along) * [1.0, -1.0])
+
+
+def name_corners(canvas: Canvas, floor: FloorOutline) -> None:
+    """The corners' letters, outside the floor."""
+    for i, (name, corner) in enumerate(zip(floor.names, canvas.frame.paper(floor.corners), strict=True)):
+        way = _outward(floor, i - 1, floor.length(i - 1)) + _outward(floor, i, 0.0)
+        away = way / max(float(np.hypot(*way)), 0.1)
+        places = [corner + away * far for far in _LETTER_OUT]
+        if not canvas.outside(name, places, LETTER):
+            words(canvas.root, name, places[0], LETTER)
+
+
+def name_walls(canvas: Canvas, floor: FloorOutline) -> None:
+    """The walls' lengths along them, with the word for what is no wall."""
+    for i, kind in enumerate(floor.kinds):
+        text = format_length(floor.length(i), canvas.units) + _SAID[kind]
+        turned = upright(floor.directions[i] * [1.0, -1.0])
+        half = floor.length(i) / 2
+        middle, out = canvas.frame.paper(floor.on_wall(i, np.array([half])))[0], _outward(floor, i, half)
+        places = [middle + out * far for far in _OUT]
+        if not canvas.outside(text, places, LENGTH, turned):
+            words(canvas.root, text, places[0], LENGTH, turned)
+
+
+_SAID = {EdgeKind.WALL: "", EdgeKind.CURB: " curb", EdgeKind.OPEN: " open edge"}
+
+
+def tick_marks(canvas: Canvas, marks: tuple[Mark, ...], floor: FloorOutline) -> None:
+    """Where wall marks are set out: a tick outside the wall, with how far along it stands."""
+    for mark in marks:
+        if mark.along is None:
+            continue
+        at, out = canvas.frame.spot(mark.x, mark.y), _outward(floor, floor.walls.index(mark.at), mark.along)
+        line(canvas.root, at, at + out * _TICK, "tick")
+        text = canvas.bare(mark.along)
+        beside = abs(float(out[0])) * (width(text, ALONG.size) - ALONG.size) / 2
+        canvas.outside(text, [at + out * (far + beside) for far in _TICK_OUT], ALONG)
+
+
+def bands_taken(floor: FloorOutline, frame: Frame, blank: Shape) -> Iterator[Shape]:
+    """The shapes of the bands round the blank floor on paper, which words outside it keep off."""
+    for i, kind in enumerate(floor.kinds):
+        if kind is not EdgeKind.OPEN:
+            wall = shapely.linestrings(frame.paper(_points(floor, i)))
+            band = shapely.buffer(wall, 2.3 if kind is EdgeKind.CURB else 1.2, cap_style="flat")
+            yield shapely.difference(band, blank)

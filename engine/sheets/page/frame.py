@@ -1,0 +1,74 @@
+"""From the floor to the paper: the scale a drawing has, and where on the paper a place of the floor lies."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.quantities import Units
+
+if TYPE_CHECKING:
+    from engine.types import Array
+
+# Scales that are easily reckoned with: in inches the architect's (6, 3, 2, 1 1/2, 1, 3/4 ... in to the foot) and 1:10.
+_SCALES = {
+    Units.INCH: (2, 4, 6, 8, 10, 12, 16, 20, 24, 32, 48, 64, 96),
+    Units.MM: (2, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100),
+}
+_NOISE = 1e-9
+
+
+def scale_for(extent: tuple[float, float], room: tuple[float, float], units: Units) -> float:
+    """How many times smaller a thing of that width and height [mm] is drawn to fit into a room on paper [mm]."""
+    needed = max(side / space for side, space in zip(extent, room, strict=True))
+    fitting = [scale for scale in _SCALES[units] if scale >= needed - _NOISE]
+    return float(fitting[0]) if fitting else math.ceil(needed / 50) * 50.0
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A part of the floor on paper: its left and upper edge [mm], the scale, its size and the margins round it [mm].
+
+    margins: left, top, right, bottom [mm of paper].
+    """
+
+    left: float
+    top: float
+    scale: float
+    across: float
+    down: float
+    margins: tuple[float, float, float, float]
+
+    @classmethod
+    def around(
+        cls,
+        points: Array,
+        room: tuple[float, float],
+        margins: tuple[float, float, float, float],
+        units: Units,
+    ) -> Frame:
+        """The frame of the box round points (k, 2) [mm], at the largest scale that fits into a room on paper [mm]."""
+        (left, low), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+        return cls(
+            left, top, scale_for((right - left, top - low), room, units), right - left, top - low, margins
+        )
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """The drawing's width and height, margins included [mm of paper]."""
+        left, top, right, bottom = self.margins
+        return self.across / self.scale + left + right, self.down / self.scale + top + bottom
+
+    def paper(self, points: Array) -> Array:
+        """Places on paper (k, 2) [mm] of places on the floor (k, 2) [mm]."""
+        left, top, _, _ = self.margins
+        x = (points[:, 0] - self.left) / self.scale + left
+        y = (self.top - points[:, 1]) / self.scale + top
+        return np.column_stack([x, y])
+
+    def spot(self, x: float, y: float) -> Array:
+        """The place on paper (2,) [mm] of a place on the floor [mm]."""
+        return np.asarray(self.paper(np.array([[x, y]]))[0])

@@ -1,0 +1,106 @@
+"""What a page opens with: whose plan it is, what is still needed, what the checks found."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import engine
+from engine.limits.findings import Level
+from engine.limits.words import place_words
+from engine.quantities import Units
+from engine.sheets.digest import digest
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+    from engine.sheets.page.sources import Sources
+
+PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
+LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
+_MANY = 3  # findings from here on stand in two columns
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Whose plan it is, in words; start: the day the work begins, "" where none is given."""
+
+    name: str
+    notes: tuple[str, ...]
+    rulebook: str
+    start: str
+    digest: str
+    version: str
+    paper: str
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A finding with its number on the page, its level and place in words, and its source's number."""
+
+    number: int
+    level: str
+    rule: str
+    says: str
+    where: str
+    remedy: str
+    source: int
+
+
+def head(plan: Plan) -> Head:
+    """What stands at the page's head."""
+    job, book = plan.job, plan.rulebook
+    return Head(
+        name=job.name or "(no name)",
+        notes=tuple(line for line in job.notes.splitlines() if line.strip()),
+        rulebook=f"{book.name.value} {book.edition}: {book.title} ({book.works})",
+        start="" if job.start is None else job.start.isoformat(),
+        digest=digest(plan),
+        version=engine.__version__,
+        paper=PAPERS[job.units],
+    )
+
+
+def numbered(plan: Plan) -> list[tuple[int, Finding]]:
+    """The findings as the page numbers them: stops first, then cautions, then notes."""
+    ordered = [finding for level in Level for finding in plan.findings if finding.level is level]
+    return list(enumerate(ordered, start=1))
+
+
+def findings(plan: Plan, sources: Sources) -> list[Found]:
+    """The findings in words."""
+    return [
+        Found(
+            number,
+            LEVEL_WORDS[finding.level],
+            finding.rule,
+            finding.says,
+            _where(finding, plan),
+            finding.remedy,
+            sources.number(finding.source),
+        )
+        for number, finding in numbered(plan)
+    ]
+
+
+def counts(plan: Plan) -> str:
+    """How many findings there are of each level."""
+    found = [sum(finding.level is level for finding in plan.findings) for level in Level]
+    return ", ".join(
+        f"{count or 'no'} {level.value}{'' if count == 1 else 's'}"
+        for count, level in zip(found, Level, strict=True)
+    )
+
+
+def is_stopped(plan: Plan) -> bool:
+    """Whether a finding is a stop."""
+    return any(finding.level is Level.STOP for finding in plan.findings)
+
+
+def _where(finding: Finding, plan: Plan) -> str:
+    """The finding's place, unless its own words name it."""
+    if finding.x is None or finding.y is None or isinstance(plan.outline, Needs):
+        return ""
+    where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
+    return "" if where in finding.says else where

@@ -1,0 +1,63 @@
+"""Labels that do not lie on each other: each takes the first free place of those offered to it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from engine.types import Array, Shape
+
+_WIDE = 0.56  # of a letter's size: how wide a letter is on average, in the plain faces that a page is set in
+_TALL = 1.05  # of a letter's size: how tall a line of text is
+_AROUND = np.array([[1, 0], [0, -1], [0, 1], [-1, 0], [1, -1], [1, 1], [-1, -1], [-1, 1]], dtype=float)
+
+
+def width(text: str, size: float) -> float:
+    """About how wide a line of text is [mm], in letters `size` [mm] tall."""
+    return _WIDE * size * len(text)
+
+
+def box(text: str, at: Array, size: float, turned: float = 0.0) -> Shape:
+    """The box of a line of text centred on a place (2,) and turned by degrees."""
+    half = np.array([width(text, size), _TALL * size]) / 2
+    corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * half
+    cos, sin = math.cos(math.radians(turned)), math.sin(math.radians(turned))
+    return shapely.polygons(corners @ np.array([[cos, sin], [-sin, cos]]) + at)
+
+
+def around(at: Array, text: str, size: float, gap: float) -> Array:
+    """Middles (k, 2) for a label beside a place, near ones first, with a gap [mm] between."""
+    half = np.array([width(text, size), _TALL * size]) / 2
+    near = _AROUND * (half + gap)
+    return np.asarray(np.concatenate([at + near, at + near * [1.0, 2.2], at + near * [1.6, 1.0]]))
+
+
+@dataclass
+class Labels:
+    """The boxes that are taken, and the floor on paper, on which or off which labels are to lie."""
+
+    floor: Shape
+    taken: list[Shape] = field(default_factory=list)
+
+    def take(self, shape: Shape) -> None:
+        """Keeps labels off a shape."""
+        self.taken.append(shape)
+
+    def find(
+        self, text: str, places: Iterable[Array], size: float, turned: float = 0.0, *, inside: bool
+    ) -> Array | None:
+        """The first place (2,) where the text is free and lies on the floor (or off it), which it then takes."""
+        for place in places:
+            shape = box(text, place, size, turned)
+            fits = shapely.contains(self.floor, shape) if inside else shapely.disjoint(self.floor, shape)
+            if fits and not any(shapely.intersects(shape, other) for other in self.taken):
+                self.take(shape)
+                return place
+        return None

@@ -1,0 +1,131 @@
+"""Under the plan drawing: the scale, a bar to check it by, and what its lines and signs mean."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.model import EdgeKind
+from engine.quantities import FOOT, INCH, Units, format_length
+from engine.sheets.page.labels import width
+from engine.sheets.page.spots import DIAMOND, MOST_CROSSES, badge, crossed
+from engine.sheets.page.svg import Face, add, line, path, words
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from engine.sheets.page.canvas import Canvas
+    from engine.sheets.page.contours import Contours
+    from engine.types import Array
+
+_FACE = Face(2.5, "legend")
+_FIGURE = Face(2.5, "bar-figure")
+_NARROW = 0.84  # what small letters take of the width that a label reckons with
+_UNDER = 12.4  # [mm of paper] from the floor down to the scale bar
+_ROW = 4.0  # [mm]
+_SIGN = 7.0  # [mm] room for a sign before its words
+_BARS = {
+    Units.INCH: tuple(INCH * part for part in (1, 2, 3, 6)) + tuple(FOOT * part for part in (1, 2, 5, 10)),
+    Units.MM: (20.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0),
+}
+_PART_LEAST = 11.0  # [mm of paper] a part of the bar
+_PARTS = 3
+
+
+def scale_words(scale: float, units: Units) -> str:
+    """The scale in words."""
+    unit = units.value
+    return f"1:{scale:g}: 1 {unit} on paper is {scale:g} {unit} on the floor"
+
+
+def draw_legend(canvas: Canvas, plan: Plan, lines: Contours | None) -> float:
+    """The scale bar, then the signs that this drawing uses, in rows; returns how far down they reach [mm of paper]."""
+    wide, tall = canvas.frame.size
+    start, top = 1.0, tall - canvas.frame.margins[3] + _UNDER
+    _scale_bar(canvas, np.array([start, top]))
+    x, y = start, top + 5.6
+    for sign, text in _signs(plan, lines):
+        needed = _SIGN + width(text, _FACE.size) * _NARROW + 2.0
+        if x + needed > wide and x > start:
+            x, y = start, y + _ROW
+        _sign(canvas, sign, np.array([x, y]))
+        words(canvas.root, text, np.array([x + _SIGN, y]), _FACE)
+        x += needed
+    return y + _ROW / 2
+
+
+def _scale_bar(canvas: Canvas, at: Array) -> None:
+    """Three parts, black and white in turn, with their figures above and the scale in words beside."""
+    units, scale = canvas.units, canvas.frame.scale
+    part = next((part for part in _BARS[units] if part / scale >= _PART_LEAST), _BARS[units][-1])
+    wide = part / scale
+    bar = add(canvas.root, "g", class_="scale-bar")
+    for i in range(_PARTS):
+        add(bar, "rect", x=at[0] + i * wide, y=at[1] - 0.6, width=wide, height=1.2, class_=f"part-{i % 2}")
+    for i in range(_PARTS + 1):
+        text = format_length(i * part, units) if i == _PARTS else canvas.bare(i * part)
+        words(bar, text, at + np.array([i * wide, -2.2]), _FIGURE if i else _FACE)
+    words(bar, "true to scale where this bar measures so", at + np.array([_PARTS * wide + 5.0, -0.2]), _FACE)
+
+
+def _signs(plan: Plan, lines: Contours | None) -> Iterator[tuple[str, str]]:
+    """The signs that the drawing uses, with their meanings."""
+    if isinstance(plan.outline, Needs):
+        return
+    kinds = set(plan.outline.kinds)
+    yield from ((kind.value, name) for kind, name in _EDGES.items() if kind in kinds)
+    if plan.outline.islands:
+        yield "island", "island: no bed"
+    yield from _read(plan)
+    yield from _planned(plan, lines)
+
+
+_EDGES = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edge"}
+
+
+def _read(plan: Plan) -> Iterator[tuple[str, str]]:
+    if 0 < len(plan.readings) <= MOST_CROSSES:
+        yield "reading", f"reading ({plan.job.units.value} down from the laser line)"
+    elif plan.readings:
+        yield "", f"{len(plan.readings)} readings: too many to draw"
+
+
+def _planned(plan: Plan, lines: Contours | None) -> Iterator[tuple[str, str]]:
+    units = plan.job.units
+    if not isinstance(plan.marks, Needs):
+        yield "tick", f"wall mark ({units.value} from the wall's first corner)"
+    if lines is not None and lines.lines:
+        yield "contour", f"bed over the drain, a line every {format_length(lines.step, units)}"
+    if not isinstance(plan.depth, Needs):
+        yield "extreme", "bed thinnest, deepest"
+    if any(finding.x is not None for finding in plan.findings):
+        yield "badge", "place of a finding"
+
+
+def _sign(canvas: Canvas, sign: str, at: Array) -> None:
+    """One sign of the legend, its left end at a place."""
+    root, middle = canvas.root, at + np.array([3.2, 0.0])
+    ends = at + np.array([[0.5, 0.0], [6.0, 0.0]])
+    up = np.array([0.0, 1.0])
+    match sign:
+        case "wall":
+            path(root, [ends], "sign-wall")
+        case "curb":
+            path(root, [ends - 0.7 * up, ends + 0.7 * up], "sign-curb")
+        case "open":
+            path(root, [ends], "edge open")
+        case "island":
+            add(root, "rect", x=at[0] + 1.5, y=at[1] - 1.2, width=3.6, height=2.4, class_="island")
+        case "tick":
+            line(root, middle - up, middle + up, "tick")
+        case "contour":
+            path(root, [ends], "contour")
+        case "reading":
+            crossed(canvas, middle)
+        case "extreme":
+            path(root, [middle + DIAMOND], "extreme", closed=True)
+        case "badge":
+            badge(canvas, middle)

@@ -1,0 +1,108 @@
+"""The page: the whole plan as one file of HTML that prints on two sheets and needs nothing but itself."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from engine.errors import harmless
+from engine.sheets.cut_words import proof_words
+from engine.sheets.page import building, cutting, head, set_out
+from engine.sheets.page.boards import board_bars
+from engine.sheets.page.plan_drawing import plan_drawing
+from engine.sheets.page.side_view import side_view
+from engine.sheets.page.sources import Sources
+from engine.sheets.page.svg import written
+from engine.sheets.standing_words import CAUTIONS
+from engine.sheets.text.closing import own_rows
+from engine.survey.spot import Needs
+from engine.work.shopping import NOT_RECKONED
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.sheets.page.svg import Drawing
+
+_HERE = Path(__file__).parent
+_MANY_MARKS = 26  # more stand in three columns under the drawing
+_MANY_FINDINGS = 2  # more stand in two columns
+_LOCAL_CODE = CAUTIONS[0]
+
+
+def plan_page(plan: Plan) -> str:
+    """The plan as one page of HTML, the same bytes for the same job: US Letter for a job in inches, else A4.
+
+    Nothing that a person typed is read as markup, and control characters are escaped. Lengths are rounded as in the
+    text. A plan that is not whole gives a page that says what it still needs.
+    Raises JobError for strip or stock entries that fit no strip.
+    """
+    return _environment().get_template("page.html.jinja").render(_facts(plan))
+
+
+@cache
+def _environment() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(_HERE),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_inert,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+
+
+def _inert(value: object) -> object:
+    """What is put into the page: our own drawings as they are, everything else as harmless text."""
+    return value if isinstance(value, Markup) else harmless(str(value))
+
+
+@cache
+def _stylesheet() -> Markup:
+    return Markup((_HERE / "page.css").read_text(encoding="utf-8"))  # noqa: S704 - the project's own file
+
+
+def _drawn(drawing: Drawing | None) -> tuple[str, Markup] | None:
+    """A drawing's title, and the drawing as markup: its texts were escaped when it was written."""
+    if drawing is None:
+        return None
+    return drawing.title, Markup(written(drawing.root))  # noqa: S704 - made by the engine, element by element
+
+
+def _facts(plan: Plan) -> dict[str, Any]:
+    """Everything that the templates ask for."""
+    sources = Sources()
+    stock = None if isinstance(plan.stock, Needs) else plan.stock
+    marks = set_out.mark_rows(plan)
+    return {
+        "stylesheet": _stylesheet(),
+        "head": head.head(plan),
+        "local_code": _LOCAL_CODE.partition(". ")[0] + ".",
+        "needs": [need for need in plan.needs if not need.not_yet],
+        "counts": head.counts(plan),
+        "is_stopped": head.is_stopped(plan),
+        "findings": head.findings(plan, sources),
+        "has_many_findings": len(plan.findings) > _MANY_FINDINGS,
+        "plan_drawing": _drawn(plan_drawing(plan, head.numbered(plan))),
+        "side_view": _drawn(side_view(plan)),
+        "marks": marks,
+        "has_many_marks": len(marks) > _MANY_MARKS,
+        "drains": set_out.drain_facts(plan),
+        "bed": set_out.bed_facts(plan),
+        "own": list(own_rows(plan)),
+        "strips": cutting.strip_rows(plan),
+        "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
+        "boards_proof": "" if stock is None else proof_words(stock, plan.job.units),
+        "straightedges": cutting.straightedge_rows(plan),
+        "bends": cutting.bends(plan),
+        "layers": building.layer_rows(plan),
+        "heights": building.height_facts(plan),
+        "shopping": building.bought(plan),
+        "not_reckoned": NOT_RECKONED,
+        "steps": building.steps(plan, sources),
+        "cautions": CAUTIONS[1:],
+        "sources": sources.told,
+    }

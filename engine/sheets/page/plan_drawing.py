@@ -1,0 +1,129 @@
+"""The plan drawing: the floor from above, to scale, with everything on it that has a place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.drains import flanges
+from engine.bed.surfaces import Hidden
+from engine.limits.words import place_words
+from engine.quantities import format_length
+from engine.sheets.page.canvas import Canvas
+from engine.sheets.page.contours import contours
+from engine.sheets.page.edges import bands_taken, draw_edges, name_corners, name_walls, tick_marks
+from engine.sheets.page.frame import Frame
+from engine.sheets.page.labels import Labels
+from engine.sheets.page.legend import draw_legend, scale_words
+from engine.sheets.page.patterns import patterns
+from engine.sheets.page.spots import draw_drains, draw_extremes, draw_findings, draw_readings, name_extremes
+from engine.sheets.page.svg import Drawing, Face, cut_off, path, picture
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.limits.findings import Finding
+    from engine.plan import Plan
+    from engine.sheets.page.contours import Contour
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+ROOM = (104.0, 90.0)  # [mm of paper] for the floor itself
+_MARGINS = (11.5, 9.5, 11.5, 25.0)
+_STRAIGHT = 0.03  # [mm of paper] bends of a contour line under this are left out
+_LEVEL = Face(2.3, "level")
+_PARTS = (
+    0.12,
+    0.62,
+    0.37,
+    0.87,
+    0.25,
+    0.5,
+    0.75,
+    0.05,
+    0.95,
+    0.3,
+    0.7,
+)  # of a contour, where its name may stand
+_LEAST_WIDTH = 112.0  # [mm of paper] narrower, the legend has no room
+
+
+def plan_drawing(plan: Plan, findings: list[tuple[int, Finding]]) -> Drawing | None:
+    """The floor from above with its legend and scale bar; None while there is no outline."""
+    floor, units = plan.outline, plan.job.units
+    if isinstance(floor, Needs):
+        return None
+    frame, rings = _frame(plan, floor), _flanges(plan, floor)
+    title = f"The floor from above, {scale_words(frame.scale, units)}"
+    canvas = Canvas(
+        picture("plan", frame.size, title, _says(plan, floor, rings)), frame, _labels(floor, frame), units
+    )
+    patterns(canvas.root, "post")
+    lines = (
+        None if isinstance(plan.bed, Needs | Hidden) else contours(plan.bed, units, _STRAIGHT * frame.scale)
+    )
+    draw_edges(canvas.root, floor, frame)
+    for contour in () if lines is None else lines.lines:
+        path(canvas.root, [frame.paper(line) for line in contour.lines], "contour")
+    name_corners(canvas, floor)
+    if not isinstance(plan.marks, Needs):
+        tick_marks(canvas, plan.marks, floor)
+    name_walls(canvas, floor)
+    draw_drains(canvas, rings)
+    draw_findings(canvas, findings)
+    if not isinstance(plan.depth, Needs):
+        draw_extremes(canvas, plan.depth)
+    draw_readings(canvas, plan.readings)
+    if not isinstance(plan.depth, Needs):
+        name_extremes(canvas, plan.depth)
+    for contour in () if lines is None else lines.lines:
+        canvas.inside(canvas.bare(contour.level), _along(contour, frame), _LEVEL)
+    cut_off(canvas.root, draw_legend(canvas, plan, lines))
+    return Drawing(title, canvas.root)
+
+
+def _labels(floor: FloorOutline, frame: Frame) -> Labels:
+    """The floor on paper, with its bands taken."""
+    labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
+    for shape in bands_taken(floor, frame, labels.floor):
+        labels.take(shape)
+    return labels
+
+
+def _frame(plan: Plan, floor: FloorOutline) -> Frame:
+    points = np.vstack([floor.ring, *floor.islands])
+    frame = Frame.around(points, ROOM, _MARGINS, plan.job.units)
+    spare = max(0.0, _LEAST_WIDTH - frame.size[0]) / 2
+    left, top, right, bottom = _MARGINS
+    return Frame.around(points, ROOM, (left + spare, top, right + spare, bottom), plan.job.units)
+
+
+def _flanges(plan: Plan, floor: FloorOutline) -> tuple[Flange, ...]:
+    """The drains' flanges, also while their heights are not known yet."""
+    found = flanges(plan.job, floor)
+    return () if isinstance(found, Needs) else found
+
+
+def _says(plan: Plan, floor: FloorOutline, rings: tuple[Flange, ...]) -> str:
+    """What the drawing shows, in words."""
+    units = plan.job.units
+    walls = ", ".join(
+        f"{wall} {format_length(floor.length(i), units)}"
+        + ("" if floor.kinds[i].value == "wall" else f" ({floor.kinds[i].value})")
+        for i, wall in enumerate(floor.walls)
+    )
+    drains = "; ".join(
+        f"a {ring.kind.value} drain {place_words(float(ring.centre[0]), float(ring.centre[1]), floor, units)}"
+        for ring in rings
+    )
+    return f"Outline with corners {floor.names[0]} to {floor.names[-1]}: {walls}." + (
+        f" {drains}." if drains else ""
+    )
+
+
+def _along(contour: Contour, frame: Frame) -> list[Array]:
+    """Places along a contour's longest line, on paper."""
+    longest = shapely.linestrings(frame.paper(contour.lines[0]))
+    return list(shapely.get_coordinates(shapely.line_interpolate_point(longest, _PARTS, normalized=True)))

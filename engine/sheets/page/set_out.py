@@ -1,0 +1,112 @@
+"""What is set out on the walls and at the drains, in words for the page's tables."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.bed.surfaces import Hidden
+from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from engine.quantities import format_area, format_length, format_share
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.drains import SetDrain
+    from engine.plan import Plan
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+
+
+@dataclass(frozen=True, slots=True)
+class MarkRow:
+    """A wall mark: its place, the laser reading ("" where no line is known), over the drain and over the floor."""
+
+    place: str
+    is_corner: bool
+    line: str
+    over_drain: str
+    over_floor: str
+
+
+def mark_rows(plan: Plan) -> list[MarkRow]:
+    """The wall marks in walking order; none while they are not planned."""
+    if isinstance(plan.marks, Needs):
+        return []
+    units = plan.job.units
+    return [
+        MarkRow(
+            mark.at if mark.along is None else f"{mark.at} at {paced(mark.along, units)}",
+            mark.along is None,
+            "" if mark.below_line is None else length_under(mark.below_line, units),
+            length_over(mark.above_drain, units),
+            length_over(mark.above_rough, units),
+        )
+        for mark in plan.marks
+    ]
+
+
+def drain_facts(plan: Plan) -> list[tuple[str, str]]:
+    """Each drain: what it is, where its middle is, at what height it is set."""
+    if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
+        return []
+    many = len(plan.drains) > 1
+    return [
+        (f"Drain {i}" if many else "Drain", "; ".join(_drain(drain, plan.outline, plan.job.units)))
+        for i, drain in enumerate(plan.drains, start=1)
+    ]
+
+
+def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
+    flange = drain.flange
+    long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
+    yield f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}"
+    x, y = (float(part) for part in flange.centre)
+    yield f"middle {place_words(x, y, floor, units)}"
+    if drain.height:
+        side = "higher" if drain.height > 0 else "lower"
+        yield f"{format_length(abs(drain.height), units)} {side} than drain 1"
+    line = "" if drain.drop is None else f", {length_under(drain.drop, units)} under the laser line"
+    planned = " (planned)" if drain.planned else ""
+    yield f"flange top {length_over(drain.above_rough, units)} above the rough floor there{line}{planned}"
+
+
+def bed_facts(plan: Plan) -> list[tuple[str, str]]:
+    """The bed's shape, height, falls and depths; of the rough floor how much is a guess."""
+    if isinstance(plan.outline, Needs):
+        return []
+    return [*_floor(plan, plan.outline), *_bed(plan, plan.outline)]
+
+
+def _floor(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
+    units = plan.job.units
+    told = [format_area(floor.area, units)]
+    if floor.misclosure > 0:
+        told.append(f"misclosure of {length_over(floor.misclosure, units)} shared out over the walls")
+    if not isinstance(plan.rough, Needs):
+        told.append(_rough(plan.rough, units))
+    yield "Floor", "; ".join(told)
+
+
+def _rough(rough: RoughFloor, units: Units) -> str:
+    if rough.assumed:
+        return "taken as level, for there are no readings yet"
+    out = length_over(rough.highest.value - rough.lowest.value, units)
+    return f"{out} out of level, {format_share(rough.guessed, units)} of it guessed (outside the readings)"
+
+
+def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
+    bed, depth, units = plan.bed, plan.depth, plan.job.units
+    if isinstance(bed, Needs | Hidden):
+        return
+    yield (
+        "Bed",
+        f"{bed.shape.value.replace('-', ' ')}, highest {length_over(bed.wall_height, units)} over the drain",
+    )
+    yield "Fall", f"{fall_under(bed.least_fall, units)} to {fall_over(bed.most_fall, units)}"
+    if isinstance(depth, Needs):
+        return
+    for name, words, spot in (("Thinnest", length_under, depth.least), ("Deepest", length_over, depth.most)):
+        yield name, f"{words(spot.value, units)}, {place_words(spot.x, spot.y, floor, units)}"

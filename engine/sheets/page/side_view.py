@@ -1,0 +1,276 @@
+"""The side view: the floor cut open through the drain, heights drawn taller than they are, and told so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.surfaces import Hidden
+from engine.job import defaults
+from engine.job.model import EdgeKind, Waterproofing
+from engine.limits.words import length_over, length_under
+from engine.quantities import INCH, Units, format_length
+from engine.sheets.cut import AHEAD, CutFrom, cut_through
+from engine.sheets.page.frame import scale_for
+from engine.sheets.page.labels import width
+from engine.sheets.page.patterns import patterns
+from engine.sheets.page.svg import Drawing, Face, add, line, path, picture, words
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from xml.etree.ElementTree import Element
+
+    from engine.plan import Plan
+    from engine.sheets.cut import Cut
+    from engine.types import Array, Mask
+
+_ROOM = 76.0  # [mm of paper] for the cut itself
+_SIDE = 25.0  # [mm of paper] for the words at either end
+_TALL = 18.0  # [mm of paper] for all heights
+_GROUND = 3.5  # [mm of paper] of rough floor drawn under its lowest place
+_TOP = 6.0
+_BOTTOM = 10.0
+_TIMES = (1, 2, 3, 4, 5, 6, 8, 10)
+_SAMPLES = 241
+_SIZE = 2.6  # [mm] letters
+
+
+@dataclass(frozen=True, eq=False)
+class _Section:
+    """A cut as it is drawn: the floor's scale across, how many times taller heights are, and the heights (k,) [mm]."""
+
+    cut: Cut
+    scale: float
+    times: float
+    along: Array
+    on_floor: Mask
+    rough: Array
+    bed: Array
+    upper: float
+    tile: float
+    units: Units
+
+    @property
+    def low(self) -> float:
+        """The lowest height drawn [mm]."""
+        return min(float(self.rough[self.on_floor].min()), 0.0)
+
+    @property
+    def high(self) -> float:
+        """The highest height drawn [mm]."""
+        return max(float(self.bed[self.on_floor].max()), 0.0) + self.upper + self.tile
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """The drawing's width and height [mm of paper]."""
+        return self.cut.length / self.scale + 2 * _SIDE, self.up(self.low) + _GROUND + _BOTTOM
+
+    def across(self, along: Array | float) -> Array:
+        """Where on paper a distance along the cut lies [mm]."""
+        return np.asarray(np.asarray(along) / self.scale + _SIDE)
+
+    def up(self, height: float) -> float:
+        """Where on paper a height over the datum lies [mm]."""
+        return _TOP + (self.high - height) * self.times / self.scale
+
+    def line(self, heights: Array) -> Array:
+        """A surface on paper (k, 2) [mm]."""
+        y = _TOP + (self.high - heights) * self.times / self.scale
+        return np.column_stack([self.across(self.along), y])
+
+
+def side_view(plan: Plan) -> Drawing | None:
+    """The cut from the way out (or the wall that gives the longest cut) through the first drain; None without a bed."""
+    section = _section(plan)
+    if section is None:
+        return None
+    cut, units = section.cut, plan.job.units
+    tall = f"; heights drawn {section.times:g} times too tall" if section.times > 1 else ""
+    title = f"Side view through the drain, {_from(cut)}{tall}"
+    root = picture("side", section.size, title, " ".join(_says(section, plan)))
+    patterns(root, "mud", "ground", "tile")
+    _layers(root, section)
+    _drain(root, section)
+    _ends(root, section)
+    _drain_words(root, section, plan)
+    _fillings(root, section, units)
+    return Drawing(title, root)
+
+
+def _from(cut: Cut) -> str:
+    ends = [
+        name if kind is EdgeKind.WALL else f"{name} ({kind.value})"
+        for name, kind in ((cut.wall, cut.kind), (cut.far_wall, cut.far_kind))
+    ]
+    return f"from {ends[0]} to {ends[1]}"
+
+
+def _section(plan: Plan) -> _Section | None:
+    floor, bed, rough, drains = plan.outline, plan.bed, plan.rough, plan.drains
+    if isinstance(floor, Needs) or isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
+        return None
+    if isinstance(drains, Needs):
+        return None
+    cuts = [cut_through(floor, drains[0].flange, wall, CutFrom.FOOT) for wall in floor.walls]
+    out = [cut for cut, kind in zip(cuts, floor.kinds, strict=True) if kind is not EdgeKind.WALL]
+    cut = max(out or cuts, key=lambda each: round(each.length, 3))
+    along = np.unique(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
+    points = cut.points(along)
+    on_floor = np.asarray(shapely.dwithin(floor.polygon, shapely.points(points), AHEAD))
+    heights = np.zeros((2, len(along)))
+    for surface, row in zip((rough, bed), heights, strict=True):
+        row[on_floor] = surface.height(points[on_floor])
+    is_between = defaults.waterproofing(plan.job) is Waterproofing.BETWEEN_BEDS
+    upper = defaults.upper_bed(plan.job) if is_between else 0.0
+    tile = defaults.tile(plan.job) + defaults.tile_setting(plan.job)
+    section = _Section(cut, 1.0, 1.0, along, on_floor, heights[0], heights[1], upper, tile, plan.job.units)
+    return _scaled(section)
+
+
+def _scaled(section: _Section) -> _Section:
+    """The section at its scale, as tall as there is room for."""
+    scale = scale_for((section.cut.length, 1.0), (_ROOM, 1.0), section.units)
+    tall = (section.high - section.low) / scale
+    times = next((times for times in reversed(_TIMES) if tall * times <= _TALL), 1)
+    return replace(section, scale=scale, times=float(times))
+
+
+def _says(section: _Section, plan: Plan) -> Iterator[str]:
+    """The cut in words."""
+    units = plan.job.units
+    for end, wall in ((0, section.cut.wall), (-1, section.cut.far_wall)):
+        bed, deep = _at_end(section, end)
+        yield f"At {wall} the bed is {length_over(bed, units)} over the drain and {length_over(deep, units)} deep."
+    yield "From below: rough floor, bed, tile."
+
+
+def _at_end(section: _Section, end: int) -> tuple[float, float]:
+    """The bed's height over the datum and its depth at an end of the cut [mm]."""
+    return float(section.bed[end]), float(section.bed[end] - section.rough[end])
+
+
+# ------------------------------------------------------------------ what lies where
+
+
+def _runs(mask: Mask) -> Iterator[slice]:
+    """The stretches on which a mask holds."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], mask.astype(int), [0]])))
+    for start, end in edges.reshape(-1, 2).tolist():
+        if end - start > 1:
+            yield slice(start, end)
+
+
+def _layers(root: Element, section: _Section) -> None:
+    """The rough floor, the beds and the tile, each between its surfaces."""
+    rough, bed = section.line(section.rough), section.line(section.bed)
+    upper = section.line(section.bed + section.upper)
+    top = section.line(section.bed + section.upper + section.tile)
+    low = section.up(section.low) + _GROUND
+    start, end = section.cut.rim
+    for run in _runs(section.on_floor):
+        ground = np.column_stack([rough[run][:, 0], np.full(len(rough[run]), low)])
+        _between(root, rough[run], ground, "ground")
+        path(root, [rough[run]], "rough-line")
+        _between(root, bed[run], np.maximum(rough[run], bed[run]), "mud")
+    for side in (section.along <= start, section.along >= end):
+        for run in _runs(section.on_floor & side):
+            if section.upper:
+                _between(root, upper[run], bed[run], "mud")
+                path(root, [bed[run]], "liner")
+            _between(root, top[run], upper[run], "tile")
+
+
+def _between(root: Element, upper: Array, lower: Array, class_: str) -> None:
+    path(root, [np.concatenate([upper, lower[::-1]])], class_, closed=True)
+
+
+def _drain(root: Element, section: _Section) -> None:
+    """The flange at height 0, its outlet through the floor, and the grate level with the tile."""
+    x0, x1 = section.across(np.array(section.cut.rim)).tolist()
+    zero, low = section.up(0.0), section.up(section.low) + _GROUND
+    middle, half = (x0 + x1) / 2, min((x1 - x0) * 0.18, 3.0)
+    add(root, "rect", x=middle - half, y=zero, width=2 * half, height=low - zero + 1.0, class_="outlet")
+    add(root, "rect", x=x0, y=zero, width=x1 - x0, height=0.8, class_="solid")
+    top = section.up(section.upper + section.tile)
+    add(root, "rect", x=middle - half * 1.6, y=top, width=half * 3.2, height=0.7, class_="solid")
+    path(root, [np.array([[x, top], [x, zero]]) for x in (middle - half, middle + half)], "outlet-line")
+
+
+def _ends(root: Element, section: _Section) -> None:
+    """Both ends: the wall, curb or open edge, and the bed's figures there."""
+    top, low = _TOP - 4.5, section.up(section.low) + _GROUND
+    for end, sign, kind in ((0, -1.0, section.cut.kind), (-1, 1.0, section.cut.far_kind)):
+        x = float(section.across(section.along[end]))
+        if kind is not EdgeKind.OPEN:
+            wide = 3.4 if kind is EdgeKind.CURB else 1.2
+            add(
+                root,
+                "rect",
+                x=min(x, x + sign * wide),
+                y=top,
+                width=wide,
+                height=low - top,
+                class_="curb-cut" if kind is EdgeKind.CURB else "solid",
+            )
+        _end_words(root, section, end, sign, x)
+
+
+def _end_words(root: Element, section: _Section, end: int, sign: float, x: float) -> None:
+    """An end's name and the bed's figures there, beside it."""
+    cut, units = section.cut, section.units
+    name, kind = (cut.wall, cut.kind) if end == 0 else (cut.far_wall, cut.far_kind)
+    bed, deep = _at_end(section, end)
+    lines = [
+        name if kind is EdgeKind.WALL else f"{name}, {kind.value}",
+        "bed over drain",
+        length_over(bed, units),
+        "depth of the bed",
+        length_over(deep, units),
+    ]
+    for i, text in enumerate(lines):
+        at = np.array([x + sign * 4.6, _TOP - 3.0 + i * 3.6])
+        words(
+            root,
+            text,
+            at,
+            Face(_SIZE, ("start" if sign > 0 else "finish") + ("" if i in (1, 3) else " strong")),
+        )
+
+
+def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
+    """The drain's own height, under the cut."""
+    if isinstance(plan.drains, Needs):
+        return
+    units, drain = plan.job.units, plan.drains[0]
+    text = f"flange {length_over(drain.above_rough, units)} over the rough floor"
+    if drain.drop is not None:
+        text += f", {length_under(drain.drop, units)} under the line"
+    middle, half = float(section.across(section.cut.drain)), width(text, _SIZE) / 2
+    x = min(max(middle, half), section.size[0] - half)
+    words(root, text, np.array([x, section.up(section.low) + _GROUND + 3.2]), Face(_SIZE))
+
+
+def _fillings(root: Element, section: _Section, units: Units) -> None:
+    """What the fillings mean, and a bar as tall as a height of 1 in or 20 mm is drawn."""
+    y, x = section.size[1] - 2.4, 1.0
+    beds = ("bed, and upper bed over the liner (dashed)",) if section.upper else ("bed",)
+    for class_, text in (("tile", "tile, its mortar, membrane"), ("mud", *beds), ("ground", "rough floor")):
+        add(root, "rect", x=x, y=y - 1.3, width=6.0, height=2.6, class_=f"{class_} framed")
+        words(root, text, np.array([x + 7.2, y]), Face(_SIZE, "start"))
+        x += 9.5 + width(text, _SIZE) * 0.86
+    height = INCH if units is Units.INCH else 20.0
+    tall = height * section.times / section.scale
+    low, x = section.up(section.low) + _GROUND, 1.5
+    for level in (low, low - tall):
+        line(root, np.array([x - 1.0, level]), np.array([x + 1.0, level]), "dimension")
+    line(root, np.array([x, low]), np.array([x, low - tall]), "dimension")
+    words(
+        root,
+        f"{format_length(height, units)} high",
+        np.array([x + 1.6, low - tall / 2]),
+        Face(_SIZE, "start"),
+    )

@@ -1,0 +1,109 @@
+"""Drawings as SVG: one unit is one millimetre of paper, text is inert, and each drawing says what it shows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+from xml.etree.ElementTree import Element, SubElement, tostring
+
+import numpy as np
+
+from engine.errors import harmless
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from engine.types import Array
+
+_MIDDLE = 0.35  # of a letter's size: from the middle of a line of text down to its foot
+_NOISE = 1e-6  # [deg]
+
+
+class Drawing(NamedTuple):
+    """A drawing with its title, which the page prints over it."""
+
+    title: str
+    root: Element
+
+
+def picture(name: str, size: tuple[float, float], title: str, says: str) -> Element:
+    """A drawing of that width and height [mm of paper], with what it is and what it shows for who cannot see it."""
+    width, height = (number(side) for side in size)
+    root = Element(
+        "svg",
+        {
+            "class": f"drawing {name}",
+            "width": f"{width}mm",
+            "height": f"{height}mm",
+            "viewBox": f"0 0 {width} {height}",
+            "role": "img",
+            "aria-labelledby": f"{name}-title {name}-says",
+        },
+    )
+    add(root, "title", title, id=f"{name}-title")
+    add(root, "desc", says, id=f"{name}-says")
+    return root
+
+
+def cut_off(root: Element, height: float) -> None:
+    """Ends a drawing at a height [mm of paper]."""
+    wide = root.get("viewBox", "").split()[2]
+    root.set("height", f"{number(height)}mm")
+    root.set("viewBox", f"0 0 {wide} {number(height)}")
+
+
+def add(parent: Element, tag: str, text: str = "", /, **attributes: str | float) -> Element:
+    """A new element in another; `class_` stands for class, `stroke_width` for stroke-width; text is made harmless."""
+    named = {
+        key.rstrip("_").replace("_", "-"): value if isinstance(value, str) else number(value)
+        for key, value in attributes.items()
+    }
+    made = SubElement(parent, tag, named)
+    if text:
+        made.text = harmless(text)
+    return made
+
+
+def written(root: Element) -> str:
+    """The drawing as text to put into a page."""
+    return tostring(root, encoding="unicode")
+
+
+def number(value: float) -> str:
+    """A length on paper [mm], to a thousandth, without idle zeros."""
+    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def line(parent: Element, start: Array, end: Array, class_: str) -> Element:
+    """A straight line between two places (2,) on paper [mm]."""
+    (x1, y1), (x2, y2) = start.tolist(), end.tolist()
+    return add(parent, "line", x1=x1, y1=y1, x2=x2, y2=y2, class_=class_)
+
+
+def path(parent: Element, lines: Iterable[Array], class_: str, *, closed: bool = False) -> Element:
+    """One path of several lines (k, 2) on paper [mm]."""
+    ways = (" L".join(f"{number(x)} {number(y)}" for x, y in way.tolist()) for way in lines)
+    return add(parent, "path", d=" ".join(f"M{way}{'Z' if closed else ''}" for way in ways), class_=class_)
+
+
+class Face(NamedTuple):
+    """How a kind of words is set: letters so tall [mm], and its name in the stylesheet."""
+
+    size: float
+    name: str = ""
+
+
+def words(parent: Element, text: str, at: Array, face: Face, turned: float = 0.0) -> Element:
+    """A line of text whose middle height lies at a place (2,), turned by degrees."""
+    x, y = at.tolist()
+    turn = f"translate({number(x)} {number(y)})" + (f" rotate({number(turned)})" if turned else "")
+    made = add(parent, "text", text, transform=turn, y=_MIDDLE * face.size, font_size=face.size)
+    if face.name:
+        made.set("class", face.name)
+    return made
+
+
+def upright(direction: Array) -> float:
+    """How far text along a direction (2,) on paper is turned so that it is read from below or from the right [deg]."""
+    angle = float(np.degrees(np.arctan2(direction[1], direction[0])))
+    return (angle + 90.0 + _NOISE) % 180.0 - 90.0 - _NOISE

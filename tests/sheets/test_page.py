@@ -1,0 +1,272 @@
+"""The printed page: whole in itself, inert whatever was typed, readable without eyes or colours, always the same."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from engine.errors import harmless
+from engine.job.toml_file import read_job
+from engine.plan import plan
+from engine.sheets.digest import digest
+from engine.sheets.page import page as page_module
+from engine.sheets.page.page import plan_page
+from engine.work.shopping import amount
+
+ROOT = Path(__file__).parents[2]
+SAMPLES = sorted((ROOT / "sample_jobs").glob("*.toml"))
+VOID = {"meta", "br"}
+DRAWN = {"path", "line", "rect", "circle"}  # in a drawing, elements that close themselves
+HOSTILE = "<script>alert(1)</script> \"'>&amp; </title></style> {{ 7 * 7 }} {% raw %} \u202eevil\u200b \x1b[31m --> ]]>"
+
+
+def escaped(sign: str) -> str:
+    """A sign as it may stand in a TOML text."""
+    return sign if sign.isascii() and sign.isprintable() and sign not in '"\\' else f"\\U{ord(sign):08X}"
+
+
+class Page(HTMLParser):
+    """A page as a reader of markup sees it; fails where elements are not closed in order."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.open: list[str] = []
+        self.text: list[str] = []
+        self.declared = ""
+        self.feed(text)
+        self.close()
+        assert self.open == []
+
+    def handle_decl(self, decl):
+        self.declared = decl
+
+    def handle_starttag(self, tag, attrs):
+        self.elements.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.elements.append((tag, dict(attrs)))
+        assert tag in DRAWN
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if not self.open or self.open[-1] != "style":
+            self.text.append(data)
+
+    @property
+    def words(self) -> str:
+        return " ".join("".join(self.text).replace("\xa0", " ").split())
+
+    def every(self, tag: str) -> list[dict[str, str | None]]:
+        return [attributes for name, attributes in self.elements if name == tag]
+
+
+@pytest.fixture(scope="module")
+def samples():
+    return {path.stem: plan(read_job(path)) for path in SAMPLES}
+
+
+@pytest.fixture(scope="module")
+def pages(samples):
+    return {name: plan_page(made) for name, made in samples.items()}
+
+
+class TestWhole:
+    def test_each_sample_is_one_well_formed_page_with_one_title_and_one_first_heading(self, pages):
+        for text in pages.values():
+            page = Page(text)
+            assert page.declared.lower() == "doctype html"
+            assert len(page.every("title")) - len(page.every("svg")) == 1
+            assert len(page.every("h1")) == 1
+
+    def test_it_needs_nothing_but_itself(self, pages):
+        for text in pages.values():
+            page = Page(text)
+            tags = {tag for tag, _ in page.elements}
+            assert not tags & {"script", "link", "img", "iframe", "object", "embed", "a", "base", "form"}
+            assert not re.search(r"https?:|//|@import|@font-face|url\((?!#)", text)
+            for _, attributes in page.elements:
+                assert not [name for name in attributes if name.startswith("on") or name in ("src", "href")]
+
+    def test_a_browser_is_told_to_load_and_run_nothing(self, pages):
+        for text in pages.values():
+            policies = [meta["content"] for meta in Page(text).every("meta") if "http-equiv" in meta]
+            assert policies == ["default-src 'none'; style-src 'unsafe-inline'"]
+
+    def test_inch_jobs_are_on_us_letter_and_mm_jobs_on_a4_in_two_sheets(self, samples, pages):
+        for name, text in pages.items():
+            size = {"in": "letter", "mm": "A4"}[samples[name].job.units.value]
+            assert f"@page {{ size: {size}; }}" in text
+            sheets = [
+                each for each in Page(text).every("section") if "sheet" in (each["class"] or "").split()
+            ]
+            assert len(sheets) == 2
+
+    def test_both_papers_hold_what_is_set(self):
+        css = (ROOT / "engine/sheets/page/page.css").read_text(encoding="utf-8")
+        # A4 is 210 mm wide (ISO 216), US Letter 8 1/2 in; the narrower less the margins holds the text.
+        width, margin = (
+            float(re.search(rule, css)[1]) for rule in (r"width: (\d+)mm", r"@page { margin: (\d+)mm")
+        )
+        assert width + 2 * margin <= min(210.0, 8.5 * 25.4)
+
+    def test_the_same_job_gives_the_same_bytes_in_every_process(self, pages):
+        code = (
+            "import sys; from engine import plan, read_job; from engine.sheets.page.page import plan_page;"
+            "sys.stdout.buffer.write(plan_page(plan(read_job(sys.argv[1]))).encode())"
+        )
+        done = subprocess.run(
+            [sys.executable, "-c", code, str(SAMPLES[0])],
+            cwd=ROOT,
+            capture_output=True,
+            check=True,
+            env={"PYTHONHASHSEED": "1", "PYTHONPATH": str(ROOT)},
+        )
+        assert done.stdout.decode("utf-8") == pages[SAMPLES[0].stem]
+
+    def test_the_templates_library_is_loaded_for_a_page_only(self):
+        code = (
+            "import sys, tui.cli, tui.paper, engine.plan, engine.sheets.text; print('jinja2' in sys.modules)"
+        )
+        done = subprocess.run(
+            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=True, text=True
+        )
+        assert done.stdout == "False\n"
+
+
+class TestWhatItSays:
+    def test_digest_rulebook_and_the_local_code_stand_on_both_sheets(self, samples, pages):
+        for name, text in pages.items():
+            first, second = Page(text).words.split("Sheet 2: buy and build")
+            for sheet in (first, second):
+                assert digest(samples[name]) in sheet
+                assert "The local code overrides everything printed here." in sheet
+            assert samples[name].rulebook.title in first
+
+    def test_each_mark_stands_with_its_laser_reading_in_walking_order(self, samples, pages):
+        rows = re.findall(
+            r'<th scope="row" class="number">([^<]+)</th><td class="line">([^<]+)</td>', pages["quarry_lane"]
+        )
+        # 20 1/8 in down to the flange less a mark of 9/16 in is 19 9/16 in: the quarter inch a foot of 26.1 in, up.
+        assert rows[:2] == [("A", "19 9/16 in"), ("A-B at 12 in", "19 9/16 in")]
+        assert len(rows) == len(samples["quarry_lane"].marks)
+
+    def test_all_that_is_bought_and_done_is_on_it(self, samples, pages):
+        for name, text in pages.items():
+            words = Page(text).words
+            work = samples[name].work
+            for purchase in work.shopping:
+                assert amount(purchase) in words
+            for step in work.order:
+                assert step.task.title in words
+                for said in step.task.says:
+                    assert " ".join(said.text.split()) in words
+                for caution in step.task.cautions:
+                    assert " ".join(caution.says.split()) in words
+                if step.task.wait:
+                    assert " ".join(step.task.wait.says.split()) in words
+
+    def test_every_source_that_is_cited_is_told_and_no_other(self, pages):
+        for text in pages.values():
+            cited = set(re.findall(r'<span class="source">\[(\d+)\]</span>', text))
+            told = re.findall(r"<li>\[(\d+)\] \S", text)
+            assert len(told) == len(set(told))
+            assert set(told) == cited
+
+    def test_dates_stand_where_a_start_is_given(self, pages):
+        assert "day 1, 2027-03-08" in Page(pages["quarry_lane"]).words
+        assert not re.search(r"day \d+, \d{4}-", Page(pages["mill_house"]).words)
+
+    def test_a_stop_is_loud_and_its_level_is_a_word(self, stopping):
+        words = Page(plan_page(stopping)).words
+        assert "DO NOT BUILD THIS AS IT STANDS" in words
+        assert "STOP, do not build this" in words
+        for finding in stopping.findings:
+            assert " ".join(finding.says.split()) in words
+            assert " ".join(finding.remedy.split()) in words
+
+    def test_a_plan_without_a_stop_does_not_shout(self, whole):
+        assert "DO NOT BUILD" not in plan_page(whole)
+
+
+class TestPartial:
+    def test_a_job_that_has_begun_says_what_it_needs_and_draws_what_it_has(self, begun):
+        page = Page(plan_page(begun))
+        assert "Still needed: this is not a whole plan yet" in page.words
+        assert "floor.kind: is the floor concrete or wood?" in page.words
+        assert len(page.every("svg")) == 1
+        assert "Take care" in page.words
+
+    def test_an_empty_job_is_a_page_too(self, planned_text):
+        page = Page(plan_page(planned_text("format = 1\n")))
+        assert "outline: what is the floor's outline?" in page.words
+        assert page.every("svg") == []
+
+    def test_a_floor_that_the_drain_does_not_see_whole(self, make_plan):
+        corners = [(0, 0), (2000, 0), (2000, 1000), (1000, 1000), (1000, 2000), (0, 2000)]
+        hidden = make_plan(corners, at=(1700, 300), drop=400.0, readings=[("[0]", 500)][:0])
+        page = Page(plan_page(hidden))
+        assert "hidden-floor" in page.words
+        assert len(page.every("svg")) == 1
+
+
+class TestInert:
+    def test_nothing_typed_is_markup_or_template(self, planned_text, whole_text):
+        as_toml = "".join(map(escaped, HOSTILE))
+        text = whole_text.replace("Ferry Street flat 2, shower", as_toml).replace(
+            "[floor]", f'notes = "{as_toml}"\n[floor]', 1
+        )
+        made = planned_text(text)
+        assert made.job.name == HOSTILE
+        page = Page(plan_page(made))
+        assert page.every("script") == []
+        assert page.words.count(harmless(HOSTILE)) >= 4
+
+    def test_nothing_unprintable_reaches_the_page(self, planned_text, whole_text):
+        made = planned_text(whole_text.replace("Ferry Street flat 2, shower", r"a\u0007b\u2028c\u202Ed"))
+        assert not [c for c in plan_page(made) if not c.isprintable() and c not in "\n\xa0"]
+
+    def test_whatever_is_put_into_a_template_is_escaped(self):
+        environment = page_module._environment()
+        template = environment.from_string("{{ one }}|{{ two }}")
+        assert template.render(one="<b>\x1b", two=7) == "&lt;b&gt;\\x1b|7"
+
+
+class TestWithoutEyes:
+    def test_every_drawing_has_a_title_and_says_what_it_shows(self, pages):
+        for text in pages.values():
+            page = Page(text)
+            ids = [attributes["id"] for _, attributes in page.elements if "id" in attributes]
+            assert len(ids) == len(set(ids))
+            for drawing in page.every("svg"):
+                assert drawing["role"] == "img"
+                assert set((drawing["aria-labelledby"] or "").split()) <= set(ids)
+            assert len(page.every("desc")) == len(page.every("svg")) == 3
+
+    def test_every_table_has_column_and_row_headers(self, pages):
+        for text in pages.values():
+            for table in re.findall(r"<table.*?</table>", text, re.DOTALL):
+                assert '<th scope="col">' in table
+                rows = table.split("<tbody>")[1].count("<tr")
+                assert table.count('<th scope="row"') == rows
+
+    def test_headings_follow_each_other_in_rank(self, pages):
+        for text in pages.values():
+            ranks = [int(tag[1]) for tag, _ in Page(text).elements if re.fullmatch(r"h[1-6]", tag)]
+            assert ranks[0] == 1
+            assert all(after - before <= 1 for before, after in pairwise(ranks))
+
+    def test_the_stylesheet_knows_black_and_white_only(self):
+        css = (ROOT / "engine/sheets/page/page.css").read_text(encoding="utf-8")
+        assert set(re.findall(r"#[0-9a-f]{3,6}\b", css)) == {"#000", "#fff"}
+        assert not re.search(r"rgb|hsl|opacity|\b(red|green|blue|gr[ae]y)\b", css)

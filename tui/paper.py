@@ -1,0 +1,34 @@
+"""The page of a plan in a file, for the command that prints."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from engine.errors import FileError
+from engine.saving import replace_file
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+
+
+def refuse_place(page: str, job: str) -> None:
+    """Raises FileError where a page cannot stand: on the job it is made of, or where no file is named."""
+    if not page or page == "-":
+        raise FileError(page or "--html", "no file is named for the page", "name one, such as plan.html")
+    if _is_same(page, job):
+        raise FileError(page, "this is the job itself, which the page would replace", "name another file")
+
+
+def _is_same(page: str, job: str) -> bool:
+    try:
+        return Path(page).samefile(job)
+    except (OSError, ValueError):  # one of them is not there: nothing can be lost
+        return False
+
+
+def write_page(plan: Plan, page: str) -> None:
+    """Writes the plan's page as a job is saved: in one step, the old file whole until then. Raises FileError."""
+    from engine.sheets.page.page import plan_page  # noqa: PLC0415 - templates are loaded only for a page
+
+    replace_file(page, plan_page(plan).encode("utf-8"))
