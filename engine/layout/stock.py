@@ -102,11 +102,16 @@ def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
     (Where it is a + b <= 2 stock with other pieces beside both, those also fit beside the rest, for what a and b leave
     of two boards is what the rest leaves of one.) A rest too short to handle borrows from the board before it.
     """
-    return tuple(piece for strip in strips for piece in _pieces(strip, stock))
+    return tuple(
+        piece
+        for strip in strips
+        for piece in wall_pieces(strip.wall, strip.blank, min(0.0, strip.allowances[0]), stock)
+    )
 
 
-def _pieces(strip: Strip, stock: float) -> list[Piece]:
-    lengths, left = [], strip.blank
+def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Piece]:
+    """The pieces of a wall's strip that is `blank` long and starts at `start` along it, off boards of `stock` [mm]."""
+    lengths, left = [], blank
     while left > stock + _SAME:
         lengths.append(stock)
         left -= stock
@@ -115,10 +120,9 @@ def _pieces(strip: Strip, stock: float) -> list[Piece]:
         lengths[-1] -= least - left
         left = least
     lengths.append(left)
-    start = min(0.0, strip.allowances[0])
     pieces = []
     for part, length in enumerate(lengths, start=1):
-        pieces.append(Piece(strip.wall, start, length, part, len(lengths)))
+        pieces.append(Piece(wall, start, length, part, len(lengths)))
         start += length
     return pieces
 

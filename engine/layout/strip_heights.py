@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from engine.layout.wall_lines import WallLine
 
 _LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there
-_LOWEST = (
+LOWEST_STRIP = (
     6.0  # [mm] a strip that would be lower splits when it is ripped and fixed (common practice, no source)
 )
 _NOTCHED = (
@@ -73,7 +73,7 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
     foot = _resting(line).raised(short) if is_sloped else _Foot(line.bed[0] - height, 0.0)
     notches: tuple[Notch, ...] = ()
     lowest = foot.lowest_strip(line) if is_sloped else height
-    if lowest < _LOWEST:
+    if lowest < LOWEST_STRIP:
         spare = [foot.at(x) - z - short for x, z in zip(line.alongs, line.rough, strict=True)]
         lower = round_down(_share_of_length(line.alongs, spare, _NOTCHED), step)
         foot, lowest = foot.raised(-lower), lowest + lower
@@ -84,7 +84,7 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
         is_sloped=is_sloped,
         points=_cut_points(line, depths, foot, step),
         notches=notches,
-        fits=lowest >= _LOWEST,
+        fits=lowest >= LOWEST_STRIP,
     )
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
 
+_NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
 _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in
 
 
@@ -83,7 +84,7 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
     Raises JobError under strips.thickness for a thickness typed that leaves no floor between the strips.
     """
     thickness, short, step = strip_thickness(job), strip_short(job), mark_step(job)
-    clear = _clear(floor, bed, thickness)
+    clear = clear_of_flanges(floor, bed, thickness)
     if not all(clear):
         _refuse_no_floor(job, floor, thickness)
     lines = wall_lines(floor, bed, rough, SPACING[job.units])
@@ -119,21 +120,21 @@ def _inner(floor: FloorOutline, wall: int, thickness: float) -> float:
     return floor.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
 
 
-def _clear(floor: FloorOutline, bed: Bed, thickness: float) -> list[bool]:
+def clear_of_flanges(floor: FloorOutline, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
     offs = [_distances(floor, flange.centre) for flange in bed.reach.flanges]
     rims = [
         flange.half if flange.is_round else float(np.hypot(*flange.halves)) for flange in bed.reach.flanges
     ]
     clear = [
-        all(off[i] - rim >= thickness for off, rim in zip(offs, rims, strict=True))
+        all(off[i] - rim >= thickness - _NOISE for off, rim in zip(offs, rims, strict=True))
         for i in range(len(offs[0]))
     ]
     if all(clear) or all(flange.is_round for flange in bed.reach.flanges):
         return clear
     walls = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
     rooms = [floor.sides.least(shapely.distance(walls, flange.polygon)) for flange in bed.reach.flanges]
-    return [bool(room >= thickness) for room in np.min(rooms, axis=0)]
+    return [bool(room >= thickness - _NOISE) for room in np.min(rooms, axis=0)]
 
 
 def _distances(floor: FloorOutline, place: Array) -> list[float]:

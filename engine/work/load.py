@@ -52,7 +52,7 @@ def load(site: Site, test: FloodTest) -> Load:
     Tile and its mortar are taken as dense as granite, and felt, lath and lining as half a pound a square foot
     (common practice, no source); the mud's weight has a source.
     """
-    parts = tuple(_parts(site))
+    parts = dead_load(site)
     worst, at = sum(part.worst for part in parts), site.depth.most
     bare_mean = parts[0].mean + practice.SHEETS_LOAD
     water_mean = load_of(test.mass, site.floor.area)
@@ -70,7 +70,8 @@ def load(site: Site, test: FloodTest) -> Load:
     )
 
 
-def _parts(site: Site) -> list[LoadPart]:
+def dead_load(site: Site) -> tuple[LoadPart, ...]:
+    """What stays on the floor, by parts: in closed form from the bed's mean and most depth."""
     mud, rule = site.rules.bed_load_an_inch.value / INCH, site.rules.bed_load_an_inch
     name = "pre-slope" if site.is_between else "bed"
     mean = mud * site.depth.volume / site.floor.area
@@ -80,7 +81,7 @@ def _parts(site: Site) -> list[LoadPart]:
     over = (tile(site.job) + tile_setting(site.job)) / INCH * practice.TILE_LOAD_AN_INCH
     parts.append(_even("tile and its mortar", over, f"as dense as granite: {practice.NO_SOURCE}"))
     parts.append(_even("felt, lath and lining", practice.SHEETS_LOAD, practice.NO_SOURCE))
-    return parts
+    return tuple(parts)
 
 
 def _even(name: str, kpa: float, source: str) -> LoadPart:

@@ -46,7 +46,7 @@ def test_typed_another_way_with_the_same_meaning_moves_no_figure(job):
 
 def test_an_entry_left_out_is_said_to_be(job):
     found = differences(plan(job), changed(job, "floor.dead_load_allowance", ""))
-    assert Difference("entry", "floor.dead_load_allowance", "'30 psf'", "left out", ("30 psf", None)) in found
+    assert Difference("entry", "floor.dead_load_allowance", "'40 psf'", "left out", ("40 psf", None)) in found
 
 
 def test_one_mark_more_moves_no_other_marks_name(job):

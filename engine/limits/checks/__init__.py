@@ -14,8 +14,11 @@ from engine.limits.checks.curb import check_curb, check_threshold
 from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
 from engine.limits.checks.drain import check_drains, check_hidden
 from engine.limits.checks.falls import check_falls
+from engine.limits.checks.lining import check_lining
+from engine.limits.checks.load import check_load
 from engine.limits.checks.planned import check_planned
 from engine.limits.checks.readings import check_few, check_odd
+from engine.limits.checks.strips import check_strips
 from engine.limits.checks.tiles import check_tiles
 from engine.limits.checks.wood import check_wood
 from engine.limits.findings import Level
@@ -48,6 +51,9 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
         _check_depth(case),
         check_upper_bed(case),
         check_wood(case),
+        check_load(case),
+        check_lining(case),
+        check_strips(case),
         check_curb(case),
         check_area(case),
         check_odd(case),

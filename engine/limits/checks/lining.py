@@ -1,0 +1,69 @@
+"""The liner between two beds: how high it stands, on which the codes differ; and wire fabric in a large pan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.defaults import waterproofing
+from engine.job.model import EdgeKind, Waterproofing
+from engine.limits.checks.case import is_above
+from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Figure
+from engine.limits.words import area_more, limit_area, limit_length
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.checks.case import Case
+    from engine.survey.outline import FloorOutline
+
+
+def check_lining(case: Case) -> Iterator[Finding]:
+    """Notes liner-height and wire-fabric, where a liner lies between two beds."""
+    floor = case.stages.outline
+    if waterproofing(case.job) is not Waterproofing.BETWEEN_BEDS or isinstance(floor, Needs):
+        return
+    yield from _height(case, floor)
+    yield from _fabric(case, floor)
+
+
+def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+    """That the codes ask for different heights over the finished threshold, and which one is planned."""
+    figures = (Figure.LINING_OVER_THRESHOLD_UPC, Figure.LINING_OVER_THRESHOLD_IPC)
+    asked = [limit for figure in figures if (limit := case.book.find(figure))]
+    heights = {limit.value for limit in asked}
+    if len(heights) < 2:
+        return
+    high = limit_length(max(asked, key=lambda limit: limit.value), case.units)
+    told = ", ".join(f"{limit_length(limit, case.units)} by {limit.cited}" for limit in asked)
+    curb = case.book.find(Figure.LINING_OVER_CURB) if EdgeKind.CURB in floor.kinds else None
+    over = (
+        f"; so the curb lies more than {limit_length(curb, case.units)} under its edge, as it has to"
+        if curb
+        else ""
+    )
+    yield Finding(
+        rule="liner-height",
+        level=Level.NOTE,
+        says=f"codes differ on how high the liner stands over the finished threshold: {told}; this plan takes the "
+        f"higher figure{over}",
+        remedy=f"turn it up {high} over the threshold at every wall, unless the local code asks for more",
+        source="; ".join(limit.cited for limit in (*asked, curb) if limit),
+        key="build.waterproofing",
+    )
+
+
+def _fabric(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+    most = case.book.find(Figure.WIRE_FABRIC_AREA)
+    if most is None or not is_above(floor.area, most.value):
+        return
+    area = area_more(floor.area, case.units)
+    yield Finding(
+        rule="wire-fabric",
+        level=Level.NOTE,
+        says=f"the pan is {area}, more than {limit_area(most, case.units)}: its upper bed needs wire fabric",
+        remedy=f"lay {area} of wire fabric half way up the upper bed; layers and shopping list have it",
+        source=most.cited,
+        key="build.waterproofing",
+    )

@@ -1,0 +1,116 @@
+"""The load on the floor: what the bed weighs against what the floor was checked for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.model import FloorKind
+from engine.limits.checks.case import is_above
+from engine.limits.checks.work_site import work_site
+from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Figure, own_limit
+from engine.limits.words import enough, worked
+from engine.quantities import INCH
+from engine.work.flood import flood_test
+from engine.work.heights import heights
+from engine.work.load import Load, dead_load, load
+from engine.work.words import load_over, load_under
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Typed
+    from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
+    from engine.work.site import Site
+
+
+def check_load(case: Case) -> Iterator[Finding]:
+    """Finding floor-load, where the job says what the floor was checked for, and on wood where it does not."""
+    allowance = case.job.floor.dead_load_allowance
+    if allowance is None and case.job.floor.kind is not FloorKind.WOOD:
+        return
+    site = work_site(case)
+    if site is None:
+        return
+    usual = case.book.find(Figure.DEAD_LOAD_USUAL)
+    if allowance is None:
+        yield _unknown(case, site, usual)
+    else:
+        yield from _against(case, site, allowance, usual)
+
+
+def _dead(site: Site) -> tuple[float, float]:
+    """The dead load on average and where the bed is deepest [kPa]."""
+    parts = dead_load(site)
+    return sum(part.mean for part in parts), sum(part.worst for part in parts)
+
+
+def _weighs(case: Case, mean: float, worst: float) -> str:
+    return f"{load_over(mean, case.units)} on average and {load_over(worst, case.units)} where the bed is deepest"
+
+
+def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
+    mean, worst = _dead(site)
+    often = f"; many wood floors are allowed only {load_under(usual.value, case.units)}" if usual else ""
+    says = (
+        f"bed and tile weigh {_weighs(case, mean, worst)}, and the job does not say what the wood floor was "
+        f"checked for{often}"
+    )
+    most = load_over(worst, case.units)
+    remedy = f"have a licensed engineer check the floor for {most}, and enter what it is good for"
+    source = site.rules.bed_load_an_inch.source
+    return _finding(site, Level.NOTE, says, remedy, f"{source}; {usual.cited}" if usual else source)
+
+
+def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> Iterator[Finding]:
+    """The dead load, or else what stands on the floor during the flood test, against the user's own figure."""
+    limit = own_limit(allowance.value, str(allowance.text), usual)
+    allowed = load_under(allowance.value, case.units)
+    source = f"{site.rules.bed_load_an_inch.source}; what is allowed: {limit.cited}"
+    mean, worst = _dead(site)
+    if is_above(worst, allowance.value):
+        where = "" if is_above(mean, allowance.value) else ": only there it is"
+        says = f"bed and tile weigh {_weighs(case, mean, worst)}{where} more than the {allowed} that the floor may bear"
+        remedy = f"have a licensed engineer check the floor for {load_over(worst, case.units)}"
+        remedy += _thinner(case, site, worst - allowance.value)
+        yield _finding(site, limit.level, says, remedy, source)
+        return
+    tested = load(site, flood_test(site, heights(site)))
+    if is_above(tested.test_worst, allowance.value):
+        yield _finding(site, Level.NOTE, *_flooded(case, tested, allowed), source)
+
+
+def _thinner(case: Case, site: Site, over: float) -> str:
+    """How much thinner a bed is light enough [kPa over], where it may be that thin."""
+    by = over / site.rules.bed_load_an_inch.value * INCH
+    least = case.depth_limits.least
+    left = site.depth.least.value - enough(by, case.units)
+    return (
+        f", or make the bed {worked(by, case.units)} thinner"
+        if left >= (least.value if least else 0.0)
+        else ""
+    )
+
+
+def _flooded(case: Case, tested: Load, allowed: str) -> tuple[str, str]:
+    mean, most = load_over(tested.test_mean, case.units), load_over(tested.test_worst, case.units)
+    says = (
+        f"while the flood test stands, bed and water weigh {mean} on average and at most {most}, more than the "
+        f"{allowed} of dead load that the floor may bear"
+    )
+    return says, f"ask the licensed engineer whether the floor carries {most} for the test's days"
+
+
+def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> Finding:
+    deepest = site.depth.most
+    return Finding(
+        rule="floor-load",
+        level=level,
+        says=says,
+        remedy=remedy,
+        source=source,
+        x=deepest.x,
+        y=deepest.y,
+        key="floor.dead_load_allowance",
+    )

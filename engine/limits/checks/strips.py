@@ -1,0 +1,168 @@
+"""The strips: high spots under them, no room for them, a flange in their way, boards shorter than a wall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.surfaces import Hidden
+from engine.errors import JobError
+from engine.job.defaults import mark_step, strip_short, strip_stock, strip_thickness
+from engine.job.model import BedShape, EdgeKind
+from engine.layout.miters import ends
+from engine.layout.stock import wall_pieces
+from engine.layout.strip_heights import LOWEST_STRIP
+from engine.layout.strips import clear_of_flanges, strips
+from engine.limits.findings import Finding, Level
+from engine.limits.words import length_over, length_under, nearly, paced, worked
+from engine.quantities import INCH, Units, format_length, round_up
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.depth import Depth
+    from engine.bed.surfaces import Bed
+    from engine.layout.strips import Strip
+    from engine.limits.checks.case import Case
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+
+_PRACTICE = "common practice, no source"
+_ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
+_BOARD_STEP = {Units.INCH: 12 * INCH, Units.MM: 100.0}  # [mm] the steps that boards are sold in
+
+
+def check_strips(case: Case) -> Iterator[Finding]:
+    """Findings strip-notched, strip-low, strip-on-flange and stock-short.
+
+    No strip is reckoned where the depth alone tells that none can be wrong.
+    """
+    stages = case.stages
+    if isinstance(stages.outline, Needs) or isinstance(stages.bed, Needs | Hidden):
+        return
+    yield from _stock(case, stages.outline)
+    if isinstance(stages.rough, Needs) or isinstance(stages.depth, Needs):
+        return
+    if _all_stand(case, stages.outline, stages.bed, stages.rough, stages.depth):
+        return
+    try:
+        found = strips(case.job, stages.outline, stages.bed, stages.rough)
+    except JobError:  # a strip entry that fits no strip is refused where the strips are asked for
+        return
+    for strip in found:
+        for trouble in _troubles(case, strip):
+            yield _finding(trouble, strip, stages.outline)
+
+
+def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
+    """Whether every strip surely stands whole.
+
+    From the least depth alone, less the floor's unevenness where a straight foot spans it.
+    """
+    spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
+    if bed.shape is not BedShape.LEVEL_WALLS:
+        spare -= rough.highest.value - rough.lowest.value
+    return spare >= LOWEST_STRIP and all(clear_of_flanges(floor, bed, strip_thickness(case.job)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Trouble:
+    """What is wrong with a strip."""
+
+    rule: str
+    level: Level
+    says: str
+    remedy: str
+
+
+def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
+    if not strip.fits:
+        yield _low(case, strip)
+    elif strip.notches:
+        yield _notched(case, strip)
+    if not strip.is_clear:
+        thick = format_length(strip_thickness(case.job), case.units)
+        yield _Trouble(
+            "strip-on-flange",
+            Level.CAUTION,
+            f"the strip along {strip.wall} would lie on a flange, which is nearer to the wall than the strip is thick, "
+            f"{thick}",
+            f"cut the strip off beside the flange and pack there by hand, or take strips thinner than {thick}",
+        )
+
+
+def _low(case: Case, strip: Strip) -> _Trouble:
+    depth = _least_depth(strip)
+    by = worked(LOWEST_STRIP + strip_short(case.job) - depth, case.units)
+    high = (
+        f"{length_under(depth, case.units)} over"
+        if depth >= 0
+        else f"{length_over(-depth, case.units)} under"
+    )
+    return _Trouble(
+        "strip-low",
+        Level.CAUTION,
+        f"no strip stands along {strip.wall}: the bed is at least {high} the rough floor there, too little for one",
+        f"raise the bed there by {by}, grind the high spot by as much, or screed that wall to its marks by hand",
+    )
+
+
+def _notched(case: Case, strip: Strip) -> _Trouble:
+    first = strip.wall.split("-")[0]
+    told = ", ".join(
+        f"{paced(notch.start, case.units)} to {paced(notch.end, case.units)} from {first} by "
+        f"{length_over(notch.height, case.units)}"
+        for notch in strip.notches
+    )
+    return _Trouble(
+        "strip-notched",
+        Level.NOTE,
+        f"the rough floor stands so high along {strip.wall} that its strip is notched over it: {told}",
+        "cut the strip's foot away there, as the cut list says, or grind the high spot by as much",
+    )
+
+
+def _least_depth(strip: Strip) -> float:
+    """The bed's least depth along a strip [mm]."""
+    return min(point.height + point.gap for point in strip.points)
+
+
+def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
+    """The trouble, at the place along the wall where the bed is thinnest."""
+    lowest = min(strip.points, key=lambda point: point.height + point.gap)
+    wall, part = floor.walls.index(strip.wall), lowest.along / strip.length
+    x, y = (floor.corners[wall] + part * (floor.ends[wall] - floor.corners[wall])).tolist()
+    says, remedy = trouble.says, trouble.remedy
+    return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key="strips.thickness")
+
+
+# ------------------------------------------------------------------ boards
+
+
+def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+    """Note stock-short, where the boards that the user names are shorter than a wall: where to splice."""
+    typed, stock, thickness = case.job.strips.stock, strip_stock(case.job), strip_thickness(case.job)
+    if typed is None or float(np.max(floor.lengths)) + _ROOM * thickness <= stock:
+        return
+    spliced, longest = [], 0.0
+    for i, end in enumerate(ends(floor, thickness)):
+        blank = float(floor.lengths[i]) + sum(max(0.0, -allowance) for allowance in end.allowances)
+        pieces = wall_pieces(floor.walls[i], blank, min(0.0, end.allowances[0]), stock)
+        if floor.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
+            longest = max(longest, blank)
+            places = ", ".join(nearly(piece.start, case.units) for piece in pieces[1:])
+            spliced.append(f"{floor.walls[i]} {places} from {floor.names[i]}")
+    if spliced:
+        enough = format_length(round_up(longest, _BOARD_STEP[case.units]), case.units)
+        yield Finding(
+            rule="stock-short",
+            level=Level.NOTE,
+            says=f"boards of {format_length(stock, case.units)} are shorter than a wall's strip",
+            remedy=f"splice with square ends: {'; '.join(spliced)}; or take boards of {enough}",
+            source=_PRACTICE,
+            key="strips.stock",
+            change=(("strips.stock", enough),),
+        )

@@ -1,0 +1,96 @@
+"""strip-notched, strip-low, strip-on-flange and stock-short."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.layout.strip_heights import LOWEST_STRIP
+from engine.limits.findings import Level
+
+LEVEL = {"A": "22 in", "B": "22 in", "C": "22 in", "D": "22 in"}
+RULES = ("strip-notched", "strip-low", "strip-on-flange")
+
+
+def bumped(drop):
+    """The level floor with a high spot half way along A-B, the bed 11/16 in over the flange at 20 in."""
+    return [*LEVEL.items(), ((24, 0), drop)]
+
+
+def any_of(found, **words):
+    return [finding for rule in RULES for finding in found(rule, **words)]
+
+
+def test_a_sound_floor_has_none(found):
+    assert any_of(found) == []
+
+
+def test_a_high_spot_under_a_strip_is_a_note_with_its_stretch(found):
+    # The spot is 7/16 in over the flange, 1/4 in under the bed: less than a strip and its 1/8 in of clearance.
+    note = found("strip-notched", readings=bumped("19 9/16"))[0]
+    assert note.level is Level.NOTE
+    assert "along A-B" in note.says
+    assert "from A by" in note.says
+    assert (note.x, note.y) == (pytest.approx(24 * 25.4, abs=1), pytest.approx(0, abs=1))
+    assert found("strip-low", readings=bumped("19 9/16")) == []
+
+
+def test_where_no_strip_stands_it_says_by_how_much_to_raise_the_bed(found):
+    # The whole wall stands 1/2 in over the flange and the bed 3/16 in over that.
+    high = {**LEVEL, "A": "19 1/2 in", "B": "19 1/2 in"}
+    caution = found("strip-low", readings=high.items())[0]
+    assert caution.level is Level.CAUTION
+    assert "no strip stands along A-B: the bed is at least 3/16 in over the rough floor there" in caution.says
+    # 6 mm for a strip and 1/8 in under it, less 3/16 in: 4.41 mm, 3/16 in by the next sixteenth.
+    short = LOWEST_STRIP + 25.4 / 8 - 3 / 16 * 25.4
+    assert 25.4 / 8 < short < 3 / 16 * 25.4
+    assert caution.remedy.startswith("raise the bed there by 3/16 in, ")
+
+
+def test_a_flange_in_a_strips_way_is_a_caution(found):
+    drain = 'kind = "round"\nsize = "6 in"\nat = { "A-B" = "3 1/4 in", "D-A" = "24 in" }\ndrop = "20 in"'
+    caution = found("strip-on-flange", drains=drain)[0]
+    assert caution.level is Level.CAUTION
+    assert "the strip along A-B would lie on a flange" in caution.says
+    assert found("strip-on-flange", drains=drain, strips='thickness = "1/4 in"') == []
+
+
+@pytest.mark.parametrize("shape", ["even-fall", "level-walls"])
+@pytest.mark.parametrize("short", ["19 1/4", "19 1/2", "20", "21"])
+def test_the_quick_look_never_passes_over_what_the_strips_know(make, shape, short):
+    from engine.plan import plan
+
+    job = make([*LEVEL.items(), ((24, 0), short), ((0, 30), "20 1/4")], bed=f'shape = "{shape}"')
+    planned = plan(job)
+    told = {(f.rule, f.says.split("along ")[1][:3]) for f in planned.findings if f.rule in RULES}
+    known = {("strip-low", strip.wall) for strip in planned.strips if not strip.fits}
+    known |= {("strip-notched", strip.wall) for strip in planned.strips if strip.notches and strip.fits}
+    assert told == known
+
+
+class TestStock:
+    def test_boards_shorter_than_a_wall_say_where_to_splice(self, found):
+        note = found("stock-short", strips='stock = "40 in"')[0]
+        assert note.level is Level.NOTE
+        assert note.key == "strips.stock"
+        assert "boards of 40 in are shorter" in note.says
+        for wall, corner in zip(("A-B", "B-C", "C-D", "D-A"), "ABCD", strict=True):
+            assert f"{wall} 40 in from {corner}" in note.remedy
+        # The rest of 8 in is longer than the least piece, so it stays as it is.
+        assert note.remedy.endswith("or take boards of 48 in")
+        assert note.change == (("strips.stock", "48 in"),)
+
+    def test_the_splices_are_the_stock_plans(self, make):
+        from engine.plan import plan
+
+        planned = plan(make(strips='stock = "17 in"'))
+        told = next(finding.remedy for finding in planned.findings if finding.rule == "stock-short")
+        for splice in planned.stock.splices:
+            assert f"{round(splice.along / 25.4)} in" in told
+
+    def test_boards_that_are_long_enough_or_not_named_say_nothing(self, found):
+        assert found("stock-short", strips='stock = "48 in"') == []
+        assert found("stock-short", outline='rectangle = ["60 in", "48 in"]') == []
+
+    def test_its_change_clears_it(self, found):
+        note = found("stock-short", strips='stock = "40 in"')[0]
+        assert found("stock-short", strips=f'stock = "{note.change[0][1]}"') == []
