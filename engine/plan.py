@@ -312,10 +312,9 @@ class _Road:
 
     def _stations(self, places: Array, rough: RoughFloor | Needs) -> tuple[Station, ...]:
         shift = 0.0 if isinstance(rough, Needs) else rough.shift
-        return tuple(
-            Station(_words(reading), x, y, reading.drop.value, shift - reading.drop.value)
-            for reading, (x, y) in zip(self.job.readings, places.tolist(), strict=True)
-        )
+        drops = [reading.drop.value for reading in self.job.readings]
+        words, heights = map(_words, self.job.readings), [shift - drop for drop in drops]
+        return tuple(map(Station._make, zip(words, *places.T.tolist(), drops, heights, strict=True)))
 
 
 def _reshape() -> Needs:

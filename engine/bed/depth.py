@@ -155,7 +155,7 @@ def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Arr
     """
     along = segments[:, 1] - segments[:, 0]
     cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1)), *_crossings(bed, segments, along)]
-    parts = np.sort(np.clip(np.nan_to_num(np.column_stack(cuts)), 0.0, 1.0), axis=1)
+    parts = np.sort(np.fmin(np.fmax(np.column_stack(cuts), 0.0), 1.0), axis=1)  # nan counts as 0
     lengths = np.hypot(*along.T)[:, None] * np.diff(parts, axis=1)
     rows, columns = np.nonzero(lengths > _LEAST_PIECE)
     pairs = np.stack([parts[rows, columns], parts[rows, columns + 1]])

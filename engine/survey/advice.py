@@ -167,14 +167,29 @@ def _one_of(suspect: Mask, found: Deletion) -> Mask:
 
 def disagreeing(places: Array, heights: Array) -> Index:
     """Pairs (k, 2) of reading numbers at one place whose heights differ by more than 1/8 in, in order."""
-    # Along a line askew to every wall few places fall together by chance, so one sort rules most floors out.
-    if np.diff(np.sort(places @ _ASKEW)).min(initial=np.inf) > _ONE_PLACE:
-        return np.zeros((0, 2), dtype=np.intp)
-    points = shapely.points(places)
-    pairs = shapely.STRtree(points).query(points, predicate="dwithin", distance=_ONE_PLACE).T
-    pairs = pairs[pairs[:, 0] < pairs[:, 1]]
+    pairs = _together(places)
     pairs = pairs[np.abs(np.diff(heights[pairs], axis=1)[:, 0]) > LEAST_DISAGREEMENT + _NOISE]
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))])
+
+
+def _together(places: Array) -> Index:
+    """Pairs (k, 2) of numbers of places within a millimetre of each other, the lower number first.
+
+    Such places are also near each other along any line; along one askew to every wall few others are.
+    """
+    along = places @ _ASKEW
+    order = np.argsort(along, kind="stable")
+    ordered, found = along[order], []
+    before = np.arange(len(places) - 1)
+    step = 1
+    while before.size:
+        before = before[before + step < len(places)]
+        before = before[ordered[before + step] - ordered[before] <= _ONE_PLACE]
+        pairs = np.column_stack([order[before], order[before + step]])
+        apart = places[pairs[:, 0]] - places[pairs[:, 1]]
+        found.append(np.sort(pairs[np.hypot(apart[:, 0], apart[:, 1]) <= _ONE_PLACE], axis=1))
+        step += 1
+    return np.concatenate(found) if found else np.zeros((0, 2), dtype=np.intp)
 
 
 def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float]:

@@ -162,16 +162,11 @@ class Mesh:
         return np.concatenate([distinct(self.pieces.edges), np.arange(len(self.stations), len(self.corners))])
 
     @cached_property
-    def cut_corners(self) -> Footing:
-        """What the cut parts' corners hang on, each on its own part's plane."""
+    def cut(self) -> Footing:
+        """What the cut parts' corners, then their centroids hang on, each on its own part's plane."""
         cut = self.pieces.cut
-        return self._owned(cut.corners, cut.owners[cut.part])
-
-    @cached_property
-    def cut_centroids(self) -> Footing:
-        """What the cut parts' centroids hang on."""
-        cut = self.pieces.cut
-        return self._owned(cut.centroids, cut.owners)
+        points = np.concatenate([cut.corners, cut.centroids])
+        return self._owned(points, np.concatenate([cut.owners[cut.part], cut.owners]))
 
     @cached_property
     def areas(self) -> Array:

@@ -62,8 +62,8 @@ def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: I
     Outside the hull the nearest hull point moves in a straight line with the point or not at all, so the surface
     is a plane over the strip square to each hull edge and over the wedge at each hull corner.
     """
-    inside, crossing = _sorted_out(floor, stations, triangles)
-    parts, owners = _clip(floor.polygon, shapely.polygons(stations[triangles[crossing]]))
+    inside, crossing, shapes = _sorted_out(floor, stations, triangles)
+    parts, owners = _clip(floor.polygon, shapes)
     owners = crossing[owners]
     whole = triangles[inside]
     known = float(doubled_areas(stations, whole).sum() / 2 + shapely.area(parts).sum())
@@ -74,25 +74,29 @@ def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: I
     return Pieces(whole, _pairs(whole), _described(parts, owners), guessed)
 
 
-def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple[Index, Index]:
-    """The numbers of the triangles that lie wholly on the floor, and of those that may lie partly on it."""
-    beside = _beside_walls(floor, stations, triangles)
-    near = np.flatnonzero(beside)
-    covered = shapely.covers(floor.polygon, shapely.polygons(stations[triangles[near]]))
+def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple[Index, Index, Shape]:
+    """The numbers of triangles wholly on the floor, and of those that may lie partly on it with their shapes."""
+    polygon = floor.polygon
+    if len(triangles) <= _FEW:
+        shapes = shapely.polygons(stations[triangles])
+        inside = shapely.covers(polygon, shapes)
+        crossing = np.flatnonzero(~inside)
+        return np.flatnonzero(inside), crossing, shapes[crossing]
+    near = np.flatnonzero(_beside_walls(floor, stations, triangles))
+    shapes = shapely.polygons(stations[triangles[near]])
     first = stations[triangles[:, 0]]
-    inside = shapely.contains_xy(floor.polygon, first[:, 0], first[:, 1])
-    inside[near] = covered
-    return np.flatnonzero(inside), near[~covered]
+    inside = shapely.contains_xy(polygon, first[:, 0], first[:, 1])
+    inside[near] = shapely.covers(polygon, shapes)
+    crossing = np.flatnonzero(~inside[near] & shapely.intersects(polygon, shapes))
+    return np.flatnonzero(inside), near[crossing], shapes[crossing]
 
 
 def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mask:
-    """Whether a wall may touch each triangle (t,); of few triangles all.
+    """Whether a wall may touch each triangle (t,).
 
     It cannot where it lies outside the triangle's box, or the triangle wholly on one side of its line.
     """
-    found = np.full(len(triangles), len(triangles) <= _FEW)
-    if found.all():
-        return found
+    found = np.zeros(len(triangles), dtype=bool)
     x, y = stations[triangles].transpose(2, 1, 0)
     left, right = x.min(axis=0) - _ROOM, x.max(axis=0) + _ROOM
     low, high = y.min(axis=0) - _ROOM, y.max(axis=0) + _ROOM
@@ -131,11 +135,12 @@ def _pairs(triangles: Index) -> Index:
 
 def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:
     """Shapes cut to the polygon, as an array of simple polygons, and the number of the shape each comes from."""
-    touching = np.flatnonzero(shapely.intersects(polygon, shapes))
-    cut, owner = shapely.get_parts(shapely.intersection(polygon, shapes[touching]), return_index=True)
+    if not len(shapes):
+        return shapes, np.empty(0, dtype=np.intp)
+    cut, owner = shapely.get_parts(shapely.intersection(polygon, shapes), return_index=True)
     cut, inner = shapely.get_parts(cut, return_index=True)
     good = (shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)
-    return cut[good], touching[owner[inner[good]]]
+    return cut[good], owner[inner[good]]
 
 
 def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:

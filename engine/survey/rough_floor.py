@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,7 +15,10 @@ from engine.survey.spot import Spot
 if TYPE_CHECKING:
     from engine.survey.mesh import Footing, Mesh
     from engine.survey.outline import FloorOutline
+    from engine.survey.sites import Sites
     from engine.types import Array, Index
+
+_KEPT = 4  # lists of readings remembered
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,18 +93,23 @@ class RoughFloor:
         return np.asarray(inside + footing.beyond @ self.gradient)
 
     @cached_property
+    def _cut(self) -> Array:
+        """Heights over the laser line at the cut parts' corners, then at their centroids."""
+        return self._on(self.mesh.cut)
+
+    @cached_property
     def frame(self) -> Frame:
         """The corners and edges of all pieces of floor on which the surface is one plane."""
         mesh = self.mesh
-        heights = np.concatenate([self.heights, self._on(mesh.cut_corners)])
+        heights = np.concatenate([self.heights, self._cut[: len(mesh.pieces.cut.corners)]])
         return Frame(mesh.corners, heights + self.shift, mesh.pairs, mesh.used)
 
     @cached_property
     def integral(self) -> float:
         """The surface's height over the datum, summed over the floor [mm3]; exact."""
-        mesh = self.mesh
-        parts = mesh.pieces.cut.areas @ (self._on(mesh.cut_centroids) + self.shift)
-        whole = mesh.areas @ (self.heights[mesh.pieces.whole].sum(axis=1) / 3 + self.shift)
+        pieces = self.mesh.pieces
+        parts = pieces.cut.areas @ (self._cut[len(pieces.cut.corners) :] + self.shift)
+        whole = self.mesh.areas @ (self.heights[pieces.whole].sum(axis=1) / 3 + self.shift)
         return float(parts + whole)
 
     def slopes_near(self, centre: Array, reach: float) -> Array:
@@ -136,7 +144,15 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
 
     Readings at one place count as one, at their mean drop.
     """
+    places, heights, triangles, gradient = _read(
+        np.ascontiguousarray(stations).tobytes(), np.ascontiguousarray(drops).tobytes()
+    )
+    return RoughFloor(mesh(floor, places, triangles), heights, gradient, assumed=assumed)
+
+
+@lru_cache(maxsize=_KEPT)
+def _read(stations: bytes, drops: bytes) -> tuple[Sites, Array, Index, Array]:
+    """Sites, heights, triangles and gradient of readings with exactly these bytes, on whatever floor they are."""
     places = sites(stations)
-    heights = places.heights(drops)
-    laid = mesh(floor, places, places.triangles(heights))
-    return RoughFloor(laid, heights, places.gradient(heights), assumed=assumed)
+    heights = places.heights(np.frombuffer(drops))
+    return places, heights, places.triangles(heights), places.gradient(heights)

@@ -72,14 +72,12 @@ class Sites:
         return np.asarray(self._leans @ (heights - heights.mean()))
 
 
-def sites(places: Array) -> Sites:
-    """The sites of readings taken at places (r, 2) [mm], r >= 1; those nearer than a millionth are one."""
-    return _sites(np.ascontiguousarray(places).tobytes())
-
-
 @lru_cache(maxsize=_KEPT)
-def _sites(places: bytes) -> Sites:
-    """The sites of the places with exactly these bytes, so that a drop that changes finds its triangles again."""
+def sites(places: bytes) -> Sites:
+    """The sites of readings at places (r, 2) [mm], r >= 1, as an array's bytes; those nearer than a millionth are one.
+
+    The same ones for the same bytes, so that readings whose drops change find their triangles again.
+    """
     found = np.frombuffer(places).reshape(-1, 2)
     first, owner = groups(*np.round(found, 6).T)
     return Sites(found[first], owner)

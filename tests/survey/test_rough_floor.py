@@ -170,7 +170,7 @@ class TestTriangles:
 
     def test_the_ring_goes_round_them(self):
         stations = np.random.default_rng(3).uniform(0, 1000, (50, 2))
-        found = sites(stations)
+        found = sites(stations.tobytes())
         hull = shapely.Polygon(found.stations[found.ring])
         assert hull.exterior.is_ccw
         assert hull.area == pytest.approx(shapely.MultiPoint(stations).convex_hull.area)

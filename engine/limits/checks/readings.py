@@ -82,8 +82,8 @@ def check_odd(case: Case) -> Iterator[Finding]:
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
-    places = np.array([[station.x, station.y] for station in stations])
-    heights = np.array([station.height for station in stations])
+    read = np.array([(station.x, station.y, station.height) for station in stations])
+    places, heights = read[:, :2], read[:, 2]
     found = judged(places, heights, [reading.drop for reading in case.job.readings], case.units)
     if found.move is not None:
         yield _moved(case, stations, found.move)
