@@ -72,14 +72,14 @@ class Flange:
         """How many times farther from the centre than the rim each point is, along its own ray (k,) [-]."""
         offset = points - self.centre
         if self.is_round:
-            return np.asarray(np.hypot(*offset.T) / self.half)
+            return np.asarray(np.hypot(offset[:, 0], offset[:, 1]) / self.half)
         return np.asarray((np.abs(offset @ self.frame.T) / self.halves).max(axis=1))
 
     def distance(self, points: Array) -> Array:
         """The straight distance from each point to the flange, 0 on it (k,) [mm]."""
         offset = points - self.centre
         if self.is_round:
-            return np.asarray(np.maximum(np.hypot(*offset.T) - self.half, 0.0))
+            return np.asarray(np.maximum(np.hypot(offset[:, 0], offset[:, 1]) - self.half, 0.0))
         beyond = np.maximum(np.abs(offset @ self.frame.T) - self.halves, 0.0)
         return np.asarray(np.hypot(*beyond.T))
 

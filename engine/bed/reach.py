@@ -162,10 +162,10 @@ class Reach:
         """The shortest way to the flange's edge (k,) [mm] from points (k, 2) on the floor, 0 on the flange."""
         ways = self.straight(points)
         for node in self.nodes:
-            longer = node.way + np.hypot(*(points - node.place).T)
-            better = longer < ways
-            if better.any():
-                rows = np.flatnonzero(better)
+            offset = points - node.place
+            longer = node.way + np.hypot(offset[:, 0], offset[:, 1])
+            rows = (longer < ways).nonzero()[0]
+            if rows.size:
                 rows = rows[node.fan.sees(points[rows])]
                 ways[rows] = longer[rows]
         return ways

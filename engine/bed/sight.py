@@ -117,23 +117,28 @@ class Fan:
         angles = np.arctan2(offset[:, 1], offset[:, 0])
         gap = self.gap(angles)
         seen = self._meets(points, gap)
-        doubtful = np.flatnonzero(~seen)
+        doubtful = (~seen).nonzero()[0]
         if doubtful.size:
             seen[doubtful] = self._grazes(points[doubtful], angles[doubtful], gap[doubtful])
         return seen
 
+    @cached_property
+    def _ends(self) -> Array:
+        """The keys at which each gap starts and ends (2, g)."""
+        return np.array([self.keys, following(self.keys)])
+
     def _grazes(self, points: Array, angles: Array, gap: Index) -> Mask:
         """Whether points that their own gap does not see lie at the source, or in line with a corner beside it."""
-        far = np.hypot(*(points - self.source).T)
+        offset = points - self.source
+        far = np.hypot(offset[:, 0], offset[:, 1])
         seen = far <= _BESIDE
+        turn = np.abs(angles - self._ends[:, gap])
+        turn = np.minimum(turn, _TURN - turn)
         # A point in line with a corner belongs to the gaps on both sides of it.
-        count = len(self.keys)
-        for neighbour, key in ((gap - 1, gap), ((gap + 1) % count, (gap + 1) % count)):
-            turn = np.abs(angles - self.keys[key])
-            turn = np.minimum(turn, _TURN - turn)
-            in_line = np.flatnonzero((turn < 2 * _SAME_KEY) | (turn * far < _ON_EDGE))
-            if in_line.size:
-                seen[in_line] |= self._meets(points[in_line], neighbour[in_line] % count)
+        end, rows = ((turn < 2 * _SAME_KEY) | (turn * far < _ON_EDGE)).nonzero()
+        if rows.size:
+            beside = (gap[rows] + 2 * end - 1) % len(self.keys)
+            seen[rows[self._meets(points[rows], beside)]] = True
         return np.asarray(seen)
 
     def _meets(self, points: Array, gap: Index) -> Mask:

@@ -45,17 +45,18 @@ def extremes(
     it may have kinks, ask for KINKED rounds.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
-    search = _Search(function, starts, ends - starts, off[:, 0], off[:, 1] - off[:, 0], rounds)
-    values = search.sampled(np.arange(len(starts)), np.broadcast_to(_GRID, (len(starts), _SAMPLES)))
+    search = _Search(function, starts, ends - starts, off[:, 0, None], (off[:, 1] - off[:, 0])[:, None])
+    values = search.sampled(np.broadcast_to(_GRID, (len(starts), _SAMPLES)))
     low, high = _hopeful(values)
-    return search.narrowed(values, low, high)
+    rows = np.concatenate([low, high])
+    return search.only(rows).narrowed(values[rows], len(low), rounds)
 
 
 def _hopeful(values: Array) -> tuple[Index, Index]:
     """Segments worth narrowing: those whose samples come as near to the best as their own steps could hide."""
     lows, highs = values.min(axis=1), values.max(axis=1)
     steps = np.abs(values[:, 1:] - values[:, :-1]).max(axis=1)
-    return np.flatnonzero(lows - steps <= lows.min()), np.flatnonzero(highs + steps >= highs.max())
+    return (lows - steps <= lows.min()).nonzero()[0], (highs + steps >= highs.max()).nonzero()[0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,43 +66,44 @@ class _Search:
     along: Array
     off: Array
     slope: Array
-    rounds: int
 
-    def sampled(self, rows: Index, at: Array) -> Array:
-        """Values at the parts `at` (r, s) of the way along segments `rows` (r,)."""
-        points = self.starts[rows, None] + at[..., None] * self.along[rows, None]
+    def only(self, rows: Index) -> _Search:
+        """The same over segments `rows` (r,) alone."""
+        return _Search(self.function, self.starts[rows], self.along[rows], self.off[rows], self.slope[rows])
+
+    def sampled(self, at: Array) -> Array:
+        """Values at the parts `at` (r, s) of the way along the segments."""
+        points = self.starts[:, None] + at[..., None] * self.along[:, None]
         values = self.function(points.reshape(-1, 2)).reshape(at.shape)
-        return np.asarray(values - self.off[rows, None] - at * self.slope[rows, None])
+        return np.asarray(values - self.off - at * self.slope)
 
-    def _settled(self, rows: Index, signs: Array, at: Array, found: Array) -> tuple[Array, Array]:
+    def _settled(self, signs: Array, at: Array, found: Array) -> tuple[Array, Array]:
         """Values and parts of the way: the best sample, or the tip of the parabola through it and its neighbours."""
-        index = np.arange(len(rows))
+        index = np.arange(len(at))
         best = (signs * found).argmin(axis=1)
         values, places = found[index, best], at[index, best]
-        middle = np.clip(best, 1, _SAMPLES - 2)
+        middle = np.minimum(np.maximum(best, 1), _SAMPLES - 2)
         before, here, after = (found[index, middle + k] for k in (-1, 0, 1))
         bend = before - 2 * here + after
         lean = np.divide(before - after, 2 * bend, out=np.zeros_like(bend), where=np.abs(bend) > _STRAIGHT)
         step = at[:, 1] - at[:, 0]
-        tips = np.clip(at[index, middle] + lean * step, at[:, 0], at[:, -1])
-        tip_values = self.sampled(rows, tips[:, None])[:, 0]
+        tips = np.minimum(np.maximum(at[index, middle] + lean * step, at[:, 0]), at[:, -1])
+        tip_values = self.sampled(tips[:, None])[:, 0]
         better = signs[:, 0] * tip_values < signs[:, 0] * values
         return np.where(better, tip_values, values), np.where(better, tips, places)
 
-    def narrowed(self, values: Array, low: Index, high: Index) -> Extremes:
-        """The least over segments `low` and the most over `high`, from their first samples on."""
-        rows = np.concatenate([low, high])
-        signs = np.where(np.arange(len(rows)) < len(low), 1.0, -1.0)[:, None]
-        at, found = np.tile(_GRID, (len(rows), 1)), values[rows]
-        index = np.arange(len(rows))
-        for _ in range(self.rounds):
+    def narrowed(self, found: Array, lows: int, rounds: int) -> Extremes:
+        """The least over the first `lows` segments and the most over the others, from their first samples on."""
+        index = np.arange(len(found))
+        signs = np.where(index < lows, 1.0, -1.0)[:, None]
+        at = np.broadcast_to(_GRID, found.shape)
+        for _ in range(rounds):
             best = (signs * found).argmin(axis=1)
-            left = at[index, np.maximum(best - 1, 0)]
-            right = at[index, np.minimum(best + 1, _SAMPLES - 1)]
-            at = left[:, None] + _GRID * (right - left)[:, None]
-            found = self.sampled(rows, at)
-        values, at = self._settled(rows, signs, at, found)
-        points = self.starts[rows] + at[:, None] * self.along[rows]
-        least = int(values[: len(low)].argmin())
-        most = len(low) + int(values[len(low) :].argmax())
+            left = at[index, np.maximum(best - 1, 0)][:, None]
+            right = at[index, np.minimum(best + 1, _SAMPLES - 1)][:, None]
+            at = left + _GRID * (right - left)
+            found = self.sampled(at)
+        values, at = self._settled(signs, at, found)
+        points = self.starts + at[:, None] * self.along
+        least, most = int(values[:lows].argmin()), lows + int(values[lows:].argmax())
         return Extremes(float(values[least]), points[least], float(values[most]), points[most])

@@ -60,12 +60,13 @@ def marks(floor: FloorOutline, bed: Bed, rough: RoughFloor, rules: MarkRules) ->
 
 
 def _places(floor: FloorOutline, spacing: float) -> tuple[list[str], list[float | None], Array]:
-    names: list[str] = []
+    walls: list[int] = []
     alongs: list[float | None] = []
-    points = []
-    for i, length in enumerate(floor.lengths):
-        steps = np.arange(spacing, length - _AT_CORNER, spacing)
-        names += [floor.names[i]] + [floor.wall_name(i)] * len(steps)
-        alongs += [None, *steps.tolist()]
-        points.append(floor.on_wall(i, np.append(0.0, steps)))
-    return names, alongs, np.vstack(points)
+    for i, length in enumerate(floor.lengths.tolist()):
+        steps = np.arange(spacing, length - _AT_CORNER, spacing).tolist()
+        walls += [i] * (1 + len(steps))
+        alongs += [None, *steps]
+    names = [
+        floor.names[i] if along is None else floor.walls[i] for i, along in zip(walls, alongs, strict=True)
+    ]
+    return names, alongs, floor.on_walls(np.array(walls), np.array([along or 0.0 for along in alongs]))

@@ -28,9 +28,9 @@ _KEPT = 4  # meshes remembered
 
 @dataclass(frozen=True, eq=False)
 class Footing:
-    """What points hang on: three stations each (k, 3), the parts (k, 2) of the rises from the first to the others.
+    """What points hang on: three stations each (3, k), the parts (2, k) of the rises from the first to the others.
 
-    Inside the hull these are a triangle's corners. beyond (k, 2) [mm]: from the nearest point of the hull, where
+    Inside the hull these are a triangle's corners. beyond (2, k) [mm]: from the nearest point of the hull, where
     the parts hold, on to the point; 0 inside.
     """
 
@@ -56,11 +56,21 @@ class Mesh:
         return starts, along, np.maximum((along * along).sum(axis=1), np.finfo(float).tiny)
 
     @cached_property
-    def leans(self) -> Array:
-        """Each triangle's plane per unit rise from its third corner to its first and second (t, 2, 2) [1/mm]."""
-        a, b, c = (self.stations[self.triangles[:, k]] for k in range(3))
+    def _side_ends(self) -> Index:
+        """Each of the ring's sides by three stations: its first, its second, and the first again (3, k)."""
+        return np.array([self.ring, following(self.ring), self.ring])
+
+    @cached_property
+    def _corners(self) -> Index:
+        """The triangles by their third, first and second corners (3, t)."""
+        return np.ascontiguousarray(self.triangles.T[_LAST_FIRST])
+
+    @cached_property
+    def _leans(self) -> Array:
+        """Each triangle's plane per unit rise from its third corner to its first, x and y, and to its second (4, t)."""
+        c, a, b = self.stations[self._corners]
         (ux, uy), (vx, vy) = (a - c).T, (b - c).T
-        return np.asarray(np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx)).T.reshape(-1, 2, 2)
+        return np.asarray(np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx))
 
     @cached_property
     def boxes(self) -> tuple[Array, Array]:
@@ -75,31 +85,28 @@ class Mesh:
 
     def footing(self, points: Array) -> Footing:
         """What points (k, 2) [mm] hang on."""
-        owners = np.full(len(points), -1)
-        parts = np.zeros((len(points), 2))
-        if len(self.triangles):
-            rows, triangles = self._candidates(points)
-            found = self._parts(points[rows], triangles)
-            inside = (found.min(axis=1) >= -_INSIDE) & (found.sum(axis=1) <= 1 + _INSIDE)
-            owners[rows[inside]], parts[rows[inside]] = triangles[inside], found[inside]
-        return self._footing(points, owners, parts)
+        none = np.empty(0, dtype=np.intp)
+        if not len(self.triangles):
+            return self._footing(points, none, none, np.empty((2, 0)))
+        rows, owners = self._candidates(points)
+        parts = self._parts(points[rows], owners)
+        inside = ((parts >= -_INSIDE).all(axis=0) & (parts[0] + parts[1] <= 1 + _INSIDE)).nonzero()[0]
+        return self._footing(points, rows[inside], owners[inside], parts[:, inside])
 
     def _owned(self, points: Array, owners: Index) -> Footing:
         """What points hang on whose triangles are known; -1 outside the hull."""
-        parts = np.zeros((len(points), 2))
-        inside = np.flatnonzero(owners >= 0)
-        parts[inside] = self._parts(points[inside], owners[inside])
-        return self._footing(points, owners, parts)
+        rows = (owners >= 0).nonzero()[0]
+        return self._footing(points, rows, owners[rows], self._parts(points[rows], owners[rows]))
 
-    def _footing(self, points: Array, owners: Index, parts: Array) -> Footing:
-        beyond = np.zeros((len(points), 2))
-        outside = owners < 0
-        if not outside.any():
-            return Footing(self.triangles[owners][:, _LAST_FIRST], parts, beyond)
-        found = np.zeros((len(points), 3), dtype=np.intp)
-        found[~outside] = self.triangles[owners[~outside]][:, _LAST_FIRST]
-        found[outside], parts[outside], beyond[outside] = self._on_hull(points[outside])
-        return Footing(found, parts, beyond)
+    def _footing(self, points: Array, rows: Index, owners: Index, found: Array) -> Footing:
+        """Of some points (r,) the owners and parts are found; the others lie outside the hull."""
+        stations = np.full((3, len(points)), -1)
+        parts, beyond = np.zeros((2, 2, len(points)))
+        stations[:, rows], parts[:, rows] = self._corners[:, owners], found
+        outside = (stations[0] < 0).nonzero()[0]
+        if outside.size:
+            stations[:, outside], parts[0, outside], beyond[:, outside] = self._on_hull(points[outside])
+        return Footing(stations, parts, beyond)
 
     def _candidates(self, points: Array) -> tuple[Index, Index]:
         """Pairs of point and triangle that may belong together: by their boxes, or for many of both by a tree."""
@@ -112,28 +119,28 @@ class Mesh:
         return rows, owners
 
     def _parts(self, points: Array, owners: Index) -> Array:
-        offset = points - self.stations[self.triangles[owners, 2]]
-        return np.asarray((self.leans[owners] * offset[:, None]).sum(axis=2))
+        x, y = (points - self.stations[self._corners[0, owners]]).T
+        ax, ay, bx, by = self._leans[:, owners]
+        return np.array([ax * x + ay * y, bx * x + by * y])
 
     def _on_hull(self, points: Array) -> tuple[Index, Array, Array]:
-        """Stations (k, 3), parts (k, 2) and what lies beyond (k, 2) of the hull points nearest to points outside."""
+        """Stations (3, k), the first part (k,) and what lies beyond (2, k) of the hull points nearest to points."""
         starts, along, squared = self._strips
-        offset = points[:, None] - starts
-        t = np.clip((offset * along).sum(axis=2) / squared, 0.0, 1.0)
-        away = offset - t[..., None] * along
-        nearest = np.argmin((away * away).sum(axis=2), axis=1)
-        rows = np.arange(len(points))
-        first, second = self.ring[nearest], following(self.ring)[nearest]
-        parts = np.column_stack([t[rows, nearest], np.zeros(len(points))])
-        return np.column_stack([first, second, first]), parts, away[rows, nearest]
+        x, y = (points[:, None] - starts).transpose(2, 0, 1)
+        t = np.minimum(np.maximum((x * along[:, 0] + y * along[:, 1]) / squared, 0.0), 1.0)
+        x, y = x - t * along[:, 0], y - t * along[:, 1]
+        nearest = (x * x + y * y).argmin(axis=1)
+        at = np.arange(len(points)), nearest
+        return self._side_ends[:, nearest], t[at], np.array([x[at], y[at]])
 
     def slopes_near(self, heights: Array, centre: Array, reach: float) -> Array:
         """The gradients (m, 2) [-] of the triangles' planes near a place: within a square round it of that reach."""
         low, high = self.boxes
         near = ((low <= centre + reach) & (high >= centre - reach)).all(axis=1)
-        first, second, third = heights[self.triangles[near]].T
-        leans = self.leans[near]
-        return np.asarray((first - third)[:, None] * leans[:, 0] + (second - third)[:, None] * leans[:, 1])
+        third, first, second = heights[self._corners[:, near]]
+        ax, ay, bx, by = self._leans[:, near]
+        first, second = first - third, second - third
+        return np.column_stack([first * ax + second * bx, first * ay + second * by])
 
     def slopes_beyond(self, heights: Array, gradient: Array) -> Array:
         """The gradients (k, 2) [-] of the strips outside the hull's sides."""

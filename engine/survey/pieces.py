@@ -153,21 +153,25 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     along = ends - points
     along /= np.hypot(*along.T)[:, None]
     outward = np.column_stack([along[:, 1], -along[:, 0]]) * reach
-    strips = np.stack([points, points + outward, ends + outward, ends], axis=1)
-    wedges = _wedges(points, preceding(along), along, outward)
+    # No floor lies over a side that has no corner outside its line, nor in a wedge between two such sides.
+    over = ((floor.ring @ outward.T).max(axis=0) > (points * outward).sum(axis=1)).nonzero()[0]
+    strips = np.stack([points, points + outward, ends + outward, ends], axis=1)[over]
+    beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
+    arriving, before = preceding(along)[beside], preceding(outward)[beside]
+    wedges = _wedges(points[beside], (arriving, along[beside]), (before, outward[beside]))
     return np.concatenate([shapely.polygons(strips), shapely.polygons(wedges)])
 
 
-def _wedges(points: Array, arriving: Array, leaving: Array, outward: Array) -> Array:
-    """Pentagons (k, 5, 2) between the outward directions of two neighbouring hull edges.
+def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:
+    """Pentagons (k, 5, 2) between the outward directions of two neighbouring hull edges that meet at points.
 
     Each reaches out along both outward directions and on along their bisector, which is also right at the end of
     a line of readings, where the ring turns straight back and the wedge is a half plane.
     """
-    bisector = arriving - leaving
+    bisector = sides[0] - sides[1]
     size = np.hypot(*bisector.T)
     turns = size > _NO_TURN
-    points, after, before = points[turns], outward[turns], preceding(outward)[turns]
+    points, before, after = points[turns], outward[0][turns], outward[1][turns]
     on = bisector[turns] / size[turns, None] * np.hypot(*after.T)[:, None]
     return np.stack(
         [points, points + before, points + before + on, points + after + on, points + after], axis=1

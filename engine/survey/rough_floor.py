@@ -87,10 +87,10 @@ class RoughFloor:
         Beyond the hull: plane plus the misfit at the hull's nearest point, which is the height there and the plane's
         rise from it.
         """
-        first, second, third = self.heights[footing.stations].T
-        parts = footing.parts
-        inside = first + parts[:, 0] * (second - first) + parts[:, 1] * (third - first)
-        return np.asarray(inside + footing.beyond @ self.gradient)
+        first, second, third = self.heights[footing.stations]
+        parts, beyond = footing.parts, footing.beyond
+        inside = first + parts[0] * (second - first) + parts[1] * (third - first)
+        return np.asarray(inside + beyond[0] * self.gradient[0] + beyond[1] * self.gradient[1])
 
     @cached_property
     def _cut(self) -> Array:
