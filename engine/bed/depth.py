@@ -86,17 +86,17 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
         starts, ends, less = _split(gap.bed, segments, heights)
         rounds = KINKED if gap.bed.reach.has_ridges else SMOOTH
         found = extremes(gap.bed.height, starts, ends, less, rounds)
-        places = np.vstack([places, found.least_at, found.most_at])
-        values = np.append(values, [found.least, found.most])
+        places = np.concatenate([places, [found.least_at, found.most_at]])
+        values = np.concatenate([values, [found.least, found.most]])
     if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:
         place = highest_inside(gap, gap.rough.floor.polygon)
-        places, values = np.vstack([places, place]), np.append(values, gap(place[None]))
+        places, values = np.concatenate([places, place[None]]), np.concatenate([values, gap(place[None])])
     # Ties to within noise go to the first candidate, so that the place does not hang on the last digit.
     return _spot(places, values, -1.0), _spot(places, values, 1.0)
 
 
 def _spot(places: Array, values: Array, sign: float) -> Spot:
-    at = int(np.argmax(np.round(sign * values, 7)))
+    at = int((sign * values).round(7).argmax())
     return Spot(float(values[at]), float(places[at, 0]), float(places[at, 1]))
 
 
@@ -106,11 +106,11 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     corners = frame.corners[frame.used]
     depths = _over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
     others = (
-        np.vstack([rim, *(ridge.points for ridge in gap.bed.ridges)])
+        np.concatenate([rim, *(ridge.points for ridge in gap.bed.ridges)])
         if isinstance(gap.bed, PartedWalls)
         else rim
     )
-    return np.vstack([corners, others]), np.concatenate([depths, gap(others)])
+    return np.concatenate([corners, others]), np.concatenate([depths, gap(others)])
 
 
 @lru_cache(maxsize=_KEPT)
@@ -121,7 +121,7 @@ def _over_corners(bed: Bed, mesh: Mesh) -> Array:
 
 def _rim(gap: Gap) -> Array:
     """Where the rough floor may be highest or lowest along the rims."""
-    return np.vstack([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
+    return np.concatenate([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
 
 
 def _one_rim(gap: Gap, flange: Flange) -> Array:
@@ -131,7 +131,7 @@ def _one_rim(gap: Gap, flange: Flange) -> Array:
     slopes = gap.rough.slopes_near(flange.centre, flange.half)
     steep = np.hypot(*slopes.T)
     facing = flange.half * slopes[steep > 0] / steep[steep > 0, None]
-    return np.vstack([flange.centre[None], flange.centre + facing, flange.centre - facing])
+    return np.concatenate([flange.centre[None], flange.centre + facing, flange.centre - facing])
 
 
 def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
@@ -190,7 +190,7 @@ def _creases(bed: Bed) -> list[tuple[Array, Array]]:
 
 def _line_parts(segments: Array, along: Array, points: Array, directions: Array) -> Array:
     """The part of the way along each segment at which it crosses each line (k, m); nan where it runs beside it."""
-    square = np.column_stack([-directions[:, 1], directions[:, 0]])
+    square = np.array([-directions[:, 1], directions[:, 0]]).T
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(((points * square).sum(axis=1) - segments[:, 0] @ square.T) / (along @ square.T))
 

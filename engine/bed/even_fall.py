@@ -44,7 +44,7 @@ class EvenFall:
         if not self.reach.has_ridges:
             corners = self.reach.floor.ring
             ways = self.reach.way(corners)
-            at = int(np.argmax(ways))
+            at = int(ways.argmax())
             return Spot(float(ways[at]), float(corners[at, 0]), float(corners[at, 1]))
         found = extremes(self.reach.way, edges.starts, edges.ends, rounds=KINKED)
         return Spot(found.most, float(found.most_at[0]), float(found.most_at[1]))
@@ -177,7 +177,7 @@ def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float
 
 def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
     """Where rays at angles [rad] meet the lines of edges (k, 2) [mm]."""
-    rays = np.column_stack([np.cos(angles), np.sin(angles)])
+    rays = np.array([np.cos(angles), np.sin(angles)]).T
     inward = fan.edges.inward[met]
     far = ((fan.edges.starts[met] - fan.source) * inward).sum(axis=1) / (rays * inward).sum(axis=1)
     return np.asarray(fan.source + far[:, None] * rays)

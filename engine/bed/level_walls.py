@@ -163,7 +163,7 @@ def runs(reach: Reach, *, square: bool) -> Runs:
 
 def _of_ends(run: Callable[[Array], Array], starts: Array, ends: Array) -> Extremes:
     """Extremes of a run that only turns at the feet of the centre, where stretches end already."""
-    points = np.vstack([starts, ends])
+    points = np.concatenate([starts, ends])
     values = run(points)
     least, most = int(values.argmin()), int(values.argmax())
     return Extremes(float(values[least]), points[least], float(values[most]), points[most])
@@ -178,7 +178,7 @@ def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
     distances = ((centre - edges.starts) * edges.inward).sum(axis=1)
     values = distances - reach.flange.rim(-edges.inward)
     feet = centre - distances[:, None] * edges.inward
-    most, least = int(np.argmax(values)), int(np.argmin(values))
+    most, least = int(values.argmax()), int(values.argmin())
     return _spot(float(values[most]), feet[most]), _spot(float(values[least]), feet[least])
 
 
@@ -188,7 +188,7 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
     cuts = [_foot_parts(reach)]
     if not reach.flange.is_round:
         cuts += [_ray_parts(reach, corner) for corner in reach.flange.corners]
-    parts = np.column_stack([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))])
+    parts = np.array([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))]).T
     parts.sort(axis=1)
     points = edges.starts[:, None] + parts[..., None] * (edges.ends - edges.starts)[:, None]
     starts, ends = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)

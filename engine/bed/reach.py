@@ -74,9 +74,9 @@ class Reach:
     @cached_property
     def bends(self) -> tuple[Array, Array, Array]:
         """The corners that point into the floor with the corners after and before each, all (m, 2) [mm]."""
-        places = np.vstack(self.floor.rings)
-        after = np.vstack([following(ring) for ring in self.floor.rings])
-        before = np.vstack([preceding(ring) for ring in self.floor.rings])
+        places = np.concatenate(self.floor.rings)
+        after = np.concatenate([following(ring) for ring in self.floor.rings])
+        before = np.concatenate([preceding(ring) for ring in self.floor.rings])
         u, v = places - before, after - places
         turn = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(*u.T) * np.hypot(*v.T))
         reflex = turn < -_STRAIGHT
@@ -153,7 +153,7 @@ class Reach:
             if way > ways[i]:
                 continue
             longer = np.where(fans[i].sees(places), way + np.hypot(*(places - places[i]).T), np.inf)
-            for j in np.flatnonzero(longer < ways).tolist():
+            for j in (longer < ways).nonzero()[0].tolist():
                 ways[j], parents[j] = longer[j], i
                 heapq.heappush(queue, (float(longer[j]), j))
         return ways, parents

@@ -41,11 +41,11 @@ class Edges:
     @staticmethod
     def of(rings: tuple[Array, ...]) -> Edges:
         """The edges of an outline and its islands, each ring walked with the floor on the left."""
-        starts = np.vstack(rings)
-        ends = np.vstack([following(ring) for ring in rings])
+        starts = np.concatenate(rings)
+        ends = np.concatenate([following(ring) for ring in rings])
         along = ends - starts
         along = along / np.hypot(*along.T)[:, None]
-        return Edges(starts, ends, np.column_stack([-along[:, 1], along[:, 0]]))
+        return Edges(starts, ends, np.array([-along[:, 1], along[:, 0]]).T)
 
     def depth(self, points: Array, edges: Index) -> Array:
         """How far inside its own edge each point lies (k,) [mm]; edges (k,)."""
@@ -89,9 +89,9 @@ class Fan:
         away = np.hypot(*offset.T) > _AT_SOURCE
         keys = distinct(np.arctan2(offset[away, 1], offset[away, 0]))
         # Corners in one line with the source differ in the last digit: one key, or a ray would slip between them.
-        keys = keys[keys - np.append(keys[-1] - _TURN, keys[:-1]) > _SAME_KEY]
-        middles = (keys + np.append(keys[1:], keys[0] + _TURN)) / 2
-        rays = np.column_stack([np.cos(middles), np.sin(middles)])
+        keys = keys[keys - np.concatenate([[keys[-1] - _TURN], keys[:-1]]) > _SAME_KEY]
+        middles = (keys + np.concatenate([keys[1:], [keys[0] + _TURN]])) / 2
+        rays = np.array([np.cos(middles), np.sin(middles)]).T
         touching = ~away | (np.hypot(*(edges.ends - source).T) <= _AT_SOURCE)
         met = _first_met(edges, np.broadcast_to(source, rays.shape), rays, touching)
         if cone is None:
@@ -103,7 +103,7 @@ class Fan:
     @cached_property
     def _walls(self) -> Array:
         """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
-        lines = np.vstack([self.edges.inward.T, self.edges.offset - _ON_EDGE])[:, self.met]
+        lines = np.array([*self.edges.inward.T, self.edges.offset - _ON_EDGE])[:, self.met]
         lines[:, self.met < 0] = [[0.0], [0.0], [np.inf]]
         return lines
 

@@ -140,7 +140,7 @@ class Mesh:
         third, first, second = heights[self._corners[:, near]]
         ax, ay, bx, by = self._leans[:, near]
         first, second = first - third, second - third
-        return np.column_stack([first * ax + second * bx, first * ay + second * by])
+        return np.array([first * ax + second * bx, first * ay + second * by]).T
 
     def slopes_beyond(self, heights: Array, gradient: Array) -> Array:
         """The gradients (k, 2) [-] of the strips outside the hull's sides."""

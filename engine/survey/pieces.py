@@ -80,15 +80,15 @@ def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple
     if len(triangles) <= _FEW:
         shapes = shapely.polygons(stations[triangles])
         inside = shapely.covers(polygon, shapes)
-        crossing = np.flatnonzero(~inside)
-        return np.flatnonzero(inside), crossing, shapes[crossing]
-    near = np.flatnonzero(_beside_walls(floor, stations, triangles))
+        crossing = (~inside).nonzero()[0]
+        return inside.nonzero()[0], crossing, shapes[crossing]
+    near = _beside_walls(floor, stations, triangles).nonzero()[0]
     shapes = shapely.polygons(stations[triangles[near]])
     first = stations[triangles[:, 0]]
     inside = shapely.contains_xy(polygon, first[:, 0], first[:, 1])
     inside[near] = shapely.covers(polygon, shapes)
-    crossing = np.flatnonzero(~inside[near] & shapely.intersects(polygon, shapes))
-    return np.flatnonzero(inside), near[crossing], shapes[crossing]
+    crossing = (~inside[near] & shapely.intersects(polygon, shapes)).nonzero()[0]
+    return inside.nonzero()[0], near[crossing], shapes[crossing]
 
 
 def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mask:
@@ -105,7 +105,7 @@ def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mas
             boxed = (
                 (left <= max(ax, bx)) & (right >= min(ax, bx)) & (low <= max(ay, by)) & (high >= min(ay, by))
             )
-            near = np.flatnonzero(boxed)
+            near = boxed.nonzero()[0]
             side = (bx - ax) * (y[:, near] - ay) - (by - ay) * (x[:, near] - ax)
             room = _ROOM * math.hypot(bx - ax, by - ay)
             found[near[(side.min(axis=0) <= room) & (side.max(axis=0) >= -room)]] = True
@@ -115,11 +115,11 @@ def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mas
 def _described(parts: Shape, owners: Index) -> Cut:
     rings, part = shapely.get_rings(parts, return_index=True)
     corners, ring = shapely.get_coordinates(rings, return_index=True)
-    starts = np.flatnonzero(ring[1:] == ring[:-1])
+    starts = (ring[1:] == ring[:-1]).nonzero()[0]
     return Cut(
         corners=corners,
         part=part[ring],
-        sides=np.column_stack([starts, starts + 1]),
+        sides=np.array([starts, starts + 1]).T,
         areas=shapely.area(parts),
         centroids=shapely.get_coordinates(shapely.centroid(parts)),
         owners=owners,
@@ -130,7 +130,7 @@ def _pairs(triangles: Index) -> Index:
     """The triangles' edges as pairs of stations, each once."""
     starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
     keys = distinct(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
-    return np.column_stack([keys // _MANY, keys % _MANY])
+    return np.array([keys // _MANY, keys % _MANY]).T
 
 
 def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:
@@ -147,15 +147,15 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     if len(ring) == 1:
         return np.array([floor.polygon])
     points = stations[ring]
-    corners = np.vstack([floor.ring, points])
+    corners = np.concatenate([floor.ring, points])
     reach = _FAR * float(np.hypot(*np.ptp(corners, axis=0)))
     ends = following(points)
     along = ends - points
     along /= np.hypot(*along.T)[:, None]
-    outward = np.column_stack([along[:, 1], -along[:, 0]]) * reach
+    outward = np.array([along[:, 1], -along[:, 0]]).T * reach
     # No floor lies over a side that has no corner outside its line, nor in a wedge between two such sides.
     over = ((floor.ring @ outward.T).max(axis=0) > (points * outward).sum(axis=1)).nonzero()[0]
-    strips = np.stack([points, points + outward, ends + outward, ends], axis=1)[over]
+    strips = np.array([points, points + outward, ends + outward, ends])[:, over].transpose(1, 0, 2)
     beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
     arriving, before = preceding(along)[beside], preceding(outward)[beside]
     wedges = _wedges(points[beside], (arriving, along[beside]), (before, outward[beside]))
@@ -173,6 +173,5 @@ def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Arr
     turns = size > _NO_TURN
     points, before, after = points[turns], outward[0][turns], outward[1][turns]
     on = bisector[turns] / size[turns, None] * np.hypot(*after.T)[:, None]
-    return np.stack(
-        [points, points + before, points + before + on, points + after + on, points + after], axis=1
-    )
+    corners = [points, points + before, points + before + on, points + after + on, points + after]
+    return np.array(corners).transpose(1, 0, 2)

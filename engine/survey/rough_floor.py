@@ -115,7 +115,9 @@ class RoughFloor:
     def slopes_near(self, centre: Array, reach: float) -> Array:
         """The gradients (m, 2) [-] of the planes found within a square of that reach [mm] round a place (2,)."""
         near = self.mesh.slopes_near(self.heights, centre, reach)
-        return np.vstack([self.gradient[None], near, self.mesh.slopes_beyond(self.heights, self.gradient)])
+        return np.concatenate(
+            [self.gradient[None], near, self.mesh.slopes_beyond(self.heights, self.gradient)]
+        )
 
     @property
     def guessed(self) -> float:
@@ -134,7 +136,7 @@ class RoughFloor:
 
     def _extreme(self, sign: float) -> Spot:
         frame = self.frame
-        best = frame.used[int(np.argmax(np.round(sign * frame.heights[frame.used], 9)))]
+        best = frame.used[int((sign * frame.heights[frame.used]).round(9).argmax())]
         x, y = frame.corners[best].tolist()
         return Spot(float(frame.heights[best]), x, y)
 

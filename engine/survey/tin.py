@@ -49,7 +49,7 @@ def _numbers(stations: Array, corners: Array) -> Index:
     if (stations[found] == corners).all():
         return np.asarray(found)
     # Two stations share a key: all coordinates sorted together find each other.
-    _, owner = groups(*np.vstack([stations, corners]).T)
+    _, owner = groups(*np.concatenate([stations, corners]).T)
     station = np.empty(len(stations), dtype=np.intp)
     station[owner[: len(stations)]] = np.arange(len(stations))
     return np.asarray(station[owner[len(stations) :]])
@@ -89,11 +89,11 @@ def sides(triangles: Index) -> Sides:
     keys = np.minimum(starts, ends) * _MANY + np.maximum(starts, ends)
     order = np.argsort(keys, kind="stable")
     ordered = keys[order]
-    twin = np.flatnonzero(ordered[1:] == ordered[:-1])
-    pairs = np.column_stack([order[twin], order[twin + 1]])
+    twin = (ordered[1:] == ordered[:-1]).nonzero()[0]
+    pairs = np.array([order[twin], order[twin + 1]]).T
     alone = np.ones(len(keys), dtype=bool)
     alone[pairs] = False
-    return Sides(pairs, np.flatnonzero(alone))
+    return Sides(pairs, alone.nonzero()[0])
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,7 +114,7 @@ def ties(stations: Array, triangles: Index, shared: Index) -> Ties:
     """The ties among triangles over their shared sides (see `Sides`)."""
     pairs = shared // 3
     quads = _quads(triangles, pairs, (shared + 2) % 3)
-    tied = np.flatnonzero(_on_one_circle(*stations[quads].transpose(1, 2, 0)))
+    tied = _on_one_circle(*stations[quads].transpose(1, 2, 0)).nonzero()[0]
     pairs, quads = pairs[tied], quads[tied]
     along, across = _meeting(*stations[quads].transpose(1, 2, 0))
     low, high = np.minimum(along, across), np.maximum(along, across)
@@ -127,7 +127,7 @@ def _quads(triangles: Index, pairs: Index, corners: Index) -> Index:
     first, k = triangles[pairs[:, 0]], corners[:, 0]
     rows = np.arange(len(pairs))
     a, b = first[rows, (k + 1) % 3], first[rows, (k + 2) % 3]
-    return np.column_stack([a, first[rows, k], b, triangles[pairs[:, 1], corners[:, 1]]])
+    return np.array([a, first[rows, k], b, triangles[pairs[:, 1], corners[:, 1]]]).T
 
 
 def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
@@ -157,8 +157,8 @@ def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> I
             break
         found = found.copy()
         a, p, b, q = tied.quads[flips].T
-        found[tied.pairs[flips, 0]] = np.column_stack([p, a, q])
-        found[tied.pairs[flips, 1]] = np.column_stack([p, q, b])
+        found[tied.pairs[flips, 0]] = np.array([p, a, q]).T
+        found[tied.pairs[flips, 1]] = np.array([p, q, b]).T
         tied = ties(stations, found, sides(found).pairs)
     return found
 
@@ -170,7 +170,7 @@ def _worth_flipping(heights: Array, tied: Ties) -> Mask:
 
 def _independent(pairs: Index, wanted: Mask) -> Index:
     """Of the wanted edges, some that share no triangle: each the first wanted one of both its triangles."""
-    edges = np.flatnonzero(wanted)
+    edges = wanted.nonzero()[0]
     if edges.size < 2:
         return edges
     first = np.full(pairs.max() + 1, len(pairs))
