@@ -88,6 +88,21 @@ def _even(name: str, kpa: float, source: str) -> LoadPart:
     return LoadPart(name, kpa, kpa, source)
 
 
+def most_filled(site: Site) -> float:
+    """What bed, sheets and water at most weigh together while the flood test stands [kPa], in closed form.
+
+    The water stands no higher than is wanted over the highest wall. With mud the heavier, a place weighs more the
+    deeper its bed and the lower its floor: the most of both, though they need not be at one place.
+    """
+    rules = site.rules
+    lowest = min(drain.height for drain in site.drains)
+    level = min(site.bed.wall_height + rules.pan_test_depth.value, lowest + rules.flood_head_most.value)
+    mud, wet = rules.bed_load_an_inch.value / INCH, rules.water_load_an_inch.value / INCH
+    deepest = max(site.depth.most.value, 0.0)
+    filled = max(mud * deepest, (mud - wet) * deepest + wet * (level - site.rough.lowest.value))
+    return filled + practice.SHEETS_LOAD
+
+
 def _worst_filled(site: Site, test: FloodTest) -> float:
     """The most that bed and water weigh together anywhere [kPa].
 

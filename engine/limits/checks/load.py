@@ -13,7 +13,7 @@ from engine.limits.words import enough, worked
 from engine.quantities import INCH
 from engine.work.flood import flood_test
 from engine.work.heights import heights
-from engine.work.load import Load, dead_load, load
+from engine.work.load import Load, dead_load, load, most_filled
 from engine.work.words import load_over, load_under
 
 if TYPE_CHECKING:
@@ -75,6 +75,8 @@ def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> I
         remedy = f"have a licensed engineer check the floor for {load_over(worst, case.units)}"
         remedy += _thinner(case, site, worst - allowance.value)
         yield _finding(site, limit.level, says, remedy, source)
+        return
+    if most_filled(site) <= allowance.value:
         return
     tested = load(site, flood_test(site, heights(site)))
     if is_above(tested.test_worst, allowance.value):
