@@ -54,6 +54,17 @@ def test_a_flange_in_a_strips_way_is_a_caution(found):
     assert found("strip-on-flange", drains=drain, strips='thickness = "1/4 in"') == []
 
 
+def test_a_channel_from_wall_to_wall_is_a_note(found):
+    drain = (
+        'kind = "channel"\nsize = "3 in"\nfrom = { wall = "A-B", along = "0 in", off = "6 in" }\n'
+        'to = { wall = "A-B", along = "48 in", off = "6 in" }\ndrop = "20 in"'
+    )
+    notes = found("strip-on-flange", drains=drain, bed='shape = "plane"')
+    assert [note.level for note in notes] == [Level.NOTE] * 2
+    assert "B-C" in notes[0].says
+    assert "D-A" in notes[1].says
+
+
 @pytest.mark.parametrize("shape", ["even-fall", "level-walls"])
 @pytest.mark.parametrize("short", ["19 1/4", "19 1/2", "20", "21"])
 def test_the_quick_look_never_passes_over_what_the_strips_know(make, shape, short):

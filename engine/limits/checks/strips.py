@@ -10,7 +10,7 @@ import numpy as np
 from engine.bed.surfaces import Hidden
 from engine.errors import JobError
 from engine.job.defaults import mark_step, strip_short, strip_stock, strip_thickness
-from engine.job.model import BedShape, EdgeKind
+from engine.job.model import BedShape, DrainKind, EdgeKind
 from engine.layout.miters import ends
 from engine.layout.stock import wall_pieces
 from engine.layout.strip_heights import LOWEST_STRIP
@@ -85,9 +85,10 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
         yield _notched(case, strip)
     if not strip.is_clear:
         thick = format_length(strip_thickness(case.job), case.units)
+        channel = any(drain.kind is DrainKind.CHANNEL for drain in case.job.drains)
         yield _Trouble(
             "strip-on-flange",
-            Level.CAUTION,
+            Level.NOTE if channel else Level.CAUTION,  # a channel from wall to wall is built so
             f"the strip along {strip.wall} would lie on a flange, which is nearer to the wall than the strip is thick, "
             f"{thick}",
             f"cut the strip off beside the flange and pack there by hand, or take strips thinner than {thick}",
