@@ -237,6 +237,7 @@ class _Road:
                 mark_step=self.step,
                 square=self.book.measured is Measured.SQUARE,
                 heads=heads(self.job),
+                most_fall=None if self.book.most_fall is None else self.book.most_fall.value,
             ),
         )
 

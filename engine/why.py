@@ -6,14 +6,16 @@ import re
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.depth import Depth
+from engine.bed.even_fall import EvenFall
 from engine.bed.surfaces import Hidden
+from engine.bed.valley.bed import ValleyWalls
 from engine.job import defaults
 from engine.job.model import BedShape
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import range_words
 from engine.limits.rulebook import default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
-from engine.quantities import format_area, format_fall, format_length, format_share, format_volume
+from engine.quantities import format_area, format_fall, format_length, format_share, format_volume, round_up
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 
@@ -26,6 +28,9 @@ if TYPE_CHECKING:
     from engine.quantities import Units
 
 Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
+_VALLEY_FALL = (
+    "The slope of facets, valleys and creases; where a rulebook measures square to walls, of facets at walls"
+)
 _LASER = "It holds only while the laser stands as high as it stood for the readings."
 _ROUNDING = (
     "Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded."
@@ -125,12 +130,35 @@ def _wall_height(plan: Plan) -> Pages:
     fall = default_fall(plan.rulebook) if own is None else own.value
     whose = "your own" if own is not None else f"the rulebook's least: {plan.rulebook.least_fall.cited}"
     product = format_length(fall * bed.longest_run, units, 0.01)
+    if isinstance(bed, ValleyWalls):
+        return _valley_height(plan, bed, (fall, product, whose))
     text = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
     if bed.shape is BedShape.LEVEL_WALLS:
         step = format_length(defaults.mark_step(plan.job), units)
         text += f", rounded up to {step}: {format_length(bed.wall_height, units)}."
     return "The wall height", [
         ("Fall x longest run", text),
+        ("The fall", f"It is {whose}."),
+        ("Rounding", _ROUNDING),
+    ]
+
+
+def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]) -> Pages:
+    units, (fall, product, whose) = plan.job.units, figures
+    step = format_length(defaults.mark_step(plan.job), units)
+    height = format_length(bed.wall_height, units)
+    text = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
+    if abs(round_up(fall * bed.longest_run, defaults.mark_step(plan.job)) - bed.wall_height) > 1e-6:
+        text += ", raised a little because the facets are gentler so"
+    text += f", rounded up to {step}: {height}. All heights of the bed are raised alike."
+    shortest = EvenFall(bed.reach, fall)
+    least = (
+        f"With walls all level nothing lower than {length_under(shortest.wall_height, units)} can be: water from the "
+        f"farthest place has {length_over(shortest.longest_run, units)} to go at least."
+    )
+    return "The wall height", [
+        ("Fall x longest way down a crease and along the valleys", text),
+        ("The least there could be", least),
         ("The fall", f"It is {whose}."),
         ("Rounding", _ROUNDING),
     ]
@@ -145,6 +173,11 @@ def _longest_run(plan: Plan) -> Pages:
         BedShape.EVEN_FALL: "The longest way that water takes along the floor to the flange's edge, round corners",
     }
     text = how.get(plan.bed.shape, "The longest way to the flange's edge")
+    if isinstance(plan.bed, ValleyWalls):
+        text, spot = (
+            "The longest way from a wall down a crease and along the valleys to the flange's edge",
+            plan.bed.longest,
+        )
     return "The longest run", [
         ("", f"{text}: {length_over(plan.bed.longest_run, plan.job.units)}{_at(plan, spot)}.")
     ]
@@ -154,7 +187,8 @@ def _least_fall(plan: Plan) -> Pages:
     if isinstance(plan.bed, Needs | Hidden):
         return _waiting("The least fall")
     spot, units = plan.bed.least_fall_at, plan.job.units
-    text = f"Height at the wall over the run, where that is least: {fall_under(spot.value, units)}{_at(plan, spot)}."
+    what = _VALLEY_FALL if isinstance(plan.bed, ValleyWalls) else "Height at the wall over the run"
+    text = f"{what}, where that is least: {fall_under(spot.value, units)}{_at(plan, spot)}."
     return "The least fall", [("", text), _limit("At least", plan.rulebook.least_fall)]
 
 
@@ -162,9 +196,22 @@ def _most_fall(plan: Plan) -> Pages:
     if isinstance(plan.bed, Needs | Hidden):
         return _waiting("The most fall")
     spot, units = plan.bed.most_fall_at, plan.job.units
-    text = f"Height at the wall over the run, where that is most: {fall_over(spot.value, units)}{_at(plan, spot)}."
+    what = _VALLEY_FALL if isinstance(plan.bed, ValleyWalls) else "Height at the wall over the run"
+    text = f"{what}, where that is most: {fall_over(spot.value, units)}{_at(plan, spot)}."
     most = plan.rulebook.most_fall
-    return "The most fall", [("", text), _limit("At most", most)]
+    return "The most fall", [("", text), *_bound(plan), _limit("At most", most)]
+
+
+def _bound(plan: Plan) -> list[tuple[str, str]]:
+    """What no bed with level walls could better, where the bed has valleys."""
+    bed = plan.bed
+    if not isinstance(bed, ValleyWalls):
+        return []
+    bound = fall_under(bed.bound, plan.job.units)
+    text = (
+        f"With this drain every bed whose walls are level and that keeps the fall reaches {bound} somewhere."
+    )
+    return [("What every such bed reaches", text)]
 
 
 def _least_depth(plan: Plan) -> Pages:

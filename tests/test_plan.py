@@ -20,6 +20,10 @@ from engine.survey.spot import Needs
 
 RECTANGLE = "rectangle = [1500, 900]"
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+POSTS = [
+    [(300, 300), (400, 300), (400, 400)],
+    [(300, 1200), (400, 1200), (400, 1300)],
+]  # no valleys go round two
 READINGS = [(f'"{corner}"', drop) for corner, drop in zip("ABCD", (520.0, 516.0, 524.0, 530.0), strict=True)]
 WHOLE = {"at": (600, 400), "drop": 480.0, "readings": READINGS}
 
@@ -94,7 +98,7 @@ class TestPartialJobs:
         assert make_plan(RECTANGLE, **WHOLE).needs == ()
 
     def test_hidden_floor_keeps_the_bed_and_asks_for_a_shape(self, make_plan):
-        found = make_plan(ELL, at=(1500, 400), drop=480.0, readings=[('"A"', 520.0)])
+        found = make_plan(ELL, at=(1500, 400), drop=480.0, readings=[('"A"', 520.0)], islands=POSTS)
         assert isinstance(found.bed, Hidden)
         assert keys(found) == ["bed.shape"]
         assert "hidden-floor" in rules(found, Level.STOP)

@@ -13,6 +13,7 @@ from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.peaks import highest_inside
 from engine.bed.quadrature import over_floor
+from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
 from engine.survey.spot import Spot
 
@@ -77,8 +78,8 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
 
     Over a piece of floor on which the rough floor is one plane, the depth along a ray from the flange is straight
     (level walls) or the depth is a cone less a plane (even fall), so no extreme lies inside a piece: they lie on
-    the pieces' edges, on rays to corners and on the flange's rim. Round islands and between drains ways meet
-    in ridges, and the most may lie on one.
+    the pieces' edges, on rays to corners, on the flange's rim, and where valleys meet. Round islands and between
+    drains ways meet in ridges, and the most may lie on one.
     """
     places, values = _at_candidates(gap)
     segments, heights = _promising(gap, values)
@@ -88,6 +89,9 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
         found = extremes(gap.bed.height, starts, ends, less, rounds)
         places = np.concatenate([places, [found.least_at, found.most_at]])
         values = np.concatenate([values, [found.least, found.most]])
+    if isinstance(gap.bed, ValleyWalls):
+        places = np.concatenate([places, gap.bed.relays])
+        values = np.concatenate([values, gap(gap.bed.relays)])
     if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:
         place = highest_inside(gap, gap.rough.floor.polygon)
         places, values = np.concatenate([places, place[None]]), np.concatenate([values, gap(place[None])])
@@ -181,6 +185,8 @@ def _creases(bed: Bed) -> list[tuple[Array, Array]]:
     if isinstance(bed, PartedWalls):
         bundles += [crease for own in bed.beds for crease in _creases(own)[:1]]
         bundles += [(ridge.points[:1], np.diff(ridge.points, axis=0)) for ridge in bed.ridges]
+    if isinstance(bed, ValleyWalls):
+        bundles.append(bed.creases)
     for flange in bed.reach.flanges:
         if not flange.is_round:
             bundles.append((flange.corners, flange.frame[[0, 1, 0, 1]]))

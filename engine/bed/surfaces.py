@@ -6,46 +6,35 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
-import numpy as np
 import shapely
 
-from engine.bed.even_fall import EvenFall, hidden_area, taut
+from engine.bed.even_fall import EvenFall
+from engine.bed.hidden import Hidden, hidden_part
 from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import divided
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach, reach
+from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley.plan import Wanted, valley_walls
 from engine.job.model import BedShape
 from engine.quantities import round_up
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.bed.reach import Node, Reach
+    from engine.bed.reach import Reach
     from engine.job.model import Bed as Asked
     from engine.job.model import Job
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
-Bed: TypeAlias = LevelWalls | PartedWalls | EvenFall | PlaneBed
+__all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
+
+Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed
 
 NO_SHAPE = Needs("bed.shape", "how is the bed to fall to the drain?")
 _KEPT = 8  # beds remembered
-_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
-
-
-@dataclass(frozen=True, slots=True)
-class Hidden:
-    """Level walls asked for on a floor that the drain does not see whole.
-
-    corner: the hiding corner's letter, None for an island's corner; x, y its place [mm]; wall: a wall behind it.
-    """
-
-    corner: str | None
-    x: float
-    y: float
-    wall: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +42,14 @@ class Terms:
     """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
 
     square: fall is measured square to the walls, as some codes do; heads: how much higher than the first each drain
-    stands [mm].
+    stands [mm]; most_fall: what the rulebook allows at most [-], None where it names none.
     """
 
     fall: float
     mark_step: float
     square: bool
     heads: tuple[float, ...] = (0.0,)
+    most_fall: float | None = None
 
 
 def build_bed(
@@ -131,12 +121,13 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
 
 
 def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
-    distances = ((reach.flange.centre - reach.edges.starts) * reach.edges.inward).sum(axis=1)
-    if distances.min() < _EDGE_ON:
-        return _hidden(reach, int(np.argmin(distances)))
+    own = None if asked.wall_height is None else asked.wall_height.value
+    hidden = hidden_part(reach)
+    if hidden:
+        wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, own, terms.square)
+        return valley_walls(reach, hidden, wanted) or hidden
     found = runs(reach, square=terms.square)
-    own = asked.wall_height
-    height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own.value
+    height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own
     return LevelWalls(reach, height, found)
 
 
@@ -162,53 +153,10 @@ def _parted(asked: Asked, reach: SharedReach, terms: Terms) -> Bed | Hidden | Ne
 def _undivided(reach: SharedReach) -> Hidden | Needs:
     """Why no straight ridges divide the floor: what is hidden from a drain, else drains in each other's way."""
     for single in reach.reaches:
-        off = ((single.flange.centre - single.edges.starts) * single.edges.inward).sum(axis=1)
-        if off.min() < _EDGE_ON:
-            return _hidden(single, int(np.argmin(off)))
+        hidden = hidden_part(single)
+        if hidden:
+            return hidden
     return Needs(
         "drains[1].at",
         "the drains stand too near each other for a ridge between them: move them apart, or leave one out",
     )
-
-
-def _hidden(reach: Reach, edge: int) -> Hidden:
-    """The corner that hides most of the floor from the drain, and a wall behind it.
-
-    Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor
-    is hidden, and that wall's nearer end is named.
-    """
-    hiding = [node for node in reach.nodes if node.is_direct and hidden_area(node) > 0]
-    if hiding:
-        worst = max(hiding, key=hidden_area)
-        corner = worst.place
-        edge = _edge_behind(reach, worst)
-    else:
-        ends = (reach.edges.starts[edge], reach.edges.ends[edge])
-        corner = min(ends, key=lambda end: float(np.hypot(*(end - reach.flange.centre))))
-    floor = reach.floor
-    letter = _at(floor.corners, corner)
-    name = None if letter is None else floor.names[letter]
-    return Hidden(name, float(corner[0]), float(corner[1]), _wall_name(reach, edge))
-
-
-def _edge_behind(reach: Reach, node: Node) -> int:
-    """The edge at a hiding corner that bounds what it hides: the one its ways bend towards."""
-    heading = node.place - node.before
-    start, width = taut(node)
-    middle = start + width / 2
-    bends_left = heading[0] * np.sin(middle) - heading[1] * np.cos(middle) > 0
-    ends = reach.edges.ends if bends_left else reach.edges.starts
-    return _at(ends, node.place) or 0
-
-
-def _wall_name(reach: Reach, edge: int) -> str:
-    """An edge's name as a wall of the outline; an island's sides have none."""
-    floor = reach.floor
-    if edge >= len(floor.edge_sides):
-        return "the floor behind the island"
-    return floor.wall_name(int(floor.sides.walls[floor.edge_sides[edge]]))
-
-
-def _at(corners: Array, place: Array) -> int | None:
-    same = np.flatnonzero((corners == place).all(axis=1))
-    return int(same[0]) if same.size else None

@@ -9,6 +9,7 @@ import numpy as np
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.valley.bed import ValleyWalls
 from engine.layout.wall_lines import way_sources
 
 if TYPE_CHECKING:
@@ -30,12 +31,15 @@ def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
     at square distance p with the slope H R / (p (R - r)). Told is the slope at the foot of the square from the
     centre, or the wall's place nearest to it, of a curved wall's chords the steepest: at a foot H / (square distance
     from the flange edge). Beside a round flange that is the steepest, and it lessens along the wall towards H / p.
-    Even fall: the fall times the cosine of the way's angle to the square, where that is most: the fall itself at a
-    foot. One plane: the fall times the cosine of the wall's angle to the channel.
+    With valleys: the slope of the steepest facet on the wall. Even fall: the fall times the cosine of the way's angle
+    to the square, where that is most: the fall itself at a foot. One plane: the fall times the cosine of the wall's
+    angle to the channel.
     """
     if isinstance(bed, LevelWalls):
         return _level(floor, (bed,))
-    return _level(floor, bed.beds) if isinstance(bed, PartedWalls) else _just_off(floor, bed)
+    if isinstance(bed, PartedWalls):
+        return _level(floor, bed.beds)
+    return _facets(floor, bed) if isinstance(bed, ValleyWalls) else _just_off(floor, bed)
 
 
 def _level(floor: FloorOutline, beds: tuple[LevelWalls, ...]) -> Array:
@@ -62,6 +66,15 @@ def _at_feet(bed: LevelWalls) -> Array:
     far = np.hypot(*lines.T)
     run = far - flange.rim(lines / far[:, None])
     return np.asarray(bed.wall_height * far / (square * run))
+
+
+def _facets(floor: FloorOutline, bed: ValleyWalls) -> Array:
+    """The steepest of the facets that stand on each wall: every one falls square to it."""
+    number = floor.edge_sides
+    on_outline = (bed.mesh.walls >= 0) & (bed.mesh.walls < len(number))
+    slopes = np.zeros(len(number))
+    np.maximum.at(slopes, number[bed.mesh.walls[on_outline]], bed.falls.most[on_outline])
+    return floor.sides.most(slopes)
 
 
 def _just_off(floor: FloorOutline, bed: EvenFall | PlaneBed) -> Array:

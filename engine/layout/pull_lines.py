@@ -11,6 +11,7 @@ import numpy as np
 from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
+from engine.bed.valley.bed import ValleyWalls
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
 from engine.layout.seen import Side, Stretch, part_sides, sides, whole
@@ -49,9 +50,10 @@ class PullLines:
 def pull_lines(bed: Bed, thickness: float) -> PullLines:
     """The lines along which the bed is straight, past strips `thickness` [mm] thick.
 
-    Level walls: towards the flange's centre, as the bed is ruled, with several drains from the ridges too. One plane:
-    square to the channel, also past its ends. Even fall: along the shortest way, towards a round flange's centre, else
-    square to the nearest side or to the nearest corner, or to a bend. No strip stands along open edges and islands.
+    Level walls: towards the flange's centre, as the bed is ruled, with several drains from the ridges too; with
+    valleys, from each facet's wall to its point, the flange or a relay that valleys meet in. One plane: square to the
+    channel, also past its ends. Even fall: along the shortest way, towards a round flange's centre, else square to the
+    nearest side or to the nearest corner, or to a bend. No strip stands along open edges and islands.
     """
     if isinstance(bed, PartedWalls):
         each = zip(bed.parts, bed.reach.flanges, strict=True)
@@ -63,18 +65,45 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
         return PullLines([pull for side in walls for pull in _to_channel(side, flange)], [])
     if isinstance(bed, EvenFall):
         return _even_fall(bed, walls)
+    if isinstance(bed, ValleyWalls):
+        return _on_facets(bed, walls)
     return PullLines(_level(walls, flange), [])
 
 
 def _level(walls: tuple[Side, ...], flange: Flange) -> list[Pull]:
-    to_centre = _to_rim(flange.centre, flange.half) if flange.is_round else _through(flange)
+    to_centre = _to_flange(flange)
     return [pull for stretch in whole(walls) for pull in _pulled(walls, stretch, to_centre)]
+
+
+def _to_flange(flange: Flange) -> Ruled:
+    return _to_rim(flange.centre, flange.half) if flange.is_round else _through(flange)
 
 
 def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator[Pull]:
     side = walls[stretch.side]
     for start, end, lines in ruled(side, stretch.start, stretch.end):
         yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))
+
+
+# ------------------------------------------------------------------ level walls with valleys
+
+
+def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
+    """From each facet's stretch of wall to its point: the drain, or the relay of a valley."""
+    straight: list[Pull] = []
+    bent: dict[tuple[float, float], list[Pull]] = {}
+    mesh, to_centre = bed.mesh, _to_flange(bed.reach.flange)
+    for facet in np.flatnonzero(mesh.walls >= 0).tolist():
+        point, *ends = mesh.corners[facet]
+        number = int(mesh.walls[facet])
+        start, end = sorted(walls[number].from_wall(*place.tolist())[0] for place in ends)
+        stretch = Stretch(number, start, end)
+        if mesh.at_drain[facet]:
+            straight += _pulled(walls, stretch, to_centre)
+            continue
+        x, y = point.tolist()
+        bent.setdefault((x, y), []).extend(_pulled(walls, stretch, _to_rim(point, 0.0)))
+    return PullLines(straight, [Bent(*place, tuple(found)) for place, found in bent.items() if found])
 
 
 # ------------------------------------------------------------------ even fall

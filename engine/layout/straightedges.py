@@ -44,10 +44,11 @@ class Straightedge:
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """A corner that ways bend round, with the lengths of the lines that run to it [mm] and where they come from.
+    """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
 
-    corner: its letter, None on an island; x, y its place [mm]. There is no flange to reach onto, so each line wants
-    its own length: one board is trimmed from the longest to the shortest, from strip to the strips at the corner.
+    A corner that ways bend round, or a relay that valleys meet in; corner: its letter, None on an island or inside the
+    floor; x, y its place [mm]. There is no flange to reach onto, so each line wants its
+    own length: one board is trimmed from the longest to the shortest, from strip to the strips at the corner.
     """
 
     corner: str | None
@@ -85,7 +86,8 @@ def straightedges(job: Job, bed: Bed) -> Straightedges:
     and not to its far edge; a bearing is not asked for, but the lengths stand as far inside what serves as their
     number allows, in whole mark steps where those serve. Exact: along each stretch of wall the lengths that serve
     rise or fall steadily, and a sweep from either end finds the fewest.
-    Where even fall bends round a corner no board follows the way: those lines end at the bend and are told apart.
+    Where even fall bends round a corner, or a facet of level walls points at a valley's relay, no board reaches the
+    flange: those lines end there and are told apart.
     """
     thickness, step = strip_thickness(job), mark_step(job)
     found = pull_lines(bed, thickness)

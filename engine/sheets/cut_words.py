@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
-from engine.limits.words import length_over, length_under, nearly, paced
+from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_length
+from engine.survey.spot import Needs
 from engine.work.words import listed
 
 if TYPE_CHECKING:
@@ -16,6 +18,7 @@ if TYPE_CHECKING:
     from engine.layout.stock import Board, Piece, StockPlan
     from engine.layout.straightedges import Bend, Served
     from engine.layout.strips import Strip
+    from engine.plan import Plan
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
@@ -120,11 +123,24 @@ def _stretch(served: Served, units: Units) -> str:
     return f"{wall} from {paced(served.start, units)} to {paced(served.end, units)}"
 
 
-def bend_words(bend: Bend, units: Units) -> str:
-    """What is pulled to a corner that the water bends round."""
+def bend_words(bend: Bend, plan: Plan) -> str:
+    """What is pulled to a corner that the water bends round, or to a valley's end."""
+    units = plan.job.units
+    if isinstance(plan.bed, ValleyWalls):
+        return _to_valley(bend, plan)
     corner = f"corner {bend.corner}" if bend.corner else "an island's corner"
     return (
         f"Round {corner} the water bends, and no board follows it to the flange: pull from the strip to that corner, "
         f"one board trimmed from {length_over(bend.longest, units)} to {length_under(bend.shortest, units)}; "
+        f"{served_words(bend.serves, units)}"
+    )
+
+
+def _to_valley(bend: Bend, plan: Plan) -> str:
+    units = plan.job.units
+    place = "" if isinstance(plan.outline, Needs) else place_words(bend.x, bend.y, plan.outline, units)
+    return (
+        f"To the valley's end {place}, where facets point and no flange is: pull from the strip to that end, one board "
+        f"trimmed from {length_over(bend.longest, units)} to {length_under(bend.shortest, units)}; "
         f"{served_words(bend.serves, units)}"
     )

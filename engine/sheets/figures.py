@@ -6,12 +6,14 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.surfaces import Hidden
+from engine.bed.valley.bed import ValleyWalls
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
     from engine.bed.surfaces import Bed
+    from engine.bed.valley.bed import Line
     from engine.layout.marks import Mark
     from engine.plan import Plan
     from engine.survey.outline import FloorOutline
@@ -89,7 +91,18 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
         "least_depth": known and _spot("depth", known.least),
         "most_depth": known and _spot("depth", known.most),
         "volume": known and int(rounded(known.volume, 0)),
+        **(_valleys(bed) if isinstance(bed, ValleyWalls) else {}),
     }
+
+
+def _valleys(bed: ValleyWalls) -> Figures:
+    """The lines to set out on the floor, valleys from the flange outward."""
+    ridges = {"ridges": [_line(ridge) for ridge in bed.ridges]} if bed.ridges else {}
+    return {"valleys": [_line(valley) for valley in bed.valleys], **ridges}
+
+
+def _line(line: Line) -> Figures:
+    return {"from": _spot("height", line.low), "to": _spot("height", line.high)}
 
 
 def _mark(mark: Mark) -> Figures:

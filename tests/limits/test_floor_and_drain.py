@@ -100,7 +100,7 @@ def test_a_flange_over_a_wall_is_told_by_how_much(found, x, y, kind, says):
 
 def test_a_hidden_part_of_the_floor_names_the_corner_and_offers_even_fall(found):
     hidden = found("hidden-floor", outline=L_SHAPE, drains=_drain(62, 10))[0]
-    assert hidden.level is Level.STOP
+    assert hidden.level is Level.CAUTION
     assert "by corner D" in hidden.says
     assert "D-E" in hidden.says
     assert (hidden.x, hidden.y) == (36 * 25.4, 36 * 25.4)

@@ -264,8 +264,8 @@ def test_a_drain_moved_half_as_far_does_not_clear_it(make, name):
 class TestHiddenFloor:
     def test_the_place_that_sees_all_is_named_with_what_it_would_bring(self, make):
         planned = plan(make(**JOBS["hidden"][2]))
-        answer = remedies(planned)[0]
-        move = next(r for r in answer.remedies if r.says.startswith("move"))
+        at = next(i for i, f in enumerate(planned.findings) if f.rule == "hidden-floor")
+        move = next(r for r in remedies(planned)[at].remedies if r.says.startswith("move"))
         after = plan(changed(planned.job, move.change))
         assert "hidden-floor" not in rules(after)
         assert after.bed.reach.flange.centre[0] == pytest.approx(33 * 25.4)  # 36 in less the flange's 3 in

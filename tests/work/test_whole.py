@@ -17,6 +17,10 @@ from engine.work.whole import Work
 
 ROOM = [(0, 0), (1500, 0), (1500, 900), (0, 900)]
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+POSTS = [
+    [(300, 300), (400, 300), (400, 400)],
+    [(300, 900), (400, 900), (400, 1000)],
+]  # no valleys go round two
 
 
 class TestWhatItWaitsFor:
@@ -36,7 +40,7 @@ class TestWhatItWaitsFor:
         assert found.stock.key == key
 
     def test_both_wait_for_another_shape_where_a_wall_is_hidden(self, make_plan):
-        found = make_plan(ELL, at=(450, 1500))
+        found = make_plan(ELL, at=(450, 1500), islands=POSTS)
         assert found.work.key == "bed.shape"
         assert found.stock.key == "bed.shape"
 

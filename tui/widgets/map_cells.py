@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.valley.bed import ValleyWalls
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_bands import Bands, bands
 from tui.widgets.map_layers import field
 from tui.widgets.map_marks import Mark, MarkKind, marks
+from tui.widgets.map_strokes import draw_valleys
 from tui.widgets.ramps import LEVELS, shades
 
 if TYPE_CHECKING:
@@ -79,6 +81,14 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
         shaded = levels >= 0
         inks[shaded] = Ink.SHADE
         characters[shaded] = np.array(list(shades(looks)))[levels[shaded]]
+    lines = _valleys(plan, samples.frame)
+    if len(lines):
+        drawn = draw_valleys(lines, looks)
+        free = empty.on_floor[drawn.rows, drawn.columns]
+        rows, columns = drawn.rows[free], drawn.columns[free]
+        characters[rows, columns] = drawn.characters[free]
+        inks[rows, columns] = Ink.EDGE
+        levels[rows, columns] = -1
     found = tuple(marks(plan, samples.frame, empty.on_floor, looks))
     for mark in found:
         characters[mark.row, mark.column] = mark.character
@@ -87,6 +97,16 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
             levels[mark.row, mark.column] = -1
     edges = frozenset() if isinstance(plan.outline, Needs) else frozenset(plan.outline.kinds)
     return MapCells(samples.frame, layer, characters, inks, levels, empty.on_floor, meaning, found, edges)
+
+
+def _valleys(plan: Plan, frame: Frame) -> Array:
+    """The ends of the bed's valleys and level ridges in cells (k, 2, 2)."""
+    bed = plan.bed
+    if not isinstance(bed, ValleyWalls):
+        return np.empty((0, 2, 2))
+    lines = (*bed.valleys, *bed.ridges)
+    ends = np.array([[(line.low.x, line.low.y), (line.high.x, line.high.y)] for line in lines])
+    return frame.cells(ends.reshape(-1, 2)).reshape(-1, 2, 2)
 
 
 def _spans(

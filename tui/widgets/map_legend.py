@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.map_bands import bare
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
-from tui.widgets.map_strokes import strokes
+from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
 from tui.widgets.ramps import shades
 
 if TYPE_CHECKING:
@@ -119,6 +120,8 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     for edge in (EdgeKind.CURB, EdgeKind.OPEN, EdgeKind.WALL):
         if edge in cells.edges:
             yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]
+    if isinstance(plan.bed, ValleyWalls):
+        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).level, Ink.EDGE), "valley"
     if MarkKind.ISLAND in kinds:
         yield Span(ISLAND, Ink.ISLAND), "island, no bed"
 

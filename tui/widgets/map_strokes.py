@@ -48,6 +48,10 @@ ASCII_STROKES = {
 }
 
 
+VALLEY = Stroke("─", "│")
+ASCII_VALLEY = Stroke(":", ":")
+
+
 class Drawn(NamedTuple):
     """Characters at cells of the map: rows (k,), columns (k,) and the characters themselves (k,)."""
 
@@ -84,6 +88,12 @@ def draw_letters(floor: FloorOutline, corners: Array, columns: int) -> Drawn:
         first = min(max(first, 0), columns - len(name))
         letters.append(_along_row(row, first, name))
     return _joined(letters)
+
+
+def draw_valleys(lines: Array, looks: Looks) -> Drawn:
+    """Valleys and level ridges across the floor: their ends as (column, row), (k, 2, 2)."""
+    own = ASCII_VALLEY if looks.ascii else VALLEY
+    return _joined([_edge(start, end, EdgeKind.WALL, own) for start, end in lines])
 
 
 def outside_corners(cells: Array) -> Array:

@@ -6,13 +6,14 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
+from engine.bed.valley.bed import ValleyWalls
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
 from engine.limits.checks.channel import check_channel
 from engine.limits.checks.closing import check_closing
 from engine.limits.checks.curb import check_curb, check_threshold
 from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
-from engine.limits.checks.drain import check_drains, check_hidden
+from engine.limits.checks.drain import check_drains
 from engine.limits.checks.falls import check_falls
 from engine.limits.checks.lining import check_lining
 from engine.limits.checks.load import check_load
@@ -20,6 +21,7 @@ from engine.limits.checks.planned import check_planned
 from engine.limits.checks.readings import check_few, check_odd
 from engine.limits.checks.strips import check_strips
 from engine.limits.checks.tiles import check_tiles
+from engine.limits.checks.valleys import check_hidden, check_valleys
 from engine.limits.checks.wood import check_wood
 from engine.limits.findings import Level
 from engine.survey.spot import Needs
@@ -75,7 +77,8 @@ def _check_bed(case: Case) -> Iterable[Finding]:
         return ()
     if isinstance(bed, Hidden):
         return (check_hidden(case, bed),)
-    return chain(check_falls(case, bed), check_threshold(case, bed), check_channel(case))
+    valleys = (check_valleys(case, bed),) if isinstance(bed, ValleyWalls) else ()
+    return chain(valleys, check_falls(case, bed), check_threshold(case, bed), check_channel(case))
 
 
 def _check_depth(case: Case) -> Iterable[Finding]:

@@ -37,7 +37,7 @@ def check_channel(case: Case) -> Iterator[Finding]:
 
 def _blocked(case: Case, bed: PlaneBed) -> Iterator[Finding]:
     """Where water runs down the plane into a corner and finds no lower way out."""
-    corners = np.vstack([_dead_ends(ring, bed) for ring in bed.reach.floor.rings])
+    corners = np.vstack([dead_ends(ring, bed) for ring in bed.reach.floor.rings])
     if not len(corners):
         return
     lowest = corners[int(np.argmin(np.round(bed.height(corners), 6)))]
@@ -56,7 +56,7 @@ def _blocked(case: Case, bed: PlaneBed) -> Iterator[Finding]:
     )
 
 
-def _dead_ends(ring: Array, bed: PlaneBed) -> Array:
+def dead_ends(ring: Array, bed: PlaneBed) -> Array:
     """The corners (m, 2) of a ring, floor on its left, from which neither floor nor wall leads down the plane."""
     flange = bed.reach.flange
     away = (ring - flange.centre) @ flange.frame[1]
@@ -84,9 +84,7 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 
 
 def _short(case: Case, bed: PlaneBed) -> Iterator[Finding]:
-    spot = _farthest_flat(bed)
-    flange = bed.reach.flange
-    gap = abs(float((spot - flange.centre) @ flange.axis)) - flange.length / 2
+    gap, spot = _past_ends(bed)
     if gap <= _SHORT:
         return
     limit, fall = case.book.least_fall, planned_fall(case)
@@ -102,6 +100,17 @@ def _short(case: Case, bed: PlaneBed) -> Iterator[Finding]:
         key="bed.shape",
         change=(("bed.shape", BedShape.EVEN_FALL.value),),
     )
+
+
+def flat_past_ends(bed: PlaneBed) -> bool:
+    """Whether floor on the channel's line goes on past its ends, flat."""
+    return _past_ends(bed)[0] > _SHORT
+
+
+def _past_ends(bed: PlaneBed) -> tuple[float, Array]:
+    """How far the floor goes on past the channel's end on its line [mm], and to where (2,) [mm]."""
+    spot, flange = _farthest_flat(bed), bed.reach.flange
+    return abs(float((spot - flange.centre) @ flange.axis)) - flange.length / 2, spot
 
 
 def _farthest_flat(bed: PlaneBed) -> Array:

@@ -8,18 +8,15 @@ import numpy as np
 import shapely
 
 from engine.bed.surfaces import is_clear
-from engine.job.model import BedShape
-from engine.limits.checks.case import NOISE, planned_fall
+from engine.limits.checks.case import NOISE
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words, worked
-from engine.quantities import format_fall
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.bed.flange import Flange
-    from engine.bed.surfaces import Hidden
     from engine.limits.checks.case import Case
     from engine.survey.outline import FloorOutline
 
@@ -107,22 +104,3 @@ def _crossed(floor: FloorOutline, flange: Flange) -> str:
 
 def _name(case: Case, i: int) -> str:
     return "the drain" if len(case.job.drains) == 1 else f"drain {i + 1}"
-
-
-def check_hidden(case: Case, hidden: Hidden) -> Finding:
-    """Finding hidden-floor: level walls cannot be where the drain does not see the whole floor."""
-    part = f"part of the floor along {hidden.wall}" if hidden.corner else hidden.wall
-    by = f" by corner {hidden.corner}" if hidden.corner else ""
-    fall = format_fall(planned_fall(case), case.units)
-    return Finding(
-        rule="hidden-floor",
-        level=Level.STOP,
-        says=f"{part} is hidden from the drain{by}, so the walls cannot all be level with every line falling "
-        "straight to the drain",
-        remedy=f"take an even fall: it runs round the corner at {fall}, with the walls no longer level",
-        source=_GEOMETRY,
-        x=hidden.x,
-        y=hidden.y,
-        key="bed.shape",
-        change=(("bed.shape", BedShape.EVEN_FALL.value),),
-    )

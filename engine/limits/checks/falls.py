@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.valley.bed import ValleyWalls
 from engine.job.defaults import mark_step
 from engine.job.model import BedShape
 from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
+from engine.limits.checks.valleys import other_ways, too_steep
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_over, fall_under, limit_fall
@@ -60,12 +63,15 @@ def _low(case: Case, bed: Bed, spot: Spot, least: Limit) -> Finding:
 def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit]) -> Finding:
     least, most = limits
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
+    verdict, others = "", ""
+    if isinstance(bed, ValleyWalls):
+        verdict, others = too_steep(case, bed, most), other_ways(case)
     return Finding(
         rule="fall-steep",
         level=most.level,
         says=f"the fall is {fall_over(spot.value, case.units)} {_where(case, bed, spot)}, "
-        f"more than {limit_fall(most, case.units)}",
-        remedy=remedy,
+        f"more than {limit_fall(most, case.units)}{verdict}",
+        remedy=f"{remedy}{others}",
         source=most.cited,
         x=spot.x,
         y=spot.y,
@@ -82,7 +88,7 @@ def _where(case: Case, bed: Bed, spot: Spot) -> str:
 
 def _is_plain(bed: Bed) -> bool:
     """Whether the falls are one wall height over the runs, so that both follow from the height."""
-    if bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height <= 0:
+    if not isinstance(bed, LevelWalls | PartedWalls) or bed.wall_height <= 0:
         return False
     if isinstance(bed, PartedWalls) and any(bed.heads):
         return False

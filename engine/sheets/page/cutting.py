@@ -82,4 +82,4 @@ def bends(plan: Plan) -> list[str]:
     """What is pulled to corners that the water bends round."""
     if isinstance(plan.straightedges, Needs):
         return []
-    return [bend_words(bend, plan.job.units) for bend in plan.straightedges.bends]
+    return [bend_words(bend, plan) for bend in plan.straightedges.bends]

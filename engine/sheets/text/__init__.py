@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site
+from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site, valleys
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -19,6 +19,7 @@ _SECTIONS = (
     floor.readings,
     floor.drains,
     floor.bed,
+    valleys.valleys,
     floor.marks,
     set_out.ridges,
     cuts.strips,

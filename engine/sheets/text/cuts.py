@@ -120,7 +120,7 @@ def straightedges(plan: Plan) -> Iterator[str]:
     for edge in edges.edges:
         yield from entry(nearly(edge.length, units), served_words(edge.serves, units))
     for bend in edges.bends:
-        yield from item(bend_words(bend, units))
+        yield from item(bend_words(bend, plan))
 
 
 def _trimmed(edges: Straightedges, units: Units) -> Iterator[str]:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import engine
 from engine.bed.surfaces import Hidden
+from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import BedShape
 from engine.limits.drain_range import range_words
 from engine.limits.findings import Level
@@ -47,6 +48,9 @@ _SHAPES = {
     BedShape.EVEN_FALL: "even fall: one fall along the water's shortest way to the flange",
     BedShape.PLANE: "plane: flat, rising square to the channel",
 }
+_VALLEYS = (
+    "level walls with valleys: one height along every wall, straight facets down to valleys to the flange"
+)
 
 
 def top(plan: Plan) -> Iterator[str]:
@@ -198,14 +202,20 @@ def bed(plan: Plan) -> Iterator[str]:
 
 def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
     least, most = bed.least_fall_at, bed.most_fall_at
-    yield from entry("Shape", _SHAPES[bed.shape])
+    yield from entry("Shape", _VALLEYS if isinstance(bed, ValleyWalls) else _SHAPES[bed.shape])
     yield from entry(
         "Height at the wall" if bed.shape is BedShape.LEVEL_WALLS else "Highest at a wall",
         f"{length_over(bed.wall_height, units)} above the drain",
     )
-    yield from entry("Longest run", f"{length_over(bed.longest_run, units)} from the flange's edge")
+    yield from entry("Longest run", f"{length_over(bed.longest_run, units)} {_from_edge(bed)}")
     yield from entry("Least fall", _at(fall_under(least.value, units), least, floor, units))
     yield from entry("Most fall", _at(fall_over(most.value, units), most, floor, units))
+
+
+def _from_edge(bed: Bed) -> str:
+    return (
+        "to the flange's edge, by the valleys" if isinstance(bed, ValleyWalls) else "from the flange's edge"
+    )
 
 
 def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:

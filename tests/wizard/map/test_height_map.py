@@ -160,10 +160,12 @@ class TestPartialPlans:
         plan = jobs.planned(
             '[outline]\ncorners = [["0 in","0 in"],["72 in","0 in"],["72 in","36 in"],["36 in","36 in"],'
             '["36 in","72 in"],["0 in","72 in"]]\n'
+            'islands = [{ corners = [["5 in","5 in"],["9 in","5 in"],["9 in","9 in"]] }, '
+            '{ corners = [["5 in","45 in"],["9 in","45 in"],["9 in","49 in"]] }]\n'
             '[[drains]]\nkind = "round"\nsize = "4 in"\nat = { x = "60 in", y = "18 in" }\n'
             '[bed]\nshape = "level-walls"'
         )
-        assert "past corner D" in " ".join(text(plan, MapLayer.BED, 50).split())
+        assert "level walls do not fit" in " ".join(text(plan, MapLayer.BED, 50).split())
 
     def test_water_says_what_it_waits_for(self, jobs):
         assert "readings of the finished bed" in " ".join(text(jobs.rectangle(), MapLayer.WATER, 50).split())

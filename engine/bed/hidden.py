@@ -1,0 +1,76 @@
+"""What a drain does not see: the corner that hides most of the floor from it, and a wall behind that corner."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.even_fall import hidden_area, taut
+
+if TYPE_CHECKING:
+    from engine.bed.reach import Node, Reach
+    from engine.types import Array
+
+_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
+
+
+@dataclass(frozen=True, slots=True)
+class Hidden:
+    """A part of the floor that the drain does not see straight.
+
+    corner: the hiding corner's letter, None for an island's corner; x, y its place [mm]; wall: a wall behind it.
+    """
+
+    corner: str | None
+    x: float
+    y: float
+    wall: str
+
+
+def hidden_part(reach: Reach) -> Hidden | None:
+    """The corner that hides most of the floor from the drain's centre; None where every wall is seen.
+
+    Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor
+    is hidden, and that wall's nearer end is named.
+    """
+    distances = ((reach.flange.centre - reach.edges.starts) * reach.edges.inward).sum(axis=1)
+    if distances.min() >= _EDGE_ON:
+        return None
+    edge = int(np.argmin(distances))
+    hiding = [node for node in reach.nodes if node.is_direct and hidden_area(node) > 0]
+    if hiding:
+        worst = max(hiding, key=hidden_area)
+        corner = worst.place
+        edge = _edge_behind(reach, worst)
+    else:
+        ends = (reach.edges.starts[edge], reach.edges.ends[edge])
+        corner = min(ends, key=lambda end: float(np.hypot(*(end - reach.flange.centre))))
+    floor = reach.floor
+    letter = _at(floor.corners, corner)
+    name = None if letter is None else floor.names[letter]
+    return Hidden(name, float(corner[0]), float(corner[1]), _wall_name(reach, edge))
+
+
+def _edge_behind(reach: Reach, node: Node) -> int:
+    """The edge at a hiding corner that bounds what it hides: the one its ways bend towards."""
+    heading = node.place - node.before
+    start, width = taut(node)
+    middle = start + width / 2
+    bends_left = heading[0] * np.sin(middle) - heading[1] * np.cos(middle) > 0
+    ends = reach.edges.ends if bends_left else reach.edges.starts
+    return _at(ends, node.place) or 0
+
+
+def _wall_name(reach: Reach, edge: int) -> str:
+    """An edge's name as a wall of the outline; an island's sides have none."""
+    floor = reach.floor
+    if edge >= len(floor.edge_sides):
+        return "the floor behind the island"
+    return floor.wall_name(int(floor.sides.walls[floor.edge_sides[edge]]))
+
+
+def _at(corners: Array, place: Array) -> int | None:
+    same = np.flatnonzero((corners == place).all(axis=1))
+    return int(same[0]) if same.size else None

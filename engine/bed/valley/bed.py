@@ -1,0 +1,301 @@
+"""Level walls with valleys: the bed where the drain does not see the whole floor."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import Enum
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from engine.bed.sectors import over_sectors
+from engine.bed.valley.slopes import Ruled
+from engine.job.model import BedShape
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from engine.bed.hidden import Hidden
+    from engine.bed.reach import Reach
+    from engine.bed.valley.mesh import Mesh
+    from engine.bed.valley.net import Net
+    from engine.types import Array, Index
+
+_NOISE = 1e-9
+_ROOM = 1.1  # for what lies between the places that slopes are asked at
+
+
+class Verdict(Enum):
+    """How the steepest facet stands to the most fall."""
+
+    FITS = "within the most fall, or there is none"
+    NOT_FOUND = "steeper; a gentler one was not found, and may exist"
+    IMPOSSIBLE = "steeper, as every bed with level walls on this floor is"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line to set out on the floor: its lower and its upper end, values are heights over the flange [mm]."""
+
+    low: Spot
+    high: Spot
+
+
+class Falls(NamedTuple):
+    """Every facet's least fall and steepest slope [-] with the place (2,) [mm] that it is told at, (f,) each."""
+
+    least: Array
+    most: Array
+    places: Array
+
+
+@dataclass(frozen=True, eq=False)
+class ValleyWalls:
+    """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
+
+    net: the valleys, which fall `valley_fall` [-]; ridges: level lines at the walls' height across the floor.
+    square: the least and the most fall are judged on the facets at the walls only, each of which falls square to its
+    wall. bound: the slope [-] that some place of every bed with level walls and that least fall reaches. hidden:
+    what the drain does not see.
+    """
+
+    reach: Reach
+    wall_height: float
+    mesh: Mesh
+    net: Net
+    valley_fall: float
+    ridges: tuple[Line, ...]
+    square: bool
+    bound: float
+    verdict: Verdict
+    hidden: Hidden
+
+    shape = BedShape.LEVEL_WALLS
+
+    def raised_to(self, height: float) -> ValleyWalls:
+        """The bed with its walls at a height [mm], all heights and falls as many times higher or lower."""
+        factor = height / self.wall_height
+        return replace(
+            self,
+            wall_height=height,
+            mesh=self.mesh.raised(self.wall_height, height),
+            valley_fall=self.valley_fall * factor,
+        )
+
+    @property
+    def longest_run(self) -> float:
+        """The longest way from a wall to the flange, down a crease and along the valleys [mm]."""
+        return self.longest.value
+
+    @property
+    def least_fall(self) -> float:
+        """The least fall of facets, valleys and creases [-]; where it is measured square to walls, of facets there."""
+        return self.least_fall_at.value
+
+    @property
+    def most_fall(self) -> float:
+        """The slope of the steepest facet [-]; where fall is measured square to walls, of those on walls."""
+        return self.most_fall_at.value
+
+    @cached_property
+    def least_fall_at(self) -> Spot:
+        """The least fall [-]: along the longest way, told at its wall's place, unless a facet falls less."""
+        falls = self._judged
+        at = int(np.argmin(np.round(falls.least, 12)))
+        least = float(falls.least[at])
+        if self.square or least < self.valley_fall * (1 - _NOISE):
+            return Spot(least, *falls.places[at].tolist())
+        return Spot(self.valley_fall, self.longest.x, self.longest.y)
+
+    @cached_property
+    def longest(self) -> Spot:
+        """The longest way [mm] from a wall down a crease and along the valleys, with the wall's place."""
+        corners, heights = self.mesh.corners, self.mesh.heights
+        high = np.concatenate([corners, np.roll(corners, -1, axis=1)]).reshape(-1, 2)
+        low = np.concatenate([np.roll(corners, -1, axis=1), corners]).reshape(-1, 2)
+        top = np.concatenate([heights, np.roll(heights, -1, axis=1)]).reshape(-1)
+        foot = np.concatenate([np.roll(heights, -1, axis=1), heights]).reshape(-1)
+        crease = (top == self.wall_height) & (foot < top)
+        high, low, foot = high[crease], low[crease], foot[crease]
+        flange = self.reach.flange
+        run = np.hypot(*(high - low).T)
+        at_drain = (low == flange.centre).all(axis=1)
+        run[at_drain] -= flange.rim((high - low)[at_drain] / run[at_drain, None])
+        ways = foot / self.valley_fall + run
+        at = int(np.argmax(np.round(ways, 6)))
+        return Spot(float(ways[at]), float(high[at, 0]), float(high[at, 1]))
+
+    @cached_property
+    def valleys(self) -> tuple[Line, ...]:
+        """The valleys to set out, from the flange outward; those at the drain begin at the flange's edge."""
+        places, heights = self.net.places, self.valley_fall * self.net.ways
+        order = sorted(self.net.edges, key=lambda edge: (float(self.net.ways[edge[1]]), edge))
+        return tuple(Line(self._end(low, high), _spot(places[high], heights[high])) for low, high in order)
+
+    def _end(self, place: int, beyond: int) -> Spot:
+        """A valley's lower end: the place itself, or the flange's edge on the way to it from beyond."""
+        places = self.net.places
+        if place:
+            return _spot(places[place], self.valley_fall * float(self.net.ways[place]))
+        ray = places[beyond] - places[0]
+        ray = ray / np.hypot(*ray)
+        return _spot(places[0] + self.reach.flange.rim(ray[None])[0] * ray, 0.0)
+
+    @cached_property
+    def most_fall_at(self) -> Spot:
+        """The slope of the steepest facet [-], with the wall's place it is told at."""
+        falls = self._judged
+        at = int(np.argmax(np.round(falls.most, 12)))
+        return Spot(float(falls.most[at]), *falls.places[at].tolist())
+
+    @property
+    def _judged(self) -> Falls:
+        if not self.square:
+            return self.falls
+        on_wall = self.mesh.walls >= 0
+        return Falls(*(column[on_wall] for column in self.falls))
+
+    @cached_property
+    def falls(self) -> Falls:
+        """The facets' falls: one slope for a plane, a range for those ruled to the flange's edge."""
+        mesh, drain = self.mesh, self.mesh.at_drain
+        slopes = np.hypot(mesh.planes[:, 0], mesh.planes[:, 1])
+        least, most = slopes.copy(), slopes.copy()
+        low, high = mesh.heights[drain, 1], mesh.heights[drain, 2]
+        least[drain] = self._ruled.falls(low, high).min(axis=1)
+        most[drain] = self._ruled.steepest(low, high)
+        return Falls(least, most, self._wall_places())
+
+    @cached_property
+    def _ruled(self) -> Ruled:
+        corners = self.mesh.corners[self.mesh.at_drain]
+        return Ruled.of(self.reach.flange, corners[:, 1], corners[:, 2])
+
+    def _wall_places(self) -> Array:
+        """For a facet on a wall the wall's place nearest its point; for one on a valley its corner at the wall."""
+        corners = self.mesh.corners
+        along = corners[:, 2] - corners[:, 1]
+        part = ((corners[:, 0] - corners[:, 1]) * along).sum(axis=1) / (along * along).sum(axis=1)
+        feet = corners[:, 1] + np.clip(part, 0.0, 1.0)[:, None] * along
+        highest = corners[np.arange(len(corners)), self.mesh.heights.argmax(axis=1)]
+        return np.asarray(np.where((self.mesh.walls >= 0)[:, None], feet, highest))
+
+    @cached_property
+    def steepest(self) -> float:
+        """A bound on the surface's slope in any direction [-]."""
+        return _ROOM * float(self.falls.most.max())
+
+    @cached_property
+    def _sides(self) -> tuple[Array, Array]:
+        """The facets' sides' lines: inward normals (2, 3 t), and their offsets (3 t,) [mm]."""
+        corners = self.mesh.corners
+        along = np.roll(corners, -1, axis=1) - corners
+        along = along / np.hypot(along[..., 0], along[..., 1])[..., None]
+        normals = np.stack([-along[..., 1], along[..., 0]], axis=-1)
+        return normals.reshape(-1, 2).T.copy(), (normals * corners).sum(axis=2).reshape(-1)
+
+    def facet(self, points: Array) -> Index:
+        """The number of the facet that each point (k, 2) of the floor lies in."""
+        normals, offsets = self._sides
+        depths = (points @ normals - offsets).reshape(len(points), -1, 3)
+        return np.asarray(depths.min(axis=2).argmax(axis=1))
+
+    def height(self, points: Array) -> Array:
+        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
+
+        On a facet ruled to the flange, with L the plane through its corners, u the part of the way from the centre
+        to its far side and v the part from the rim: z = L (v - 1) / (v - u), which is straight along each ray.
+        """
+        facet = self.facet(points)
+        plane = self.mesh.planes[facet]
+        heights = plane[:, 0] * points[:, 0] + plane[:, 1] * points[:, 1] + plane[:, 2]
+        ruled = np.flatnonzero(self.mesh.at_drain[facet])
+        if ruled.size:
+            part = self._part(points[ruled], facet[ruled])
+            stretch = self.reach.flange.stretch(points[ruled])
+            outside = stretch > 1.0
+            span = np.where(outside, stretch - part, 1.0)
+            heights[ruled] *= np.where(outside, (stretch - 1.0) / span, 0.0)
+        return np.asarray(heights)
+
+    def _part(self, points: Array, facet: Index) -> Array:
+        """The part of the way from the drain's centre to its facet's far side that each point lies at (k,) [-]."""
+        normals, offsets = self._sides
+        far = 3 * facet + 1
+        return np.asarray(
+            1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet]
+        )
+
+    @cached_property
+    def _far_sides(self) -> Array:
+        """The distance of each facet's first corner from its far side (t,) [mm]."""
+        far = self.mesh.corners[:, 2] - self.mesh.corners[:, 1]
+        return np.asarray(2 * self.mesh.areas / np.hypot(*far.T))
+
+    @cached_property
+    def creases(self) -> tuple[Array, Array]:
+        """Lines (points, directions), (m, 2) each, that all the facets' sides lie on."""
+        corners = self.mesh.corners
+        starts, ends = corners.reshape(-1, 2), np.roll(corners, -1, axis=1).reshape(-1, 2)
+        return starts, ends - starts
+
+    @cached_property
+    def relays(self) -> Array:
+        """The places where valleys bend, meet or begin (k, 2) [mm]."""
+        return np.asarray(self.net.places[1:])
+
+    @cached_property
+    def integral(self) -> float:
+        """The bed's height over the flange, summed over the floor [mm3]: prisms, and along rays at the drain.
+
+        Along a ray to the far side, R from the centre and r of that on the flange, at height z there, a sector holds
+        z (R - r)(2 R + r) / 6 a radian.
+        """
+        mesh, drain = self.mesh, self.mesh.at_drain
+        prisms = float((mesh.areas * mesh.heights.mean(axis=1))[~drain].sum())
+        return prisms + _over_drain(self.reach, mesh.corners[drain], mesh.heights[drain])
+
+
+def _spot(place: Array, height: float) -> Spot:
+    return Spot(float(height), float(place[0]), float(place[1]))
+
+
+def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:
+    flange = reach.flange
+    starts, ends, low, high = _cut_at_corners(reach, corners, heights)
+    rate = (high - low) / np.hypot(*(ends - starts).T)
+
+    def per_radian(far: Array, rays: Array) -> Array:
+        rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
+        places = flange.centre + far[..., None] * rays
+        offset = places - starts[:, None]
+        z = low[:, None] + np.hypot(offset[..., 0], offset[..., 1]) * rate[:, None]
+        return np.asarray(z * (far - rim) * (2 * far + rim) / 6)
+
+    return over_sectors(flange.centre, starts, ends, per_radian)
+
+
+def _cut_at_corners(reach: Reach, corners: Array, heights: Array) -> tuple[Array, Array, Array, Array]:
+    """The far sides of facets at the drain, cut where rays through a square flange's corners meet them."""
+    starts, ends, low, high = corners[:, 1], corners[:, 2], heights[:, 1], heights[:, 2]
+    flange = reach.flange
+    if flange.is_round:
+        return starts, ends, low, high
+    parts = [np.zeros(len(starts)), np.ones(len(starts))]
+    along = ends - starts
+    for corner in flange.corners - flange.centre:
+        offset = flange.centre - starts
+        turn = along[:, 0] * corner[1] - along[:, 1] * corner[0]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            part = (offset[:, 0] * corner[1] - offset[:, 1] * corner[0]) / turn
+        parts.append(np.where((part > 0) & (part < 1), part, 0.0))
+    cuts = np.sort(np.column_stack(parts), axis=1)
+    rows, columns = np.nonzero(np.diff(cuts, axis=1) > 1e-9)
+    first, last = cuts[rows, columns], cuts[rows, columns + 1]
+    rise = (high - low)[rows]
+    return (
+        starts[rows] + first[:, None] * along[rows],
+        starts[rows] + last[:, None] * along[rows],
+        low[rows] + first * rise,
+        low[rows] + last * rise,
+    )

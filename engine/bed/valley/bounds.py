@@ -1,0 +1,81 @@
+"""Bounds: how high level walls have to be at least, and how steep some place of any such bed is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.valley.sightlines import segment_distance
+from engine.rings import signed_area
+
+if TYPE_CHECKING:
+    from engine.bed.reach import Node
+    from engine.bed.valley.room import Room
+    from engine.types import Array
+
+_LEAST_CHORD = 1.0  # [mm]
+
+
+def least_height(room: Room) -> float:
+    """What level walls rise to at least [mm]: water from the farthest place falls all its way to the flange."""
+    return room.fall * room.longest_way
+
+
+def least_steepness(room: Room) -> float:
+    """A slope [-] that some place of every bed with level walls reaches, on any floor with this drain.
+
+    From the nearest wall the bed falls its whole height within the straight run to the flange. And where a chord
+    from a hiding corner closes off a part of a simple outline, the water of its farthest place crosses the chord,
+    lower than the walls at the chord's ends by the fall over its way to there; one end is no farther than half the
+    chord. (The way to a place on a chord is at most the longer of the ways to its ends: ways in a simple polygon
+    are convex along a chord; Pollack, Sharir & Rote 1989, lemma 1, from memory.)
+    """
+    walls = shapely.boundary(room.reach.floor.polygon)
+    nearest = float(shapely.distance(walls, room.flange.polygon))
+    if room.flange.is_round:
+        nearest = float(shapely.distance(walls, shapely.points(room.centre))) - room.flange.half
+    return max(least_height(room) / nearest, 0.0 if len(room.rings) > 1 else _across_chords(room))
+
+
+def _across_chords(room: Room) -> float:
+    ring = room.rings[0]
+    ways = room.reach.way(ring)
+    return max((_from_corner(room, node, ring, ways) for node in room.reach.nodes), default=0.0)
+
+
+def _from_corner(room: Room, node: Node, ring: Array, ways: Array) -> float:
+    """The most that the chords from one hiding corner demand: those square to the walls that it sees."""
+    edges = room.reach.edges
+    here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
+    feet = (
+        node.place
+        - edges.depth(np.broadcast_to(node.place, ring.shape), np.arange(len(ring)))[:, None] * edges.inward
+    )
+    along = ((feet - edges.starts) * (edges.ends - edges.starts)).sum(axis=1) / room.lengths**2
+    chords = np.hypot(*(feet - node.place).T)
+    good = np.flatnonzero((along > 0) & (along < 1) & (chords > _LEAST_CHORD))
+    good = good[node.fan.sees(feet[good])]
+    off = [segment_distance(room.centre, node.place, foot) for foot in feet[good]]
+    good = good[
+        np.array(off) > room.rim
+    ]  # water could reach a flange that lies across the chord from behind it
+    if not good.size:
+        return 0.0
+    ends = np.maximum(node.way, room.reach.way(feet[good]))
+    behind = np.array([_farthest_behind(room, ways, (here, wall), feet[wall]) for wall in good.tolist()])
+    return float((2 * room.fall * (behind - ends) / chords[good]).max())
+
+
+def _farthest_behind(room: Room, ways: Array, chord: tuple[int, int], foot: Array) -> float:
+    """The longest way from the corners that a chord, from a corner to a foot on a wall, parts from the drain [mm]."""
+    ring, (here, wall) = room.rings[0], chord
+    order = (np.arange(len(ring)) + here) % len(ring)
+    split = (wall - here) % len(ring) + 1
+    first, second = order[:split], order[split:]
+    side = np.vstack([ring[first], foot])
+    if abs(signed_area(side)) < 1.0:
+        return float(ways[second].max(initial=0.0))
+    holds_drain = shapely.contains_xy(shapely.polygons(side), *room.centre)
+    return float(ways[second if holds_drain else first].max(initial=0.0))

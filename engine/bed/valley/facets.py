@@ -1,0 +1,241 @@
+"""Facets: the strip of floor between a ring of walls and the valleys before it, parted into straight pieces.
+
+Walls and valleys are walked side by side, the floor between them. A facet stands on a piece of wall with its point at a
+place of the net, or on a valley with its point at the wall. Where every facet is turned the same way the strip covers
+the floor once: no sight line needs to be asked for. Which facets, is found by going through the table of creases
+(station i, step j of the walk): a facet on the wall leads from (i, j) to (i + 1, j), one on a valley to (i, j + 1).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+import numpy as np
+
+from engine.bed.valley.sightlines import cross
+from engine.bed.valley.slopes import Ruled, plane_slopes
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.bed.valley.net import Net
+    from engine.types import Array, Index, Mask
+
+Table: TypeAlias = list[list[float]]
+Parting: TypeAlias = list[
+    tuple[int, int, bool]
+]  # facets in order: station, step, whether it stands on the wall
+_LEAST_TWICE = 20.0  # [mm2] twice a facet's area
+_HIGHEST = 1.11  # times the least wall height, that walls may be raised to
+_INF = math.inf
+
+
+class Slopes(NamedTuple):
+    """How steep each facet of a strip would be [-]: on walls (n, m + 1), on valleys (n + 1, m); infinite for none."""
+
+    on_walls: Table
+    on_valleys: Table
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """A ring's stations (n + 1, 2) [mm], the walls between them (n,), and the walk of net places before it (m + 1,)."""
+
+    net: Net
+    flange: Flange
+    fall: float
+    stations: Array
+    walls: Index
+    walk: Index
+
+    @cached_property
+    def _points(self) -> Array:
+        return self.net.places[self.walk]
+
+    @cached_property
+    def _heights(self) -> Array:
+        """The valleys' heights along the walk (m + 1,) [mm]."""
+        return np.asarray(self.fall * self.net.ways[self.walk])
+
+    @cached_property
+    def _spokes(self) -> Array:
+        """From each place of the walk to each station (n + 1, m + 1, 2) [mm]."""
+        return np.asarray(self.stations[:, None] - self._points)
+
+    @cached_property
+    def _on_walls(self) -> Array:
+        """Twice the area of each facet on a wall (n, m + 1) [mm2]; positive where it is turned left."""
+        return cross(self._spokes[:-1], self._spokes[1:])
+
+    @cached_property
+    def _on_valleys(self) -> Array:
+        """Twice the area of each facet on a valley (n + 1, m) [mm2]; positive where it is turned left."""
+        return cross(self._spokes[:, 1:], self._spokes[:, :-1])
+
+    @cached_property
+    def needed(self) -> Array:
+        """The wall height that each crease needs to keep the fall (n + 1, m + 1) [mm]."""
+        runs = np.hypot(self._spokes[..., 0], self._spokes[..., 1])
+        at_drain = self.walk == 0
+        offset = self.stations - self.flange.centre
+        far = np.hypot(*offset.T)
+        rim = self.flange.rim(offset / far[:, None])
+        return np.asarray(self._heights + self.fall * (runs - rim[:, None] * at_drain))
+
+    @cached_property
+    def least_height(self) -> float:
+        """The lowest wall height [mm] at which some parting of the strip keeps the fall; infinite where none does."""
+        return _bottleneck(
+            self.needed.tolist(),
+            np.where(self._on_walls > _LEAST_TWICE, 0.0, _INF).tolist(),
+            np.where(self._on_valleys > _LEAST_TWICE, 0.0, _INF).tolist(),
+        )
+
+    def slopes(self, height: float) -> Slopes:
+        """The facets' slopes with walls `height` [mm] high, which may not be much higher than the least."""
+        return Slopes(*(kind.slopes(height).tolist() for kind in self._kinds))
+
+    @cached_property
+    def _kinds(self) -> tuple[_Kind, _Kind]:
+        """The facets on walls and on valleys, each kind with its planes and what is ruled to the drain."""
+        fits = self.needed <= _HIGHEST * self.least_height
+        points, stations, walk, heights = self._points, self.stations, self.walk, self._heights
+        i, j = np.nonzero((self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:])
+        wall = (np.full(len(i), np.nan), np.full(len(i), np.nan), heights[j])
+        on_walls = _Kind(
+            self.flange,
+            self._on_walls.shape,
+            (i, j),
+            (stations[i], stations[i + 1], points[j]),
+            wall,
+            walk[j] == 0,
+        )
+        i, j = np.nonzero((self._on_valleys > _LEAST_TWICE) & fits[:, :-1] & fits[:, 1:])
+        to_relay = (
+            walk[j] == 0
+        )  # the relay is the walk's next place, and else this one, where the next is the drain
+        relay, other = np.where(to_relay, j + 1, j), np.where(to_relay, j, j + 1)
+        wall = (np.full(len(i), np.nan), heights[relay], heights[other])
+        on_valleys = _Kind(
+            self.flange,
+            self._on_valleys.shape,
+            (i, j),
+            (stations[i], points[relay], points[other]),
+            wall,
+            walk[other] == 0,
+        )
+        return on_walls, on_valleys
+
+    def gentlest(self, slopes: Slopes, height: float) -> float:
+        """The least steepness [-] of any parting whose creases keep the fall at that wall height [mm]."""
+        return _bottleneck(self._allowed(height), *slopes)
+
+    def _allowed(self, height: float) -> Table:
+        allowed: Table = np.where(self.needed <= height * (1 + 1e-12), 0.0, _INF).tolist()
+        return allowed
+
+    def parted(self, slopes: Slopes, height: float, steepest: float, wanted: float) -> Parting | None:
+        """The parting with the fewest patches, none steeper than `steepest` [-], few steeper than `wanted`.
+
+        None where there is no such parting.
+        """
+        return _cheapest(self._allowed(height), slopes, steepest, wanted)
+
+
+@dataclass(frozen=True, eq=False)
+class _Kind:
+    """Facets of one kind: their cells in a table of `shape`, their corners (k, 2) thrice, the drain last if it is one.
+
+    heights: (k,) thrice [mm], nan for the walls' height, which is asked.
+    """
+
+    flange: Flange
+    shape: tuple[int, ...]
+    cells: tuple[Index, Index]
+    corners: tuple[Array, Array, Array]
+    heights: tuple[Array, Array, Array]
+    at_drain: Mask
+
+    @cached_property
+    def _ruled(self) -> Ruled:
+        return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
+
+    def slopes(self, height: float) -> Array:
+        """The table of their slopes [-] with walls `height` [mm] high, infinite where there is no facet."""
+        table = np.full(self.shape, _INF)
+        a, b, c = (np.where(np.isnan(given), height, given) for given in self.heights)
+        slopes = plane_slopes(*self.corners, (a, b, c))
+        slopes[self.at_drain] = self._ruled.steepest(a[self.at_drain], b[self.at_drain])
+        table[self.cells] = slopes
+        return table
+
+
+def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:
+    """The least, over all ways through the table, of the most met in a cell or on a step."""
+    row = [_INF] * len(cells[0])
+    above: list[float] = []
+    for i, (here, right) in enumerate(zip(cells, on_valleys, strict=True)):
+        best = _INF if i else 0.0
+        for j, cell in enumerate(here):
+            # Written out, for a call of max costs more than the rest of the cell.
+            if j and right[j - 1] > best:  # noqa: PLR1730, RUF100  see above
+                best = right[j - 1]
+            if i:
+                down = row[j] if row[j] > above[j] else above[j]  # noqa: FURB136  see above
+                best = down if down < best else best  # noqa: FURB136  see above
+            best = cell if cell > best else best  # noqa: FURB136  see above
+            row[j] = best
+        above = on_walls[i] if i < len(on_walls) else above
+    return row[-1]
+
+
+def _cheapest(cells: Table, slopes: Slopes, steepest: float, wanted: float) -> Parting | None:
+    """The way through the table with the fewest changes between walls and valleys, then the gentlest facets."""
+    height, width = len(cells), len(cells[0])
+    start = {(0, 0): (0.0, 0.0)}
+    costs: list[list[tuple[float, float]]] = []  # arriving by a facet on a wall, on a valley
+    for i in range(height):
+        line: list[tuple[float, float]] = []
+        for j in range(width):
+            if (i, j) in start:
+                line.append((0.0, 0.0))
+                continue
+            if cells[i][j] > 0:
+                line.append((_INF, _INF))
+                continue
+            by_wall = by_valley = _INF
+            if i:
+                step = _cost(slopes.on_walls[i - 1][j], steepest, wanted)
+                came = costs[i - 1][j]
+                by_wall = min(came[0], came[1] + 1.0) + step
+            if j:
+                step = _cost(slopes.on_valleys[i][j - 1], steepest, wanted)
+                came = line[j - 1]
+                by_valley = min(came[1], came[0] + 1.0) + step
+            line.append((by_wall, by_valley))
+        costs.append(line)
+    return _traced(costs)
+
+
+def _cost(slope: float, steepest: float, wanted: float) -> float:
+    if slope > steepest:
+        return _INF
+    over = slope / wanted - 1.0
+    return 1e-3 * slope + (0.2 * over if over > 0 else 0.0)
+
+
+def _traced(costs: list[list[tuple[float, float]]]) -> Parting | None:
+    i, j = len(costs) - 1, len(costs[0]) - 1
+    by_wall, by_valley = costs[i][j]
+    if not math.isfinite(min(by_wall, by_valley)):
+        return None
+    on_wall = by_wall <= by_valley
+    found = []
+    while i or j:
+        i, j = (i - 1, j) if on_wall else (i, j - 1)
+        found.append((i, j, on_wall))
+        by_wall, by_valley = costs[i][j]
+        on_wall = by_wall <= by_valley + 1.0 if on_wall else by_wall + 1.0 < by_valley
+    return found[::-1]

@@ -1,0 +1,100 @@
+"""Fences: short screens from the hiding corners into the floor, which keep valleys off the walls.
+
+A valley that ran close by a corner would leave the bed steep there: from the valley's height up to the wall's on
+little floor. A fence makes the shortest way pass farther out, at the fence's tip.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.valley.sightlines import segment_distance
+
+if TYPE_CHECKING:
+    from engine.bed.valley.room import Corner, Room, Spur
+    from engine.types import Array
+
+_MOST = 0.97  # of what the floor leaves room for
+_LEAST = 20.0  # [mm]
+_BEYOND = 1.15  # a fence beside the drain reaches so many times farther off the wall than the drain
+_NEAR = 100.0  # [mm] a fence passing the drain nearer than this is replaced by two square ones
+_TOWARD = 0.77  # cosine: a fence pointing more at the drain than this would stand in its way
+_OFF_FLANGE = 30.0  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One way of setting fences.
+
+    steepness: what is aimed at [-]; climb: how much of the height of the way at a corner counts as its relay's;
+    balanced: whether fences may grow until other walls are as near as the corner's walls, or only as the corner.
+    """
+
+    steepness: float
+    climb: float
+    balanced: bool
+
+
+def fences(room: Room, trial: Trial) -> tuple[Array, Array]:
+    """The fences' feet and tips, (k, 2) each [mm], for one trial."""
+    found = [pair for corner in room.corners for pair in _at_corner(room, corner, trial)]
+    if not found:
+        return np.empty((0, 2)), np.empty((0, 2))
+    feet, tips = (np.array(ends) for ends in zip(*found, strict=True))
+    return feet, tips
+
+
+def _at_corner(room: Room, corner: Corner, trial: Trial) -> list[tuple[Array, Array]]:
+    rise = room.expected_height - trial.climb * room.fall * corner.way
+    off = max(_LEAST, rise / trial.steepness)
+    if not corner.is_direct:
+        return [_fence(corner, spur, off, trial) for spur in corner.spurs]
+    near = min(corner.squares)
+    if near <= 0:
+        return [
+            _fence(corner, spur, off, trial) for spur in corner.spurs if not _in_the_way(room, corner, spur)
+        ]
+    if near >= room.expected_height / trial.steepness:
+        return []
+    off = max(off, _BEYOND * near)
+    found = [_fence(corner, spur, off, trial) for spur in corner.spurs]
+    passing = min(segment_distance(room.centre, *fence) for fence in found)
+    if len(found) > 1 or passing < max(2 * room.rim, _NEAR, near / 2):
+        return _square_fences(room, corner, trial, rise)
+    return [
+        fence
+        for fence, spur in zip(found, corner.spurs, strict=True)
+        if _cap(spur, trial) * spur.lean >= near
+    ]
+
+
+def _fence(corner: Corner, spur: Spur, off: float, trial: Trial) -> tuple[Array, Array]:
+    """The fence whose tip stands `off` [mm] from the corner's walls, as far as there is room."""
+    return corner.place, corner.place + min(off / spur.lean, _cap(spur, trial)) * spur.direction
+
+
+def _cap(spur: Spur, trial: Trial) -> float:
+    return _MOST * (spur.balanced if trial.balanced else spur.even)
+
+
+def _in_the_way(room: Room, corner: Corner, spur: Spur) -> bool:
+    """Whether one of a sharp corner's several fences points at the drain."""
+    toward = room.centre - corner.place
+    return len(corner.spurs) > 1 and float(toward @ spur.direction) > _TOWARD * float(np.hypot(*toward))
+
+
+def _square_fences(room: Room, corner: Corner, trial: Trial, rise: float) -> list[tuple[Array, Array]]:
+    """Fences square to those of a corner's walls that the drain stands near."""
+    found = []
+    for spur, square in zip(corner.normal_spurs, corner.squares, strict=True):
+        if square >= room.expected_height / trial.steepness:
+            continue
+        length = min(max(_LEAST, rise / trial.steepness, _BEYOND * square), _MOST * spur.even)
+        tip = corner.place + length * spur.direction
+        clear = max(room.rim + _OFF_FLANGE, 0.3 * square)
+        if length > 1.05 * square and segment_distance(room.centre, corner.place, tip) > clear:
+            found.append((corner.place, tip))
+    return found

@@ -1,0 +1,111 @@
+"""Filling: a net of valleys with the strips of floor on all its sides, and how high and how steep that comes out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.valley.facets import Slopes, Strip
+from engine.bed.valley.mesh import Mesh, facets_of
+from engine.bed.valley.sightlines import is_blocked
+from engine.bed.valley.tour import tour
+
+if TYPE_CHECKING:
+    from engine.bed.valley.net import Net
+    from engine.bed.valley.room import Room
+    from engine.bed.valley.stations import Stations, Surveyor
+
+_HIGHER = (1.0, 1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler facets
+_WORTH_IT = 0.97  # of the steepness before
+_NEAR_ENOUGH = 1.1  # times the steepness aimed at
+_ROOM = 1.02  # above the gentlest, to take fewer patches
+_TRIED = 24  # first creases
+
+
+@dataclass(frozen=True, eq=False)
+class Filling:
+    """A net filled with facets: the wall height and the steepest facet that it comes to, [mm] and [-]."""
+
+    net: Net
+    strips: tuple[Strip, ...]
+    height: float
+    steepest: float
+
+    def mesh(self, wanted: float) -> Mesh | None:
+        """The facets themselves, few patches before gentle ones up to a steepness `wanted` [-]."""
+        found = []
+        for strip, slopes in zip(self.strips, self._slopes, strict=True):
+            parting = strip.parted(slopes, self.height, max(_ROOM * self.steepest, wanted), wanted)
+            if parting is None:
+                return None
+            found.append(facets_of(strip, parting, self.height))
+        return Mesh.joined(found)
+
+    @cached_property
+    def _slopes(self) -> list[Slopes]:
+        return [strip.slopes(self.height) for strip in self.strips]
+
+
+def filled(surveyor: Surveyor, net: Net, aim: float) -> Filling | None:
+    """The net filled, its walls as low as can be, or a little higher where that is gentler; None where nothing fits.
+
+    aim: the steepness [-] that is gentle enough.
+    """
+    strips = _strips(surveyor, net)
+    if strips is None:
+        return None
+    lowest = max(strip.least_height for strip in strips)
+    if not np.isfinite(lowest):
+        return None
+    best: Filling | None = None
+    for factor in _HIGHER:
+        height = factor * lowest
+        steepest = max(strip.gentlest(strip.slopes(height), height) for strip in strips)
+        if best is None or steepest < _WORTH_IT * best.steepest:
+            best = Filling(net, strips, height, steepest)
+        if best.steepest <= _NEAR_ENOUGH * aim:
+            break
+    return best if best is not None and np.isfinite(best.steepest) else None
+
+
+def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
+    """One strip for each ring of walls; None where one has no first crease."""
+    room, stations = surveyor.room, surveyor.stations(net)
+    found = []
+    for ring in range(len(stations.rings)):
+        first = _first_crease(room, net, stations, ring)
+        if first is None:
+            return None
+        place, station = first
+        walk = np.array(tour(net, place, stations.places[station]), dtype=np.intp)
+        around, walls = stations.from_(ring, station)
+        found.append(Strip(net, room.flange, room.fall, around, walls, walk))
+    return tuple(found)
+
+
+def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[int, int] | None:
+    """A place of the net and a station near it with nothing between them: from the drain if that is so placed."""
+    start, end = stations.rings[ring]
+    apart = np.hypot(*(net.places[:, None] - stations.places[None, start:end]).transpose(2, 0, 1))
+    order = [*_nearest(apart[:1]), *_nearest(apart)]
+    places, numbers = (np.array(column) for column in zip(*order, strict=True))
+    numbers = numbers + start
+    walls, goals = stations.walls[numbers], stations.places[numbers]
+    goals = goals + 1e-3 * (net.places[places] - goals) / apart[places, numbers - start][:, None]
+    valleys = np.array(net.edges, dtype=np.intp).reshape(-1, 2)
+    sides = tuple(
+        np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True)
+    )
+    clear = np.flatnonzero(~is_blocked(net.places[places], goals, (sides[0], sides[1])))
+    del walls
+    return (int(places[clear[0]]), int(numbers[clear[0]])) if clear.size else None
+
+
+def _nearest(apart: np.ndarray) -> list[tuple[int, int]]:
+    """Row and column of the least distances, nearest first."""
+    order = np.argsort(apart, axis=None, kind="stable")[:_TRIED]
+    rows, columns = np.unravel_index(order, apart.shape)
+    return list(zip(rows.tolist(), columns.tolist(), strict=True))

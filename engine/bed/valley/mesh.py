@@ -1,0 +1,95 @@
+"""The mesh: the bed's facets as triangles with their heights."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.valley.sightlines import cross
+
+if TYPE_CHECKING:
+    from engine.bed.valley.facets import Parting, Strip
+    from engine.types import Array, Index, Mask
+
+
+@dataclass(frozen=True, eq=False)
+class Mesh:
+    """Facets as triangles turned left: corners (t, 3, 2) [mm], heights (t, 3) [mm].
+
+    at_drain: which are ruled to the flange's edge, from the drain's centre, their first corner; walls: the wall that
+    each stands on, from its second corner to its third; -1 for those on a valley.
+    """
+
+    corners: Array
+    heights: Array
+    at_drain: Mask
+    walls: Index
+
+    @staticmethod
+    def joined(parts: list[Mesh]) -> Mesh:
+        """Several meshes as one."""
+        return Mesh(
+            np.concatenate([part.corners for part in parts]),
+            np.concatenate([part.heights for part in parts]),
+            np.concatenate([part.at_drain for part in parts]),
+            np.concatenate([part.walls for part in parts]),
+        )
+
+    def raised(self, walls: float, height: float) -> Mesh:
+        """The mesh with walls at `height` instead of `walls` [mm], all its heights in proportion."""
+        heights = np.where(self.heights == walls, height, self.heights * (height / walls))
+        return Mesh(self.corners, heights, self.at_drain, self.walls)
+
+    @cached_property
+    def areas(self) -> Array:
+        """The facets' areas (t,) [mm2], negative where one is turned the wrong way."""
+        a, b, c = (self.corners[:, k] for k in range(3))
+        return np.asarray(cross(b - a, c - a) / 2)
+
+    @cached_property
+    def planes(self) -> Array:
+        """Rows (gx, gy, z0): the plane z = gx x + gy y + z0 through each facet's corners, (t, 3)."""
+        a, b, c = (self.corners[:, k] for k in range(3))
+        za, zb, zc = self.heights.T
+        ab, ac = b - a, c - a
+        rise = (zb - za)[:, None] * ac - (zc - za)[:, None] * ab
+        slope = np.column_stack([rise[:, 1], -rise[:, 0]]) / (2 * self.areas)[:, None]
+        return np.column_stack([slope, za - (slope * a).sum(axis=1)])
+
+
+def facets_of(strip: Strip, parting: Parting, height: float) -> Mesh:
+    """A strip's parting as a mesh; pieces of one wall with the same point are one facet."""
+    runs = _runs(strip, parting)
+    corners, heights, at_drain, walls = [], [], [], []
+    for first, last, step, on_wall in runs:
+        here = int(strip.walk[step])
+        if on_wall:
+            places = [strip.net.places[here], strip.stations[first], strip.stations[last]]
+            levels = [strip.fall * float(strip.net.ways[here]), height, height]
+            turn = 0
+        else:
+            after = int(strip.walk[step + 1])
+            places = [strip.stations[first], strip.net.places[after], strip.net.places[here]]
+            levels = [height, *(strip.fall * float(strip.net.ways[place]) for place in (after, here))]
+            turn = 2 if here == 0 else 1 if after == 0 else 0
+        corners.append(places[turn:] + places[:turn])
+        heights.append(levels[turn:] + levels[:turn])
+        at_drain.append(here == 0 if on_wall else turn > 0)
+        walls.append(int(strip.walls[first]) if on_wall else -1)
+    return Mesh(np.array(corners), np.array(heights), np.array(at_drain), np.array(walls, dtype=np.intp))
+
+
+def _runs(strip: Strip, parting: Parting) -> list[tuple[int, int, int, bool]]:
+    """First and last station, step of the walk, whether on a wall."""
+    runs: list[tuple[int, int, int, bool]] = []
+    for station, step, on_wall in parting:
+        if on_wall and runs and runs[-1][3] and runs[-1][1:3] == (station, step):
+            first = runs[-1][0]
+            if strip.walls[first] == strip.walls[station]:
+                runs[-1] = (first, station + 1, step, True)
+                continue
+        runs.append((station, station + 1, step, on_wall))
+    return runs

@@ -1,0 +1,66 @@
+"""The net of valleys: the drain, the relays, and the valleys between them, each at its height."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from engine.types import Array
+
+
+@dataclass(frozen=True, eq=False)
+class Net:
+    """Valleys on a floor: places (n, 2) [mm], the drain's centre first; ways (n,) [mm] along them to the flange.
+
+    edges: pairs of place numbers, the lower one first. A summit is a place where two valleys begin, back to back.
+    """
+
+    places: Array
+    ways: Array
+    edges: tuple[tuple[int, int], ...]
+
+    @cached_property
+    def around(self) -> tuple[tuple[int, ...], ...]:
+        """For each place its neighbours, counter-clockwise."""
+        found: list[list[int]] = [[] for _ in self.ways]
+        for low, high in self.edges:
+            found[low].append(high)
+            found[high].append(low)
+        return tuple(
+            tuple(sorted(others, key=lambda k: self.heading(i, k))) for i, others in enumerate(found)
+        )
+
+    def heading(self, start: int, end: int) -> float:
+        """The direction from one place to another [rad]."""
+        return self.heading_to(start, self.places[end])
+
+    def heading_to(self, start: int, place: Array) -> float:
+        """The direction from a place of the net to any place (2,) [rad]."""
+        x, y = (place - self.places[start]).tolist()
+        return float(np.arctan2(y, x))
+
+    def next_round(self, at: int, heading: float) -> int:
+        """The neighbour met first when turning left from a heading [rad], that heading itself last."""
+        turns = [(self.heading(at, other) - heading) % (2 * np.pi) for other in self.around[at]]
+        return min(zip(self.around[at], turns, strict=True), key=lambda pair: pair[1] or 2 * np.pi)[0]
+
+    @property
+    def leaves(self) -> tuple[int, ...]:
+        """The relays at the valleys' far ends, highest first."""
+        ends = [i for i in range(1, len(self.ways)) if len(self.around[i]) == 1]
+        return tuple(sorted(ends, key=lambda i: -self.ways[i]))
+
+    def without(self, leaf: int) -> Net:
+        """The net less one leaf."""
+        kept = [i for i in range(len(self.ways)) if i != leaf]
+        return self.only(kept)
+
+    def only(self, kept: list[int]) -> Net:
+        """The net of some of its places, in their order."""
+        number = {old: new for new, old in enumerate(kept)}
+        edges = tuple((number[a], number[b]) for a, b in self.edges if a in number and b in number)
+        return Net(self.places[kept], self.ways[kept], edges)

@@ -1,0 +1,70 @@
+"""From a floor that the drain does not see whole to its bed with level walls, or to none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from engine.bed.valley.bed import ValleyWalls, Verdict
+from engine.bed.valley.choice import Chosen, choose
+from engine.bed.valley.room import Room
+from engine.quantities import round_up
+
+if TYPE_CHECKING:
+    from engine.bed.hidden import Hidden
+    from engine.bed.reach import Reach
+
+_SAME = 1.0 + 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a bed with valleys is held to: the least fall [-]; the most [-], if any; marks' step [mm].
+
+    height: the walls' height [mm] where the user sets it; square: fall is measured square to walls.
+    """
+
+    fall: float
+    most: float | None
+    mark_step: float
+    height: float | None
+    square: bool
+
+
+def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | None:
+    """The bed with level walls and valleys; None where no facets were found that keep the fall.
+
+    All heights are scaled so that the walls' height is a whole number of marks, or the user's: every fall then is
+    as many times higher or lower as the walls are.
+    """
+    chosen = choose(Room(reach, wanted.fall), wanted.most)
+    if chosen is None:
+        return None
+    whole = _bed(reach, hidden, wanted, chosen)
+    gentle = min(1.0, float(whole.falls.least.min()) / wanted.fall)
+    height = (
+        round_up(chosen.filling.height / gentle, wanted.mark_step) if wanted.height is None else wanted.height
+    )
+    return _judged(whole.raised_to(height), wanted)
+
+
+def _bed(reach: Reach, hidden: Hidden, wanted: Wanted, chosen: Chosen) -> ValleyWalls:
+    return ValleyWalls(
+        reach=reach,
+        wall_height=chosen.filling.height,
+        mesh=chosen.mesh,
+        net=chosen.filling.net,
+        valley_fall=wanted.fall,
+        ridges=(),
+        square=wanted.square,
+        bound=chosen.bound,
+        verdict=Verdict.FITS,
+        hidden=hidden,
+    )
+
+
+def _judged(bed: ValleyWalls, wanted: Wanted) -> ValleyWalls:
+    if wanted.most is None or bed.most_fall <= wanted.most * _SAME:
+        return bed
+    proven = bed.bound > wanted.most * _SAME
+    return replace(bed, verdict=Verdict.IMPOSSIBLE if proven else Verdict.NOT_FOUND)

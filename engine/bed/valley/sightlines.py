@@ -1,0 +1,50 @@
+"""Sight lines between places, against walls and fences: which are crossed, and where a ray first meets a wall."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from engine.types import Array, Index, Mask
+
+
+def cross(u: Array, v: Array) -> Array:
+    """The cross product of plane vectors (..., 2)."""
+    return np.asarray(u[..., 0] * v[..., 1] - u[..., 1] * v[..., 0])
+
+
+def is_blocked(starts: Array, ends: Array, walls: tuple[Array, Array]) -> Mask:
+    """Whether each line from starts to ends, (..., 2) [mm], crosses any wall; walls: starts and ends, (b, 2).
+
+    Touching a wall's or a line's end is not crossing.
+    """
+    wall_starts, wall_ends = walls
+    lines, sides = (ends - starts)[..., None, :], wall_ends - wall_starts
+    from_starts, from_ends = wall_starts - starts[..., None, :], wall_ends - starts[..., None, :]
+    apart = cross(lines, from_starts) * cross(lines, from_ends) < 0
+    beyond = cross(sides, ends[..., None, :] - wall_starts)
+    return np.asarray((apart & (cross(sides, -from_starts) * beyond < 0)).any(axis=-1))
+
+
+def first_hits(origins: Array, rays: Array, walls: tuple[Array, Array]) -> tuple[Index, Array]:
+    """The wall that each ray (k, 2) meets first (k,), -1 for none, and the part of that wall at which (k,) [-]."""
+    wall_starts, wall_ends = walls
+    sides, offset = wall_ends - wall_starts, wall_starts - origins[:, None]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        turn = cross(rays[:, None], sides)
+        far = cross(offset, sides[None]) / turn
+        part = cross(offset, rays[:, None]) / turn
+    met = (turn != 0) & (far > 0) & (part >= 0) & (part <= 1)
+    far = np.where(met, far, np.inf)
+    wall = far.argmin(axis=1)
+    rows = np.arange(len(wall))
+    return np.where(np.isfinite(far[rows, wall]), wall, -1), part[rows, wall]
+
+
+def segment_distance(place: Array, start: Array, end: Array) -> float:
+    """The distance from a place to a segment, all (2,) [mm]."""
+    along = end - start
+    part = float(np.clip((place - start) @ along / (along @ along), 0.0, 1.0))
+    return float(np.hypot(*(place - start - part * along)))

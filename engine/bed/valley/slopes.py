@@ -1,0 +1,89 @@
+"""Slopes: how steep a facet is, and how gently it may run to the drain."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.valley.sightlines import cross
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.types import Array
+
+_PARTS = np.linspace(0.0, 1.0, 5)
+_LEAST_RUN = 1e-6  # [mm]
+
+
+def plane_slopes(a: Array, b: Array, c: Array, heights: tuple[Array, Array, Array]) -> Array:
+    """The slope [-] of planes over triangles a, b, c, (..., 2) [mm], at heights (...) [mm]."""
+    za, zb, zc = heights
+    ab, ac = b - a, c - a
+    rise = (zb - za)[..., None] * ac - (zc - za)[..., None] * ab
+    return np.asarray(np.hypot(rise[..., 0], rise[..., 1]) / np.abs(cross(ab, ac)))
+
+
+@dataclass(frozen=True, eq=False)
+class Ruled:
+    """Facets ruled from the flange's edge to segments, asked at places along each, all (k, s).
+
+    A place of the segment lies x from the foot of the drain's centre on it, R from the centre, r of that on the
+    flange, at height z, dz/dx = b. Along its ray the fall is G = z / (R - r), the same all the way; across it, at
+    the segment, the slope is (b R - G x) / p, p the foot's distance. At the rim the slope is G over the cosine of
+    the ray's angle to the rim's normal. In between, the slope across lies between those at the two ends.
+    shares: where along the segment; runs: R - r [mm]; lengths: the segments' (k,) [mm]; cosines: at the rim.
+    """
+
+    shares: Array
+    runs: Array
+    far: Array
+    along: Array
+    square: Array
+    lengths: Array
+    cosines: Array
+
+    @staticmethod
+    def of(flange: Flange, starts: Array, ends: Array) -> Ruled:
+        """The facets over segments from starts to ends, (k, 2) each [mm]."""
+        sides = ends - starts
+        lengths = np.hypot(*sides.T)
+        units = sides / lengths[:, None]
+        first = starts - flange.centre
+        foot = -(first * units).sum(axis=1)
+        shares = np.column_stack([np.broadcast_to(_PARTS, (len(starts), len(_PARTS))), foot / lengths])
+        shares[:, -1] = np.clip(shares[:, -1], 0.0, 1.0)
+        along = shares * lengths[:, None] - foot[:, None]
+        square = np.maximum(np.abs(cross(first, units)), _LEAST_RUN)
+        far = np.hypot(along, square[:, None])
+        rays = (first[:, None] + (shares * lengths[:, None])[..., None] * units[:, None]) / far[..., None]
+        rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
+        return Ruled(shares, far - rim, far, along, square[:, None], lengths, _rim_cosines(flange, rays))
+
+    def falls(self, low: Array, high: Array) -> Array:
+        """The fall along each ray (k, s) [-] with heights (k,) [mm] at the segments' starts and ends.
+
+        Infinite where the segment does not keep off the flange.
+        """
+        heights = low[:, None] + self.shares * (high - low)[:, None]
+        return np.where(self.runs > _LEAST_RUN, heights / np.maximum(self.runs, _LEAST_RUN), np.inf)
+
+    def steepest(self, low: Array, high: Array) -> Array:
+        """The steepest slope on each facet (k,) [-] with those heights."""
+        fall = self.falls(low, high)
+        off = np.isfinite(fall)
+        fall = np.where(off, fall, 0.0)
+        rate = ((high - low) / self.lengths)[:, None]
+        across = (rate * self.far - fall * self.along) / self.square
+        slope = np.maximum(np.hypot(fall, across), fall / self.cosines)
+        return np.asarray(np.where(off, slope, np.inf).max(axis=1))
+
+
+def _rim_cosines(flange: Flange, rays: Array) -> Array:
+    """The cosine of the angle between rays (..., 2) from the centre and the rim's normal where they leave it."""
+    if flange.is_round:
+        return np.ones(rays.shape[:-1])
+    local = np.abs(rays @ flange.frame.T)
+    side = (local / flange.halves).argmax(axis=-1)
+    return np.asarray(np.take_along_axis(local, side[..., None], axis=-1)[..., 0])

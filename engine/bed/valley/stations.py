@@ -1,0 +1,105 @@
+"""Stations: the places along a ring of walls that facets may start from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.valley.sightlines import first_hits, is_blocked
+
+if TYPE_CHECKING:
+    from engine.bed.valley.net import Net
+    from engine.bed.valley.room import Room
+    from engine.types import Array, Index
+
+_STEP = 500.0  # [mm] stations stand no farther apart
+_SAME = 1.0  # [mm] nor nearer to each other
+
+
+@dataclass(frozen=True, eq=False)
+class Stations:
+    """Stations on all walls, in order round each ring: places (n, 2) [mm], and the wall that each begins or lies on.
+
+    rings: for each ring of walls the first station and the one past the last.
+    """
+
+    places: Array
+    walls: Index
+    rings: tuple[tuple[int, int], ...]
+
+    def from_(self, ring: int, first: int) -> tuple[Array, Index]:
+        """A ring's stations (n + 1, 2) from one of them round to it again, and the walls between them (n,)."""
+        start, end = self.rings[ring]
+        order = np.concatenate([np.arange(first, end), np.arange(start, first)])
+        return self.places[np.append(order, first)], self.walls[order]
+
+
+@dataclass(frozen=True, eq=False)
+class Surveyor:
+    """What sets stations out in one room, for any net in it."""
+
+    room: Room
+    step: float = _STEP
+
+    @cached_property
+    def _fixed(self) -> tuple[Index, Array]:
+        """Every corner, and steps along the walls: wall numbers and parts of the wall (k,)."""
+        lengths = self.room.lengths
+        counts = np.ceil(lengths / self.step).astype(int)
+        walls = np.repeat(np.arange(len(counts)), counts)
+        number = np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts)
+        return walls, number / counts[walls]
+
+    def stations(self, net: Net) -> Stations:
+        """The corners, steps along the walls, feet of the net's places, and hits of rays between its valleys."""
+        starts, ends = self.room.walls
+        found = [self._fixed, self._feet(net), self._hits(net)]
+        walls, parts = (np.concatenate(column) for column in zip(*found, strict=True))
+        lengths = self.room.lengths
+        off_corner = (parts == 0) | (
+            (parts * lengths[walls] > _SAME) & ((1 - parts) * lengths[walls] > _SAME)
+        )
+        walls, parts = walls[off_corner], parts[off_corner]
+        order = np.lexsort([parts, walls])
+        walls, parts = walls[order], parts[order]
+        kept = np.append(True, (np.diff(walls) > 0) | (np.diff(parts) * lengths[walls[1:]] > _SAME))
+        walls, parts = walls[kept], parts[kept]
+        places = starts[walls] + parts[:, None] * (ends - starts)[walls]
+        bounds = np.cumsum([0, *(len(ring) for ring in self.room.rings)])
+        at = np.searchsorted(walls, bounds)
+        return Stations(places, walls, tuple(zip(at[:-1].tolist(), at[1:].tolist(), strict=True)))
+
+    def _feet(self, net: Net) -> tuple[Index, Array]:
+        """The feet of the net's places on the walls that they see there."""
+        starts, ends = self.room.walls
+        along = ends - starts
+        offset = net.places[:, None] - starts
+        parts = (offset * along).sum(axis=2) / (along * along).sum(axis=1)
+        inside = (offset * self.room.reach.edges.inward).sum(axis=2) > 0
+        rows, walls = np.nonzero(inside & (parts > 0) & (parts < 1))
+        parts = parts[rows, walls]
+        feet = starts[walls] + parts[:, None] * along[walls]
+        near = feet + _SAME * self.room.reach.edges.inward[walls]
+        seen = ~is_blocked(net.places[rows], near, self.room.walls)
+        return walls[seen], parts[seen]
+
+    def _hits(self, net: Net) -> tuple[Index, Array]:
+        """Where rays meet the walls that halve the gaps between valleys, and that pass a square flange's corners."""
+        origins, angles = [], []
+        for i, around in enumerate(net.around):
+            headings = [net.heading(i, other) for other in around]
+            for k, heading in enumerate(headings):
+                gap = (headings[(k + 1) % len(headings)] - heading) % (2 * np.pi) or 2 * np.pi
+                origins.append(i)
+                angles.append(heading + gap / 2)
+        rays = np.column_stack([np.cos(angles), np.sin(angles)])
+        starts = net.places[origins]
+        flange = self.room.flange
+        if not flange.is_round:
+            rays = np.vstack([rays, flange.corners - flange.centre])
+            starts = np.vstack([starts, np.broadcast_to(flange.centre, (4, 2))])
+        walls, parts = first_hits(starts, rays, self.room.walls)
+        return walls[walls >= 0], parts[walls >= 0]

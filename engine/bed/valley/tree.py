@@ -1,0 +1,146 @@
+"""The tree of valleys: strings pulled from the drain round the fences' tips."""
+
+from __future__ import annotations
+
+import heapq
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.valley.net import Net
+from engine.bed.valley.sightlines import is_blocked
+
+if TYPE_CHECKING:
+    from engine.bed.valley.room import Room
+    from engine.types import Array, Mask
+
+_OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
+_BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner
+_DETOUR = (0.02, 10.0)  # [-], [mm] valleys that part for less than this run together
+_STEP = 150.0  # [mm] between the wall's places that ask which relay serves them
+_IN = 2.0  # [mm] how far in front of the wall they are
+
+
+def grow(room: Room, feet: Array, tips: Array) -> Net | None:
+    """The valleys that serve the walls, round fences from feet to tips (k, 2) [mm]; None where some wall sees none."""
+    free = (room.runs(tips) > _OFF_FLANGE) & ~_doubled(tips)
+    places = np.vstack([room.centre[None], tips[free]])
+    blocks = _blocks(room, feet, tips)
+    count = len(places)
+    pairs = np.triu_indices(count, 1)
+    sight = np.zeros((count, count), dtype=bool)
+    sight[pairs] = ~is_blocked(places[pairs[0]], places[pairs[1]], blocks)
+    sight |= sight.T
+    apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
+    apart[0, 1:] = apart[1:, 0] = room.runs(places[1:])
+    straight, parents = _shortest(np.where(sight, apart, np.inf))
+    parents = _joined(places, straight, parents, sight)
+    ways = _along(apart, parents)
+    used = _serving(room, places, ways, blocks)
+    return None if used is None else _pruned(places, ways, parents, used)
+
+
+def _doubled(tips: Array) -> Mask:
+    """Tips that stand where one before them does."""
+    apart = np.hypot(*(tips[:, None] - tips[None]).transpose(2, 0, 1))
+    return np.asarray(np.tril(apart < 1.0, -1).any(axis=1))
+
+
+def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
+    """What valleys may not cross: walls and fences."""
+    along = tips - feet
+    behind = feet - _BEHIND * along / np.hypot(*along.T)[:, None]
+    starts, ends = room.blocks
+    return np.vstack([starts, behind]), np.vstack([ends, tips])
+
+
+def _shortest(apart: Array) -> tuple[list[float], list[int]]:
+    """Dijkstra from place 0 over a table of distances (n, n), infinite where there is no sight."""
+    table = apart.tolist()
+    ways, parents = [math.inf] * len(table), [-1] * len(table)
+    ways[0] = 0.0
+    queue = [(0.0, 0)]
+    while queue:
+        way, i = heapq.heappop(queue)
+        if way > ways[i]:
+            continue
+        for j, step in enumerate(table[i]):
+            if way + step < ways[j]:
+                ways[j], parents[j] = way + step, i
+                heapq.heappush(queue, (ways[j], j))
+    return ways, parents
+
+
+def _joined(places: Array, ways: list[float], parents: list[int], sight: Mask) -> list[int]:
+    """The parents, where a relay nearly in line with a nearer one of the same parent hangs on that one."""
+    apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1)).tolist()
+    joined = list(parents)
+    for far, parent in enumerate(parents):
+        if parent < 0 or not math.isfinite(ways[far]):
+            continue
+        straight = apart[parent][far]
+        allowed = max(_DETOUR[0] * straight, _DETOUR[1])
+        detours = [
+            (apart[parent][near] + apart[near][far] - straight, near)
+            for near, other in enumerate(parents)
+            if other == parent and near != far and apart[parent][near] < straight and sight[near, far]
+        ]
+        detour, near = min(detours, default=(math.inf, -1))
+        if detour < allowed:
+            joined[far] = near
+    return joined
+
+
+def _along(apart: Array, parents: list[int]) -> Array:
+    """The way to the flange along the parents (n,) [mm]; infinite for places that none leads to."""
+    ways = np.full(len(parents), np.inf)
+    ways[0] = 0.0
+
+    def way(i: int) -> float:
+        if i and parents[i] >= 0 and not np.isfinite(ways[i]):
+            ways[i] = way(parents[i]) + apart[parents[i], i]
+        return float(ways[i])
+
+    for i in range(len(parents)):
+        way(i)
+    return ways
+
+
+def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]) -> set[int] | None:
+    """The places that are the best for some place along the walls."""
+    samples = _along_walls(room)
+    reached = np.flatnonzero(np.isfinite(ways))
+    blocked = is_blocked(samples[:, None], places[reached][None], blocks)
+    far = np.hypot(*(samples[:, None] - places[reached][None]).transpose(2, 0, 1))
+    far[:, 0] = room.runs(samples)
+    ways_on = np.where(blocked, np.inf, far + ways[reached])
+    best = ways_on.argmin(axis=1)
+    if not np.isfinite(ways_on[np.arange(len(best)), best]).all():
+        return None
+    return {int(i) for i in reached[best]}
+
+
+def _along_walls(room: Room) -> Array:
+    """Places just in front of the walls, every so far along them (k, 2) [mm]."""
+    starts, ends = room.walls
+    counts = np.ceil(room.lengths / _STEP).astype(int)
+    walls = np.repeat(np.arange(len(counts)), counts)
+    number = np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts)
+    part = (number + 0.5) / counts[walls]
+    return np.asarray(
+        starts[walls] + part[:, None] * (ends - starts)[walls] + _IN * room.reach.edges.inward[walls]
+    )
+
+
+def _pruned(places: Array, ways: Array, parents: list[int], used: set[int]) -> Net:
+    """The net of the used places and all that their valleys run through."""
+    kept = {0}
+    for i in used:
+        at = i
+        while at > 0 and at not in kept:
+            kept.add(at)
+            at = parents[at]
+    order = sorted(kept)
+    edges = tuple((parents[i], i) for i in order if i)
+    return Net(places, ways, edges).only(order)

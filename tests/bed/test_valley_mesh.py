@@ -1,0 +1,145 @@
+"""Valleys in random rooms by an exact check of their facets, from corners and heights alone.
+
+Walls all level, no step between facets, floor covered once, water runs down from everywhere at the fall or more.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+S = 1 / 48
+ROOMS = 200
+BATCH = 20
+NEAR = 1e-6  # [mm]
+NOISE = 1e-9  # [-]
+
+
+def ruled_height(bed, corners, heights, points):
+    """From the flange's edge to the facet's far side along each ray, by the ray's own crossing of that side."""
+    centre, start, end = corners
+    flange = bed.reach.flange
+    offset = points - centre
+    far = np.hypot(*offset.T)
+    towards = np.where(far[:, None] > NEAR, offset, (start + end) / 2 - centre)
+    rays = towards / np.hypot(*towards.T)[:, None]
+    side = end - start
+    turn = rays[:, 0] * side[1] - rays[:, 1] * side[0]
+    to_side = ((start - centre)[0] * side[1] - (start - centre)[1] * side[0]) / turn
+    share = ((centre + to_side[:, None] * rays - start) @ side) / (side @ side)
+    top = heights[1] + share * (heights[2] - heights[1])
+    rim = flange.rim(rays)
+    return np.where(far > rim, top * (far - rim) / (to_side - rim), 0.0)
+
+
+def plane_height(corners, heights, points):
+    matrix = np.column_stack([corners, np.ones(3)])
+    return np.column_stack([points, np.ones(len(points))]) @ np.linalg.solve(matrix, heights)
+
+
+def facet_height(bed, k, points):
+    mesh = bed.mesh
+    if mesh.at_drain[k]:
+        return ruled_height(bed, mesh.corners[k], mesh.heights[k], points)
+    return plane_height(mesh.corners[k], mesh.heights[k], points)
+
+
+def run(bed, a, b):
+    """Between two of the mesh's places; from the drain's centre only what is outside the flange."""
+    flange = bed.reach.flange
+    whole = float(np.hypot(*(b - a)))
+    for end, other in ((a, b), (b, a)):
+        if (end == flange.centre).all():
+            return whole - float(flange.rim(((other - end) / whole)[None])[0])
+    return whole
+
+
+def sides(mesh):
+    for corners, heights in zip(mesh.corners, mesh.heights, strict=True):
+        for k in range(3):
+            yield corners[k], corners[(k + 1) % 3], heights[k], heights[(k + 1) % 3]
+
+
+def covers_the_floor_once(bed):
+    floor = bed.reach.floor.polygon
+    facets = shapely.polygons(bed.mesh.corners)
+    assert shapely.is_ccw(shapely.get_exterior_ring(facets)).all()
+    assert shapely.area(facets).sum() == pytest.approx(floor.area, rel=1e-9)
+    tree = shapely.STRtree(facets)
+    a, b = tree.query(facets, predicate="overlaps")
+    assert shapely.area(shapely.intersection(facets[a], facets[b])).max(initial=0.0) < 1e-3
+    assert shapely.covers(floor.buffer(NEAR), facets).all()
+
+
+def walls_are_level(bed):
+    """At every corner of a facet on a wall, and all along the walls; nowhere else is the bed so high."""
+    ring = shapely.boundary(bed.reach.floor.polygon)
+    places, heights = bed.mesh.corners.reshape(-1, 2), bed.mesh.heights.reshape(-1)
+    on_wall = shapely.distance(ring, shapely.points(places)) < NEAR
+    assert np.abs(heights[on_wall] - bed.wall_height).max() < 1e-12
+    assert heights[~on_wall].max() < bed.wall_height
+    along = shapely.get_coordinates(shapely.segmentize(ring, 40))
+    assert np.abs(bed.height(along) - bed.wall_height).max() < 1e-7
+
+
+def has_no_step(bed):
+    """Along every side of a facet, whatever facet is asked, and by the bed itself."""
+    mesh = bed.mesh
+    facets = shapely.polygons(mesh.corners)
+    parts = np.linspace(0.0, 1.0, 7)[:, None]
+    points = np.vstack([a + parts * (b - a) for a, b, *_ in sides(mesh)])
+    near, k = shapely.STRtree(facets).query(shapely.points(points), predicate="dwithin", distance=NEAR)
+    told = bed.height(points)
+    for facet in range(len(facets)):
+        rows = near[k == facet]
+        assert np.abs(facet_height(bed, facet, points[rows]) - told[rows]).max() < 1e-6
+
+
+def every_place_has_a_lower_one(bed):
+    """From each corner of a facet some side runs down at the fall or more; on a facet its own slope does."""
+    best: dict[tuple[float, float], float] = {}
+    for a, b, za, zb in sides(bed.mesh):
+        span = run(bed, a, b)
+        for end, drop in ((a, za - zb), (b, zb - za)):
+            key = (round(float(end[0]), 5), round(float(end[1]), 5))
+            best[key] = max(best.get(key, 0.0), drop / span)
+    centre = bed.reach.flange.centre
+    del best[round(float(centre[0]), 5), round(float(centre[1]), 5)]
+    assert min(best.values()) >= S * (1 - NOISE)
+
+
+def falls_enough(bed):
+    mesh = bed.mesh
+    for k, (corners, heights) in enumerate(zip(mesh.corners, mesh.heights, strict=True)):
+        if not mesh.at_drain[k]:
+            gradient = np.linalg.solve(np.column_stack([corners, np.ones(3)]), heights)[:2]
+            assert np.hypot(*gradient) >= S * (1 - NOISE)
+            continue
+        far = corners[1] + np.linspace(0, 1, 9)[:, None] * (corners[2] - corners[1])
+        tops = heights[1] + np.linspace(0, 1, 9) * (heights[2] - heights[1])
+        runs = np.array([run(bed, corners[0], place) for place in far])
+        assert (tops / runs).min() >= S * (1 - NOISE)
+    for line in bed.valleys:
+        span = np.hypot(line.high.x - line.low.x, line.high.y - line.low.y)
+        assert line.high.value - line.low.value >= S * span * (1 - NOISE)
+
+
+def is_a_bed(bed):
+    covers_the_floor_once(bed)
+    walls_are_level(bed)
+    has_no_step(bed)
+    every_place_has_a_lower_one(bed)
+    falls_enough(bed)
+
+
+@pytest.mark.parametrize("batch", range(ROOMS // BATCH))
+def test_every_random_room_has_a_bed(batch, make_hidden_room, make_reach, make_valleys):
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
+        corners, at = make_hidden_room(seed)
+        reach = make_reach(corners, at)
+        bed = make_valleys(reach, most=1 / 24 if seed % 2 else None)
+        assert bed is not None, f"room {seed}"
+        is_a_bed(bed)
+        assert bed.wall_height >= S * reach.way(reach.floor.corners).max()
+        assert bed.most_fall >= bed.bound * (1 - NOISE)
