@@ -17,7 +17,6 @@ from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from engine.remedies import changed
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile
-from tui.entries import OWN, READING, reading_keys, with_own_station
 from tui.explaining import MAP_PAGE, field_page, finding_page
 from tui.explanations import explanation
 from tui.figures import figure_page
@@ -25,6 +24,7 @@ from tui.groups import Incomplete
 from tui.growing import with_row
 from tui.keys import Where
 from tui.planner import Planner, plan_job
+from tui.reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
 from tui.session import Session
 from tui.state import Pending, State
 from tui.steps.all import STEP_CLASSES
@@ -188,15 +188,14 @@ class Desk:
         """The pane with the map and the cut."""
         return MapPane(Looks.detect())
 
-    @property
-    def has_own_station(self) -> bool:
-        """Whether a station of one's own is being entered."""
-        return any(key.startswith(OWN) for key in self.session.pending)
+    def has_own_station(self, section: str) -> bool:
+        """Whether a station of one's own is being entered in a list of readings."""
+        return any(own_section_of(key) == section for key in self.session.pending)
 
-    def take_own_station(self) -> str:
-        """Takes the station of one's own into the readings and gives its key; "" while it is not whole."""
+    def take_own_station(self, section: str) -> str:
+        """Takes the station of one's own into its list and gives its key; "" while it is not whole."""
         try:
-            state, key = with_own_station(self.session.state)
+            state, key = with_own_station(self.session.state, section)
         except Incomplete:
             return ""
         self.session.change(state)
@@ -212,9 +211,11 @@ class Desk:
         """The field that shows an entry of the job: a reading's field is named by its place."""
         head, _, rest = key.partition("[")
         number = rest.partition("]")[0]
-        if head == "readings" and number.isdigit() and int(number) < len(self.session.job.readings):
-            return reading_keys(self.session.job)[int(number)]
-        return READING if head == "readings" else key
+        if head not in (ROUGH, BUILT):
+            return key
+        if number.isdigit() and int(number) < len(readings_of(self.session.job, head)):
+            return reading_keys(self.session.job, head)[int(number)]
+        return f"{head}@"
 
     @property
     def is_changed_on_disk(self) -> bool:

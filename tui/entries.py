@@ -3,25 +3,28 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from dataclasses import replace
 
 from engine.errors import JobError, QuantityError
-from engine.job.edit import entry_text, with_entry, with_reading, without_reading
-from engine.job.model import AtWall, Drain, DrainKind, Job, Outline, Reading, Wall
-from engine.job.place_text import place_text
-from engine.job.schema import DROP, OFFSET
+from engine.job.edit import entry_text, with_entry
+from engine.job.model import Drain, DrainKind, Job, Outline, Wall
+from engine.job.schema import OFFSET
 from tui.groups import Corners, Group, Incomplete, Walls, measured
 from tui.island_group import Islands
-from tui.place_group import DrainPlace, default_walls
+from tui.place_group import DrainPlace
+from tui.reading_entries import (
+    checked_own,
+    own_section_of,
+    reading_index,
+    reading_text,
+    section_of,
+    with_reading_text,
+)
 from tui.state import Pending, State
 from tui.tape_group import Tapes
 
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"
-READING = "readings@"
-OWN = "readings.own"
-_LAST_NUMBERS: list[tuple[tuple[Reading, ...], dict[str, int]]] = [((), {})]
 _PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
 _DRAIN_KIND = re.compile(r"drains\[(\d+)\]\.kind")
 _DRAIN_SIZE = re.compile(r"drains\[(\d+)\]\.size")
@@ -39,11 +42,10 @@ def text_at(state: State, key: str) -> str:
         return "" if waiting else group.texts(state.job).get(key, "")
     if key == FORM_KEY:
         return outline_form(state.job)
-    if key.startswith(READING):
-        index = reading_index(state.job, key)
-        return "" if index is None else str(state.job.readings[index].drop.text)
+    if section_of(key) is not None:
+        return reading_text(state.job, key)
     match = _DRAIN.match(key)
-    if key.startswith(OWN) or (match and int(match[1]) >= len(state.job.drains)):
+    if own_section_of(key) or (match and int(match[1]) >= len(state.job.drains)):
         return ""
     return entry_text(state.job, key)
 
@@ -69,8 +71,8 @@ def settled(state: State) -> State:
     """The state when a field is left: a reading or a taped length whose field was emptied goes only now."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
-        if key.startswith(READING) and not one.text:
-            job = _with_reading(job, key, "")
+        if section_of(key) is not None and not one.text:
+            job = with_reading_text(job, key, "")
             del pending[key]
     after = State(job, pending) if len(pending) < len(state.pending) else state
     return _with_tapes_left(after)
@@ -108,56 +110,6 @@ def outline_form(job: Job) -> str:
     if job.outline.walls:
         return WALLS
     return CORNERS if job.outline.corners else RECTANGLE
-
-
-def reading_keys(job: Job) -> list[str]:
-    """The keys of the job's readings, in order; a second one at the same place has a number."""
-    return list(_numbers(job.readings))
-
-
-def reading_index(job: Job, key: str) -> int | None:
-    """Which of the job's readings a key means."""
-    return _numbers(job.readings).get(key)
-
-
-def _numbers(readings: tuple[Reading, ...]) -> dict[str, int]:
-    """Each reading's key and number; kept for the readings asked about last, because every field asks."""
-    known, numbers = _LAST_NUMBERS[0]
-    if known is readings:
-        return numbers
-    if [reading.at for reading in known] != [reading.at for reading in readings]:
-        numbers = _numbered(readings)
-    _LAST_NUMBERS[0] = (readings, numbers)
-    return numbers
-
-
-def _numbered(readings: tuple[Reading, ...]) -> dict[str, int]:
-    numbers: dict[str, int] = {}
-    times = Counter[str]()
-    for i, reading in enumerate(readings):
-        key = READING + place_text(reading.at)
-        times[key] += 1
-        numbers[key if times[key] == 1 else f"{key}#{times[key]}"] = i
-    return numbers
-
-
-def with_own_station(state: State) -> tuple[State, str]:
-    """The state with the station of one's own among the readings, and that one's key.
-
-    Raises Incomplete while something is missing or cannot be read.
-    """
-    texts = {
-        key.removeprefix(f"{OWN}."): one.text for key, one in state.pending.items() if key.startswith(OWN)
-    }
-    try:
-        along = measured(OFFSET, texts.get("along", ""), f"{OWN}.along", state.job)
-        off = measured(OFFSET, texts["off"], f"{OWN}.off", state.job) if texts.get("off") else None
-        drop = measured(DROP, texts.get("drop", ""), f"{OWN}.drop", state.job)
-    except JobError as error:
-        raise Incomplete from error
-    place = AtWall(texts.get("wall") or default_walls(state.job)[0], along, off)
-    job = replace(state.job, readings=(*state.job.readings, Reading(place, drop)))
-    return State(job, state.without(OWN)), reading_keys(job)[-1]
 
 
 def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
@@ -201,8 +153,8 @@ def _with_outline_form(state: State, form: str) -> State:
 
 def _waiting(job: Job, key: str, text: str) -> Pending | None:
     """What is only kept beside the job for now: a station of one's own, and the emptying of what the plan rests on."""
-    if key.startswith(OWN):
-        return _checked_own(job, key, text)
+    if own_section_of(key) is not None:
+        return checked_own(job, key, text)
     if not text and _is_in_use(job, key):
         return Pending(text, _STILL_USED)
     return Pending(text) if not text and reading_index(job, key) is not None else None
@@ -223,8 +175,8 @@ def _with_outline(job: Job, outline: Outline) -> Job:
 
 
 def _with_one(job: Job, key: str, text: str) -> Job:
-    if key.startswith(READING):
-        return _with_reading(job, key, text)
+    if section_of(key) is not None:
+        return with_reading_text(job, key, text)
     if key.startswith("outline.rectangle"):
         job = replace(job, outline=replace(job.outline, walls=None, corners=None))
     match = _DRAIN.match(key)
@@ -244,22 +196,3 @@ def _with_drain_kind(job: Job, index: int, text: str) -> Job:
     gone = {"at": None} if kind is DrainKind.CHANNEL else {"start": None, "end": None}
     drains[index] = replace(drains[index], kind=kind, **gone)
     return replace(job, drains=tuple(drains))
-
-
-def _with_reading(job: Job, key: str, text: str) -> Job:
-    """The reading at a place with another drop; an empty text takes the reading away."""
-    index = reading_index(job, key)
-    if text:
-        return with_reading(job, index, key.removeprefix(READING).split("#")[0], text)
-    return job if index is None else without_reading(job, index)
-
-
-def _checked_own(job: Job, key: str, text: str) -> Pending:
-    """A text of a station of one's own, which waits beside the job until the station is whole."""
-    if not text or key.endswith(".wall"):
-        return Pending(text)
-    try:
-        measured(DROP if key.endswith(".drop") else OFFSET, text, key, job)
-    except JobError as error:
-        return Pending(text, f"{error.fault}; {error.remedy}")
-    return Pending(text)

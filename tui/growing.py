@@ -7,9 +7,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from engine.job.model import Drain
-from tui.entries import OWN, READING, group_of
+from tui.entries import group_of
 from tui.groups import Corners, Walls, rows_of, texts_of
 from tui.place_group import default_walls
+from tui.reading_entries import own_of, own_section_of, section_of
 from tui.state import Pending, State
 
 if TYPE_CHECKING:
@@ -20,8 +21,9 @@ _NUMBER = re.compile(r"\[(\d+)\]\.")
 
 def with_row(state: State, key: str) -> tuple[State, str]:
     """The state with a row after a field's, and the key of the row's first field; "" where rows cannot be added."""
-    if key.startswith((READING, OWN)):
-        return _with_own_station(state)
+    section = section_of(key) or own_section_of(key)
+    if section is not None:
+        return _with_own_station(state, section)
     group = group_of(key)
     if isinstance(group, Walls | Corners):
         return _with_row_after(state, group, key)
@@ -31,8 +33,8 @@ def with_row(state: State, key: str) -> tuple[State, str]:
     return state, ""
 
 
-def _with_own_station(state: State) -> tuple[State, str]:
-    key = f"{OWN}.wall"
+def _with_own_station(state: State, section: str) -> tuple[State, str]:
+    key = f"{own_of(section)}.wall"
     if key in state.pending:
         return state, key
     return State(state.job, dict(state.pending) | {key: Pending(default_walls(state.job)[0])}), key

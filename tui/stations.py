@@ -14,7 +14,7 @@ from engine.quantities import format_length
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
-from tui.entries import READING, reading_index, reading_keys
+from tui.reading_entries import READING, reading_index, reading_keys
 
 if TYPE_CHECKING:
     from collections.abc import Collection

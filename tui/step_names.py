@@ -19,6 +19,7 @@ class StepName(Enum):
 
 
 STEPS = tuple(StepName)
+SECTIONS = {StepName.READINGS: "readings", StepName.AS_BUILT: "as_built"}  # the readings that a step takes
 
 
 class StepState(Enum):

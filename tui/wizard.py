@@ -15,7 +15,7 @@ from engine.errors import FileError
 from tui.asking import AskingScreen
 from tui.keys import KEY_ACTIONS, Where
 from tui.settings import remember_theme
-from tui.step_names import STEPS, StepName, step_of
+from tui.step_names import SECTIONS, STEPS, StepName, step_of
 from tui.themes import THEMES
 from tui.widgets.divider import Divider
 from tui.widgets.findings import Findings
@@ -262,9 +262,10 @@ class WizardScreen(AskingScreen):
 
     def _take_own_station(self) -> bool:
         """Puts the station of one's own among the readings; whether there was one being entered."""
-        if self._desk is None or self._current is not StepName.READINGS or not self._desk.has_own_station:
+        section = SECTIONS.get(self._current)
+        if self._desk is None or section is None or not self._desk.has_own_station(section):
             return False
-        key = self._desk.take_own_station()
+        key = self._desk.take_own_station(section)
         self._notice = "Reading added" if key else "This station needs a distance along its wall and a drop"
         self._changed()
         return True

@@ -218,12 +218,12 @@ class TestReadings:
     def test_a_station_of_ones_own_is_taken_when_it_is_whole(self, floor):
         desk = Desk(floor)
         desk.add_row("readings@A")
-        assert desk.take_own_station() == ""
+        assert desk.take_own_station("readings") == ""
         typed(floor, "readings.own.along", "18")
         typed(floor, "readings.own.drop", "21 3/4")
-        assert desk.take_own_station() == "readings@A-B 18"
+        assert desk.take_own_station("readings") == "readings@A-B 18"
         assert isinstance(floor.job.readings[0].at, AtWall)
-        assert not desk.has_own_station
+        assert not desk.has_own_station("readings")
 
 
 class TestUnsaved:

@@ -1,41 +1,124 @@
-"""The seventh step: readings of the finished bed. Not in this version yet, and it says so."""
+"""The seventh step: readings of the finished bed, what they show at once, and what to mend while the mud is green."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.limits.words import fall_under, length_over, place_words
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
+from engine.quantities import format_length
+from engine.survey.outline import FloorOutline
+from engine.survey.spot import Needs
+from tui.built_stations import built_fields
+from tui.reading_entries import BUILT
 from tui.step_names import StepName, StepState
-from tui.steps.step import SheetStep, stylesheet
-from tui.widgets.sheet import SheetLine
+from tui.steps.readings import own_rows
+from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.view import View, heading, words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tui.view import View
+    from engine.proof.as_built import AsBuilt
+    from tui.built_stations import BuiltField
+    from tui.rows import Row, TextRow
 
-_WORDS = (
-    "Here you will enter laser readings of the finished bed, and see where water would stand and where the bed is "
-    "out. This version does not do that yet."
-)
+_FEWEST = 4
+_EMPTIED = "left empty, this reading is taken away when you go on"
+_NO_BED = "The finished bed is read against the planned one: enter outline, drain and bed first."
+_BEFORE = "Before the membrane: laser line down to the finished bed. The line may stand elsewhere by then, so read the flange too."
 
 
-class AsBuiltStep(SheetStep):
-    """Says that it is not there yet, and that the file's readings are kept."""
+class AsBuiltStep(FormStep):
+    """The stations of the finished bed, where water would stand, and the mend list."""
 
     DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.AS_BUILT
 
     @classmethod
-    def lines(cls, view: View) -> Sequence[SheetLine]:
-        """The words."""
-        lines = [SheetLine("As built", is_heading=True), SheetLine(_WORDS)]
-        count = len(view.job.as_built)
-        if count:
-            lines.append(SheetLine(f"The {count} as-built readings of the job are kept as they are."))
-        return lines
+    def rows(cls, view: View) -> Sequence[Row]:
+        """What the readings show, then the stations, then what to mend."""
+        plan = view.plan
+        fields = () if plan is None else built_fields(view.job, plan)
+        if plan is None or not fields:
+            count = len(view.job.as_built)
+            kept = f" The {count} as-built readings of the job are kept." if count else ""
+            return [words("built.none", _NO_BED + kept)]
+        return [
+            words("built.sum", _summary(view)),
+            *(_row(view, field) for field in fields),
+            *own_rows(view, BUILT),
+            *_mends(view),
+        ]
 
     @classmethod
     def state(cls, view: View) -> StepState:
-        """Never done in this version."""
-        del view
-        return StepState.OPEN
+        """Done with enough readings and no standing water."""
+        plan = view.plan
+        has_pond = plan is not None and any(finding.rule == "ponding" for finding in plan.findings)
+        is_done = len(view.job.as_built) >= _FEWEST
+        return state_of(is_done=is_done, has_fault=has_fault(view, BUILT) or has_pond)
+
+
+def _built(view: View) -> tuple[AsBuilt, FloorOutline] | None:
+    plan = view.plan
+    if plan is None or plan.as_built is None or isinstance(plan.as_built, Needs):
+        return None
+    return (plan.as_built, plan.outline) if isinstance(plan.outline, FloorOutline) else None
+
+
+def _summary(view: View) -> str:
+    found = _built(view)
+    if found is None:
+        needs = None if view.plan is None else view.plan.as_built
+        return f"{_BEFORE} {needs.says}" if isinstance(needs, Needs) else _BEFORE
+    built, floor = found
+    units = view.job.units
+    worst, least = built.worst, built.least_fall
+    text = (
+        f"Farthest off: {error_words(worst.value, units)}, {place_words(worst.x, worst.y, floor, units)}. "
+        f"Least fall {fall_under(least.value, units)}. "
+    )
+    if not built.ponds:
+        return f"{text}No water stands."
+    pond = built.ponds[0]
+    more = "" if len(built.ponds) == 1 else f", and in {len(built.ponds) - 1} more places"
+    return (
+        f"{text}Water stands {length_over(pond.depth, units)} deep "
+        f"{place_words(pond.x, pond.y, floor, units)}, {extent(pond, units)}{more}."
+    )
+
+
+def _row(view: View, field: BuiltField) -> TextRow:
+    is_emptied = field.index is not None and not view.session.text(field.key)
+    planned = None if field.planned is None else f"planned {format_length(field.planned, view.job.units)}"
+    return view.text_row(
+        field.key,
+        label=field.name,
+        left_out=planned or "not read",
+        mark=_EMPTIED if is_emptied else _off(view, field.index),
+        grows=True,
+    )
+
+
+def _off(view: View, index: int | None) -> str:
+    """How far a station is off the plan; nothing where it is as planned or not read."""
+    found = _built(view)
+    if found is None or index is None:
+        return ""
+    station = next((one for one in found[0].stations if one.number == index), None)
+    told = "" if station is None else error_words(station.error, view.job.units)
+    return "" if told == error_words(0.0, view.job.units) else told
+
+
+def _mends(view: View) -> list[Row]:
+    found = _built(view)
+    if found is None or not found[0].mending.mends:
+        return []
+    built, floor = found
+    rows: list[Row] = [heading("built.mend", "The mend list")]
+    rows += [
+        words(f"built.mend{i}", f"- {mend_words(mend, floor, view.job.units)}")
+        for i, mend in enumerate(built.mending.mends)
+    ]
+    return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.entries import OWN
 from tui.place_group import default_walls, wall_names
+from tui.reading_entries import ROUGH, own_of
 from tui.stations import Stations, WorthReading, best_next, stations
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -42,7 +42,7 @@ class ReadingsStep(FormStep):
             words("sum", _summary(view, found)),
             *(_row(view, station) for station in found.listed),
             *([words("hidden", kept)] if found.hidden else []),
-            *_own(view),
+            *own_rows(view, ROUGH),
         ]
 
     @classmethod
@@ -94,17 +94,18 @@ def _odd(view: View, index: int | None) -> str:
     )
 
 
-def _own(view: View) -> list[Row]:
-    names = wall_names(view.job)
-    waiting = any(key.startswith(OWN) for key in view.session.pending)
+def own_rows(view: View, section: str) -> list[Row]:
+    """The fields of a station of one's own while one is being entered, else how to add one."""
+    names, own = wall_names(view.job), own_of(section)
+    waiting = any(key.startswith(own) for key in view.session.pending)
     if not waiting:
         return [words("own", "+ or Ins: a station of your own.")]
     return [
         heading("own", "A station of your own"),
         view.choice_row(
-            f"{OWN}.wall", [(n, n) for n in names], label="Wall", left_out=default_walls(view.job)[0]
+            f"{own}.wall", [(n, n) for n in names], label="Wall", left_out=default_walls(view.job)[0]
         ),
-        view.text_row(f"{OWN}.along", label="Along it"),
-        view.text_row(f"{OWN}.off", label="Off it", left_out="0, at the wall"),
-        view.text_row(f"{OWN}.drop", label="Drop"),
+        view.text_row(f"{own}.along", label="Along it"),
+        view.text_row(f"{own}.off", label="Off it", left_out="0, at the wall"),
+        view.text_row(f"{own}.drop", label="Drop"),
     ]

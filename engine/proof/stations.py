@@ -1,0 +1,91 @@
+"""Where to read a finished bed: the places at which a mistake would show, in walking order.
+
+Corners and wall middles tell the falls; half way from each to the drain tells whether the bed sags or humps between
+strip and flange, which is where birdbaths lie; the flange itself tells whether the laser stands as it stood.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import shapely
+
+from engine.job.model import AtCorner, AtPoint, AtWall, Place, Typed
+from engine.quantities import INCH, Units, format_length
+
+if TYPE_CHECKING:
+    from engine.bed.flange import Flange
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
+_STEP = {Units.INCH: INCH / 2, Units.MM: 10.0}  # [mm] places on the floor are told to this
+_CLEAR = 25.0  # [mm] a station half way has to be this far from flange and walls
+
+
+class Offered(NamedTuple):
+    """A station worth reading: its place, and its name in a few words."""
+
+    place: Place
+    name: str
+
+
+def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units) -> tuple[Offered, ...]:
+    """The stations: flanges, corners, long walls' middles, then half way from each of those to its nearest flange."""
+    found = [_flange(floor, flange, i, len(flanges), units) for i, flange in enumerate(flanges)]
+    ends: list[tuple[str, Array]] = []
+    for i, name in enumerate(floor.names):
+        found.append(Offered(AtCorner(name), name))
+        ends.append((name, floor.corners[i]))
+    for i, wall in enumerate(floor.walls):
+        if floor.length(i) > _LONG_WALL:
+            half = floor.length(i) / 2
+            found.append(Offered(AtWall(wall, Typed(format_length(half, units), half)), f"{wall} middle"))
+        ends.append((wall, floor.on_wall(i, np.array([floor.length(i) / 2]))[0]))
+    for name, end in ends:
+        place = _halfway(floor, flanges, end, units)
+        if place is not None:
+            found.append(Offered(place, f"{name} half way"))
+    return tuple(found)
+
+
+def _flange(floor: FloorOutline, flange: Flange, number: int, count: int, units: Units) -> Offered:
+    place = _place(floor, flange.centre, units, exact=True)
+    return Offered(place, "flange" if count == 1 else f"flange {number + 1}")
+
+
+def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units: Units) -> Place | None:
+    """The place half way from a wall's place to the nearest flange's edge, where all of that line is floor."""
+    flange = min(flanges, key=lambda one: float(one.distance(end[None])[0]))
+    offset = end - flange.centre
+    far = float(np.hypot(*offset))
+    rim = flange.centre + offset / far * float(flange.rim(offset[None] / far)[0])
+    middle = (rim + end) / 2
+    line = shapely.linestrings([rim, end])
+    if not shapely.covers(shapely.buffer(floor.polygon, 1.0), line):
+        return None
+    walls = float(shapely.distance(shapely.boundary(floor.polygon), shapely.points(middle)))
+    if min(walls, float(flange.distance(middle[None])[0])) < _CLEAR:
+        return None
+    return _place(floor, middle, units, exact=False)
+
+
+def _place(floor: FloorOutline, point: Array, units: Units, *, exact: bool) -> Place:
+    """A place off the nearest straight wall that it stands square to, by round figures; else by its coordinates."""
+    step = None if exact else _STEP[units]
+    offset = point - floor.corners
+    along, off = (offset * floor.directions).sum(axis=1), (offset * floor.inward).sum(axis=1)
+    straight = np.array([arc is None for arc in floor.arcs])
+    faces = straight & (along >= 0) & (along <= floor.lengths) & (off > 0)
+    if not faces.any():
+        return AtPoint(*(_typed(float(value), units, step) for value in point))
+    wall = int(np.argmin(np.where(faces, off, np.inf)))
+    return AtWall(
+        floor.walls[wall], _typed(float(along[wall]), units, step), _typed(float(off[wall]), units, step)
+    )
+
+
+def _typed(value: float, units: Units, step: float | None) -> Typed:
+    value = value if step is None else round(value / step) * step
+    return Typed(format_length(value, units), value)

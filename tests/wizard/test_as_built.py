@@ -1,0 +1,102 @@
+"""The finished bed in the wizard: stations offered, readings typed as they are called out, what to mend at once."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from engine.plan import plan
+from tui.built_stations import built_fields
+from tui.desk import Desk
+from tui.rows import TextRow, WordsRow
+from tui.steps.as_built import AsBuiltStep
+
+SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "coopers_yard.toml"
+
+
+def rows_of(desk):
+    return AsBuiltStep.rows(desk.view)
+
+
+def entered(desk, **drops):
+    for place, drop in drops.items():
+        desk.session.enter(f"as_built@{place}", drop)
+        desk.session.leave()
+    desk.plan_now()
+
+
+class TestStations:
+    def test_the_flange_comes_first_then_corners_then_half_way_to_the_drain(self):
+        desk = Desk.sample()
+        names = [field.name for field in built_fields(desk.session.job, desk.planner.plan)]
+        assert names[:5] == ["flange", "A", "B", "C", "D"]
+        assert {"A half way", "A-B half way"} <= set(names)
+
+    def test_each_offers_the_drop_that_the_plan_gives_it(self):
+        desk = Desk.sample()
+        found = desk.planner.plan
+        by_name = {field.name: field for field in built_fields(desk.session.job, found)}
+        assert by_name["A"].planned == found.marks[0].below_line
+        assert by_name["flange"].planned == found.drains[0].drop
+
+    def test_a_reading_at_an_offered_place_stands_there_and_nowhere_else(self):
+        desk = Desk.sample()
+        entered(desk, A="19 5/8")
+        fields = built_fields(desk.session.job, desk.planner.plan)
+        assert [field.name for field in fields if field.index == 0] == ["A"]
+
+
+class TestReadings:
+    def test_a_reading_is_kept_as_typed_and_planned_with(self):
+        desk = Desk.sample()
+        entered(desk, A="19 5/8 in", B="19 3/4")
+        assert [str(reading.drop.text) for reading in desk.session.job.as_built] == ["19 5/8 in", "19 3/4"]
+        assert desk.session.job.readings == Desk.sample().session.job.readings
+        texts = [row.mark for row in rows_of(desk) if isinstance(row, TextRow) and row.text]
+        assert texts == ["", "1/8 in low"]
+
+    def test_what_cannot_be_read_waits_beside_the_job(self):
+        desk = Desk.sample()
+        desk.session.enter("as_built@A", "19 5/")
+        assert desk.session.job.as_built == ()
+        assert "fraction" in desk.session.fault("as_built@A")
+
+    def test_an_emptied_reading_goes_when_the_field_is_left(self):
+        desk = Desk.sample()
+        entered(desk, A="19 5/8")
+        desk.session.enter("as_built@A", "")
+        assert len(desk.session.job.as_built) == 1
+        desk.session.leave()
+        assert desk.session.job.as_built == ()
+
+    def test_a_birdbath_and_its_mend_stand_on_the_step(self):
+        desk = Desk.sample()
+        entered(desk, **{"A": "19 5/8", "A-B 24 in off 9 in": "20 7/16"})
+        text = "\n".join(row.text for row in rows_of(desk) if isinstance(row, WordsRow))
+        assert "Water stands 3/16 in deep" in text
+        assert "- fill" in text
+        assert AsBuiltStep.state(desk.view).value == "trouble"
+
+    def test_before_there_is_a_bed_the_step_says_what_comes_first(self):
+        (row,) = rows_of(Desk.blank())
+        assert row.text.startswith("The finished bed is read against the planned one")
+
+
+async def test_keys_alone_enter_readings_and_a_station_of_ones_own(wizard):
+    async with wizard(SAMPLE, size=(100, 40)) as hand:
+        await hand.press("pageup")
+        await hand.until(lambda: "As built]" in hand.screen and "flange" in hand.line)
+        assert "stands 3/16 in deep" in hand.screen
+        for _ in range(7):
+            await hand.press("enter")
+        await hand.type("19 5/8")
+        await hand.press("enter", "insert")
+        await hand.until(lambda: "A station of your own" in hand.screen)
+        await hand.press("enter")
+        await hand.type("12")
+        await hand.press("enter")
+        await hand.type("9")
+        await hand.press("enter")
+        await hand.type("19 9/16")
+        await hand.press("enter")
+        await hand.until(lambda: len(hand.desk.session.job.as_built) == 10)
+        assert len(plan(hand.desk.session.job).as_built.stations) == 9

@@ -1,0 +1,73 @@
+"""The stations of a finished bed that are worth reading, with what is read and what is planned at each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.bed.surfaces import Hidden
+from engine.errors import JobError
+from engine.job.place_text import place_text
+from engine.proof.stations import worth_reading
+from engine.survey.outline import FloorOutline
+from engine.survey.places import locate
+from engine.survey.spot import Needs
+from tui.reading_entries import BUILT, reading_keys
+
+if TYPE_CHECKING:
+    from engine.job.model import Job, Place
+    from engine.plan import Plan
+
+_MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
+_ONE_PLACE = 1.0  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltField:
+    """A station: its field's key and name, its number among the readings, the drop [mm] that the plan gives it."""
+
+    key: str
+    name: str
+    index: int | None
+    planned: float | None
+
+
+def built_fields(job: Job, plan: Plan) -> tuple[BuiltField, ...]:
+    """The stations worth reading, then the person's own; none before there is a bed."""
+    floor, bed, drains = plan.outline, plan.bed, plan.drains
+    if not isinstance(floor, FloorOutline) or isinstance(bed, Needs | Hidden) or isinstance(drains, Needs):
+        return ()
+    keys = reading_keys(job, BUILT)
+    read = [_located(reading.at, floor) for reading in job.as_built]
+    line = drains[0].drop
+    found: list[BuiltField] = []
+    taken: set[int] = set()
+    for place, name in worth_reading(floor, bed.reach.flanges, job.units):
+        at = _located(place, floor)
+        index = next((i for i, other in enumerate(read) if i not in taken and _is_one(at, other)), None)
+        taken |= set() if index is None else {index}
+        planned = None if line is None or at is None else line - float(bed.height(np.array([at]))[0])
+        key = f"{BUILT}@{place_text(place)}" if index is None else keys[index]
+        found.append(BuiltField(key, name, index, planned))
+    own = [i for i in range(len(keys)) if i not in taken]
+    shown = own if len(own) <= _MOST_OWN else [*own[: _MOST_OWN // 2], *own[-_MOST_OWN // 2 :]]
+    return (*found, *(BuiltField(keys[i], keys[i].partition("@")[2], i, None) for i in shown))
+
+
+def _located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
+    try:
+        x, y = locate(place, floor, "").tolist()
+    except JobError:
+        return None
+    return x, y
+
+
+def _is_one(at: tuple[float, float] | None, other: tuple[float, float] | None) -> bool:
+    return (
+        at is not None
+        and other is not None
+        and abs(at[0] - other[0]) < _ONE_PLACE
+        and abs(at[1] - other[1]) < _ONE_PLACE
+    )
