@@ -26,7 +26,10 @@ if TYPE_CHECKING:
 _FEWEST = 4
 _EMPTIED = "left empty, this reading is taken away when you go on"
 _NO_BED = "The finished bed is read against the planned one: enter outline, drain and bed first."
-_BEFORE = "Before the membrane: laser line down to the finished bed. The line may stand elsewhere by then, so read the flange too."
+_BEFORE = (
+    "Before the membrane: laser line down to the finished bed. The line may stand elsewhere by then: read the "
+    "flange too."
+)
 
 
 class AsBuiltStep(FormStep):
@@ -91,7 +94,7 @@ def _summary(view: View) -> str:
 
 def _row(view: View, field: BuiltField) -> TextRow:
     is_emptied = field.index is not None and not view.session.text(field.key)
-    planned = None if field.planned is None else f"planned {format_length(field.planned, view.job.units)}"
+    planned = None if field.planned is None else f"plan {format_length(field.planned, view.job.units)}"
     return view.text_row(
         field.key,
         label=field.name,
