@@ -31,6 +31,7 @@ from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
+    from engine.bed.least_bed import LeastBed
     from engine.bed.surfaces import Bed
     from engine.job.model import Job, Reading
     from engine.limits.findings import Finding
@@ -137,6 +138,20 @@ class Plan:
     def drain_range(self) -> DrainRange | None:
         """Between which heights the drains may stand; None before the bed has a depth."""
         return drain_range(self.case)
+
+    @cached_property
+    def least_bed(self) -> LeastBed | None:
+        """The lowest bed that keeps the limits along the water's ways, reckoned when first asked for.
+
+        None where there is no bed yet, and where no least depth holds it.
+        """
+        least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
+        if isinstance(self.bed, Needs | Hidden) or isinstance(self.rough, Needs) or least is None:
+            return None
+        from engine.bed.least_bed import Demands, least_bed  # noqa: PLC0415  few ask for it
+
+        demands = Demands(self.rulebook.least_fall.value, None if most is None else most.value, least.value)
+        return least_bed(self.bed.reach, self.rough, demands, heads(self.job))
 
     @property
     def needs(self) -> tuple[Needs, ...]:

@@ -284,6 +284,17 @@ def _area(plan: Plan) -> Pages:
     return "The floor's area", [("", f"What lies inside the walls, islands left out: {area}.")]
 
 
+def _least_bed(plan: Plan) -> Pages:
+    if plan.least_bed is None:
+        return _waiting("The bed that would save the most mud")
+    text = (
+        "The lowest surface that falls at least the least fall and at most the most fall along the water's ways, and "
+        "keeps the least depth over the rough floor everywhere. No other bed within these limits takes less mud. Where "
+        "the floor is high it lifts the bed there and all that drains over that place."
+    )
+    return "The bed that would save the most mud", [("", text)]
+
+
 def _digest(plan: Plan) -> Pages:
     del plan
     text = (
@@ -304,6 +315,7 @@ _PAGES: dict[str, Callable[[Plan], Pages]] = {
     "drain": _drain,
     "guessed": _guessed,
     "area": _area,
+    "least bed": _least_bed,
     "digest": _digest,
 }
 _PLACES = {

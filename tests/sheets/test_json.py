@@ -52,6 +52,7 @@ def test_has_the_contracts_keys_in_order(printed):
         "order",
         "ways",
         "sources",
+        "least_bed",
         "findings",
         "needs",
     ]

@@ -11,6 +11,7 @@ from engine.limits.findings import Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
 from engine.sheets.digest import digest
+from engine.sheets.least_bed import least_bed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
@@ -47,7 +48,15 @@ class ResultsStep(SheetStep):
         plan = view.plan
         if plan is None:
             return [SheetLine("There is no plan yet.")]
-        return [*_needs(plan), *_marks(plan), *_drain(plan), *_bed(plan), *_findings(plan), *_end(plan)]
+        return [
+            *_needs(plan),
+            *_marks(plan),
+            *_drain(plan),
+            *_bed(plan),
+            *_findings(plan),
+            *_least_bed(plan),
+            *_end(plan),
+        ]
 
     @classmethod
     def state(cls, view: View) -> StepState:
@@ -146,6 +155,11 @@ def _bed(plan: Plan) -> list[SheetLine]:
     if not isinstance(plan.rough, Needs):
         lines.append(_figure("Guessed", f"{format_share(plan.rough.guessed, units)} of the floor", "guessed"))
     return [*lines, SheetLine("")]
+
+
+def _least_bed(plan: Plan) -> list[SheetLine]:
+    lines = [_figure(name, says, "least_bed") for name, says in least_bed_words(plan)]
+    return [_heading("The bed that would save the most mud"), *lines, SheetLine("")] if lines else []
 
 
 def _at(figure: str, spot: Spot, plan: Plan) -> str:

@@ -32,6 +32,7 @@ _SECTIONS = (
     site.shopping,
     site.order,
     site.ways,
+    floor.least_bed,
     proof.as_built,
     closing.own_figures,
     closing.meanings,

@@ -23,6 +23,7 @@ from engine.quantities import (
 )
 from engine.remedies import remedies
 from engine.sheets.digest import digest
+from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
@@ -224,6 +225,15 @@ def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
     yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
     mud = format_volume(round_up(depth.volume, _MUD_STEP[units]), units)
     yield from entry("Deck mud", f"{mud} packed, nothing added for waste")
+
+
+def least_bed(plan: Plan) -> Iterator[str]:
+    """The bed that saves the most mud."""
+    said = list(least_bed_words(plan))
+    if said:
+        yield from heading("The bed that would save the most mud")
+    for name, says in said:
+        yield from entry(name, says)
 
 
 def marks(plan: Plan) -> Iterator[str]:

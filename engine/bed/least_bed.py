@@ -1,0 +1,344 @@
+"""The least bed: the lowest surface that keeps least fall, most fall and least depth over a given rough floor.
+
+With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor
+and the least depth over it, put y = z - s d. Then the limits are differences: y is at least b - s d, at least what it
+is at the next place on the way down, and at most m |step| - s (difference of d) over what it is at any neighbour. The
+lowest such y is the greatest value that any chain of these differences carries to a place (difference constraints;
+Cormen et al., Introduction to Algorithms, ch. 24.4: the longest path solves them), found by Dijkstra from the
+highest demand down, since no difference adds anything.
+
+The surface is known at places along the water's ways, `step` apart; between them the floor and the ways are taken
+as straight.
+"""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.reach import Reach, SharedReach
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.bed.surfaces import Bed
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array, Index
+
+_RAYS = 36  # places along the floor's perimeter are so many of it apart ...
+_MOST_STEP = 120.0  # [mm] ... but no farther than this
+_LEAST_STEP = 25.0  # [mm] nor nearer
+_MOST_READINGS = 40  # of many, those that stand highest over an even fall
+_PER_WAY = 1 / 48  # [-] the fall by which readings are ranked
+_SAME = 1e-3  # [mm] places nearer than this are one
+_ON_FLOOR = 1e-6  # [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Demands:
+    """What the bed is held to: least and most fall [-] (most None for none), least depth [mm]."""
+
+    least_fall: float
+    most_fall: float | None
+    least_depth: float
+
+
+@dataclass(frozen=True, eq=False)
+class Ways:
+    """Places (n, 2) [mm] along the water's ways, the way from each (n,) [mm], and the next place down it (n,).
+
+    The next of a place on a flange is -1. triangles: (t, 3) between neighbouring places, within the floor; step: how
+    far apart places are at most along a way [mm].
+    """
+
+    floor: FloorOutline
+    places: Array
+    ways: Array
+    down: Index
+    triangles: Index
+    step: float
+
+    @cached_property
+    def edges(self) -> Index:
+        """Pairs of neighbouring places (e, 2) with the floor between them, each once."""
+        sides = np.vstack([self.triangles[:, [0, 1]], self.triangles[:, [1, 2]], self.triangles[:, [2, 0]]])
+        sides = np.unique(np.sort(sides, axis=1), axis=0)
+        roomy = shapely.buffer(self.floor.polygon, _ON_FLOOR, join_style="mitre")
+        shapely.prepare(roomy)
+        sides = sides[shapely.covers(roomy, shapely.linestrings(self.places[sides]))]
+        below = np.flatnonzero(self.down >= 0)
+        return np.vstack([sides, np.column_stack([below, self.down[below]])])
+
+    @cached_property
+    def twins(self) -> Index:
+        """Pairs (k, 2) of places that are one, met on two ways; each once."""
+        _, first, owner = np.unique(np.round(self.places, 3), axis=0, return_index=True, return_inverse=True)
+        firsts = first[owner.ravel()]
+        later = np.flatnonzero(firsts != np.arange(len(firsts)))
+        return np.column_stack([firsts[later], later])
+
+    @cached_property
+    def weights(self) -> Array:
+        """The area that each place stands for (n,) [mm2]: a third of its triangles'."""
+        corners = self.places[self.triangles]
+        u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+        areas = np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
+        summed = np.bincount(self.triangles.ravel(), np.repeat(areas / 3, 3), len(self.places))
+        return np.asarray(summed, dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class LeastBed:
+    """The lowest bed: its heights (n,) [mm] over the drain as it is, at the places of `ways`.
+
+    rise: by how much the drain must rise for it to exist [mm], 0 where it does as the drain is. All figures are summed
+    over the triangles between the places.
+    """
+
+    ways: Ways
+    heights: Array
+    rough: RoughFloor
+    rise: float
+
+    @cached_property
+    def volume(self) -> float:
+        """Its mud [mm3]."""
+        depths = self.heights - self.rough.height(self.ways.places)
+        return float((self.ways.weights * depths).sum())
+
+    def saves(self, planned: Bed) -> float:
+        """How much less mud it is than another bed raised with the same drain [mm3]."""
+        above = planned.height(self.ways.places) + self.rise - self.heights
+        return float((self.ways.weights * above).sum())
+
+    def is_over(self, planned: Bed) -> bool:
+        """Whether another bed, raised with the same drain, is somewhere under it and so breaks a limit."""
+        return bool((self.heights > planned.height(self.ways.places) + self.rise + _ON_FLOOR).any())
+
+    def at(self, places: Array) -> Array:
+        """Its heights over the drain as raised (k,) [mm] at places among its own, such as the corners (k, 2)."""
+        apart = np.hypot(*(self.ways.places[None] - places[:, None]).transpose(2, 0, 1))
+        return np.asarray(self.heights[np.argmin(apart, axis=1)] - self.rise)
+
+
+def least_bed(
+    reach: Reach | SharedReach, rough: RoughFloor, demands: Demands, heads: Sequence[float] = (0.0,)
+) -> LeastBed:
+    """The lowest bed over a rough floor with heights over the drain as it is.
+
+    heads: how much higher than the first each drain stands [mm].
+    """
+    if isinstance(reach, SharedReach):
+        reach = SharedReach(reach.reaches, tuple(head / demands.least_fall for head in heads))
+    ways = water_ways(reach, rough)
+    lifted = rough.height(ways.places) + demands.least_depth - demands.least_fall * ways.ways
+    carried = _carried(lifted, *differences(ways, demands))
+    rise = max(0.0, float(carried[ways.down < 0].max()))
+    return LeastBed(ways, np.maximum(carried, rise) + demands.least_fall * ways.ways, rough, rise)
+
+
+def differences(ways: Ways, demands: Demands) -> tuple[Index, Array]:
+    """The differences that the limits are: pairs (k, 2) of places i, j, and w (k,) <= 0, for y_j >= y_i + w."""
+    below = np.flatnonzero(ways.down >= 0)
+    pairs = [np.column_stack([ways.down[below], below]), ways.twins, ways.twins[:, ::-1]]
+    drops = [np.zeros(sum(map(len, pairs)))]
+    if demands.most_fall is not None:
+        both = np.vstack([ways.edges, ways.edges[:, ::-1]])
+        apart = np.hypot(*(ways.places[both[:, 0]] - ways.places[both[:, 1]]).T)
+        gain = demands.least_fall * (ways.ways[both[:, 0]] - ways.ways[both[:, 1]])
+        pairs.append(both)
+        drops.append(np.minimum(gain - demands.most_fall * apart, 0.0))
+    return np.vstack(pairs), np.concatenate(drops)
+
+
+def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
+    """The least y that is at least `lifted` and keeps y_j >= y_i + w, by Dijkstra from the highest down."""
+    order = np.argsort(pairs[:, 0], kind="stable")
+    bounds = np.searchsorted(pairs[order, 0], np.arange(len(lifted) + 1)).tolist()
+    ends, falls = pairs[order, 1].tolist(), drops[order].tolist()
+    carried = lifted.tolist()
+    queue = [(-value, i) for i, value in enumerate(carried)]
+    heapq.heapify(queue)
+    while queue:
+        value, i = heapq.heappop(queue)
+        if -value < carried[i]:
+            continue
+        for k in range(bounds[i], bounds[i + 1]):
+            through = falls[k] - value
+            if through > carried[ends[k]]:
+                carried[ends[k]] = through
+                heapq.heappush(queue, (-through, ends[k]))
+    return np.array(carried)
+
+
+# ------------------------------------------------------------------ places along the ways
+
+
+def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
+    """Places along the ways from the walls, from the readings and, where ways part on the floor, from all over it."""
+    floor = reach.floor
+    step = float(np.clip(floor.perimeter / _RAYS / 2, _LEAST_STEP, _MOST_STEP))
+    tree = _Tree(reach, step)
+    tree.add(_round(floor.rings, step))
+    tree.add(_highest(reach, rough), behind=True)
+    if reach.has_ridges:
+        tree.add(_all_over(floor.polygon, 2 * step))
+    return tree.ways()
+
+
+def _round(rings: tuple[Array, ...], step: float) -> Array:
+    """Places along every wall, corners among them (k, 2)."""
+    found = []
+    for ring in rings:
+        for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+            count = max(int(np.ceil(np.hypot(*(end - start)) / step)), 1)
+            found.append(start + np.linspace(0.0, 1.0, count, endpoint=False)[:, None] * (end - start))
+    return np.vstack(found)
+
+
+def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
+    """The readings on the floor that ask most of the bed: between them the rough floor is lower."""
+    on_floor = shapely.dwithin(reach.floor.polygon, shapely.points(rough.stations), _ON_FLOOR)
+    places = rough.stations[on_floor]
+    asked = rough.height(places) - _PER_WAY * reach.way(places)
+    return np.asarray(places[np.argsort(-np.round(asked, 6), kind="stable")[:_MOST_READINGS]])
+
+
+def _all_over(polygon: object, step: float) -> Array:
+    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    x, y = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    return np.asarray(grid[shapely.contains_xy(polygon, *grid.T)])
+
+
+class _Tree:
+    """Ways followed down to the flanges, each bend a place that all ways round it share."""
+
+    def __init__(self, reach: Reach | SharedReach, step: float) -> None:
+        self._reach, self._step = reach, step
+        self._reaches = reach.reaches if isinstance(reach, SharedReach) else (reach,)
+        self._heads = reach.heads if isinstance(reach, SharedReach) else (0.0,)
+        self._places: list[Array] = []
+        self._ways: list[float] = []
+        self._down: list[int] = []
+        self._bends: dict[tuple[int, int], int] = {}
+        for k, one in enumerate(self._reaches):
+            self._put(one.flange.centre, self._heads[k], -1)
+
+    def _put(self, place: Array, way: float, down: int) -> int:
+        self._places.append(place)
+        self._ways.append(way)
+        self._down.append(down)
+        return len(self._places) - 1
+
+    def add(self, starts: Array, *, behind: bool = False) -> None:
+        """The ways from all these places (k, 2); behind: from the walls behind them, where those drain over them."""
+        if not len(starts):
+            return
+        total = [one.way(starts) + head for one, head in zip(self._reaches, self._heads, strict=True)]
+        owners = np.argmin(total, axis=0)
+        for k, one in enumerate(self._reaches):
+            mine = starts[owners == k]
+            if len(mine):
+                self._add(k, one, (mine, total[k][owners == k]), behind=behind)
+
+    def _add(self, k: int, one: Reach, asked: tuple[Array, Array], *, behind: bool) -> None:
+        starts, ways = asked
+        through = np.full(len(starts), -1)
+        best = one.straight(starts)
+        for i, node in enumerate(one.nodes):
+            longer = node.way + np.hypot(*(starts - node.place).T)
+            better = np.flatnonzero(longer < best - _SAME)
+            better = better[node.fan.sees(starts[better])] if len(better) else better
+            best[better], through[better] = longer[better], i
+        for start, way, i in zip(starts, ways.tolist(), through.tolist(), strict=True):
+            below = self._follow(k, one, (start, way), i)
+            if behind:
+                foot = one.flange.foot(start[None])[0] if i < 0 else one.nodes[i].place
+                self._climb(one, (start, way), foot, below)
+
+    def _climb(self, one: Reach, start: tuple[Array, float], foot: Array, below: int) -> None:
+        """The way on from a place straight away from where it drains to, up to the wall behind it."""
+        place, way = start
+        far = float(np.hypot(*(place - foot)))
+        if far <= _SAME:
+            return
+        run = _to_wall(one.floor.polygon, place, (place - foot) / far)
+        count = max(int(np.ceil(run / self._step)), 1)
+        for part in (np.arange(1, count + 1) / count * run).tolist():
+            at = place + (place - foot) / far * part
+            if part <= _SAME or abs(float(self._reach.way(at[None])[0]) - (way + part)) > _SAME:
+                return  # from here on water takes another way
+            below = self._put(at, way + part, below)
+
+    def _follow(self, k: int, one: Reach, start: tuple[Array, float], bend: int) -> int:
+        """One straight leg from a place down to a bend, or to the flange's rim; the place's number."""
+        place, way = start
+        if bend < 0:
+            foot, end = one.flange.foot(place[None])[0], self._heads[k]
+            below = k
+        else:
+            node = one.nodes[bend]
+            foot, end, below = node.place, node.way + self._heads[k], self._bend(k, one, bend)
+        run, far = way - end, float(np.hypot(*(place - foot)))
+        if run <= _SAME:
+            return below
+        count = max(int(np.ceil(run / self._step)), 1)
+        if bend < 0:  # the rim, where the way ends
+            below = self._put(place + (foot - place) * (run / far), end, -1)
+        for part in np.arange(1, count + 1).tolist():
+            at = place + (foot - place) * (run * (1 - part / count) / far)
+            below = self._put(at, end + run * part / count, below)
+        return below
+
+    def _bend(self, k: int, one: Reach, i: int) -> int:
+        """The number of a bend's place, its own way down followed when it is first met."""
+        if (k, i) not in self._bends:
+            node = one.nodes[i]
+            parent = next(
+                (
+                    j
+                    for j, other in enumerate(one.nodes)
+                    if not node.is_direct and (other.place == node.before).all()
+                ),
+                -1,
+            )
+            self._bends[k, i] = self._follow(k, one, (node.place, node.way + self._heads[k]), parent)
+        return self._bends[k, i]
+
+    def ways(self) -> Ways:
+        """All places with the triangles between them."""
+        places, floor = np.array(self._places), self._reach.floor
+        return Ways(
+            floor,
+            places,
+            np.array(self._ways),
+            np.array(self._down),
+            _triangles(floor.polygon, places),
+            self._step,
+        )
+
+
+def _to_wall(polygon: object, place: Array, heading: Array) -> float:
+    """How far it is from a place straight on to the next wall [mm]; 0 on a wall with no floor beyond."""
+    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    line = shapely.linestrings([place, place + 2 * float(np.hypot(*(high - low))) * heading])
+    met = shapely.get_coordinates(shapely.intersection(line, shapely.boundary(polygon)))
+    away = (met - place) @ heading
+    away = away[away > _SAME]
+    return float(away.min()) if len(away) else 0.0
+
+
+def _triangles(polygon: object, places: Array) -> Index:
+    """Triangles (t, 3) between the places that lie on the floor."""
+    numbers = {tuple(place): i for i, place in reversed(list(enumerate(places.tolist())))}
+    found = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(np.array(list(numbers)))))
+    found = found[shapely.contains_xy(polygon, *shapely.get_coordinates(shapely.centroid(found)).T)]
+    corners = shapely.get_coordinates(found).reshape(len(found), 4, 2)[:, :3]
+    return np.array([[numbers[tuple(corner)] for corner in triangle] for triangle in corners.tolist()])

@@ -1,0 +1,133 @@
+"""The bed that saves the most mud, on the sheets: what it takes, what it saves, and what it asks of the drain."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.bed.surfaces import Hidden
+from engine.job import defaults
+from engine.job.model import Supply
+from engine.limits.words import length_over, nearly
+from engine.limits.work_rules import work_rules
+from engine.quantities import (
+    CUBIC_FOOT,
+    LITRE,
+    POUND,
+    Units,
+    format_fall,
+    format_mass,
+    format_volume,
+    round_down,
+    round_up,
+)
+from engine.sheets.figures import length, rounded
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.least_bed import LeastBed
+    from engine.plan import Plan
+    from engine.sheets.figures import Figures
+
+_VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3]
+_MASS_STEP = {Units.INCH: POUND, Units.MM: 1.0}  # [kg]
+
+
+@dataclass(frozen=True, slots=True)
+class Saving:
+    """What the least bed saves of the planned one, the drain raised for both where it must rise.
+
+    volume in place [mm3], mass of the dry mix in it [kg], bags not to buy with the waste on them (None for a site mix).
+    """
+
+    volume: float
+    mass: float
+    bags: float | None
+
+
+def saving(plan: Plan, found: LeastBed) -> Saving | None:
+    """What it saves; None where the planned bed keeps less than the limits and is no measure.
+
+    The planned volume is exact; the least bed's, between its places, is a little too much, and so what it saves a
+    little too little.
+    """
+    if isinstance(plan.bed, Needs | Hidden):
+        return None
+    if isinstance(plan.depth, Needs) or found.is_over(plan.bed):
+        return None
+    exact = plan.depth.volume + found.rise * found.ways.floor.area - found.volume
+    volume = max(0.0, min(exact, found.saves(plan.bed)))
+    density = work_rules(plan.job.rulebook, plan.job.edition or None).dry_in_place.value
+    is_bags = defaults.supply(plan.job) is Supply.BAG
+    each = defaults.bag_yield(plan.job)
+    bags = volume * (1 + defaults.waste(plan.job)) / each if is_bags else None
+    return Saving(volume, volume * density, bags)
+
+
+def least_bed_figures(plan: Plan) -> Figures:
+    """The key that the least bed adds to the JSON."""
+    found = plan.least_bed
+    return {"least_bed": None if found is None else _figures(plan, found)}
+
+
+def _figures(plan: Plan, found: LeastBed) -> Figures:
+    saves, floor = saving(plan, found), found.ways.floor
+    corners = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
+    return {
+        "exists": found.rise <= 0,
+        "rise": length(found.rise),
+        "volume": int(rounded(found.volume, 0)),
+        "saves": saves
+        and {
+            "volume": int(rounded(saves.volume, 0)),
+            "mass": rounded(saves.mass, 3),
+            "bags": None if saves.bags is None else math.floor(saves.bags),
+        },
+        "corners": [{"at": name, "above_drain": length(height)} for name, height in corners],
+        "step": length(found.ways.step),
+    }
+
+
+def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
+    """A name and a sentence for each thing there is to say of it; nothing where there is none."""
+    found = plan.least_bed
+    if found is None:
+        return
+    units = plan.job.units
+    least, most = plan.rulebook.least_fall.value, plan.rulebook.most_fall
+    between = f" and at most {format_fall(most.value, units)}" if most else ""
+    what = (
+        f"the lowest surface with at least {format_fall(least, units)}{between} along the water's ways that keeps the "
+        "least depth everywhere: no plane and no cone, and its walls are not level"
+    )
+    yield "What it is", what
+    volume = format_volume(round_up(found.volume, _VOLUME_STEP[units]), units)
+    if found.rise > 0:
+        yield (
+            "The drain",
+            f"must first rise by {length_over(found.rise, units)}: as it is set there is no such bed",
+        )
+    yield "It takes", f"{volume} packed, nothing added for waste"
+    yield "It saves", _saving_words(plan, found)
+    floor = found.ways.floor
+    heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
+    yield "Over the drain", ", ".join(f"{name} {length_over(height, units)}" for name, height in heights)
+    sure = (
+        f"reckoned at places at most {nearly(found.ways.step, units)} apart along the water's ways; between them the "
+        "floor is taken as straight. What it takes is rounded up, what it saves down"
+    )
+    yield "How sure", sure
+
+
+def _saving_words(plan: Plan, found: LeastBed) -> str:
+    saves, units = saving(plan, found), plan.job.units
+    if saves is None:
+        return "nothing to compare with: the planned bed keeps less than the limits"
+    volume = format_volume(round_down(saves.volume, _VOLUME_STEP[units]), units)
+    mass = format_mass(round_down(saves.mass, _MASS_STEP[units]), units)
+    bags = "" if saves.bags is None else f", {math.floor(saves.bags)} whole bags with the waste on them"
+    of = "the planned bed, raised as far" if found.rise > 0 else "the planned bed"
+    return f"{volume} of what {of} takes: {mass} of dry mix{bags}"
