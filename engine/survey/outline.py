@@ -18,7 +18,7 @@ from engine.rings import following, preceding, signed_area
 from engine.survey.impossible import refuse_impossible, refuse_ring
 from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 from engine.survey.spot import Needs
-from engine.survey.tape import Measured, Residual, adjusted
+from engine.survey.tape import Fix, Measured, Residual, adjusted, best_diagonal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -204,7 +204,7 @@ def _drawn(entry: Outline, units: Units) -> FloorOutline:
     residuals: tuple[Residual, ...] = ()
     if entry.tape:
         refuse_ring(corners, names, key)
-        corners, residuals = adjusted(corners, *_observed(entry, corners, names), LENGTH_SURE[units])
+        corners, residuals = adjusted(corners, *observed(entry, corners, names), LENGTH_SURE[units])
         misclosure = max(abs(residual.misfit) for residual in residuals)
     floor = FloorOutline(
         corners, names, _edge_kinds(entry, names), _islands(entry), misclosure, residuals, _rises(entry)
@@ -257,7 +257,14 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
     return starts - walked[:, None] * gap, float(np.hypot(*gap))
 
 
-def _observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:
+def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
+    """The diagonal that would fix the floor's shape best when it is taped too; None where none is left to tape."""
+    return best_diagonal(
+        floor.corners, *observed(job.outline, floor.corners, floor.names), LENGTH_SURE[job.units]
+    )
+
+
+def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:
     """What is known of a taped outline: wall lengths and diagonals, and the turns [rad] stated at the corners."""
     count = len(corners)
     sides = following(corners) - corners

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +17,7 @@ _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the 
 _SETTLED = 1e-10  # [mm]
 _CHECKED = 1e-6  # a share of checking below this is none
 _MOST_STEPS = 100
+_MOST_CORNERS = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,63 @@ def adjusted(
     found = np.hypot(*(moved[frame.ends] - moved[frame.starts]).T)
     rows = zip(lengths, found.tolist(), frame.oddness(moved).tolist(), strict=True)
     return moved, tuple(Residual(m.name, m.length, length, odd) for m, length, odd in rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Fix:
+    """What taping one more diagonal would do: between corners `start` and `end` (indices).
+
+    unsure, left: by how much the least sure corner may be off, one standard deviation in its worst direction, without
+    it and with it [mm]; corner: that corner, without it.
+    """
+
+    start: int
+    end: int
+    corner: int
+    unsure: float
+    left: float
+
+
+def best_diagonal(
+    corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float
+) -> Fix | None:
+    """The diagonal whose taping leaves the least sure corner surest, with the first of equals; None where all are taped.
+
+    corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
+    direction to the second. A measurement more changes the covariance by a rank of one (Sherman and Morrison 1950), and
+    that of a diagonal hangs on where it runs, not on what will be read: so it is known before it is taped. Valid to 40
+    corners; past that it is not asked.
+    """
+    count = len(corners)
+    taken = {frozenset((m.start, m.end)) for m in lengths} | {
+        frozenset((i, (i + 1) % count)) for i in range(count)
+    }
+    free = [pair for pair in combinations(range(count), 2) if frozenset(pair) not in taken]
+    if not free or count > _MOST_CORNERS:
+        return None
+    spread = _Frame(corners, lengths, turns, length_sure).spread(corners)
+    first, last = np.array(free).T
+    away = corners[last] - corners[first]
+    unit = away / np.hypot(*away.T)[:, None] / length_sure
+    rows = np.zeros((len(free), count, 2))
+    numbers = np.arange(len(free))
+    rows[numbers, last], rows[numbers, first] = unit, -unit
+    moved = rows.reshape(len(free), -1) @ spread
+    gain = 1.0 + (moved * rows.reshape(len(free), -1)).sum(axis=1)
+    pulled = moved.reshape(len(free), count, 2)
+    before = np.stack([spread[k : k + 2, k : k + 2] for k in range(0, 2 * count, 2)])
+    after = before - pulled[..., :, None] * pulled[..., None, :] / gain[:, None, None, None]
+    unsure, left = _widest(before), _widest(after).max(axis=1)
+    best = int(np.argmin(np.round(left, 6)))
+    worst = int(np.argmax(np.round(unsure, 6)))
+    return Fix(int(first[best]), int(last[best]), worst, float(unsure[worst]), float(left[best]))
+
+
+def _widest(spread: Array) -> Array:
+    """The standard deviation in the worst direction of covariances (..., 2, 2) [mm2], (...) [mm]."""
+    mean = (spread[..., 0, 0] + spread[..., 1, 1]) / 2
+    lean = np.hypot((spread[..., 0, 0] - spread[..., 1, 1]) / 2, spread[..., 0, 1])
+    return np.asarray(np.sqrt(np.maximum(mean + lean, 0.0)))
 
 
 class _Frame:
@@ -119,6 +178,11 @@ class _Frame:
         checked = 1.0 - (basis * basis).sum(axis=1)[: len(self.starts)]
         misfits = np.abs(self.misfits(corners)[: len(self.starts)])
         return np.where(checked > _CHECKED, misfits / np.sqrt(np.maximum(checked, _CHECKED)), 0.0)
+
+    def spread(self, corners: Array) -> Array:
+        """The covariance (2 n, 2 n) [mm2] of the corners' coordinates."""
+        slopes = self.slopes(corners) @ self.free.T
+        return np.asarray(self.free.T @ np.linalg.pinv(slopes.T @ slopes, hermitian=True) @ self.free)
 
     def turned(self, corners: Array) -> Array:
         """The turn at each observed corner, left positive [rad]."""
