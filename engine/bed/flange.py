@@ -56,6 +56,12 @@ class Flange:
         return np.array([self.axis, [-self.axis[1], self.axis[0]]])
 
     @cached_property
+    def ends(self) -> Array:
+        """Where a channel's middle line starts and ends (2, 2) [mm]."""
+        along = self.axis * self.length / 2
+        return np.asarray(np.stack([self.centre - along, self.centre + along]))
+
+    @cached_property
     def corners(self) -> Array:
         """A square's or a channel's corners, counter-clockwise (4, 2) [mm]."""
         signs = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])

@@ -1,4 +1,7 @@
-"""What is set out on the floor beside the marks, as plain values for the plan as JSON: ridges between drains."""
+"""What the floor is set out by beside the marks, as plain values for the plan as JSON.
+
+How taped lengths fit, curved walls, the ends of channels, the ridges between drains.
+"""
 
 from __future__ import annotations
 
@@ -7,18 +10,81 @@ from typing import TYPE_CHECKING
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
 from engine.sheets.figures import length
+from engine.survey.outline import next_diagonal
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.drains import SetDrain
     from engine.bed.ridges import Ridge
+    from engine.job.model import Job
     from engine.plan import Plan
     from engine.sheets.figures import Figures
+    from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
+    from engine.survey.tape import Residual
 
 
 def set_out_figures(plan: Plan) -> Figures:
     """By key, lengths in [mm]; None for what the plan still waits for. Drains are counted from 1."""
-    return {"ridges": _ridges(plan)}
+    floor, drains = plan.outline, plan.drains
+    return {
+        "tape": None if isinstance(floor, Needs) else [_taped(residual) for residual in floor.residuals],
+        "next_diagonal": None if isinstance(floor, Needs) else _diagonal(plan.job, floor),
+        "curves": None if isinstance(floor, Needs) else list(_curves(floor)),
+        "channels": None if isinstance(drains, Needs) else list(_channels(drains)),
+        "ridges": _ridges(plan),
+    }
+
+
+def _taped(residual: Residual) -> Figures:
+    return {
+        "name": residual.name,
+        "measured": length(residual.measured),
+        "adjusted": length(residual.adjusted),
+        "misfit": length(residual.misfit),
+        "oddness": length(residual.oddness),
+    }
+
+
+def _diagonal(job: Job, floor: FloorOutline) -> Figures | None:
+    fix = next_diagonal(job, floor)
+    if fix is None:
+        return None
+    return {
+        "from": floor.names[fix.start],
+        "to": floor.names[fix.end],
+        "least_sure": floor.names[fix.corner],
+        "unsure": length(fix.unsure),
+        "left": length(fix.left),
+    }
+
+
+def _curves(floor: FloorOutline) -> Iterator[Figures]:
+    for wall, arc in zip(floor.walls, floor.arcs, strict=True):
+        if arc:
+            yield {
+                "wall": wall,
+                "chord": length(arc.chord),
+                "rise": length(arc.rise),
+                "radius": length(abs(arc.radius)),
+                "length": length(arc.length),
+            }
+
+
+def _channels(drains: tuple[SetDrain, ...]) -> Iterator[Figures]:
+    for number, drain in enumerate(drains, 1):
+        flange = drain.flange
+        if flange.is_channel:
+            (x, y), (end_x, end_y) = flange.ends.tolist()
+            yield {
+                "drain": number,
+                "from": {"x": length(x), "y": length(y)},
+                "to": {"x": length(end_x), "y": length(end_y)},
+                "length": length(flange.length),
+                "width": length(flange.size),
+            }
 
 
 def _ridges(plan: Plan) -> list[Figures] | None:

@@ -83,7 +83,7 @@ class Fix:
 def best_diagonal(
     corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float
 ) -> Fix | None:
-    """The diagonal whose taping leaves the least sure corner surest, with the first of equals; None where all are taped.
+    """The diagonal whose taping leaves the least sure corner surest, the first of equals; None where all are taped.
 
     corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
     direction to the second. A measurement more changes the covariance by a rank of one (Sherman and Morrison 1950), and

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 from scipy.optimize import least_squares
@@ -9,7 +11,7 @@ from scipy.optimize import least_squares
 from engine.errors import JobError
 from engine.job.toml_file import parse_job
 from engine.plan import plan
-from engine.survey.outline import outline
+from engine.survey.outline import next_diagonal, observed, outline
 
 INCH = 25.4
 HEAD = 'format = 1\n[job]\nname = "x"\nunits = "in"\n[outline]\n'
@@ -100,3 +102,80 @@ def test_tape_to_a_corner_that_is_not_there_is_refused():
         JobError, match=r"outline\.tape\[0\]\.to = 'F': there is no such corner; name one of A, B, C, D"
     ):
         outline(job)
+
+
+class TestTheNextDiagonal:
+    PLACES = [(0, 0), (60, 0), (70, 40), (30, 60), (-5, 38)]
+    FIVE = f"corners = {[[f'{x} in', f'{y} in'] for x, y in PLACES]}\n"
+
+    @staticmethod
+    def spread_with(floor, text, pair=None):
+        """The worst standard deviation of any corner, from the general solver's own slopes at its solution."""
+        lengths, turns = observed(parse_job(HEAD + text).outline, floor.corners, floor.names)
+        pairs = [(m.start, m.end) for m in lengths] + ([pair] if pair else [])
+        count = len(floor.corners)
+
+        def misfits(free):
+            c = np.vstack([floor.corners[:1], [floor.corners[1] * [free[0], 0]], free[1:].reshape(-1, 2)])
+            sides = np.roll(c, -1, axis=0) - c
+            headings = np.arctan2(sides[:, 1], sides[:, 0])
+            found = (headings - np.roll(headings, 1) + np.pi) % (2 * np.pi) - np.pi
+            taped = [np.hypot(*(c[a] - c[b])) / (INCH / 16) for a, b in pairs]
+            return np.concatenate([taped, (found - turns)[~np.isnan(turns)] / np.radians(2)])
+
+        start = np.concatenate([[1.0], floor.corners[2:].ravel()])
+        slopes = least_squares(misfits, start, jac="3-point", max_nfev=1).jac
+        slopes[:, 0] /= floor.corners[1, 0]  # the second corner moves along A-B, in [mm]
+        inverse = np.linalg.inv(slopes.T @ slopes)
+        blocks = [inverse[k : k + 2, k : k + 2] for k in range(1, 2 * count - 4, 2)]
+        return max(np.sqrt(inverse[0, 0]), *(np.sqrt(np.linalg.eigvalsh(block)[-1]) for block in blocks))
+
+    @pytest.mark.parametrize(
+        "text",
+        [
+            'rectangle = ["60 in", "36 in"]\n',
+            FIVE,
+            FIVE + 'tape = [{ from = "A", to = "D", length = "67 in" }]\n',
+            'walls = [{ length = "58 in" }, { length = "40 in", turn = "88 deg" }, { length = "56 in" }, {}]\n',
+        ],
+    )
+    def test_it_leaves_the_least_sure_corner_surest_of_all(self, text):
+        floor, job = _floor(text), parse_job(HEAD + text)
+        fix = next_diagonal(job, floor)
+        taken = {(m.start, m.end) for m in observed(job.outline, floor.corners, floor.names)[0]}
+        count = len(floor.corners)
+        others = {
+            pair: self.spread_with(floor, text, pair)
+            for pair in combinations(range(count), 2)
+            if pair not in taken and (pair[1] - pair[0]) % count not in (1, count - 1)
+        }
+        assert fix.left == pytest.approx(min(others.values()), rel=1e-4)
+        assert others[fix.start, fix.end] == pytest.approx(fix.left, rel=1e-4)
+        assert fix.unsure == pytest.approx(self.spread_with(floor, text), rel=1e-4)
+
+    def test_none_is_left_where_all_are_taped(self):
+        text = (
+            'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "70 in" },'
+            ' { from = "B", to = "D", length = "70 in" }]'
+        )
+        assert next_diagonal(parse_job(HEAD + text), _floor(text)) is None
+
+    def test_the_finding_names_it(self):
+        text = 'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "50 in" }]'
+        found = plan(parse_job(HEAD + text)).findings
+        (finding,) = [finding for finding in found if finding.rule == "outline-misclosed"]
+        assert finding.remedy.endswith("or tape B-D too: it fixes the shape best")
+
+
+def test_a_curved_wall_keeps_its_rise_when_a_diagonal_leans_the_room():
+    """The length of a curved wall is taped straight from corner to corner; its rise is no part of the adjustment."""
+    sides = ['{ length = "60 in" }', '{ length = "36 in", rise = "6 in" }', '{ length = "60 in" }', "{}"]
+    walls = f"walls = [{', '.join(sides)}]\n"
+    floor = _floor(walls + 'tape = [{ from = "A", to = "C", length = "69 15/16 in" }]')
+    straight = _floor(
+        'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "69 15/16 in" }]'
+    )
+    assert floor.corners == pytest.approx(straight.corners, abs=0.01)
+    middle = floor.on_wall(1, np.array([floor.length(1) / 2]))[0]
+    chord = (floor.corners[1] + floor.corners[2]) / 2
+    assert np.hypot(*(middle - chord)) == pytest.approx(6 * INCH)

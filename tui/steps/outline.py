@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from engine.job.lettering import corner_name, wall_name
 from engine.job.model import EdgeKind
+from engine.limits.words import length_over
 from engine.quantities import Dimension
-from engine.survey.outline import FloorOutline
+from engine.survey.outline import FloorOutline, next_diagonal
 from tui.entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
 from tui.groups import Corners, Walls, rows_of
 from tui.island_group import Islands, corner_key, islands_of
@@ -152,7 +153,25 @@ def _tapes(view: View) -> list[Row]:
             view.choice_row(f"{key}.from", names, left_out=ends[0]),
             view.choice_row(f"{key}.to", names, left_out=ends[1]),
         ]
-    return rows
+    return [*rows, *_next_diagonal(view)]
+
+
+def _next_diagonal(view: View) -> list[Row]:
+    """Which diagonal would tell most, once one is taped."""
+    if view.plan is None or not isinstance(view.plan.outline, FloorOutline) or not view.job.outline.tape:
+        return []
+    floor = view.plan.outline
+    fix = next_diagonal(view.job, floor)
+    if fix is None:
+        return []
+    left = length_over(fix.left, view.job.units)
+    return [
+        words(
+            "diagonal",
+            f"Tape {floor.names[fix.start]} to {floor.names[fix.end]} next: it fixes the shape best, every corner "
+            f"then to about {left}.",
+        )
+    ]
 
 
 def _islands(view: View) -> list[Row]:

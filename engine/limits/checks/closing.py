@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
 from engine.quantities import format_length
-from engine.survey.outline import LENGTH_SURE
+from engine.survey.outline import LENGTH_SURE, next_diagonal
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -42,9 +42,20 @@ def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
         rule="outline-misclosed",
         level=Level.CAUTION,
         says=f"{worst.name} fits the other measurements worst: it was taped {off} {which} than they make it",
-        remedy=f"tape {worst.name} again; the others make it {format_length(worst.adjusted, case.units)}",
+        remedy=f"tape {worst.name} again; the others make it {format_length(worst.adjusted, case.units)}"
+        f"{_or_diagonal(case, floor)}",
         source=_SOURCE.format(format_length(sure, case.units)),
         key="outline.tape",
+    )
+
+
+def _or_diagonal(case: Case, floor: FloorOutline) -> str:
+    """The diagonal that would tell most, where there is one left to tape."""
+    fix = next_diagonal(case.job, floor)
+    return (
+        f", or tape {floor.names[fix.start]}-{floor.names[fix.end]} too: it fixes the shape best"
+        if fix
+        else ""
     )
 
 
@@ -54,8 +65,8 @@ def _gap(case: Case, floor: FloorOutline, sure: float) -> Finding:
         rule="outline-misclosed",
         level=Level.CAUTION,
         says=f"walked round, the walls miss their start by {gap}; the gap was shared out among them",
-        remedy=f"measure the walls and turns again until they close to {format_length(_GAP * sure, case.units)}, or "
-        "tape a diagonal",
+        remedy=f"measure the walls and turns again until they close to {format_length(_GAP * sure, case.units)}"
+        f"{_or_diagonal(case, floor)}",
         source=_SOURCE.format(format_length(sure, case.units)),
         key="outline.walls",
     )

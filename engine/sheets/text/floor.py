@@ -25,6 +25,7 @@ from engine.remedies import remedies
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
+from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
 
@@ -117,9 +118,10 @@ def floor(plan: Plan) -> Iterator[str]:
     floor, units = plan.outline, plan.job.units
     yield from heading("The floor")
     for i, wall in enumerate(floor.walls):
-        yield from entry(f"{wall} ({floor.kinds[i].value})", format_length(floor.length(i), units))
+        yield from entry(f"{wall} ({floor.kinds[i].value})", set_out.wall_words(floor, i, units))
     yield from entry("Area", format_area(floor.area, units))
-    if floor.misclosure > 0:
+    yield from set_out.tape(plan)
+    if floor.misclosure > 0 and not floor.residuals:
         yield from entry("Misclosure", f"{length_over(floor.misclosure, units)} shared out over the walls")
     if not isinstance(plan.rough, Needs):
         yield from _rough(plan.rough, floor, units)
@@ -179,6 +181,9 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
     long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
     yield from entry("Flange", f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}")
     yield from entry("Its middle", place_words(x, y, floor, units))
+    if flange.is_channel:
+        for name, (end_x, end_y) in zip(("Runs from", "to"), flange.ends.tolist(), strict=True):
+            yield from entry(name, place_words(end_x, end_y, floor, units))
     if drain.height:
         side = "higher" if drain.height > 0 else "lower"
         yield from entry("Against the first", f"{format_length(abs(drain.height), units)} {side}")

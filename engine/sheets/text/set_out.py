@@ -1,4 +1,4 @@
-"""What is set out on the floor beside the marks, as text: ridges between drains."""
+"""What the floor is set out by beside the marks, as text: curved walls, taped lengths, ridges between drains."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
-from engine.limits.words import nearly, place_words
+from engine.limits.words import length_over, nearly, place_words
+from engine.quantities import format_length
 from engine.sheets.words import entry, heading, paragraph
+from engine.survey.outline import next_diagonal
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -15,8 +17,43 @@ if TYPE_CHECKING:
 
     from engine.bed.ridges import Ridge
     from engine.plan import Plan
+    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
+
+_FITS = 0.05  # [mm] a misfit that no tape shows
+
+
+def wall_words(floor: FloorOutline, wall: int, units: Units) -> str:
+    """A wall's length; of a curved one along it, with what its curve is drawn by."""
+    length, arc = format_length(floor.length(wall), units), floor.arcs[wall]
+    if arc is None:
+        return length
+    bows = f"bows {'out' if arc.rise > 0 else 'in'} by {format_length(abs(arc.rise), units)}"
+    return (
+        f"{length} along the curve, {format_length(arc.chord, units)} straight across; {bows}, "
+        f"radius {nearly(abs(arc.radius), units)}"
+    )
+
+
+def tape(plan: Plan) -> Iterator[str]:
+    """How each measured length fits the adjusted outline, and which diagonal to tape next."""
+    floor, units = plan.outline, plan.job.units
+    if isinstance(floor, Needs) or not floor.residuals:
+        return
+    for residual in floor.residuals:
+        off = length_over(abs(residual.misfit), units)
+        side = "longer" if residual.misfit > 0 else "shorter"
+        fits = "fits" if abs(residual.misfit) < _FITS else f"made {off} {side} to fit the others"
+        yield from entry(f"Taped {residual.name}", f"{format_length(residual.measured, units)}, {fits}")
+    fix = next_diagonal(plan.job, floor)
+    if fix:
+        corner = floor.names[fix.corner]
+        yield from entry(
+            "Tape next",
+            f"{floor.names[fix.start]} to {floor.names[fix.end]}: it fixes the shape best. Corner {corner} is sure to "
+            f"about {length_over(fix.unsure, units)}; then none is less sure than {length_over(fix.left, units)}",
+        )
 
 
 def ridges(plan: Plan) -> Iterator[str]:
