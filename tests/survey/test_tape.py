@@ -105,7 +105,7 @@ def test_tape_to_a_corner_that_is_not_there_is_refused():
 
 
 class TestTheNextDiagonal:
-    PLACES = [(0, 0), (60, 0), (70, 40), (30, 60), (-5, 38)]
+    PLACES = ((0, 0), (60, 0), (70, 40), (30, 60), (-5, 38))
     FIVE = f"corners = {[[f'{x} in', f'{y} in'] for x, y in PLACES]}\n"
 
     @staticmethod
@@ -169,7 +169,12 @@ class TestTheNextDiagonal:
 
 def test_a_curved_wall_keeps_its_rise_when_a_diagonal_leans_the_room():
     """The length of a curved wall is taped straight from corner to corner; its rise is no part of the adjustment."""
-    sides = ['{ length = "60 in" }', '{ length = "36 in", rise = "6 in" }', '{ length = "60 in" }', "{}"]
+    sides = [
+        '{ length = "60 in" }',
+        '{ length = "36 in", rise = "6 in" }',
+        '{ length = "60 in" }',
+        '{ length = "36 in" }',
+    ]
     walls = f"walls = [{', '.join(sides)}]\n"
     floor = _floor(walls + 'tape = [{ from = "A", to = "C", length = "69 15/16 in" }]')
     straight = _floor(
