@@ -57,7 +57,7 @@ def test_every_key_has_its_place_in_the_model():
     }
 
 
-def test_only_coordinates_and_turns_may_be_negative():
+def test_only_coordinates_turns_and_rises_may_be_negative():
     found = set()
     for field in SECTIONS:
         for table in tables(field.kind):
@@ -66,7 +66,7 @@ def test_only_coordinates_and_turns_may_be_negative():
                 kind = inner.item if isinstance(inner, Pair) else inner
                 if isinstance(kind, Measure) and kind.least < 0:
                     found.add(key.key)
-    assert found == {"corners", "turn"}
+    assert found == {"corners", "turn", "rise"}
 
 
 def measures():
