@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 _ROOM = 1e-4  # [mm] what a piece may be too long and still fit: less than any saw can tell
 _SHARE = 1e-6  # of a board: what a bound must exceed a whole number by to count one more
 _STEPS_BY_LENGTH = 8000  # of a search: about 3 ms a thousand
-_STEPS_BY_WORTH = 3000
-_DIVE_STEPS = 400  # to find one board's filling in a single try
+_STEPS_BY_WORTH = 2000
+_DIVE_STEPS = 250  # to find one board's filling in a single try
 _SHARES_BY_LENGTH = (2.0, 1.0, 0.5)  # of the even share of waste that a try lets a board have; found by trial
 _SHARES_BY_WORTH = (0.75, 0.0, 1.5)
 _MANY_EQUAL = (
@@ -118,12 +118,17 @@ def _fewest(kinds: Kinds) -> tuple[list[Filling], int]:
 def _dived(
     kinds: Kinds, best: list[Filling], bound: int, worth: list[float], shares: tuple[float, ...]
 ) -> list[Filling]:
-    """The best of some quick tries, from the bound up."""
+    """The best of some quick tries, from the bound up; all together they take no more steps than at one number."""
+    steps = len(shares) * bound * _DIVE_STEPS
     for boards in range(bound, len(best)):
         for share in shares:
-            found = _Search(kinds, worth, 2 * boards * _DIVE_STEPS).dive(boards, share)
+            search = _Search(kinds, worth, steps + boards * _DIVE_STEPS)
+            found = search.dive(boards, share)
             if found is not None:
                 return found
+            steps = search.steps - boards * _DIVE_STEPS
+            if steps <= 0:
+                return best
     return best
 
 

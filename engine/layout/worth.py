@@ -81,11 +81,11 @@ def _exchange(inverse: Array, used: Array, filling: Array) -> None:
     falls = change > _NOISE
     often = np.full(len(used), np.inf)
     often[falls] = used[falls] / change[falls]
-    out = int(np.argmin(often))
+    out = int(often.argmin())
     used -= often[out] * change
     used[out] = often[out]
     row = inverse[out] / change[out]
-    inverse -= np.outer(change, row)
+    inverse -= change[:, None] * row
     inverse[out] = row
 
 
