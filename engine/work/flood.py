@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.work.triangles import floor_triangles, integrals
+from engine.work.triangles import CLOSE, floor_triangles, integrals
 
 if TYPE_CHECKING:
     from engine.work.heights import Heights
@@ -66,9 +66,8 @@ def _volume(site: Site, level: float) -> float:
         return level * site.floor.area - bed.integral
     triangles = floor_triangles(site.floor.polygon)
     whole = np.zeros(len(triangles), dtype=int)
-    return float(
-        integrals(lambda points: np.maximum(level - bed.height(points), 0.0), triangles, whole, 1)[0]
-    )
+    found = integrals(lambda points: np.maximum(level - bed.height(points), 0.0), triangles, whole, 1, CLOSE)
+    return float(found[0])
 
 
 def _over_curb(site: Site, level: float) -> float:

@@ -16,7 +16,7 @@ from engine.bed.reach import Reach
 from engine.job.model import DrainKind
 from engine.quantities import INCH, Units
 from engine.work import practice
-from engine.work.triangles import areas, floor_triangles, integrals, split
+from engine.work.triangles import areas, floor_triangles, integrals, quarters, split
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
 _SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
 _AT_CORNER = 1e-6  # [mm]
+_MOST_QUARTERINGS = 4
 _LEVELS = 65  # at which the area nearer the way out is asked
 
 
@@ -73,13 +74,14 @@ def portions(site: Site, most: float) -> Portions:
     integrated to about 0.1 % or better, and together they are the bed's volume.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
-    triangles = floor_triangles(site.floor.polygon)
-    ways = _ways(site, out, np.vstack([triangles.reshape(-1, 2), site.floor.corners]))
-    corner_ways, ways = ways[3 * len(triangles) :], ways[: 3 * len(triangles)].reshape(-1, 3)
-    cuts = _cuts(triangles, ways, _count(site, most), _STEP[site.units])
+    step = _STEP[site.units]
+    sides = np.flatnonzero(np.isin(site.floor.sides.walls, out)).tolist()
+    reaches = [Reach(site.floor, _sill(site, side)) for side in sides]
+    triangles, ways = _with_ways(reaches, floor_triangles(site.floor.polygon), step)
+    cuts = _cuts(triangles, ways, _count(site, most), step)
     triangles, ways = split(triangles, ways, cuts)
     owners = np.searchsorted(cuts, ways.mean(axis=1))
-    parts = _parts(site, triangles, owners, _bounds(ways, cuts), corner_ways)
+    parts = _parts(site, triangles, owners, _bounds(ways, cuts), _ways(reaches, site.floor.corners))
     return Portions(tuple(site.floor.walls[i] for i in out), not site.thresholds, parts)
 
 
@@ -88,10 +90,25 @@ def _count(site: Site, most: float) -> int:
     return min(max(practice.LEAST_PORTIONS, math.ceil(volume / most - 1e-9)), practice.MOST_PORTIONS)
 
 
-def _ways(site: Site, out: Sequence[int], points: Array) -> Array:
+def _ways(reaches: Sequence[Reach], points: Array) -> Array:
     """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm]."""
-    sides = np.flatnonzero(np.isin(site.floor.sides.walls, out)).tolist()
-    return np.asarray(np.min([Reach(site.floor, _sill(site, side)).way(points) for side in sides], axis=0))
+    return np.asarray(np.min([reach.way(points) for reach in reaches], axis=0))
+
+
+def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple[Array, Array]:
+    """Triangles (t, 3, 2), quartered where ways bend in them by more than a step, and their corners' ways (t, 3)."""
+    ways = _ways(reaches, triangles.reshape(-1, 2)).reshape(-1, 3)
+    for _ in range(_MOST_QUARTERINGS):
+        middles = (triangles + np.roll(triangles, -1, axis=1)) / 2
+        between = _ways(reaches, middles.reshape(-1, 2)).reshape(-1, 3)
+        bent = (np.abs(between - (ways + np.roll(ways, -1, axis=1)) / 2) > step).any(axis=1)
+        if not bent.any():
+            break
+        finer = quarters(triangles[bent], middles[bent])
+        finer_ways = quarters(ways[bent], between[bent])
+        triangles = np.concatenate([triangles[~bent], finer])
+        ways = np.concatenate([ways[~bent], finer_ways])
+    return triangles, ways
 
 
 def _sill(site: Site, side: int) -> Flange:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
 
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it
 _CALM_DECIMALS = 6
-_AGREED = 4e-3  # of the mean: a triangle and its quarters that differ by less need no finer look
-_MOST_HALVINGS = 3
 # Weights of a triangle's corners at its sides' middles: the rule of three such points is exact to degree 2
 # (Zienkiewicz & Taylor, The Finite Element Method, vol. 1, numerical integration for triangles).
 _MIDDLES = np.array([[0.5, 0.5, 0.0], [0.0, 0.5, 0.5], [0.5, 0.0, 0.5]])
@@ -27,6 +25,20 @@ _QUARTERS = np.array(
         [[0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]],
     ]
 )
+
+
+class Care(NamedTuple):
+    """How closely to integrate.
+
+    agreed: of the mean, a triangle and its quarters that differ by less need no finer look; halvings: at most.
+    """
+
+    agreed: float = 4e-3
+    halvings: int = 3
+
+
+USUAL = Care()
+CLOSE = Care(5e-4, 6)  # for what has a sharp edge somewhere, such as water
 
 
 def floor_triangles(polygon: Shape) -> Array:
@@ -44,6 +56,14 @@ def areas(triangles: Array) -> Array:
     """The areas (t,) of triangles (t, 3, 2)."""
     u, v = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
     return np.asarray(np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2)
+
+
+def quarters(corners: Array, middles: Array) -> Array:
+    """Each triangle as four, by what stands at its corners (t, 3, ...) and at its sides' middles, first side first."""
+    first, second, third = (corners[:, k] for k in range(3))
+    ab, bc, ca = (middles[:, k] for k in range(3))
+    parts = ((first, ab, ca), (ab, second, bc), (ca, bc, third), (ab, bc, ca))
+    return np.concatenate([np.stack(part, axis=1) for part in parts])
 
 
 def split(triangles: Array, values: Array, levels: Array) -> tuple[Array, Array]:
@@ -75,16 +95,18 @@ def _cut(triangles: Array, values: Array, level: float) -> tuple[Array, Array]:
     return cut[whole], cut_values[whole]
 
 
-def integrals(function: Callable[[Array], Array], triangles: Array, owners: Index, count: int) -> Array:
+def integrals(
+    function: Callable[[Array], Array], triangles: Array, owners: Index, count: int, care: Care = USUAL
+) -> Array:
     """The integral of `function` ((k, 2) -> (k,)) over the triangles of each of `count` owners (count,).
 
-    Triangles that differ from the sum of their quarters by more than 0.4 % of the mean are quartered on; the quarters
-    are several times nearer to the truth than that.
+    Triangles that differ from the sum of their quarters by more than is agreed are quartered on; the quarters are
+    several times nearer to the truth than that.
     """
     totals = np.zeros(count)
     sums = _rule(function, triangles)
-    allowed = _AGREED * float(np.abs(sums).sum()) / float(areas(triangles).sum())
-    for _ in range(_MOST_HALVINGS):
+    allowed = care.agreed * float(np.abs(sums).sum()) / float(areas(triangles).sum())
+    for _ in range(care.halvings):
         finer = np.einsum("qik,tkd->tqid", _QUARTERS, triangles).reshape(-1, 3, 2)
         fine_sums = _rule(function, finer)
         agreed = fine_sums.reshape(-1, 4).sum(axis=1)
