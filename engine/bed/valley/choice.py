@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.bed.valley.bounds import least_height, least_steepness
 from engine.bed.valley.fences import Trial, fences
 from engine.bed.valley.filling import Filling, filled
+from engine.bed.valley.loop import looped
 from engine.bed.valley.sound import is_sound
 from engine.bed.valley.stations import Surveyor
 from engine.bed.valley.tree import grow
@@ -98,7 +99,10 @@ def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) ->
 
 def _nets(room: Room, trials: list[Trial]) -> Iterator[Net]:
     for trial in trials:
-        net = grow(room, *fences(room, trial))
+        tree = grow(room, *fences(room, trial))
+        if tree is None:
+            continue
+        net = tree.net(set())[0] if len(room.rings) == 1 else looped(tree, room.rings[1])
         if net is not None:
             yield net
 

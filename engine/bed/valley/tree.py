@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import heapq
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,8 +23,40 @@ _STEP = 150.0  # [mm] between the wall's places that ask which relay serves them
 _IN = 2.0  # [mm] how far in front of the wall they are
 
 
-def grow(room: Room, feet: Array, tips: Array) -> Net | None:
-    """The valleys that serve the walls, round fences from feet to tips (k, 2) [mm]; None where some wall sees none."""
+@dataclass(frozen=True, eq=False)
+class Tree:
+    """All places that valleys may run by, the drain's centre first: where (n, 2), how far along the tree (n,) [mm].
+
+    parents: the place that each one's valley leads to, -1 for none; sight: which see each other (n, n); serving: those
+    that are the best for some place along the walls.
+    """
+
+    places: Array
+    ways: Array
+    parents: list[int]
+    sight: Mask
+    serving: frozenset[int]
+
+    def line(self, place: int) -> list[int]:
+        """The places on the way from one to the drain, both among them."""
+        found = [place]
+        while found[-1] > 0:
+            found.append(self.parents[found[-1]])
+        return found
+
+    def net(self, further: set[int], named: tuple[int, ...] = ()) -> tuple[Net, tuple[int, ...]]:
+        """The net of the places that serve the walls, further ones, and all that their valleys run through.
+
+        With the numbers that `named` places have in it.
+        """
+        order = sorted({at for place in (*self.serving, *further, 0) for at in self.line(place)})
+        edges = tuple((self.parents[i], i) for i in order if i)
+        net = Net(self.places, self.ways, edges).only(order)
+        return net, tuple(order.index(place) for place in named)
+
+
+def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
+    """The valleys round fences from feet to tips (k, 2) [mm]; None where some wall is seen from none of them."""
     free = (room.runs(tips) > _OFF_FLANGE) & ~_doubled(tips)
     places = np.vstack([room.centre[None], tips[free]])
     blocks = _blocks(room, feet, tips)
@@ -37,8 +70,8 @@ def grow(room: Room, feet: Array, tips: Array) -> Net | None:
     straight, parents = _shortest(np.where(sight, apart, np.inf))
     parents = _joined(places, straight, parents, sight)
     ways = _along(apart, parents)
-    used = _serving(room, places, ways, blocks)
-    return None if used is None else _pruned(places, ways, parents, used)
+    serving = _serving(room, places, ways, blocks)
+    return None if serving is None else Tree(places, ways, parents, sight, serving)
 
 
 def _doubled(tips: Array) -> Mask:
@@ -107,7 +140,7 @@ def _along(apart: Array, parents: list[int]) -> Array:
     return ways
 
 
-def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]) -> set[int] | None:
+def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]) -> frozenset[int] | None:
     """The places that are the best for some place along the walls."""
     samples = _along_walls(room)
     reached = np.flatnonzero(np.isfinite(ways))
@@ -118,7 +151,7 @@ def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]
     best = ways_on.argmin(axis=1)
     if not np.isfinite(ways_on[np.arange(len(best)), best]).all():
         return None
-    return {int(i) for i in reached[best]}
+    return frozenset(reached[best].tolist())
 
 
 def _along_walls(room: Room) -> Array:
@@ -131,16 +164,3 @@ def _along_walls(room: Room) -> Array:
     return np.asarray(
         starts[walls] + part[:, None] * (ends - starts)[walls] + _IN * room.reach.edges.inward[walls]
     )
-
-
-def _pruned(places: Array, ways: Array, parents: list[int], used: set[int]) -> Net:
-    """The net of the used places and all that their valleys run through."""
-    kept = {0}
-    for i in used:
-        at = i
-        while at > 0 and at not in kept:
-            kept.add(at)
-            at = parents[at]
-    order = sorted(kept)
-    edges = tuple((parents[i], i) for i in order if i)
-    return Net(places, ways, edges).only(order)
