@@ -76,7 +76,13 @@ def walls_are_level(bed):
     """At every corner of a facet on a wall, and all along the walls; nowhere else is the bed so high."""
     ring = shapely.boundary(bed.reach.floor.polygon)
     places, heights = bed.mesh.corners.reshape(-1, 2), bed.mesh.heights.reshape(-1)
-    on_wall = shapely.distance(ring, shapely.points(places)) < NEAR
+    ridges = (
+        shapely.linestrings(np.array(bed.ridge)[None])
+        if bed.ridge
+        else shapely.linestrings(np.empty((0, 2, 2)))
+    )
+    level = shapely.union_all([ring, *ridges])
+    on_wall = shapely.distance(level, shapely.points(places)) < NEAR
     assert np.abs(heights[on_wall] - bed.wall_height).max() < 1e-12
     assert heights[~on_wall].max() < bed.wall_height
     along = shapely.get_coordinates(shapely.segmentize(ring, 40))

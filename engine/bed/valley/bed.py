@@ -53,10 +53,10 @@ class Falls(NamedTuple):
 class ValleyWalls:
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
-    net: the valleys, which fall `valley_fall` [-]; ridges: level lines at the walls' height across the floor.
-    square: the least and the most fall are judged on the facets at the walls only, each of which falls square to its
-    wall. bound: the slope [-] that some place of every bed with level walls and that least fall reaches. hidden:
-    what the drain does not see.
+    net: the valleys, which fall `valley_fall` [-]; ridge: the ends (2,) [mm] of a level line at the walls' height from
+    a wall to an island, if there is one. square: the least and the most fall are judged on the facets at the walls
+    only, each of which falls square to its wall. bound: the slope [-] that some place of every bed with level walls
+    and that least fall reaches. hidden: what the drain does not see.
     """
 
     reach: Reach
@@ -64,7 +64,7 @@ class ValleyWalls:
     mesh: Mesh
     net: Net
     valley_fall: float
-    ridges: tuple[Line, ...]
+    ridge: tuple[Array, Array] | None
     square: bool
     bound: float
     verdict: Verdict
@@ -124,6 +124,14 @@ class ValleyWalls:
         ways = foot / self.valley_fall + run
         at = int(np.argmax(np.round(ways, 6)))
         return Spot(float(ways[at]), float(high[at, 0]), float(high[at, 1]))
+
+    @property
+    def ridges(self) -> tuple[Line, ...]:
+        """The level lines at the walls' height to set out across the floor."""
+        if self.ridge is None:
+            return ()
+        low, high = (_spot(end, self.wall_height) for end in self.ridge)
+        return (Line(low, high),)
 
     @cached_property
     def valleys(self) -> tuple[Line, ...]:

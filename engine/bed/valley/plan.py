@@ -6,8 +6,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from engine.bed.valley.bed import ValleyWalls, Verdict
+from engine.bed.valley.bounds import least_steepness
 from engine.bed.valley.choice import Chosen, choose
+from engine.bed.valley.cut import Cut, cuts
 from engine.bed.valley.room import Room
+from engine.bed.valley.sound import is_sound
 from engine.quantities import round_up
 
 if TYPE_CHECKING:
@@ -37,25 +40,37 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
     All heights are scaled so that the walls' height is a whole number of marks, or the user's: every fall then is
     as many times higher or lower as the walls are.
     """
-    chosen = choose(Room(reach, wanted.fall), wanted.most)
-    if chosen is None:
-        return None
-    whole = _bed(reach, hidden, wanted, chosen)
+    room = Room(reach, wanted.fall)
+    chosen = choose(room, wanted.most)
+    if chosen is not None:
+        return _finished(_bed(reach, hidden, wanted, chosen), wanted)
+    for cut in cuts(room) if len(room.rings) == 2 else ():
+        opened = choose(Room(cut.reach, wanted.fall), wanted.most)
+        if opened is None:
+            continue
+        mesh = cut.closed(opened.mesh, room)
+        if is_sound(room, mesh):
+            chosen = replace(opened, mesh=mesh, bound=least_steepness(room))
+            return _finished(_bed(reach, hidden, wanted, chosen, cut), wanted)
+    return None
+
+
+def _finished(whole: ValleyWalls, wanted: Wanted) -> ValleyWalls:
     gentle = min(1.0, float(whole.falls.least.min()) / wanted.fall)
     height = (
-        round_up(chosen.filling.height / gentle, wanted.mark_step) if wanted.height is None else wanted.height
+        round_up(whole.wall_height / gentle, wanted.mark_step) if wanted.height is None else wanted.height
     )
     return _judged(whole.raised_to(height), wanted)
 
 
-def _bed(reach: Reach, hidden: Hidden, wanted: Wanted, chosen: Chosen) -> ValleyWalls:
+def _bed(reach: Reach, hidden: Hidden, wanted: Wanted, chosen: Chosen, cut: Cut | None = None) -> ValleyWalls:
     return ValleyWalls(
         reach=reach,
         wall_height=chosen.filling.height,
         mesh=chosen.mesh,
         net=chosen.filling.net,
         valley_fall=wanted.fall,
-        ridges=(),
+        ridge=None if cut is None else (cut.wall_end, cut.island_end),
         square=wanted.square,
         bound=chosen.bound,
         verdict=Verdict.FITS,

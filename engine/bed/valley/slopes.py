@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 _PARTS = np.linspace(0.0, 1.0, 5)
 _LEAST_RUN = 1e-6  # [mm]
+_BESIDE = 1e-7  # [-] of a segment, to either side of a kink
 
 
 def plane_slopes(a: Array, b: Array, c: Array, heights: tuple[Array, Array, Array]) -> Array:
@@ -52,8 +53,9 @@ class Ruled:
         units = sides / lengths[:, None]
         first = starts - flange.centre
         foot = -(first * units).sum(axis=1)
-        shares = np.column_stack([np.broadcast_to(_PARTS, (len(starts), len(_PARTS))), foot / lengths])
-        shares[:, -1] = np.clip(shares[:, -1], 0.0, 1.0)
+        steps = np.broadcast_to(_PARTS, (len(starts), len(_PARTS)))
+        shares = np.column_stack([steps, foot / lengths, *_past_corners(flange, first, sides)])
+        shares = np.clip(shares, 0.0, 1.0)
         along = shares * lengths[:, None] - foot[:, None]
         square = np.maximum(np.abs(cross(first, units)), _LEAST_RUN)
         far = np.hypot(along, square[:, None])
@@ -78,6 +80,19 @@ class Ruled:
         across = (rate * self.far - fall * self.along) / self.square
         slope = np.maximum(np.hypot(fall, across), fall / self.cosines)
         return np.asarray(np.where(off, slope, np.inf).max(axis=1))
+
+
+def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:
+    """Where rays through a square flange's corners meet segments, just before and just past that; 0 where they do not.
+
+    first: where the segments start, from the flange's centre (k, 2).
+    """
+    found = []
+    for corner in () if flange.is_round else flange.corners - flange.centre:
+        turn, off = cross(sides, corner), -cross(first, corner)
+        part = np.divide(off, turn, out=np.zeros_like(off), where=np.abs(turn) > _LEAST_RUN)
+        found += [part - _BESIDE, part + _BESIDE]
+    return found
 
 
 def _rim_cosines(flange: Flange, rays: Array) -> Array:

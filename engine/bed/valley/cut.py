@@ -1,0 +1,98 @@
+"""The cut from an island to a wall: a ridge as high as the walls, which makes a floor with an island a simple one.
+
+Where no loop of valleys goes round the island, the floor is cut open along a level line, and valleys are found in
+what is then one outline. The cut is opened by a hair for the search, and closed in what comes of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.reach import Reach
+from engine.bed.valley.mesh import Mesh
+from engine.bed.valley.sightlines import is_blocked
+from engine.job.model import EdgeKind
+from engine.survey.outline import FloorOutline, corner_names
+
+if TYPE_CHECKING:
+    from engine.bed.valley.room import Room
+    from engine.types import Array
+
+_HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
+_CLEAR = 50.0  # [mm] the cut keeps from the flange
+_INNER = 0.02  # [-] nor does it end this near a wall's end, as part of the wall
+_TRIED = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """A floor cut open along a line from a wall to an island's corner, (2,) each [mm]; reach: in the opened floor."""
+
+    wall_end: Array
+    island_end: Array
+    reach: Reach
+
+    def closed(self, mesh: Mesh, room: Room) -> Mesh:
+        """A mesh of the opened floor on the floor itself: the cut's sides drawn together, walls by own numbers."""
+        corners = mesh.corners.copy()
+        along = self.island_end - self.wall_end
+        offset = corners - self.wall_end
+        part = np.clip((offset @ along) / (along @ along), 0.0, 1.0)
+        feet = self.wall_end + part[..., None] * along
+        near = np.hypot(*(corners - feet).transpose(2, 0, 1)) < 4 * _HAIR
+        corners[near] = feet[near]
+        starts, ends = room.walls
+        sides = shapely.linestrings(np.stack([starts, ends], axis=1))
+        middles = (corners[:, 1] + corners[:, 2]) / 2
+        away = shapely.distance(sides[None], shapely.points(middles)[:, None])
+        nearest = away.argmin(axis=1)
+        on_wall = (mesh.walls >= 0) & (away[np.arange(len(away)), nearest] < _HAIR)
+        return Mesh(corners, mesh.heights, mesh.at_drain, np.where(on_wall, nearest, -1))
+
+
+def cuts(room: Room) -> list[Cut]:
+    """A few cuts to try, best first: short ones, far behind the island."""
+    outer, island = room.rings
+    count = len(outer)
+    starts, ends = room.walls
+    along = ends[:count] - starts[:count]
+    part = ((island[:, None] - starts[:count]) * along).sum(axis=2) / (along * along).sum(axis=1)
+    feet = starts[:count] + np.clip(part, 0.0, 1.0)[..., None] * along
+    corners = np.broadcast_to(island[:, None], feet.shape)
+    spans = np.hypot(*(feet - corners).transpose(2, 0, 1))
+    inner = feet + (corners - feet) * 1e-6
+    outside = corners + (feet - corners) * 1e-6
+    clear = ~is_blocked(inner, outside, (starts, ends))
+    clear &= _off_flange(room, feet, corners) & (part > _INNER) & (part < 1 - _INNER)
+    ways = room.reach.way(((feet + corners) / 2).reshape(-1, 2)).reshape(spans.shape)
+    merit = np.where(clear & np.isfinite(ways), spans - ways, np.inf)
+    order = np.argsort(merit, axis=None, kind="stable")[:_TRIED]
+    rows, walls = np.unravel_index(order[np.isfinite(merit.ravel()[order])], merit.shape)
+    return [
+        _opened(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True)
+    ]
+
+
+def _off_flange(room: Room, feet: Array, corners: Array) -> Array:
+    lines = shapely.linestrings(np.stack([feet, corners], axis=-2))
+    far = shapely.distance(lines, shapely.points(room.centre))
+    return np.asarray(far > room.rim + _CLEAR)
+
+
+def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:
+    outer, island = room.rings
+    line = island[corner] - foot
+    aside = _HAIR * np.array([-line[1], line[0]]) / np.hypot(*line)
+    before, after = outer[: wall + 1], outer[wall + 1 :]
+    # Walked with the floor on the left: to the island along the cut's far side, round it, and back.
+    around = np.vstack([island[corner + 1 :], island[:corner]])
+    ring = np.vstack(
+        [before, foot + aside, island[corner] + aside, around, island[corner] - aside, foot - aside, after]
+    )
+    apart = np.hypot(*(ring - np.roll(ring, 1, axis=0)).T) > _HAIR / 2
+    floor = FloorOutline(ring[apart], corner_names(int(apart.sum())), (EdgeKind.WALL,) * int(apart.sum()))
+    return Cut(foot, island[corner], Reach(floor, room.flange))

@@ -1,0 +1,277 @@
+"""Valleys by figures worked out elsewhere, by sampling, and by an image library's flood."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from skimage.morphology import reconstruction
+
+from engine.bed.depth import Gap, depth
+from engine.bed.even_fall import EvenFall
+from engine.bed.surfaces import Hidden
+from engine.bed.valley.bed import ValleyWalls, Verdict
+from engine.job.model import DrainKind
+from engine.survey.rough_floor import rough_floor
+
+S = 1 / 48
+ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+U = [(0, 0), (1800, 0), (1800, 1500), (1200, 1500), (1200, 600), (600, 600), (600, 1500), (0, 1500)]
+POST = [(1400, 300), (1500, 300), (1500, 380), (1400, 380)]
+AT = (1500, 450)
+CELL = 20.0  # [mm]
+
+
+@pytest.fixture(scope="module")
+def ell(make_reach, make_valleys):
+    return make_valleys(make_reach(ELL, AT, radius=50))
+
+
+class TestCheckValue:
+    """An L of 1.8 m with 0.9 m legs, drain at (1.5, 0.45) with a rim of 0.05, fall 1/48: two worked layouts."""
+
+    def test_as_gentle_as_can_be(self, ell):
+        assert ell.net.places[1:] == pytest.approx(np.array([[731, 731]]), abs=0.5)
+        assert ell.valleys[0].high.value == pytest.approx(16.0, abs=0.05)
+        assert ell.wall_height == pytest.approx(43.0, abs=0.05)
+        assert ell.most_fall == pytest.approx(0.172, abs=5e-4)
+        assert ell.bound == pytest.approx(0.164, abs=5e-4)
+
+    def test_as_low_as_a_most_fall_of_a_quarter_allows(self, make_reach, make_valleys):
+        bed = make_valleys(make_reach(ELL, AT, radius=50), most=1 / 4)
+        assert bed.net.places[1:] == pytest.approx(np.array([[789, 789]]), abs=0.5)
+        assert bed.wall_height == pytest.approx(42.1, abs=0.05)
+        assert bed.most_fall <= 1 / 4
+        assert bed.verdict is Verdict.FITS
+
+    def test_the_bounds_by_hand(self, ell):
+        """The farthest corner is (0, 1.8): past (0.9, 0.9), 0.75 and then 0.9 root 2, less the rim.
+
+        The nearest wall is 0.3 from the drain, 0.25 from the rim.
+        """
+        way = 750 + 900 * 2**0.5 - 50
+        assert ell.wall_height > S * way
+        assert ell.bound == pytest.approx(S * way / 250, rel=1e-9)
+
+    def test_the_valley_begins_at_the_rim_and_falls_as_planned(self, ell):
+        low, high = ell.valleys[0].low, ell.valleys[0].high
+        assert np.hypot(low.x - AT[0], low.y - AT[1]) == pytest.approx(50)
+        assert low.value == 0
+        span = np.hypot(high.x - low.x, high.y - low.y)
+        assert high.value / span == pytest.approx(ell.valley_fall)
+
+    def test_the_wall_height_is_the_fall_over_the_longest_way(self, ell):
+        """From corner (0, 1.8) down to the relay, and by the valley to the rim."""
+        relay = ell.net.places[1]
+        way = np.hypot(*(relay - AT)) - 50 + np.hypot(*(relay - (0, 1800)))
+        assert ell.longest_run == pytest.approx(way)
+        assert (ell.longest.x, ell.longest.y) in {(0, 1800), (0, 0)}
+        assert ell.least_fall == pytest.approx(ell.wall_height / way)
+
+
+class TestVerdict:
+    def test_the_bound_proves_that_it_cannot_be_done(self, make_reach, make_valleys):
+        assert make_valleys(make_reach(ELL, AT, radius=50), most=1 / 24).verdict is Verdict.IMPOSSIBLE
+
+    def test_between_the_bound_and_what_was_found_nothing_is_proven(self, make_reach, make_valleys):
+        bed = make_valleys(make_reach(ELL, AT, radius=50), most=0.166)
+        assert bed.bound < 0.166 < bed.most_fall
+        assert bed.verdict is Verdict.NOT_FOUND
+
+
+class TestHeights:
+    def test_walls_are_rounded_up_and_all_heights_with_them(self, ell, make_reach, make_valleys):
+        bed = make_valleys(make_reach(ELL, AT, radius=50), mark_step=5.0)
+        assert bed.wall_height == 45.0
+        ratio = 45.0 / ell.wall_height
+        assert bed.mesh.heights == pytest.approx(ell.mesh.heights * ratio)
+        assert bed.least_fall == pytest.approx(ell.least_fall * ratio)
+        assert bed.most_fall == pytest.approx(ell.most_fall * ratio)
+
+    def test_a_height_of_ones_own_is_kept_even_where_it_falls_too_little(self, make_reach, make_valleys):
+        bed = make_valleys(make_reach(ELL, AT, radius=50), height=30.0)
+        assert bed.wall_height == 30.0
+        assert bed.least_fall < S
+
+    def test_measured_square_only_the_facets_at_walls_are_judged(self, ell, make_reach, make_valleys):
+        bed = make_valleys(make_reach(ELL, AT, radius=50), square=True)
+        on_wall = bed.mesh.walls >= 0
+        slopes = np.hypot(*bed.mesh.planes[on_wall & ~bed.mesh.at_drain, :2].T)
+        assert bed.least_fall <= slopes.min()
+        assert bed.least_fall > S
+        assert bed.wall_height == ell.wall_height
+
+
+FLANGES = {
+    "round": {},
+    "square": {"kind": DrainKind.SQUARE, "radius": 60, "axis": (0.8, 0.6)},
+    "channel": {"kind": DrainKind.CHANNEL, "radius": 30, "axis": (1.0, 0.0), "length": 400.0},
+}
+
+
+@pytest.fixture(params=FLANGES)
+def bed(request, make_reach, make_valleys):
+    return make_valleys(make_reach(ELL, AT, **FLANGES[request.param]))
+
+
+def spread(bed, count, seed=0):
+    low, high = np.array(bed.reach.floor.polygon.bounds).reshape(2, 2)
+    points = np.random.default_rng(seed).uniform(low, high, (count, 2))
+    return points[shapely.contains_xy(bed.reach.floor.polygon, points)]
+
+
+class TestSampled:
+    def test_the_integral(self, bed):
+        """By a midpoint sum over 5 mm cells, whose middles miss the walls: 0.05 %."""
+        x = np.arange(2.5, 1800, 5.0)
+        grid = np.stack(np.meshgrid(x, x), axis=-1).reshape(-1, 2)
+        grid = grid[shapely.contains_xy(bed.reach.floor.polygon, grid)]
+        assert bed.integral == pytest.approx(25.0 * bed.height(grid).sum(), rel=5e-4)
+
+    def test_no_slope_passes_the_bound_and_none_that_is_told(self, bed):
+        points = spread(bed, 3000)
+        step = 1e-4
+        rise = [(bed.height(points + d) - bed.height(points - d)) / (2 * step) for d in np.eye(2) * step]
+        slopes = np.hypot(*rise)
+        assert slopes.max() <= bed.steepest
+        assert np.percentile(slopes, 99.5) <= bed.most_fall * (1 + 1e-3)
+
+    def test_the_extremes_of_depth(self, bed):
+        """Over a floor of many slopes: no sample is deeper or shallower, and dense ones come near."""
+        rng = np.random.default_rng(5)
+        places = spread(bed, 30, seed=7)
+        rough = rough_floor(bed.reach.floor, places, 500 + rng.normal(0, 8, len(places))).raised(430.0)
+        gap, found = Gap(bed, rough), depth(bed, rough)
+        depths = gap(spread(bed, 60_000))
+        assert found.least.value <= depths.min() + 1e-9
+        assert found.most.value >= depths.max() - 1e-9
+        assert depths.min() - found.least.value < 0.3
+        assert found.most.value - depths.max() < 0.3
+        for spot in (found.least, found.most):
+            assert gap(np.array([[spot.x, spot.y]]))[0] == pytest.approx(spot.value, abs=1e-7)
+
+    def test_nowhere_lower_than_an_even_fall(self, bed):
+        """Even fall is the lowest bed that falls so much everywhere."""
+        points = spread(bed, 2000)
+        assert (bed.height(points) >= EvenFall(bed.reach, S).height(points) - 1e-9).all()
+
+
+def flooded(bed):
+    """How deep water would stand on a raster of the bed with its creases burned in, by scikit-image [mm].
+
+    Cells next to a crease lean to it only with their middles: without the creases a raster shows ponds that are none.
+    """
+    low, high = np.array(bed.reach.floor.polygon.bounds).reshape(2, 2)
+    columns, rows = np.ceil((high - low) / CELL).astype(int)
+    centres = low + CELL * (np.stack(np.meshgrid(np.arange(columns), np.arange(rows)), axis=-1) + 0.5)
+    on_floor = shapely.contains_xy(bed.reach.floor.polygon, centres[..., 0], centres[..., 1])
+    surface = np.full((rows + 2, columns + 2), np.inf)
+    surface[1:-1, 1:-1][on_floor] = bed.height(centres[on_floor])
+    starts = bed.mesh.corners.reshape(-1, 2)
+    ends = np.roll(bed.mesh.corners, -1, axis=1).reshape(-1, 2)
+    points = (starts + np.linspace(0, 1, 400)[:, None, None] * (ends - starts)).reshape(-1, 2)
+    column, row = np.clip(np.floor((points - low) / CELL).astype(int), 0, [columns - 1, rows - 1]).T
+    np.minimum.at(surface, (row + 1, column + 1), bed.height(points))
+    seed = np.where(np.isfinite(surface), surface.max(initial=0.0, where=np.isfinite(surface)), np.inf)
+    outlet = np.pad(bed.reach.flange.stretch(centres.reshape(-1, 2)).reshape(rows, columns) <= 1, 1)
+    seed[outlet] = surface[outlet]
+    top = np.where(np.isfinite(surface), surface, 1e6)
+    filled = reconstruction(np.where(np.isfinite(seed), seed, 1e6), top, method="erosion")
+    return (filled - top).max()
+
+
+class TestWater:
+    @pytest.mark.parametrize("first", [0, 8, 16, 24])
+    def test_none_stands_in_random_rooms(self, first, make_hidden_room, make_reach, make_valleys):
+        for seed in range(first, first + 8):
+            corners, at = make_hidden_room(1000 + seed)
+            assert flooded(make_valleys(make_reach(corners, at))) < 1e-9
+
+    def test_the_flood_finds_a_pond_where_there_is_one(self, make_reach, make_valleys):
+        """The relay sunk 5 mm under the drain: it fills up to the drain's height."""
+        bed = make_valleys(make_reach(ELL, AT, radius=50))
+        relay = bed.valleys[0].high.value
+        sunk = np.where(np.isclose(bed.mesh.heights, relay), -5.0, bed.mesh.heights)
+        assert flooded(replace(bed, mesh=replace(bed.mesh, heights=sunk))) == pytest.approx(5.0, abs=0.5)
+
+
+@pytest.fixture(scope="module")
+def looped(make_reach, make_valleys):
+    return make_valleys(make_reach(U, (300, 1200), islands=[POST]))
+
+
+class TestIslands:
+    def test_two_valleys_meet_behind_it_at_a_summit(self, looped):
+        ways, edges = looped.net.ways, looped.net.edges
+        starts = [high for _, high in edges]
+        summit = next(i for i in range(len(ways)) if starts.count(i) == 2)
+        assert ways[summit] == ways.max()
+        for low, high in edges:
+            if high == summit:
+                span = np.hypot(*(looped.net.places[high] - looped.net.places[low]))
+                assert ways[high] - ways[low] == pytest.approx(span)
+
+    def test_no_water_stands(self, looped):
+        assert flooded(looped) < 1e-9
+
+    def test_the_islands_sides_stand_as_high_as_the_walls(self, looped):
+        ring = shapely.get_coordinates(shapely.segmentize(shapely.Polygon(POST).exterior, 10))
+        assert looped.height(ring) == pytest.approx(looped.wall_height)
+
+    def test_a_level_ridge_to_a_wall_where_no_loop_fits(self, monkeypatch, make_reach, make_valleys):
+        monkeypatch.setattr("engine.bed.valley.choice.looped", lambda *_: None)
+        bed = make_valleys(make_reach(U, (300, 1200), islands=[POST]))
+        ridge = np.array(bed.ridge)
+        along = ridge[0] + np.linspace(0, 1, 40)[:, None] * (ridge[1] - ridge[0])
+        assert bed.height(along) == pytest.approx(bed.wall_height, abs=1e-6)
+        assert len(bed.ridges) == 1
+        assert flooded(bed) < 1e-9
+
+    def test_round_several_islands_none_is_found_and_that_is_said(self, make_plan):
+        posts = [POST, [(300, 300), (400, 300), (400, 400)]]
+        plan = make_plan(U, at=(300, 1200), islands=posts)
+        assert isinstance(plan.bed, Hidden)
+        stop = next(f for f in plan.findings if f.rule == "hidden-floor")
+        assert "no bed with level walls was found" in stop.says
+
+
+@pytest.fixture(scope="module")
+def plan(make_plan):
+    return make_plan(ELL, at=AT, drop=480.0, readings=[('"A"', 520.0), ('"C"', 522.0), ('"E"', 519.0)])
+
+
+class TestToldInThePlan:
+    def test_marks_and_strips_are_level(self, plan):
+        assert isinstance(plan.bed, ValleyWalls)
+        assert {mark.above_drain for mark in plan.marks} == {plan.bed.wall_height}
+
+    def test_bevels_are_the_facets_at_each_wall(self, plan):
+        slopes = {strip.wall: np.tan(np.radians(strip.bevel)) for strip in plan.strips}
+        assert slopes["B-C"] == pytest.approx(plan.bed.wall_height / 250, rel=1e-6)
+        relay, height = plan.bed.net.places[1], plan.bed.valleys[0].high.value
+        assert slopes["F-A"] == pytest.approx((plan.bed.wall_height - height) / relay[0], rel=1e-6)
+
+    def test_straightedges_run_to_the_flange_and_to_the_relay(self, plan):
+        (relay,) = plan.straightedges.bends
+        assert (relay.x, relay.y) == pytest.approx(tuple(plan.bed.net.places[1]))
+        assert plan.straightedges.lengths
+        walls = {served.wall for served in relay.serves}
+        assert {"D-E", "E-F", "F-A"} <= walls
+
+    def test_the_caution_lists_the_valley_and_the_stop_offers_what_else(self, plan):
+        caution = next(f for f in plan.findings if f.rule == "hidden-floor")
+        assert "1 valley leads the water" in caution.says
+        stop = next(f for f in plan.findings if f.rule == "fall-steep")
+        assert "it cannot be done within" in stop.says
+        for offer in ("even fall", "move the drain to 450 mm from A-B and 450 mm from F-A", "channel along"):
+            assert offer in stop.remedy
+
+    def test_what_is_not_proven_is_not_claimed(self, make_plan):
+        """Over 1:6 there is no bound in the way: a book's most fall of 1:24 is always under it, so the words alone."""
+        found = make_plan(ELL, at=(950, 450), size=40, rulebook="uk-bs5385", fall="1:80")
+        stop = next(f for f in found.findings if f.rule == "fall-steep")
+        proven = found.bed.verdict is Verdict.IMPOSSIBLE
+        assert ("cannot be done" in stop.says) == proven
+        assert ("none within" in stop.says) == (not proven)
