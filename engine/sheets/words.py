@@ -3,10 +3,25 @@
 from __future__ import annotations
 
 import textwrap
+from dataclasses import dataclass
 
 from engine.errors import harmless
 
 WIDTH = 80
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A named figure in words, its source ("" where it has none), and its place on the floor [mm], where it has one.
+
+    Without a name it goes on with the one before.
+    """
+
+    name: str
+    value: str
+    source: str = ""
+    x: float | None = None
+    y: float | None = None
 
 
 def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[str]:
@@ -33,3 +48,8 @@ def item(text: str) -> list[str]:
 def entry(name: str, value: str) -> list[str]:
     """A named figure on a line of its own; without a name it goes on with the one before."""
     return paragraph(f"{name + ':' if name else '':<22} {value}", hanging=" " * 23)
+
+
+def row_lines(row: Row) -> list[str]:
+    """A row as an entry, its source in brackets."""
+    return entry(row.name, f"{row.value} (source: {row.source})" if row.source else row.value)

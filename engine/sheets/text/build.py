@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
 from engine.quantities import format_share
-from engine.sheets.words import entry, heading, item, paragraph
+from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
 from engine.work import words
 from engine.work.lath import piece_box
@@ -20,13 +20,17 @@ if TYPE_CHECKING:
 
     from engine.plan import Plan
     from engine.quantities import Units
-    from engine.survey.spot import Spot
     from engine.work.heights import Beside
     from engine.work.lath import Lath
     from engine.work.load import Load
     from engine.work.mortar import Mortar
     from engine.work.site import Site
     from engine.work.whole import Work
+
+LOAD_WORDS = (
+    "Whether a floor carries this is for a licensed engineer to say. A mortar bed weighs more than many wood floors "
+    "are allowed."
+)
 
 
 def layers(plan: Plan) -> Iterator[str]:
@@ -58,29 +62,45 @@ def heights(plan: Plan) -> Iterator[str]:
     """Finished heights at the corners, the curb, the drain and open edges."""
     if isinstance(plan.work, Needs):
         return
-    found, units = plan.work.heights, plan.job.units
     yield from heading("Finished heights, at the tile's face")
-    yield from entry("Drain grate", f"{length_over(found.grate, units)} above the flange")
-    for corner in found.corners:
+    for row in height_rows(plan.work):
+        yield from row_lines(row)
+
+
+def height_rows(work: Work) -> Iterator[Row]:
+    """Finished heights in words, each with its place."""
+    found, units, floor = work.heights, work.site.units, work.site.floor
+    yield Row("Drain grate", f"{length_over(found.grate, units)} above the flange", "", *_middle(work.site))
+    for corner, (x, y) in zip(found.corners, floor.corners.tolist(), strict=True):
         line = (
             ""
             if corner.below_line is None
             else f", {length_under(corner.below_line, units)} under the laser line"
         )
-        yield from entry(
+        yield Row(
             f"Corner {corner.at}",
             f"{length_over(corner.above_grate, units)} above the grate, {length_over(corner.above_rough, units)} "
             f"above the rough floor there{line}",
+            "",
+            x,
+            y,
         )
     for edge in found.thresholds:
-        yield from entry(f"Along {edge.edge} ({edge.kind.value})", _beside(edge, units))
+        n = floor.walls.index(edge.edge)
+        x, y = ((floor.corners[n] + floor.ends[n]) / 2).tolist()
+        yield Row(f"Along {edge.edge} ({edge.kind.value})", _beside(edge, units), "", x, y)
     if found.curb_over_drain is not None and found.curb_over_floor is not None:
-        yield from entry(
+        yield Row(
             "Curb's top",
             f"{_over(found.curb_over_drain, units)} the finished drain, {_over(found.curb_over_floor, units)} the "
             "lowest tile beside it",
         )
-    yield from _lining(plan.work, units)
+    yield from _lining(work, units)
+
+
+def _middle(site: Site) -> tuple[float, float]:
+    x, y = site.drains[0].flange.centre.tolist()
+    return x, y
 
 
 def _over(mm: float, units: Units) -> str:
@@ -102,16 +122,16 @@ def _beside(edge: Beside, units: Units) -> str:
     )
 
 
-def _lining(work: Work, units: Units) -> Iterator[str]:
+def _lining(work: Work, units: Units) -> Iterator[Row]:
     found = work.lining
     assumed = ", for a threshold of the least height, as the job gives none" if found.is_assumed else ""
-    yield from entry(
+    yield Row(
         "Liner's edge" if found.is_liner else "Membrane's edge",
         f"{length_over(found.over_threshold.value, units)} above the finished threshold: up to "
         f"{words.length_over(found.up_most, units)} up the walls from the bed{assumed}",
     )
     asked = "; ".join(f"{length_over(rule.value, units)} ({rule.source})" for rule in found.asked)
-    yield from entry("", f"the codes differ, the higher figure is taken: {asked}")
+    yield Row("", f"the codes differ, the higher figure is taken: {asked}")
 
 
 # ------------------------------------------------------------------ mortar
@@ -121,41 +141,45 @@ def mortar(plan: Plan) -> Iterator[str]:
     """The mud: how much, of what, with how much water, in which batches, for how many portions."""
     if isinstance(plan.work, Needs):
         return
-    found, units = plan.work.mortar, plan.job.units
     yield from heading("Mortar")
+    for row in mortar_rows(plan.work):
+        yield from row_lines(row)
+    yield from row_lines(_portions(plan.work))
+
+
+def mortar_rows(work: Work) -> Iterator[Row]:
+    """The mud in words, but for its portions."""
+    found, units = work.mortar, work.site.units
     if found.upper:
-        yield from entry("Pre-slope", f"{volume_over(found.bed, units)} in place")
-        yield from entry("Upper bed", f"{volume_over(found.upper, units)} in place")
-    yield from entry("In place", volume_over(found.placed, units))
-    yield from entry(
-        "With waste", f"{volume_over(found.ordered, units)}, {format_share(found.waste, units)} more"
-    )
+        yield Row("Pre-slope", f"{volume_over(found.bed, units)} in place")
+        yield Row("Upper bed", f"{volume_over(found.upper, units)} in place")
+    yield Row("In place", volume_over(found.placed, units))
+    yield Row("With waste", f"{volume_over(found.ordered, units)}, {format_share(found.waste, units)} more")
     yield from _mix(found, units)
-    yield from entry(
+    yield Row(
         "To carry in", f"{mass_over(found.mix.dry, units)} dry; in place {mass_over(found.weight, units)}"
     )
-    yield from entry("Water", f"{_water(found, units)} in all; the sand's own damp counts")
-    yield from entry("How wet", SQUEEZE)
+    yield Row("Water", f"{_water(found, units)} in all; the sand's own damp counts")
+    yield Row("How wet", SQUEEZE)
     bags = f" ({counted(found.batch_bags, 'bag')})" if found.batch_bags else ""
     batches = f"{found.batches} batch{'' if found.batches == 1 else 'es'}"
-    yield from entry(
+    yield Row(
         "Batches",
         f"{batches} of at most {volume_over(found.batch, units)}{bags}, what one person places in time",
     )
     yield from _bond_coat(found, units)
-    yield from _portions(plan.work)
 
 
-def _mix(found: Mortar, units: Units) -> Iterator[str]:
+def _mix(found: Mortar, units: Units) -> Iterator[Row]:
     mix = found.mix
     if isinstance(mix, Bags):
         makes = volume_over(mix.makes, units)
-        yield from entry("Bags", f"{counted(mix.count, 'bag')} of {mix.of}, each making {makes}")
+        yield Row("Bags", f"{counted(mix.count, 'bag')} of {mix.of}, each making {makes}")
         return
     cement, sand = volume_over(mix.cement, units), volume_over(mix.sand, units)
-    yield from entry("Mix", f"1 part of cement to {mix.parts:g} of damp loose sand by volume, no lime")
-    yield from entry("Cement", f"{cement} loose, {mass_over(mix.cement_mass, units)}")
-    yield from entry("Sand", f"{sand} damp and loose, {mass_over(mix.sand_mass, units)} dry")
+    yield Row("Mix", f"1 part of cement to {mix.parts:g} of damp loose sand by volume, no lime")
+    yield Row("Cement", f"{cement} loose, {mass_over(mix.cement_mass, units)}")
+    yield Row("Sand", f"{sand} damp and loose, {mass_over(mix.sand_mass, units)} dry")
 
 
 def _water(found: Mortar, units: Units) -> str:
@@ -163,17 +187,17 @@ def _water(found: Mortar, units: Units) -> str:
     return f"{words.fine_mass_under(least, units)} to {words.fine_mass_under(most, units)}"
 
 
-def _bond_coat(found: Mortar, units: Units) -> Iterator[str]:
+def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
     if found.slurry:
-        yield from entry("Bond coat", f"{words.fine_mass_over(found.slurry, units)} of cement for the slurry")
+        yield Row("Bond coat", f"{words.fine_mass_over(found.slurry, units)} of cement for the slurry")
 
 
-def _portions(work: Work) -> Iterator[str]:
+def _portions(work: Work) -> Row:
     found = work.portions
     step = next(step.number for step in work.order if step.task.title.startswith("Pack the"))
     out = words.listed(found.way_out)
     assumed = ", taken as the longest wall, for the job names none" if found.is_assumed else ""
-    yield from entry(
+    return Row(
         "Portions",
         f"{len(found.parts)}, from the far corners to the way out ({out}{assumed}); each with its own volume in step "
         f"{step} of the order of work",
@@ -185,30 +209,32 @@ def _portions(work: Work) -> Iterator[str]:
 
 def load(plan: Plan) -> Iterator[str]:
     """What it weighs on the floor, on average and where the bed is deepest."""
-    if isinstance(plan.work, Needs) or isinstance(plan.outline, Needs):
+    if isinstance(plan.work, Needs):
         return
-    found, units = plan.work.load, plan.job.units
     yield from heading("Load on the floor")
+    for row in load_rows(plan.work):
+        yield from row_lines(row)
+    yield from paragraph(LOAD_WORDS)
+
+
+def load_rows(work: Work) -> Iterator[Row]:
+    """The load in words: part by part, together, and with the flood test's water."""
+    found, units = work.load, work.site.units
     for part in found.parts:
-        yield from entry(
-            part.name.capitalize(),
-            f"{_mean_and_worst(part.mean, part.worst, units)} (source: {part.source})",
-        )
-    yield from entry("Together", f"mean {load_over(found.mean, units)}")
-    yield from entry("", f"worst {load_over(found.worst.value, units)} {_where(found.worst, plan)}")
-    yield from entry(
+        yield Row(part.name.capitalize(), _mean_and_worst(part.mean, part.worst, units), part.source)
+    yield Row("Together", f"mean {load_over(found.mean, units)}")
+    worst = found.worst
+    where = place_words(worst.x, worst.y, work.site.floor, units)
+    yield Row("", f"worst {load_over(worst.value, units)} {where}", "", worst.x, worst.y)
+    yield Row(
         "Flood test's water",
         f"mean {load_over(found.water_mean, units)}, most {load_over(found.water_most, units)} at the drain",
     )
-    yield from entry(
+    yield Row(
         "Bed with that water",
         f"mean {load_over(found.test_mean, units)}, worst {load_over(found.test_worst, units)}",
     )
-    yield from _allowance(found, units)
-    yield from paragraph(
-        "Whether a floor carries this is for a licensed engineer to say. A mortar bed weighs more than many wood "
-        "floors are allowed."
-    )
+    yield _allowance(found, units)
 
 
 def _mean_and_worst(mean: float, worst: float, units: Units) -> str:
@@ -217,14 +243,7 @@ def _mean_and_worst(mean: float, worst: float, units: Units) -> str:
     return f"mean {load_over(mean, units)}, worst {load_over(worst, units)}"
 
 
-def _where(spot: Spot, plan: Plan) -> str:
-    return (
-        "" if isinstance(plan.outline, Needs) else place_words(spot.x, spot.y, plan.outline, plan.job.units)
-    )
-
-
-def _allowance(found: Load, units: Units) -> Iterator[str]:
+def _allowance(found: Load, units: Units) -> Row:
     if found.allowance is None:
-        yield from entry("Allowed", "the job does not say what the floor was checked for")
-    else:
-        yield from entry("Allowed", f"{load_under(found.allowance, units)}: your own figure")
+        return Row("Allowed", "the job does not say what the floor was checked for")
+    return Row("Allowed", f"{load_under(found.allowance, units)}: your own figure")
