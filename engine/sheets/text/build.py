@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
 from engine.quantities import format_share
@@ -87,7 +89,7 @@ def height_rows(work: Work) -> Iterator[Row]:
         )
     for edge in found.thresholds:
         n = floor.walls.index(edge.edge)
-        x, y = ((floor.corners[n] + floor.ends[n]) / 2).tolist()
+        ((x, y),) = floor.on_wall(n, np.array([floor.length(n) / 2])).tolist()
         yield Row(f"Along {edge.edge} ({edge.kind.value})", _beside(edge, units), "", x, y)
     if found.curb_over_drain is not None and found.curb_over_floor is not None:
         yield Row(

@@ -22,7 +22,7 @@ from engine.work.words import counted
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from engine.layout.stock import Board, StockPlan
+    from engine.layout.stock import Board, Splice, StockPlan
     from engine.layout.straightedges import Straightedges
     from engine.layout.strips import Strip
     from engine.plan import Plan
@@ -76,31 +76,39 @@ def stock(plan: Plan) -> Iterator[str]:
     yield from paragraph(proof_words(found, units))
     for number, board in enumerate(found.boards, start=1):
         yield from entry(f"Board {number}", board_words(board, units))
-        yield _bar(board, found.stock)
+        yield board_bar(board, found.stock)
     yield from _splices(found, units)
 
 
-def _bar(board: Board, stock: float) -> str:
-    """A board drawn to scale: pieces named where there is room, dots for what is left over."""
+def board_bar(board: Board, stock: float, signs: int = _BAR) -> str:
+    """A board drawn to scale: pieces named where there is room, dots for what is left over.
+
+    signs: how many a whole board is drawn with, its first one not counted.
+    """
     ends = [0.0]
     for piece in board.pieces:
         ends.append(ends[-1] + piece.length)
-    cells = [round(end / stock * _BAR) for end in ends]
+    cells = [round(end / stock * signs) for end in ends]
     drawn = [
         f"{piece.wall[: max(last - first - 1, 0)]:=^{max(last - first - 1, 0)}}|"
         for piece, first, last in zip(board.pieces, cells, cells[1:], strict=False)
     ]
     bar = "".join(drawn)
-    return "|" + (bar if len(bar) == _BAR else bar.ljust(_BAR - 1, ".") + "|")
+    return "|" + (bar if len(bar) == signs else bar.ljust(signs - 1, ".") + "|")
 
 
 def _splices(found: StockPlan, units: Units) -> Iterator[str]:
     for splice in found.splices:
-        first = splice.wall.split("-")[0]
-        yield from item(
-            f"Splice the strip of {splice.wall} {nearly(splice.along, units)} from {first}, with square ends: a board "
-            "is shorter than the wall"
-        )
+        yield from item(splice_words(splice, units))
+
+
+def splice_words(splice: Splice, units: Units) -> str:
+    """Where a strip is spliced."""
+    first = splice.wall.split("-")[0]
+    return (
+        f"Splice the strip of {splice.wall} {nearly(splice.along, units)} from {first}, with square ends: a board "
+        "is shorter than the wall"
+    )
 
 
 # ------------------------------------------------------------------ straightedges
@@ -116,20 +124,21 @@ def straightedges(plan: Plan) -> Iterator[str]:
         "Each reaches from the strip's inner face to the flange's near edge and not to its far edge. Stretches of "
         "wall are measured from the wall's first corner."
     )
-    yield from _trimmed(edges, units)
+    yield from paragraph(trimmed_words(edges, units))
     for edge in edges.edges:
         yield from entry(nearly(edge.length, units), served_words(edge.serves, units))
     for bend in edges.bends:
         yield from item(bend_words(bend, plan))
 
 
-def _trimmed(edges: Straightedges, units: Units) -> Iterator[str]:
-    """The practical answer."""
+def trimmed_words(edges: Straightedges, units: Units) -> str:
+    """The practical answer: one board, and how it is trimmed; "" where no line ends at a flange."""
     if edges.lengths:
         order = ", then to ".join(nearly(length, units) for length in edges.lengths)
-        yield from paragraph(f"One board, trimmed in this order as the work goes: {order}.")
-    elif edges.longest:
-        yield from paragraph(
+        return f"One board, trimmed in this order as the work goes: {order}."
+    if edges.longest:
+        return (
             f"The flange is so small that each line wants a length of its own: one board, trimmed little by little "
             f"from {length_over(edges.longest, units)} to {length_under(edges.shortest, units)}, far corners first."
         )
+    return ""

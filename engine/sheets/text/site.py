@@ -20,12 +20,12 @@ if TYPE_CHECKING:
     from engine.work.steps import Step
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
-_WAYS = {
+WAYS = {
     WayName.MORTAR_BED: "mortar bed",
     WayName.LEVELLED_AND_TRAY: "level, then a tray",
     WayName.RECEPTOR: "one-piece receptor",
 }
-_FITS = {Fits.YES: "yes", Fits.NO: "no", Fits.ASK: "ask its maker"}
+FITS = {Fits.YES: "yes", Fits.NO: "no", Fits.ASK: "ask its maker"}
 
 
 def shopping(plan: Plan) -> Iterator[str]:
@@ -92,22 +92,23 @@ def ways(plan: Plan) -> Iterator[str]:
         return
     found, units = plan.work.ways, plan.job.units
     yield from heading("Other ways to build it")
-    yield _row("", [_WAYS[way.name] for way in found])
-    yield _row("fits the room", [_FITS[way.fits] for way in found])
+    yield _row("", [WAYS[way.name] for way in found])
+    yield _row("fits the room", [FITS[way.fits] for way in found])
     yield _row("mud or leveller", [volume_over(way.volume, units) if way.volume else "none" for way in found])
     yield _row("which weighs", [mass_over(way.mass, units) if way.mass else "-" for way in found])
-    yield _row("mean load of it", [_load(way, units) for way in found])
+    yield _row("mean load of it", [way_load(way, units) for way in found])
     yield _row("waits, in all", [time_words(way.waits) for way in found])
     for way in found:
         yield ""
-        yield from entry(_WAYS[way.name].capitalize(), _said(way.why))
+        yield from entry(WAYS[way.name].capitalize(), _said(way.why))
         for need in way.needs:
             yield from item(_said(need))
     yield ""
     yield from paragraph(PRICES)
 
 
-def _load(way: Way, units: Units) -> str:
+def way_load(way: Way, units: Units) -> str:
+    """The mean load of a way's mud or leveller."""
     return load_over(way.load, units).split(" (")[0] if way.load else "-"
 
 
