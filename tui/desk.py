@@ -17,7 +17,7 @@ from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from engine.remedies import changed
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile
-from tui.explaining import MAP_PAGE, field_page, finding_page
+from tui.explaining import MAP_PAGE, field_page, finding_page, line_page
 from tui.explanations import explanation
 from tui.figures import figure_page
 from tui.groups import Incomplete
@@ -167,18 +167,18 @@ class Desk:
         answers = () if is_old else self.curing.answers(plan)
         return FindingsView(plan.findings, plan.needs, notice, is_old, answers)
 
-    def explained(
-        self, where: Where, field_key: str | None, figure: str | None, finding: Finding | None
-    ) -> Pages:
+    def explained(self, where: Where, step: Step, finding: Finding | None) -> Pages:
         """Title and paragraphs about what is in use."""
         plan = self.planner.plan
         if where is Where.MAP:
             return MAP_PAGE
         if where is Where.FINDINGS and plan is not None and finding is not None:
             return finding_page(plan, finding, self.curing.answers(plan))
-        if figure is not None and plan is not None:
-            return figure_page(plan, figure)
-        return field_page(field_key)
+        if step.line is not None and step.line.about is not None:
+            return line_page(step.line.text, step.line.about)
+        if step.figure is not None and plan is not None:
+            return figure_page(plan, step.figure)
+        return field_page(step.key)
 
     def make_step(self, name: StepName) -> Step:
         """A step's pane, as things stand."""

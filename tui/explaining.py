@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.remedies import Answer
     from engine.why import Pages
+    from tui.results.lines import About
 
 MAP_PAGE: Pages = (
     "The map",
@@ -42,6 +43,18 @@ def field_page(key: str | None) -> Pages:
     except KeyError:
         return "This field", [("", "There are no words for this field.")]
     return found.label, found.paragraphs()
+
+
+def line_page(text: str, about: About) -> Pages:
+    """A line of the results: what it says, what that is, how it came about, and who says so."""
+    found = explanation(f"results.{about.topic}")
+    paragraphs = [("", sentence(text.strip().lstrip("- "))), *found.paragraphs()]
+    if about.worked:
+        paragraphs.insert(2, ("How it came about", sentence(about.worked)))
+    if about.source:
+        paragraphs = [part for part in paragraphs if part[0] != "Source"]
+        paragraphs.append(("Source", sentence(about.source)))
+    return found.label, paragraphs
 
 
 def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pages:

@@ -118,7 +118,7 @@ class Filing:
         screen, desk = self._screen, self._screen.desk
         if desk is None:
             return
-        title, paragraphs = desk.explained(screen.where, step.key, step.figure, screen.finding)
+        title, paragraphs = desk.explained(screen.where, step, screen.finding)
         if await self._ask(TellDialog(title, paragraphs, keys_next=True)) == "keys":
             await self._ask(keys_dialog())
 

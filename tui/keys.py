@@ -54,6 +54,13 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         "Up, Down: fields; Left, Right: choices",
         _in(Where.MAP),
     ),
+    KeyAction(
+        "",
+        ("right", "left"),
+        "pages",
+        "Results: other pages; Space, Backspace leaf",
+        _in(Where.SHEET),
+    ),
     KeyAction("next_step", ("pagedown", "f8"), "step on", "The next step", _in(Where.FORM, Where.SHEET)),
     KeyAction("previous_step", ("pageup", "f7"), "step back", "The step before"),
     KeyAction(
@@ -77,7 +84,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         ("f4", "ctrl+l"),
         "layer",
         "The map's next layer, and the cut from the side",
-        _in(Where.FORM, Where.SHEET, Where.MAP),
+        _in(Where.FORM, Where.MAP),
     ),
     KeyAction(
         "map_cursor",

@@ -2,15 +2,21 @@
 
 import re
 
+import pytest
+
 from engine.job.model import DrainKind
 from tui.desk import Desk
+from tui.explaining import line_page
 from tui.explanations import explanation
 from tui.figures import figure_page
+from tui.results.pages import PAGES, page_lines
 from tui.rows import ChoiceRow, TextRow
 from tui.steps.all import STEP_CLASSES
-from tui.steps.results import ResultsStep
 from tui.steps.step import FormStep
 from tui.widgets.field import LABEL_CELLS
+
+SHOPPING = next(page for page in PAGES if page.name == "Shopping")
+MUD = next(page for page in PAGES if page.name.startswith("Mud"))
 
 
 def all_fields():
@@ -45,13 +51,37 @@ class TestFieldWords:
 
 
 class TestFigureWords:
-    def test_every_figure_of_the_results_is_explained(self):
+    @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+    def test_every_figure_of_the_results_is_explained(self, page):
+        plan = Desk.sample().planner.plan
+        lines = [line for line in page_lines(page, plan) if line.figure]
+        assert lines
+        for line in lines:
+            title, paragraphs = (
+                line_page(line.text, line.about) if line.about else figure_page(plan, line.figure)
+            )
+            assert title != "Nothing to explain here", line.figure
+            assert all(text for _, text in paragraphs)
+
+    def test_every_line_of_a_page_is_known_by_its_own_name(self):
+        plan = Desk.sample().planner.plan
+        for page in PAGES:
+            figures = [line.figure for line in page_lines(page, plan) if line.about]
+            assert len(figures) == len(set(figures))
+
+    def test_what_is_bought_tells_how_it_was_reckoned_and_by_whom(self):
         desk = Desk.sample()
-        for line in ResultsStep.lines(desk.view):
-            if line.figure:
-                title, paragraphs = figure_page(desk.planner.plan, line.figure)
-                assert title != "Nothing to explain here", line.figure
-                assert all(text for _, text in paragraphs)
+        purchase = desk.planner.plan.work.shopping[0]
+        line = next(x for x in page_lines(SHOPPING, desk.planner.plan) if x.figure.startswith("purchase"))
+        paragraphs = dict(line_page(line.text, line.about)[1])
+        assert purchase.reckoned[1:] in paragraphs["How it came about"]
+        assert purchase.source[1:] in paragraphs["Source"]
+
+    def test_the_bags_are_worked_out_with_this_jobs_numbers(self):
+        plan = Desk.sample().planner.plan
+        line = next(x for x in page_lines(MUD, plan) if x.figure == "mud:bags")
+        found = plan.work.mortar
+        assert f"{found.mix.exact:.2f} bags, so {found.mix.count}" in str(line_page(line.text, line.about))
 
     def test_the_wall_height_is_worked_out_with_this_jobs_numbers(self):
         _, paragraphs = figure_page(Desk.sample().planner.plan, "wall_height")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-_FILES = ("floor", "outline", "drain", "readings", "bed", "as_built")
+_FILES = ("floor", "outline", "drain", "readings", "bed", "results", "as_built")
 _INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.bed.depth import Depth
-from engine.errors import JobError
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.limits.rulebook import default_fall, rulebook
@@ -77,13 +76,10 @@ def _strips(view: View) -> list[Row]:
 
 
 def _splices(view: View) -> str:
-    """Where strips longer than a board are spliced; "" where none is."""
-    if view.plan is None or view.error is not None:
+    """Where strips longer than the boards that the person gave are spliced; "" where none is."""
+    if view.plan is None or view.error is not None or view.plan.job.strips.stock is None:
         return ""
-    try:
-        stock = view.plan.stock
-    except JobError:
-        return ""
+    stock = view.plan.stock
     if isinstance(stock, Needs) or not stock.splices:
         return ""
     units = view.job.units

@@ -73,6 +73,11 @@ class Step(Vertical, can_focus=False):
         return None
 
     @property
+    def line(self) -> SheetLine | None:
+        """The line in use, of a sheet."""
+        return None
+
+    @property
     def more(self) -> tuple[bool, bool]:
         """Whether there is more above and below what is in view."""
         raise NotImplementedError
@@ -171,10 +176,14 @@ class SheetStep(Step):
         return Where.SHEET
 
     @property
+    def line(self) -> SheetLine | None:
+        """The line in use."""
+        return self.sheet.lines.current
+
+    @property
     def figure(self) -> str | None:
         """The figure of the line in use."""
-        line = self.sheet.lines.current
-        return None if line is None else line.figure
+        return None if self.line is None else self.line.figure
 
     @property
     def more(self) -> tuple[bool, bool]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -19,10 +19,15 @@ if TYPE_CHECKING:
 
     from textual import events
 
+    from tui.results.lines import About
+
 
 @dataclass(frozen=True, slots=True)
 class SheetLine:
-    """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map."""
+    """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map.
+
+    about: what the explain key says, where the engine has no page of its own for the figure.
+    """
 
     text: str
     figure: str = ""
@@ -30,6 +35,7 @@ class SheetLine:
     y: float | None = None
     is_heading: bool = False
     hangs: int = 0  # how far the wrapped rest of a long line stands in
+    about: About | None = None
 
 
 class SheetLines(Widget, can_focus=True):
@@ -45,6 +51,15 @@ class SheetLines(Widget, can_focus=True):
         def __init__(self, line: SheetLine) -> None:
             super().__init__()
             self.line = line
+
+    class Turned(Message):
+        """Another page is wanted: so many on."""
+
+        def __init__(self, by: int) -> None:
+            super().__init__()
+            self.by = by
+
+    _TURNS: ClassVar[dict[str, int]] = {"right": 1, "left": -1}
 
     def __init__(self) -> None:
         super().__init__()
@@ -69,8 +84,33 @@ class SheetLines(Widget, can_focus=True):
             self._at = min(self._at, max(len(lines) - 1, 0))
         self.refresh(layout=True)
 
+    def open(self, lines: Sequence[SheetLine], figure: str) -> None:
+        """Takes another page from its top, or from the line of a figure on it."""
+        self._lines = tuple(lines)
+        figures = [line.figure for line in self._lines]
+        self._at = figures.index(figure) if figure and figure in figures else 0
+        self.refresh(layout=True)
+        if isinstance(self.parent, Widget):
+            self.parent.scroll_home(animate=False)
+        self.call_after_refresh(self._land)
+
+    def _land(self) -> None:
+        """Goes to the first line that can be gone to, and shows its place."""
+        if self._lines and self.has_focus:
+            self._go(self._at, 1)
+
     def on_key(self, event: events.Key) -> None:
-        """Moves the line in use."""
+        """Moves the line in use, by one, by a screenful, to either end; or turns the page."""
+        if event.key in self._TURNS:
+            self.post_message(self.Turned(self._TURNS[event.key]))
+            event.stop()
+            event.prevent_default()
+            return
+        if event.key in ("space", "backspace") and self._lines:
+            self._leap(1 if event.key == "space" else -1)
+            event.stop()
+            event.prevent_default()
+            return
         moves = {"down": 1, "tab": 1, "enter": 1, "up": -1, "shift+tab": -1, "home": -len(self._lines)}
         moves["end"] = len(self._lines)
         if event.key not in moves or not self._lines:
@@ -79,17 +119,34 @@ class SheetLines(Widget, can_focus=True):
         event.prevent_default()
         self._go(min(max(self._at + moves[event.key], 0), len(self._lines) - 1), moves[event.key])
 
+    def _leap(self, by: int) -> None:
+        """A screenful on or back."""
+        room = self.parent.size.height - 2 if isinstance(self.parent, Widget) else 1
+        at = self._at
+        while 0 <= at + by < len(self._lines) and room > 0:
+            at += by
+            room -= len(self.wrapped(self._lines[at], self.size.width))
+        self._go(at, by)
+
     def _go(self, at: int, by: int) -> None:
+        """Goes to a line or the nearest past it that can be gone to; past either end the rest comes into view."""
         step = 1 if by > 0 else -1
         while 0 <= at < len(self._lines) and not self._lines[at].figure:
             at += step
-        if 0 <= at < len(self._lines):
+        is_past = not 0 <= at < len(self._lines)
+        if is_past:
+            figures = [i for i, line in enumerate(self._lines) if line.figure]
+            at = figures[-1 if step > 0 else 0] if figures else self._at
+        if self._lines[at].figure and at != self._at:
             self._at = at
             self.refresh()
-            self._keep_in_view()
             self.post_message(self.Reached(self._lines[at]))
-        elif step < 0 and isinstance(self.parent, Widget):
-            self.parent.scroll_home(animate=False)
+        elif not is_past:
+            self.post_message(self.Reached(self._lines[at]))
+        self._keep_in_view()
+        if is_past and isinstance(self.parent, Widget):
+            scroll = self.parent.scroll_end if step > 0 else self.parent.scroll_home
+            scroll(animate=False)
 
     def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
         """Tells the line in use, the first figure where none is; without the focus the marker goes."""
@@ -99,7 +156,7 @@ class SheetLines(Widget, can_focus=True):
         self.refresh()
 
     def _keep_in_view(self) -> None:
-        heights = [len(self._wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
+        heights = [len(self.wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
         top, height = sum(heights[:-1]), heights[-1]
         if isinstance(self.parent, Widget):
             # A line of context on either side, so that a heading comes along with its first figure.
@@ -112,12 +169,13 @@ class SheetLines(Widget, can_focus=True):
             is_here = i == self._at and self.has_focus and bool(line.figure)
             style = "bold $accent" if line.is_heading else ("reverse" if is_here else "")
             marker = glyphs().here if is_here else " "
-            for k, text in enumerate(self._wrapped(line, self.size.width)):
+            for k, text in enumerate(self.wrapped(line, self.size.width)):
                 mark = marker if k == 0 and not line.is_heading else (" " if not line.is_heading else "")
                 shown.append(Content.assemble((mark, "bold $accent"), (text, style)))
         return Content("\n").join(shown)
 
-    def _wrapped(self, line: SheetLine, width: int) -> list[str]:
+    def wrapped(self, line: SheetLine, width: int) -> list[str]:
+        """A line's words in so many cells, the marker's among them."""
         text = harmless(line.text)
         if len(text) <= max(width - 2, 12):
             return [text]
@@ -131,7 +189,7 @@ class SheetLines(Widget, can_focus=True):
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
         """All lines, wrapped [cells]."""
         del container, viewport
-        return sum(len(self._wrapped(line, width)) for line in self._lines)
+        return sum(len(self.wrapped(line, width)) for line in self._lines)
 
 
 class Sheet(VerticalScroll, can_focus=False):

@@ -1,0 +1,174 @@
+"""The results by keys alone: every page of them, live, with its places on the map, and nothing reckoned unseen."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from engine import plan, read_job
+from engine.plan import Plan
+from engine.sheets.text import plan_text
+from tui.desk import Desk
+from tui.results.pages import PAGES, page_lines
+from tui.widgets.sheet import SheetLines
+
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
+STEPS_BEFORE = 5
+NARROWEST = 44  # [cells] a line's room at 80 columns
+
+
+async def to_results(hand):
+    await hand.press(*["f8"] * STEPS_BEFORE)
+    await hand.until(lambda: "Results]" in hand.screen)
+    await hand.until(lambda: hand.app.wizard.focused is not None)
+
+
+async def to_page(hand, name):
+    for _ in PAGES:
+        if page_name(hand) == name:
+            return
+        await hand.press("right")
+    pytest.fail(f"no page {name}")
+
+
+def page_name(hand):
+    return re.match(r"\s*(.+?)  ", hand.screen.splitlines()[1])[1]
+
+
+class TestTurning:
+    async def test_one_key_goes_through_all_pages_and_round_again(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            seen = []
+            for _ in PAGES:
+                seen.append(page_name(hand))
+                await hand.press("right")
+            assert seen == [page.name for page in PAGES]
+            assert page_name(hand) == PAGES[0].name
+            await hand.press("left")
+            assert page_name(hand) == PAGES[-1].name
+
+    async def test_coming_back_to_a_page_the_line_is_the_one_that_was_left(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await hand.press("down", "down")
+            line = hand.line
+            await hand.press("right", "left")
+            assert hand.line == line
+
+    async def test_long_pages_scroll_by_lines_by_screens_and_to_their_end(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await to_page(hand, "Order of work")
+            first = hand.line
+            await hand.press("down")
+            assert hand.line != first
+            await hand.press("space")
+            assert first not in hand.screen
+            await hand.press("backspace", "backspace")
+            assert hand.line == first
+            await hand.press("end")
+            last = page_lines(page_called("Order of work"), hand.desk.planner.plan)[-1].text
+            assert last.split()[-1] in hand.screen
+            await hand.press("home")
+            assert hand.line == first
+
+    async def test_a_line_with_a_place_shows_it_on_the_map(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await to_page(hand, "Strips")
+            await hand.press("down", "down", "down")
+            assert "from A-B" in hand.screen
+
+    async def test_the_explain_key_tells_of_the_line_in_use(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await to_page(hand, "Shopping")
+            await hand.press("f1")
+            await hand.until(lambda: "How it came about" in hand.screen)
+
+
+def page_called(name):
+    return next(page for page in PAGES if page.name == name)
+
+
+class TestLive:
+    async def test_a_change_is_on_the_page_at_the_next_look(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await to_page(hand, "Shopping")
+            assert "bags of 60 lb" in hand.screen
+            hand.desk.session.enter("mortar.supply", "site")
+            await hand.press("f7", "f8")
+            await hand.until(lambda: "portland cement" in hand.screen)
+
+    async def test_only_the_page_on_the_screen_is_reckoned(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            kept = {"strips", "stock", "straightedges", "work"}
+            assert not kept & vars(hand.desk.planner.plan).keys()
+            await to_page(hand, "Strips")
+            assert kept & vars(hand.desk.planner.plan).keys() == {"strips"}
+
+    def test_the_parts_that_are_kept_have_these_names(self):
+        for name in ("strips", "stock", "straightedges", "work"):
+            assert hasattr(getattr(Plan, name), "attrname")
+
+
+class TestWords:
+    @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+    def test_every_line_says_what_the_text_says(self, path):
+        """Pages are made of the printed plan's own words, so a sample of each is found there."""
+        made = plan(read_job(path))
+        text = " ".join(plan_text(made).split())
+        for name, figure in (
+            ("Layers, heights", "layer:"),
+            ("Mud, load", "load:"),
+            ("Order of work", ":says:"),
+        ):
+            for line in page_lines(page_called(name), made):
+                if figure in line.figure:
+                    assert " ".join(line.text.strip(" -").split()) in text
+
+    @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+    @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+    def test_no_line_is_wider_than_the_narrowest_sheet(self, path, page):
+        lines = page_lines(page, plan(read_job(path)))
+        assert lines
+        for line in lines:
+            assert all(len(part) <= NARROWEST for part in SheetLines().wrapped(line, NARROWEST + 2))
+
+    def test_a_job_that_is_not_far_enough_says_what_is_needed_on_every_page(self):
+        made = Desk.blank().planner.plan
+        for page in PAGES:
+            assert any("floor" in line.text for line in page_lines(page, made))
+
+    def test_an_entry_that_no_strip_can_be_cut_by_is_told_on_its_page(self):
+        desk = Desk.sample()
+        for key, text in (
+            ("outline.rectangle[1]", "20 in"),
+            ("drains[0].at.first", "10 in"),
+            ("strips.thickness", "11 in"),
+        ):
+            desk.session.enter(key, text)
+        desk.plan_now()
+        (_, line) = page_lines(page_called("Strips"), desk.planner.plan)
+        assert "leave no floor between them" in line.text
+
+    def test_dates_have_their_weekdays(self):
+        desk = Desk.sample()
+        desk.session.enter("job.start", "2027-03-08")
+        desk.plan_now()
+        first = next(x for x in page_lines(page_called("Order of work"), desk.planner.plan) if x.figure)
+        assert first.text == "1. Check the floor and the plan: Monday 8 March 2027, day 1"
+
+
+class TestScreens:
+    @pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda size: f"{size[0]}x{size[1]}")
+    async def test_every_page(self, wizard, snapshot, size):
+        async with wizard(size=size) as hand:
+            await to_results(hand)
+            for page in PAGES:
+                pane = "\n".join(re.split("[│▲▼]", line)[0].rstrip() for line in hand.screen.splitlines())
+                assert pane == snapshot(name=page.name)
+                await hand.press("right")

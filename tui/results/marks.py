@@ -1,0 +1,77 @@
+"""The first page: what is still needed, the wall marks with the line's reading beside each, and the drain."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.drain_range import range_words
+from engine.limits.words import length_over, length_under
+from engine.survey.spot import Needs, Spot
+from engine.why import mark_place
+from tui.results.lines import BLANK, figure, head
+from tui.widgets.sheet import SheetLine
+from tui.words_of import mark_columns
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+
+_PLACE_CELLS = 14
+_FIGURE_CELLS = 9
+_MEANS = "line: down from the laser line; drain, floor: up from the flange, from the rough floor."
+_NO_LINE = "There is no laser reading for a mark until the drain's drop or readings are entered."
+
+
+def marks(plan: Plan) -> Iterator[SheetLine]:
+    """What is needed, the marks, the drain."""
+    yield from needs(plan)
+    yield from _marks(plan)
+    yield from _drain(plan)
+
+
+def needs(plan: Plan) -> Iterator[SheetLine]:
+    """What is still needed for a whole plan."""
+    if plan.needs:
+        yield head("Still needed for a whole plan")
+        for i, need in enumerate(plan.needs):
+            yield SheetLine(f"- {need.says}", f"need:{i}", hangs=2)
+        yield BLANK
+
+
+def _marks(plan: Plan) -> Iterator[SheetLine]:
+    if isinstance(plan.marks, Needs):
+        return
+    units = plan.job.units
+    names = ("line", "drain", "floor")
+    yield head("Wall marks, in walking order")
+    yield SheetLine(f"{units.value:<{_PLACE_CELLS}}" + "".join(name.rjust(_FIGURE_CELLS) for name in names))
+    for i, mark in enumerate(plan.marks):
+        figures = "".join(text.rjust(_FIGURE_CELLS) for text in mark_columns(mark, units))
+        place = mark_place(mark, units).removesuffix(f" {units.value}")
+        yield SheetLine(f"{place:<{_PLACE_CELLS}}{figures}", f"mark:{i}", mark.x, mark.y)
+    yield SheetLine(_MEANS)
+    if any(mark.below_line is None for mark in plan.marks):
+        yield SheetLine(_NO_LINE)
+    yield BLANK
+
+
+def _drain(plan: Plan) -> Iterator[SheetLine]:
+    if isinstance(plan.drains, Needs):
+        return
+    units, drain = plan.job.units, plan.drains[0]
+    above = f"{length_over(drain.above_rough, units)} over the rough floor"
+    how = "planned, the lowest that works" if drain.planned else "as measured"
+    spot = Spot(0.0, float(drain.flange.centre[0]), float(drain.flange.centre[1]))
+    yield head("Drain")
+    yield figure("Flange top", f"{above} ({how})", "drain", spot)
+    if drain.drop is not None:
+        yield figure("Laser line", f"{length_under(drain.drop, units)} down to it", "drain", spot)
+    if plan.drain_range is not None:
+        ends = {
+            "Lowest it may stand": ("Lowest", plan.drain_range.lowest),
+            "Highest it may stand": ("Highest", plan.drain_range.highest),
+        }
+        for name, says in range_words(plan.case, plan.drain_range):
+            short, end = ends.get(name, (name, None))
+            yield figure(short, says, "drain", spot if end is None else end.spot or spot)

@@ -1,0 +1,36 @@
+"""The line over a sheet of several pages: which one it is, and how to turn."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.widget import Widget
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+class PageLine(Widget):
+    """The page's name and number."""
+
+    DEFAULT_CSS = """
+    PageLine { height: 1; width: 1fr; background: $panel; color: $foreground; }
+    """
+
+    def __init__(self, names: Sequence[str]) -> None:
+        super().__init__()
+        self._names = tuple(names)
+        self._at = 0
+
+    def show(self, at: int) -> None:
+        """Shows another page's name."""
+        self._at = at
+        self.refresh()
+
+    def render(self) -> Content:
+        """The name, the number, the keys."""
+        name = f" {self._names[self._at]} "
+        where = f"{self._at + 1} of {len(self._names)}: Left, Right turn "
+        gap = " " * max(self.size.width - len(name) - len(where), 1)
+        return Content.assemble((name, "bold reverse"), gap, (where, "$text-muted"))
