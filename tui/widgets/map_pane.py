@@ -13,7 +13,6 @@ from tui.widgets.side_view import SideView
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from textual import events
     from textual.widget import Widget
 
     from engine.plan import Plan
@@ -72,6 +71,14 @@ class MapPane(Vertical, can_focus=False):
         goes_to_cut = self.has_class("-cut") or (self.map.has_focus and self.has_class("-both"))
         (self._side if goes_to_cut else self.map).focus()
 
-    def on_resize(self, event: events.Resize) -> None:
+    def on_mount(self) -> None:
+        """The first size may be there before the pane listens for it."""
+        self.call_after_refresh(self._fit)
+
+    def on_resize(self) -> None:
+        """Another size, perhaps with room for both."""
+        self._fit()
+
+    def _fit(self) -> None:
         """Shows both where there is room."""
-        self.set_class(event.size.height >= _ROOM_FOR_BOTH, "-both")
+        self.set_class(self.size.height >= _ROOM_FOR_BOTH, "-both")
