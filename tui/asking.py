@@ -49,6 +49,11 @@ class AskingScreen(Screen[None]):
         if self._filing is not None:
             self._file(self._filing.save_as())
 
+    def action_write_page(self) -> None:
+        """Writes the page to print."""
+        if self._filing is not None:
+            self._file(self._filing.write_page())
+
     def action_open(self) -> None:
         """Opens another job."""
         if self._filing is not None:

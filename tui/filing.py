@@ -10,10 +10,12 @@ from engine.errors import FallmarkError, FileError
 from tui.desk import Desk
 from tui.dialogs.keys_page import keys_dialog
 from tui.dialogs.open_job import OpenDialog
+from tui.dialogs.page_as import PageAsDialog
 from tui.dialogs.paths import file_name
 from tui.dialogs.quit import Leave, QuitDialog
 from tui.dialogs.save_as import SaveAsDialog
 from tui.dialogs.tell import TellDialog
+from tui.paper import refuse_place, write_page
 from tui.rows import Offer
 
 if TYPE_CHECKING:
@@ -84,6 +86,25 @@ class Filing:
             return
         left = ", ".join(text for _, text in desk.session.half_typed)
         self._screen.tell(f"Saved without the half-typed {left}" if left else f"Saved to {path.name}")
+
+    async def write_page(self) -> None:
+        """Asks for a file and writes the page to print to it, as the plan is now."""
+        desk = self._screen.desk
+        plan = None if desk is None else desk.planner.plan
+        if desk is None or plan is None:
+            return
+        offer = Offer(file_name(desk.session.job.name, PageAsDialog.ENDING), "made from the job's name")
+        path = await self._ask(PageAsDialog("", offer))
+        if path is None:
+            return
+        try:
+            if desk.session.path is not None:
+                refuse_place(str(path), str(desk.session.path))
+            await to_thread(write_page, plan, str(path))
+        except FallmarkError as error:
+            await self._ask(TellDialog("The page is not written", [("", str(error))]))
+        else:
+            self._screen.tell(f"Page written to {path.name}: open it in a browser")
 
     # ---------------------------------------------------------------- quitting
 

@@ -53,7 +53,7 @@ class TestReach:
             assert "[·As built]" in hand.screen
 
     async def test_the_help_page_lists_every_action(self, wizard):
-        async with wizard(size=(80, 30)) as hand:
+        async with wizard(size=(80, 32)) as hand:
             await hand.press("f1", "f1")
             await hand.until(lambda: "All keys" in hand.screen)
             for action in KEY_ACTIONS:

@@ -7,6 +7,7 @@ import pytest
 
 from engine import plan, read_job
 from engine.plan import Plan
+from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
 from tui.desk import Desk
 from tui.results.pages import PAGES, page_lines
@@ -161,6 +162,36 @@ class TestWords:
         desk.plan_now()
         first = next(x for x in page_lines(page_called("Order of work"), desk.planner.plan) if x.figure)
         assert first.text == "1. Check the floor and the plan: Monday 8 March 2027, day 1"
+
+
+class TestPaper:
+    async def test_a_key_writes_the_page_to_print_and_no_file_is_replaced_unasked(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await hand.press("ctrl+p")
+            await hand.until(lambda: "Write the page to print" in hand.screen)
+            await hand.press("enter")
+            await hand.until(lambda: "Page written to" in hand.screen)
+            (page,) = Path.cwd().glob("*.html")
+            assert page.read_text(encoding="utf-8") == plan_page(hand.desk.planner.plan)
+            page.write_text("mine", encoding="utf-8")
+            await hand.press("ctrl+p")
+            await hand.until(lambda: "Write the page to print" in hand.screen)
+            await hand.press("enter")
+            await hand.until(lambda: "there already" in hand.screen)
+            await hand.press("escape")
+            assert page.read_text(encoding="utf-8") == "mine"
+
+    async def test_the_job_itself_is_not_replaced_by_its_page(self, wizard, tmp_path):
+        path = tmp_path / "work" / "mine.toml"
+        path.write_text('format = 1\n[job]\nname = "mine"\n', encoding="utf-8")
+        async with wizard(path) as hand:
+            await hand.press("ctrl+p")
+            await hand.until(lambda: "Write the page to print" in hand.screen)
+            await hand.type("mine.toml")
+            await hand.press("enter", "enter")
+            await hand.until(lambda: "The page is not written" in hand.screen)
+        assert path.read_text(encoding="utf-8").startswith("format = 1")
 
 
 class TestScreens:

@@ -39,13 +39,13 @@ def _is_folder(path: Path) -> bool:
         return False
 
 
-def file_name(job_name: str) -> str:
+def file_name(job_name: str, ending: str = ".toml") -> str:
     """A file's name made from a job's: "Ferry Street, flat 2" gives "ferry-street-flat-2.toml"."""
     words = re.findall(r"[^\W_]+", job_name.lower())
-    return "-".join(words)[:60].rstrip("-") + ".toml" if words else "shower-floor.toml"
+    return ("-".join(words)[:60].rstrip("-") if words else "shower-floor") + ending
 
 
-def with_suffix(typed: str) -> Path:
-    """The path as typed, with .toml where it has no ending."""
+def with_suffix(typed: str, ending: str = ".toml") -> Path:
+    """The path as typed, with that ending where it has none."""
     path = Path(typed.strip()).expanduser()
-    return path if path.suffix else path.with_name(path.name + ".toml")
+    return path if path.suffix else path.with_name(path.name + ending)

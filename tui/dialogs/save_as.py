@@ -19,6 +19,7 @@ class SaveAsDialog(PathDialog):
     TITLE_WORDS = "Save the job"
     KEY_WORDS = "Enter saves, Esc goes back"
     LABEL = "Save to"
+    ENDING = ".toml"
 
     def __init__(
         self, typed: str = "", offer: Offer | None = None, own: Path | None = None, why: str = ""
@@ -26,11 +27,11 @@ class SaveAsDialog(PathDialog):
         super().__init__(typed, offer)
         self._own = own
         self._fault = why
-        self._warned_of: Path | None = with_suffix(typed) if why else None
+        self._warned_of: Path | None = with_suffix(typed, self.ENDING) if why else None
 
     def take(self, text: str) -> None:
         """Answers the path, after a warning where another file would be lost."""
-        path = with_suffix(text)
+        path = with_suffix(text, self.ENDING)
         if path.exists() and path not in (self._own, self._warned_of):
             self._warned_of = path
             self._typed = text

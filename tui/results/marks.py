@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
 _MEANS = "line: down from the laser line; drain, floor: up from the flange, from the rough floor."
+_PAPER = "Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print."
 _NO_LINE = "There is no laser reading for a mark until the drain's drop or readings are entered."
 
 
@@ -28,6 +29,8 @@ def marks(plan: Plan) -> Iterator[SheetLine]:
     yield from needs(plan)
     yield from _marks(plan)
     yield from _drain(plan)
+    yield BLANK
+    yield SheetLine(_PAPER)
 
 
 def needs(plan: Plan) -> Iterator[SheetLine]:

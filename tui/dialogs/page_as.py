@@ -1,0 +1,14 @@
+"""Asks which file to write the page to print to."""
+
+from __future__ import annotations
+
+from tui.dialogs.save_as import SaveAsDialog
+
+
+class PageAsDialog(SaveAsDialog):
+    """Answers a path; a file that is there already is replaced only after a second Enter."""
+
+    TITLE_WORDS = "Write the page to print"
+    KEY_WORDS = "Enter writes it; open it in any browser and print. Esc goes back"
+    LABEL = "Write to"
+    ENDING = ".html"
