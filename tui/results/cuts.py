@@ -144,7 +144,7 @@ def edges(plan: Plan) -> Iterator[SheetLine]:
         yield from _edge(i, edge, plan.outline, units)
     for i, bend in enumerate(found.bends):
         yield BLANK
-        yield line(bend_words(bend, units), f"bend:{i}", About("bend"), Place(bend.x, bend.y))
+        yield line(bend_words(bend, plan), f"bend:{i}", About("bend"), Place(bend.x, bend.y))
 
 
 def _pulls(found: Straightedges, units: Units) -> str:
