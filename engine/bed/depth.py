@@ -109,12 +109,11 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     frame, rim = gap.rough.frame, _rim(gap)
     corners = frame.corners[frame.used]
     depths = _over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
-    others = (
-        np.concatenate([rim, *(ridge.points for ridge in gap.bed.ridges)])
-        if isinstance(gap.bed, PartedWalls)
-        else rim
-    )
-    return np.concatenate([corners, others]), np.concatenate([depths, gap(others)])
+    if isinstance(gap.bed, PartedWalls):
+        rim = np.concatenate([rim, *(ridge.points for ridge in gap.bed.ridges)])
+    # One drain's bed is 0 all over its flange; of several each may stand at a height of its own.
+    others = gap(rim) if len(gap.bed.reach.flanges) > 1 else -gap.rough.height(rim)
+    return np.concatenate([corners, rim]), np.concatenate([depths, others])
 
 
 @lru_cache(maxsize=_KEPT)

@@ -50,7 +50,8 @@ class FloorOutline:
     @cached_property
     def polygon(self) -> Any:
         """The floor as a shapely polygon, islands out, prepared for many questions."""
-        polygon = shapely.Polygon(self.ring, self.islands)
+        holes = [shapely.linearrings(island) for island in self.islands]
+        polygon = shapely.polygons(self.ring, holes=holes or None)
         shapely.prepare(polygon)
         return polygon
 

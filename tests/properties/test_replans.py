@@ -51,9 +51,9 @@ EDITS = {
 
 
 def forget():
-    """Empties everything that the survey and the bed remember."""
+    """Empties everything that the stages remember."""
     for name, module in list(sys.modules.items()):
-        if name.startswith(("engine.survey.", "engine.bed.")):
+        if name.startswith(("engine.survey.", "engine.bed.", "engine.limits.checks.")):
             for found in list(vars(module).values()):
                 if hasattr(found, "cache_clear"):
                     found.cache_clear()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from engine.limits.findings import Finding, Level
 from engine.limits.words import nearly
 from engine.quantities import format_length
+from engine.same import Same
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
 from engine.survey.odd import judged
 from engine.survey.spot import Needs, Spot
@@ -17,16 +19,18 @@ from engine.survey.steady import LEAST_MOVE
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from engine.job.model import Reading
     from engine.limits.checks.case import Case
     from engine.limits.stages import Station
     from engine.quantities import Units
-    from engine.survey.odd import Odd
+    from engine.survey.odd import Judged, Odd
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.slips import Likely
     from engine.survey.steady import Move
     from engine.types import Array
 
 _MOST_GUESSED = 0.25
+_KEPT = 4  # surveys remembered
 _PRACTICE = "common practice, no source"
 
 
@@ -77,14 +81,21 @@ def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> st
     return f"read corner {names[corner]} next: it tells most, and leaves {share} % guessed"
 
 
+@lru_cache(maxsize=_KEPT)
+def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> Judged:
+    """What is odd about these very readings, at exactly these x, y and heights (n, 3)."""
+    found = np.frombuffer(read).reshape(-1, 3)
+    return judged(found[:, :2], found[:, 2], [reading.drop for reading in readings.it], units)
+
+
 def check_odd(case: Case) -> Iterator[Finding]:
     """Findings line-moved and reading-odd: a laser that moved, readings that do not fit, places that disagree."""
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
     read = np.array([(station.x, station.y, station.height) for station in stations])
-    places, heights = read[:, :2], read[:, 2]
-    found = judged(places, heights, [reading.drop for reading in case.job.readings], case.units)
+    heights = read[:, 2]
+    found = _judged(Same(case.job.readings), read.tobytes(), case.units)
     if found.move is not None:
         yield _moved(case, stations, found.move)
     for odd in found.odd:

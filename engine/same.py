@@ -1,0 +1,21 @@
+"""An object as itself: what a memo is keyed by where comparing every part of it would cost more than it saves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+_Kept = TypeVar("_Kept")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Same(Generic[_Kept]):
+    """A frozen object, equal only to itself; a memo that holds it keeps it alive, so that no other takes its place."""
+
+    it: _Kept
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Same) and self.it is other.it
+
+    def __hash__(self) -> int:
+        return id(self.it)
