@@ -54,7 +54,12 @@ def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
 
 
 def channel_along_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """A channel from wall to wall in the only point drain's stead, and one plane to it; shortest runs first."""
+    """A channel in the only point drain's stead, and one plane to it."""
+    yield from channel_ideas(trials)
+
+
+def channel_ideas(trials: Trials) -> Iterator[Idea]:
+    """A channel from wall to wall along one wall or another, shortest runs first."""
     floor, drains = trials.plan.outline, trials.job.drains
     if isinstance(floor, Needs) or len(drains) != 1 or drains[0].kind is DrainKind.CHANNEL:
         return

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 import engine
 from engine.remedies import remedies
+from engine.remedies.fits import fits
 from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
 from engine.sheets.figures import length, plan_figures, ratio
 from engine.sheets.least_bed import least_bed_figures
 from engine.sheets.proof_figures import proof_figures
-from engine.sheets.remedy_words import remedy_figures
+from engine.sheets.remedy_words import fit_figures, remedy_figures
 from engine.sheets.set_out_figures import set_out_figures
 from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
@@ -54,6 +55,7 @@ def plan_json(plan: Plan) -> str:
         **cut_figures(plan),
         **work_figures(plan),
         **least_bed_figures(plan),
+        "shapes": [fit_figures(fit) for fit in fits(plan)],
         **proof_figures(plan),
         "findings": [_finding(*each) for each in zip(plan.findings, remedies(plan), strict=True)],
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],

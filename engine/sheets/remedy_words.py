@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.sheets.figures import ratio
+from engine.sheets.figures import length, ratio
 from engine.sheets.words import paragraph
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.remedies.fits import Fit
     from engine.remedies.remedy import Answer, Remedy
     from engine.sheets.figures import Figures
 
@@ -36,6 +37,20 @@ def remedy_figures(answer: Answer) -> Figures:
     return {
         "remedies": [_remedy(remedy) for remedy in answer.remedies],
         **({"ruled_out": list(answer.ruled_out)} if answer.ruled_out else {}),
+    }
+
+
+def fit_figures(fit: Fit) -> Figures:
+    """How a shape of bed fares in the room, as plain values."""
+    return {
+        "shape": fit.shape.value,
+        "meets": fit.meets,
+        "says": fit.says,
+        "longest_run": length(fit.run),
+        "least_fall": ratio(fit.least_fall),
+        "most_fall": ratio(fit.most_fall),
+        "too_high": None if fit.too_high is None else length(fit.too_high),
+        "too_low": None if fit.too_low is None else length(fit.too_low),
     }
 
 

@@ -57,6 +57,7 @@ def test_has_the_contracts_keys_in_order(printed):
         "ways",
         "sources",
         "least_bed",
+        "shapes",
         "findings",
         "needs",
     ]

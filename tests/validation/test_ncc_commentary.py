@@ -10,6 +10,8 @@ from __future__ import annotations
 import pytest
 
 from engine.limits.findings import Level
+from engine.plan import plan as planned
+from engine.remedies import changed, remedies
 
 LONG_RUN, SHORT_RUN = 1800 / 2, 900 / 2  # [mm]
 LEAST, MOST = 1 / 80, 1 / 50
@@ -69,3 +71,54 @@ def test_along_the_diagonal_the_same_bed_is_flatter_than_the_square_figure(room)
     corner = (650**2 + 500**2) ** 0.5 - RADIUS
     assert plan.bed.wall_height / corner < LEAST
     assert plan.bed.least_fall == pytest.approx(LEAST, rel=TOLERANCE)
+
+
+class TestWhatTheRemediesSay:
+    """The same room, answered: no place will do, and what will instead."""
+
+    @staticmethod
+    def answer(plan, rule):
+        at = next(i for i, finding in enumerate(plan.findings) if finding.rule == rule)
+        return remedies(plan)[at]
+
+    def test_that_no_place_of_one_waste_makes_the_long_room_comply(self, room):
+        """Wherever it stands, the longest square run is at least 900 and the shortest at most 450 mm."""
+        answer = self.answer(room(LONG_RUN, SHORT_RUN), "fall-steep")
+        (says,) = answer.ruled_out
+        assert says == (
+            "no place of this one drain makes the runs equal enough for level walls: at best the longest is 2.00 times "
+            "the shortest, and 1.60 times is allowed"
+        )
+
+    def test_that_a_channel_along_the_long_wall_makes_it_comply(self, room):
+        plan = room(LONG_RUN, SHORT_RUN)
+        answer = self.answer(plan, "fall-steep")
+        channel = next(way for way in answer.best if "channel" in way.says)
+        after = planned(changed(plan.job, channel.change))
+        assert not stops(after) & {"fall-steep", "fall-low"}
+        assert after.bed.least_fall == after.bed.most_fall == LEAST
+        # 1000 mm less the channel's 65 and the 0.5 that its middle stands farther off than half of it.
+        assert after.bed.longest_run == pytest.approx(1000 - 65 - 0.5, abs=0.6)
+        assert "along A-B" in channel.says
+
+    def test_how_far_the_waste_must_go_in_a_room_that_can(self, make_plan):
+        """Runs of 1.5 to 1 with the waste in the middle: 100 mm off it they are 775 to 450, more than 1.6 times.
+
+        The nearest place that complies: (1350 / 2 + x) / 450 = 1.6, so x = 45 mm off the middle and a hair less for
+        the marks.
+        """
+        plan = make_plan(
+            "rectangle = [1450, 1000]",
+            at=(825, 500),
+            size=2 * RADIUS,
+            rulebook="au-ncc",
+            fall="1:80",
+            mark_step=0.01,
+        )
+        assert "fall-steep" in stops(plan)
+        move = next(way for way in self.answer(plan, "fall-steep").best if way.says.startswith("move"))
+        after = planned(changed(plan.job, move.change))
+        assert not stops(after) & {"fall-steep", "fall-low"}
+        x, y = after.drains[0].flange.centre.tolist()
+        assert (x, y) == (pytest.approx(725 + 45, abs=1.0), 500)
+        assert x <= 725 + 45

@@ -8,6 +8,7 @@ from engine.bed.depth import Depth
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
+from engine.remedies.fits import fits
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.survey.outline import FloorOutline
@@ -37,6 +38,7 @@ def bed(plan: Plan) -> Iterator[SheetLine]:
     if not plan.findings:
         yield SheetLine("None so far." if plan.needs else "None.")
     yield BLANK
+    yield from _shapes(plan)
     yield from _least_bed(plan)
     yield figure("Digest", digest(plan), "digest")
     yield SheetLine(_LAST_WORD)
@@ -63,6 +65,14 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
     if not isinstance(plan.rough, Needs):
         yield figure("Guessed", f"{format_share(plan.rough.guessed, units)} of the floor", "guessed")
     yield BLANK
+
+
+def _shapes(plan: Plan) -> Iterator[SheetLine]:
+    lines = [SheetLine(f"- {sentence(fit.says)}", "least_fall", hangs=2) for fit in fits(plan)]
+    if lines:
+        yield head("Shapes that can meet both limits of fall")
+        yield from lines
+        yield BLANK
 
 
 def _least_bed(plan: Plan) -> Iterator[SheetLine]:

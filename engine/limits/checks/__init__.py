@@ -14,6 +14,7 @@ from engine.limits.checks.closing import check_closing
 from engine.limits.checks.curb import check_curb, check_threshold
 from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
 from engine.limits.checks.drain import check_drains
+from engine.limits.checks.exact_fall import check_exact_fall
 from engine.limits.checks.falls import check_falls
 from engine.limits.checks.lining import check_lining
 from engine.limits.checks.load import check_load
@@ -78,7 +79,8 @@ def _check_bed(case: Case) -> Iterable[Finding]:
     if isinstance(bed, Hidden):
         return (check_hidden(case, bed),)
     valleys = (check_valleys(case, bed),) if isinstance(bed, ValleyWalls) else ()
-    return chain(valleys, check_falls(case, bed), check_threshold(case, bed), check_channel(case))
+    exact = check_exact_fall(case, bed)
+    return chain(valleys, check_falls(case, bed), exact, check_threshold(case, bed), check_channel(case))
 
 
 def _check_depth(case: Case) -> Iterable[Finding]:

@@ -19,6 +19,7 @@ _SECTIONS = (
     floor.readings,
     floor.drains,
     floor.bed,
+    floor.shapes,
     valleys.valleys,
     floor.marks,
     set_out.ridges,

@@ -22,6 +22,7 @@ from engine.quantities import (
     round_up,
 )
 from engine.remedies import remedies
+from engine.remedies.fits import fits
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
@@ -230,6 +231,15 @@ def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
     yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
     mud = format_volume(round_up(depth.volume, _MUD_STEP[units]), units)
     yield from entry("Deck mud", f"{mud} packed, nothing added for waste")
+
+
+def shapes(plan: Plan) -> Iterator[str]:
+    """Which shapes can meet limits that lie close together."""
+    found = fits(plan)
+    if found:
+        yield from heading("Which shapes can meet both limits of fall in this room")
+    for fit in found:
+        yield from item(fit.says)
 
 
 def least_bed(plan: Plan) -> Iterator[str]:

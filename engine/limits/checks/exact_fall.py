@@ -1,0 +1,36 @@
+"""A rulebook whose least fall is also its most: what that leaves to build by."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.checks.case import is_above
+from engine.limits.findings import Finding, Level
+from engine.limits.words import enough, fine, length_over, limit_fall
+from engine.quantities import format_length
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.limits.checks.case import Case
+
+
+def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:
+    """Note no-tolerance, where least and most fall are one figure: no tolerance, and what a little off comes to."""
+    least, most = case.book.least_fall, case.book.most_fall
+    if most is None or is_above(most.value, least.value) or bed.longest_run <= 0:
+        return
+    step, run = enough(fine(case.units), case.units), bed.longest_run
+    steeper, flatter = (f"1:{1 / (least.value + way * step / run):.1f}" for way in (1, -1))
+    yield Finding(
+        rule="no-tolerance",
+        level=Level.NOTE,
+        says=f"{limit_fall(least, case.units)} is at once the least and the most fall: over the longest run of "
+        f"{length_over(run, case.units)}, {format_length(step, case.units)} too high is already {steeper}, and as much "
+        f"too low {flatter}",
+        remedy="ask the local authority what it tolerates before building, and check the marks twice; only an even "
+        "fall or one plane keeps one fall everywhere",
+        source="; ".join(dict.fromkeys((least.cited, most.cited))),
+        key="bed.fall",
+    )

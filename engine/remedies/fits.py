@@ -1,0 +1,130 @@
+"""Which shapes of bed can meet both the least and the most fall in this room, and how true they must be built."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.bed.surfaces import Hidden
+from engine.job.model import BedShape
+from engine.limits.checks.case import is_above, is_below
+from engine.limits.words import fall_over, fall_under, length_over, limit_fall
+from engine.quantities import format_length, round_down
+from engine.remedies.shapes import channel_ideas
+from engine.remedies.steps import LENGTH_STEP
+from engine.remedies.trials import Trials
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.limits.rulebook import Limit
+    from engine.plan import Plan
+    from engine.remedies.remedy import Change
+
+_TIGHT = (
+    1.7  # [-] where the most fall is less than so many times the least, there is little room between them
+)
+_NAMES = {
+    BedShape.LEVEL_WALLS: "level walls",
+    BedShape.EVEN_FALL: "an even fall",
+    BedShape.PLANE: "one plane to a channel",
+}
+_HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside")
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """How a shape of bed fares in this room at the least fall.
+
+    says: that it can meet both limits and how true it must be built, or why it cannot; run: its longest run [mm];
+    least_fall, most_fall [-]; too_high, too_low: how much the bed may be off at the far end of that run before a
+    limit breaks [mm], None where one is broken as planned.
+    """
+
+    shape: BedShape
+    meets: bool
+    says: str
+    run: float
+    least_fall: float
+    most_fall: float
+    too_high: float | None
+    too_low: float | None
+
+
+def is_tight(plan: Plan) -> bool:
+    """Whether the rulebook leaves little room or none between its least and its most fall."""
+    most = plan.rulebook.most_fall
+    return most is not None and most.value < _TIGHT * plan.rulebook.least_fall.value
+
+
+def fits(plan: Plan) -> tuple[Fit, ...]:
+    """Each shape planned in this room: with the drain where it is, and with a channel in its stead.
+
+    Empty before the room and the drain are known, and where the rulebook leaves room enough.
+    """
+    most = plan.rulebook.most_fall
+    if most is None or not is_tight(plan) or isinstance(plan.outline, Needs) or isinstance(plan.bed, Needs):
+        return ()
+    return tuple(_fits(Trials(plan), (plan.rulebook.least_fall, most)))
+
+
+def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
+    for shape in (BedShape.LEVEL_WALLS, BedShape.EVEN_FALL, BedShape.PLANE):
+        for change in _changes(trials, shape, limits[0]):
+            found = trials.planned(change)
+            if found is None or isinstance(found.bed, Needs | Hidden):
+                continue
+            if not any(finding.rule in _HINDERS for finding in found.findings):
+                yield _fit(trials, shape, found.bed, limits)
+                break
+
+
+def _changes(trials: Trials, shape: BedShape, least: Limit) -> Iterator[Change]:
+    """The entries that make the bed that shape at the least fall; a plane needs a channel, along some wall."""
+    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
+    fall = (("bed.fall", least.text), *own)
+    yield (("bed.shape", shape.value), *fall)
+    if shape is BedShape.PLANE:
+        yield from ((*idea.change, *fall) for idea in channel_ideas(trials))
+
+
+def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> Fit:
+    least, most = limits
+    meets = not is_below(bed.least_fall, least.value) and not is_above(bed.most_fall, most.value)
+    run = bed.longest_run
+    off = (
+        (max(0.0, (most.value - bed.most_fall) * run), max(0.0, (bed.least_fall - least.value) * run))
+        if meets
+        else (None, None)
+    )
+    says = _can(trials, shape, run, off) if meets else _cannot(trials, shape, bed, limits)
+    return Fit(shape, meets, says, run, bed.least_fall, bed.most_fall, *off)
+
+
+def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> str:
+    (least, most), units = limits, trials.units
+    found = f"from {fall_under(bed.least_fall, units)} to {fall_over(bed.most_fall, units)}"
+    if is_above(most.value, least.value):
+        allowed = f"between {limit_fall(least, units)} and {limit_fall(most, units)}"
+    else:
+        allowed = f"{limit_fall(most, units)} everywhere, at once the least and the most"
+    return (
+        f"{_NAMES[shape]} cannot with the drain there: the falls are {found}, and the limits want {allowed}"
+    )
+
+
+def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, float | None]) -> str:
+    units, step = trials.units, LENGTH_STEP[trials.units]
+    high, low = ((value or 0.0) for value in off)
+    at = f"over its longest run of {length_over(run, units)}"
+    shown = [format_length(round_down(value, step), units) for value in (high, low)]
+    one = format_length(step, units)
+    if max(high, low) < step:
+        falls = [(high_or_low * step / run) for high_or_low in (1, -1)]
+        planned = trials.plan.rulebook.least_fall.value
+        steeper, flatter = (f"1:{1 / (planned + change):.1f}" for change in falls)
+        apart = f"{one} too high is {steeper} and {one} too low is {flatter}"
+        return f"{_NAMES[shape]} can, but leaves no tolerance: {at}, {apart}"
+    return f"{_NAMES[shape]} can: {at} the bed may be {shown[0]} too high or {shown[1]} too low before a limit breaks"

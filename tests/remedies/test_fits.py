@@ -1,0 +1,74 @@
+"""Which shapes can meet limits that lie close together, against figures worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.job.model import BedShape
+from engine.remedies.fits import fits
+
+ROOM = "rectangle = [1500, 900]"
+WORDS = {"at": (750, 450), "drop": 480.0, "mark_step": 1.0}
+
+
+@pytest.fixture
+def shapes(make_plan):
+    def look(rulebook, outline=ROOM, **words):
+        return {fit.shape: fit for fit in fits(make_plan(outline, rulebook=rulebook, **{**WORDS, **words}))}
+
+    return look
+
+
+class TestAccessible:
+    """1:48 is at once the least and the most."""
+
+    def test_level_walls_cannot(self, shapes):
+        """The longest run, to a corner, is 874.6 - 50 mm, the shortest 450 - 50: more than twice as steep."""
+        level = shapes("us-accessible")[BedShape.LEVEL_WALLS]
+        assert not level.meets
+        assert level.most_fall > 2 * level.least_fall
+        assert (level.too_high, level.too_low) == (None, None)
+        assert "1:48" in level.says
+
+    def test_an_even_fall_can_with_no_tolerance_at_all(self, shapes):
+        """1 mm over 824.6 mm: 1 / 48 + 1 / 824.6 = 1:45.4, 1 / 48 - 1 / 824.6 = 1:51.0."""
+        even = shapes("us-accessible")[BedShape.EVEN_FALL]
+        assert even.meets
+        assert even.too_high == pytest.approx(0, abs=1e-6)
+        assert even.too_low == pytest.approx(0, abs=1e-6)
+        assert "no tolerance" in even.says
+        assert "1 mm too high is 1:45.4 and 1 mm too low is 1:51.0" in even.says
+
+    def test_a_plane_can_with_a_channel_along_the_long_wall(self, shapes):
+        plane = shapes("us-accessible")[BedShape.PLANE]
+        assert plane.meets
+        assert plane.run == pytest.approx(900 - 33 - 32.5, abs=1)
+
+
+class TestAustralian:
+    """1:80 to 1:50, square to the walls: NCC 2022."""
+
+    def test_the_long_room_cannot_with_level_walls_and_can_with_an_even_fall(self, shapes):
+        found = shapes("au-ncc", "rectangle = [1900, 1000]", at=(950, 500))
+        assert not found[BedShape.LEVEL_WALLS].meets
+        even = found[BedShape.EVEN_FALL]
+        # To a corner: sqrt(950^2 + 500^2) - 50 = 1023.5 mm; (1/50 - 1/80) of it is 7.7 mm.
+        assert even.meets
+        assert even.too_high == pytest.approx(1023.5 * (1 / 50 - 1 / 80), abs=0.01)
+        assert "7 mm too high or 0 mm too low" in even.says
+
+    def test_the_square_room_can_with_level_walls(self, shapes):
+        """Runs of 450 mm: 5.6 mm, rounded up to 6: 1:75."""
+        level = shapes("au-ncc", "rectangle = [1000, 1000]", at=(500, 500))[BedShape.LEVEL_WALLS]
+        assert level.meets
+        assert level.least_fall == pytest.approx(6 / 450)
+        assert level.too_high == pytest.approx((1 / 50 - 6 / 450) * 450)
+        assert level.too_low == pytest.approx((6 / 450 - 1 / 80) * 450)
+
+
+def test_where_there_is_room_between_the_limits_nothing_is_said(shapes):
+    assert shapes("us-model") == {}
+
+
+def test_nothing_is_said_before_there_is_a_bed(make_plan):
+    assert fits(make_plan(ROOM, at=(750, 450), rulebook="us-accessible", shape=None)) == ()
