@@ -101,10 +101,15 @@ def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Arra
 
 
 def _lines(segments: Array) -> Iterator[Array]:
-    """Pieces joined to lines (m, 2), thinned."""
+    """Pieces joined to lines (m, 2), thinned; their points are the pieces' own, which lie on the floor."""
     if not len(segments):
         return
-    snapped = shapely.linestrings(np.round(segments / _JOINED) * _JOINED)
+    rounded = np.round(segments / _JOINED) * _JOINED
+    own = dict(
+        zip(map(tuple, rounded.reshape(-1, 2).tolist()), segments.reshape(-1, 2).tolist(), strict=True)
+    )
+    snapped = shapely.linestrings(rounded)
     merged = shapely.line_merge(shapely.multilinestrings(snapped[shapely.length(snapped) > 0]))
     for line in shapely.get_parts(merged):
-        yield shapely.get_coordinates(shapely.simplify(line, _OFF))
+        thinned = shapely.get_coordinates(shapely.simplify(line, _OFF)).tolist()
+        yield np.array([own[x, y] for x, y in thinned])

@@ -234,6 +234,15 @@ class TestEvenFallRidges:
         second = np.hypot(*(ridge.points - (1700, 400)).T) - 50 + 48 * 3
         assert first == pytest.approx(second, abs=0.01)
 
+    def test_a_ridge_that_ends_at_an_island_ends_on_the_floor(self, parted):
+        # At odd places, so that no point lies where joining rounds it to; off the floor there is no way and no height.
+        post = [(1523.7, 1016.3), (1828.9, 1016.3), (1828.9, 1320.7), (1523.7, 1320.7)]
+        drains = [((762, 1371.6), "round", 150, 500), ((2438.4, 1524), "square", 127, 497)]
+        bed = parted("rectangle = [3048, 2743]", drains, shape="even-fall", islands=[post]).bed
+        found = ridge_lines(bed)
+        assert len(found) == 2
+        assert all(np.isfinite(ridge.heights).all() for ridge in found)
+
     def test_one_drain_has_none(self, make_plan):
         assert ridge_lines(make_plan(LONG, at=(600, 450), drop=500, readings=[((0, 0), 540)]).bed) == ()
 
