@@ -12,7 +12,7 @@ import shapely
 
 from engine.quantities import Units
 from engine.sheets.page.boards import board_bars
-from engine.sheets.page.contours import contours
+from engine.sheets.page.contours import bed_lines
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.head import numbered
 from engine.sheets.page.labels import Labels, box
@@ -135,14 +135,14 @@ class TestContours:
         made = make_plan(
             "rectangle = [1000, 1000]", at=(500, 500), size=1.0, drop=500.0, bed="wall_height = 20"
         )
-        found = contours(made.bed, Units.MM, 0.01)
+        found = bed_lines(made.bed, Units.MM, 0.01)
         assert found.step == 5.0
-        assert [contour.level for contour in found.lines] == [5.0, 10.0, 15.0]
-        half = np.vstack(found.lines[1].lines) - 500.0
+        assert [contour.level for contour in found.contours] == [5.0, 10.0, 15.0]
+        half = np.vstack(found.contours[1].lines) - 500.0
         assert np.abs(half).max(axis=1) == pytest.approx(np.full(len(half), 250.0), abs=1.0)
 
     def test_every_point_is_at_its_level(self, whole):
-        for contour in contours(whole.bed, Units.INCH, 0.01).lines:
+        for contour in bed_lines(whole.bed, Units.INCH, 0.01).contours:
             for line in contour.lines:
                 assert whole.bed.height(line) == pytest.approx(np.full(len(line), contour.level), abs=0.1)
 
@@ -151,7 +151,7 @@ class TestContours:
             made = make_plan(
                 "rectangle = [1000, 900]", at=(500, 450), drop=900.0, bed=f"wall_height = {height}"
             )
-            assert 2 <= len(contours(made.bed, Units.MM, 0.1).lines) <= 8
+            assert 2 <= len(bed_lines(made.bed, Units.MM, 0.1).contours) <= 8
 
 
 class TestSideView:

@@ -117,7 +117,7 @@ def layer_rows(plan: Plan) -> list[tuple[str, str]]:
 
 def _thickness(layer: Layer, units: Units) -> str:
     if layer.most <= 0:
-        return "no thickness counted"
+        return "(no thickness counted)"
     if layer.least == layer.most:
         return length_over(layer.most, units)
     return f"{length_under(layer.least, units)} to {length_over(layer.most, units)}"

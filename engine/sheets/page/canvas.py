@@ -28,19 +28,20 @@ class Canvas:
     labels: Labels
     units: Units
 
-    def inside(self, text: str, places: Iterable[Array], face: Face) -> bool:
+    def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
         """Writes a text at the first of the places that is free on the floor; tells whether there was one."""
-        found = self.labels.find(text, places, face.size, inside=True)
-        if found is not None:
-            words(self.root, text, found, face)
-        return found is not None
+        return self._write(text, self.labels.find(text, places, face.size, turned, inside=True), face, turned)
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
         """Writes a text at the first of the places that is free off the floor; tells whether there was one."""
-        found = self.labels.find(text, places, face.size, turned, inside=False)
-        if found is not None:
-            words(self.root, text, found, face, turned)
-        return found is not None
+        return self._write(
+            text, self.labels.find(text, places, face.size, turned, inside=False), face, turned
+        )
+
+    def _write(self, text: str, at: Array | None, face: Face, turned: float) -> bool:
+        if at is not None:
+            words(self.root, text, at, face, turned)
+        return at is not None
 
     def bare(self, mm: float) -> str:
         """A length without its unit, which the legend names."""

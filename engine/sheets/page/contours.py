@@ -1,4 +1,4 @@
-"""Level lines of a bed: where it is so high over the drain, as lines on the floor."""
+"""Lines of a bed on the floor: where it is so high over the drain, and its ridges."""
 
 from __future__ import annotations
 
@@ -9,10 +9,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.ridge_lines import ridge_lines
+from engine.bed.surfaces import Hidden
 from engine.quantities import INCH, Units
+from engine.survey.spot import Needs
 from engine.work.triangles import floor_triangles
 
 if TYPE_CHECKING:
+    from engine.bed.ridges import Ridge
     from engine.bed.surfaces import Bed
     from engine.types import Array, Mask
 
@@ -44,18 +48,22 @@ class Contour:
 
 
 @dataclass(frozen=True)
-class Contours:
-    """Level lines, lowest first, and the step between two of them [mm]."""
+class BedLines:
+    """The lines of a bed: level ones, lowest first, with the step between two of them [mm]; ridges between drains."""
 
-    step: float
-    lines: tuple[Contour, ...]
+    step: float = 0.0
+    contours: tuple[Contour, ...] = ()
+    ridges: tuple[Ridge, ...] = ()
 
 
-def contours(bed: Bed, units: Units, straight: float) -> Contours:
-    """The level lines of a bed in a step of which there are at most eight; bends under `straight` [mm] are left out.
+def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLines:
+    """A bed's level lines, at most eight of them, and its ridges; none where there is no bed.
 
-    The bed is taken as plain within triangles of a sixty-fourth of the floor's extent, which is finer than it is drawn.
+    The bed is taken as plain within triangles of a sixty-fourth of the floor's extent, which is finer than it is drawn;
+    bends under `straight` [mm] are left out.
     """
+    if isinstance(bed, Hidden | Needs):
+        return BedLines()
     triangles = _fine_triangles(bed)
     heights = bed.height(triangles.reshape(-1, 2)).reshape(-1, 3)
     low, high = float(heights.min()), float(heights.max())
@@ -63,7 +71,7 @@ def contours(bed: Bed, units: Units, straight: float) -> Contours:
     first, last = (round(end, 9) for end in (low / step + _OFF_ENDS, high / step - _OFF_ENDS))
     levels = [k * step for k in range(math.ceil(first), math.floor(last) + 1)]
     found = (Contour(level, _lines(triangles, heights, level, straight)) for level in levels)
-    return Contours(step, tuple(contour for contour in found if contour.lines))
+    return BedLines(step, tuple(contour for contour in found if contour.lines), ridge_lines(bed))
 
 
 def _fine_triangles(bed: Bed) -> Array:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from engine.limits.words import length_over, length_under, nearly
-from engine.sheets.cut_words import bend_words, ending, served_words, sloped_words, strip_troubles
+from engine.limits.words import length_over, length_under, nearly, paced
+from engine.sheets.cut_words import bend_words, ending, strip_troubles
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.layout.straightedges import Served
     from engine.layout.strips import Strip
     from engine.plan import Plan
     from engine.quantities import Units
@@ -57,14 +58,27 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
 
 def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
     """An end without what the table's columns of faces say: that an inner face is shorter."""
-    found = ending(strip, end, floor, units)
-    return found.saw if strip.allowances[end] >= 0 else f"{found.saw}, {found.faces}"
+    found, allowance = ending(strip, end, floor, units), strip.allowances[end]
+    return (
+        found.saw
+        if allowance >= 0
+        else f"{found.saw}, board {nearly(-allowance, units)} longer than the wall"
+    )
 
 
 def _more(strip: Strip, units: Units) -> Iterator[str]:
     if strip.is_sloped:
-        yield sloped_words(strip, units)
+        yield _sloped(strip, units)
     yield from strip_troubles(strip, units)
+
+
+def _sloped(strip: Strip, units: Units) -> str:
+    """The heights of a strip with a sloped top, each with its place along the wall."""
+    first = strip.wall.split("-")[0]
+    points = "; ".join(
+        f"{length_under(point.height, units)} at {paced(point.along, units)}" for point in strip.points
+    )
+    return f"top sloped, straight from place to place, measured from {first}: {points}"
 
 
 def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
@@ -72,10 +86,18 @@ def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
     if isinstance(plan.straightedges, Needs):
         return []
     units = plan.job.units
-    return [
-        (nearly(edge.length, units), served_words(edge.serves, units).removeprefix("serves "))
-        for edge in plan.straightedges.edges
-    ]
+    return [(nearly(edge.length, units), _served(edge.serves, units)) for edge in plan.straightedges.edges]
+
+
+def _served(serves: tuple[Served, ...], units: Units) -> str:
+    """Stretches of wall, those of one wall together, in the job's units without naming them."""
+    walls: dict[str, list[str]] = {}
+    for each in serves:
+        ends = (paced(end, units).removesuffix(f" {units.value}") for end in (each.start, each.end))
+        walls.setdefault(each.wall or "an island's side", []).append(" to ".join(ends))
+    return (
+        "; ".join(f"{wall} {', '.join(stretches)}" for wall, stretches in walls.items()) or "a corner alone"
+    )
 
 
 def bends(plan: Plan) -> list[str]:

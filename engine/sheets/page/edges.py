@@ -13,7 +13,7 @@ from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Face, add, line, path, upright, words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from xml.etree.ElementTree import Element
 
     from engine.layout.marks import Mark
@@ -25,7 +25,9 @@ if TYPE_CHECKING:
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")
 ALONG = Face(2.3, "along")
-_OUT = (5.6, 7.4, 9.2, 3.9)  # [mm] how far off the edge words stand, in the order tried
+_OUT = (6.3, 7.6, 9.2, 3.9)  # [mm] how far off the edge lengths stand, in the order tried
+_IN = (3.0, 4.5)  # [mm] and inside, where the floor leaves no room outside
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of a wall: where along it its length may stand
 _LETTER_OUT = (4.6, 6.0, 7.5, 9.5)
 _TICK_OUT = (3.4, 4.6, 2.9)
 _TICK = 1.9  # [mm]
@@ -83,11 +85,19 @@ def name_walls(canvas: Canvas, floor: FloorOutline) -> None:
     for i, kind in enumerate(floor.kinds):
         text = format_length(floor.length(i), canvas.units) + _SAID[kind]
         turned = upright(floor.directions[i] * [1.0, -1.0])
-        half = floor.length(i) / 2
-        middle, out = canvas.frame.paper(floor.on_wall(i, np.array([half])))[0], _outward(floor, i, half)
-        places = [middle + out * far for far in _OUT]
-        if not canvas.outside(text, places, LENGTH, turned):
-            words(canvas.root, text, places[0], LENGTH, turned)
+        outside, inside = _beside(canvas, floor, i, _OUT), _beside(canvas, floor, i, [-far for far in _IN])
+        if not (canvas.outside(text, outside, LENGTH, turned) or canvas.inside(text, inside, LENGTH, turned)):
+            words(canvas.root, text, outside[0], LENGTH, turned)
+
+
+def _beside(canvas: Canvas, floor: FloorOutline, wall: int, fars: Sequence[float]) -> list[Array]:
+    """Places beside a wall, at distances out of the floor [mm of paper], near its middle first."""
+    places = []
+    for share in _SHARES:
+        along = floor.length(wall) * share
+        at, out = canvas.frame.paper(floor.on_wall(wall, np.array([along])))[0], _outward(floor, wall, along)
+        places += [at + out * far for far in fars]
+    return places
 
 
 _SAID = {EdgeKind.WALL: "", EdgeKind.CURB: " curb", EdgeKind.OPEN: " open edge"}

@@ -33,6 +33,7 @@ class Head:
     digest: str
     version: str
     paper: str
+    units: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,7 @@ def head(plan: Plan) -> Head:
         digest=digest(plan),
         version=engine.__version__,
         paper=PAPERS[job.units],
+        units=job.units.value,
     )
 
 

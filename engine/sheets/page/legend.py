@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
     from engine.plan import Plan
     from engine.sheets.page.canvas import Canvas
-    from engine.sheets.page.contours import Contours
+    from engine.sheets.page.contours import BedLines
     from engine.types import Array
 
 _FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")
 _NARROW = 0.84  # what small letters take of the width that a label reckons with
-_UNDER = 12.4  # [mm of paper] from the floor down to the scale bar
-_ROW = 4.0  # [mm]
+_UNDER = 12.0  # [mm of paper] from the floor down to the scale bar
+_ROW = 3.5  # [mm]
 _SIGN = 7.0  # [mm] room for a sign before its words
 _BARS = {
     Units.INCH: tuple(INCH * part for part in (1, 2, 3, 6)) + tuple(FOOT * part for part in (1, 2, 5, 10)),
@@ -41,12 +41,12 @@ def scale_words(scale: float, units: Units) -> str:
     return f"1:{scale:g}: 1 {unit} on paper is {scale:g} {unit} on the floor"
 
 
-def draw_legend(canvas: Canvas, plan: Plan, lines: Contours | None) -> float:
+def draw_legend(canvas: Canvas, plan: Plan, lines: BedLines) -> float:
     """The scale bar, then the signs that this drawing uses, in rows; returns how far down they reach [mm of paper]."""
     wide, tall = canvas.frame.size
     start, top = 1.0, tall - canvas.frame.margins[3] + _UNDER
     _scale_bar(canvas, np.array([start, top]))
-    x, y = start, top + 5.6
+    x, y = start, top + 4.4
     for sign, text in _signs(plan, lines):
         needed = _SIGN + width(text, _FACE.size) * _NARROW + 2.0
         if x + needed > wide and x > start:
@@ -71,7 +71,7 @@ def _scale_bar(canvas: Canvas, at: Array) -> None:
     words(bar, "true to scale where this bar measures so", at + np.array([_PARTS * wide + 5.0, -0.2]), _FACE)
 
 
-def _signs(plan: Plan, lines: Contours | None) -> Iterator[tuple[str, str]]:
+def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
     """The signs that the drawing uses, with their meanings."""
     if isinstance(plan.outline, Needs):
         return
@@ -93,11 +93,13 @@ def _read(plan: Plan) -> Iterator[tuple[str, str]]:
         yield "", f"{len(plan.readings)} readings: too many to draw"
 
 
-def _planned(plan: Plan, lines: Contours | None) -> Iterator[tuple[str, str]]:
+def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
     units = plan.job.units
     if not isinstance(plan.marks, Needs):
         yield "tick", f"wall mark ({units.value} from the wall's first corner)"
-    if lines is not None and lines.lines:
+    if lines.ridges:
+        yield "ridge", "ridge between drains"
+    if lines.contours:
         yield "contour", f"bed over the drain, a line every {format_length(lines.step, units)}"
     if not isinstance(plan.depth, Needs):
         yield "extreme", "bed thinnest, deepest"
@@ -121,11 +123,11 @@ def _sign(canvas: Canvas, sign: str, at: Array) -> None:
             add(root, "rect", x=at[0] + 1.5, y=at[1] - 1.2, width=3.6, height=2.4, class_="island")
         case "tick":
             line(root, middle - up, middle + up, "tick")
-        case "contour":
-            path(root, [ends], "contour")
+        case "contour" | "ridge":
+            path(root, [ends], sign)
         case "reading":
             crossed(canvas, middle)
         case "extreme":
             path(root, [middle + DIAMOND], "extreme", closed=True)
         case "badge":
-            badge(canvas, middle)
+            badge(canvas, middle, 1.3)

@@ -13,6 +13,7 @@ from engine.errors import harmless
 from engine.sheets.cut_words import proof_words
 from engine.sheets.page import building, cutting, head, set_out
 from engine.sheets.page.boards import board_bars
+from engine.sheets.page.built import built_words
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
@@ -92,6 +93,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "has_many_marks": len(marks) > _MANY_MARKS,
         "drains": set_out.drain_facts(plan),
         "bed": set_out.bed_facts(plan),
+        "ridges": set_out.ridge_facts(plan),
         "own": list(own_rows(plan)),
         "strips": cutting.strip_rows(plan),
         "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
@@ -103,6 +105,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "shopping": building.bought(plan),
         "not_reckoned": NOT_RECKONED,
         "steps": building.steps(plan, sources),
+        "built": built_words(plan),
         "cautions": CAUTIONS[1:],
         "sources": sources.told,
     }

@@ -8,11 +8,11 @@ import numpy as np
 import shapely
 
 from engine.bed.drains import flanges
-from engine.bed.surfaces import Hidden
+from engine.limits.findings import Level
 from engine.limits.words import place_words
 from engine.quantities import format_length
 from engine.sheets.page.canvas import Canvas
-from engine.sheets.page.contours import contours
+from engine.sheets.page.contours import bed_lines
 from engine.sheets.page.edges import bands_taken, draw_edges, name_corners, name_walls, tick_marks
 from engine.sheets.page.frame import Frame
 from engine.sheets.page.labels import Labels
@@ -26,11 +26,13 @@ if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.limits.findings import Finding
     from engine.plan import Plan
-    from engine.sheets.page.contours import Contour
+    from engine.sheets.page.contours import BedLines, Contour
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 
-ROOM = (104.0, 90.0)  # [mm of paper] for the floor itself
+_WIDE = 104.0  # [mm of paper] for the floor itself
+_TALL, _LEAST_TALL = 90.0, 60.0  # [mm of paper] without findings, and with many
+_STOP, _FINDING = 18.0, 6.0  # [mm of paper] that the sheet needs for them
 _MARGINS = (11.5, 9.5, 11.5, 25.0)
 _STRAIGHT = 0.03  # [mm of paper] bends of a contour line under this are left out
 _LEVEL = Face(2.3, "level")
@@ -57,31 +59,41 @@ def plan_drawing(plan: Plan, findings: list[tuple[int, Finding]]) -> Drawing | N
         return None
     frame, rings = _frame(plan, floor), _flanges(plan, floor)
     title = f"The floor from above, {scale_words(frame.scale, units)}"
-    canvas = Canvas(
-        picture("plan", frame.size, title, _says(plan, floor, rings)), frame, _labels(floor, frame), units
-    )
-    patterns(canvas.root, "post")
-    lines = (
-        None if isinstance(plan.bed, Needs | Hidden) else contours(plan.bed, units, _STRAIGHT * frame.scale)
-    )
-    draw_edges(canvas.root, floor, frame)
-    for contour in () if lines is None else lines.lines:
-        path(canvas.root, [frame.paper(line) for line in contour.lines], "contour")
+    root = picture("plan", frame.size, title, _says(plan, floor, rings))
+    canvas = Canvas(root, frame, _labels(floor, frame), units)
+    lines = bed_lines(plan.bed, units, _STRAIGHT * frame.scale)
+    patterns(root, "post")
+    _draw_floor(canvas, plan, floor, lines)
+    draw_drains(canvas, rings)
+    draw_findings(canvas, findings)
+    _draw_measured(canvas, plan)
+    for contour in lines.contours:
+        canvas.inside(canvas.bare(contour.level), _along(contour, frame), _LEVEL)
+    cut_off(root, draw_legend(canvas, plan, lines))
+    return Drawing(title, root)
+
+
+def _draw_floor(canvas: Canvas, plan: Plan, floor: FloorOutline, lines: BedLines) -> None:
+    """The floor's edge with its letters, lengths and marks, and the lines of the bed on it."""
+    draw_edges(canvas.root, floor, canvas.frame)
+    for contour in lines.contours:
+        path(canvas.root, [canvas.frame.paper(line) for line in contour.lines], "contour")
+    for ridge in lines.ridges:
+        path(canvas.root, [canvas.frame.paper(ridge.points)], "ridge")
     name_corners(canvas, floor)
     if not isinstance(plan.marks, Needs):
         tick_marks(canvas, plan.marks, floor)
     name_walls(canvas, floor)
-    draw_drains(canvas, rings)
-    draw_findings(canvas, findings)
-    if not isinstance(plan.depth, Needs):
-        draw_extremes(canvas, plan.depth)
+
+
+def _draw_measured(canvas: Canvas, plan: Plan) -> None:
+    """The readings, and where the bed over them is thinnest and deepest."""
+    if isinstance(plan.depth, Needs):
+        draw_readings(canvas, plan.readings)
+        return
+    draw_extremes(canvas, plan.depth)
     draw_readings(canvas, plan.readings)
-    if not isinstance(plan.depth, Needs):
-        name_extremes(canvas, plan.depth)
-    for contour in () if lines is None else lines.lines:
-        canvas.inside(canvas.bare(contour.level), _along(contour, frame), _LEVEL)
-    cut_off(canvas.root, draw_legend(canvas, plan, lines))
-    return Drawing(title, canvas.root)
+    name_extremes(canvas, plan.depth)
 
 
 def _labels(floor: FloorOutline, frame: Frame) -> Labels:
@@ -94,10 +106,19 @@ def _labels(floor: FloorOutline, frame: Frame) -> Labels:
 
 def _frame(plan: Plan, floor: FloorOutline) -> Frame:
     points = np.vstack([floor.ring, *floor.islands])
-    frame = Frame.around(points, ROOM, _MARGINS, plan.job.units)
+    room = (_WIDE, _tall(plan))
+    frame = Frame.around(points, room, _MARGINS, plan.job.units)
     spare = max(0.0, _LEAST_WIDTH - frame.size[0]) / 2
     left, top, right, bottom = _MARGINS
-    return Frame.around(points, ROOM, (left + spare, top, right + spare, bottom), plan.job.units)
+    return Frame.around(points, room, (left + spare, top, right + spare, bottom), plan.job.units)
+
+
+def _tall(plan: Plan) -> float:
+    """The height that is left for the floor [mm of paper]: what has to be read before building comes first."""
+    taken = _FINDING * (len(plan.findings) + len(plan.needs))
+    if any(finding.level is Level.STOP for finding in plan.findings):
+        taken += _STOP
+    return max(_LEAST_TALL, _TALL - taken)
 
 
 def _flanges(plan: Plan, floor: FloorOutline) -> tuple[Flange, ...]:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isclose
 from typing import TYPE_CHECKING
 
+from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
-from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_area, format_length, format_share
 from engine.survey.spot import Needs
 
@@ -18,6 +20,8 @@ if TYPE_CHECKING:
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
+
+_SAME = 1e-9  # falls that differ by less are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +105,35 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     bed, depth, units = plan.bed, plan.depth, plan.job.units
     if isinstance(bed, Needs | Hidden):
         return
+    high, least, most = bed.wall_height, bed.least_fall, bed.most_fall
+    yield "Bed", f"{bed.shape.value.replace('-', ' ')}, highest {length_over(high, units)} over the drain"
+    same = isclose(least, most, rel_tol=_SAME)
     yield (
-        "Bed",
-        f"{bed.shape.value.replace('-', ' ')}, highest {length_over(bed.wall_height, units)} over the drain",
+        "Fall",
+        fall_under(least, units) if same else f"{fall_under(least, units)} to {fall_over(most, units)}",
     )
-    yield "Fall", f"{fall_under(bed.least_fall, units)} to {fall_over(bed.most_fall, units)}"
     if isinstance(depth, Needs):
         return
     for name, words, spot in (("Thinnest", length_under, depth.least), ("Deepest", length_over, depth.most)):
         yield name, f"{words(spot.value, units)}, {place_words(spot.x, spot.y, floor, units)}"
+
+
+def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
+    """Each ridge between two drains: through which places it runs, and how high the bed stands there."""
+    bed, floor, rough = plan.bed, plan.outline, plan.rough
+    if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs) or isinstance(rough, Needs):
+        return []
+    found = []
+    for ridge in ridge_lines(bed):
+        places = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points), strict=True)
+        first, second = ridge.drains
+        through = "; ".join(_on_ridge(x, y, (high, low), plan) for (x, y), high, low in places)
+        found.append((f"Ridge {first + 1}-{second + 1}", through))
+    return found
+
+
+def _on_ridge(x: float, y: float, heights: tuple[float, float], plan: Plan) -> str:
+    """A place on a ridge, and how high the bed stands there over the first drain and over the rough floor."""
+    (high, low), units = heights, plan.job.units
+    where = "" if isinstance(plan.outline, Needs) else place_words(x, y, plan.outline, units)
+    return f"{where}: {nearly(high, units)} over drain 1, {nearly(high - low, units)} over floor"

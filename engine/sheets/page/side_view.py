@@ -30,10 +30,10 @@ if TYPE_CHECKING:
 
 _ROOM = 76.0  # [mm of paper] for the cut itself
 _SIDE = 25.0  # [mm of paper] for the words at either end
-_TALL = 18.0  # [mm of paper] for all heights
+_TALL = 16.5  # [mm of paper] for all heights
 _GROUND = 3.5  # [mm of paper] of rough floor drawn under its lowest place
-_TOP = 6.0
-_BOTTOM = 10.0
+_TOP = 4.8
+_BOTTOM = 8.6
 _TIMES = (1, 2, 3, 4, 5, 6, 8, 10)
 _SAMPLES = 241
 _SIZE = 2.6  # [mm] letters
@@ -90,7 +90,8 @@ def side_view(plan: Plan) -> Drawing | None:
         return None
     cut, units = section.cut, plan.job.units
     tall = f"; heights drawn {section.times:g} times too tall" if section.times > 1 else ""
-    title = f"Side view through the drain, {_from(cut)}{tall}"
+    drain = "the drain" if len(plan.job.drains) == 1 else "drain 1"
+    title = f"Side view through {drain}, {_from(cut)}{tall}"
     root = picture("side", section.size, title, " ".join(_says(section, plan)))
     patterns(root, "mud", "ground", "tile")
     _layers(root, section)
@@ -202,7 +203,7 @@ def _drain(root: Element, section: _Section) -> None:
 
 def _ends(root: Element, section: _Section) -> None:
     """Both ends: the wall, curb or open edge, and the bed's figures there."""
-    top, low = _TOP - 4.5, section.up(section.low) + _GROUND
+    top, low = _TOP - 3.5, section.up(section.low) + _GROUND
     for end, sign, kind in ((0, -1.0, section.cut.kind), (-1, 1.0, section.cut.far_kind)):
         x = float(section.across(section.along[end]))
         if kind is not EdgeKind.OPEN:
@@ -257,8 +258,8 @@ def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
 def _fillings(root: Element, section: _Section, units: Units) -> None:
     """What the fillings mean, and a bar as tall as a height of 1 in or 20 mm is drawn."""
     y, x = section.size[1] - 2.4, 1.0
-    beds = ("bed, and upper bed over the liner (dashed)",) if section.upper else ("bed",)
-    for class_, text in (("tile", "tile, its mortar, membrane"), ("mud", *beds), ("ground", "rough floor")):
+    beds = ("bed, liner (dashed), upper bed",) if section.upper else ("bed",)
+    for class_, text in (("tile", "tile and its mortar"), ("mud", *beds), ("ground", "rough floor")):
         add(root, "rect", x=x, y=y - 1.3, width=6.0, height=2.6, class_=f"{class_} framed")
         words(root, text, np.array([x + 7.2, y]), Face(_SIZE, "start"))
         x += 9.5 + width(text, _SIZE) * 0.86

@@ -101,12 +101,12 @@ def draw_findings(canvas: Canvas, findings: list[tuple[int, Finding]]) -> None:
         where = at if found is None else found
         path(canvas.root, [np.array([at, where])], "leader")
         add(canvas.root, "circle", cx=at[0], cy=at[1], r=0.5, class_="dot")
-        badge(canvas, where, finding.level.value)
+        badge(canvas, where, BADGE, finding.level.value)
         words(canvas.root, str(number), where, _NUMBER)
 
 
-def badge(canvas: Canvas, at: Array, level: str = "") -> None:
-    """A finding's badge round a place."""
-    x, y = (at - BADGE).tolist()
+def badge(canvas: Canvas, at: Array, half: float, level: str = "") -> None:
+    """A finding's badge round a place, twice `half` [mm of paper] wide."""
+    x, y = (at - half).tolist()
     classes = f"badge {level}".rstrip()
-    add(canvas.root, "rect", x=x, y=y, width=2 * BADGE, height=2 * BADGE, rx=0.6, class_=classes)
+    add(canvas.root, "rect", x=x, y=y, width=2 * half, height=2 * half, rx=0.6, class_=classes)

@@ -1,0 +1,57 @@
+"""The finished bed on the page: how far it is off the plan, where water stands, what is to be mended."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.limits.words import fall_under, length_over, nearly, place_words
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+    from engine.proof.as_built import AsBuilt
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltWords:
+    """What was read of the finished bed, what is to be mended, and how."""
+
+    facts: tuple[tuple[str, str], ...]
+    mends: tuple[str, ...]
+    how: tuple[str, ...]
+
+
+def built_words(plan: Plan) -> BuiltWords | None:
+    """The finished bed in words; None where there is no reading of it."""
+    built, floor, units = plan.as_built, plan.outline, plan.job.units
+    if built is None or isinstance(floor, Needs):
+        return None
+    if isinstance(built, Needs):
+        return BuiltWords((("Not judged yet", built.says),), (), ())
+    mends = tuple(mend_words(mend, floor, units) for mend in built.mending.mends)
+    how = (WHILE_GREEN, ONCE_SET) if mends else ()
+    return BuiltWords(tuple(_facts(built, floor, units)), mends, how)
+
+
+def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[str, str]]:
+    worst, least = built.worst, built.least_fall
+    off = error_words(worst.value, units)
+    yield (
+        "Farthest off",
+        f"{off}, {place_words(worst.x, worst.y, floor, units)}; sure to {nearly(built.sure, units)}",
+    )
+    yield (
+        "Least fall",
+        f"{fall_under(least.value, units)}, from {place_words(least.x, least.y, floor, units)}",
+    )
+    for pond in built.ponds:
+        deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)
+        yield "Standing water", f"{deep} deep {at}, {extent(pond, units)}"
+    if not built.ponds:
+        yield "Standing water", "none: water runs to the drain from everywhere"
