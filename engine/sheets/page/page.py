@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from engine.sheets.page.svg import Drawing
 
 _HERE = Path(__file__).parent
-_MANY_MARKS = 26  # more stand in three columns under the drawing
+_MANY_MARKS = 21  # more stand in three columns under the drawing
 _MANY_FINDINGS = 2  # more stand in two columns
 _LOCAL_CODE = CAUTIONS[0]
 
