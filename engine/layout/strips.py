@@ -10,8 +10,9 @@ import numpy as np
 import shapely
 
 from engine.errors import JobError
-from engine.job.defaults import default_text, mark_step, strip_short, strip_thickness
+from engine.job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
 from engine.job.model import EdgeKind
+from engine.layout.bending import Bending, bending
 from engine.layout.bevels import wall_slopes
 from engine.layout.marks import SPACING
 from engine.layout.miters import ends
@@ -43,7 +44,7 @@ class Strip:
     points: the strip as it is cut, at both ends, at the marks, and where most and least is left under it: one height
     where the bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped).
     notches: where its foot is cut away over high spots; fits: whether a strip can stand there at all; is_clear:
-    whether it keeps off every drain's flange.
+    whether it keeps off every drain's flange; bending: how it is brought to a curved wall, None where that is straight.
     """
 
     wall: str
@@ -59,11 +60,13 @@ class Strip:
     notches: tuple[Notch, ...]
     fits: bool
     is_clear: bool
+    bending: Bending | None = None
 
     @property
     def blank(self) -> float:
         """The length of board that it takes [mm]."""
-        return self.length + sum(max(0.0, -allowance) for allowance in self.allowances)
+        length = self.bending.length if self.bending else self.length
+        return length + sum(max(0.0, -allowance) for allowance in self.allowances)
 
     @property
     def cut_height(self) -> float:
@@ -109,6 +112,7 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
             notches=high.notches,
             fits=high.fits,
             is_clear=clear[i],
+            bending=None if (arc := floor.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
         )
         found.append(strip)
     return tuple(found)

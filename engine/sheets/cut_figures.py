@@ -8,6 +8,7 @@ from engine.sheets.figures import length
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from engine.layout.bending import Bending
     from engine.layout.stock import Board, StockPlan
     from engine.layout.straightedges import Served, Straightedges
     from engine.layout.strips import Strip
@@ -56,6 +57,28 @@ def _strip(strip: Strip) -> Figures:
         ],
         "fits": strip.fits,
         "is_clear": strip.is_clear,
+        "bending": strip.bending and _bending(strip.bending),
+    }
+
+
+def _bending(found: Bending) -> Figures:
+    kerfs, pieces = found.kerfs, found.pieces
+    return {
+        "radius": length(found.radius),
+        "length": length(found.length),
+        "kerfs": kerfs
+        and {
+            "count": kerfs.count,
+            "spacing": length(kerfs.spacing),
+            "depth": length(kerfs.depth),
+            "is_wall_side": kerfs.is_wall_side,
+        },
+        "pieces": {
+            "count": pieces.count,
+            "length": length(pieces.length),
+            "saw": length(pieces.saw),
+            "off": length(pieces.off),
+        },
     }
 
 

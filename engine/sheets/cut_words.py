@@ -15,6 +15,7 @@ from engine.work.words import listed
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.layout.bending import Bending
     from engine.layout.stock import Board, Piece, StockPlan
     from engine.layout.straightedges import Bend, Served
     from engine.layout.strips import Strip
@@ -69,9 +70,28 @@ def sloped_words(strip: Strip, units: Units) -> str:
     return f"top sloped, straight from place to place, measured from {first}: {listed(points)}"
 
 
+def bending_words(found: Bending, units: Units) -> str:
+    """How a strip is brought to a curved wall: by saw kerfs, or as straight pieces."""
+    pieces = (
+        f"{found.pieces.count} straight pieces with outer faces {nearly(found.pieces.length, units)} long, joints sawn "
+        f"{found.pieces.saw:.1f} degrees off square"
+    )
+    radius = nearly(found.radius, units)
+    if found.kerfs is None:
+        return f"curved to a radius of {radius}, too tight to bend with saw kerfs: made of {pieces}"
+    face = "outer" if found.kerfs.is_wall_side else "inner"
+    return (
+        f"curved to a radius of {radius}: bend a board {nearly(found.length, units)} long with "
+        f"{found.kerfs.count} saw kerfs in its {face} face, {length_under(found.kerfs.depth, units)} deep and "
+        f"{length_under(found.kerfs.spacing, units)} apart, or make it of {pieces}"
+    )
+
+
 def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
-    """What is out of the ordinary: high spots under it, no room over them, a flange in its way."""
+    """What is out of the ordinary: a curve, high spots under it, no room over them, a flange in its way."""
     first = strip.wall.split("-")[0]
+    if strip.bending:
+        yield bending_words(strip.bending, units)
     for notch in strip.notches:
         yield (
             f"notch its foot {length_over(notch.height, units)} high from {paced(notch.start, units)} to "

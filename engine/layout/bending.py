@@ -1,0 +1,106 @@
+"""Bending: how a strip is brought to a curved wall, by saw kerfs that close as it bends or as short straight pieces."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from engine.quantities import INCH, Units
+
+if TYPE_CHECKING:
+    from engine.survey.sides import Arc
+
+_WEB = {Units.INCH: INCH / 8, Units.MM: 3.0}  # [mm] what a kerf leaves uncut (common practice, no source)
+_OFF = {
+    Units.INCH: INCH / 8,
+    Units.MM: 3.0,
+}  # [mm] how far a straight piece may stand off (common practice, no source)
+_NEAR = {
+    Units.INCH: INCH / 32,
+    Units.MM: 1.0,
+}  # [mm] how near a bent strip keeps to its curve (common practice)
+_NOISE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Kerfs:
+    """Saw kerfs across a strip: how many, how far apart from middle to middle, and how deep [mm].
+
+    is_wall_side: whether they are cut in the face towards the wall, else in the one towards the floor: always in the
+    hollow one of the two, which gets shorter.
+    """
+
+    count: int
+    spacing: float
+    depth: float
+    is_wall_side: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """Straight pieces along a curve: how many, the length of each one's outer face [mm], and its joints.
+
+    saw: how far off square both ends of a joint are cut [deg]; off: how far a piece's outer face stands off the wall
+    at most [mm].
+    """
+
+    count: int
+    length: float
+    saw: float
+    off: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bending:
+    """A strip on a curve: the wall's radius [mm], and the length of board that is bent [mm].
+
+    kerfs: None where the bend is too tight or the saw's kerf is nothing: then it is made of pieces.
+    """
+
+    radius: float
+    length: float
+    kerfs: Kerfs | None
+    pieces: Pieces
+
+
+def bending(arc: Arc, thickness: float, kerf: float, units: Units) -> Bending:
+    """How a strip `thickness` [mm] thick is brought to a curved wall, with a saw that cuts `kerf` [mm].
+
+    A kerf of width k and depth d turns the strip by at most 2 atan(k / (2 d)), when its mouth closes: a triangle with
+    the web as apex. The web, the uncut layer, keeps its length: the strip is bent about it. Round a wall that bows out
+    it lies at the wall, at the radius R; round one that bows in, on the floor's side at R + thickness. Kerfs stand at
+    most that turn times the web's radius apart, about k R / d, and so near that the straight stretches between them
+    keep within 1 mm or 1/32 in of the curve.
+
+    Straight pieces touch a wall that bows out with their ends, R (1 - cos a) off it in their middle, a half of what
+    each turns; and one that bows in with their middle, R (1 / cos a - 1) off it at their ends.
+    """
+    radius, angle = abs(arc.radius), abs(2 * arc.half)
+    bows_out = arc.rise > 0
+    length = angle * (radius if bows_out else radius + thickness)
+    depth = max(thickness - _WEB[units], thickness / 2)
+    count = _kerf_count(angle, length, 2 * math.atan(kerf / (2 * depth)), _NEAR[units])
+    fits = kerf > 0 and length / count >= 2 * kerf
+    return Bending(
+        radius,
+        length,
+        Kerfs(count, length / count, depth, is_wall_side=not bows_out) if fits else None,
+        _pieces(radius, angle, _OFF[units], bows_out=bows_out),
+    )
+
+
+def _kerf_count(angle: float, length: float, turn: float, near: float) -> int:
+    """How many kerfs of that turn [rad] at most an angle [rad] takes, none farther apart than keeps `near` [mm]."""
+    radius = length / angle
+    apart = 2 * math.acos(max(1 - near / radius, -1.0))
+    return max(1, math.ceil(angle / max(min(turn, apart), _NOISE) - _NOISE))
+
+
+def _pieces(radius: float, angle: float, off: float, *, bows_out: bool) -> Pieces:
+    near = 1 - off / radius if bows_out else 1 / (1 + off / radius)
+    count = math.ceil(angle / (2 * math.acos(max(near, -1.0))) - _NOISE)
+    half = angle / (2 * count)
+    if bows_out:
+        return Pieces(count, 2 * radius * math.sin(half), math.degrees(half), radius * (1 - math.cos(half)))
+    return Pieces(count, 2 * radius * math.tan(half), math.degrees(half), radius * (1 / math.cos(half) - 1))
