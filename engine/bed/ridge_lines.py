@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.types import Array, Index, Mask
 
+_KEPT = 8  # beds whose ridges are remembered
 _FINE = (
     1 / 48
 )  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
@@ -28,8 +30,9 @@ _OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near 
 _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure, so that few lie between two
 
 
+@lru_cache(maxsize=_KEPT)
 def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
-    """The ridges between a bed's drains, by their drains' numbers; none with one drain.
+    """The ridges between the drains of this very bed, by their drains' numbers; none with one drain.
 
     Level walls: straight, as planned. Even fall: where the ways to two drains count alike, traced through triangles and
     found on their sides exactly, then thinned to 2 mm; a part narrower than those may be missed, and where three

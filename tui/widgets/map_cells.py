@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.ridge_lines import ridge_lines
+from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span
@@ -20,6 +22,7 @@ from tui.widgets.ramps import LEVELS, shades
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from engine.bed.surfaces import Bed
     from engine.job.model import EdgeKind
     from engine.plan import Plan
     from engine.types import Array, Mask
@@ -100,13 +103,24 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
 
 
 def _valleys(plan: Plan, frame: Frame) -> Array:
-    """The ends of the bed's valleys and level ridges in cells (k, 2, 2)."""
+    """The ends of the bed's valleys and ridges in cells (k, 2, 2)."""
     bed = plan.bed
-    if not isinstance(bed, ValleyWalls):
+    if isinstance(bed, Needs | Hidden):
         return np.empty((0, 2, 2))
+    if not isinstance(bed, ValleyWalls):
+        return _ridges(bed, frame)
     lines = (*bed.valleys, *bed.ridges)
     ends = np.array([[(line.low.x, line.low.y), (line.high.x, line.high.y)] for line in lines])
     return frame.cells(ends.reshape(-1, 2)).reshape(-1, 2, 2)
+
+
+def _ridges(bed: Bed, frame: Frame) -> Array:
+    """The ends of the pieces of ridges between drains in cells (k, 2, 2)."""
+    pieces = [
+        np.stack([points[:-1], points[1:]], axis=1)
+        for points in (frame.cells(ridge.points) for ridge in ridge_lines(bed))
+    ]
+    return np.concatenate([np.empty((0, 2, 2)), *pieces])
 
 
 def _spans(

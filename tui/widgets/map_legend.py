@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.bed.ridge_lines import ridge_lines
+from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
 from engine.survey.spot import Needs
@@ -122,6 +124,8 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
             yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]
     if isinstance(plan.bed, ValleyWalls):
         yield Span((ASCII_VALLEY if looks.ascii else VALLEY).level, Ink.EDGE), "valley"
+    elif not isinstance(plan.bed, Needs | Hidden) and ridge_lines(plan.bed):
+        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).upright, Ink.EDGE), "ridge"
     if MarkKind.ISLAND in kinds:
         yield Span(ISLAND, Ink.ISLAND), "island, no bed"
 

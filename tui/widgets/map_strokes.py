@@ -25,6 +25,7 @@ _OUT = 0.5 - 1e-6
 _MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this
 _EDGE_LABELS = {EdgeKind.CURB: "curb", EdgeKind.OPEN: "open"}
 _ROOM_ROUND_LABEL = 4  # [cells] of stroke beside a word on it
+_CURVE_STEP = 3.0  # [cells] a curved wall is drawn in pieces about so long
 _SLANTED = 0.5  # [cells a cell] an edge this far from level or upright is drawn with slashes throughout
 
 
@@ -67,10 +68,22 @@ def strokes(looks: Looks) -> dict[EdgeKind, Stroke]:
 
 def draw_edges(floor: FloorOutline, points: Array, looks: Looks) -> Drawn:
     """The outline's strokes, without letters; points: from `outside_corners`, one a side."""
-    own = strokes(looks)
-    kinds = [floor.kinds[wall] for wall in floor.sides.walls.tolist()]
-    ends = np.roll(points, -1, axis=0)
-    return _joined([_edge(*edge, own[edge[2]]) for edge in zip(points, ends, kinds, strict=True)])
+    own, kept = strokes(looks), _drawn_points(floor, points)
+    kinds = [floor.kinds[wall] for wall in floor.sides.walls[kept].tolist()]
+    starts, ends = points[kept], np.roll(points[kept], -1, axis=0)
+    return _joined([_edge(*edge, own[edge[2]]) for edge in zip(starts, ends, kinds, strict=True)])
+
+
+def _drawn_points(floor: FloorOutline, points: Array) -> list[int]:
+    """The numbers of the points that strokes are drawn between: of a curve only some, or it would look thick."""
+    if not floor.is_curved:
+        return list(range(len(points)))
+    corners, kept = set(floor.sides.first.tolist()), [0]
+    for number in range(1, len(points)):
+        since = float(np.hypot(*(points[number] - points[kept[-1]])))
+        if number in corners or since >= _CURVE_STEP:
+            kept.append(number)
+    return kept
 
 
 def draw_labels(floor: FloorOutline, points: Array) -> Drawn:
