@@ -198,6 +198,17 @@ class TestWhatItSays:
     def test_a_plan_without_a_stop_does_not_shout(self, whole):
         assert "DO NOT BUILD" not in plan_page(whole)
 
+    def test_a_finished_bed_that_holds_water_comes_with_its_mend_list(self, pages):
+        words = Page(pages["coopers_yard"]).words
+        assert "The finished bed, as it was read, and what to mend" in words
+        assert "fill 7/16 in 13 1/2 in from A-B and 30 in from B-C" in words
+        assert "The finished bed" not in Page(pages["quarry_lane"]).words
+
+    def test_ridges_between_drains_are_drawn_and_told(self, pages):
+        assert 'class="ridge"' in pages["bath_house"]
+        assert "Ridge 1-2" in Page(pages["bath_house"]).words
+        assert 'class="ridge"' not in pages["quarry_lane"]
+
 
 class TestPartial:
     def test_a_job_that_has_begun_says_what_it_needs_and_draws_what_it_has(self, begun):

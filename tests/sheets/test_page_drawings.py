@@ -178,6 +178,14 @@ class TestBoards:
         lengths = [piece.length for board in whole.stock.boards for piece in board.pieces]
         assert np.array(wide) / wide[0] == pytest.approx(np.array(lengths) / lengths[0], abs=1e-3)
 
+    def test_short_pieces_are_named_too(self, make_plan):
+        # Boards of 1200 mm leave 150 mm of each long wall, the shortest piece that a splice makes.
+        made = make_plan("rectangle = [1300, 900]", at=(650, 450), drop=500.0, readings=[((0, 0), 560)])
+        root = read_back(board_bars(made.stock, Units.MM))
+        pieces = [each for each in root.iter("rect") if each.get("class") == "piece"]
+        names = [each.text for each in root.iter("text") if each.get("class") == "piece-name"]
+        assert len([name for name in names if "-" in name]) == len(pieces) == 6
+
 
 class TestLabels:
     def test_no_two_lie_on_each_other(self):

@@ -62,7 +62,12 @@ def _bar(
     end, per = x + room, room / stock.stock
     for piece in board.pieces:
         name = piece_name(piece)
-        _part(root, (x, top, piece.length * per), "piece", (f"{name}: {nearly(piece.length, units)}", name))
+        _part(
+            root,
+            (x, top, piece.length * per),
+            "piece",
+            (f"{name}: {nearly(piece.length, units)}", name, piece.wall),
+        )
         x += piece.length * per + max(stock.kerf * per, 0.25)
     if end - x > _LEAST:
         left = length_under(board.offcut, units)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 _FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")
 _NARROW = 0.84  # what small letters take of the width that a label reckons with
-_UNDER = 12.0  # [mm of paper] from the floor down to the scale bar
+_UNDER = 13.0  # [mm of paper] from the floor down to the scale bar
 _ROW = 3.5  # [mm]
 _SIGN = 7.0  # [mm] room for a sign before its words
 _BARS = {

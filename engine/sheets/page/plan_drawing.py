@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 _WIDE = 104.0  # [mm of paper] for the floor itself
 _TALL, _LEAST_TALL = 90.0, 60.0  # [mm of paper] without findings, and with many
-_STOP, _FINDING = 18.0, 6.0  # [mm of paper] that the sheet needs for them
+_STOP, _FINDING = 18.0, 7.5  # [mm of paper] that the sheet needs for them
 _MARGINS = (11.5, 9.5, 11.5, 25.0)
 _STRAIGHT = 0.03  # [mm of paper] bends of a contour line under this are left out
 _LEVEL = Face(2.3, "level")
