@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)
+_LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run
 _ROOM = 1.5  # for what lies between samples
 
 
@@ -176,7 +177,7 @@ def _spot(value: float, at: Array) -> Spot:
 def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
     edges, centre = reach.edges, reach.flange.centre
     distances = ((centre - edges.starts) * edges.inward).sum(axis=1)
-    values = distances - reach.flange.rim(-edges.inward)
+    values = np.maximum(distances - reach.flange.rim(-edges.inward), _LEAST_RUN)
     feet = centre - distances[:, None] * edges.inward
     most, least = int(values.argmax()), int(values.argmin())
     return _spot(float(values[most]), feet[most]), _spot(float(values[least]), feet[least])

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.quantities import Dimension, parse, round_down, round_up
+from engine.job.model import BedShape
+from engine.limits.checks.case import planned_fall
+from engine.quantities import Dimension, format_fall, parse, round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 
@@ -15,9 +17,13 @@ if TYPE_CHECKING:
     from engine.remedies.trials import Trials
 
 
-def offered(_: Trials, finding: Finding) -> Iterator[Idea]:
-    """The finding's own change, in its own words."""
-    if finding.change:
+def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The finding's own change, in its own words; another shape in those of the change alone."""
+    entries = dict(finding.change)
+    if entries.get("bed.shape") == BedShape.EVEN_FALL:
+        fall = entries.get("bed.fall") or format_fall(planned_fall(trials.case), trials.units)
+        yield Idea(f"take an even fall at {fall}, with the walls no longer level", finding.change)
+    elif finding.change:
         yield Idea(finding.remedy, finding.change)
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Shape
 
+_OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
 _CLEAR = 0.01  # [mm] kept between flange and wall
 _ROUND = 32  # segments of a quarter circle
 _GRID = 24  # samples across the region's longer side
@@ -48,7 +49,7 @@ def clear_places(floor: FloorOutline, flange: Flange) -> Shape:
 
 def seeing_places(floor: FloorOutline, flange: Flange) -> Shape:
     """The clear places from which one drain sees the whole floor, no wall of it edge-on; empty where there is none."""
-    ring = kernel(floor, flange.half)
+    ring = kernel(floor, flange.half + _OFF_LINE)
     clear = clear_places(floor, flange)
     return shapely.intersection(clear, shapely.polygons(ring)) if len(ring) else shapely.Polygon()
 

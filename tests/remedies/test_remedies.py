@@ -299,3 +299,10 @@ def test_a_sound_plan_and_a_begun_one_have_none(make):
     assert all(not answer.remedies for answer in remedies(plan(make(bed=EVEN))))
     begun = plan(make(drains='kind = "round"', bed=EVEN))
     assert len(remedies(begun)) == len(begun.findings)
+
+
+def test_square_to_a_wall_whose_line_touches_the_flange_the_fall_is_steep_and_not_beyond_reckoning(make):
+    """D-E's line runs along the flange's edge: there is no run square to it to judge a fall by."""
+    planned = plan(make(outline=ELL, drains=drain("33", "10"), job='name = "x"\nrulebook = "au-ncc"'))
+    assert "fall-steep" in rules(planned, Level.STOP)
+    assert len(remedies(planned)) == len(planned.findings)
