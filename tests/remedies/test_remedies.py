@@ -268,7 +268,7 @@ class TestHiddenFloor:
         move = next(r for r in remedies(planned)[at].remedies if r.says.startswith("move"))
         after = plan(changed(planned.job, move.change))
         assert "hidden-floor" not in rules(after)
-        assert after.bed.reach.flange.centre[0] == pytest.approx(33 * 25.4)  # 36 in less the flange's 3 in
+        assert after.bed.reach.flange.centre[0] == pytest.approx((33 - 1 / 8) * 25.4)  # 36 in less 3 and 2 mm
 
     def test_that_there_is_none_is_said(self, make):
         """A U: from one leg the other is never seen whole."""
