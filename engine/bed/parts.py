@@ -61,6 +61,8 @@ def divided(
     their parts so, ridges from the corners that point into the floor are tried, and the one with the shortest longest
     line is taken.
     """
+    if not shapely.is_simple(shapely.multipoints([flange.centre for flange in flanges])):
+        return None  # two drains at one place: there is no way between them for a ridge to cross
     cells = _power_cells(floor, flanges, extra)
     parts = _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
     if parts or len(flanges) != 2:

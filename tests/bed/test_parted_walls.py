@@ -254,3 +254,10 @@ def test_a_bed_built_as_planned_holds_no_water(parted):
     assert found.bed.wall_height == 15
     rules = {finding.rule for finding in found.findings}
     assert not {rule for rule in rules if rule.startswith(("built-", "ponding"))}
+
+
+def test_two_drains_at_one_place_are_told_to_move_apart(make_plan):
+    second = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 600, y = 400 }\ndrop = 480\n'
+    found = make_plan("rectangle = [1500, 900]", at=(600, 400), drop=480.0, extra=second)
+    assert found.bed.key == "drains[1].at"
+    assert "move them apart" in found.bed.says
