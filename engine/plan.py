@@ -37,6 +37,8 @@ if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.limits.rulebook import Rulebook
     from engine.proof.as_built import AsBuilt
+    from engine.proof.hand import Room
+    from engine.proof.tolerance import Sureness
     from engine.types import Array
     from engine.work.whole import Work
 
@@ -152,6 +154,29 @@ class Plan:
 
         demands = Demands(self.rulebook.least_fall.value, None if most is None else most.value, least.value)
         return least_bed(self.bed.reach, self.rough, demands, heads(self.job))
+
+    @cached_property
+    def sureness(self) -> Sureness | None:
+        """How sure the depth is, reckoned when first asked for; None before there is a depth or without a reading."""
+        if isinstance(self.depth, Needs) or isinstance(self.drains, Needs) or isinstance(self.rough, Needs):
+            return None
+        if not self.readings:
+            return None
+        from engine.proof.tolerance import sureness  # noqa: PLC0415  what only some ask for does not slow the start
+
+        places = np.array([[station.x, station.y] for station in self.readings])
+        return sureness(self.job, self.rough, self.depth, self.drains[0].flange.centre, places)
+
+    @cached_property
+    def rooms(self) -> tuple[Room, ...]:
+        """The room for the hand, for each trueness that is asked about; none before there are marks."""
+        if isinstance(self.bed, Needs | Hidden) or isinstance(self.marks, Needs):
+            return ()
+        from engine.proof.hand import room  # noqa: PLC0415
+
+        least = self.rulebook.least_fall.value
+        found = (room(self.bed, self.marks, least, true) for true in defaults.truenesses(self.job))
+        return tuple(one for one in found if one is not None)
 
     @property
     def needs(self) -> tuple[Needs, ...]:

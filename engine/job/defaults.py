@@ -30,6 +30,7 @@ DEFAULT_TEXTS: dict[str, tuple[str, str]] = {
     "mortar.parts": ("5", "5"),
     "mortar.waste": ("10 %", "10 %"),
 }
+TRUENESS_TEXTS = {Units.INCH: ("1/16 in", "1/8 in"), Units.MM: ("1.5 mm", "3 mm")}
 _DIMENSIONS = {
     "mortar.bag": Dimension.MASS,
     "mortar.yield": Dimension.VOLUME,
@@ -153,3 +154,10 @@ def parts(job: Job) -> float:
 def waste(job: Job) -> float:
     """What is bought over what is placed, as a share of it [-]."""
     return _figure(job.mortar.waste, job, "mortar.waste")
+
+
+def truenesses(job: Job) -> tuple[float, ...]:
+    """How true the bed is screeded [mm], 19 times in 20: the job's own, else a practised hand's and a usual one's."""
+    if job.bed.trueness is not None:
+        return (job.bed.trueness.value,)
+    return tuple(parse(text, Dimension.LENGTH, job.units) for text in TRUENESS_TEXTS[job.units])

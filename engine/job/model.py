@@ -229,7 +229,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """How the bed is to fall; the last three override the rulebook or the computed height."""
+    """How the bed is to fall; depths and wall height override the rulebook or the computed height."""
 
     shape: BedShape | None = None
     fall: Typed | None = None  # [-] rise per run
@@ -237,6 +237,7 @@ class Bed:
     least_depth: Typed | None = None  # [mm]
     most_depth: Typed | None = None  # [mm]
     wall_height: Typed | None = None  # [mm]
+    trueness: Typed | None = None  # [mm] how true the bed is screeded, 19 times in 20
 
 
 @dataclass(frozen=True, slots=True)

@@ -209,6 +209,7 @@ BED = Table(
         ("least_depth", _length(1000.0, or_zero=True)),
         ("most_depth", _length(1000.0)),
         ("wall_height", _length(1000.0)),
+        ("trueness", _length(50.0)),
     ),
 )
 STRIPS = Table(

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from engine.limits.words import nearly, paced, place_words
+from engine.proof.tolerance import ENOUGH
+from engine.quantities import format_length
 
 if TYPE_CHECKING:
     from engine.proof.mend import Mend
+    from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
@@ -34,6 +38,24 @@ def error_words(error: float, units: Units) -> str:
     if told == nearly(0.0, units):
         return "as planned"
     return f"{told} {'high' if error > 0 else 'low'}"
+
+
+def next_words(found: Sureness, floor: FloorOutline, units: Units) -> str:
+    """Which reading narrows the depth most and by how much, or that there are enough."""
+    best = found.next
+    if best is None:
+        return "none is wanted: every place worth reading is read"
+    at = place_words(best.x, best.y, floor, units)
+    if found.is_enough:
+        return f"enough: even the best, {at}, narrows it by less than {format_length(ENOUGH, units)}"
+    return f"{at}: it narrows the depth that can be counted on by {format_length(best.gain, units)}"
+
+
+def chance_words(chance: float) -> str:
+    """A chance, 0 to 1, rounded up to whole percents."""
+    if chance < 0.005:
+        return "less than 1 % likely"
+    return f"{min(math.ceil(round(100 * chance, 6)), 100)} % likely"
 
 
 WHILE_GREEN = (

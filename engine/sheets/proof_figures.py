@@ -10,15 +10,47 @@ from engine.survey.spot import Needs
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt, BuiltStation
+    from engine.proof.hand import Room
+    from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
     from engine.sheets.figures import Figures
 
 
 def proof_figures(plan: Plan) -> Figures:
-    """The keys that the proof adds to a plan as JSON: `as_built` where there are such readings."""
-    if plan.as_built is None:
-        return {}
-    return {"as_built": None if isinstance(plan.as_built, Needs) else _as_built(plan.as_built)}
+    """The keys that the proof adds to a plan as JSON; `as_built` only where there are such readings."""
+    figures: Figures = {
+        "sure": None if plan.sureness is None else _sure(plan.sureness),
+        "hand": [_room(room) for room in plan.rooms],
+    }
+    if plan.as_built is not None:
+        figures["as_built"] = None if isinstance(plan.as_built, Needs) else _as_built(plan.as_built)
+    return figures
+
+
+def _sure(found: Sureness) -> Figures:
+    next_one = found.next
+    return {
+        "step": length(found.step),
+        "least_depth": length(found.sure),
+        "assured": {
+            "depth": length(found.assured.value),
+            "x": length(found.assured.x),
+            "y": length(found.assured.y),
+        },
+        "roughness": ratio(found.roughness),
+        "next": next_one
+        and {"gain": length(next_one.gain), "x": length(next_one.x), "y": length(next_one.y)},
+        "enough": found.is_enough,
+    }
+
+
+def _room(room: Room) -> Figures:
+    return {
+        "trueness": length(room.trueness),
+        "chance": ratio(room.chance),
+        "fall": ratio(room.fall),
+        "bare": [{"room": length(one.value), "x": length(one.x), "y": length(one.y)} for one in room.bare],
+    }
 
 
 def _as_built(built: AsBuilt) -> Figures:

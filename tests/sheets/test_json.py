@@ -58,6 +58,8 @@ def test_has_the_contracts_keys_in_order(printed):
         "sources",
         "least_bed",
         "shapes",
+        "sure",
+        "hand",
         "findings",
         "needs",
     ]

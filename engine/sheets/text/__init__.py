@@ -34,6 +34,8 @@ _SECTIONS = (
     site.order,
     site.ways,
     floor.least_bed,
+    proof.sure,
+    proof.hand,
     proof.as_built,
     closing.own_figures,
     closing.meanings,

@@ -1,0 +1,223 @@
+"""How sure the depth is: reading steps, the laser, and floor that nobody read, carried through to every place.
+
+The rough floor at a place is a sum of readings with weights (a triangle's, or beyond them the plane's), so what the
+readings are unsure of adds up by those weights. What lies between readings is taken as a surface whose heights
+differ the more the farther apart they are: the variance of a difference is roughness x distance (a linear variogram;
+Matheron, Economic Geology 58, 1963). Then the variance of any weighted sum against the true height is known exactly:
+roughness x (sum w h - 1/2 sum w w h), h the distances from the place and between stations.
+
+The roughness is told by the survey itself: each reading is foretold by the others, and what it is off, less what
+reading can be off, is held against the distances. Few readings tell it badly, so it is weighed with a slab as slabs
+are (1/8 in under a 2 ft straightedge 19 times in 20; common practice, no source), as if that had been seen four times.
+
+"Sure to" is twice the standard error: 19 times in 20, as far as errors are as likely up as down. What no figure here
+holds is a mistake: see the odd readings.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.distinct import groups
+from engine.survey.mesh import Mesh
+from engine.survey.sites import Sites
+from engine.survey.spot import Spot
+from engine.survey.typed_step import reading_step
+
+if TYPE_CHECKING:
+    from engine.bed.depth import Depth
+    from engine.job.model import Job
+    from engine.survey.outline import FloorOutline
+    from engine.survey.rough_floor import RoughFloor
+    from engine.types import Array
+
+SURE = 2.0  # standard errors that hold 19 times in 20
+LASER_TILT = 3.175 / 9144.0  # [-] a line laser is true to 1/8 in at 30 ft: makers' usual figure, from memory
+USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
+_USUAL_WEIGHT = 4.0  # readings foretold that this is worth
+ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
+_PLACES = 220  # about so many places of the floor are looked at
+_MOST_DENSE = 120  # with more stations the plane beyond them is as good as known
+_MOST_FORETOLD = 60
+_NEAR = 24  # a reading is foretold by so many of its neighbours
+_APART = 25.0  # [mm] a reading nearer to one that there is tells nothing new
+_RANK = 1e-9
+
+
+@dataclass(frozen=True, eq=False)
+class Survey:
+    """Stations with heights (n,) [mm]; one reading's standard error [mm]; the floor's roughness [mm]."""
+
+    mesh: Mesh
+    heights: Array
+    reading: float
+    roughness: float
+
+    def variance(self, points: Array, flange: Array) -> Array:
+        """The variance of the rough floor's height over a flange read at (2,), at points (k, 2) [mm2].
+
+        A drop is anywhere within its step, the line leans anywhere within the laser's tolerance: rectangular (JCGM
+        100:2008, 4.3.7). The flange's own reading counts as one more.
+        """
+        noise, gaps = self.parts(points)
+        lean = LASER_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
+        return np.asarray((1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps)
+
+    def parts(self, points: Array) -> tuple[Array, Array]:
+        """Sums over the weights of points (k, 2): of their squares (k,) [-], and with distances (k,) [mm]."""
+        footing = self.mesh.footing(points)
+        first, second = footing.parts
+        weights = np.stack([1.0 - first - second, first, second])
+        stations = self.mesh.stations
+        if len(stations) > _MOST_DENSE or not footing.beyond.any():
+            return _of_three(points, stations[footing.stations], weights)
+        dense = np.zeros((len(stations), len(points)))
+        columns = np.arange(len(points))
+        for station, weight in zip(footing.stations, weights, strict=True):
+            np.add.at(dense, (station, columns), weight)
+        dense += self._leans.T @ footing.beyond
+        away = np.hypot(*(stations[:, None] - points).transpose(2, 0, 1))
+        apart = np.hypot(*(stations[:, None] - stations).transpose(2, 0, 1))
+        gaps = (dense * (away - apart @ dense / 2)).sum(axis=0)
+        return (dense * dense).sum(axis=0), np.maximum(gaps, 0.0)
+
+    @cached_property
+    def _leans(self) -> Array:
+        """What each station's height adds to the least-squares plane's gradient (2, n) [1/mm]."""
+        stations = self.mesh.stations
+        return np.asarray(np.linalg.pinv(stations - stations.mean(axis=0), rcond=_RANK))
+
+    def foretold(self, points: Array) -> Array:
+        """The rough floor's heights (k,) [mm] at points (k, 2)."""
+        footing = self.mesh.footing(points)
+        first, second, third = self.heights[footing.stations]
+        inside = first + footing.parts[0] * (second - first) + footing.parts[1] * (third - first)
+        return np.asarray(inside + (self._leans @ (self.heights - self.heights.mean())) @ footing.beyond)
+
+
+def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Array]:
+    """The same sums over three stations a point: weights (3, k), stations (3, k, 2), points (k, 2)."""
+    away = np.hypot(*(stations - points).transpose(2, 0, 1))
+    apart = np.hypot(*(stations[:, None] - stations[None]).transpose(3, 0, 1, 2))
+    gaps = (weights * away).sum(axis=0) - np.einsum("ik,ijk,jk->k", weights, apart, weights) / 2
+    return (weights * weights).sum(axis=0), np.maximum(gaps, 0.0)
+
+
+def survey(floor: FloorOutline, places: Array, heights: Array, reading: float, roughness: float) -> Survey:
+    """A survey of readings at places (r, 2) with heights (r,) [mm]; of several at one place the mean counts."""
+    first, owner = groups(*np.round(places, 6).T)
+    sites = Sites(places[first], owner)
+    means = np.bincount(owner, weights=heights) / np.bincount(owner)
+    mesh = Mesh(floor, sites.stations, sites.ring, sites.triangles(means))
+    return Survey(mesh, means, reading, roughness)
+
+
+def roughness(floor: FloorOutline, places: Array, heights: Array, reading: float) -> float:
+    """How rough the floor is [mm]: the variance of a height difference per distance, by foretelling each reading."""
+    count = len(places)
+    seen, weight = _USUAL_WEIGHT * USUAL_ROUGHNESS, _USUAL_WEIGHT
+    if count < 4:
+        return seen / weight
+    for i in np.linspace(0, count - 1, min(count, _MOST_FORETOLD)).astype(int).tolist():
+        others = np.argsort(np.hypot(*(places - places[i]).T), kind="stable")[1 : _NEAR + 1]
+        near = survey(floor, places[others], heights[others], reading, 0.0)
+        noise, gap = near.parts(places[[i]])
+        if gap[0] < _APART / 2:
+            continue  # the same place read twice
+        off = float(heights[i] - near.foretold(places[[i]])[0])
+        seen += max(off**2 - (1.0 + float(noise[0])) * reading**2, 0.0) / float(gap[0])
+        weight += 1.0
+    return float(seen / weight)
+
+
+@dataclass(frozen=True, slots=True)
+class NextReading:
+    """The reading that narrows the depth most: its place, and by how much the assured least depth grows [mm]."""
+
+    x: float
+    y: float
+    gain: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sureness:
+    """How sure the plan's depth is, 19 times in 20.
+
+    step: what drops were read to; roughness [mm]; least: the least depth, sure to `sure`; assured: what the bed is at
+    least as deep as, with the place where that is least [mm]; next: the reading that helps most, None where none does.
+    """
+
+    step: float
+    roughness: float
+    sure: float
+    assured: Spot
+    next: NextReading | None
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether another reading is not worth taking."""
+        return self.next is None or self.next.gain < ENOUGH
+
+
+def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: Array) -> Sureness:
+    """How sure the depth over a rough floor is, seen from a flange at (2,) [mm]; at least one reading.
+
+    stations (r, 2) [mm]: the places of the job's readings.
+    """
+    floor, drops = rough.floor, [reading.drop for reading in job.readings]
+    heights = -np.array([drop.value for drop in drops])
+    step = reading_step(drops, job.units)
+    error = step / np.sqrt(12.0)
+    rough_by = roughness(floor, stations, heights, error)
+    found = survey(floor, stations, heights, error, rough_by)
+    least = np.array([[deep.least.x, deep.least.y]])
+    places = np.vstack([least, _places(floor)])
+    depths = deep.gap(places)
+    unsure = SURE * np.sqrt(found.variance(places, flange))
+    at = int(np.argmin(np.round(depths - unsure, 6)))
+    assured = Spot(float(depths[at] - unsure[at]), float(places[at, 0]), float(places[at, 1]))
+    best = _next(found, (places, depths), flange, np.vstack([_worth(floor), flange[None], places[[at]]]))
+    gain = (
+        None
+        if best is None
+        else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
+    )
+    return Sureness(step, rough_by, float(unsure[0]), assured, gain)
+
+
+def _next(
+    found: Survey, ground: tuple[Array, Array], flange: Array, candidates: Array
+) -> tuple[Array, float] | None:
+    """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm]."""
+    places, depths = ground
+    stations, floor = found.mesh.stations, found.mesh.floor
+    best: tuple[Array, float] | None = None
+    for place in candidates:
+        if np.hypot(*(stations - place).T).min() < _APART:
+            continue
+        heights = np.append(found.heights, found.foretold(place[None]))
+        more = survey(floor, np.vstack([stations, place]), heights, found.reading, found.roughness)
+        assured = float((depths - SURE * np.sqrt(more.variance(places, flange))).min())
+        if best is None or assured > best[1] + 1e-6:
+            best = place, assured
+    return best
+
+
+def _worth(floor: FloorOutline) -> Array:
+    """Corners and wall middles (k, 2) [mm]."""
+    middles = [floor.on_wall(i, np.array([floor.length(i) / 2])) for i in range(len(floor.walls))]
+    return np.vstack([floor.corners, *middles])
+
+
+def _places(floor: FloorOutline) -> Array:
+    """Corners, and an even grid over the floor (k, 2) [mm]."""
+    low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
+    cell = float(np.sqrt(floor.area / _PLACES))
+    x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    return np.vstack([floor.corners, grid[shapely.contains_xy(floor.polygon, *grid.T)]])

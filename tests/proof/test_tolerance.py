@@ -1,0 +1,173 @@
+"""How sure the depth is: against an error-propagation library, against simulation, and by hand."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+from uncertainties import ufloat
+
+from engine.job.model import Typed
+from engine.proof.tolerance import LASER_TILT, SURE, USUAL_ROUGHNESS, roughness, survey
+from engine.quantities import Units
+from engine.sheets.json import plan_json
+from engine.sheets.text import plan_text
+from engine.survey.typed_step import reading_step, typed_step
+
+INCH = 25.4
+CORNERS = np.array([(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (0.0, 1200.0)])
+STATIONS = np.vstack([CORNERS[:3], [[200.0, 1000.0], [700.0, 500.0], [1100.0, 800.0]]])
+HEIGHTS = np.array([-40.0, -43.0, -46.0, -41.0, -44.0, -42.0])
+POINTS = np.array(
+    [(700.0, 500.0), (900.0, 600.0), (1300.0, 300.0), (0.0, 1200.0), (50.0, 1100.0)]
+)  # two past the hull
+SAMPLES = 4000
+
+
+@pytest.fixture(scope="module")
+def floor(make_plan):
+    return make_plan("rectangle = [1500, 1200]", at=(750, 600)).outline
+
+
+@pytest.fixture(scope="module")
+def found(floor):
+    return survey(floor, STATIONS, HEIGHTS, 0.5, 0.02)
+
+
+class TestReadings:
+    def test_ranges_are_what_an_error_library_propagates(self, floor, found):
+        """Each drop as a figure with its error, carried through the plan's own interpolation by central differences."""
+        drops = [ufloat(height, found.reading) for height in HEIGHTS]
+        flange = ufloat(0.0, found.reading)
+        for point in POINTS:
+            weights = [_height(floor, i, point) for i in range(len(HEIGHTS))]
+            rough = sum(weight * drop for weight, drop in zip(weights, drops, strict=True))
+            depth = flange - rough
+            noise, _ = found.parts(point[None])
+            assert np.sqrt(1 + noise[0]) * found.reading == pytest.approx(depth.std_dev, rel=1e-9)
+
+    def test_the_laser_leans_more_the_farther_away(self, found):
+        flange = np.array([750.0, 600.0])
+        station = STATIONS[[4]]
+        far = np.hypot(*(station[0] - flange))
+        expected = 2 * found.reading**2 + (LASER_TILT * far) ** 2 / 3
+        assert found.variance(station, flange)[0] == pytest.approx(expected)
+
+
+def _height(floor, i, point):
+    """What one unit of one reading adds at a point."""
+    heights = np.zeros(len(HEIGHTS))
+    heights[i] = 1.0
+    unit = survey(floor, STATIONS, HEIGHTS, 0.0, 0.0)
+    object.__setattr__(unit, "heights", heights)
+    return float(unit.foretold(np.asarray(point)[None])[0])
+
+
+class TestBetween:
+    def test_half_way_between_two_readings_it_is_a_quarter_of_the_way(self, floor):
+        """A bridge: roughness x L / 4 in its middle."""
+        pair = survey(floor, CORNERS, np.zeros(4), 0.0, 1.0)
+        _, gaps = pair.parts(np.array([[750.0, 0.0], [0.0, 0.0]]))
+        assert gaps == pytest.approx([1500 / 4, 0.0])
+
+    def test_is_what_simulated_floors_show(self, floor, found):
+        """Random floors whose height differences have that variance: how far the triangles are off at unread places."""
+        rng = np.random.Generator(np.random.PCG64(7))
+        places = np.vstack([found.mesh.stations, POINTS])
+        away = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
+        covariance = found.roughness * (away[:, [0]] + away[[0]] - away) / 2
+        values, vectors = np.linalg.eigh(covariance)
+        floors = rng.standard_normal((SAMPLES, len(places))) * np.sqrt(np.maximum(values, 0)) @ vectors.T
+        weights = np.array([[_height(floor, i, point) for i in range(len(HEIGHTS))] for point in POINTS])
+        off = floors[:, len(STATIONS) :] - floors[:, : len(STATIONS)] @ weights.T
+        _, gaps = found.parts(POINTS)
+        assert off.std(axis=0) == pytest.approx(np.sqrt(found.roughness * gaps), rel=0.05, abs=1e-6)
+
+    def test_the_roughness_is_found_again(self, floor):
+        """From many readings of a simulated floor, within what so many can tell."""
+        rng = np.random.Generator(np.random.PCG64(11))
+        places = rng.uniform((0, 0), (1500, 1200), (60, 2))
+        away = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
+        values, vectors = np.linalg.eigh(0.05 * (away[:, [0]] + away[[0]] - away) / 2)
+        heights = rng.standard_normal(60) * np.sqrt(np.maximum(values, 0)) @ vectors.T
+        assert roughness(floor, places, heights, 0.0) == pytest.approx(0.05, rel=0.35)
+
+    def test_few_readings_leave_it_as_slabs_are(self, floor):
+        # 1/8 in in the middle of 2 ft is two errors: roughness x 24 in / 4 is (1/16 in) squared.
+        assert roughness(floor, CORNERS[:3], np.zeros(3), 0.5) == USUAL_ROUGHNESS
+        assert pytest.approx((INCH / 16) ** 2) == USUAL_ROUGHNESS * 24 * INCH / 4
+
+
+@pytest.fixture(scope="module")
+def sparse(make_plan):
+    readings = [((0, 0), "540 mm"), ((1500, 0), "543 mm"), ((1500, 1200), "546 mm")]
+    return make_plan("rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=readings)
+
+
+class TestPlan:
+    def test_the_least_depth_is_told_with_how_sure_it_is(self, sparse):
+        text = plan_text(sparse)
+        assert "HOW SURE THE DEPTH IS, 19 TIMES IN 20" in text
+        assert "sure to" in text
+        figures = json.loads(plan_json(sparse))["sure"]
+        assert figures["step"] == 1.0
+        assert figures["assured"]["depth"] < sparse.depth.least.value
+
+    def test_the_next_reading_is_where_none_is_and_is_worth_it(self, sparse):
+        best = sparse.sureness.next
+        assert not sparse.sureness.is_enough
+        assert best.gain > 0.8
+        assert "it narrows the depth that can be counted on by" in " ".join(plan_text(sparse).split())
+
+    def test_taking_it_narrows_by_what_was_said(self, sparse, make_plan):
+        best = sparse.sureness.next
+        rough = float(sparse.rough.height(np.array([[best.x, best.y]]))[0])
+        readings = [
+            ((0, 0), 540),
+            ((1500, 0), 543),
+            ((1500, 1200), 546),
+            ((best.x, best.y), round(500 - rough)),
+        ]
+        after = make_plan("rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=readings)
+        gained = after.sureness.assured.value - sparse.sureness.assured.value
+        assert gained == pytest.approx(best.gain, abs=1.0)
+
+    def test_many_readings_are_enough(self, make_plan):
+        grid = [((x, y), 540) for x in range(0, 1501, 250) for y in range(0, 1201, 240)]
+        found = make_plan(
+            "rectangle = [1500, 1200]",
+            at=(750, 600),
+            drop=500.0,
+            readings=[(at, f"{drop} mm") for at, drop in grid],
+        )
+        assert found.sureness.is_enough
+        assert found.sureness.sure < 1.5
+        assert "enough" in plan_text(found)
+
+    def test_without_a_reading_nothing_is_said_to_be_sure(self, make_plan):
+        assert make_plan("rectangle = [1500, 1200]", at=(750, 600), drop=500.0).sureness is None
+
+
+@pytest.mark.parametrize(
+    ("text", "units", "step"),
+    [
+        ("21 5/16 in", Units.INCH, INCH / 16),
+        ("21 5/8", Units.INCH, INCH / 8),
+        ("3' 4 1/2\"", Units.INCH, INCH / 2),
+        ("21½", Units.INCH, INCH / 2),
+        ("545", Units.MM, 1.0),
+        (545.5, Units.MM, 0.1),
+        ("54,8 cm", Units.MM, 1.0),
+        ("1.0287 m", Units.MM, 0.1),
+    ],
+)
+def test_the_step_is_told_by_how_a_length_was_typed(text, units, step):
+    assert typed_step(text, units) == pytest.approx(step)
+
+
+def test_of_a_survey_the_finest_step_counts_within_reason():
+    inches = [Typed(text, 0.0) for text in ("21 1/2", "21 3/4", "21 5/16", "22")]
+    assert reading_step(inches, Units.INCH) == pytest.approx(INCH / 16)
+    assert reading_step([Typed("22 in", 0.0)], Units.INCH) == pytest.approx(INCH / 8)
+    assert SURE == 2.0
