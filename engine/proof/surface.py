@@ -14,7 +14,7 @@ from engine.survey.rough_floor import RoughFloor, rough_floor
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
-    from engine.types import Array
+    from engine.types import Array, Index
 
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it
 
@@ -73,6 +73,11 @@ class BuiltSurface:
             return heights, heights
         level = flood(heights, self.mesh.edges, self.mesh.outlets).level
         return heights, np.where(np.isfinite(level), level, heights)
+
+    @cached_property
+    def catchment(self) -> Index:
+        """The number of the drain that water runs to from each of the mesh's nodes (n,), -1 for none."""
+        return flood(self.levels[0], self.mesh.edges, self.mesh.outlets).outlet
 
     @cached_property
     def ponds(self) -> tuple[Pond, ...]:

@@ -14,9 +14,10 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_bands import Bands, bands
-from tui.widgets.map_layers import field
+from tui.widgets.map_layers import MapLayer, field
 from tui.widgets.map_marks import Mark, MarkKind, marks
 from tui.widgets.map_strokes import draw_valleys
+from tui.widgets.map_water import arrows
 from tui.widgets.ramps import LEVELS, shades
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Mask
     from tui.widgets.looks import Looks
     from tui.widgets.map_frame import Frame
-    from tui.widgets.map_layers import MapLayer, Samples
+    from tui.widgets.map_layers import Samples
 
 _PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
 _INKS = tuple(Ink)
@@ -92,6 +93,10 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
         characters[rows, columns] = drawn.characters[free]
         inks[rows, columns] = Ink.EDGE
         levels[rows, columns] = -1
+    if layer is MapLayer.WATER:
+        dry = empty.on_floor & (levels < 0)
+        where = levels[empty.on_floor] < 0
+        characters[dry] = arrows(plan, samples.points, ascii_only=looks.ascii)[where]
     found = tuple(marks(plan, samples.frame, empty.on_floor, looks))
     for mark in found:
         characters[mark.row, mark.column] = mark.character

@@ -14,6 +14,7 @@ from engine.bed.drains import flanges
 from engine.bed.surfaces import Hidden
 from engine.quantities import Dimension, Units, format_fall
 from engine.survey.spot import Needs
+from tui.widgets.map_water import deepest, standing
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -149,12 +150,21 @@ def on_flanges(plan: Plan, points: Array) -> Mask:
 def waits_for(plan: Plan, layer: MapLayer) -> str:
     """Why a layer cannot be drawn yet, in words; nothing when it can."""
     if layer is MapLayer.WATER:
-        return "Where water would stand is not worked out here yet: it needs readings of the finished bed."
+        return _water_words(plan)
     needed = _NEEDED[layer]
     if "bed" in needed and isinstance(plan.bed, Hidden):
         return f"{layer.value}: not yet. {_hidden_words(plan.bed)}"
     missing = next((stage for name in needed if isinstance(stage := getattr(plan, name), Needs)), None)
     return "" if missing is None else f"{layer.value}: not yet. {missing.says[:1].upper()}{missing.says[1:]}"
+
+
+def _water_words(plan: Plan) -> str:
+    """What the water layer tells where no water is drawn; nothing where some stands."""
+    if plan.as_built is not None and not isinstance(plan.as_built, Needs):
+        return "" if plan.as_built.ponds else f"{_RUNS} No water stands."
+    if bed_surface(plan) is None:
+        return f"{MapLayer.WATER.value}: not yet. It runs over the bed, and there is none yet."
+    return f"{_RUNS} Where it stands is told by readings of the finished bed."
 
 
 def _hidden_words(hidden: Hidden) -> str:
@@ -195,15 +205,23 @@ def _fall(samples: Samples) -> tuple[Array, Array]:
     return samples.fall, np.array([])
 
 
+_RUNS = f"{MapLayer.WATER.value}: arrows show where it runs."
 _NEEDED = {
     MapLayer.DEPTH: ("bed", "rough"),
     MapLayer.BED: ("bed",),
     MapLayer.ROUGH: ("rough",),
     MapLayer.FALL: ("bed",),
 }
+
+
+def _water(samples: Samples) -> tuple[Array, Array]:
+    return standing(samples.plan, samples.points), deepest(samples.plan)
+
+
 _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
     MapLayer.DEPTH: _depth,
     MapLayer.BED: _bed,
     MapLayer.ROUGH: _rough,
     MapLayer.FALL: _fall,
+    MapLayer.WATER: _water,
 }

@@ -31,6 +31,7 @@ _UNDER = {
     MapLayer.BED: "over the drain",
     MapLayer.ROUGH: "over the drain",
     MapLayer.FALL: "steepest way, there",
+    MapLayer.WATER: "deep; arrows: it runs",
 }
 _MINUS = "minus: under the drain"
 

@@ -1,0 +1,57 @@
+"""The water layer: arrows run to the drain, standing water is shaded, each drain's floor tells its number."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from engine.job.toml_file import read_job
+from engine.plan import plan
+from tui.widgets.looks import Colours, Looks
+from tui.widgets.map_layers import MapLayer, waits_for
+from tui.widgets.map_picture import MapPicture
+from tui.widgets.map_water import ARROWS, arrows, standing
+
+SAMPLE = Path(__file__).parents[3] / "sample_jobs" / "coopers_yard.toml"
+INCH = 25.4
+
+
+@pytest.fixture(scope="module")
+def built():
+    return plan(read_job(SAMPLE))
+
+
+def test_arrows_point_to_the_drain_from_all_sides(make_plan):
+    found = make_plan("rectangle = [1500, 1200]", at=(750, 600), shape="even-fall")
+    places = np.array([(100.0, 600.0), (1400.0, 600.0), (750.0, 100.0), (750.0, 1100.0), (400.0, 250.0)])
+    assert "".join(arrows(found, places, ascii_only=False)) == "→←↑↓↗"
+    assert "".join(arrows(found, places, ascii_only=True)) == "><^v/"
+
+
+def test_water_stands_where_the_pond_is_and_nowhere_else(built):
+    pond = built.as_built.ponds[0]
+    depths = standing(built, np.array([(pond.x, pond.y), (10 * INCH, 40 * INCH)]))
+    assert depths[0] == pytest.approx(pond.depth)
+    assert np.isnan(depths[1])
+
+
+def test_the_map_tells_the_deepest_and_shades_it(built):
+    picture = MapPicture(built, MapLayer.WATER, 48, 24, Looks(Colours.NONE, ascii=False))
+    assert picture.cells.bands.most == pytest.approx(3 / 16 * INCH)
+    assert np.isfinite(picture.cells.shade).any()
+    assert set(ARROWS) & set(picture.cells.characters.ravel().tolist())
+
+
+def test_of_two_drains_the_floor_of_each_tells_its_number(make_plan):
+    drain = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1600, y = 500 }\n'
+    found = make_plan("rectangle = [2000, 1000]", at=(400, 500), shape="even-fall", extra=drain)
+    told = arrows(found, np.array([(100.0, 100.0)] * 3 + [(1900.0, 100.0)] * 3), ascii_only=False)
+    assert "".join(told) == "1↗↗2↖↖"
+
+
+def test_before_the_bed_is_read_the_layer_says_what_would_tell(make_plan):
+    assert "readings of the finished bed" in waits_for(
+        make_plan("rectangle = [1500, 1200]", at=(750, 600)), MapLayer.WATER
+    )

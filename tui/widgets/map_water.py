@@ -1,0 +1,78 @@
+"""The water layer: which way water runs over each cell, to which drain, and how deep it stands on the bed as built."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.surfaces import Hidden
+from engine.proof.surface import LEAST_POND, BuiltSurface
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from engine.plan import Plan
+    from engine.types import Array, Index
+
+ARROWS = "→↗↑↖←↙↓↘"
+ASCII_ARROWS = ">/^\\</v\\"
+_NUDGE = 2e-3  # [mm] how far to step aside to feel the fall
+_MOST_NUMBERED = 9
+
+
+def water_surface(plan: Plan) -> BuiltSurface | None:
+    """The bed that water runs over: as built where it was read, else as planned; None before there is one."""
+    if plan.as_built is not None and not isinstance(plan.as_built, Needs):
+        return plan.as_built.surface
+    if isinstance(plan.bed, Needs | Hidden):
+        return None
+    return BuiltSurface(plan.bed, np.empty((0, 2)), np.empty(0))
+
+
+def standing(plan: Plan, points: Array) -> Array:
+    """How deep water stands (k,) [mm] at points (k, 2); not a number where none does, or the bed was not read."""
+    surface = water_surface(plan)
+    depth = np.full(len(points), np.nan)
+    if surface is None or plan.as_built is None or not surface.ponds:
+        return depth
+    heights, levels = surface.levels
+    near = _nearest(surface, points)
+    under = levels[near] - surface.height(points)
+    wet = (levels[near] - heights[near] >= LEAST_POND / 2) & (under > 0)
+    depth[wet] = under[wet]
+    return depth
+
+
+def deepest(plan: Plan) -> Array:
+    """The depth of the deepest water [mm] as an array of one; none where none stands."""
+    built = plan.as_built
+    if built is None or isinstance(built, Needs) or not built.ponds:
+        return np.empty(0)
+    return np.array([built.ponds[0].depth])
+
+
+def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
+    """A character a point (k,): which way the bed falls there; of several drains every third tells its number."""
+    surface = water_surface(plan)
+    if surface is None:
+        return np.full(len(points), " ")
+    here = surface.height(points)
+    across, up = (surface.height(points + np.array(step)) - here for step in ((_NUDGE, 0.0), (0.0, _NUDGE)))
+    turn = np.arctan2(-up, -across) / (np.pi / 4)
+    signs = np.array(list(ASCII_ARROWS if ascii_only else ARROWS))
+    found: NDArray[np.str_] = signs[np.round(turn).astype(int) % 8]
+    count = len(surface.bed.reach.flanges)
+    if 1 < count <= _MOST_NUMBERED:
+        owners = surface.catchment[_nearest(surface, points)]
+        numbered = (np.arange(len(points)) % 3 == 0) & (owners >= 0)
+        found[numbered] = (owners[numbered] + 1).astype("<U1")
+    return found
+
+
+def _nearest(surface: BuiltSurface, points: Array) -> Index:
+    """The mesh's node nearest to each point (k,)."""
+    tree = shapely.STRtree(shapely.points(surface.mesh.nodes))
+    return np.asarray(tree.nearest(shapely.points(points)))
