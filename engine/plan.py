@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from engine.limits.rulebook import Rulebook
     from engine.proof.as_built import AsBuilt
     from engine.proof.hand import Room
+    from engine.proof.log import FloodLog
     from engine.proof.tolerance import Sureness
     from engine.types import Array
     from engine.work.whole import Work
@@ -166,6 +167,16 @@ class Plan:
 
         places = np.array([[station.x, station.y] for station in self.readings])
         return sureness(self.job, self.rough, self.depth, self.drains[0].flange.centre, places)
+
+    @cached_property
+    def flood_log(self) -> FloodLog | None:
+        """How the flood test went, judged when first asked for; None while it is not logged."""
+        if self.job.flood_test.filled is None and self.job.flood_test.leaked is None:
+            return None
+        from engine.limits.work_rules import work_rules  # noqa: PLC0415
+        from engine.proof.log import flood_log  # noqa: PLC0415  what only some ask for does not slow the start
+
+        return flood_log(self.job, work_rules(self.job.rulebook, self.job.edition or None))
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:

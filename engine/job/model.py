@@ -262,6 +262,17 @@ class Mortar:
 
 
 @dataclass(frozen=True, slots=True)
+class FloodTest:
+    """The log of the flood test: marks on the wall at the threshold, and how long the water stood."""
+
+    filled: Typed | None = None  # [mm] depth at the threshold when filled
+    hours: Typed | None = None  # [-] how long it stood
+    left: Typed | None = None  # [mm] depth at the same mark then
+    bucket: Typed | None = None  # [mm] what an open bucket beside it lost meanwhile
+    leaked: bool | None = None  # water was seen under or beside the floor
+
+
+@dataclass(frozen=True, slots=True)
 class Comment:
     """A comment of the job file, with its `#`: above the line of a key path, or beside it."""
 
@@ -290,4 +301,5 @@ class Job:
     strips: Strips = field(default_factory=Strips)
     mortar: Mortar = field(default_factory=Mortar)
     as_built: tuple[Reading, ...] = ()
+    flood_test: FloodTest = field(default_factory=FloodTest)
     comments: tuple[Comment, ...] = field(default=(), compare=False)  # kept for saving; they change no plan

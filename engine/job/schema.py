@@ -231,6 +231,16 @@ MORTAR = Table(
         ("waste", Measure(Dimension.SHARE, 0.0, 1.0)),
     ),
 )
+FLOOD_TEST = Table(
+    model.FloodTest,
+    _fields(
+        ("filled", _length(1000.0)),
+        ("hours", Measure(Dimension.NUMBER, 0.0, 1000.0, above=True)),
+        ("left", _length(1000.0, or_zero=True)),
+        ("bucket", _length(1000.0, or_zero=True)),
+        ("leaked", Flag()),
+    ),
+)
 READINGS = Many(READING, 100_000, "a reading")
 SECTIONS = _fields(
     ("floor", FLOOR),
@@ -243,5 +253,6 @@ SECTIONS = _fields(
     ("strips", STRIPS),
     ("mortar", MORTAR),
     ("as_built", READINGS),
+    ("flood_test", FLOOD_TEST),
 )
 JOB = Table(model.Job, (Field("job", "", HEAD), *SECTIONS))

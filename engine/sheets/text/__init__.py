@@ -37,6 +37,7 @@ _SECTIONS = (
     proof.sure,
     proof.hand,
     proof.as_built,
+    proof.flood_log,
     closing.own_figures,
     closing.meanings,
     closing.cautions,

@@ -162,3 +162,14 @@ def _mends(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
     )
     yield from paragraph(WHILE_GREEN)
     yield from paragraph(ONCE_SET)
+
+
+def flood_log(plan: Plan) -> Iterator[str]:
+    """How the flood test went; nothing while it is not logged."""
+    judged = plan.flood_log
+    if judged is None:
+        return
+    yield from heading("The flood test")
+    yield from entry(judged.verdict.value.capitalize(), judged.says)
+    yield from entry("Do", judged.remedy)
+    yield from entry("Source", judged.source)
