@@ -23,7 +23,11 @@ CONTRACT = {
     "mortar": "supply bag yield parts waste",
     "as_built": "at drop",
 }
-ADDED = {"job": "edition", "bed": "trueness", "flood_test": ""}  # optional keys and sections beyond the contract's
+ADDED = {
+    "job": "edition",
+    "bed": "trueness",
+    "flood_test": "",
+}  # optional keys and sections beyond the contract's
 
 
 def without_added(section, keys):
