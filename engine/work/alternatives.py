@@ -152,7 +152,7 @@ def _receptor(work: Work) -> Way:
     site = work.site
     fits, why = _receptor_fits(site)
     poured = levelling(site)
-    is_out = poured.most - poured.least > site.rules.out_of_flat_in_10_ft.value
+    is_out = poured.most - poured.least > site.rules.out_of_flat_in_10_ft.value + _NOISE
     return Way(
         name=WayName.RECEPTOR,
         fits=fits,
