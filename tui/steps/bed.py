@@ -51,6 +51,7 @@ class BedStep(FormStep):
             view.text_row("bed.least_depth", left_out="the rulebook's"),
             view.text_row("bed.most_depth", left_out="the rulebook's"),
             view.text_row("bed.wall_height", left_out="computed"),
+            view.text_row("bed.trueness", left_out="not known"),
             *_strips(view),
             *_mortar(view),
         ]
