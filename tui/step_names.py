@@ -39,6 +39,7 @@ _OF_KEYS = {
     "drains": StepName.DRAIN,
     "readings": StepName.READINGS,
     "as_built": StepName.AS_BUILT,
+    "flood_test": StepName.AS_BUILT,
 }
 
 

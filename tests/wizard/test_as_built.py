@@ -81,6 +81,17 @@ class TestReadings:
         assert row.text.startswith("The finished bed is read against the planned one")
 
 
+class TestFloodTest:
+    def test_the_log_is_judged_as_it_is_typed(self):
+        desk = Desk.sample()
+        entered(desk, A="19 5/8")
+        for key, text in (("filled", "2 in"), ("hours", "24"), ("left", "1 1/2 in")):
+            desk.session.enter(f"flood_test.{key}", text)
+        desk.plan_now()
+        text = "\n".join(row.text for row in rows_of(desk) if isinstance(row, WordsRow))
+        assert "Fail: 1/2 in of 2 in lost in 24 h" in text
+
+
 async def test_keys_alone_enter_readings_and_a_station_of_ones_own(wizard):
     async with wizard(SAMPLE, size=(100, 40)) as hand:
         await hand.press("pageup")

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, place_words
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
-from engine.quantities import format_length
+from engine.quantities import Dimension, format_length
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.built_stations import built_fields
-from tui.reading_entries import BUILT
+from tui.reading_entries import BUILT, own_of
 from tui.step_names import StepName, StepState
 from tui.steps.readings import own_rows
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -52,6 +52,7 @@ class AsBuiltStep(FormStep):
             *(_row(view, field) for field in fields),
             *own_rows(view, BUILT),
             *_mends(view),
+            *_flood(view),
         ]
 
     @classmethod
@@ -125,3 +126,25 @@ def _mends(view: View) -> list[Row]:
         for i, mend in enumerate(built.mending.mends)
     ]
     return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]
+
+
+def _flood(view: View) -> list[Row]:
+    """The flood test's log, once the finished bed is read; not while a station of one's own is the last to enter."""
+    is_entering = any(key.startswith(own_of(BUILT)) for key in view.session.pending)
+    if not view.job.as_built or view.plan is None or is_entering:
+        return []
+    judged = view.plan.flood_log
+    told = (
+        ""
+        if judged is None
+        else f"{judged.verdict.value.capitalize()}: {judged.says}. Then: {judged.remedy}."
+    )
+    return [
+        heading("built.flood", "The flood test, once the lining is in"),
+        view.text_row("flood_test.filled"),
+        view.text_row("flood_test.hours", Dimension.NUMBER),
+        view.text_row("flood_test.left"),
+        view.text_row("flood_test.bucket", left_out="no bucket stood by"),
+        view.choice_row("flood_test.leaked", (("true", "yes"), ("false", "no"))),
+        *([words("built.verdict", told)] if told else []),
+    ]
