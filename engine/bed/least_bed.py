@@ -38,6 +38,7 @@ _MOST_READINGS = 40  # of many, those that stand highest over an even fall
 _PER_WAY = 1 / 48  # [-] the fall by which readings are ranked
 _SAME = 1e-3  # [mm] places nearer than this are one
 _ON_FLOOR = 1e-6  # [mm]
+_NOISE = 1e-9  # of a step: a whole number of them is not one more for noise
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,7 +198,7 @@ def _round(rings: tuple[Array, ...], step: float) -> Array:
     found = []
     for ring in rings:
         for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
-            count = max(int(np.ceil(np.hypot(*(end - start)) / step)), 1)
+            count = max(int(np.ceil(np.hypot(*(end - start)) / step - _NOISE)), 1)
             found.append(start + np.linspace(0.0, 1.0, count, endpoint=False)[:, None] * (end - start))
     return np.vstack(found)
 
@@ -270,7 +271,7 @@ class _Tree:
         if far <= _SAME:
             return
         run = _to_wall(one.floor.polygon, place, (place - foot) / far)
-        count = max(int(np.ceil(run / self._step)), 1)
+        count = max(int(np.ceil(run / self._step - _NOISE)), 1)
         for part in (np.arange(1, count + 1) / count * run).tolist():
             at = place + (place - foot) / far * part
             if part <= _SAME or abs(float(self._reach.way(at[None])[0]) - (way + part)) > _SAME:
@@ -289,7 +290,7 @@ class _Tree:
         run, far = way - end, float(np.hypot(*(place - foot)))
         if run <= _SAME:
             return below
-        count = max(int(np.ceil(run / self._step)), 1)
+        count = max(int(np.ceil(run / self._step - _NOISE)), 1)
         if bend < 0:  # the rim, where the way ends
             below = self._put(place + (foot - place) * (run / far), end, -1)
         for part in np.arange(1, count + 1).tolist():
@@ -336,8 +337,13 @@ def _to_wall(polygon: object, place: Array, heading: Array) -> float:
 
 
 def _triangles(polygon: object, places: Array) -> Index:
-    """Triangles (t, 3) between the places that lie on the floor."""
-    numbers = {tuple(place): i for i, place in reversed(list(enumerate(places.tolist())))}
+    """Triangles (t, 3) between the places that lie on the floor.
+
+    Four of them on one circle can be split either way: they are taken to a thousandth of a millimetre, so that no noise
+    in their last bits decides which.
+    """
+    calm = np.round(places, 3).tolist()
+    numbers = {tuple(place): i for i, place in reversed(list(enumerate(calm)))}
     found = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(np.array(list(numbers)))))
     found = found[shapely.contains_xy(polygon, *shapely.get_coordinates(shapely.centroid(found)).T)]
     corners = shapely.get_coordinates(found).reshape(len(found), 4, 2)[:, :3]

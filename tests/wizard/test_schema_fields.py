@@ -39,6 +39,7 @@ def typed_desks():
         (),
         (("outline.form", "walls"), ("build.waterproofing", "between-beds"), ("mortar.supply", "site")),
         (("outline.form", "corners"), ("drains[0].kind", DrainKind.CHANNEL.value)),
+        (("as_built@A", "19 5/8"),),
     ):
         desk = Desk.sample()
         for key, text in changes:

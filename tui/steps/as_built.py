@@ -10,7 +10,7 @@ from engine.quantities import Dimension, format_length
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.built_stations import built_fields
-from tui.reading_entries import BUILT, own_of
+from tui.reading_entries import BUILT
 from tui.step_names import StepName, StepState
 from tui.steps.readings import own_rows
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -50,9 +50,9 @@ class AsBuiltStep(FormStep):
         return [
             words("built.sum", _summary(view)),
             *(_row(view, field) for field in fields),
-            *own_rows(view, BUILT),
             *_mends(view),
             *_flood(view),
+            *own_rows(view, BUILT),
         ]
 
     @classmethod
@@ -129,9 +129,8 @@ def _mends(view: View) -> list[Row]:
 
 
 def _flood(view: View) -> list[Row]:
-    """The flood test's log, once the finished bed is read; not while a station of one's own is the last to enter."""
-    is_entering = any(key.startswith(own_of(BUILT)) for key in view.session.pending)
-    if not view.job.as_built or view.plan is None or is_entering:
+    """The flood test's log, once the finished bed is read."""
+    if not view.job.as_built or view.plan is None:
         return []
     judged = view.plan.flood_log
     told = (
@@ -141,10 +140,10 @@ def _flood(view: View) -> list[Row]:
     )
     return [
         heading("built.flood", "The flood test, once the lining is in"),
-        view.text_row("flood_test.filled"),
-        view.text_row("flood_test.hours", Dimension.NUMBER),
-        view.text_row("flood_test.left"),
+        view.text_row("flood_test.filled", left_out="not filled yet"),
+        view.text_row("flood_test.hours", Dimension.NUMBER, left_out="not checked yet"),
+        view.text_row("flood_test.left", left_out="not checked yet"),
         view.text_row("flood_test.bucket", left_out="no bucket stood by"),
-        view.choice_row("flood_test.leaked", (("true", "yes"), ("false", "no"))),
+        view.choice_row("flood_test.leaked", (("true", "yes"), ("false", "no")), left_out="false"),
         *([words("built.verdict", told)] if told else []),
     ]
