@@ -38,6 +38,7 @@ _MOST_READINGS = 40  # of many, those that stand highest over an even fall
 _PER_WAY = 1 / 48  # [-] the fall by which readings are ranked
 _SAME = 1e-3  # [mm] places nearer than this are one
 _ON_FLOOR = 1e-6  # [mm]
+_CALM = 3  # decimals of a millimetre
 _NOISE = 1e-9  # of a step: a whole number of them is not one more for noise
 
 
@@ -243,7 +244,7 @@ class _Tree:
         if not len(starts):
             return
         total = [one.way(starts) + head for one, head in zip(self._reaches, self._heads, strict=True)]
-        owners = np.argmin(total, axis=0)
+        owners = np.argmin(np.round(total, _CALM), axis=0)  # on a ridge, noise does not decide
         for k, one in enumerate(self._reaches):
             mine = starts[owners == k]
             if len(mine):
@@ -342,7 +343,7 @@ def _triangles(polygon: object, places: Array) -> Index:
     Four of them on one circle can be split either way: they are taken to a thousandth of a millimetre, so that no noise
     in their last bits decides which.
     """
-    calm = np.round(places, 3).tolist()
+    calm = np.round(places, _CALM).tolist()
     numbers = {tuple(place): i for i, place in reversed(list(enumerate(calm)))}
     found = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(np.array(list(numbers)))))
     found = found[shapely.contains_xy(polygon, *shapely.get_coordinates(shapely.centroid(found)).T)]

@@ -15,8 +15,9 @@ from engine.limits.rulebook import default_fall
 from engine.plan import plan as plan_of
 from engine.quantities import INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.sheets.derivation import figure_at
-from engine.sheets.figures import plan_figures
+from engine.sheets.figures import plan_figures, ratio
 from engine.sheets.json import plan_json
+from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -132,6 +133,8 @@ def _planned(job: Job, key: str, text: str, path: str) -> float | None:
 
 def _whole(plan: Plan, path: str) -> Any:
     """As much of the plan as JSON as holds the path."""
+    if path == "guessed":
+        return {} if isinstance(plan.rough, Needs) else {"guessed": ratio(plan.rough.guessed)}
     figures = plan_figures(plan)
     head = re.match(r"\w*", path)
     return figures if head and head[0] in figures else json.loads(plan_json(plan))
