@@ -65,9 +65,17 @@ def _many_corners():
     return _job(_corners(corners.tolist()), (2300, 2100), "even-fall", _readings(5000, 4000))
 
 
+def _comb():
+    """Twelve corners, three legs off one passage, the drain in the passage: the outer legs are hidden from it."""
+    corners = [(0, 0), (2400, 0), (2400, 1500), (1800, 1500), (1800, 600), (1500, 600)]
+    corners += [(1500, 1200), (900, 1200), (900, 600), (600, 600), (600, 1500), (0, 1500)]
+    return _job(_corners(corners), (1150, 310), "level-walls", _readings(9, 550))
+
+
 CASES = (  # words, job, target [s], rounds
     ("replan, rectangle with 9 readings", _rectangle, 0.005, 40),
     ("replan, L with 9 readings", _ell, 0.008, 40),
+    ("replan, 12 corners with valleys and 9 readings", _comb, 0.040, 20),
     ("replan, 30 corners with 5,000 readings", _many_corners, 0.120, 9),
 )
 

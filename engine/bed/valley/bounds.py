@@ -42,7 +42,7 @@ def least_steepness(room: Room) -> float:
 def _across_chords(room: Room) -> float:
     ring = room.rings[0]
     ways = room.reach.way(ring)
-    return max((_from_corner(room, node, ring, ways) for node in room.reach.nodes), default=0.0)
+    return max((_from_corner(room, node, ring, ways) for node, _ in room.hiding), default=0.0)
 
 
 def _from_corner(room: Room, node: Node, ring: Array, ways: Array) -> float:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.bed.valley.bounds import least_height, least_steepness
 from engine.bed.valley.fences import Trial, fences
-from engine.bed.valley.filling import Filling, filled
+from engine.bed.valley.filling import Filling, filled, gentler
 from engine.bed.valley.loop import looped
 from engine.bed.valley.sound import is_sound
 from engine.bed.valley.stations import Surveyor
@@ -40,6 +40,7 @@ _WITHOUT = (
 _CLOSER_STATIONS = 100.0  # [mm] where none of the trials fits
 _LOOSE = 1.25  # times the gentlest found, where no limit holds
 _GOOD = 1.05  # times both bounds is good enough to look no further
+_REFINED = 2  # fillings tried with higher walls
 _SAME = 1.0 + 1e-9
 
 
@@ -62,7 +63,7 @@ def choose(room: Room, most: float | None) -> Chosen | None:
     trials = _trials(aim, limited=limited)
     for surveyor in (Surveyor(room), Surveyor(room, _CLOSER_STATIONS)):
         found = _all(surveyor, trials, aim, whole=limited)
-        for filling in _in_order(surveyor, found, most, aim):
+        for filling in _in_order(surveyor, _refined(found, aim), most):
             mesh = filling.mesh(most or _LOOSE * bound)
             if mesh is not None and is_sound(room, mesh):
                 return Chosen(filling, mesh, bound)
@@ -84,7 +85,7 @@ def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) ->
         if mark in seen:
             continue
         seen.add(mark)
-        filling = filled(surveyor, net, aim)
+        filling = filled(surveyor, net)
         if filling is None:
             continue
         found.append(filling)
@@ -97,6 +98,12 @@ def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) ->
     return found
 
 
+def _refined(found: list[Filling], aim: float) -> list[Filling]:
+    """The fillings, the gentlest few made gentler still where higher walls can."""
+    order = sorted(found, key=lambda filling: filling.steepest)
+    return [gentler(filling, aim) for filling in order[:_REFINED]] + order[_REFINED:]
+
+
 def _nets(room: Room, trials: list[Trial]) -> Iterator[Net]:
     for trial in trials:
         tree = grow(room, *fences(room, trial))
@@ -107,7 +114,7 @@ def _nets(room: Room, trials: list[Trial]) -> Iterator[Net]:
             yield net
 
 
-def _in_order(surveyor: Surveyor, found: list[Filling], most: float | None, aim: float) -> Iterator[Filling]:
+def _in_order(surveyor: Surveyor, found: list[Filling], most: float | None) -> Iterator[Filling]:
     """The fillings, best first: the lowest of those within the limit, which is loose where none is met."""
     if not found:
         return
@@ -116,11 +123,11 @@ def _in_order(surveyor: Surveyor, found: list[Filling], most: float | None, aim:
     within = [filling for filling in found if filling.steepest <= limit * _SAME]
     rest = [filling for filling in found if filling.steepest > limit * _SAME]
     for filling in (*sorted(within, key=lambda one: one.height), *sorted(rest, key=lambda one: one.steepest)):
-        yield _fewer(surveyor, filling, aim)
+        yield _fewer(surveyor, filling)
         yield filling
 
 
-def _fewer(surveyor: Surveyor, filling: Filling, aim: float) -> Filling:
+def _fewer(surveyor: Surveyor, filling: Filling) -> Filling:
     """The filling less every leaf relay without which it is neither higher nor steeper."""
     best = filling
     for leaf in filling.net.leaves:
@@ -128,7 +135,7 @@ def _fewer(surveyor: Surveyor, filling: Filling, aim: float) -> Filling:
         here = next((i for i in best.net.leaves if (best.net.places[i] == place).all()), None)
         if here is None:
             continue
-        fewer = filled(surveyor, best.net.without(here), aim)
+        fewer = filled(surveyor, best.net.without(here))
         if fewer and fewer.height <= best.height * _SAME and fewer.steepest <= best.steepest * _SAME:
             best = fewer
     return best

@@ -89,11 +89,12 @@ def _in_the_way(room: Room, corner: Corner, spur: Spur) -> bool:
 def _square_fences(room: Room, corner: Corner, trial: Trial, rise: float) -> list[tuple[Array, Array]]:
     """Fences square to those of a corner's walls that the drain stands near."""
     found = []
-    for spur, square in zip(corner.normal_spurs, corner.squares, strict=True):
+    for normal, square in zip(corner.normals, corner.squares, strict=True):
         if square >= room.expected_height / trial.steepness:
             continue
-        length = min(max(_LEAST, rise / trial.steepness, _BEYOND * square), _MOST * spur.even)
-        tip = corner.place + length * spur.direction
+        room_for = _MOST * room.grown(corner.place, normal, 1.0)
+        length = min(max(_LEAST, rise / trial.steepness, _BEYOND * square), room_for)
+        tip = corner.place + length * normal
         clear = max(room.rim + _OFF_FLANGE, 0.3 * square)
         if length > 1.05 * square and segment_distance(room.centre, corner.place, tip) > clear:
             found.append((corner.place, tip))

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from engine.bed.valley.room import Room
     from engine.bed.valley.stations import Stations, Surveyor
 
-_HIGHER = (1.0, 1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler facets
+_HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler facets
 _WORTH_IT = 0.97  # of the steepness before
 _NEAR_ENOUGH = 1.1  # times the steepness aimed at
 _ROOM = 1.02  # above the gentlest, to take fewer patches
@@ -49,26 +49,33 @@ class Filling:
         return [strip.slopes(self.height) for strip in self.strips]
 
 
-def filled(surveyor: Surveyor, net: Net, aim: float) -> Filling | None:
-    """The net filled, its walls as low as can be, or a little higher where that is gentler; None where nothing fits.
-
-    aim: the steepness [-] that is gentle enough.
-    """
+def filled(surveyor: Surveyor, net: Net) -> Filling | None:
+    """The net filled, its walls as low as can be; None where nothing fits."""
     strips = _strips(surveyor, net)
     if strips is None:
         return None
     lowest = max(strip.least_height for strip in strips)
-    if not np.isfinite(lowest):
-        return None
-    best: Filling | None = None
+    return _at(net, strips, lowest) if np.isfinite(lowest) else None
+
+
+def gentler(filling: Filling, aim: float) -> Filling:
+    """The same net with its walls a little higher, where that makes the facets gentler.
+
+    aim: the steepness [-] that is gentle enough.
+    """
+    best = filling
     for factor in _HIGHER:
-        height = factor * lowest
-        steepest = max(strip.gentlest(strip.slopes(height), height) for strip in strips)
-        if best is None or steepest < _WORTH_IT * best.steepest:
-            best = Filling(net, strips, height, steepest)
         if best.steepest <= _NEAR_ENOUGH * aim:
             break
-    return best if best is not None and np.isfinite(best.steepest) else None
+        higher = _at(filling.net, filling.strips, factor * filling.height)
+        if higher is not None and higher.steepest < _WORTH_IT * best.steepest:
+            best = higher
+    return best
+
+
+def _at(net: Net, strips: tuple[Strip, ...], height: float) -> Filling | None:
+    steepest = max(strip.gentlest(strip.slopes(height), height) for strip in strips)
+    return Filling(net, strips, height, steepest) if np.isfinite(steepest) else None
 
 
 def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 _PAST = 0.1  # [mm] walls block sight so far past their ends, so that no line slips by a corner
 _HEADROOM = 1.03  # walls come out a little higher than the longest way demands
+_SLIGHT = np.radians(10.0)  # a corner that turns less is one of a bowed wall's
+_EACH = np.radians(20.0)  # of a bowed wall's turn one corner stands for so much
 _WIDEST = np.radians(115.0)  # one fence serves a corner that turns so much
 
 
@@ -39,7 +41,7 @@ class Corner:
     """A hiding corner: place (2,) [mm], way to the flange [mm], whether the drain sees it straight.
 
     normals: the inward normals of the walls before and after it; squares: the drain's distance off those walls'
-    lines [mm], inside positive; spurs: between the normals, normal_spurs: along them.
+    lines [mm], inside positive; spurs: between the normals.
     """
 
     place: Array
@@ -48,7 +50,6 @@ class Corner:
     normals: tuple[Array, Array]
     squares: tuple[float, float]
     spurs: tuple[Spur, ...]
-    normal_spurs: tuple[Spur, Spur]
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,27 +117,31 @@ class Room:
 
     @cached_property
     def corners(self) -> tuple[Corner, ...]:
-        """The hiding corners that water can reach the flange from."""
-        return tuple(self._corner(node) for node in self.reach.nodes)
+        """The hiding corners that water can reach the flange from; of a bowed wall's chords only some."""
+        return tuple(self._corner(node, turn) for node, turn in self.hiding)
 
-    def _corner(self, node: Node) -> Corner:
+    @cached_property
+    def hiding(self) -> tuple[tuple[Node, float], ...]:
+        """Those corners as the reach knows them, with the turn [rad] that each one stands for."""
+        return tuple(told for chain in _chains(self.reach.nodes) for told in _told(chain))
+
+    def _corner(self, node: Node, stands_for: float) -> Corner:
         after, before = (wall / np.hypot(*wall) for wall in node.walls)
         normals = (np.array([before[1], -before[0]]), np.array([-after[1], after[0]]))
         start = float(np.arctan2(*normals[0][::-1]))
-        turn = float(np.arccos(np.clip(normals[0] @ normals[1], -1.0, 1.0)))
+        turn = _turn(node)
         count = int(np.ceil(turn / _WIDEST))
-        lean = float(np.cos(turn / (2 * count)))
+        lean = float(np.cos(max(turn, stands_for) / (2 * count)))
         angles = [start - turn * (i + 0.5) / count for i in range(count)]
         spurs = [self._spur(node.place, np.array([np.cos(angle), np.sin(angle)]), lean) for angle in angles]
-        first, second = (self._spur(node.place, normal, 1.0) for normal in normals)
         offset = self.centre - node.place
         squares = (float(normals[0] @ offset), float(normals[1] @ offset))
-        return Corner(node.place, node.way, node.is_direct, normals, squares, tuple(spurs), (first, second))
+        return Corner(node.place, node.way, node.is_direct, normals, squares, tuple(spurs))
 
     def _spur(self, place: Array, direction: Array, lean: float) -> Spur:
-        return Spur(direction, lean, self._grown(place, direction, 1.0), self._grown(place, direction, lean))
+        return Spur(direction, lean, self.grown(place, direction, 1.0), self.grown(place, direction, lean))
 
-    def _grown(self, place: Array, direction: Array, rate: float) -> float:
+    def grown(self, place: Array, direction: Array, rate: float) -> float:
         """How far along a direction other walls are as near as `rate` times the way gone [mm].
 
         To a wall's line the distance is s + t (n . b) = rate t; to a wall's end e it is |t b - e| = rate t.
@@ -152,6 +157,39 @@ class Room:
             part = (feet * (ends - starts)).sum(axis=1) / ((ends - starts) ** 2).sum(axis=1)
             far = np.where((far > 0) & (part >= 0) & (part <= 1), far, np.inf)
         return float(min(far.min(), _to_ends(np.vstack([starts, ends]) - place, direction, rate)))
+
+
+def _turn(node: Node) -> float:
+    """How far the walls turn at a corner [rad]."""
+    after, before = (wall / np.hypot(*wall) for wall in node.walls)
+    return float(np.arccos(np.clip(-(after @ before), -1.0, 1.0)))
+
+
+def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
+    """Corners in runs: a sharp one alone, slight ones with those that follow them along the wall."""
+    chains: list[list[Node]] = []
+    for node in nodes:
+        last = chains[-1][-1] if chains else None
+        if last is not None and max(_turn(last), _turn(node)) < _SLIGHT and _follows(last, node):
+            chains[-1].append(node)
+        else:
+            chains.append([node])
+    return chains
+
+
+def _follows(last: Node, node: Node) -> bool:
+    return bool(np.hypot(*(last.place + last.walls[0] - node.place)) < _PAST)
+
+
+def _told(chain: list[Node]) -> list[tuple[Node, float]]:
+    """The corners of a run that stand for it, one for each so much turn, with the turn that each stands for."""
+    if len(chain) == 1:
+        return [(chain[0], 0.0)]
+    turned = np.cumsum([_turn(node) for node in chain])
+    count = int(np.ceil(turned[-1] / _EACH))
+    share = float(turned[-1]) / count
+    numbers = sorted({int(np.abs(turned - share * (i + 0.5)).argmin()) for i in range(count)})
+    return [(chain[number], share) for number in numbers]
 
 
 def _to_ends(offset: Array, direction: Array, rate: float) -> float:

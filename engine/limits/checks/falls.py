@@ -10,7 +10,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.job.defaults import mark_step
 from engine.job.model import BedShape
 from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
-from engine.limits.checks.valleys import other_ways, too_steep
+from engine.limits.checks.valleys import too_steep
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_over, fall_under, limit_fall
@@ -63,15 +63,13 @@ def _low(case: Case, bed: Bed, spot: Spot, least: Limit) -> Finding:
 def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit]) -> Finding:
     least, most = limits
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
-    verdict, others = "", ""
-    if isinstance(bed, ValleyWalls):
-        verdict, others = too_steep(case, bed, most), other_ways(case)
+    verdict = too_steep(case, bed, most) if isinstance(bed, ValleyWalls) else ""
     return Finding(
         rule="fall-steep",
         level=most.level,
         says=f"the fall is {fall_over(spot.value, case.units)} {_where(case, bed, spot)}, "
         f"more than {limit_fall(most, case.units)}{verdict}",
-        remedy=f"{remedy}{others}",
+        remedy=remedy,
         source=most.cited,
         x=spot.x,
         y=spot.y,

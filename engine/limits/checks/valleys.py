@@ -1,35 +1,21 @@
-"""Level walls where part of the floor is hidden: the valleys, and what else could be built there."""
+"""Level walls where part of the floor is hidden: the valleys that lead its water, or why there are none."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-import shapely
-
-from engine.bed.flange import Flange
-from engine.bed.kernel import kernel
-from engine.bed.level_walls import runs
-from engine.bed.plane import PlaneBed
-from engine.bed.reach import Reach
 from engine.bed.valley.bed import Verdict
-from engine.job.defaults import mark_step
-from engine.job.model import BedShape, DrainKind
+from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
-from engine.limits.checks.channel import dead_ends, flat_past_ends
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Measured
-from engine.limits.words import fall_over, fall_under, limit_fall, nearly, place_words, worked
-from engine.quantities import format_fall, format_length, round_up
-from engine.survey.spot import Needs
+from engine.limits.words import fall_under, limit_fall, nearly
+from engine.quantities import format_fall
 
 if TYPE_CHECKING:
     from engine.bed.hidden import Hidden
     from engine.bed.valley.bed import Line, ValleyWalls
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
-    from engine.survey.outline import FloorOutline
 
 _GEOMETRY = "geometry"
 _OFF_WALLS = 25.0  # [mm] that a drain moved by us keeps between its flange and the walls' lines
@@ -64,7 +50,7 @@ def check_hidden(case: Case, hidden: Hidden) -> Finding:
         rule="hidden-floor",
         level=Level.STOP,
         says=f"{_unseen(hidden)}, and no bed with level walls was found that keeps its fall there, by valleys either",
-        remedy=f"{_even_fall(case)}{other_ways(case)}",
+        remedy=_even_fall(case),
         source=_GEOMETRY,
         x=hidden.x,
         y=hidden.y,
@@ -86,15 +72,6 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
     return f"; none within {limit} was found, though one may exist"
 
 
-def other_ways(case: Case) -> str:
-    """What else could be built, with figures: a drain that sees the whole floor, a channel; empty for none."""
-    floor, flanges = case.stages.outline, case.stages.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or len(flanges) != 1:
-        return ""
-    ways = (_moved(case, floor, flanges[0]), _channel(case, floor))
-    return "".join(f"; or {way}" for way in ways if way)
-
-
 def _unseen(hidden: Hidden) -> str:
     part = f"part of the floor along {hidden.wall}" if hidden.corner else hidden.wall
     by = f" by corner {hidden.corner}" if hidden.corner else ""
@@ -113,45 +90,3 @@ def _ridge(case: Case, bed: ValleyWalls) -> str:
 def _even_fall(case: Case) -> str:
     fall = format_fall(planned_fall(case), case.units)
     return f"take an even fall: it runs round the corner at {fall}, with the walls no longer level"
-
-
-def _moved(case: Case, floor: FloorOutline, flange: Flange) -> str:
-    """The middle of the places from which a drain sees the whole floor, and the bed there."""
-    reach = float(np.hypot(*flange.halves)) if not flange.is_round else flange.half
-    ring = kernel(floor, reach + _OFF_WALLS)
-    if not len(ring):
-        return ""
-    place = shapely.get_coordinates(shapely.centroid(shapely.polygons(ring)))[0]
-    x, y = place.tolist()
-    found = runs(Reach(floor, replace(flange, centre=place)), square=case.book.measured is Measured.SQUARE)
-    height = round_up(planned_fall(case) * found.longest.value, mark_step(case.job))
-    return (
-        f"move the drain to {place_words(x, y, floor, case.units)}, from where it sees the whole floor: level walls "
-        f"then are {format_length(height, case.units)} high and the steepest fall is "
-        f"{fall_over(height / found.shortest.value, case.units)}"
-    )
-
-
-def _channel(case: Case, floor: FloorOutline) -> str:
-    """A channel along the wall from which one plane rises least, without a wall in the water's way."""
-    found = []
-    for wall, name in enumerate(floor.walls):
-        if floor.arcs[wall] is None and floor.spans[wall] > 2 * _CHANNEL:
-            bed = _plane_from(case, floor, wall)
-            if not any(len(dead_ends(ring, bed)) for ring in floor.rings) and not flat_past_ends(bed):
-                found.append((bed.wall_height, wall, name))
-    if not found:
-        return ""
-    rise, _, name = min(found)
-    fall = format_fall(planned_fall(case), case.units)
-    return (
-        f"lay one plane to a channel along {name}: {fall} everywhere, {worked(rise, case.units)} high at most"
-    )
-
-
-def _plane_from(case: Case, floor: FloorOutline, wall: int) -> PlaneBed:
-    centre = (floor.corners[wall] + floor.ends[wall]) / 2 + _CHANNEL / 2 * floor.inward[wall]
-    channel = Flange(
-        DrainKind.CHANNEL, centre, _CHANNEL, floor.directions[wall], length=float(floor.spans[wall])
-    )
-    return PlaneBed(Reach(floor, channel), planned_fall(case))
