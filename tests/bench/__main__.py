@@ -18,6 +18,8 @@ from replans import CASES, replans
 from screens import key_times, one_widget_paint, wizard_paint
 from start_up import JOBS, seconds
 from stock import LISTS, hardest
+from valleys import ROOMS, valleys
+from valleys import TARGET as VALLEY_TARGET
 
 ROOT = Path(__file__).parents[2]
 ROUNDS = 9
@@ -48,6 +50,22 @@ def keystrokes() -> None:
         say(words, f"{timed.wall * 1e3:.1f} ms; {own}", f"< {target * 1e3:.0f} ms", holds=timed.wall < target)
         each = ", ".join(f"{kind} {timed.own * 1e3:.1f}" for kind, timed in by_kind.items())
         sys.stdout.write(f"    own time by what changes: {each}; a cold plan {cold.own * 1e3:.1f}\n")
+
+
+def hidden_rooms() -> None:
+    """Plans of random rooms with valleys, the median of them, and how near their beds come to the bounds."""
+    found = valleys()
+    timed = median(found.times.tolist())
+    say(
+        f"plan with valleys, {ROOMS} rooms of up to 12 corners",
+        f"{timed * 1e3:.1f} ms at the median, {max(found.times) * 1e3:.0f} at most",
+        f"< {VALLEY_TARGET * 1e3:.0f} ms",
+        holds=timed < VALLEY_TARGET,
+    )
+    heights, falls = median(found.heights.tolist()), median(found.falls.tolist())
+    sys.stdout.write(
+        f"    over the bounds, at the median: height {heights:.3f}, fall {falls:.3f}; without a bed: {found.without}\n"
+    )
 
 
 def boards() -> None:
@@ -123,6 +141,7 @@ def size() -> None:
 def main() -> None:
     """All of them, and how busy the machine was."""
     keystrokes()
+    hidden_rooms()
     boards()
     start()
     paint()
