@@ -41,7 +41,7 @@ def hidden_part(reach: Reach) -> Hidden | None:
     edge = int(np.argmin(distances))
     hiding = [node for node in reach.nodes if node.is_direct and hidden_area(node) > 0]
     if hiding:
-        worst = max(hiding, key=hidden_area)
+        worst = max(hiding, key=lambda node: round(hidden_area(node), 3))  # of two alike the first
         corner = worst.place
         edge = _edge_behind(reach, worst)
     else:

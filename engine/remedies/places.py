@@ -183,17 +183,20 @@ def _on_step(
         origin, axes, words = np.zeros(2), np.eye(2), _POINT
         first = exact
     step = LENGTH_STEP[trials.units]
-    near = np.round(first / step)
+    near = np.floor(np.round(first / step, _CALM) + 0.5)  # half a step goes up, whatever its last bits
     pairs = np.array([near + shift for shift in product(_AROUND, _AROUND)]) * step
     spots = origin + pairs @ axes.T
-    allowed = shapely.intersects_xy(region, *spots.T)
-    allowed &= excess(spots) <= 0
-    order = np.argsort(np.where(allowed, np.hypot(*(spots - home).T), np.inf), kind="stable")
+    allowed = shapely.dwithin(region, shapely.points(spots), _BESIDE)  # on its edge is in it
+    allowed &= excess(spots) <= _BESIDE
+    far = np.round(np.hypot(*(spots - home).T), _CALM)
+    order = np.argsort(np.where(allowed, far, np.inf), kind="stable")
     for row in order[: min(_TRIES, int(allowed.sum()))].tolist():
         lengths = [length_text(v, trials.units) for v in pairs[row].tolist()]
         yield words[0].format(*lengths), words[1].format(*lengths), np.asarray(spots[row])
 
 
+_BESIDE = 1e-6  # [mm]
+_CALM = 6  # decimals that are told apart
 _Words = tuple[str, str]  # a place as it is typed, and as it is said
 _POINT: _Words = ("x {}, y {}", "x {}, y {}")
 

@@ -137,7 +137,10 @@ class ValleyWalls:
     def valleys(self) -> tuple[Line, ...]:
         """The valleys to set out, from the flange outward; those at the drain begin at the flange's edge."""
         places, heights = self.net.places, self.valley_fall * self.net.ways
-        order = sorted(self.net.edges, key=lambda edge: (float(self.net.ways[edge[1]]), edge))
+        calm = np.round(
+            np.column_stack([self.net.ways, places]), 3
+        ).tolist()  # of two as far, the leftmost first
+        order = sorted(self.net.edges, key=lambda edge: (calm[edge[1]], calm[edge[0]]))
         return tuple(Line(self._end(low, high), _spot(places[high], heights[high])) for low, high in order)
 
     def _end(self, place: int, beyond: int) -> Spot:
