@@ -170,9 +170,9 @@ def _compare(arguments: list[str]) -> int:
     from engine.sheets.compare import compare_json, compare_text, differences
     from tui.planned import planned
 
-    first, second = planned(options.job), planned(options.other)
-    _say((compare_json if options.json else compare_text)(first, second))
-    return DIFFERS if differences(first, second) else OK
+    found = differences(planned(options.job), planned(options.other))
+    _say((compare_json if options.json else compare_text)(found))
+    return DIFFERS if found else OK
 
 
 def _why(arguments: list[str]) -> int:

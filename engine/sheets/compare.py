@@ -12,7 +12,7 @@ from engine.job.entry_list import entries
 from engine.sheets.json import plan_json
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from engine.plan import Plan
 
@@ -51,16 +51,16 @@ def differences(first: Plan, second: Plan) -> tuple[Difference, ...]:
     return (*_entries(first, second), *figures, *findings)
 
 
-def compare_text(first: Plan, second: Plan) -> str:
-    """The differences, a line each: what, name, the first's value and the second's; lengths of figures in mm."""
-    lines = [difference.line for difference in differences(first, second)]
+def compare_text(found: Sequence[Difference]) -> str:
+    """Differences, a line each: what, name, the first's value and the second's; lengths of figures in mm."""
+    lines = [difference.line for difference in found]
     return "".join(f"{line}\n" for line in lines or ["no differences"])
 
 
-def compare_json(first: Plan, second: Plan) -> str:
-    """The differences as one JSON object: lists of entries, figures and findings; lengths of figures in mm."""
-    found = groupby(differences(first, second), key=lambda difference: difference.what)
-    lists = {what: [_plain(difference) for difference in group] for what, group in found}
+def compare_json(found: Sequence[Difference]) -> str:
+    """Differences as one JSON object: lists of entries, figures and findings; lengths of figures in mm."""
+    groups = groupby(found, key=lambda difference: difference.what)
+    lists = {what: [_plain(difference) for difference in group] for what, group in groups}
     whole = {key: lists.get(what, []) for what, key in _LISTS.items()}
     return json.dumps(whole, indent=2) + "\n"
 

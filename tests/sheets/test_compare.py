@@ -26,8 +26,12 @@ def changed(job, key, text):
 
 def test_a_plan_does_not_differ_from_itself(job):
     assert differences(plan(job), plan(job)) == ()
-    assert compare_text(plan(job), plan(job)) == "no differences\n"
-    assert json.loads(compare_json(plan(job), plan(job))) == {"entries": [], "figures": [], "findings": []}
+    assert compare_text(differences(plan(job), plan(job))) == "no differences\n"
+    assert json.loads(compare_json(differences(plan(job), plan(job)))) == {
+        "entries": [],
+        "figures": [],
+        "findings": [],
+    }
 
 
 def test_an_entry_is_told_as_typed_and_as_understood(job):
@@ -66,7 +70,7 @@ def test_a_finding_that_came_is_told_with_its_words(job):
 
 def test_as_json_it_holds_the_same(job):
     first, second = plan(job), changed(job, "drains[0].drop", "20 in")
-    whole = json.loads(compare_json(first, second))
+    whole = json.loads(compare_json(differences(first, second)))
     assert sum(len(found) for found in whole.values()) == len(differences(first, second))
     assert whole["entries"] == [
         {
