@@ -1,0 +1,76 @@
+"""Sentences that remember how they were made, so that another tongue can tell them with the same figures.
+
+The engine writes English. A phrase is that English text, a plain string to everyone, which also carries its
+pattern and the parts put into it; whoever shows it may ask a gettext catalogue for the pattern in another tongue
+and have the very same parts put in. The engine itself knows no tongue but English, so a plan never depends on one.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+    from gettext import NullTranslations
+
+
+class Phrase(str):
+    """An English text with the pattern and the parts it was made of."""
+
+    __slots__ = ("many", "number", "parts", "pattern")
+    pattern: str
+    many: str | None
+    number: int
+    parts: Mapping[str, object]
+
+    def told(self, tongue: NullTranslations) -> str:
+        """The same sentence in a tongue: the catalogue's pattern, English where it has none, with the same parts."""
+        if self.many is None:
+            pattern = tongue.gettext(self.pattern) if self.pattern else ""
+        else:
+            pattern = tongue.ngettext(self.pattern, self.many, self.number)
+        return pattern.format_map({name: told(part, tongue) for name, part in self.parts.items()})
+
+
+class Joined(Phrase):
+    """Texts set side by side, each told by itself."""
+
+    __slots__ = ("between", "texts")
+    texts: tuple[str, ...]
+    between: str
+
+    def told(self, tongue: NullTranslations) -> str:
+        """Each text in the tongue, with what stands between them as it is."""
+        return str(told(self.between, tongue)).join(str(told(text, tongue)) for text in self.texts)
+
+
+_NO_PARTS: Final[Mapping[str, object]] = {}
+
+
+def phrase(pattern: str, /, **parts: object) -> Phrase:
+    """A sentence: `phrase("{depth} deep at {place}", depth=..., place=...)`; the pattern is a literal, for gettext."""
+    made = Phrase(pattern.format_map(parts))
+    made.pattern, made.many, made.number, made.parts = pattern, None, 0, parts
+    return made
+
+
+def counted_phrase(one: str, many: str, number: int, /, **parts: object) -> Phrase:
+    """A sentence that hangs on a count: `counted_phrase("{number} bag", "{number} bags", 3)`."""
+    parts = {"number": number, **parts}
+    made = Phrase((one if number == 1 else many).format_map(parts))
+    made.pattern, made.many, made.number, made.parts = one, many, number, parts
+    return made
+
+
+def joined(between: str, texts: Iterable[str]) -> Phrase:
+    """Texts with something between them, as str.join; each keeps what it was made of."""
+    kept = tuple(texts)
+    made = Joined(between.join(kept))
+    made.pattern, made.many, made.number, made.parts = "", None, 0, _NO_PARTS
+    made.texts, made.between = kept, between
+    return made
+
+
+def told(part: object, tongue: NullTranslations) -> object:
+    """A part in a tongue: a phrase by its pattern, any other text and every figure as it is."""
+    return part.told(tongue) if isinstance(part, Phrase) else part
