@@ -18,7 +18,9 @@ class Reversed(NullTranslations):
         return PAGES.get(message, message)
 
     def ngettext(self, one, many, number):  # gettext's own names say less
-        return {"{number} bag": "{number} saco", "{number} bags": "{number} sacos"}[one if number == 1 else many]
+        return {"{number} bag": "{number} saco", "{number} bags": "{number} sacos"}[
+            one if number == 1 else many
+        ]
 
 
 def deep():
