@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.falls import OneFall
 from engine.bed.quadrature import over_floor
 from engine.bed.reach import SharedReach
 from engine.bed.sectors import PerRadian, over_sectors
@@ -26,7 +27,7 @@ _NOISE = 1e-9  # [rad]
 
 
 @dataclass(frozen=True, eq=False)
-class EvenFall:
+class EvenFall(OneFall):
     """A bed at height fall x shortest way to the nearest flange; fall [-]; any simple outline with islands."""
 
     reach: Reach | SharedReach
@@ -48,41 +49,6 @@ class EvenFall:
             return Spot(float(ways[at]), float(corners[at, 0]), float(corners[at, 1]))
         found = extremes(self.reach.way, edges.starts, edges.ends, rounds=KINKED)
         return Spot(found.most, float(found.most_at[0]), float(found.most_at[1]))
-
-    @property
-    def longest_run(self) -> float:
-        """The longest way from a wall to the flange [mm]."""
-        return self.farthest.value
-
-    @property
-    def wall_height(self) -> float:
-        """The bed's height at the farthest place along the walls [mm]."""
-        return self.fall * self.farthest.value
-
-    @property
-    def least_fall(self) -> float:
-        """The fall, the same along every way [-]."""
-        return self.fall
-
-    @property
-    def most_fall(self) -> float:
-        """The fall, the same along every way [-]."""
-        return self.fall
-
-    @property
-    def least_fall_at(self) -> Spot:
-        """The fall [-], with the farthest place along the walls."""
-        return Spot(self.fall, self.farthest.x, self.farthest.y)
-
-    @property
-    def most_fall_at(self) -> Spot:
-        """The fall [-], with the farthest place along the walls."""
-        return self.least_fall_at
-
-    @property
-    def steepest(self) -> float:
-        """The surface's slope in any direction is at most the fall [-]."""
-        return self.fall
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""

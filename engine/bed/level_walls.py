@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
 from engine.bed.zoom import Extremes, extremes
 from engine.job.model import BedShape
@@ -25,7 +26,7 @@ _ROOM = 1.5  # for what lies between samples
 
 
 @dataclass(frozen=True, eq=False)
-class LevelWalls:
+class LevelWalls(ManyFalls):
     """A bed that is 0 on the flange, `wall_height` [mm] at every wall, straight from flange edge to wall.
 
     Valid where the flange's centre sees the whole floor; square_runs: fall is judged over each wall's square
@@ -42,16 +43,6 @@ class LevelWalls:
     def longest_run(self) -> float:
         """The longest run that fall is judged over [mm]."""
         return self.runs.longest.value
-
-    @property
-    def least_fall(self) -> float:
-        """The least fall over those runs [-]."""
-        return self.least_fall_at.value
-
-    @property
-    def most_fall(self) -> float:
-        """The most fall over those runs [-]."""
-        return self.most_fall_at.value
 
     @property
     def least_fall_at(self) -> Spot:

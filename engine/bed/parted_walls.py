@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.falls import ManyFalls
 from engine.bed.ridges import Ridge
 from engine.job.model import BedShape
 
@@ -25,7 +26,7 @@ _BEYOND = 1e-3  # [mm] a step over a ridge
 
 
 @dataclass(frozen=True, eq=False)
-class PartedWalls:
+class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 
     parts: the drains' parts of the floor; beds: level walls over each, from its own flange up; heads: how much higher
@@ -67,16 +68,6 @@ class PartedWalls:
     def most_fall_at(self) -> Spot:
         """The most fall over the runs of every part [-], with the place on a wall or ridge it is measured from."""
         return max((bed.most_fall_at for bed in self.beds), key=lambda spot: spot.value)
-
-    @property
-    def least_fall(self) -> float:
-        """The least fall over those runs [-]."""
-        return self.least_fall_at.value
-
-    @property
-    def most_fall(self) -> float:
-        """The most fall over those runs [-]."""
-        return self.most_fall_at.value
 
     @property
     def longest_run(self) -> float:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.falls import OneFall
 from engine.job.model import BedShape
 from engine.survey.spot import Spot
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, eq=False)
-class PlaneBed:
+class PlaneBed(OneFall):
     """A bed at height fall x distance square to the channel's edge, 0 between its edges; fall [-]."""
 
     reach: Reach
@@ -33,41 +34,6 @@ class PlaneBed:
         away = self._away(corners)
         at = int(np.argmax(away))
         return Spot(float(away[at]), float(corners[at, 0]), float(corners[at, 1]))
-
-    @property
-    def longest_run(self) -> float:
-        """The longest square distance from a wall to the channel [mm]."""
-        return self.farthest.value
-
-    @property
-    def wall_height(self) -> float:
-        """The bed's height at the farthest corner [mm]."""
-        return self.fall * self.farthest.value
-
-    @property
-    def least_fall(self) -> float:
-        """The fall, the same everywhere off the channel's line [-]."""
-        return self.fall
-
-    @property
-    def most_fall(self) -> float:
-        """The fall, the same everywhere off the channel's line [-]."""
-        return self.fall
-
-    @property
-    def least_fall_at(self) -> Spot:
-        """The fall [-], with the farthest corner."""
-        return Spot(self.fall, self.farthest.x, self.farthest.y)
-
-    @property
-    def most_fall_at(self) -> Spot:
-        """The fall [-], with the farthest corner."""
-        return self.least_fall_at
-
-    @property
-    def steepest(self) -> float:
-        """The surface's slope in any direction is at most the fall [-]."""
-        return self.fall
 
     def _away(self, points: Array) -> Array:
         flange = self.reach.flange

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
 from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
@@ -50,7 +51,7 @@ class Falls(NamedTuple):
 
 
 @dataclass(frozen=True, eq=False)
-class ValleyWalls:
+class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
     net: the valleys, which fall `valley_fall` [-]; ridge: the ends (2,) [mm] of a level line at the walls' height from
@@ -86,16 +87,6 @@ class ValleyWalls:
     def longest_run(self) -> float:
         """The longest way from a wall to the flange, down a crease and along the valleys [mm]."""
         return self.longest.value
-
-    @property
-    def least_fall(self) -> float:
-        """The least fall of facets, valleys and creases [-]; where it is measured square to walls, of facets there."""
-        return self.least_fall_at.value
-
-    @property
-    def most_fall(self) -> float:
-        """The slope of the steepest facet [-]; where fall is measured square to walls, of those on walls."""
-        return self.most_fall_at.value
 
     @cached_property
     def least_fall_at(self) -> Spot:

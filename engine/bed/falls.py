@@ -1,0 +1,77 @@
+"""What beds tell of their falls, by how they fall: alike along every way, or from place to place."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+
+from engine.survey.spot import Spot
+
+
+class OneFall(ABC):
+    """A bed that falls alike along every way: its height at a wall is the fall times the way from there."""
+
+    fall: float
+
+    @property
+    @abstractmethod
+    def farthest(self) -> Spot:
+        """The longest way along the walls [mm], with its place."""
+
+    @property
+    def longest_run(self) -> float:
+        """The longest way from a wall to the drain [mm]."""
+        return self.farthest.value
+
+    @property
+    def wall_height(self) -> float:
+        """The bed's height at the farthest place along the walls [mm]."""
+        return self.fall * self.farthest.value
+
+    @property
+    def least_fall(self) -> float:
+        """The fall, the same along every way [-]."""
+        return self.fall
+
+    @property
+    def most_fall(self) -> float:
+        """The fall, the same along every way [-]."""
+        return self.fall
+
+    @property
+    def least_fall_at(self) -> Spot:
+        """The fall [-], with the farthest place along the walls."""
+        return Spot(self.fall, self.farthest.x, self.farthest.y)
+
+    @property
+    def most_fall_at(self) -> Spot:
+        """The fall [-], with the farthest place along the walls."""
+        return self.least_fall_at
+
+    @property
+    def steepest(self) -> float:
+        """The surface's slope in any direction is at most the fall [-]."""
+        return self.fall
+
+
+class ManyFalls(ABC):
+    """A bed whose fall differs from place to place: it says where it is least and most."""
+
+    @property
+    @abstractmethod
+    def least_fall_at(self) -> Spot:
+        """The least fall [-], with its place."""
+
+    @property
+    @abstractmethod
+    def most_fall_at(self) -> Spot:
+        """The most fall [-], with its place."""
+
+    @property
+    def least_fall(self) -> float:
+        """The least fall [-]."""
+        return self.least_fall_at.value
+
+    @property
+    def most_fall(self) -> float:
+        """The most fall [-]."""
+        return self.most_fall_at.value
