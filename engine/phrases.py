@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from gettext import NullTranslations
 
 
@@ -44,6 +44,18 @@ class Joined(Phrase):
         return str(told(self.between, tongue)).join(str(told(text, tongue)) for text in self.texts)
 
 
+class Shaped(Phrase):
+    """A text with its letters shaped once it is told: a capital first, all capitals."""
+
+    __slots__ = ("shape", "text")
+    text: str
+    shape: Callable[[str], str]
+
+    def told(self, tongue: NullTranslations) -> str:
+        """The text in the tongue, in its shape."""
+        return self.shape(str(told(self.text, tongue)))
+
+
 _NO_PARTS: Final[Mapping[str, object]] = {}
 
 
@@ -68,6 +80,14 @@ def joined(between: str, texts: Iterable[str]) -> Phrase:
     made = Joined(between.join(kept))
     made.pattern, made.many, made.number, made.parts = "", None, 0, _NO_PARTS
     made.texts, made.between = kept, between
+    return made
+
+
+def shaped(text: str, shape: Callable[[str], str]) -> Phrase:
+    """A text put through a function of texts, such as `str.upper`, in whatever tongue it is told."""
+    made = Shaped(shape(text))
+    made.pattern, made.many, made.number, made.parts = "", None, 0, _NO_PARTS
+    made.text, made.shape = text, shape
     return made
 
 

@@ -6,7 +6,7 @@ from gettext import NullTranslations
 
 import pytest
 
-from engine.phrases import counted_phrase, joined, phrase
+from engine.phrases import counted_phrase, joined, phrase, shaped
 
 PAGES = {"{depth} deep {place}": "{place}: {depth} de hondo", "at corner {corner}": "en la esquina {corner}"}
 
@@ -52,6 +52,13 @@ def test_joined_phrases_are_each_told():
     both = joined("; ", [deep(), "as typed"])
     assert both == "1 1/4 in deep at corner B; as typed"
     assert both.told(Reversed()) == "en la esquina B: 1 1/4 in de hondo; as typed"
+
+
+def test_a_shape_is_given_to_what_is_told():
+    loud = phrase("at corner {corner}", corner=shaped("b", str.upper))
+    assert (loud, loud.told(Reversed())) == ("at corner B", "en la esquina B")
+    loud = shaped(deep(), str.upper)
+    assert (loud, loud.told(Reversed())) == ("1 1/4 IN DEEP AT CORNER B", "EN LA ESQUINA B: 1 1/4 IN DE HONDO")
 
 
 @pytest.mark.parametrize("same", [copy.deepcopy, lambda text: pickle.loads(pickle.dumps(text))])  # noqa: S301 - our own bytes

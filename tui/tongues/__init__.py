@@ -33,7 +33,5 @@ def speak(tongue: Tongue) -> None:
 
 
 def told(text: str) -> str:
-    """A text in the tongue spoken: a phrase by its pattern, any other text as a whole where the catalogue has it."""
-    if isinstance(text, Phrase):
-        return text.told(_spoken)
-    return _spoken.gettext(text) if text else text
+    """A text in the tongue spoken: a phrase by its pattern; any other text was typed by someone and stays as it is."""
+    return text.told(_spoken) if isinstance(text, Phrase) else text

@@ -1,0 +1,260 @@
+"""The catalogues hold what the program says, word for word: nothing missing, nothing left over, every part in place.
+
+`.venv/bin/python tests/tongues` brings them up to date: it gathers the patterns, merges them into each .po, keeping
+what is translated, and compiles the .mo beside it.
+"""
+
+from __future__ import annotations
+
+import ast
+import re
+import string
+import tomllib
+from functools import cache
+from gettext import GNUTranslations
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.extract import extract_from_dir
+from babel.messages.mofile import write_mo
+from babel.messages.pofile import read_po, write_po
+
+ROOT = Path(__file__).parents[2]
+CATALOGUES = sorted((ROOT / "tui" / "tongues").glob("*/LC_MESSAGES/fallmark.po"))
+PATTERNS = {
+    "phrase": 1,
+    "counted_phrase": 2,
+}  # what makes sentences, and how many of its arguments are patterns
+DEFINED = "engine/phrases.py"
+
+
+# ------------------------------------------------------------------ gathering
+
+
+def literals(node: ast.expr) -> list[str] | None:
+    """The texts an argument can be, one of two where a condition chooses; None where it is no literal."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return [node.value]
+    if isinstance(node, ast.IfExp):
+        ways = literals(node.body), literals(node.orelse)
+        return None if None in ways else [text for way in ways for text in way or ()]
+    return None
+
+
+@cache
+def makers(source: bytes):
+    """The calls in a source file that make sentences, each with its line and its pattern arguments."""
+    if b"phrase(" not in source:
+        return []
+    return [
+        (node.lineno, node.args[: PATTERNS[node.func.id]])
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in PATTERNS
+    ]
+
+
+def of_python(file, keywords, tags, options):
+    """Babel's way to read a kind of file: its own reader of Python overlooks a call that stands deep inside another."""
+    del keywords, tags, options  # Babel hands them over; which calls count is a matter of the house
+    for line, patterns in makers(file.read()):
+        texts = [literals(pattern) for pattern in patterns]
+        if len(texts) > 1 and all(texts):
+            yield line, "ngettext", tuple(text[0] for text in texts if text), []
+        elif texts and texts[0]:
+            yield from ((line, "gettext", text, []) for text in texts[0])
+
+
+def of_toml(file, keywords, tags, options):
+    """All texts of a file of explanations."""
+    del keywords, tags, options
+    for entry in tomllib.loads(file.read().decode()).values():
+        yield from ((1, "gettext", text, []) for text in entry.values())
+
+
+def template() -> Catalog:
+    """Every pattern that the program says, with the files it stands in."""
+    found = Catalog(charset="utf-8")
+    for folder in ("engine", "tui"):
+        ways = [("**.py", of_python), *([("explanations/**.toml", of_toml)] if folder == "tui" else [])]
+        for name, _, message, _, _ in extract_from_dir(ROOT / folder, ways):
+            if message not in ("", ("", "")) and f"{folder}/{name}" != DEFINED:
+                found.add(message, locations=[(f"{folder}/{name}", 0)])
+    return found
+
+
+# ------------------------------------------------------------------ catalogues
+
+
+class Kept(Catalog):
+    """A catalogue whose head holds what a program needs to read it, and no date or name of a tool."""
+
+    @property
+    def mime_headers(self):
+        return [
+            ("Language", str(self.locale)),
+            ("Plural-Forms", self.plural_forms),
+            ("MIME-Version", "1.0"),
+            ("Content-Type", "text/plain; charset=utf-8"),
+            ("Content-Transfer-Encoding", "8bit"),
+        ]
+
+
+def read(path: Path) -> Catalog:
+    """A catalogue as it is on disk."""
+    with path.open("rb") as file:
+        return read_po(file, locale=path.parts[-3])
+
+
+def merged(old: Catalog, patterns: Catalog) -> Catalog:
+    """The patterns by file and then by letters, each with the translation it had."""
+    new = Kept(locale=old.locale, header_comment=old.header_comment, charset="utf-8", fuzzy=False)
+    for message in sorted(patterns, key=lambda m: (sorted(m.locations), _first(m))):
+        if not message.id:
+            continue
+        had = old.get(message.id)
+        same = had is not None and had.id == message.id
+        new.add(
+            message.id,
+            had.string if same else None,
+            sorted(set(message.locations)),
+            user_comments=had.user_comments if same else (),
+        )
+        new[message.id].flags.clear()
+    return new
+
+
+def _first(message) -> str:
+    return message.id[0] if isinstance(message.id, tuple) else message.id
+
+
+def text_of(catalogue: Catalog) -> bytes:
+    """A catalogue as its .po file's bytes."""
+    file = BytesIO()
+    write_po(file, catalogue, width=0, include_lineno=False)
+    return file.getvalue()
+
+
+def compiled(catalogue: Catalog) -> bytes:
+    """A catalogue as its .mo file's bytes."""
+    file = BytesIO()
+    write_mo(file, catalogue)
+    return file.getvalue()
+
+
+def bring_up_to_date() -> list[str]:
+    """Merges and compiles every catalogue; says of each how much is not translated yet."""
+    patterns, said = template(), []
+    for path in CATALOGUES:
+        new = merged(read(path), patterns)
+        path.write_bytes(text_of(new))
+        path.with_suffix(".mo").write_bytes(compiled(new))
+        open_ = [m for m in new if m.id and not all(_strings(m))]
+        said.append(f"{path.relative_to(ROOT)}: {len(new)} sentences, {len(open_)} not translated yet")
+    return said
+
+
+def _strings(message) -> tuple[str, ...]:
+    return message.string if isinstance(message.string, tuple) else (message.string,)
+
+
+def _ids(message) -> tuple[str, ...]:
+    return message.id if isinstance(message.id, tuple) else (message.id,)
+
+
+def _parts(text: str) -> set[str | None]:
+    return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
+
+
+# ------------------------------------------------------------------ the tests
+
+
+@pytest.fixture(scope="module")
+def patterns():
+    return template()
+
+
+@pytest.fixture(params=CATALOGUES, ids=lambda path: path.parts[-3])
+def path(request):
+    return request.param
+
+
+def test_there_is_a_catalogue_for_every_tongue_but_english():
+    from tui.tongues import Tongue
+
+    assert {path.parts[-3] for path in CATALOGUES} == {tongue.value for tongue in Tongue} - {"en"}
+
+
+def test_every_pattern_is_a_literal_that_can_be_gathered():
+    """But for the explanations, whose texts are gathered from their files."""
+    astray = [
+        f"{source.relative_to(ROOT)}:{line}"
+        for folder in ("engine", "tui")
+        for source in sorted((ROOT / folder).rglob("*.py"))
+        for line, arguments in makers(source.read_bytes())
+        if None in [literals(pattern) for pattern in arguments]
+    ]
+    assert {place.rpartition(":")[0] for place in astray} <= {"tui/explanations/__init__.py"}, astray
+
+
+def test_no_pattern_has_a_part_without_a_name(patterns):
+    nameless = [m.id for m in patterns if m.id and any(not name for one in _ids(m) for name in _parts(one))]
+    assert nameless == []
+
+
+def test_a_reader_finds_calls_inside_calls_and_both_sides_of_a_condition():
+    source = b'phrase("a {x}", x=joined(", ", [phrase("b" " c") for _ in y]), z=phrase("d" if y else "e"))'
+    assert {text for _, _, text, _ in of_python(BytesIO(source), {}, (), {})} == {"a {x}", "b c", "d", "e"}
+
+
+def test_it_holds_exactly_what_the_program_says(path, patterns):
+    """Where this fails: `.venv/bin/python tests/tongues`."""
+    held = {m.id for m in read(path) if m.id}
+    said = {m.id for m in patterns if m.id}
+    assert (said - held, held - said, dict(read(path).obsolete)) == (set(), set(), {})
+
+
+def test_it_stands_as_the_command_writes_it(path, patterns):
+    assert path.read_bytes() == text_of(merged(read(path), patterns))
+
+
+def test_the_compiled_one_says_the_same(path):
+    with path.with_suffix(".mo").open("rb") as file:
+        told = GNUTranslations(file)
+    for message in read(path):
+        strings = _strings(message)
+        if not message.id or not all(strings):
+            continue
+        if isinstance(message.id, tuple):
+            assert (told.ngettext(*message.id, 1), told.ngettext(*message.id, 2)) == strings
+        else:
+            assert told.gettext(message.id) == strings[0]
+    assert len(told._catalog) == len(
+        GNUTranslations(BytesIO(compiled(merged(read(path), read(path)))))._catalog
+    )
+
+
+def test_every_translation_has_the_same_parts(path):
+    wrong = []
+    for message in read(path):
+        wanted = [_parts(one) for one in _ids(message)]
+        for i, text in enumerate(_strings(message)):
+            if message.id and text and _parts(text) != wanted[min(i, len(wanted) - 1)]:
+                wrong.append((message.id, text))
+    assert wrong == []
+
+
+def test_every_figure_in_a_sentence_stays_as_it_is(path):
+    """The numbers written out in a sentence are the same in both tongues, be it in another order."""
+
+    def numbers(text):
+        return sorted(re.findall(r"\d+", text))
+
+    wrong = [
+        (one, text)
+        for m in read(path)
+        for one, text in zip(_ids(m), _strings(m), strict=True)
+        if m.id and text and numbers(one) != numbers(text)
+    ]
+    assert wrong == []
