@@ -58,7 +58,10 @@ def test_a_shape_is_given_to_what_is_told():
     loud = phrase("at corner {corner}", corner=shaped("b", str.upper))
     assert (loud, loud.told(Reversed())) == ("at corner B", "en la esquina B")
     loud = shaped(deep(), str.upper)
-    assert (loud, loud.told(Reversed())) == ("1 1/4 IN DEEP AT CORNER B", "EN LA ESQUINA B: 1 1/4 IN DE HONDO")
+    assert (loud, loud.told(Reversed())) == (
+        "1 1/4 IN DEEP AT CORNER B",
+        "EN LA ESQUINA B: 1 1/4 IN DE HONDO",
+    )
 
 
 @pytest.mark.parametrize("same", [copy.deepcopy, lambda text: pickle.loads(pickle.dumps(text))])  # noqa: S301 - our own bytes
