@@ -315,7 +315,7 @@ class _Road:
         return base.raised(lowest_drop(Gap(bed, base), least.value))
 
     def _surveyed(self, floor: FloorOutline, places: Array) -> RoughFloor:
-        """The rough floor over the laser line; level where there is no reading."""
+        """The rough floor over the level line; level where there is no reading."""
         if not self.job.readings:
             return rough_floor(floor, floor.corners[:1], np.zeros(1), assumed=True)
         return rough_floor(floor, places, np.array([reading.drop.value for reading in self.job.readings]))
@@ -339,7 +339,7 @@ class _Road:
         return tuple(found)
 
     def _line(self, rough: RoughFloor) -> float | None:
-        """The drop from the laser line to the datum [mm]: measured, or planned from readings."""
+        """The drop from the level line to the datum [mm]: measured, or planned from readings."""
         if self._drop is None and not rough.assumed:
             return rough.shift
         return self._drop

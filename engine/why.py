@@ -31,7 +31,7 @@ Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
 _VALLEY_FALL = (
     "The slope of facets, valleys and creases; where a rulebook measures square to walls, of facets at walls"
 )
-_LASER = "It holds only while the laser stands as high as it stood for the readings."
+_LINE_HOLDS = "It holds only while the level line stands as high as it stood for the readings."
 _ROUNDING = (
     "Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded."
 )
@@ -68,7 +68,7 @@ def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
 
 
 def _mark_figure(figure: str) -> str:
-    """Which of a mark's figures is asked for: the one named last in a path, else the one read off the laser."""
+    """Which of a mark's figures is asked for: the one named last in a path, else the one read off the line."""
     named = re.search(r"\]\.(\w+)$", figure.strip())
     return named[1] if named else "below_line"
 
@@ -112,12 +112,12 @@ def _mark(plan: Plan, mark: Mark) -> Pages:
 def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
     units = plan.job.units
     if mark.below_line is None or isinstance(plan.drains, Needs) or plan.drains[0].drop is None:
-        return "Laser line", "No drop is known for the drain yet, so the mark has no laser reading."
+        return "Level line", "No drop is known for the drain yet, so the mark has no reading off the line."
     drop = format_length(plan.drains[0].drop, units)
     how = "planned" if plan.drains[0].planned else "measured"
     below = length_under(mark.below_line, units)
-    text = f"The drain's drop ({how}) {drop}, less {above}: {below}. {_LASER}"
-    return "Down from the laser line", text
+    text = f"The drain's drop ({how}) {drop}, less {above}: {below}. {_LINE_HOLDS}"
+    return "Down from the level line", text
 
 
 def _wall_height(plan: Plan) -> Pages:
@@ -254,7 +254,7 @@ def _drain(plan: Plan) -> Pages:
         return _waiting("The drain's height")
     drain, units = plan.drains[0], plan.job.units
     if not drain.planned:
-        text = f"You measured the flange: {format_length(drain.drop or 0.0, units)} under the laser line."
+        text = f"You measured the flange: {format_length(drain.drop or 0.0, units)} under the level line."
     else:
         least = depth_limits(plan.job, plan.rulebook).least
         limit = "" if least is None else f" of {least.text}"

@@ -28,7 +28,7 @@ _KEPT = 16  # flanges remembered
 class SetDrain:
     """A drain set at its height: height over the datum (0 for the first) and over the rough floor [mm].
 
-    drop: from the laser line down to the flange top [mm], None where no line is known; planned: whether the height
+    drop: from the level line down to the flange top [mm], None where no line is known; planned: whether the height
     was left open and reckoned here.
     """
 
@@ -100,7 +100,7 @@ def heads(job: Job) -> tuple[float, ...]:
 def lowest_drop(gap: Gap, least_depth: float) -> float:
     """The drop [mm] of the lowest flange that keeps the bed's depth everywhere at `least_depth` [mm] or more.
 
-    gap: the bed over the rough floor with heights over the laser line. Raising the flange raises the whole bed
+    gap: the bed over the rough floor with heights over the level line. Raising the flange raises the whole bed
     by as much, so the flange stands where the least depth is just kept: a closed form, no search.
     """
     return extreme_depths(gap)[0].value - least_depth

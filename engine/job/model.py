@@ -204,7 +204,7 @@ class Outline:
 class Curb:
     """The finished curb."""
 
-    drop: Typed | None = None  # [mm] laser line down to its top
+    drop: Typed | None = None  # [mm] level line down to its top
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,7 +221,7 @@ class Drain:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A laser reading: a place and the drop from the line down to it."""
+    """A reading: a place and the drop from the level line down to it."""
 
     at: Place
     drop: Typed  # [mm]

@@ -24,7 +24,7 @@ class Mark:
     """A height to mark on a wall: at a corner, or so far along a wall from its first corner; all [mm].
 
     above_drain: over the flange, rounded up to the mark step; above_rough: over the rough floor there; below_line:
-    under the laser line, None where no line is known.
+    under the level line, None where no line is known.
     """
 
     at: str

@@ -33,7 +33,7 @@ class Decides(StrEnum):
 class Bound:
     """One end of the range: how much higher than planned all drains stand there [mm], below 0 lower.
 
-    drop: from the laser line to the first flange's top then [mm], None where no line is known; above_rough: that
+    drop: from the level line to the first flange's top then [mm], None where no line is known; above_rough: that
     flange over the rough floor then [mm]; spot: where the depth decides.
     """
 

@@ -49,7 +49,7 @@ class BuiltStation(NamedTuple):
 class AsBuilt:
     """What the readings of a finished bed say.
 
-    line: the drop [mm] from the laser line down to the datum that heights are counted by; moved: how far that is from
+    line: the drop [mm] from the level line down to the datum that heights are counted by; moved: how far that is from
     the line that the floor was read by [mm], 0 where nothing says that it moved; off_floor: the numbers of readings
     that lie off the floor and are not used; sure: what a difference of two readings is sure to, 19 times in 20 [mm].
     """
@@ -115,7 +115,7 @@ def as_built(
 ) -> AsBuilt | Needs:
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 
-    A reading on a flange tells the laser line's height over it: where that is off the line that the floor was read by
+    A reading on a flange tells the level line's height over it: where that is off the line that the floor was read by
     by more than two readings of one place may differ, the line has moved, and the flange's reading counts. Raises
     JobError for a place that is none.
     """
@@ -133,7 +133,7 @@ def as_built(
         on_flange[inside] = drops[inside] + drain.height
     line, moved = _line(drains[0].drop, on_flange)
     if line is None:
-        return Needs("drains[0].drop", "how far is it from the laser line down to the drain's flange?")
+        return Needs("drains[0].drop", "how far is it from the level line down to the drain's flange?")
     used = np.isnan(on_flange) & shapely.dwithin(floor.polygon, shapely.points(places), _BESIDE_FLOOR)
     stray = np.flatnonzero(np.isnan(on_flange) & ~used)
     if not used.any():
@@ -147,7 +147,7 @@ def as_built(
 
 
 def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
-    """The drop from the laser line to the datum, and how far the line has moved since the floor was read [mm]."""
+    """The drop from the level line to the datum, and how far the line has moved since the floor was read [mm]."""
     told = on_flange[~np.isnan(on_flange)]
     if not told.size:
         return drop, 0.0

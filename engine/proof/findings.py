@@ -31,7 +31,7 @@ _RELATIVE_NOISE = 1e-9
 
 
 def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job) -> Iterator[Finding]:
-    """Standing water, lines that fall too little or too much, a laser that moved, odd readings."""
+    """Standing water, lines that fall too little or too much, a line that moved, odd readings."""
     units = job.units
     yield from _line_moved(built, units)
     yield from _off_floor(built)
@@ -112,7 +112,7 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
         level=Level.CAUTION,
         says=f"the line is {off} {side} over the drain's flange than when the rough floor was read; the finished bed "
         "is judged by the flange as it reads here",
-        remedy="nothing, if the laser was set up anew; else read the flange once more",
+        remedy="nothing, if the level line was set up anew; else read the flange once more",
         source=PRACTICE,
         x=float(flange[0]),
         y=float(flange[1]),

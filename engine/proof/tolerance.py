@@ -1,4 +1,4 @@
-"""How sure the depth is: reading steps, the laser, and floor that nobody read, carried through to every place.
+"""How sure the depth is: reading steps, the line, and floor that nobody read, carried through to every place.
 
 The rough floor at a place is a sum of readings with weights (a triangle's, or beyond them the plane's), so what the
 readings are unsure of adds up by those weights. What lies between readings is taken as a surface whose heights
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 SURE = 2.0  # standard errors that hold 19 times in 20
-LASER_TILT = 3.175 / 9144.0  # [-] a line laser is true to 1/8 in at 30 ft: makers' usual figure, from memory
+LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' usual figure, from memory
 USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
 _USUAL_WEIGHT = 4.0  # readings foretold that this is worth
 ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
@@ -61,11 +61,11 @@ class Survey:
     def variance(self, points: Array, flange: Array) -> Array:
         """The variance of the rough floor's height over a flange read at (2,), at points (k, 2) [mm2].
 
-        A drop is anywhere within its step, the line leans anywhere within the laser's tolerance: rectangular (JCGM
+        A drop is anywhere within its step, the line leans anywhere within its tolerance: rectangular (JCGM
         100:2008, 4.3.7). The flange's own reading counts as one more.
         """
         noise, gaps = self.parts(points)
-        lean = LASER_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
+        lean = LINE_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
         return np.asarray((1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps)
 
     def parts(self, points: Array) -> tuple[Array, Array]:

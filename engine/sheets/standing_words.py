@@ -14,8 +14,8 @@ def _items(text: str) -> tuple[str, ...]:
 MEANINGS = _items("""
 Heights are over the top of the drain's flange, which is 0; with several drains, over the first one's.
 
-The laser line is the level line that all drops were measured down from; a bigger drop is a lower point. The
-line readings below hold only while the laser stands as high as it stood for the job's readings.
+The level line (laser, water level or long level) is what all drops were measured down from; a bigger drop is a
+lower point. The line readings below hold only while the line stands as high as it stood for the job's readings.
 
 A mark is the bed's height at the wall, rounded up to the job's mark step. What is printed of other figures is
 rounded to the side that keeps its promise: least figures down, most figures and amounts up.

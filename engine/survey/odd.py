@@ -1,6 +1,6 @@
-"""Odd readings of a survey, each with the slip that explains it, and whether the laser stood still meanwhile.
+"""Odd readings of a survey, each with the slip that explains it, and whether the line stood still meanwhile.
 
-Three questions, in this order. Did the laser move (`steady`)? Then what came after is put back first, or all of it
+Three questions, in this order. Did the line move (`steady`)? Then what came after is put back first, or all of it
 would look odd. Which readings are off by so much that nothing else can be true (`advice`)? And which are off by
 less, but by just what a slip would make: those stand out by fewer errors and yet are told, because a chance misfit
 seldom is a slip's.
@@ -41,7 +41,7 @@ class Odd:
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """What is odd about a survey: the laser's move, single readings, and pairs (k, 2) of one place that disagree."""
+    """What is odd about a survey: the line's move, single readings, and pairs (k, 2) of one place that disagree."""
 
     move: Move | None
     odd: tuple[Odd, ...]

@@ -38,7 +38,7 @@ class Frame:
 class RoughFloor:
     """The surface that the bed will sit on, in the floor's coordinates, heights over the flange datum [mm].
 
-    mesh: the readings' triangles on the floor; heights (n,) [mm] of its stations over the laser line (so: minus the
+    mesh: the readings' triangles on the floor; heights (n,) [mm] of its stations over the level line (so: minus the
     drops); gradient (2,) [-] of their least-squares plane; shift [mm] carries heights to the datum; assumed tells
     that there was no reading to go by.
     """
@@ -70,7 +70,7 @@ class RoughFloor:
         return self.mesh.ring
 
     def raised(self, shift: float) -> RoughFloor:
-        """The same floor with heights carried by another shift [mm] from the laser line to the datum."""
+        """The same floor with heights carried by another shift [mm] from the level line to the datum."""
         return replace(self, shift=shift)
 
     def height(self, points: Array) -> Array:
@@ -82,7 +82,7 @@ class RoughFloor:
         return self._on(self.mesh.footing(points)) + self.shift
 
     def _on(self, footing: Footing) -> Array:
-        """Heights over the laser line of points on their footing.
+        """Heights over the level line of points on their footing.
 
         Beyond the hull: plane plus the misfit at the hull's nearest point, which is the height there and the plane's
         rise from it.
@@ -94,7 +94,7 @@ class RoughFloor:
 
     @cached_property
     def _cut(self) -> Array:
-        """Heights over the laser line at the cut parts' corners, then at their centroids."""
+        """Heights over the level line at the cut parts' corners, then at their centroids."""
         return self._on(self.mesh.cut)
 
     @cached_property
@@ -142,7 +142,7 @@ class RoughFloor:
 
 
 def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: bool = False) -> RoughFloor:
-    """The rough floor from readings: places (n, 2) [mm], n >= 1, and drops (n,) [mm] below the laser line.
+    """The rough floor from readings: places (n, 2) [mm], n >= 1, and drops (n,) [mm] below the level line.
 
     Readings at one place count as one, at their mean drop.
     """

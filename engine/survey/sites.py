@@ -56,7 +56,7 @@ class Sites:
         return np.asarray((right[kept].T / sizes[kept]) @ left[:, kept].T)
 
     def heights(self, drops: Array) -> Array:
-        """The stations' heights over the laser line (n,) [mm] from the readings' drops (r,): their means."""
+        """The stations' heights over the level line (n,) [mm] from the readings' drops (r,): their means."""
         return np.asarray(-np.bincount(self.owner, weights=drops) / np.bincount(self.owner))
 
     def triangles(self, heights: Array) -> Index:

@@ -1,4 +1,4 @@
-"""Whether the laser stood still: a step between the readings before and after some station.
+"""Whether the line stood still: a step between the readings before and after some station.
 
 A plane and a step are fitted together, with the step before each station in turn; its standard error allows for what
 leaning of the floor could pass for a step. Of a small survey the scatter is told badly, so it is weighed with what
@@ -34,7 +34,7 @@ _NOISE = 1e-6  # [mm2]
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """The laser moved: from reading number `since` on the places read `shift` [mm] too high, negative: too low."""
+    """The line moved: from reading number `since` on the places read `shift` [mm] too high, negative: too low."""
 
     since: int
     shift: float

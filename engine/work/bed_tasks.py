@@ -197,7 +197,7 @@ def checking(work: Work) -> Task:
         "Check the bed",
         (
             *plain(
-                "Read the bed with the laser at the marks and at the flange, and enter the readings as as_built"
+                "Read the bed under the level line, at the marks and at the flange, and enter the readings as as_built"
             ),
             Said(f"Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", flat.source),
             *plain(
@@ -205,7 +205,7 @@ def checking(work: Work) -> Task:
                 "Grind what is high; fill what is low with what the tile mortar's maker allows",
             ),
         ),
-        ("laser", "straightedge"),
+        ("level line", "straightedge"),
         (cautions.CUTTING_DUST,),
     )
 

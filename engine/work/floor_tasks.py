@@ -24,13 +24,13 @@ _ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
 STRIPS = Task(
     "Mark the walls and fix the strips",
     plain(
-        "Mark the walls: every mark of this plan, down from the laser line",
+        "Mark the walls: every mark of this plan, down from the level line",
         "Cut the strips to the cut list and fix them with their tops on the marks, bedded in a little mud where there "
         "is a gap under them",
         "Cut the straightedge to its longest length; it has to reach from strip to flange and must not ride on the "
         "flange's far edge",
     ),
-    ("laser", "strips", "straightedge"),
+    ("level line", "strips", "straightedge"),
 )
 
 
@@ -88,7 +88,7 @@ def _drain(work: Work) -> Task:
 
 def _setting(work: Work, name: str, drain: SetDrain) -> str:
     units = work.site.units
-    line = "" if drain.drop is None else f", {format_length(drain.drop, units)} under the laser line"
+    line = "" if drain.drop is None else f", {format_length(drain.drop, units)} under the level line"
     return f"Set the top of {name}'s flange {format_length(drain.above_rough, units)} over the rough floor there{line}"
 
 
@@ -117,7 +117,7 @@ def _curb_height(work: Work) -> Iterator[Said]:
     units = work.site.units
     if over is not None and drop is not None:
         yield Said(
-            f"Its finished top, tile included, stands {format_length(drop.value, units)} under the laser line: "
+            f"Its finished top, tile included, stands {format_length(drop.value, units)} under the level line: "
             f"{length_under(over, units)} over the finished drain"
         )
     if fall is not None:

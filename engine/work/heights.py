@@ -23,7 +23,7 @@ _ON_EDGE = 1e-3  # [mm]
 class Finished:
     """The tile's face at a corner: over the datum, over the first drain's grate and over the rough floor [mm].
 
-    below_line: under the laser line [mm], None where no line is known.
+    below_line: under the level line [mm], None where no line is known.
     """
 
     at: str

@@ -78,7 +78,7 @@ class Site:
 
     @property
     def line(self) -> float | None:
-        """The drop from the laser line to the datum [mm]; None where no line is known."""
+        """The drop from the level line to the datum [mm]; None where no line is known."""
         return self.drains[0].drop
 
     @cached_property

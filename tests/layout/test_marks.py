@@ -1,4 +1,4 @@
-"""Marks: at every corner and every step along the walls, rounded up, hung from the laser line."""
+"""Marks: at every corner and every step along the walls, rounded up, hung from the level line."""
 
 from __future__ import annotations
 

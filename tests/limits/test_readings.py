@@ -58,12 +58,12 @@ def test_two_readings_of_one_place_that_disagree_are_odd(found):
     assert twice[0].key == "readings[4].drop"
 
 
-def test_a_place_read_again_later_checks_the_laser(found):
+def test_a_place_read_again_later_checks_the_line(found):
     assert found("line-moved", [*CORNERS, ("A", "22 1/8 in")]) == []
     assert found("reading-odd", [*CORNERS, ("A", "22 3/16 in")]) == []
     again = found("line-moved", [*CORNERS, ("A", "22 3/16 in")])
     assert [finding.says for finding in again] == [
-        "the place at corner A was read again and differs by 3/16 in: the laser may have moved in between"
+        "the place at corner A was read again and differs by 3/16 in: the level line may have moved in between"
     ]
     assert (again[0].level, again[0].key) == (Level.CAUTION, "readings[4].drop")
 

@@ -9,7 +9,7 @@ import pytest
 from uncertainties import ufloat
 
 from engine.job.model import Typed
-from engine.proof.tolerance import LASER_TILT, SURE, USUAL_ROUGHNESS, roughness, survey
+from engine.proof.tolerance import LINE_TILT, SURE, USUAL_ROUGHNESS, roughness, survey
 from engine.quantities import Units
 from engine.sheets.json import plan_json
 from engine.sheets.text import plan_text
@@ -47,11 +47,11 @@ class TestReadings:
             noise, _ = found.parts(point[None])
             assert np.sqrt(1 + noise[0]) * found.reading == pytest.approx(depth.std_dev, rel=1e-9)
 
-    def test_the_laser_leans_more_the_farther_away(self, found):
+    def test_the_line_leans_more_the_farther_away(self, found):
         flange = np.array([750.0, 600.0])
         station = STATIONS[[4]]
         far = np.hypot(*(station[0] - flange))
-        expected = 2 * found.reading**2 + (LASER_TILT * far) ** 2 / 3
+        expected = 2 * found.reading**2 + (LINE_TILT * far) ** 2 / 3
         assert found.variance(station, flange)[0] == pytest.approx(expected)
 
 

@@ -153,7 +153,7 @@ class TestWhatItSays:
                 assert "The local code overrides everything printed here." in sheet
             assert samples[name].rulebook.title in first
 
-    def test_each_mark_stands_with_its_laser_reading_in_walking_order(self, samples, pages):
+    def test_each_mark_stands_with_its_line_reading_in_walking_order(self, samples, pages):
         rows = re.findall(
             r'<th scope="row" class="number">([^<]+)</th><td class="line">([^<]+)</td>', pages["quarry_lane"]
         )

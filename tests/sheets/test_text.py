@@ -106,7 +106,7 @@ def test_several_drains_are_told_apart_and_by_height(variant):
     text = plan_text(plan)
     assert "Drain 1\nFlange: " in text
     assert re.search(r"^Drain 2\nFlange: +square, 5 in wide$", text, re.MULTILINE)
-    # The second stands 1/8 in nearer to the laser line.
+    # The second stands 1/8 in nearer to the level line.
     assert re.search(r"^Against the first: +1/8 in higher$", text, re.MULTILINE)
 
 

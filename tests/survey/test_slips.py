@@ -190,7 +190,7 @@ class TestPlanted:
         assert (found.rule, found.key) == ("reading-odd", f"readings[{at}].drop")
         assert found.remedy == f"read it again: {drop} in is entered; {remedy}"
 
-    def test_a_laser_that_moved_is_caught_with_the_station_since(self):
+    def test_a_line_that_moved_is_caught_with_the_station_since(self):
         moved = [*LEVEL[:6], "21 11/16", "21 5/8", "21 11/16", "21 5/8", "21 5/8"]
         (found,) = findings(moved)
         assert (found.rule, found.key) == ("line-moved", "readings[6].drop")

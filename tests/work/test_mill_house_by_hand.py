@@ -1,7 +1,7 @@
 """Every quantity of one sample's plan reckoned by hand: sample_jobs/mill_house.toml, in inches and pounds.
 
 The job: a floor of 40 x 36 in on wood, felt and lath, a curb along A-B; a round flange of 6 in in its middle, 19 7/8 in
-under the laser line; level walls at 1/4 in per ft; tile 1/4 in on 3/16 in; bags of 80 lb that make 0.60 cu ft.
+under the level line; level walls at 1/4 in per ft; tile 1/4 in on 3/16 in; bags of 80 lb that make 0.60 cu ft.
 
 The readings at the walls lie on one plane: 21 1/8 in at A, 1/16 in lower over the 40 in to B, 1/8 in lower over the
 36 in to D. The reading in the middle, 21 3/16 in, is 1/32 in higher than that plane: a pyramid on it.
@@ -24,7 +24,7 @@ INCH, POUND = 25.4, 0.45359237
 SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "mill_house.toml"
 
 AREA = 40 * 36  # sq in, 10 sq ft
-LINE = 19.875  # in from the laser line down to the flange
+LINE = 19.875  # in from the level line down to the flange
 # The longest run: from a corner to the flange's edge, hypot(20, 18) - 3 = 23.907 in, at 1/48 is 0.49807: up to 1/16 in.
 WALL = 0.5
 assert WALL - 1 / 16 < (math.hypot(20, 18) - 3) / 48 <= WALL

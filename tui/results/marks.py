@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
-_MEANS = "line: down from the laser line; drain, floor: up from the flange, from the rough floor."
+_MEANS = "line: down from the level line; drain, floor: up from the flange, from the rough floor."
 _PAPER = "Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print."
-_NO_LINE = "There is no laser reading for a mark until the drain's drop or readings are entered."
+_NO_LINE = "A mark has no reading off the line until the drain's drop or readings are entered."
 
 
 def marks(plan: Plan) -> Iterator[SheetLine]:
@@ -69,7 +69,7 @@ def _drain(plan: Plan) -> Iterator[SheetLine]:
     yield head("Drain")
     yield figure("Flange top", f"{above} ({how})", "drain", spot)
     if drain.drop is not None:
-        yield figure("Laser line", f"{length_under(drain.drop, units)} down to it", "drain", spot)
+        yield figure("Level line", f"{length_under(drain.drop, units)} down to it", "drain", spot)
     if plan.drain_range is not None:
         ends = {
             "Lowest it may stand": ("Lowest", plan.drain_range.lowest),

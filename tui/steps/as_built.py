@@ -27,7 +27,7 @@ _FEWEST = 4
 _EMPTIED = "left empty, this reading is taken away when you go on"
 _NO_BED = "The finished bed is read against the planned one: enter outline, drain and bed first."
 _BEFORE = (
-    "Before the membrane: laser line down to the finished bed. The line may stand elsewhere by then: read the "
+    "Before the membrane: level line down to the finished bed. The line may stand elsewhere by then: read the "
     "flange too."
 )
 

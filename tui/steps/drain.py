@@ -1,4 +1,4 @@
-"""The third step: the drain's flange, where it stands, and how far under the laser line."""
+"""The third step: the drain's flange, where it stands, and how far under the level line."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The fourth step: laser readings of the rough floor, station by station as they are called out."""
+"""The fourth step: readings of the rough floor, station by station as they are called out."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ def _odd_numbers(view: View) -> set[int]:
 
 
 def _summary(view: View, found: Stations) -> str:
-    text = f"Laser line down to the rough floor. {found.read} of {found.total} stations read."
+    text = f"Level line down to the rough floor. {found.read} of {found.total} stations read."
     plan = view.plan
     if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:
         return text

@@ -89,7 +89,7 @@ def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> J
 
 
 def check_odd(case: Case) -> Iterator[Finding]:
-    """Findings line-moved and reading-odd: a laser that moved, readings that do not fit, places that disagree."""
+    """Findings line-moved and reading-odd: a line that moved, readings that do not fit, places that disagree."""
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
@@ -106,14 +106,14 @@ def check_odd(case: Case) -> Iterator[Finding]:
 
 
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
-    """The laser moved: which readings to take anew, and what they are off by."""
+    """The line moved: which readings to take anew, and what they are off by."""
     station, before = stations[move.since], stations[move.since - 1]
     off, side = nearly(abs(move.shift), case.units), "higher" if move.shift > 0 else "lower"
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
-        says=f"from the reading {_at(case, station)} on, all read {off} {side} than the floor before: the laser may "
-        "have moved",
+        says=f"from the reading {_at(case, station)} on, all read {off} {side} than the floor before: the level "
+        "line may have moved",
         remedy=f"read {_at(case, before)} again; if it has changed by as much, read all of them anew from one set-up",
         source="statistics: a plane and a step fitted together; the step is more than "
         f"{format_length(LEAST_MOVE, case.units)} and five standard errors",
@@ -124,12 +124,12 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
 
 
 def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
-    """A place read again later on, as a check on the laser, does not come back to what it was."""
+    """A place read again later on, as a check on the line, does not come back to what it was."""
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
-        says=f"the place {_at(case, station)} was read again and differs by {nearly(apart, case.units)}: the laser may "
-        "have moved in between",
+        says=f"the place {_at(case, station)} was read again and differs by {nearly(apart, case.units)}: the level "
+        "line may have moved in between",
         remedy="read one more place again; if that has changed by as much, read all of them anew from one set-up, "
         "else correct the one that is wrong",
         source=f"{_PRACTICE}: two of one place agree within {format_length(LEAST_DISAGREEMENT, case.units)}",

@@ -88,7 +88,7 @@ _EDGES = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edg
 
 def _read(plan: Plan) -> Iterator[tuple[str, str]]:
     if 0 < len(plan.readings) <= MOST_CROSSES:
-        yield "reading", f"reading ({plan.job.units.value} down from the laser line)"
+        yield "reading", f"reading ({plan.job.units.value} down from the level line)"
     elif plan.readings:
         yield "", f"{len(plan.readings)} readings: too many to draw"
 

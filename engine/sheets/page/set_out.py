@@ -26,7 +26,7 @@ _SAME = 1e-9  # falls that differ by less are one
 
 @dataclass(frozen=True, slots=True)
 class MarkRow:
-    """A wall mark: its place, the laser reading ("" where no line is known), over the drain and over the floor."""
+    """A wall mark: its place, the line's reading ("" where no line is known), over the drain and over the floor."""
 
     place: str
     is_corner: bool
@@ -72,7 +72,7 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
     if drain.height:
         side = "higher" if drain.height > 0 else "lower"
         yield f"{format_length(abs(drain.height), units)} {side} than drain 1"
-    line = "" if drain.drop is None else f", {length_under(drain.drop, units)} under the laser line"
+    line = "" if drain.drop is None else f", {length_under(drain.drop, units)} under the level line"
     planned = " (planned)" if drain.planned else ""
     yield f"flange top {length_over(drain.above_rough, units)} above the rough floor there{line}{planned}"
 

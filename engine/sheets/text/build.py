@@ -77,7 +77,7 @@ def height_rows(work: Work) -> Iterator[Row]:
         line = (
             ""
             if corner.below_line is None
-            else f", {length_under(corner.below_line, units)} under the laser line"
+            else f", {length_under(corner.below_line, units)} under the level line"
         )
         yield Row(
             f"Corner {corner.at}",

@@ -257,9 +257,9 @@ def marks(plan: Plan) -> Iterator[str]:
         return
     yield from heading("Wall marks, in walking order")
     if any(mark.below_line is None for mark in plan.marks):
-        yield from paragraph("No drop is known for the drain, so there is no laser-line reading for a mark.")
+        yield from paragraph("No drop is known for the drain, so a mark has no reading off the level line.")
     yield from paragraph(
-        "line: from the laser line down to the mark; over drain: above the flange's top; "
+        "line: from the level line down to the mark; over drain: above the flange's top; "
         "over floor: above the rough floor there"
     )
     for mark in plan.marks:

@@ -59,7 +59,7 @@ def sure(plan: Plan) -> Iterator[str]:
     )
     yield from entry("Next reading", next_words(found, floor, units))
     yield from paragraph(
-        "This holds the step that drops were read to, a laser true to 1/8 in at 30 ft, and floor between the "
+        "This holds the step that drops were read to, a level line true to 1/8 in at 30 ft, and floor between the "
         "readings as uneven as they show it to be. It holds no mistake: see the findings."
     )
 
