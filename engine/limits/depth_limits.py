@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind
 from engine.limits.rulebook import Figure, Limit, own_limit
+from engine.phrases import phrase
 
 if TYPE_CHECKING:
     from engine.job.model import Job, Typed
@@ -49,8 +50,8 @@ def _has_barrier(job: Job) -> bool:
 
 def _why_unbonded(job: Job) -> str:
     if _has_barrier(job):
-        return "a bed over a moisture barrier is not bonded"
-    return "a bed on wood is not bonded" if job.floor.kind is FloorKind.WOOD else ""
+        return phrase("a bed over a moisture barrier is not bonded")
+    return phrase("a bed on wood is not bonded") if job.floor.kind is FloorKind.WOOD else ""
 
 
 def _overridden(own: Typed | None, limit: Limit | None) -> Limit | None:

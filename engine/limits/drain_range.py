@@ -10,6 +10,7 @@ from engine.limits.checks.case import NOISE
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
 from engine.limits.words import length_over, length_under, limit_length
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.survey.spot import Needs
 
@@ -91,12 +92,15 @@ def drain_range(case: Case) -> DrainRange | None:
 def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
     """A name and a sentence for each end: the height, what decides it, and where."""
     if found.lowest is not None:
-        yield "Lowest it may stand", _end_words(case, found.lowest)
+        yield phrase("Lowest it may stand"), _end_words(case, found.lowest)
     if found.highest is not None:
-        yield "Highest it may stand", _end_words(case, found.highest)
+        yield phrase("Highest it may stand"), _end_words(case, found.highest)
     if found.is_empty and found.lowest is not None and found.highest is not None:
         apart = length_over(found.lowest.height - found.highest.height, case.units)
-        yield "So", f"no height meets both limits: they miss each other by {apart}"
+        yield (
+            phrase("So"),
+            phrase("no height meets both limits: they miss each other by {apart}", apart=apart),
+        )
 
 
 def _end_words(case: Case, end: Bound) -> str:
@@ -104,24 +108,27 @@ def _end_words(case: Case, end: Bound) -> str:
     is_low = end.by is Decides.LEAST_DEPTH
     over, line = (length_over, length_under) if is_low else (length_under, length_over)
     above = (
-        f"{over(end.above_rough, case.units)} above the rough floor there"
+        phrase("{above} above the rough floor there", above=over(end.above_rough, case.units))
         if end.above_rough >= 0
-        else f"{format_length(-end.above_rough, case.units)} below the rough floor there"
+        else phrase(
+            "{below} below the rough floor there",
+            below=format_length(-end.above_rough, case.units),
+        )
     )
-    reading = "" if end.drop is None else f", line reading {line(end.drop, case.units)}"
-    return f"{above}{reading}, decided by {_why(case, end)}"
+    reading = "" if end.drop is None else phrase(", line reading {line}", line=line(end.drop, case.units))
+    return phrase("{above}{reading}, decided by {why}", above=above, reading=reading, why=_why(case, end))
 
 
 def _why(case: Case, end: Bound) -> str:
     limit = limit_length(end.limit, case.units)
     match end.by:
         case Decides.LEAST_DEPTH:
-            return f"the least depth of {limit}{_at(case, end)}"
+            return phrase("the least depth of {limit}{at}", limit=limit, at=_at(case, end))
         case Decides.MOST_DEPTH:
-            return f"the most depth of {limit}{_at(case, end)}"
+            return phrase("the most depth of {limit}{at}", limit=limit, at=_at(case, end))
         case Decides.CURB:
-            return f"the curb, which must stand {limit} over the finished drain"
+            return phrase("the curb, which must stand {limit} over the finished drain", limit=limit)
 
 
 def _at(case: Case, end: Bound) -> str:
-    return "" if end.spot is None else f", {case.at(end.spot)}"
+    return "" if end.spot is None else joined(", ", ("", case.at(end.spot)))

@@ -18,6 +18,8 @@ from typing import Any
 from engine.errors import JobError
 from engine.job.model import RulebookName
 from engine.limits.findings import Level
+from engine.limits.source_words import source_words
+from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, POUND, Dimension, Units, parse
 
 _HERE = Path(__file__).parent
@@ -50,13 +52,13 @@ class Sure(StrEnum):
 
 _SURE_WORDS = {
     Sure.READ: "",
-    Sure.CITED: "as cited by others",
-    Sure.CITED_INFERRED: "inferred from a garbled report of it",
-    Sure.PARTLY_CITED: "partly as cited by others",
-    Sure.PARTLY_READ: "partly as cited by others",
-    Sure.MEMORY: "from memory",
-    Sure.MEMORY_AND_CITED: "from memory and as cited by others",
-    Sure.PRACTICE: "no source",
+    Sure.CITED: phrase("as cited by others"),
+    Sure.CITED_INFERRED: phrase("inferred from a garbled report of it"),
+    Sure.PARTLY_CITED: phrase("partly as cited by others"),
+    Sure.PARTLY_READ: phrase("partly as cited by others"),
+    Sure.MEMORY: phrase("from memory"),
+    Sure.MEMORY_AND_CITED: phrase("from memory and as cited by others"),
+    Sure.PRACTICE: phrase("no source"),
 }
 
 
@@ -196,14 +198,24 @@ class Limit:
     def cited(self) -> str:
         """The source and how sure it is, in words."""
         if self.origin is Origin.OWN:
-            return f"your own figure, not the rulebook's{self._replaced()}"
-        named = ", ".join(part for part in (self.source, self.sure.words) if part)
+            return self._own_cited()
+        named = joined(", ", (part for part in (self.source, self.sure.words) if part))
         if self.origin is not Origin.BORROWED or self.sure is Sure.PRACTICE:
             return named
-        return f"common practice borrowed from {named}; the rulebook ({self.book}) has no figure of its own"
+        return phrase(
+            "common practice borrowed from {source}; the rulebook ({book}) has no figure of its own",
+            source=named,
+            book=self.book,
+        )
 
-    def _replaced(self) -> str:
-        return f" ({self.replaces.text}: {self.replaces.cited})" if self.replaces else ""
+    def _own_cited(self) -> str:
+        if self.replaces is None:
+            return phrase("your own figure, not the rulebook's")
+        return phrase(
+            "your own figure, not the rulebook's ({limit}: {source})",
+            limit=self.replaces.text,
+            source=self.replaces.cited,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,12 +253,12 @@ def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:
     Raises JobError for an edition that there is not.
     """
     if edition is not None and edition not in editions(name):
-        known = ", ".join(editions(name))
+        known = joined(", ", editions(name))
         raise JobError(
             "job.edition",
             edition,
-            f"the rulebook {name} has no such edition",
-            f"leave it out, or name {known}",
+            phrase("the rulebook {name} has no such edition", name=name),
+            phrase("leave it out, or name {known}", known=known),
         )
     return _read_book(name, edition)
 
@@ -303,7 +315,7 @@ def default_fall(book: Rulebook) -> float:
 
 def own_limit(value: float, text: str, replaces: Limit | None) -> Limit:
     """The user's own figure, standing for the rulebook's."""
-    return Limit(value, text, "your own figure", Sure.READ, Origin.OWN, replaces=replaces)
+    return Limit(value, text, phrase("your own figure"), Sure.READ, Origin.OWN, replaces=replaces)
 
 
 @cache
@@ -313,11 +325,11 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
     limit = Limit(
         value=_value(figure, entry["value"]),
         text=entry["value"],
-        source=entry["source"],
+        source=source_words(entry["source"]),
         sure=Sure(entry["sure"]),
         origin=Origin(entry["from"]),
     )
-    return replace(limit, book=book.works) if limit.origin is Origin.BORROWED else limit
+    return replace(limit, book=source_words(book.works)) if limit.origin is Origin.BORROWED else limit
 
 
 def _value(figure: Figure, text: str) -> float:

@@ -8,6 +8,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from engine.limits.rulebook import Origin
+from engine.phrases import phrase
 from engine.quantities import FOOT, INCH, Units, format_area, format_fall, format_length, round_down, round_up
 
 if TYPE_CHECKING:
@@ -96,7 +97,9 @@ def limit_area(limit: Limit, units: Units) -> str:
 
 
 def _with_own_text(shown: str, limit: Limit) -> str:
-    return shown if limit.origin is Origin.OWN or shown == limit.text else f"{shown} ({limit.text})"
+    if limit.origin is Origin.OWN or shown == limit.text:
+        return shown
+    return phrase("{limit} ({written})", limit=shown, written=limit.text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,19 +116,26 @@ def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
     """A place [mm] as a person finds it on the floor: a corner, along a wall, or square off two walls."""
     for name, (cx, cy) in zip(floor.names, floor.corners.tolist(), strict=True):
         if math.hypot(x - cx, y - cy) < _AT:
-            return f"at corner {name}"
+            return phrase("at corner {corner}", corner=name)
     walls = sorted(_beside(x, y, floor), key=lambda beside: (round(beside.off, 6), beside.wall))
     if not walls:
-        return f"at x {paced(x, units)}, y {paced(y, units)}"
+        return phrase("at x {x}, y {y}", x=paced(x, units), y=paced(y, units))
     if walls[0].off < _AT:
         return _along_words(walls[0], floor, units)
     for first, second in combinations(walls, 2):
         if abs(first.normal[0] * second.normal[1] - first.normal[1] * second.normal[0]) > _LEAST_SINE:
-            return (
-                f"{paced(first.off, units)} from {floor.walls[first.wall]} and "
-                f"{paced(second.off, units)} from {floor.walls[second.wall]}"
+            return phrase(
+                "{off} from {wall} and {off_2} from {wall_2}",
+                off=paced(first.off, units),
+                wall=floor.walls[first.wall],
+                off_2=paced(second.off, units),
+                wall_2=floor.walls[second.wall],
             )
-    return f"{_along_words(walls[0], floor, units)}, {paced(walls[0].off, units)} off it"
+    return phrase(
+        "{along}, {off} off it",
+        along=_along_words(walls[0], floor, units),
+        off=paced(walls[0].off, units),
+    )
 
 
 def _beside(x: float, y: float, floor: FloorOutline) -> Iterator[_Beside]:
@@ -151,4 +161,9 @@ def _beside(x: float, y: float, floor: FloorOutline) -> Iterator[_Beside]:
 
 def _along_words(beside: _Beside, floor: FloorOutline, units: Units) -> str:
     along = paced(max(beside.along, 0.0), units)
-    return f"on {floor.walls[beside.wall]}, {along} from {floor.names[beside.wall]}"
+    return phrase(
+        "on {wall}, {along} from {corner}",
+        wall=floor.walls[beside.wall],
+        along=along,
+        corner=floor.names[beside.wall],
+    )

@@ -7,6 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from engine.limits.rulebook import Figure, Origin, Sure, rulebook
+from engine.phrases import joined, phrase
 from engine.work.rules import Rule, Rules
 
 if TYPE_CHECKING:
@@ -25,6 +26,6 @@ def work_rules(name: RulebookName, edition: str | None = None) -> Rules:
 def _rule(limit: Limit) -> Rule:
     """The figure with a source short enough for a step of the work: that it is borrowed, not who borrows it."""
     if limit.origin is Origin.BORROWED and limit.sure is not Sure.PRACTICE:
-        named = ", ".join(part for part in (limit.source, limit.sure.words) if part)
-        return Rule(limit.value, f"borrowed from {named}")
+        named = joined(", ", (part for part in (limit.source, limit.sure.words) if part))
+        return Rule(limit.value, phrase("borrowed from {named}", named=named))
     return Rule(limit.value, limit.cited)

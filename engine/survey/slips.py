@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from engine.dimensions import INCH, Dimension, Units
 from engine.errors import QuantityError
+from engine.phrases import phrase
 from engine.quantities import parse
 from engine.signs import plain_signs
 
@@ -25,10 +26,10 @@ _FINEST, _COARSEST = 32, 2  # denominators on a rule
 class Slip(Enum):
     """What went wrong; the value is how a person is told."""
 
-    WHOLE_UNIT = "one whole inch off"
-    WHOLE_CENTIMETRE = "one whole centimetre off"
-    SWAPPED = "two digits swapped"
-    FRACTION = "the fraction taken on another scale, as eighths for sixteenths"
+    WHOLE_UNIT = phrase("one whole inch off")
+    WHOLE_CENTIMETRE = phrase("one whole centimetre off")
+    SWAPPED = phrase("two digits swapped")
+    FRACTION = phrase("the fraction taken on another scale, as eighths for sixteenths")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from engine.limits.checks.case import NOISE, is_below
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure
 from engine.limits.words import area_more, area_under, length_under, limit_area, limit_length, worked
+from engine.phrases import phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -38,13 +39,17 @@ def check_area(case: Case) -> Iterator[Finding]:
 
 
 def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Finding:
-    where = " where that code is in force" if level is Level.NOTE else ""
     return Finding(
         rule="floor-small",
         level=level,
-        says=f"the floor is {area_under(floor.area, case.units)}, less than "
-        f"{limit_area(least, case.units)}{where}",
-        remedy=f"make the floor {area_more(least.value - floor.area, case.units)} larger",
+        says=phrase(
+            "the floor is {area}, less than {least} where that code is in force"
+            if level is Level.NOTE
+            else "the floor is {area}, less than {least}",
+            area=area_under(floor.area, case.units),
+            least=limit_area(least, case.units),
+        ),
+        remedy=phrase("make the floor {more} larger", more=area_more(least.value - floor.area, case.units)),
         source=least.cited,
         key="outline",
     )
@@ -65,9 +70,12 @@ def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
     return Finding(
         rule="floor-small",
         level=circle.level,
-        says=f"the largest circle that fits on the floor is {length_under(width, case.units)} wide, "
-        f"less than {limit_length(circle, case.units)}",
-        remedy=f"make the floor {worked(circle.value - width, case.units)} wider there",
+        says=phrase(
+            "the largest circle that fits on the floor is {width} wide, less than {least}",
+            width=length_under(width, case.units),
+            least=limit_length(circle, case.units),
+        ),
+        remedy=phrase("make the floor {more} wider there", more=worked(circle.value - width, case.units)),
         source=circle.cited,
         x=x,
         y=y,

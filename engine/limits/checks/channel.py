@@ -12,6 +12,7 @@ from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
+from engine.phrases import phrase
 from engine.quantities import INCH, format_fall
 from engine.rings import following, preceding
 from engine.survey.spot import Needs, Spot
@@ -45,10 +46,15 @@ def _blocked(case: Case, bed: PlaneBed) -> Iterator[Finding]:
     yield Finding(
         rule="plane-blocked",
         level=Level.STOP,
-        says=f"water runs down the plane {case.at(spot)} and stands there: a wall is between it and the channel",
-        remedy="take an even fall: it leads the water round the wall at "
-        f"{format_fall(planned_fall(case), case.units)}",
-        source="geometry",
+        says=phrase(
+            "water runs down the plane {place} and stands there: a wall is between it and the channel",
+            place=case.at(spot),
+        ),
+        remedy=phrase(
+            "take an even fall: it leads the water round the wall at {fall}",
+            fall=format_fall(planned_fall(case), case.units),
+        ),
+        source=phrase("geometry"),
         x=spot.x,
         y=spot.y,
         key="bed.shape",
@@ -91,9 +97,17 @@ def _short(case: Case, bed: PlaneBed) -> Iterator[Finding]:
     yield Finding(
         rule="channel-short",
         level=limit.level,
-        says=f"past the channel's end the floor is flat for {length_over(gap, case.units)}: water stands there",
-        remedy=f"make the channel {length_over(gap, case.units)} longer, or let that part fall to its end too: at "
-        f"{format_fall(fall, case.units)} it rises {length_over(gap * fall, case.units)}; even fall does so",
+        says=phrase(
+            "past the channel's end the floor is flat for {gap}: water stands there",
+            gap=length_over(gap, case.units),
+        ),
+        remedy=phrase(
+            "make the channel {gap} longer, or let that part fall to its end too: at {fall} it rises "
+            "{rise}; even fall does so",
+            gap=length_over(gap, case.units),
+            fall=format_fall(fall, case.units),
+            rise=length_over(gap * fall, case.units),
+        ),
         source=limit.cited,
         x=float(spot[0]),
         y=float(spot[1]),

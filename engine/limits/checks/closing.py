@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
+from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.outline import LENGTH_SURE, next_diagonal
 from engine.survey.spot import Needs
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
 _TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
 _GAP = 4.0  # likewise for the gap of a whole walk round
-_SOURCE = "least squares over the measurements; that a tape is sure to {} is common practice, no source"
 
 
 def check_closing(case: Case) -> Iterator[Finding]:
@@ -37,14 +37,23 @@ def check_closing(case: Case) -> Iterator[Finding]:
 def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
     worst = max(floor.residuals, key=lambda residual: (residual.oddness, abs(residual.misfit)))
     off = length_over(abs(worst.misfit), case.units)
-    which = "shorter" if worst.misfit > 0 else "longer"
     return Finding(
         rule="outline-misclosed",
         level=Level.CAUTION,
-        says=f"{worst.name} fits the other measurements worst: it was taped {off} {which} than they make it",
-        remedy=f"tape {worst.name} again; the others make it {format_length(worst.adjusted, case.units)}"
-        f"{_or_diagonal(case, floor)}",
-        source=_SOURCE.format(format_length(sure, case.units)),
+        says=phrase(
+            "{measurement} fits the other measurements worst: it was taped {off} shorter than they make it"
+            if worst.misfit > 0
+            else "{measurement} fits the other measurements worst: it was taped {off} longer than they make it",
+            measurement=worst.name,
+            off=off,
+        ),
+        remedy=phrase(
+            "tape {measurement} again; the others make it {adjusted}{also}",
+            measurement=worst.name,
+            adjusted=format_length(worst.adjusted, case.units),
+            also=_or_diagonal(case, floor),
+        ),
+        source=_source(sure, case),
         key="outline.tape",
     )
 
@@ -53,7 +62,11 @@ def _or_diagonal(case: Case, floor: FloorOutline) -> str:
     """The diagonal that would tell most, where there is one left to tape."""
     fix = next_diagonal(case.job, floor)
     return (
-        f", or tape {floor.names[fix.start]}-{floor.names[fix.end]} too: it fixes the shape best"
+        phrase(
+            ", or tape {start}-{end} too: it fixes the shape best",
+            start=floor.names[fix.start],
+            end=floor.names[fix.end],
+        )
         if fix
         else ""
     )
@@ -64,9 +77,21 @@ def _gap(case: Case, floor: FloorOutline, sure: float) -> Finding:
     return Finding(
         rule="outline-misclosed",
         level=Level.CAUTION,
-        says=f"walked round, the walls miss their start by {gap}; the gap was shared out among them",
-        remedy=f"measure the walls and turns again until they close to {format_length(_GAP * sure, case.units)}"
-        f"{_or_diagonal(case, floor)}",
-        source=_SOURCE.format(format_length(sure, case.units)),
+        says=phrase(
+            "walked round, the walls miss their start by {gap}; the gap was shared out among them", gap=gap
+        ),
+        remedy=phrase(
+            "measure the walls and turns again until they close to {most}{also}",
+            most=format_length(_GAP * sure, case.units),
+            also=_or_diagonal(case, floor),
+        ),
+        source=_source(sure, case),
         key="outline.walls",
+    )
+
+
+def _source(sure: float, case: Case) -> str:
+    return phrase(
+        "least squares over the measurements; that a tape is sure to {sure} is common practice, no source",
+        sure=format_length(sure, case.units),
     )

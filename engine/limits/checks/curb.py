@@ -13,6 +13,7 @@ from engine.limits.checks.case import NOISE
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.limits.words import fine, length_over, length_under, limit_length, worked
+from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
 from engine.survey.spot import Needs
 
@@ -96,32 +97,54 @@ def _along(floor: FloorOutline, curbs: list[int]) -> Array:
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
     short, limit = least.value - rise, limit_length(least, case.units)
     says = (
-        f"its top is {length_under(rise, case.units)} above the finished drain, less than {limit}"
+        phrase(
+            "its top is {rise} above the finished drain, less than {limit}",
+            rise=length_under(rise, case.units),
+            limit=limit,
+        )
         if rise >= 0
-        else f"its top is {length_over(-rise, case.units)} below the finished drain, "
-        f"where at least {limit} above it is needed"
+        else phrase(
+            "its top is {rise} below the finished drain, where at least {limit} above it is needed",
+            rise=length_over(-rise, case.units),
+            limit=limit,
+        )
     )
-    return _Verdict("curb-low", says, f"build the curb {worked(short, case.units)} higher", -short)
+    return _Verdict(
+        "curb-low", says, phrase("build the curb {short} higher", short=worked(short, case.units)), -short
+    )
 
 
 def _high(case: Case, rise: float, most: Limit) -> _Verdict:
     over = rise - most.value
-    says = (
-        f"its top is {length_over(rise, case.units)} above the finished drain, "
-        f"more than {limit_length(most, case.units)}"
+    says = phrase(
+        "its top is {rise} above the finished drain, more than {most}",
+        rise=length_over(rise, case.units),
+        most=limit_length(most, case.units),
     )
-    return _Verdict("curb-high", says, f"make the curb {worked(over, case.units)} lower", over)
+    return _Verdict(
+        "curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over
+    )
 
 
 def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
     over = rise - most.value
     transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
-    also = f" (for a transfer type, in alterations, {limit_length(transfer, case.units)})" if transfer else ""
-    says = (
-        f"its top is {length_over(rise, case.units)} above the finished floor beside it, "
-        f"more than {limit_length(most, case.units)}{also}"
+    also = (
+        phrase(
+            " (for a transfer type, in alterations, {transfer})", transfer=limit_length(transfer, case.units)
+        )
+        if transfer
+        else ""
     )
-    return _Verdict("curb-high", says, f"make the curb {worked(over, case.units)} lower", over)
+    says = phrase(
+        "its top is {rise} above the finished floor beside it, more than {most}{also}",
+        rise=length_over(rise, case.units),
+        most=limit_length(most, case.units),
+        also=also,
+    )
+    return _Verdict(
+        "curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over
+    )
 
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
@@ -134,7 +157,7 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
     return Finding(
         rule=verdict.rule,
         level=limit.level,
-        says=f"the curb at {floor.walls[first]}: {verdict.says}",
+        says=phrase("the curb at {wall}: {verdict}", wall=floor.walls[first], verdict=verdict.says),
         remedy=verdict.remedy,
         source=limit.cited,
         x=x,

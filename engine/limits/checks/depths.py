@@ -12,6 +12,7 @@ from engine.limits.depth_limits import is_bonded
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Origin
 from engine.limits.words import enough, length_over, length_under, limit_length, worked
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 
 if TYPE_CHECKING:
@@ -45,10 +46,17 @@ def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
     yield Finding(
         rule="bond-unsure",
         level=Level.CAUTION,
-        says=f"the bed is {length_under(spot.value, case.units)} deep {case.at(spot)}; under "
-        f"{limit_length(limit, case.units)} it must hold on to the concrete, and no bond coat is planned",
-        remedy=f"butter the wetted slab with a bond coat, or make the bed "
-        f"{worked(limit.value - spot.value, case.units)} thicker",
+        says=phrase(
+            "the bed is {depth} deep {place}; under {limit} it must hold on to the concrete, and no bond coat "
+            "is planned",
+            depth=length_under(spot.value, case.units),
+            place=case.at(spot),
+            limit=limit_length(limit, case.units),
+        ),
+        remedy=phrase(
+            "butter the wetted slab with a bond coat, or make the bed {more} thicker",
+            more=worked(limit.value - spot.value, case.units),
+        ),
         source=limit.cited,
         x=spot.x,
         y=spot.y,
@@ -67,9 +75,12 @@ def check_upper_bed(case: Case) -> Iterator[Finding]:
     yield Finding(
         rule="upper-bed-thin",
         level=limit.level,
-        says=f"the bed over the liner is {length_under(planned, case.units)}, less than "
-        f"{limit_length(limit, case.units)}",
-        remedy=f"make it {worked(limit.value - planned, case.units)} thicker",
+        says=phrase(
+            "the bed over the liner is {planned}, less than {limit}",
+            planned=length_under(planned, case.units),
+            limit=limit_length(limit, case.units),
+        ),
+        remedy=phrase("make it {more} thicker", more=worked(limit.value - planned, case.units)),
         source=limit.cited,
         key="build.upper_bed",
         change=(("build.upper_bed", limit.text),),
@@ -81,16 +92,21 @@ def check_own_figures(case: Case) -> Iterator[Finding]:
     own = case.job.bed
     if own.least_depth is not None or own.most_depth is not None:
         limits = case.depth_limits
-        yield from _own_limit(case, "least depth", "bed.least_depth", limits.least)
-        yield from _own_limit(case, "most depth", "bed.most_depth", limits.most)
+        yield from _own_limit(case, limits.least, "bed.least_depth")
+        yield from _own_limit(case, limits.most, "bed.most_depth")
     if own.wall_height is not None:
         shown = format_length(own.wall_height.value, case.units)
-        yield _own(f"the wall height of {shown}", "not computed from the fall", "bed.wall_height")
+        what = phrase("the wall height of {height}", height=shown)
+        yield _own(what, phrase("not computed from the fall"), "bed.wall_height")
 
 
-def _own_limit(case: Case, words: str, key: str, limit: Limit | None) -> Iterator[Finding]:
+def _own_limit(case: Case, limit: Limit | None, key: str) -> Iterator[Finding]:
     if limit and limit.origin is Origin.OWN and not _same(limit):
-        yield _own(f"the {words} of {limit_length(limit, case.units)}", _instead(case, limit), key)
+        what = phrase(
+            "the least depth of {limit}" if key == "bed.least_depth" else "the most depth of {limit}",
+            limit=limit_length(limit, case.units),
+        )
+        yield _own(what, _instead(case, limit), key)
 
 
 def _same(limit: Limit) -> bool:
@@ -99,17 +115,21 @@ def _same(limit: Limit) -> bool:
 
 def _instead(case: Case, limit: Limit) -> str:
     if limit.replaces is None:
-        return "where the rulebook has none"
-    return f"not the rulebook's {limit_length(limit.replaces, case.units)} ({limit.replaces.cited})"
+        return phrase("where the rulebook has none")
+    return phrase(
+        "not the rulebook's {limit} ({cited})",
+        limit=limit_length(limit.replaces, case.units),
+        cited=limit.replaces.cited,
+    )
 
 
 def _own(what: str, instead: str, key: str) -> Finding:
     return Finding(
         rule="own-figure",
         level=Level.NOTE,
-        says=f"{what} is your own figure, {instead}",
-        remedy=f"leave {key} out to go back",
-        source="your own figure",
+        says=phrase("{what} is your own figure, {instead}", what=what, instead=instead),
+        remedy=phrase("leave {key} out to go back", key=key),
+        source=phrase("your own figure"),
         key=key,
         change=((key, ""),),
     )
@@ -118,13 +138,17 @@ def _own(what: str, instead: str, key: str) -> Finding:
 def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
     spot = depth.least
     remedy, change = _raise_or_grind(case, depth, (least.value if least else 0.0) - spot.value)
-    enough_for = ", which also gives the least depth" if least else ""
+    enough_for = phrase(", which also gives the least depth") if least else ""
     return Finding(
         rule="bed-below-floor",
         level=Level.STOP,
-        says=f"the bed lies {length_over(-spot.value, case.units)} under the rough floor {case.at(spot)}",
-        remedy=f"{remedy}{enough_for}",
-        source="geometry: there is no room for a bed",
+        says=phrase(
+            "the bed lies {depth} under the rough floor {place}",
+            depth=length_over(-spot.value, case.units),
+            place=case.at(spot),
+        ),
+        remedy=joined("", (remedy, enough_for)),
+        source=phrase("geometry: there is no room for a bed"),
         x=spot.x,
         y=spot.y,
         key="drains[0].drop",
@@ -134,8 +158,8 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
 
 def _as_deep(case: Case, spot: Spot) -> str:
     if spot.value < 0:
-        return "has no depth at all"
-    return f"is {length_under(spot.value, case.units)} deep"
+        return phrase("has no depth at all")
+    return phrase("is {depth} deep", depth=length_under(spot.value, case.units))
 
 
 def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
@@ -145,8 +169,14 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
     return Finding(
         rule="bed-thin",
         level=least.level,
-        says=f"the bed {_as_deep(case, spot)} {case.at(spot)}, "
-        f"{worked(short, case.units)} less than {limit_length(least, case.units)}{because}",
+        says=phrase(
+            "the bed {as_deep} {place}, {short} less than {least}{because}",
+            as_deep=_as_deep(case, spot),
+            place=case.at(spot),
+            short=worked(short, case.units),
+            least=limit_length(least, case.units),
+            because=because,
+        ),
         remedy=remedy,
         source=least.cited,
         x=spot.x,
@@ -157,30 +187,41 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
 
 
 def _why(limit: Limit, because: str) -> str:
-    return f": {because}" if because and limit.origin is not Origin.OWN else ""
+    return joined(": ", ("", because)) if because and limit.origin is not Origin.OWN else ""
 
 
 def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The drain raised by what is short, where nothing else then breaks; or the high spot ground by it."""
     by = worked(short, case.units)
-    grind = f"grind the high spot by {by}"
+    grind = phrase("grind the high spot by {by}", by=by)
     move = raised(case, depth, enough(short, case.units))
     if move.spoils:
-        return f"{grind} (raising the drain by {by} would {move.spoils})", ()
-    return f"raise the drain by {by}, or {grind}", move.change
+        return phrase(
+            "{grind} (raising the drain by {by} would {spoil})", grind=grind, by=by, spoil=move.spoils
+        ), ()
+    return phrase("raise the drain by {by}, or {grind}", by=by, grind=grind), move.change
 
 
 def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
     spot = depth.most
     over = spot.value - most.value
     remedy, key, change = _lower_or_fill(case, depth, over)
-    allow = f"or set bed.most_depth to {worked(spot.value, case.units)} if the specifier calls for more"
+    allow = phrase(
+        "or set bed.most_depth to {depth} if the specifier calls for more",
+        depth=worked(spot.value, case.units),
+    )
     return Finding(
         rule="bed-thick",
         level=most.level,
-        says=f"the bed is {length_over(spot.value, case.units)} deep {case.at(spot)}, "
-        f"{worked(over, case.units)} more than {limit_length(most, case.units)}{because}",
-        remedy=f"{remedy}, {allow}",
+        says=phrase(
+            "the bed is {depth} deep {place}, {over} more than {most}{because}",
+            depth=length_over(spot.value, case.units),
+            place=case.at(spot),
+            over=worked(over, case.units),
+            most=limit_length(most, case.units),
+            because=because,
+        ),
+        remedy=joined(", ", (remedy, allow)),
         source=most.cited,
         x=spot.x,
         y=spot.y,
@@ -191,8 +232,12 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
 
 def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, tuple[tuple[str, str], ...]]:
     by = worked(over, case.units)
-    fill = f"fill the low spot by {by} and let it set first"
+    fill = phrase("fill the low spot by {by} and let it set first", by=by)
     move = lowered(case, depth, enough(over, case.units))
     if move.spoils:
-        return f"{fill} (lowering the drain by {by} would {move.spoils})", "bed.most_depth", ()
-    return f"lower the drain by {by}, or {fill}", "drains[0].drop", move.change
+        return (
+            phrase("{fill} (lowering the drain by {by} would {spoil})", fill=fill, by=by, spoil=move.spoils),
+            "bed.most_depth",
+            (),
+        )
+    return phrase("lower the drain by {by}, or {fill}", by=by, fill=fill), "drains[0].drop", move.change

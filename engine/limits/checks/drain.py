@@ -11,6 +11,7 @@ from engine.bed.surfaces import is_clear
 from engine.limits.checks.case import NOISE
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words, worked
+from engine.phrases import joined, phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
     from engine.survey.outline import FloorOutline
 
-_GEOMETRY = "geometry"
+_GEOMETRY = phrase("geometry")
 
 
 def check_drains(case: Case) -> Iterator[Finding]:
@@ -42,12 +43,16 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
     on_island = bool(shapely.intersects_xy(shapely.polygons(floor.ring), *at))
     nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
     onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)
-    where = "on an island" if on_island else "outside the floor"
+    where = phrase("on an island") if on_island else phrase("outside the floor")
     return Finding(
         rule="drain-outside",
         level=Level.STOP,
-        says=f"the middle of {_name(case, i)} is {where}",
-        remedy=f"move it by more than {worked(clear, case.units)}: the floor begins {onto}",
+        says=phrase("the middle of {drain} is {where}", drain=_name(case, i), where=where),
+        remedy=phrase(
+            "move it by more than {clear}: the floor begins {onto}",
+            clear=worked(clear, case.units),
+            onto=onto,
+        ),
         source=_GEOMETRY,
         x=at[0],
         y=at[1],
@@ -69,8 +74,10 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
     yield Finding(
         rule="flange-over-wall",
         level=Level.STOP,
-        says=f"the flange of {_name(case, i)} reaches {over} over {walls}",
-        remedy=f"move the drain more than {over} away from {walls}",
+        says=phrase(
+            "the flange of {drain} reaches {over} over {walls}", drain=_name(case, i), over=over, walls=walls
+        ),
+        remedy=phrase("move the drain more than {over} away from {walls}", over=over, walls=walls),
         source=_GEOMETRY,
         x=x,
         y=y,
@@ -84,9 +91,12 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
     return Finding(
         rule="flange-over-wall",
         level=Level.STOP,
-        says=f"the flange of {_name(case, i)} touches the floor's edge {place_words(x, y, floor, case.units)}, so no "
-        "bed fits between them",
-        remedy=f"move the drain more than {worked(1.0, case.units)} away from it",
+        says=phrase(
+            "the flange of {drain} touches the floor's edge {place}, so no bed fits between them",
+            drain=_name(case, i),
+            place=place_words(x, y, floor, case.units),
+        ),
+        remedy=phrase("move the drain more than {step} away from it", step=worked(1.0, case.units)),
         source=_GEOMETRY,
         x=x,
         y=y,
@@ -99,8 +109,8 @@ def _crossed(floor: FloorOutline, flange: Flange) -> str:
     sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
     crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), sides, "T********")
     names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[crossed].tolist())
-    return " and ".join(names) if names else "an island"
+    return joined(phrase(" and "), names) if names else phrase("an island")
 
 
 def _name(case: Case, i: int) -> str:
-    return "the drain" if len(case.job.drains) == 1 else f"drain {i + 1}"
+    return phrase("the drain" if len(case.job.drains) == 1 else "drain {number}", number=i + 1)

@@ -9,6 +9,7 @@ from engine.limits.checks.case import NOISE
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
 from engine.limits.words import fine
+from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
 
 if TYPE_CHECKING:
@@ -29,11 +30,11 @@ def raised(case: Case, depth: Depth, by: float) -> Move:
     most = case.depth_limits.most
     by_most = by + fine(case.units)
     if most and depth.most.value + by_most > most.value + NOISE and depth.most.value <= most.value + NOISE:
-        return Move((), "make the bed too thick elsewhere")
+        return Move((), phrase("make the bed too thick elsewhere"))
     least_curb = case.book.find(Figure.CURB_LEAST)
     rises = curb_rises(case)
     if rises and least_curb and rises[0] >= least_curb.value - NOISE > rises[0] - by_most:
-        return Move((), "leave the curb too low")
+        return Move((), phrase("leave the curb too low"))
     return Move(_drops(case, -by))
 
 
@@ -42,11 +43,11 @@ def lowered(case: Case, depth: Depth, by: float) -> Move:
     least = case.depth_limits.least
     floor = least.value if least else 0.0
     if depth.least.value - by - fine(case.units) < floor - NOISE:
-        return Move((), "make the bed too thin elsewhere")
+        return Move((), phrase("make the bed too thin elsewhere"))
     most_curb = case.book.find(Figure.CURB_MOST)
     rises = curb_rises(case)
     if rises and most_curb and rises[1] <= most_curb.value + NOISE < rises[1] + by + fine(case.units):
-        return Move((), "leave the curb too high")
+        return Move((), phrase("leave the curb too high"))
     return Move(_drops(case, by))
 
 

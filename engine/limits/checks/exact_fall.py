@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.limits.checks.case import is_above
 from engine.limits.findings import Finding, Level
 from engine.limits.words import enough, fine, length_over, limit_fall
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 
 if TYPE_CHECKING:
@@ -26,11 +27,19 @@ def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:
     yield Finding(
         rule="no-tolerance",
         level=Level.NOTE,
-        says=f"{limit_fall(least, case.units)} is at once the least and the most fall: over the longest run of "
-        f"{length_over(run, case.units)}, {format_length(step, case.units)} too high is already {steeper}, and as much "
-        f"too low {flatter}",
-        remedy="ask the local authority what it tolerates before building, and check the marks twice; only an even "
-        "fall or one plane keeps one fall everywhere",
-        source="; ".join(dict.fromkeys((least.cited, most.cited))),
+        says=phrase(
+            "{fall} is at once the least and the most fall: over the longest run of {run}, {step} too high "
+            "is already {steeper}, and as much too low {flatter}",
+            fall=limit_fall(least, case.units),
+            run=length_over(run, case.units),
+            step=format_length(step, case.units),
+            steeper=steeper,
+            flatter=flatter,
+        ),
+        remedy=phrase(
+            "ask the local authority what it tolerates before building, and check the marks twice; only an "
+            "even fall or one plane keeps one fall everywhere"
+        ),
+        source=joined("; ", dict.fromkeys((least.cited, most.cited))),
         key="bed.fall",
     )

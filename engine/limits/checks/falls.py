@@ -14,6 +14,7 @@ from engine.limits.checks.valleys import too_steep
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_over, fall_under, limit_fall
+from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, format_fall, format_length, parse, round_down, round_up
 
 if TYPE_CHECKING:
@@ -49,8 +50,12 @@ def _low(case: Case, bed: Bed, spot: Spot, least: Limit) -> Finding:
     return Finding(
         rule="fall-low",
         level=least.level,
-        says=f"the fall is {fall_under(spot.value, case.units)} {_where(case, bed, spot)}, "
-        f"less than {limit_fall(least, case.units)}",
+        says=phrase(
+            "the fall is {fall} {where}, less than {least}",
+            fall=fall_under(spot.value, case.units),
+            where=_where(case, bed, spot),
+            least=limit_fall(least, case.units),
+        ),
         remedy=remedy,
         source=least.cited,
         x=spot.x,
@@ -67,8 +72,13 @@ def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit]) -> Fin
     return Finding(
         rule="fall-steep",
         level=most.level,
-        says=f"the fall is {fall_over(spot.value, case.units)} {_where(case, bed, spot)}, "
-        f"more than {limit_fall(most, case.units)}{verdict}",
+        says=phrase(
+            "the fall is {fall} {where}, more than {most}{verdict}",
+            fall=fall_over(spot.value, case.units),
+            where=_where(case, bed, spot),
+            most=limit_fall(most, case.units),
+            verdict=verdict,
+        ),
         remedy=remedy,
         source=most.cited,
         x=spot.x,
@@ -79,9 +89,10 @@ def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit]) -> Fin
 
 
 def _where(case: Case, bed: Bed, spot: Spot) -> str:
-    square = ", measured square to the wall" if case.book.measured is Measured.SQUARE else ""
+    square = case.book.measured is Measured.SQUARE
     same = bed.most_fall <= bed.least_fall * (1 + RELATIVE_NOISE)
-    return f"{'everywhere' if same else case.at(spot)}{square}"
+    where = phrase("everywhere") if same else case.at(spot)
+    return phrase("{where}, measured square to the wall", where=where) if square else where
 
 
 def _is_plain(bed: Bed) -> bool:
@@ -101,15 +112,19 @@ def _raise_walls(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change] 
     needed = round_up(least.value * bed.longest_run, mark_step(case.job))
     text = _height_text(case, needed, least.value * bed.longest_run, float("inf"))
     more = format_length(needed - bed.wall_height, case.units)
-    words = f"set the wall height to {format_length(needed, case.units)}, {more} more, or leave it out"
+    words = phrase(
+        "set the wall height to {height}, {more} more, or leave it out",
+        height=format_length(needed, case.units),
+        more=more,
+    )
     return words, "bed.wall_height", (("bed.wall_height", text or ""),)
 
 
 def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
     limit = limit_fall(least, case.units)
     if bed.shape is BedShape.LEVEL_WALLS and not _is_plain(bed):
-        return f"take an even fall, which keeps {limit} along every line", "bed.shape", ()
-    return f"plan a fall of at least {limit}", "bed.fall", (("bed.fall", least.text),)
+        return phrase("take an even fall, which keeps {limit} along every line", limit=limit), "bed.shape", ()
+    return phrase("plan a fall of at least {limit}", limit=limit), "bed.fall", (("bed.fall", least.text),)
 
 
 def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, str, Change] | None:
@@ -122,9 +137,16 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
         text = _height_text(case, round_up(low, step), low, high)
         if text:
             finer = format_length(step, case.units) if step < coarse else ""
-            words = (
-                f"set the wall height to {text}{f' and the marks to {finer}' if finer else ''}: then no line is "
-                f"steeper than {limit_fall(most, case.units)} and none flatter than {limit_fall(least, case.units)}"
+            words = phrase(
+                "set the wall height to {height} and the marks to {finer}: then no line is steeper than {most} "
+                "and none flatter than {least}"
+                if finer
+                else "set the wall height to {height}: then no line is steeper than {most} and none flatter than "
+                "{least}",
+                height=text,
+                finer=finer,
+                most=limit_fall(most, case.units),
+                least=limit_fall(least, case.units),
             )
             marks = (("bed.mark_step", finer),) if finer else ()
             return words, "bed.wall_height", (("bed.wall_height", text), *marks)
@@ -143,9 +165,11 @@ def _even_fall(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change]:
     gentler = is_above(planned, most.value)
     fall = (("bed.fall", most.text),) if gentler else ()
     if bed.shape is not BedShape.LEVEL_WALLS:
-        return f"plan a fall of at most {limit}", "bed.fall", fall
+        return phrase("plan a fall of at most {limit}", limit=limit), "bed.fall", fall
     shown = limit if gentler else format_fall(planned, case.units)
-    words = f"take an even fall: it keeps every line at {shown}, with the walls no longer level"
+    words = phrase(
+        "take an even fall: it keeps every line at {shown}, with the walls no longer level", shown=shown
+    )
     return words, "bed.shape", (("bed.shape", BedShape.EVEN_FALL.value), *fall)
 
 
@@ -158,16 +182,25 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
     unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
     if not is_above(unequal, allowed):
         return
-    room = f"at most {round_down(allowed, 0.01):.2f} times" if is_above(allowed, 1.0) else "no difference"
-    move = f", or move the drain until it is {room}" if is_above(allowed, 1.0) else ""
+    room = (
+        phrase("at most {times} times", times=f"{round_down(allowed, 0.01):.2f}")
+        if is_above(allowed, 1.0)
+        else phrase("no difference")
+    )
+    move = phrase(", or move the drain until it is {room}", room=room) if is_above(allowed, 1.0) else ""
     sources = dict.fromkeys((least.cited, most.cited))
     yield Finding(
         rule="runs-unequal",
         level=Level.NOTE,
-        says="no bed with level walls can be both steep and gentle enough here: the longest run to the drain is "
-        f"{round_up(unequal, 0.01):.2f} times the shortest, and from {limit_fall(least, case.units)} to "
-        f"{limit_fall(most, case.units)} there is room for {room}",
-        remedy=f"take an even fall, or a plane to a channel{move}",
-        source="; ".join(dict.fromkeys(sources)),
+        says=phrase(
+            "no bed with level walls can be both steep and gentle enough here: the longest run to the drain "
+            "is {times} times the shortest, and from {least} to {most} there is room for {room}",
+            times=f"{round_up(unequal, 0.01):.2f}",
+            least=limit_fall(least, case.units),
+            most=limit_fall(most, case.units),
+            room=room,
+        ),
+        remedy=phrase("take an even fall, or a plane to a channel{move}", move=move),
+        source=joined("; ", dict.fromkeys(sources)),
         key="bed.shape",
     )

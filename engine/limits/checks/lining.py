@@ -10,6 +10,7 @@ from engine.limits.checks.case import is_above
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure
 from engine.limits.words import area_more, limit_area, limit_length
+from engine.phrases import joined, phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -36,20 +37,36 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
     if len(heights) < 2:
         return
     high = limit_length(max(asked, key=lambda limit: limit.value), case.units)
-    told = ", ".join(f"{limit_length(limit, case.units)} by {limit.cited}" for limit in asked)
+    told = joined(
+        ", ",
+        (
+            phrase("{height} by {source}", height=limit_length(limit, case.units), source=limit.cited)
+            for limit in asked
+        ),
+    )
     curb = case.book.find(Figure.LINING_OVER_CURB) if EdgeKind.CURB in floor.kinds else None
     over = (
-        f"; so the curb lies more than {limit_length(curb, case.units)} under its edge, as it has to"
+        phrase(
+            "; so the curb lies more than {curb} under its edge, as it has to",
+            curb=limit_length(curb, case.units),
+        )
         if curb
         else ""
     )
     yield Finding(
         rule="liner-height",
         level=Level.NOTE,
-        says=f"codes differ on how high the liner stands over the finished threshold: {told}; this plan takes the "
-        f"higher figure{over}",
-        remedy=f"turn it up {high} over the threshold at every wall, unless the local code asks for more",
-        source="; ".join(limit.cited for limit in (*asked, curb) if limit),
+        says=phrase(
+            "codes differ on how high the liner stands over the finished threshold: {heights}; this plan takes "
+            "the higher figure{also}",
+            heights=told,
+            also=over,
+        ),
+        remedy=phrase(
+            "turn it up {high} over the threshold at every wall, unless the local code asks for more",
+            high=high,
+        ),
+        source=joined("; ", (limit.cited for limit in (*asked, curb) if limit)),
         key="build.waterproofing",
     )
 
@@ -62,8 +79,14 @@ def _fabric(case: Case, floor: FloorOutline) -> Iterator[Finding]:
     yield Finding(
         rule="wire-fabric",
         level=Level.NOTE,
-        says=f"the pan is {area}, more than {limit_area(most, case.units)}: its upper bed needs wire fabric",
-        remedy=f"lay {area} of wire fabric half way up the upper bed; layers and shopping list have it",
+        says=phrase(
+            "the pan is {area}, more than {most}: its upper bed needs wire fabric",
+            area=area,
+            most=limit_area(most, case.units),
+        ),
+        remedy=phrase(
+            "lay {area} of wire fabric half way up the upper bed; layers and shopping list have it", area=area
+        ),
         source=most.cited,
         key="build.waterproofing",
     )

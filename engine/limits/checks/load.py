@@ -10,6 +10,7 @@ from engine.limits.checks.work_site import work_site
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, own_limit
 from engine.limits.words import enough, worked
+from engine.phrases import joined, phrase
 from engine.quantities import INCH
 from engine.work.flood import flood_test
 from engine.work.heights import heights
@@ -47,33 +48,53 @@ def _dead(site: Site) -> tuple[float, float]:
 
 
 def _weighs(case: Case, mean: float, worst: float) -> str:
-    return f"{load_over(mean, case.units)} on average and {load_over(worst, case.units)} where the bed is deepest"
+    return phrase(
+        "{mean} on average and {worst} where the bed is deepest",
+        mean=load_over(mean, case.units),
+        worst=load_over(worst, case.units),
+    )
 
 
 def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
     mean, worst = _dead(site)
-    often = f"; many wood floors are allowed only {load_under(usual.value, case.units)}" if usual else ""
-    says = (
-        f"bed and tile weigh {_weighs(case, mean, worst)}, and the job does not say what the wood floor was "
-        f"checked for{often}"
+    often = (
+        phrase("; many wood floors are allowed only {usual}", usual=load_under(usual.value, case.units))
+        if usual
+        else ""
+    )
+    says = phrase(
+        "bed and tile weigh {loads}, and the job does not say what the wood floor was checked for{often}",
+        loads=_weighs(case, mean, worst),
+        often=often,
     )
     most = load_over(worst, case.units)
-    remedy = f"have a licensed engineer check the floor for {most}, and enter what it is good for"
+    remedy = phrase(
+        "have a licensed engineer check the floor for {most}, and enter what it is good for", most=most
+    )
     source = site.rules.bed_load_an_inch.source
-    return _finding(site, Level.NOTE, says, remedy, f"{source}; {usual.cited}" if usual else source)
+    return _finding(site, Level.NOTE, says, remedy, joined("; ", (source, usual.cited)) if usual else source)
 
 
 def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> Iterator[Finding]:
     """The dead load, or else what stands on the floor during the flood test, against the user's own figure."""
     limit = own_limit(allowance.value, str(allowance.text), usual)
     allowed = load_under(allowance.value, case.units)
-    source = f"{site.rules.bed_load_an_inch.source}; what is allowed: {limit.cited}"
+    source = phrase(
+        "{source}; what is allowed: {cited}", source=site.rules.bed_load_an_inch.source, cited=limit.cited
+    )
     mean, worst = _dead(site)
     if is_above(worst, allowance.value):
-        where = "" if is_above(mean, allowance.value) else ": only there it is"
-        says = f"bed and tile weigh {_weighs(case, mean, worst)}{where} more than the {allowed} that the floor may bear"
-        remedy = f"have a licensed engineer check the floor for {load_over(worst, case.units)}"
-        remedy += _thinner(case, site, worst - allowance.value)
+        says = phrase(
+            "bed and tile weigh {loads} more than the {allowed} that the floor may bear"
+            if is_above(mean, allowance.value)
+            else "bed and tile weigh {loads}: only there it is more than the {allowed} that the floor may bear",
+            loads=_weighs(case, mean, worst),
+            allowed=allowed,
+        )
+        checked = phrase(
+            "have a licensed engineer check the floor for {load}", load=load_over(worst, case.units)
+        )
+        remedy = joined("", (checked, _thinner(case, site, worst - allowance.value)))
         yield _finding(site, limit.level, says, remedy, source)
         return
     if most_filled(site) <= allowance.value:
@@ -89,7 +110,7 @@ def _thinner(case: Case, site: Site, over: float) -> str:
     least = case.depth_limits.least
     left = site.depth.least.value - enough(by, case.units)
     return (
-        f", or make the bed {worked(by, case.units)} thinner"
+        phrase(", or make the bed {less} thinner", less=worked(by, case.units))
         if left >= (least.value if least else 0.0)
         else ""
     )
@@ -97,11 +118,16 @@ def _thinner(case: Case, site: Site, over: float) -> str:
 
 def _flooded(case: Case, tested: Load, allowed: str) -> tuple[str, str]:
     mean, most = load_over(tested.test_mean, case.units), load_over(tested.test_worst, case.units)
-    says = (
-        f"while the flood test stands, bed and water weigh {mean} on average and at most {most}, more than the "
-        f"{allowed} of dead load that the floor may bear"
+    says = phrase(
+        "while the flood test stands, bed and water weigh {mean} on average and at most {most}, more "
+        "than the {allowed} of dead load that the floor may bear",
+        mean=mean,
+        most=most,
+        allowed=allowed,
     )
-    return says, f"ask the licensed engineer whether the floor carries {most} for the test's days"
+    return says, phrase(
+        "ask the licensed engineer whether the floor carries {most} for the test's days", most=most
+    )
 
 
 def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> Finding:

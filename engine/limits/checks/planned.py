@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.findings import Finding, Level
+from engine.phrases import phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -22,8 +23,10 @@ def check_planned(case: Case) -> Iterator[Finding]:
         yield Finding(
             rule="not-planned-yet",
             level=Level.STOP,
-            says=f"this version of the program cannot plan this job: {needs.says}",
-            remedy="change the entry, or wait for a version that plans it; the file keeps what you entered",
-            source="the program's own limit",
+            says=phrase("this version of the program cannot plan this job: {what}", what=needs.says),
+            remedy=phrase(
+                "change the entry, or wait for a version that plans it; the file keeps what you entered"
+            ),
+            source=phrase("the program's own limit"),
             key=needs.key,
         )

@@ -9,6 +9,7 @@ import numpy as np
 
 from engine.limits.findings import Finding, Level
 from engine.limits.words import nearly
+from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.same import Same
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
 
 _MOST_GUESSED = 0.25
 _KEPT = 4  # surveys remembered
-_PRACTICE = "common practice, no source"
+_PRACTICE = phrase("common practice, no source")
 
 
 def check_few(case: Case) -> Iterator[Finding]:
@@ -58,16 +59,24 @@ def check_few(case: Case) -> Iterator[Finding]:
 def _what_is_known(rough: RoughFloor, count: int) -> str | None:
     """What is taken on trust, in words; None where the readings reach over enough of the floor."""
     if count == 0:
-        return "there are no readings: the rough floor is taken as level, at the depth that the bed needs"
+        return phrase(
+            "there are no readings: the rough floor is taken as level, at the depth that the bed needs"
+        )
     if len(rough.stations) == 1:
-        return "there is one reading only: the rough floor is taken as level at its height"
+        return phrase("there is one reading only: the rough floor is taken as level at its height")
     if not len(rough.triangles):
-        two = "there are two readings only" if len(rough.stations) == 2 else "all readings stand on one line"
-        return f"{two}: the rough floor is taken as sloped along them and level across"
+        two = (
+            phrase("there are two readings only")
+            if len(rough.stations) == 2
+            else phrase("all readings stand on one line")
+        )
+        return phrase("{two}: the rough floor is taken as sloped along them and level across", two=two)
     if rough.guessed <= _MOST_GUESSED:
         return None
     share = int(np.ceil(round(100 * rough.guessed, 6)))
-    return f"{share} % of the floor lies outside the readings: its height there is guessed"
+    return phrase(
+        "{share} % of the floor lies outside the readings: its height there is guessed", share=share
+    )
 
 
 def _places(rough: RoughFloor, count: int) -> Array:
@@ -76,9 +85,17 @@ def _places(rough: RoughFloor, count: int) -> Array:
 
 def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> str:
     if count < 3 and left > _MOST_GUESSED:
-        return f"read all {len(names)} corners, corner {names[corner]} next: it tells most"
+        return phrase(
+            "read all {number} corners, corner {corner} next: it tells most",
+            number=len(names),
+            corner=names[corner],
+        )
     share = int(np.ceil(round(100 * left, 6)))
-    return f"read corner {names[corner]} next: it tells most, and leaves {share} % guessed"
+    return phrase(
+        "read corner {corner} next: it tells most, and leaves {share} % guessed",
+        corner=names[corner],
+        share=share,
+    )
 
 
 @lru_cache(maxsize=_KEPT)
@@ -108,15 +125,26 @@ def check_odd(case: Case) -> Iterator[Finding]:
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
     """The line moved: which readings to take anew, and what they are off by."""
     station, before = stations[move.since], stations[move.since - 1]
-    off, side = nearly(abs(move.shift), case.units), "higher" if move.shift > 0 else "lower"
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
-        says=f"from the reading {_at(case, station)} on, all read {off} {side} than the floor before: the level "
-        "line may have moved",
-        remedy=f"read {_at(case, before)} again; if it has changed by as much, read all of them anew from one set-up",
-        source="statistics: a plane and a step fitted together; the step is more than "
-        f"{format_length(LEAST_MOVE, case.units)} and five standard errors",
+        says=phrase(
+            "from the reading {place} on, all read {off} higher than the floor before: the level line may have moved"
+            if move.shift > 0
+            else "from the reading {place} on, all read {off} lower than the floor before: the level line may have "
+            "moved",
+            place=_at(case, station),
+            off=nearly(abs(move.shift), case.units),
+        ),
+        remedy=phrase(
+            "read {place} again; if it has changed by as much, read all of them anew from one set-up",
+            place=_at(case, before),
+        ),
+        source=phrase(
+            "statistics: a plane and a step fitted together; the step is more than {least} and five "
+            "standard errors",
+            least=format_length(LEAST_MOVE, case.units),
+        ),
         x=station.x,
         y=station.y,
         key=f"readings[{move.since}].drop",
@@ -128,11 +156,20 @@ def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
-        says=f"the place {_at(case, station)} was read again and differs by {nearly(apart, case.units)}: the level "
-        "line may have moved in between",
-        remedy="read one more place again; if that has changed by as much, read all of them anew from one set-up, "
-        "else correct the one that is wrong",
-        source=f"{_PRACTICE}: two of one place agree within {format_length(LEAST_DISAGREEMENT, case.units)}",
+        says=phrase(
+            "the place {place} was read again and differs by {apart}: the level line may have moved in between",
+            place=_at(case, station),
+            apart=nearly(apart, case.units),
+        ),
+        remedy=phrase(
+            "read one more place again; if that has changed by as much, read all of them anew from one "
+            "set-up, else correct the one that is wrong"
+        ),
+        source=phrase(
+            "{practice}: two of one place agree within {most}",
+            practice=_PRACTICE,
+            most=format_length(LEAST_DISAGREEMENT, case.units),
+        ),
         x=station.x,
         y=station.y,
         key=f"readings[{i}].drop",
@@ -140,30 +177,49 @@ def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
 
 
 def _odd(case: Case, station: Station, odd: Odd) -> Finding:
-    off, side = nearly(abs(odd.off), case.units), "higher" if odd.off > 0 else "lower"
-    gross = f"{format_length(LEAST_ODD, case.units)} and four standard errors"
-    by = gross if abs(odd.off) > LEAST_ODD else "four standard errors, and by what a slip makes"
-    source = f"statistics: off the plane of the other readings by more than {by}"
-    says = f"the reading {_at(case, station)} is {off} {side} than the floor around it"
+    gross = phrase("{least} and four standard errors", least=format_length(LEAST_ODD, case.units))
+    by = gross if abs(odd.off) > LEAST_ODD else phrase("four standard errors, and by what a slip makes")
+    source = phrase("statistics: off the plane of the other readings by more than {by}", by=by)
+    says = phrase(
+        "the reading {place} is {off} higher than the floor around it"
+        if odd.off > 0
+        else "the reading {place} is {off} lower than the floor around it",
+        place=_at(case, station),
+        off=nearly(abs(odd.off), case.units),
+    )
     return _reading(case, (station, odd.number), says, source, slip_words(odd.likely, case.units))
 
 
 def slip_words(likely: Likely | None, units: Units) -> str:
     """The slip that explains a reading, in words that go on from what is entered; "" for none."""
-    return "" if likely is None else f"; {format_length(likely.drop, units)} would fit: {likely.slip.value}"
+    return (
+        ""
+        if likely is None
+        else phrase(
+            "; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value
+        )
+    )
 
 
 def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
     return _reading(
         case,
         (station, i),
-        f"two readings {_at(case, station)} differ by {nearly(apart, case.units)}",
-        f"{_PRACTICE}: two of one place agree within {format_length(LEAST_DISAGREEMENT, case.units)}",
+        phrase(
+            "two readings {place} differ by {apart}",
+            place=_at(case, station),
+            apart=nearly(apart, case.units),
+        ),
+        phrase(
+            "{practice}: two of one place agree within {most}",
+            practice=_PRACTICE,
+            most=format_length(LEAST_DISAGREEMENT, case.units),
+        ),
     )
 
 
 def _at(case: Case, station: Station) -> str:
-    return case.at(Spot(station.height, station.x, station.y)) or f"at {station.at}"
+    return case.at(Spot(station.height, station.x, station.y)) or phrase("at {place}", place=station.at)
 
 
 def _reading(case: Case, which: tuple[Station, int], says: str, source: str, slip: str = "") -> Finding:
@@ -173,7 +229,11 @@ def _reading(case: Case, which: tuple[Station, int], says: str, source: str, sli
         rule="reading-odd",
         level=Level.CAUTION,
         says=says,
-        remedy=f"read it again: {format_length(drop.value, case.units)} is entered{slip}",
+        remedy=phrase(
+            "read it again: {reading} is entered{slip}",
+            reading=format_length(drop.value, case.units),
+            slip=slip,
+        ),
         source=source,
         x=station.x,
         y=station.y,

@@ -17,6 +17,7 @@ from engine.layout.strip_heights import LOWEST_STRIP
 from engine.layout.strips import clear_of_flanges, strips
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under, nearly, paced, worked
+from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.survey.spot import Needs
 
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
 
-_PRACTICE = "common practice, no source"
+_PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
 _BOARD_STEP = {Units.INCH: 12 * INCH, Units.MM: 100.0}  # [mm] the steps that boards are sold in
 
@@ -89,40 +90,66 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
         yield _Trouble(
             "strip-on-flange",
             Level.NOTE if channel else Level.CAUTION,  # a channel from wall to wall is built so
-            f"the strip along {strip.wall} would lie on a flange, which is nearer to the wall than the strip is thick, "
-            f"{thick}",
-            f"cut the strip off beside the flange and pack there by hand, or take strips thinner than {thick}",
+            phrase(
+                "the strip along {wall} would lie on a flange, which is nearer to the wall than the strip is "
+                "thick, {thick}",
+                wall=strip.wall,
+                thick=thick,
+            ),
+            phrase(
+                "cut the strip off beside the flange and pack there by hand, or take strips thinner than {thick}",
+                thick=thick,
+            ),
         )
 
 
 def _low(case: Case, strip: Strip) -> _Trouble:
     depth = _least_depth(strip)
     by = worked(LOWEST_STRIP + strip_short(case.job) - depth, case.units)
-    high = (
-        f"{length_under(depth, case.units)} over"
-        if depth >= 0
-        else f"{length_over(-depth, case.units)} under"
-    )
+    height = length_under(depth, case.units) if depth >= 0 else length_over(-depth, case.units)
     return _Trouble(
         "strip-low",
         Level.CAUTION,
-        f"no strip stands along {strip.wall}: the bed is at least {high} the rough floor there, too little for one",
-        f"raise the bed there by {by}, grind the high spot by as much, or screed that wall to its marks by hand",
+        phrase(
+            "no strip stands along {wall}: the bed is at least {height} over the rough floor there, too little for one"
+            if depth >= 0
+            else "no strip stands along {wall}: the bed is at least {height} under the rough floor there, too little "
+            "for one",
+            wall=strip.wall,
+            height=height,
+        ),
+        phrase(
+            "raise the bed there by {by}, grind the high spot by as much, or screed that wall to its marks "
+            "by hand",
+            by=by,
+        ),
     )
 
 
 def _notched(case: Case, strip: Strip) -> _Trouble:
     first = strip.wall.split("-")[0]
-    told = ", ".join(
-        f"{paced(notch.start, case.units)} to {paced(notch.end, case.units)} from {first} by "
-        f"{length_over(notch.height, case.units)}"
-        for notch in strip.notches
+    told = joined(
+        ", ",
+        (
+            phrase(
+                "{start} to {end} from {first} by {height}",
+                start=paced(notch.start, case.units),
+                end=paced(notch.end, case.units),
+                first=first,
+                height=length_over(notch.height, case.units),
+            )
+            for notch in strip.notches
+        ),
     )
     return _Trouble(
         "strip-notched",
         Level.NOTE,
-        f"the rough floor stands so high along {strip.wall} that its strip is notched over it: {told}",
-        "cut the strip's foot away there, as the cut list says, or grind the high spot by as much",
+        phrase(
+            "the rough floor stands so high along {wall} that its strip is notched over it: {notches}",
+            wall=strip.wall,
+            notches=told,
+        ),
+        phrase("cut the strip's foot away there, as the cut list says, or grind the high spot by as much"),
     )
 
 
@@ -154,15 +181,25 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         pieces = wall_pieces(floor.walls[i], blank, min(0.0, end.allowances[0]), stock)
         if floor.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
             longest = max(longest, blank)
-            places = ", ".join(nearly(piece.start, case.units) for piece in pieces[1:])
-            spliced.append(f"{floor.walls[i]} {places} from {floor.names[i]}")
+            places = joined(", ", (nearly(piece.start, case.units) for piece in pieces[1:]))
+            spliced.append(
+                phrase(
+                    "{wall} {places} from {corner}", wall=floor.walls[i], places=places, corner=floor.names[i]
+                )
+            )
     if spliced:
         enough = format_length(round_up(longest, _BOARD_STEP[case.units]), case.units)
         yield Finding(
             rule="stock-short",
             level=Level.NOTE,
-            says=f"boards of {format_length(stock, case.units)} are shorter than a wall's strip",
-            remedy=f"splice with square ends: {'; '.join(spliced)}; or take boards of {enough}",
+            says=phrase(
+                "boards of {stock} are shorter than a wall's strip", stock=format_length(stock, case.units)
+            ),
+            remedy=phrase(
+                "splice with square ends: {walls}; or take boards of {enough}",
+                walls=joined("; ", spliced),
+                enough=enough,
+            ),
             source=_PRACTICE,
             key="strips.stock",
             change=(("strips.stock", enough),),

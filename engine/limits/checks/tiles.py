@@ -11,6 +11,7 @@ from engine.limits.checks.case import NOISE
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.limits.words import limit_length
+from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.spot import Needs
 
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
 
 _FORM = {
-    BedShape.EVEN_FALL: "a cone: no part of it is flat",
-    BedShape.LEVEL_WALLS: "facets that meet in valleys and lean toward the drain like a cone",
+    BedShape.EVEN_FALL: phrase("a cone: no part of it is flat"),
+    BedShape.LEVEL_WALLS: phrase("facets that meet in valleys and lean toward the drain like a cone"),
 }
 
 
@@ -35,10 +36,17 @@ def check_tiles(case: Case) -> Iterator[Finding]:
     yield Finding(
         rule="large-tile-cone",
         level=limit.level,
-        says=f"tiles of {format_length(edge, case.units)} show lippage here: the bed is {_FORM[shape]}, and "
-        f"from {limit_length(limit, case.units)} up tiles do not follow it",
-        remedy=f"take tiles under {limit_length(limit, case.units)}, mosaic follows best; cut the large ones "
-        "along the valleys; or plan one plane to a channel",
+        says=phrase(
+            "tiles of {edge} show lippage here: the bed is {form}, and from {limit} up tiles do not follow it",
+            edge=format_length(edge, case.units),
+            form=_FORM[shape],
+            limit=limit_length(limit, case.units),
+        ),
+        remedy=phrase(
+            "take tiles under {limit}, mosaic follows best; cut the large ones along the valleys; or plan "
+            "one plane to a channel",
+            limit=limit_length(limit, case.units),
+        ),
         source=limit.cited,
         key="build.tile_edge",
     )

@@ -9,6 +9,7 @@ from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_under, limit_fall, nearly
+from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import format_fall
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
 
-_GEOMETRY = "geometry"
+_GEOMETRY = phrase("geometry")
 _OFF_WALLS = 25.0  # [mm] that a drain moved by us keeps between its flange and the walls' lines
 _CHANNEL = 60.0  # [mm] the width of a channel that we propose
 _TOLD = 3  # valleys; more are listed with the bed only
@@ -26,16 +27,35 @@ _TOLD = 3  # valleys; more are listed with the bed only
 def check_valleys(case: Case, bed: ValleyWalls) -> Finding:
     """Finding hidden-floor: what the drain does not see, and the valleys that lead its water there."""
     lines = [_line(case, line) for line in bed.valleys]
-    told = lines[:_TOLD] + ([f"{len(lines) - _TOLD} more, listed with the bed"] if len(lines) > _TOLD else [])
-    ridges = f"; and a level ridge at the walls' height {_ridge(case, bed)}" if bed.ridges else ""
-    count = "1 valley leads" if len(lines) == 1 else f"{len(lines)} valleys lead"
+    told = lines[:_TOLD] + (
+        [phrase("{number} more, listed with the bed", number=len(lines) - _TOLD)]
+        if len(lines) > _TOLD
+        else []
+    )
+    ridges = (
+        phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, bed))
+        if bed.ridges
+        else ""
+    )
     return Finding(
         rule="hidden-floor",
         level=Level.CAUTION,
-        says=f"{_unseen(bed.hidden)}, so the bed does not fall straight to the drain everywhere: {count} the water "
-        f"there at {fall_under(bed.valley_fall, case.units)}: {'; '.join(told)}{ridges}",
-        remedy="set the valleys out before any mud is laid, and pull each facet straight from its wall to its valley; "
-        f"or {_even_fall(case)}",
+        says=counted_phrase(
+            "{unseen}, so the bed does not fall straight to the drain everywhere: {number} valley leads the water "
+            "there at {fall}: {valleys}{ridges}",
+            "{unseen}, so the bed does not fall straight to the drain everywhere: {number} valleys lead the water "
+            "there at {fall}: {valleys}{ridges}",
+            len(lines),
+            unseen=_unseen(bed.hidden),
+            fall=fall_under(bed.valley_fall, case.units),
+            valleys=joined("; ", told),
+            ridges=ridges,
+        ),
+        remedy=phrase(
+            "set the valleys out before any mud is laid, and pull each facet straight from its wall to its "
+            "valley; or {even_fall}",
+            even_fall=_even_fall(case),
+        ),
         source=_GEOMETRY,
         x=bed.hidden.x,
         y=bed.hidden.y,
@@ -49,7 +69,10 @@ def check_hidden(case: Case, hidden: Hidden) -> Finding:
     return Finding(
         rule="hidden-floor",
         level=Level.STOP,
-        says=f"{_unseen(hidden)}, and no bed with level walls was found that keeps its fall there, by valleys either",
+        says=phrase(
+            "{unseen}, and no bed with level walls was found that keeps its fall there, by valleys either",
+            unseen=_unseen(hidden),
+        ),
         remedy=_even_fall(case),
         source=_GEOMETRY,
         x=hidden.x,
@@ -65,28 +88,48 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
     if bed.verdict is Verdict.IMPOSSIBLE:
         reached = fall_under(bed.bound, case.units)
         kept = format_fall(planned_fall(case), case.units)
-        return (
-            f"; it cannot be done within {limit}: with this drain every bed with level walls that keeps {kept} "
-            f"reaches {reached} somewhere"
+        return phrase(
+            "; it cannot be done within {limit}: with this drain every bed with level walls that keeps "
+            "{kept} reaches {reached} somewhere",
+            limit=limit,
+            kept=kept,
+            reached=reached,
         )
-    return f"; none within {limit} was found, though one may exist"
+    return phrase("; none within {limit} was found, though one may exist", limit=limit)
 
 
 def _unseen(hidden: Hidden) -> str:
-    part = f"part of the floor along {hidden.wall}" if hidden.corner else hidden.wall
-    by = f" by corner {hidden.corner}" if hidden.corner else ""
-    return f"{part} is hidden from the drain{by}"
+    return phrase(
+        "part of the floor along {wall} is hidden from the drain by corner {corner}"
+        if hidden.corner
+        else "{wall} is hidden from the drain",
+        wall=hidden.wall,
+        corner=hidden.corner,
+    )
 
 
 def _line(case: Case, line: Line) -> str:
-    start = case.at(line.low) if line.low.value else "the flange's edge"
-    return f"from {start} to {case.at(line.high)}, {nearly(line.high.value, case.units)} above the drain"
+    start = case.at(line.low) if line.low.value else phrase("the flange's edge")
+    return phrase(
+        "from {start} to {end}, {high} above the drain",
+        start=start,
+        end=case.at(line.high),
+        high=nearly(line.high.value, case.units),
+    )
 
 
 def _ridge(case: Case, bed: ValleyWalls) -> str:
-    return " and ".join(f"from {case.at(ridge.low)} to {case.at(ridge.high)}" for ridge in bed.ridges)
+    return joined(
+        phrase(" and "),
+        (
+            phrase("from {start} to {end}", start=case.at(ridge.low), end=case.at(ridge.high))
+            for ridge in bed.ridges
+        ),
+    )
 
 
 def _even_fall(case: Case) -> str:
     fall = format_fall(planned_fall(case), case.units)
-    return f"take an even fall: it runs round the corner at {fall}, with the walls no longer level"
+    return phrase(
+        "take an even fall: it runs round the corner at {fall}, with the walls no longer level", fall=fall
+    )

@@ -8,6 +8,7 @@ from engine.job.defaults import barrier, has_lath
 from engine.job.model import Barrier, FloorKind
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
+from engine.phrases import phrase
 from engine.quantities import INCH, format_area
 
 if TYPE_CHECKING:
@@ -25,8 +26,8 @@ def check_wood(case: Case) -> Iterator[Finding]:
         yield Finding(
             rule="wood-no-barrier",
             level=needs_barrier.level,
-            says="the floor is wood and there is no moisture barrier under the mud",
-            remedy="lay one layer of 15-lb felt, lapped, or another barrier, before the lath",
+            says=phrase("the floor is wood and there is no moisture barrier under the mud"),
+            remedy=phrase("lay one layer of 15-lb felt, lapped, or another barrier, before the lath"),
             source=needs_barrier.cited,
             key="floor.moisture_barrier",
             change=(("floor.moisture_barrier", Barrier.FELT.value),),
@@ -35,8 +36,11 @@ def check_wood(case: Case) -> Iterator[Finding]:
         yield Finding(
             rule="wood-no-lath",
             level=needs_lath.level,
-            says="the floor is wood and there is no lath in the mud",
-            remedy=f"staple metal lath over the barrier: a sheet for every {_a_sheet(case)}, and the laps",
+            says=phrase("the floor is wood and there is no lath in the mud"),
+            remedy=phrase(
+                "staple metal lath over the barrier: a sheet for every {area}, and the laps",
+                area=_a_sheet(case),
+            ),
             source=needs_lath.cited,
             key="floor.lath",
             change=(("floor.lath", "true"),),
