@@ -171,12 +171,7 @@ class Plan:
     @cached_property
     def flood_log(self) -> FloodLog | None:
         """How the flood test went, judged when first asked for; None while it is not logged."""
-        if self.job.flood_test.filled is None and self.job.flood_test.leaked is None:
-            return None
-        from engine.limits.work_rules import work_rules  # noqa: PLC0415
-        from engine.proof.log import flood_log  # noqa: PLC0415  what only some ask for does not slow the start
-
-        return flood_log(self.job, work_rules(self.job.rulebook, self.job.edition or None))
+        return _judged(self.job)
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
@@ -257,7 +252,7 @@ class _Road:
             bed=bed,
             depth=deep,
             marks=self._marks(floor, bed, rough),
-            findings=gravest_first(chain(check_all(self.job, self.book, stages), found)),
+            findings=gravest_first(chain(check_all(self.job, self.book, stages), found, self._tested())),
             as_built=built,
         )
 
@@ -273,8 +268,18 @@ class _Road:
             return built, ()
         return built, tuple(built_findings(built, self.book, stages.outline, self.job))
 
+    def _tested(self) -> tuple[Finding, ...]:
+        """What the flood test's log makes a person do."""
+        log = _judged(self.job)
+        if log is None:
+            return ()
+        from engine.proof.log import log_findings  # noqa: PLC0415  what only some ask for does not slow the start
+
+        return tuple(log_findings(log))
+
     def _waiting(self, needs: Needs) -> Plan:
-        findings = check_all(self.job, self.book, Stages(needs, needs, needs, (), needs, needs, needs))
+        stages = Stages(needs, needs, needs, (), needs, needs, needs)
+        findings = gravest_first(chain(check_all(self.job, self.book, stages), self._tested()))
         return Plan(self.job, self.book, needs, needs, (), needs, needs, needs, needs, findings)
 
     def _bed(self, floor: FloorOutline, rings: tuple[Flange, ...]) -> Bed | Hidden | Needs:
@@ -381,3 +386,11 @@ def _words(reading: Reading) -> str:
             return f"{wall} {along.text}"
         case _:
             return "a place on the floor"
+
+
+def _judged(job: Job) -> FloodLog | None:
+    if job.flood_test.filled is None and not job.flood_test.leaked:
+        return None
+    from engine.proof.log import judged  # noqa: PLC0415  what only some ask for does not slow the start
+
+    return judged(job)

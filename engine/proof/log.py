@@ -1,4 +1,4 @@
-"""The flood test as it went: pass, watch or fail, evaporation allowed for."""
+"""The flood test as it went: pass, watch or fail, evaporation allowed for; and what it makes a person do."""
 
 from __future__ import annotations
 
@@ -6,10 +6,15 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from engine.limits.findings import Finding, Level
+from engine.limits.work_rules import work_rules
+from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.typed_step import reading_step
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from engine.job.model import Job, Typed
     from engine.work.rules import Rules
 
@@ -28,13 +33,33 @@ class Verdict(Enum):
 
 
 @dataclass(frozen=True, slots=True)
+class Loss:
+    """What the marks tell: the water lost [mm], what may have dried of it, how sure the marks are, the hours [h]."""
+
+    lost: float
+    dried: float
+    sure: float
+    hours: float
+
+
+@dataclass(frozen=True, slots=True)
 class FloodLog:
-    """The verdict in words, what to do, and whose figures it goes by."""
+    """The verdict in words, what to do, whose figures it goes by, and the entry to look at."""
 
     verdict: Verdict
     says: str
     remedy: str
     source: str
+    key: str
+    loss: Loss | None = None
+
+
+def judged(job: Job) -> FloodLog | None:
+    """How the job's flood test went; None while it is not logged."""
+    log = job.flood_test
+    if log.filled is None and not log.leaked:
+        return None
+    return flood_log(job, work_rules(job.rulebook, job.edition or None))
 
 
 def flood_log(job: Job, rules: Rules) -> FloodLog:
@@ -43,41 +68,78 @@ def flood_log(job: Job, rules: Rules) -> FloodLog:
     Where an open bucket stood beside the water its loss is taken off, else the most that dries is allowed.
     """
     log = job.flood_test
-    source = (
-        f"{rules.pan_test_depth.source}; {rules.flood_time_least.source}, written for plaza decks, by analogy"
+    source = phrase(
+        "{depth}; {time}, written for plaza decks, by analogy",
+        depth=rules.pan_test_depth.source,
+        time=rules.flood_time_least.source,
     )
+    loss = _loss(job)
     if log.leaked:
-        return FloodLog(Verdict.FAIL, "water was seen where none may be", _FIND, source)
+        says = phrase("water was seen where none may be")
+        return FloodLog(Verdict.FAIL, says, _FIND, source, "flood_test.leaked", loss)
+    if log.filled is None or loss is None:
+        missing = "filled" if log.filled is None else "hours" if log.hours is None else "left"
+        says, remedy = phrase("the log is not whole"), phrase("enter filled, hours and left")
+        return FloodLog(Verdict.WATCH, says, remedy, source, f"flood_test.{missing}")
+    return _of_marks(log.filled, loss, (job, rules, source))
+
+
+def log_findings(log: FloodLog) -> Iterator[Finding]:
+    """A flood test that failed stops the work; one not passed yet is a caution; a pass says nothing."""
+    if log.verdict is Verdict.FAIL:
+        says = phrase("the flood test failed: {why}", why=log.says)
+        yield Finding("flood-failed", Level.STOP, says, log.remedy, log.source, key=log.key)
+    elif log.verdict is Verdict.WATCH:
+        says = phrase("the flood test is not passed yet: {why}", why=log.says)
+        yield Finding("flood-watch", Level.CAUTION, says, log.remedy, log.source, key=log.key)
+
+
+def _loss(job: Job) -> Loss | None:
+    """What the marks tell, where both are there and the hours between them."""
+    log = job.flood_test
     if log.filled is None or log.left is None or log.hours is None:
-        return FloodLog(Verdict.WATCH, "the log is not whole", "enter filled, hours and left", source)
-    return _of_marks(log.filled, log.left, log.hours.value, (job, rules, source))
+        return None
+    hours = log.hours.value
+    dried = MOST_DRIED * hours / _DAY if log.bucket is None else log.bucket.value
+    sure = reading_step([log.filled, log.left], job.units)
+    return Loss(log.filled.value - log.left.value, dried, sure, hours)
 
 
-def _of_marks(filled: Typed, left: Typed, hours: float, ground: tuple[Job, Rules, str]) -> FloodLog:
-    """The verdict where both marks are there and the hours [h] between them."""
+def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> FloodLog:
+    """The verdict where the log is whole."""
     job, rules, source = ground
-    units, bucket = job.units, job.flood_test.bucket
-    lost = filled.value - left.value
-    step = reading_step([filled, left], units)
-    dried = MOST_DRIED * hours / _DAY if bucket is None else bucket.value
-    told = f"{format_length(lost, units)} of {format_length(filled.value, units)} lost in {hours:g} h"
-    if lost > dried + step + _NOISE:
-        says = f"{told}, more than the {format_length(dried, units)} that may have dried and a mark's step"
-        return FloodLog(Verdict.FAIL, says, _FIND, source)
+    units = job.units
+    told = phrase(
+        "{lost} of {filled} lost in {hours} h",
+        lost=format_length(loss.lost, units),
+        filled=format_length(filled.value, units),
+        hours=f"{loss.hours:g}",
+    )
+
+    def log(verdict: Verdict, says: str, remedy: str, entry: str) -> FloodLog:
+        return FloodLog(verdict, says, remedy, source, f"flood_test.{entry}", loss)
+
+    if loss.lost > loss.dried + loss.sure + _NOISE:
+        says = phrase(
+            "{told}, more than the {dried} that may have dried and a mark's step",
+            told=told,
+            dried=format_length(loss.dried, units),
+        )
+        return log(Verdict.FAIL, says, _FIND, "left")
     if filled.value < rules.pan_test_depth.value - _NOISE:
         wanted = format_length(rules.pan_test_depth.value, units)
-        return FloodLog(
-            Verdict.WATCH, f"{told}, but it was not filled to {wanted}", f"fill to {wanted}", source
-        )
-    if hours < rules.flood_time_least.value - _NOISE:
-        least = f"{rules.flood_time_least.value:g} h"
-        return FloodLog(Verdict.WATCH, f"{told}, short of {least}", f"let it stand to {least}", source)
-    if lost > step + _NOISE and bucket is None:
-        says = f"{told}: as much may have dried, but nothing shows that it did"
-        return FloodLog(
-            Verdict.WATCH, says, "set an open bucket beside it and let both stand a day more", source
-        )
-    return FloodLog(Verdict.PASS, f"{told}, no more than dried", "drain it, and go on", source)
+        says = phrase("{told}, but it was not filled to {wanted}", told=told, wanted=wanted)
+        return log(Verdict.WATCH, says, phrase("fill to {wanted}", wanted=wanted), "filled")
+    if loss.hours < rules.flood_time_least.value - _NOISE:
+        least = f"{rules.flood_time_least.value:g}"
+        says = phrase("{told}, short of {least} h", told=told, least=least)
+        return log(Verdict.WATCH, says, phrase("let it stand to {least} h", least=least), "hours")
+    if loss.lost > loss.sure + _NOISE and job.flood_test.bucket is None:
+        says = phrase("{told}: as much may have dried, but nothing shows that it did", told=told)
+        remedy = phrase("set an open bucket beside it and let both stand a day more")
+        return log(Verdict.WATCH, says, remedy, "bucket")
+    says = phrase("{told}, no more than dried", told=told)
+    return log(Verdict.PASS, says, phrase("drain it, and go on"), "left")
 
 
-_FIND = "drain it, find the leak, mend the lining, and test again from the start; do not tile"
+_FIND = phrase("drain it, find the leak, mend the lining, and test again from the start; do not tile")

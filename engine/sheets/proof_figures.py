@@ -11,19 +11,22 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.hand import Room
+    from engine.proof.log import FloodLog
     from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
     from engine.sheets.figures import Figures
 
 
 def proof_figures(plan: Plan) -> Figures:
-    """The keys that the proof adds to a plan as JSON; `as_built` only where there are such readings."""
+    """The keys that the proof adds to a plan as JSON; `as_built` and `flood_test` only where there is such a thing."""
     figures: Figures = {
         "sure": None if plan.sureness is None else _sure(plan.sureness),
         "hand": [_room(room) for room in plan.rooms],
     }
     if plan.as_built is not None:
         figures["as_built"] = None if isinstance(plan.as_built, Needs) else _as_built(plan.as_built)
+    if plan.flood_log is not None:
+        figures["flood_test"] = _flood_test(plan.flood_log)
     return figures
 
 
@@ -90,3 +93,21 @@ def _station(station: BuiltStation) -> Figures:
         "built": length(station.height),
         "error": length(station.error),
     }
+
+
+def _flood_test(log: FloodLog) -> Figures:
+    loss = log.loss
+    figures: Figures = {
+        "verdict": log.verdict.value,
+        "says": log.says,
+        "remedy": log.remedy,
+        "source": log.source,
+    }
+    if loss is not None:
+        figures |= {
+            "hours": length(loss.hours),
+            "lost": length(loss.lost),
+            "may_have_dried": length(loss.dried),
+            "sure": length(loss.sure),
+        }
+    return figures

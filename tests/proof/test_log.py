@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
+from engine.limits.findings import Level
 from engine.proof.log import Verdict
+from engine.sheets.json import plan_json
 from engine.sheets.text import plan_text
 
 FULL = 'filled = "2 in"\nhours = 24\nleft = "{left}"\n'
@@ -37,3 +41,54 @@ def test_pass_watch_or_fail(make_plan, log, verdict, words):
 
 def test_what_is_not_logged_is_not_judged(make_plan):
     assert make_plan("rectangle = [1500, 1200]", at=(750, 600)).flood_log is None
+
+
+def logged(make_plan, log):
+    return make_plan(
+        "rectangle = [60, 48]", at=(30, 24), size=6.0, drop=20.0, units="in", extra=f"[flood_test]\n{log}\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("log", "rule", "level", "key"),
+    [
+        ("leaked = true", "flood-failed", Level.STOP, "flood_test.leaked"),
+        (FULL.format(left="1 1/2 in"), "flood-failed", Level.STOP, "flood_test.left"),
+        (FULL.format(left="1 27/32 in"), "flood-watch", Level.CAUTION, "flood_test.bucket"),
+        ('filled = "2 in"\nhours = 2\nleft = "2 in"', "flood-watch", Level.CAUTION, "flood_test.hours"),
+        ('filled = "2 in"\nhours = 24', "flood-watch", Level.CAUTION, "flood_test.left"),
+    ],
+)
+def test_what_is_not_passed_is_a_finding(make_plan, log, rule, level, key):
+    (found,) = [one for one in logged(make_plan, log).findings if one.rule.startswith("flood-")]
+    assert (found.rule, found.level, found.key) == (rule, level, key)
+    assert found.remedy
+    assert "IPC 312.9" in found.source
+
+
+def test_what_is_passed_is_none(make_plan):
+    rules = [one.rule for one in logged(make_plan, FULL.format(left="2 in")).findings]
+    assert not any(rule.startswith("flood-") for rule in rules)
+
+
+def test_a_log_before_there_is_an_outline_is_judged_too(read):
+    found = read('format = 1\n[job]\nname = "x"\n[flood_test]\nleaked = true\n')
+    assert [one.rule for one in found.findings] == ["flood-failed"]
+
+
+def test_the_json_tells_the_verdict_with_its_figures(make_plan):
+    """By hand: 2 in less 1 15/16 in is 1/16 in, 1.588 mm, which is just what the bucket lost; read to 1/16 in."""
+    log = FULL.format(left="1 15/16 in") + 'bucket = "1/16 in"'
+    found = json.loads(plan_json(logged(make_plan, log)))["flood_test"]
+    assert found["verdict"] == "pass"
+    assert (found["lost"], found["may_have_dried"], found["sure"], found["hours"]) == (
+        1.588,
+        1.588,
+        1.588,
+        24.0,
+    )
+    assert "IPC 312.9" in found["source"]
+
+
+def test_the_json_has_no_flood_test_where_there_was_none(make_plan):
+    assert "flood_test" not in json.loads(plan_json(make_plan("rectangle = [1500, 1200]", at=(750, 600))))
