@@ -105,7 +105,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
     KeyAction("", ("insert", "+"), "own place", "A station, wall, corner or drain more"),
     KeyAction("save_as", ("shift+f2", "ctrl+w"), "save as", "Save the job to another file"),
     KeyAction("write_page", ("ctrl+p", "shift+f3"), "page", "Write a page to print, for any browser"),
-    KeyAction("theme", ("f11", "ctrl+t"), "light/dark", "Dark on light or light on dark"),
+    KeyAction("theme", ("f11", "ctrl+t"), "theme", "Dark, light, or high contrast"),
     KeyAction(
         "quit",
         ("f10", "ctrl+q"),

@@ -16,7 +16,7 @@ from tui.asking import AskingScreen
 from tui.keys import KEY_ACTIONS, Where
 from tui.settings import remember_theme
 from tui.step_names import SECTIONS, STEPS, StepName, step_of
-from tui.themes import THEMES
+from tui.themes import THEME_WORDS, THEMES
 from tui.widgets.divider import Divider
 from tui.widgets.findings import Findings
 from tui.widgets.footer_line import FooterLine
@@ -208,6 +208,8 @@ class WizardScreen(AskingScreen):
         """The next theme, which is remembered for the next start."""
         names = [theme.name for theme in THEMES]
         self.app.theme = names[(names.index(self.app.theme) + 1) % len(names)]
+        self._notice = THEME_WORDS[self.app.theme]
+        self._show()
         try:
             remember_theme(self.app.theme)
         except FileError as error:

@@ -162,7 +162,7 @@ class HeightMap(Widget, can_focus=True):
 
     def _paint(self) -> list[Strip]:
         picture = self._pictured()
-        painter = Painter(_RAMPS[self.map_layer], self.looks, self.rich_style)
+        painter = Painter(_RAMPS[self.map_layer], self.looks.in_theme(self.app.theme), self.rich_style)
         return [painter.strip(line, self.size.width) for line in picture.lines(self._spot)]
 
     def _pictured(self) -> MapPicture:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from tui.terminal import is_ascii_only, is_colourless
+from tui.themes import HIGH_CONTRAST
 
 if TYPE_CHECKING:
     from textual.app import App
@@ -31,6 +32,7 @@ class Looks:
 
     colours: Colours = Colours.TRUE
     ascii: bool = False
+    stark: bool = False  # shade characters in black on their grounds, for the theme of high contrast
 
     @classmethod
     def detect(cls) -> Looks:
@@ -42,7 +44,11 @@ class Looks:
 
     def in_app(self, app: App[object]) -> Looks:
         """The same looks, without colours where the app was started with NO_COLOR."""
-        return Looks(Colours.NONE, self.ascii) if app.no_color else self
+        return replace(self, colours=Colours.NONE) if app.no_color else self
+
+    def in_theme(self, theme: str) -> Looks:
+        """The same looks, with the shades that a theme takes."""
+        return replace(self, stark=theme == HIGH_CONTRAST.name)
 
 
 def _colours() -> Colours:

@@ -103,7 +103,7 @@ class SideView(Widget, can_focus=True):
         """One row of the picture."""
         size = (self.size.width, self.size.height)
         if self._painted != size:
-            painter = Painter(SAND, self.looks, self.rich_style)
+            painter = Painter(SAND, self.looks.in_theme(self.app.theme), self.rich_style)
             lines = side_lines(self._plan, self._wall, self.start, size, self.looks)
             self._strips = [painter.strip(line, size[0]) for line in lines]
             self._painted = size
