@@ -15,7 +15,7 @@ from engine.layout.wall_lines import way_sources
 if TYPE_CHECKING:
     from engine.bed.plane import PlaneBed
     from engine.bed.surfaces import Bed
-    from engine.survey.outline import FloorOutline
+    from engine.survey.border import Border
     from engine.survey.sides import Sides
     from engine.types import Array
 
@@ -24,7 +24,7 @@ _CLEAR = 0.05  # [mm] how far from a wall's ends it is asked
 _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 
 
-def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
+def wall_slopes(border: Border, bed: Bed) -> Array:
     """The bed's slope square to each wall, at the wall (n,) [-].
 
     Level walls: at a place whose line to the flange's centre is R long, r of it on the flange, the facet leaves a wall
@@ -36,19 +36,19 @@ def wall_slopes(floor: FloorOutline, bed: Bed) -> Array:
     angle to the channel.
     """
     if isinstance(bed, LevelWalls):
-        return _level(floor, (bed,))
+        return _level(border, (bed,))
     if isinstance(bed, PartedWalls):
-        return _level(floor, bed.beds)
-    return _facets(floor, bed) if isinstance(bed, ValleyWalls) else _just_off(floor, bed)
+        return _level(border, bed.beds)
+    return _facets(border, bed) if isinstance(bed, ValleyWalls) else _just_off(border, bed)
 
 
-def _level(floor: FloorOutline, beds: tuple[LevelWalls, ...]) -> Array:
+def _level(border: Border, beds: tuple[LevelWalls, ...]) -> Array:
     """Over the edges of every drain's part of the floor, by the walls that they lie on."""
-    steepest = np.zeros(len(floor.names))
+    steepest = np.zeros(len(border.names))
     for bed in beds:
         edges = bed.reach.edges
-        sides = floor.sides.at((edges.starts + edges.ends) / 2)
-        walls, slopes = floor.sides.walls[sides], _at_feet(bed)
+        sides = border.sides.at((edges.starts + edges.ends) / 2)
+        walls, slopes = border.sides.walls[sides], _at_feet(bed)
         np.maximum.at(steepest, walls[sides >= 0], slopes[sides >= 0])
     return steepest
 
@@ -68,18 +68,19 @@ def _at_feet(bed: LevelWalls) -> Array:
     return np.asarray(bed.wall_height * far / (square * run))
 
 
-def _facets(floor: FloorOutline, bed: ValleyWalls) -> Array:
+def _facets(border: Border, bed: ValleyWalls) -> Array:
     """The steepest of the facets that stand on each wall: every one falls square to it."""
-    number = floor.edge_sides
-    on_outline = (bed.mesh.walls >= 0) & (bed.mesh.walls < len(number))
+    number = border.edge_sides
+    edges = bed.mesh.walls - border.first_edge
+    on_border = (bed.mesh.walls >= 0) & (edges >= 0) & (edges < len(number))
     slopes = np.zeros(len(number))
-    np.maximum.at(slopes, number[bed.mesh.walls[on_outline]], bed.falls.most[on_outline])
-    return floor.sides.most(slopes)
+    np.maximum.at(slopes, number[edges[on_border]], bed.falls.most[on_border])
+    return border.sides.most(slopes)
 
 
-def _just_off(floor: FloorOutline, bed: EvenFall | PlaneBed) -> Array:
+def _just_off(border: Border, bed: EvenFall | PlaneBed) -> Array:
     """By two heights just off the wall, at the feet of all that ways run to, and at the wall's ends and middle."""
-    sides = floor.sides
+    sides = border.sides
     places = [_asked(sides, bed, side) for side in range(len(sides.starts))]
     rows = np.repeat(np.arange(len(places)), [len(place) for place in places])
     on_wall = sides.starts[rows] + np.concatenate(places)[:, None] * sides.directions[rows]

@@ -12,7 +12,7 @@ from engine.job.model import EdgeKind
 from engine.rings import preceding
 
 if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
+    from engine.survey.border import Border
     from engine.types import Array
 
 
@@ -28,32 +28,32 @@ class Ends:
     allowances: tuple[float, float]
 
 
-def corner_angles(floor: FloorOutline) -> Array:
+def corner_angles(floor: Border) -> Array:
     """The floor's angle at each corner (n,) [rad], over pi where the corner points into the floor."""
     leaving, arriving = floor.directions, preceding(floor.directions)
     if floor.is_curved:
         leaving, arriving = _tangents(floor, 0.0), preceding(_tangents(floor, 1.0))
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
     turns = np.arctan2(cross, (arriving * leaving).sum(axis=1))
-    return np.asarray(np.pi - turns if floor.is_counter_clockwise else np.pi + turns)
+    return np.asarray(np.pi - turns if floor.is_left else np.pi + turns)
 
 
-def _tangents(floor: FloorOutline, part: float) -> Array:
+def _tangents(floor: Border, part: float) -> Array:
     """The directions (n, 2) that walls run in at a part of their length, arcs' tangents."""
     along = floor.directions.copy()
     for wall, arc in enumerate(floor.arcs):
         if arc:
             x, y = arc.normals(np.array([part]))[0]
-            along[wall] = (y, -x) if floor.is_counter_clockwise else (-y, x)
+            along[wall] = (y, -x) if floor.is_left else (-y, x)
     return along
 
 
-def ends(floor: FloorOutline, thickness: float) -> tuple[Ends, ...]:
+def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     """The ends of a strip along each wall, thickness [mm].
 
     Two strips share a corner's angle: each is cut at half of it, so its inner face is shorter by
-    thickness / tan(half), longer where the corner points into the floor (a right triangle with the thickness as
-    one side). Beside an open edge there is no strip to meet: the end is square, or flush with the edge where
+    thickness / tan(half), longer where the corner points into the floor, as each corner of a convex island does (a
+    right triangle with the thickness as one side). Beside an open edge there is no strip to meet: the end is square, or flush with the edge where
     the corner is sharper than square.
     """
     angles = corner_angles(floor).tolist()

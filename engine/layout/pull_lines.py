@@ -53,13 +53,13 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
     Level walls: towards the flange's centre, as the bed is ruled, with several drains from the ridges too; with
     valleys, from each facet's wall to its point, the flange or a relay that valleys meet in. One plane: square to the
     channel, also past its ends. Even fall: along the shortest way, towards a round flange's centre, else square to the
-    nearest side or to the nearest corner, or to a bend. No strip stands along open edges and islands.
+    nearest side or to the nearest corner, or to a bend. No strip stands along open edges.
     """
     if isinstance(bed, PartedWalls):
         each = zip(bed.parts, bed.reach.flanges, strict=True)
         found = [_level(part_sides(bed.reach.floor, part, thickness), flange) for part, flange in each]
         return PullLines([pull for pulled in found for pull in pulled], [])
-    walls = sides(bed.reach.floor, bed.reach.edges, thickness)
+    walls = sides(bed.reach.floor, thickness)
     flange = bed.reach.flange
     if isinstance(bed, PlaneBed):
         return PullLines([pull for side in walls for pull in _to_channel(side, flange)], [])

@@ -136,7 +136,7 @@ Lines: TypeAlias = Rays | Squares
 class Pull:
     """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
 
-    near, far: the lines' lengths at both places [mm]. An island's side has no name. A chord of a curved wall counts
+    near, far: the lines' lengths at both places [mm]. A chord of a curved wall counts
     from its own start: chord tells how far along the wall that is [mm], and the wall's length for each mm of chord.
     """
 

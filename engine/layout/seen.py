@@ -13,12 +13,13 @@ from engine.job.model import EdgeKind
 if TYPE_CHECKING:
     from engine.bed.parts import Part
     from engine.bed.sight import Beam, Edges, Fan
+    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Index
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
-RIDGE = "the ridge"  # where a wall has its name
+RIDGE = "the ridge"  # in a wall's name's place
 _SAME = 1e-6  # [mm] stretches that meet this nearly are one
 
 
@@ -32,7 +33,7 @@ class Stretch(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """An edge of the floor as a wall: its name (none on an island), and the strip's thickness there [mm], 0 for none.
+    """An edge of the floor as a wall: its name, and the strip's thickness there [mm], 0 for none.
 
     x, y of its first corner, of its direction, and of its inward normal; length; all [mm] or unit vectors. A chord of a
     curved wall starts `before` [mm] along it, and is `stretch` times as long there.
@@ -57,65 +58,66 @@ class Side:
         return dx * self.along[0] + dy * self.along[1], dx * self.inward[0] + dy * self.inward[1]
 
 
-def sides(floor: FloorOutline, edges: Edges, thickness: float) -> tuple[Side, ...]:
-    """The floor's edges, in the edges' own order, as walls in the outline's order; an island's sides as they go."""
-    own = floor.sides
-    starts, along, inward = own.starts.tolist(), own.directions.tolist(), own.inward.tolist()
-    walls = own.walls.tolist()
-    found = [
-        Side(
-            floor.walls[walls[i]],
-            0.0 if floor.kinds[walls[i]] is EdgeKind.OPEN else thickness,
-            tuple(starts[i]),
-            tuple(along[i]),
-            tuple(inward[i]),
-            float(own.lengths[i]),
-            float(own.before[i]),
-            float(own.stretch[i]),
-        )
-        for i in floor.edge_sides.tolist()
-    ]
-    return (*found, *_island_sides(edges, len(found)))
+def sides(floor: FloorOutline, thickness: float) -> tuple[Side, ...]:
+    """The floor's edges as the walls and the islands' sides that they are, in the reach's own order (e,)."""
+    return tuple(
+        _side(border, side, thickness) for border in floor.borders for side in border.edge_sides.tolist()
+    )
 
 
 def part_sides(floor: FloorOutline, part: Part, thickness: float) -> tuple[Side, ...]:
-    """The edges of a drain's part of the floor as pieces of its walls; ridges have no strip, nor have islands."""
-    own, edges = floor.sides, part.reach.edges
-    on = own.at((edges.starts + edges.ends) / 2).tolist()
+    """The edges of a drain's part of the floor as pieces of its walls and islands; ridges have no strip."""
+    edges = part.reach.edges
+    middles = (edges.starts + edges.ends) / 2
+    on = [border.sides.at(middles).tolist() for border in floor.borders]
     found = []
-    for edge, island in enumerate(_island_sides(edges, 0)):
-        side = on[edge]
-        if side < 0:
-            found.append(replace(island, wall=RIDGE) if part.is_ridge[edge] else island)
-            continue
-        wall, along = int(own.walls[side]), own.directions[side]
-        places = ((np.array([edges.starts[edge], edges.ends[edge]]) - own.starts[side]) @ along).tolist()
-        start = min(places)
+    for edge in range(len(edges.starts)):
+        lies = ((border, at[edge]) for border, at in zip(floor.borders, on, strict=True) if at[edge] >= 0)
+        border, side = next(lies, (None, -1))
+        ends = np.array([edges.starts[edge], edges.ends[edge]])
         found.append(
-            Side(
-                floor.walls[wall],
-                0.0 if floor.kinds[wall] is EdgeKind.OPEN else thickness,
-                tuple((own.starts[side] + start * along).tolist()),
-                tuple(along.tolist()),
-                tuple(own.inward[side].tolist()),
-                max(places) - start,
-                float(own.before[side] + start * own.stretch[side]),
-                float(own.stretch[side]),
-            )
+            _ridge(ends, edges.inward[edge]) if border is None else _piece(border, side, ends, thickness)
         )
     return tuple(found)
 
 
-def _island_sides(edges: Edges, count: int) -> list[Side]:
-    rest = zip(
-        edges.starts[count:].tolist(), edges.ends[count:].tolist(), edges.inward[count:].tolist(), strict=True
+def _side(border: Border, side: int, thickness: float) -> Side:
+    """A whole side of a border."""
+    own = border.sides
+    wall = int(own.walls[side])
+    return Side(
+        border.walls[wall],
+        0.0 if border.kinds[wall] is EdgeKind.OPEN else thickness,
+        tuple(own.starts[side].tolist()),
+        tuple(own.directions[side].tolist()),
+        tuple(own.inward[side].tolist()),
+        float(own.lengths[side]),
+        float(own.before[side]),
+        float(own.stretch[side]),
     )
-    found = []
-    for (x, y), (end_x, end_y), (nx, ny) in rest:
-        along = (ny, -nx)
-        length = (end_x - x) * along[0] + (end_y - y) * along[1]
-        found.append(Side("", 0.0, (x, y), along, (nx, ny), length))
-    return found
+
+
+def _piece(border: Border, side: int, ends: Array, thickness: float) -> Side:
+    """The piece of a border's side between two of its points (2, 2) [mm]."""
+    own = border.sides
+    along = own.directions[side]
+    places = ((ends - own.starts[side]) @ along).tolist()
+    start = min(places)
+    return replace(
+        _side(border, side, thickness),
+        start=tuple((own.starts[side] + start * along).tolist()),
+        length=max(places) - start,
+        before=float(own.before[side] + start * own.stretch[side]),
+    )
+
+
+def _ridge(ends: Array, inward: Array) -> Side:
+    """A ridge between two drains' parts: no strip stands along it."""
+    (x, y), (end_x, end_y) = ends.tolist()
+    nx, ny = inward.tolist()
+    along = (ny, -nx)
+    length = (end_x - x) * along[0] + (end_y - y) * along[1]
+    return Side(RIDGE, 0.0, (x, y), along, (nx, ny), length)
 
 
 def whole(walls: tuple[Side, ...]) -> list[Stretch]:

@@ -27,7 +27,7 @@ Part: TypeAlias = tuple[float, float]  # from place to place along a wall [mm]
 
 @dataclass(frozen=True, slots=True)
 class Served:
-    """A stretch of a wall, from place to place along it from its first corner [mm]; no wall's name on an island."""
+    """A stretch of a wall, from place to place along it from its first corner [mm]; wall: its name, or that of an island's side."""
 
     wall: str
     start: float
@@ -46,7 +46,7 @@ class Straightedge:
 class Bend:
     """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
 
-    A corner that ways bend round, or a relay that valleys meet in; corner: its letter, None on an island or inside the
+    A corner that ways bend round, or a relay that valleys meet in; corner: its name, None inside the
     floor; x, y its place [mm]. There is no flange to reach onto, so each line wants its
     own length: one board is trimmed from the longest to the shortest, from strip to the strips at the corner.
     """
@@ -190,9 +190,9 @@ def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
     return tuple(result)
 
 
-def _in_order(entry: tuple[str, list[Part]]) -> tuple[bool, int, str]:
-    """Walls in the outline's order (A-B before AA-AB), an island's sides last."""
-    return not entry[0], len(entry[0]), entry[0]
+def _in_order(entry: tuple[str, list[Part]]) -> tuple[int, str]:
+    """Walls in the outline's order (A-B before AA-AB), islands' sides, whose names are longer, last."""
+    return len(entry[0]), entry[0]
 
 
 def _bend(bent: Bent, floor: FloorOutline) -> Bend:
@@ -200,7 +200,7 @@ def _bend(bent: Bent, floor: FloorOutline) -> Bend:
     for pull in bent.pulls:
         served.setdefault(pull.wall, []).append(_on_wall(pull, (pull.start, pull.end)))
     return Bend(
-        corner=_letter(bent, floor),
+        corner=_corner(bent, floor),
         x=bent.x,
         y=bent.y,
         longest=max(max(pull.near) for pull in bent.pulls),
@@ -209,8 +209,9 @@ def _bend(bent: Bent, floor: FloorOutline) -> Bend:
     )
 
 
-def _letter(bent: Bent, floor: FloorOutline) -> str | None:
-    for name, (x, y) in zip(floor.names, floor.corners.tolist(), strict=True):
-        if math.hypot(x - bent.x, y - bent.y) < _AT_BEND:
-            return name
+def _corner(bent: Bent, floor: FloorOutline) -> str | None:
+    for border in floor.borders:
+        for name, (x, y) in zip(border.names, border.corners.tolist(), strict=True):
+            if math.hypot(x - bent.x, y - bent.y) < _AT_BEND:
+                return name
     return None

@@ -1,4 +1,4 @@
-"""Strips: the straight pieces along the walls whose tops are the bed's height there, as they are cut."""
+"""Strips: the straight pieces along walls and islands whose tops are the bed's height there, as they are cut."""
 
 from __future__ import annotations
 
@@ -21,8 +21,12 @@ from engine.layout.wall_lines import wall_lines
 from engine.quantities import INCH, Units, format_length, round_down
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from engine.bed.surfaces import Bed
     from engine.job.model import Job
+    from engine.layout.wall_lines import WallLine
+    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
@@ -33,8 +37,10 @@ _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """The strip along one wall or curb, in the order of its corners; lengths [mm], angles [deg].
+    """The strip along one wall or curb, or one side of an island, in the order of its corners; lengths [mm], angles [deg].
 
+    corners: the names of the wall's ends, on an island without the island's own; ring_name: the island's name, "" on
+    the outline.
     length: the wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters: the
     angle between its outer face and the cut at each end, half the corner's, 45 at a square corner; blank: the board
     it takes, longer than the wall where a corner points into the floor. height: the least of the bed over the
@@ -61,6 +67,8 @@ class Strip:
     fits: bool
     is_clear: bool
     bending: Bending | None = None
+    corners: tuple[str, str] = ("", "")
+    ring_name: str = ""
 
     @property
     def blank(self) -> float:
@@ -81,27 +89,36 @@ class Strip:
 
 
 def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
-    """The strips in walking order: one along each wall and curb, none along an open edge or an island.
+    """The strips in walking order: one along each wall and curb, none along an open edge; then round each island.
 
-    An open edge has nothing to fix a strip to: the bed there is cut to the edge of the recess.
+    An open edge has nothing to fix a strip to: the bed there is cut to the edge of the recess. Round an island the bed
+    lies outside, so at its outward corners the strips' inner faces are the longer ones.
     Raises JobError under strips.thickness for a thickness typed that leaves no floor between the strips.
     """
-    thickness, short, step = strip_thickness(job), strip_short(job), mark_step(job)
-    clear = clear_of_flanges(floor, bed, thickness)
-    if not all(clear):
+    thickness = strip_thickness(job)
+    clear = [clear_of_flanges(border, bed, thickness) for border in floor.borders]
+    if not all(map(all, clear)):
         _refuse_no_floor(job, floor, thickness)
     lines = wall_lines(floor, bed, rough, SPACING[job.units])
-    slopes = wall_slopes(floor, bed).tolist()
-    cuts = ends(floor, thickness)
-    found = []
-    for i, kind in enumerate(floor.kinds):
+    around = zip(floor.borders, lines, clear, strict=True)
+    return tuple(strip for each in around for strip in _round(job, bed, *each))
+
+
+def _round(
+    job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clear: list[bool]
+) -> Iterator[Strip]:
+    """The strips along the walls of a border."""
+    thickness, short, step = strip_thickness(job), strip_short(job), mark_step(job)
+    slopes = wall_slopes(border, bed).tolist()
+    cuts = ends(border, thickness)
+    for i, kind in enumerate(border.kinds):
         if kind is EdgeKind.OPEN:
             continue
-        length, cut, high = float(floor.lengths[i]), cuts[i], heights(lines[i], short, step)
-        strip = Strip(
-            wall=floor.walls[i],
+        length, cut, high = float(border.lengths[i]), cuts[i], heights(lines[i], short, step)
+        yield Strip(
+            wall=border.walls[i],
             length=length,
-            inner_length=max(0.0, _inner(floor, i, thickness) - sum(cut.allowances)),
+            inner_length=max(0.0, _inner(border, i, thickness) - sum(cut.allowances)),
             miters=cut.miters,
             allowances=cut.allowances,
             height=high.height,
@@ -112,21 +129,21 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
             notches=high.notches,
             fits=high.fits,
             is_clear=clear[i],
-            bending=None if (arc := floor.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
+            bending=None if (arc := border.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
+            corners=border.ends_of(i),
+            ring_name=border.ring_name,
         )
-        found.append(strip)
-    return tuple(found)
 
 
-def _inner(floor: FloorOutline, wall: int, thickness: float) -> float:
+def _inner(border: Border, wall: int, thickness: float) -> float:
     """The length of a strip's inner face between cuts square to its ends [mm]: on a curve that of the inner arc."""
-    arc = floor.arcs[wall]
-    return floor.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
+    arc = border.arcs[wall]
+    return border.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
 
 
-def clear_of_flanges(floor: FloorOutline, bed: Bed, thickness: float) -> list[bool]:
+def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
-    offs = [_distances(floor, flange.centre) for flange in bed.reach.flanges]
+    offs = [_distances(border, flange.centre) for flange in bed.reach.flanges]
     rims = [
         flange.half if flange.is_round else float(np.hypot(*flange.halves)) for flange in bed.reach.flanges
     ]
@@ -136,14 +153,14 @@ def clear_of_flanges(floor: FloorOutline, bed: Bed, thickness: float) -> list[bo
     ]
     if all(clear) or all(flange.is_round for flange in bed.reach.flanges):
         return clear
-    walls = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
-    rooms = [floor.sides.least(shapely.distance(walls, flange.polygon)) for flange in bed.reach.flanges]
+    walls = shapely.linestrings(np.stack([border.sides.starts, border.sides.ends], axis=1))
+    rooms = [border.sides.least(shapely.distance(walls, flange.polygon)) for flange in bed.reach.flanges]
     return [bool(room >= thickness - _NOISE) for room in np.min(rooms, axis=0)]
 
 
-def _distances(floor: FloorOutline, place: Array) -> list[float]:
+def _distances(border: Border, place: Array) -> list[float]:
     """How far a place is from each wall [mm]."""
-    sides = floor.sides
+    sides = border.sides
     offset = place - sides.starts
     along = (offset * sides.directions).sum(axis=1)
     beyond = along - np.minimum(np.maximum(along, 0.0), sides.lengths)
@@ -154,7 +171,7 @@ def _refuse_no_floor(job: Job, floor: FloorOutline, thickness: float) -> None:
     typed = job.strips.thickness
     if typed is None:
         return
-    widest = float(shapely.length(shapely.maximum_inscribed_circle(shapely.polygons(floor.ring))))
+    widest = float(shapely.length(shapely.maximum_inscribed_circle(floor.polygon)))
     if thickness >= widest:
         most = format_length(round_down(widest, _TOLD[job.units]), job.units)
         raise JobError(

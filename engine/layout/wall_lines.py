@@ -18,6 +18,7 @@ from engine.layout.seen import sides
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
+    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.sides import Sides
@@ -52,23 +53,35 @@ class _Kinks:
         return np.interp(alongs, self.alongs, self.heights).tolist()
 
 
-def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float) -> tuple[WallLine, ...]:
-    """The line along each wall, with the corners and every `spacing` [mm] from the first among its places.
+def wall_lines(
+    floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float
+) -> tuple[tuple[WallLine, ...], ...]:
+    """For each border the line along each wall, with the corners and every `spacing` [mm] among its places.
 
     The least and the most of the bed over the rough floor are at places: the rough floor's kinks are where its pieces'
     corners lie on the wall, and between them the depth is straight (level walls, one plane) or the bed is a cone's
     cut, lowest over the floor where it slopes as the floor does, and highest where ways part.
     """
-    by_side = _kinks(floor.sides, rough)
     ridges = _ridges(floor, bed)
+    return tuple(_round(border, bed, rough, spacing, ridges) for border in floor.borders)
+
+
+def _round(
+    border: Border, bed: Bed, rough: RoughFloor, spacing: float, ridges: dict[int, list[float]]
+) -> tuple[WallLine, ...]:
+    """The line along each wall of a border; ridges: by the numbers of edges, the places along them."""
+    by_side = _kinks(border.sides, rough)
+    edge_of = dict(zip(border.edge_sides.tolist(), range(len(by_side)), strict=True))
     turns = [
-        kink.alongs[1:-1] + _turns(floor.sides, bed, side, kink) + ridges[side]
+        kink.alongs[1:-1]
+        + _turns(border.sides, bed, side, kink)
+        + ridges.get(border.first_edge + edge_of[side], [])
         for side, kink in enumerate(by_side)
     ]
-    kinks, turns = _joined(floor.sides, by_side, turns)
-    marks = [_marks(length, spacing) for length in floor.lengths.tolist()]
+    kinks, turns = _joined(border.sides, by_side, turns)
+    marks = [_marks(length, spacing) for length in border.lengths.tolist()]
     alongs = [mark + turn for mark, turn in zip(marks, turns, strict=True)]
-    beds = _bed_along(floor, bed, alongs)
+    beds = _bed_along(border, bed, alongs)
     return tuple(
         _line(along, height, kink, len(mark))
         for along, height, kink, mark in zip(alongs, beds, kinks, marks, strict=True)
@@ -104,13 +117,13 @@ def _line(alongs: list[float], bed: list[float], kinks: _Kinks, marks: int) -> W
     return WallLine(alongs, [bed[i] for i in order], kinks.at(alongs), [i < marks for i in order])
 
 
-def _bed_along(floor: FloorOutline, bed: Bed, alongs: list[list[float]]) -> list[list[float]]:
+def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list[float]]:
     if bed.shape is BedShape.LEVEL_WALLS:
         return [[bed.wall_height] * len(along) for along in alongs]
     counts = [len(along) for along in alongs]
     walls = np.repeat(np.arange(len(counts)), counts)
     at = np.concatenate(alongs)
-    heights = iter(bed.height(floor.on_walls(walls, at)).tolist())
+    heights = iter(bed.height(border.on_walls(walls, at)).tolist())
     return [list(islice(heights, count)) for count in counts]
 
 
@@ -195,14 +208,12 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
     return [*at[inside].tolist(), *lowest.tolist()]
 
 
-def _ridges(floor: FloorOutline, bed: Bed) -> list[list[float]]:
-    """For each side the places along it where one way gives over to another, the bed's kinks among them."""
-    found: list[list[float]] = [[] for _ in floor.sides.starts]
+def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
+    """By the numbers of edges, the places along their sides where one way gives over to another."""
+    found: dict[int, list[float]] = {}
     if isinstance(bed, EvenFall) and bed.reach.has_ridges:
-        walls = sides(floor, bed.reach.edges, 0.0)
-        numbers = floor.edge_sides.tolist()
+        walls = sides(floor, 0.0)
         for parts in best_parts(bed, walls, all_ways(bed, walls)):
             for part in parts:
-                if part.side < len(numbers):  # the rest are sides of islands
-                    found[numbers[part.side]].extend((part.start, part.end))
+                found.setdefault(part.side, []).extend((part.start, part.end))
     return found

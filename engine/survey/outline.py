@@ -15,22 +15,22 @@ from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from engine.quantities import Units
 from engine.rings import following, preceding, signed_area
+from engine.survey.border import Border, IslandBorder
 from engine.survey.impossible import refuse_impossible, refuse_ring
-from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 from engine.survey.spot import Needs
 from engine.survey.tape import Fix, Measured, Residual, adjusted, best_diagonal
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from engine.types import Array, Index
+    from engine.types import Array
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
 _KEPT = 8  # outlines remembered
 
 
 @dataclass(frozen=True, eq=False)
-class FloorOutline:
+class FloorOutline(Border):
     """A floor's edge in its own coordinates.
 
     corners: (n, 2) [mm] in the order given, either way round; names: one a corner; kinds: what stands at the
@@ -66,90 +66,6 @@ class FloorOutline:
         return float(self.lengths.sum())
 
     @cached_property
-    def is_counter_clockwise(self) -> bool:
-        """Whether the corners go round with the floor on their left."""
-        return signed_area(self.corners) > 0
-
-    @cached_property
-    def arcs(self) -> tuple[Arc | None, ...]:
-        """The curved walls as arcs; None for a straight one."""
-        return tuple(
-            Arc(self.corners[i], self.ends[i], self.inward[i], rise) if abs(rise) > FLAT else None
-            for i, rise in enumerate(self.rises or (0.0,) * len(self.names))
-        )
-
-    @cached_property
-    def is_curved(self) -> bool:
-        """Whether any wall is curved."""
-        return any(abs(rise) > FLAT for rise in self.rises)
-
-    @cached_property
-    def sides(self) -> Sides:
-        """The straight sides of the outline: its walls, the curved ones as chords."""
-        left = self.is_counter_clockwise
-        return (
-            chained(self.corners, self.arcs, left=left)
-            if self.is_curved
-            else straight(self.corners, left=left)
-        )
-
-    @property
-    def ring(self) -> Array:
-        """The outline's points, those between the chords of curved walls among them (m, 2) [mm]."""
-        return self.sides.starts if self.is_curved else self.corners
-
-    @cached_property
-    def ends(self) -> Array:
-        """Where each wall ends: the next corner, (n, 2) [mm]."""
-        return following(self.corners)
-
-    @cached_property
-    def spans(self) -> Array:
-        """The straight distances from corner to corner, (n,) [mm]."""
-        return np.asarray(np.hypot(*(self.ends - self.corners).T))
-
-    @cached_property
-    def lengths(self) -> Array:
-        """The walls' own lengths, along the arc where they are curved, (n,) [mm]."""
-        if not self.is_curved:
-            return self.spans
-        spans = self.spans.tolist()
-        return np.array([arc.length if arc else span for arc, span in zip(self.arcs, spans, strict=True)])
-
-    @cached_property
-    def directions(self) -> Array:
-        """Unit vectors from corner to corner, (n, 2)."""
-        return (self.ends - self.corners) / self.spans[:, None]
-
-    @cached_property
-    def inward(self) -> Array:
-        """Unit vectors square to the lines from corner to corner, into the floor, (n, 2)."""
-        left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
-        return np.asarray(left if self.is_counter_clockwise else -left)
-
-    def on_walls(self, walls: Index, alongs: Array) -> Array:
-        """Points of the outline `alongs` (k,) [mm] along walls (k,) from their first corners, (k, 2) [mm]."""
-        if not self.is_curved:
-            return np.asarray(self.corners[walls] + alongs[:, None] * self.directions[walls])
-        sides = self.sides
-        counts = np.diff(np.append(sides.first, len(sides.walls)))[walls]
-        nth = np.clip(np.floor(alongs / self.lengths[walls] * counts).astype(np.intp), 0, counts - 1)
-        at = sides.first[walls] + nth
-        local = (alongs - sides.before[at]) / sides.stretch[at]
-        return np.asarray(sides.starts[at] + local[:, None] * sides.directions[at])
-
-    def on_wall(self, wall: int, alongs: Array) -> Array:
-        """Points of the outline `alongs` (k,) [mm] along one wall from its first corner, (k, 2) [mm]."""
-        return self.on_walls(np.full(len(alongs), wall), alongs)
-
-    def square_to(self, wall: int, along: float) -> Array:
-        """The unit vector square to a wall at a place along it [mm], into the floor (2,)."""
-        arc = self.arcs[wall]
-        return np.asarray(
-            self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0]
-        )
-
-    @cached_property
     def rings(self) -> tuple[Array, ...]:
         """The outline and the islands, each walked with the floor on the left."""
         outer = self.ring if self.is_counter_clockwise else self.ring[::-1]
@@ -157,25 +73,21 @@ class FloorOutline:
         return (outer, *inner)
 
     @cached_property
-    def edge_sides(self) -> Index:
-        """The number of the side that each edge of the first of the rings is, in the ring's own order (m,)."""
-        numbers = np.arange(len(self.ring))
-        # Walked the other way round the edges go from the last corner.
-        return numbers if self.is_counter_clockwise else (len(numbers) - 2 - numbers) % len(numbers)
+    def borders(self) -> tuple[Border, ...]:
+        """All that the bed ends at: the outline, then the islands in the order given."""
+        found: list[Border] = [self]
+        edges = len(self.ring)
+        for number, ring in enumerate(self.islands, start=1):
+            found.append(IslandBorder(ring, f"island {number}", edges))
+            edges += len(ring)
+        return tuple(found)
 
-    @cached_property
-    def walls(self) -> tuple[str, ...]:
-        """The walls' names in order: "A-B", "B-C" ... back to the first corner."""
-        following = self.names[1:] + self.names[:1]
-        return tuple(f"{a}-{b}" for a, b in zip(self.names, following, strict=True))
-
-    def wall_name(self, index: int) -> str:
-        """The name of the wall that starts at corner number `index`."""
-        return self.walls[index % len(self.walls)]
-
-    def length(self, index: int) -> float:
-        """The length of the wall that starts at corner number `index` [mm]."""
-        return float(self.lengths[index])
+    def border_of(self, wall: str) -> tuple[Border, int] | None:
+        """The ring that a wall or an island's side of that name is in, and its number there."""
+        for border in self.borders:
+            if wall in border.walls:
+                return border, border.walls.index(wall)
+        return None
 
 
 def corner_names(count: int) -> tuple[str, ...]:

@@ -1,0 +1,183 @@
+"""Borders: the rings of straight and curved walls that the bed ends at, the outline and every island alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.model import EdgeKind
+from engine.rings import following, signed_area
+from engine.survey.sides import FLAT, Arc, Sides, chained, straight
+
+if TYPE_CHECKING:
+    from engine.types import Array, Index
+
+
+class Border:
+    """A ring of walls in the floor's coordinates.
+
+    corners: (n, 2) [mm] in the order given, either way round; names: one a corner; kinds: what stands at the
+    edge from corner i to corner i + 1; rises: how far each wall's middle bows out of the floor [mm], () where all are
+    straight; ring_name: what tells its corners from another ring's, "" for the outline; first_edge: the number of its
+    first edge among those of all rings, the outline's first.
+    """
+
+    corners: Array
+    names: tuple[str, ...]
+    kinds: tuple[EdgeKind, ...]
+    rises: tuple[float, ...]
+    ring_name: str = ""
+    first_edge: int = 0
+
+    @cached_property
+    def is_counter_clockwise(self) -> bool:
+        """Whether the corners go round with what they enclose on their left."""
+        return signed_area(self.corners) > 0
+
+    @property
+    def is_left(self) -> bool:
+        """Whether the corners are walked with the floor on their left."""
+        return self.is_counter_clockwise
+
+    @cached_property
+    def arcs(self) -> tuple[Arc | None, ...]:
+        """The curved walls as arcs; None for a straight one."""
+        return tuple(
+            Arc(self.corners[i], self.ends[i], self.inward[i], rise) if abs(rise) > FLAT else None
+            for i, rise in enumerate(self.rises or (0.0,) * len(self.names))
+        )
+
+    @cached_property
+    def is_curved(self) -> bool:
+        """Whether any wall is curved."""
+        return any(abs(rise) > FLAT for rise in self.rises)
+
+    @cached_property
+    def sides(self) -> Sides:
+        """The straight sides of the ring: its walls, the curved ones as chords."""
+        return (
+            chained(self.corners, self.arcs, left=self.is_left)
+            if self.is_curved
+            else straight(self.corners, left=self.is_left)
+        )
+
+    @property
+    def ring(self) -> Array:
+        """The ring's points, those between the chords of curved walls among them (m, 2) [mm]."""
+        return self.sides.starts if self.is_curved else self.corners
+
+    @cached_property
+    def ends(self) -> Array:
+        """Where each wall ends: the next corner, (n, 2) [mm]."""
+        return following(self.corners)
+
+    @cached_property
+    def spans(self) -> Array:
+        """The straight distances from corner to corner, (n,) [mm]."""
+        return np.asarray(np.hypot(*(self.ends - self.corners).T))
+
+    @cached_property
+    def lengths(self) -> Array:
+        """The walls' own lengths, along the arc where they are curved, (n,) [mm]."""
+        if not self.is_curved:
+            return self.spans
+        spans = self.spans.tolist()
+        return np.array([arc.length if arc else span for arc, span in zip(self.arcs, spans, strict=True)])
+
+    @cached_property
+    def directions(self) -> Array:
+        """Unit vectors from corner to corner, (n, 2)."""
+        return (self.ends - self.corners) / self.spans[:, None]
+
+    @cached_property
+    def inward(self) -> Array:
+        """Unit vectors square to the lines from corner to corner, into the floor, (n, 2)."""
+        left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
+        return np.asarray(left if self.is_left else -left)
+
+    def on_walls(self, walls: Index, alongs: Array) -> Array:
+        """Points of the ring `alongs` (k,) [mm] along walls (k,) from their first corners, (k, 2) [mm]."""
+        if not self.is_curved:
+            return np.asarray(self.corners[walls] + alongs[:, None] * self.directions[walls])
+        sides = self.sides
+        counts = np.diff(np.append(sides.first, len(sides.walls)))[walls]
+        nth = np.clip(np.floor(alongs / self.lengths[walls] * counts).astype(np.intp), 0, counts - 1)
+        at = sides.first[walls] + nth
+        local = (alongs - sides.before[at]) / sides.stretch[at]
+        return np.asarray(sides.starts[at] + local[:, None] * sides.directions[at])
+
+    def on_wall(self, wall: int, alongs: Array) -> Array:
+        """Points of the ring `alongs` (k,) [mm] along one wall from its first corner, (k, 2) [mm]."""
+        return self.on_walls(np.full(len(alongs), wall), alongs)
+
+    def square_to(self, wall: int, along: float) -> Array:
+        """The unit vector square to a wall at a place along it [mm], into the floor (2,)."""
+        arc = self.arcs[wall]
+        return np.asarray(
+            self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0]
+        )
+
+    @cached_property
+    def edge_sides(self) -> Index:
+        """The number of the side that each edge of the ring is, walked with the floor on the left (m,)."""
+        numbers = np.arange(len(self.ring))
+        # Walked the other way round the edges go from the last corner.
+        return numbers if self.is_left else (len(numbers) - 2 - numbers) % len(numbers)
+
+    @cached_property
+    def walls(self) -> tuple[str, ...]:
+        """The walls' names in order: "A-B", "B-C" ... back to the first corner."""
+        following = self.names[1:] + self.names[:1]
+        return tuple(f"{a}-{b}" for a, b in zip(self.names, following, strict=True))
+
+    def wall_name(self, index: int) -> str:
+        """The name of the wall that starts at corner number `index`."""
+        return self.walls[index % len(self.walls)]
+
+    def ends_of(self, index: int) -> tuple[str, str]:
+        """The names of the corners that a wall runs between, an island's without the island's own name."""
+        prefix = f"{self.ring_name} "
+        names = (self.names[index], self.names[(index + 1) % len(self.names)])
+        return names[0].removeprefix(prefix), names[1].removeprefix(prefix)
+
+    def length(self, index: int) -> float:
+        """The length of the wall that starts at corner number `index` [mm]."""
+        return float(self.lengths[index])
+
+
+@dataclass(frozen=True, eq=False)
+class IslandBorder(Border):
+    """The ring of an island: the floor lies outside it, and bed and strips stand round it.
+
+    Its corners are numbered in the order given: "island 1 corner 2", its sides by the corners that they run between:
+    "island 1 side 2-3".
+    """
+
+    corners: Array
+    ring_name: str
+    first_edge: int
+    rises: tuple[float, ...] = ()
+
+    @property
+    def is_left(self) -> bool:
+        """Whether the corners are walked with the floor on their left: clockwise."""
+        return not self.is_counter_clockwise
+
+    @cached_property
+    def names(self) -> tuple[str, ...]:  # type: ignore[override]  # reckoned from the ring's own name
+        """The corners' names."""
+        return tuple(f"{self.ring_name} corner {i + 1}" for i in range(len(self.corners)))
+
+    @cached_property
+    def kinds(self) -> tuple[EdgeKind, ...]:  # type: ignore[override]  # all alike
+        """Every side stands up as a wall does."""
+        return (EdgeKind.WALL,) * len(self.corners)
+
+    @cached_property
+    def walls(self) -> tuple[str, ...]:
+        """The sides' names."""
+        count = len(self.corners)
+        return tuple(f"{self.ring_name} side {i + 1}-{(i + 1) % count + 1}" for i in range(count))
