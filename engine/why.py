@@ -51,6 +51,11 @@ def explained(plan: Plan, figure: str) -> Pages | None:
     return page(plan) if page else None
 
 
+_MARK_AT = re.compile(
+    r"marks? at ([A-Z]{1,2}(?:-[A-Z]{1,2})?|island \d{1,3} (?:corner \d{1,3}|side \d{1,3}-\d{1,3}))(?: (\d{1,6}))?"
+)
+
+
 def known_figures(plan: Plan) -> tuple[str, ...]:
     """The names of all figures that can be explained."""
     marks = () if isinstance(plan.marks, Needs) else tuple(f"marks[{i}]" for i in range(len(plan.marks)))
@@ -81,7 +86,7 @@ def _found_mark(plan: Plan, figure: str) -> Mark | None:
     if numbered:
         number = int(numbered[1])
         return plan.marks[number] if number < len(plan.marks) else None
-    named = re.fullmatch(r"marks? at ([A-Z]{1,2}(?:-[A-Z]{1,2})?)(?: (\d{1,6}))?", figure.strip())
+    named = _MARK_AT.fullmatch(figure.strip())
     if not named:
         return None
     along = [mark for mark in plan.marks if mark.at == named[1]]

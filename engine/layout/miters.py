@@ -53,8 +53,8 @@ def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
 
     Two strips share a corner's angle: each is cut at half of it, so its inner face is shorter by
     thickness / tan(half), longer where the corner points into the floor, as each corner of a convex island does (a
-    right triangle with the thickness as one side). Beside an open edge there is no strip to meet: the end is square, or flush with the edge where
-    the corner is sharper than square.
+    right triangle with the thickness as one side). Beside an open edge there is no strip to meet: the end is square,
+    or flush with the edge where the corner is sharper than square.
     """
     angles = corner_angles(floor).tolist()
     has_strip = [kind is not EdgeKind.OPEN for kind in floor.kinds]

@@ -27,7 +27,7 @@ Part: TypeAlias = tuple[float, float]  # from place to place along a wall [mm]
 
 @dataclass(frozen=True, slots=True)
 class Served:
-    """A stretch of a wall, from place to place along it from its first corner [mm]; wall: its name, or that of an island's side."""
+    """A stretch of a wall or an island's side, from place to place along it from its first corner [mm]."""
 
     wall: str
     start: float

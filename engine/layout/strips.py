@@ -37,7 +37,7 @@ _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """The strip along one wall or curb, or one side of an island, in the order of its corners; lengths [mm], angles [deg].
+    """The strip along a wall, a curb or an island's side, in the order of its corners; lengths [mm], angles [deg].
 
     corners: the names of the wall's ends, on an island without the island's own; ring_name: the island's name, "" on
     the outline.
@@ -129,7 +129,9 @@ def _round(
             notches=high.notches,
             fits=high.fits,
             is_clear=clear[i],
-            bending=None if (arc := border.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
+            bending=None
+            if (arc := border.arcs[i]) is None
+            else bending(arc, thickness, kerf(job), job.units),
             corners=border.ends_of(i),
             ring_name=border.ring_name,
         )

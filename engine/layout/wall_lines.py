@@ -17,7 +17,10 @@ from engine.layout.best_ways import all_ways, best_parts
 from engine.layout.seen import sides
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from engine.bed.surfaces import Bed
+    from engine.layout.seen import Side
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
@@ -216,4 +219,17 @@ def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
         for parts in best_parts(bed, walls, all_ways(bed, walls)):
             for part in parts:
                 found.setdefault(part.side, []).extend((part.start, part.end))
+        for side, at in _parted_along(bed, walls):
+            found.setdefault(side, []).append(at)
     return found
+
+
+def _parted_along(bed: EvenFall, walls: tuple[Side, ...]) -> Iterator[tuple[int, float]]:
+    """Each side with the place along it where ways that run along it to its two ends would part [mm]."""
+    starts = np.array([side.start for side in walls])
+    lengths = np.array([side.length for side in walls])
+    ends = starts + lengths[:, None] * np.array([side.along for side in walls])
+    first, last = np.split(bed.height(np.vstack([starts, ends])), 2)
+    at = (lengths + (last - first) / bed.fall) / 2
+    inside = (at > _SAME) & (at < lengths - _SAME)  # else one way is shorter all along
+    yield from zip(np.flatnonzero(inside).tolist(), at[inside].tolist(), strict=True)

@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING
 from engine.limits.rulebook import Origin
 from engine.phrases import phrase
 from engine.quantities import FOOT, INCH, Units, format_area, format_fall, format_length, round_down, round_up
+from engine.survey.border import corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.limits.rulebook import Limit
+    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall
@@ -114,14 +116,12 @@ class _Beside:
 
 def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
     """A place [mm] as a person finds it on the floor: a corner, along a wall, or square off two walls."""
-    for name, (cx, cy) in zip(floor.names, floor.corners.tolist(), strict=True):
-        if math.hypot(x - cx, y - cy) < _AT:
-            return phrase("at corner {corner}", corner=name)
+    at_edge = next((found for border in floor.borders if (found := _at_border(x, y, border, units))), None)
+    if at_edge:
+        return at_edge
     walls = sorted(_beside(x, y, floor), key=lambda beside: (round(beside.off, 6), beside.wall))
     if not walls:
         return phrase("at x {x}, y {y}", x=paced(x, units), y=paced(y, units))
-    if walls[0].off < _AT:
-        return _along_words(walls[0], floor, units)
     for first, second in combinations(walls, 2):
         if abs(first.normal[0] * second.normal[1] - first.normal[1] * second.normal[0]) > _LEAST_SINE:
             return phrase(
@@ -138,9 +138,18 @@ def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
     )
 
 
-def _beside(x: float, y: float, floor: FloorOutline) -> Iterator[_Beside]:
+def _at_border(x: float, y: float, border: Border, units: Units) -> str | None:
+    """A place at a corner or on a wall of a border; None off it."""
+    for name, (cx, cy) in zip(border.names, border.corners.tolist(), strict=True):
+        if math.hypot(x - cx, y - cy) < _AT:
+            return phrase("at {corner}", corner=corner_words(name))
+    nearest = min(_beside(x, y, border), key=lambda beside: (round(beside.off, 6), beside.wall), default=None)
+    return _along_words(nearest, border, units) if nearest and nearest.off < _AT else None
+
+
+def _beside(x: float, y: float, border: Border) -> Iterator[_Beside]:
     """The walls between whose ends the place lies, on the floor's side of them; a curved one by its nearest chord."""
-    sides = floor.sides
+    sides = border.sides
     rows = zip(
         sides.starts.tolist(),
         sides.directions.tolist(),
@@ -159,11 +168,11 @@ def _beside(x: float, y: float, floor: FloorOutline) -> Iterator[_Beside]:
     yield from nearest.values()
 
 
-def _along_words(beside: _Beside, floor: FloorOutline, units: Units) -> str:
+def _along_words(beside: _Beside, border: Border, units: Units) -> str:
     along = paced(max(beside.along, 0.0), units)
     return phrase(
         "on {wall}, {along} from {corner}",
-        wall=floor.walls[beside.wall],
+        wall=border.walls[beside.wall],
         along=along,
-        corner=floor.names[beside.wall],
+        corner=border.ends_of(beside.wall)[0],
     )

@@ -9,6 +9,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_length
+from engine.survey.border import corner_words
 from engine.survey.spot import Needs
 from engine.work.words import listed
 
@@ -37,9 +38,9 @@ class Ending:
 
 def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
     """How a strip is cut at its first or last end: at the wall's own corner, and by the neighbour that it meets."""
-    wall = floor.walls.index(strip.wall)
-    neighbour = floor.kinds[wall - 1 if end == 0 else (wall + 1) % len(floor.kinds)]
-    corner, allowance = strip.wall.split("-")[end], strip.allowances[end]
+    border, wall = floor.border_of(strip.wall)
+    neighbour = border.kinds[wall - 1 if end == 0 else (wall + 1) % len(border.kinds)]
+    corner, allowance = strip.corners[end], strip.allowances[end]
     if abs(allowance) < _SQUARE:
         meets = "beside the open edge" if neighbour is EdgeKind.OPEN else ""
         return Ending(corner, "cut square", meets)
@@ -63,7 +64,7 @@ def end_words(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
 
 def sloped_words(strip: Strip, units: Units) -> str:
     """How high a strip with a sloped top is, from place to place."""
-    first = strip.wall.split("-")[0]
+    first = strip.corners[0]
     points = [
         f"{length_under(point.height, units)} high at {paced(point.along, units)}" for point in strip.points
     ]
@@ -89,7 +90,7 @@ def bending_words(found: Bending, units: Units) -> str:
 
 def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
     """What is out of the ordinary: a curve, high spots under it, no room over them, a flange in its way."""
-    first = strip.wall.split("-")[0]
+    first = strip.corners[0]
     if strip.bending:
         yield bending_words(strip.bending, units)
     for notch in strip.notches:
@@ -139,8 +140,7 @@ def served_words(served: tuple[Served, ...], units: Units) -> str:
 
 
 def _stretch(served: Served, units: Units) -> str:
-    wall = served.wall or "an island's side"
-    return f"{wall} from {paced(served.start, units)} to {paced(served.end, units)}"
+    return f"{served.wall} from {paced(served.start, units)} to {paced(served.end, units)}"
 
 
 def bend_words(bend: Bend, plan: Plan) -> str:
@@ -148,7 +148,7 @@ def bend_words(bend: Bend, plan: Plan) -> str:
     units = plan.job.units
     if isinstance(plan.bed, ValleyWalls):
         return _to_valley(bend, plan)
-    corner = f"corner {bend.corner}" if bend.corner else "an island's corner"
+    corner = corner_words(bend.corner or "")
     return (
         f"Round {corner} the water bends, and no board follows it to the flange: pull from the strip to that corner, "
         f"one board trimmed from {length_over(bend.longest, units)} to {length_under(bend.shortest, units)}; "

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.job.model import EdgeKind
+from engine.phrases import phrase
 from engine.rings import following, signed_area
 from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 
@@ -138,14 +139,24 @@ class Border:
         return self.walls[index % len(self.walls)]
 
     def ends_of(self, index: int) -> tuple[str, str]:
-        """The names of the corners that a wall runs between, an island's without the island's own name."""
-        prefix = f"{self.ring_name} "
-        names = (self.names[index], self.names[(index + 1) % len(self.names)])
-        return names[0].removeprefix(prefix), names[1].removeprefix(prefix)
+        """The names of the corners that a wall runs between."""
+        return self.names[index], self.names[(index + 1) % len(self.names)]
 
     def length(self, index: int) -> float:
         """The length of the wall that starts at corner number `index` [mm]."""
         return float(self.lengths[index])
+
+
+def corner_words(name: str) -> str:
+    """A corner by its name: "corner A", "island 1 corner 2"."""
+    return name if " " in name else phrase("corner {corner}", corner=name)
+
+
+def first_corner(wall: str) -> str:
+    """The corner that places along a wall are measured from: A of "A-B", corner 2 of "island 1 side 2-3"."""
+    ring, _, ends = wall.rpartition(" ")
+    first = ends.split("-")[0]
+    return phrase("corner {corner}", corner=first) if ring else first
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,7 +180,10 @@ class IslandBorder(Border):
     @cached_property
     def names(self) -> tuple[str, ...]:  # type: ignore[override]  # reckoned from the ring's own name
         """The corners' names."""
-        return tuple(f"{self.ring_name} corner {i + 1}" for i in range(len(self.corners)))
+        return tuple(
+            phrase("{island} corner {corner}", island=self.ring_name, corner=i + 1)
+            for i in range(len(self.corners))
+        )
 
     @cached_property
     def kinds(self) -> tuple[EdgeKind, ...]:  # type: ignore[override]  # all alike
@@ -180,4 +194,15 @@ class IslandBorder(Border):
     def walls(self) -> tuple[str, ...]:
         """The sides' names."""
         count = len(self.corners)
-        return tuple(f"{self.ring_name} side {i + 1}-{(i + 1) % count + 1}" for i in range(count))
+        return tuple(
+            phrase(
+                "{island} side {first}-{last}", island=self.ring_name, first=i + 1, last=(i + 1) % count + 1
+            )
+            for i in range(count)
+        )
+
+    def ends_of(self, index: int) -> tuple[str, str]:
+        """The names of the corners that a side runs between, without the island's own name."""
+        numbers = (index + 1, (index + 1) % len(self.corners) + 1)
+        first, last = (phrase("corner {corner}", corner=number) for number in numbers)
+        return first, last

@@ -13,6 +13,7 @@ import shapely
 from engine.errors import JobError
 from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
+from engine.phrases import phrase
 from engine.quantities import Units
 from engine.rings import following, preceding, signed_area
 from engine.survey.border import Border, IslandBorder
@@ -78,16 +79,14 @@ class FloorOutline(Border):
         found: list[Border] = [self]
         edges = len(self.ring)
         for number, ring in enumerate(self.islands, start=1):
-            found.append(IslandBorder(ring, f"island {number}", edges))
+            found.append(IslandBorder(ring, phrase("island {number}", number=number), edges))
             edges += len(ring)
         return tuple(found)
 
-    def border_of(self, wall: str) -> tuple[Border, int] | None:
-        """The ring that a wall or an island's side of that name is in, and its number there."""
-        for border in self.borders:
-            if wall in border.walls:
-                return border, border.walls.index(wall)
-        return None
+    def border_of(self, wall: str) -> tuple[Border, int]:
+        """The ring that a wall or an island's side of that name, one of the floor's, is in, and its number there."""
+        border = next(border for border in self.borders if wall in border.walls)
+        return border, border.walls.index(wall)
 
 
 def corner_names(count: int) -> tuple[str, ...]:

@@ -51,11 +51,6 @@ class TestPlaces:
                 expected = floor.corners[wall] + mark.along * floor.directions[wall]
                 assert (mark.x, mark.y) == pytest.approx(tuple(expected))
 
-    def test_islands_get_none(self, make_plan):
-        post = [(1000, 200), (1100, 200), (1100, 300), (1000, 300)]
-        marks = make_plan(RECTANGLE, islands=[post], at=(500, 500), shape="even-fall").marks
-        assert {mark.at for mark in marks} == {"A", "B", "C", "D", "A-B", "B-C", "C-D", "D-A"}
-
 
 class TestHeights:
     def test_level_walls_are_marked_at_one_height(self, make_plan):

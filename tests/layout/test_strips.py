@@ -68,11 +68,6 @@ class TestWhichWalls:
         found = make_plan(WIDE, at=(600, 300), outline_extra='edges = { "B-C" = "curb", "D-A" = "open" }')
         assert [strip.wall for strip in found.strips] == ["A-B", "B-C", "C-D"]
 
-    def test_none_on_an_island(self, make_plan):
-        post = [(250, 250), (350, 250), (350, 350), (250, 350)]
-        found = make_plan(WIDE, at=(900, 300), islands=[post], shape="even-fall")
-        assert [strip.wall for strip in found.strips] == ["A-B", "B-C", "C-D", "D-A"]
-
     def test_samples_have_strips_that_fit(self, request):
         for path in sorted((request.config.rootpath / "sample_jobs").glob("*.toml")):
             assert all(strip.fits and strip.is_clear for strip in plan(read_job(path)).strips)
@@ -318,10 +313,9 @@ class TestAgainstSampling:
         return make_plan(words.pop("outline"), readings=readings, **{"drop": 500, **words})
 
     def test_least_and_most(self, found):
-        floor = found.outline
-        for wall, strip in enumerate(found.strips):
-            along = np.linspace(0, floor.lengths[wall], 1001)
-            points = floor.corners[wall] + along[:, None] * floor.directions[wall]
+        for strip in found.strips:
+            border, wall = found.outline.border_of(strip.wall)
+            points = border.on_wall(wall, np.linspace(0, border.length(wall), 1001))
             depths = found.bed.height(points) - found.rough.height(points)
             heights = {math.floor(depths.min() - SHORT - miss + 1e-9) for miss in (0, MISS)}
             assert strip.height in heights

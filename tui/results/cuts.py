@@ -19,7 +19,7 @@ from engine.sheets.cut_words import (
 from engine.sheets.text.cuts import board_bar, splice_words, trimmed_words
 from engine.survey.spot import Needs
 from engine.work.words import counted
-from tui.results.lines import BLANK, About, Place, corner_of, head, line, middle_of, on_wall
+from tui.results.lines import BLANK, About, Place, end_of, head, line, middle_of, on_wall
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan) -> Iterator[SheetLine]
     yield line(bevel, f"strip:{wall}:bevel", About("strip.bevel"), middle)
     for end in (0, 1):
         text = f"  {end_words(strip, end, floor, units)}"
-        corner = corner_of(floor, wall.split("-")[end])
+        corner = end_of(floor, wall, end)
         yield line(text, f"strip:{wall}:end:{end}", About("strip.end"), corner)
     if strip.is_sloped:
         yield line(f"  {sloped_words(strip, units)}", f"strip:{wall}:top", About("strip.top"), middle)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from engine.layout.seen import RIDGE
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -62,21 +63,22 @@ def rows(found: Iterable[Row], topic: str) -> Iterator[SheetLine]:
 
 
 def on_wall(floor: FloorOutline, wall: str, along: float) -> Place:
-    """A place along a wall from its first corner [mm]."""
-    if wall not in floor.walls:
+    """A place along a wall, or an island's side, from its first corner [mm]; nowhere along a ridge."""
+    if wall == RIDGE:
         return NOWHERE
-    ((x, y),) = floor.on_wall(floor.walls.index(wall), np.array([along])).tolist()
+    border, number = floor.border_of(wall)
+    ((x, y),) = border.on_wall(number, np.array([along])).tolist()
     return Place(x, y)
 
 
 def middle_of(floor: FloorOutline, wall: str) -> Place:
-    """The middle of a wall."""
-    return on_wall(floor, wall, floor.length(floor.walls.index(wall)) / 2) if wall in floor.walls else NOWHERE
+    """The middle of a wall or of an island's side."""
+    border, number = floor.border_of(wall)
+    return on_wall(floor, wall, border.length(number) / 2)
 
 
-def corner_of(floor: FloorOutline, name: str) -> Place:
-    """A lettered corner."""
-    if name not in floor.names:
-        return NOWHERE
-    x, y = floor.corners[floor.names.index(name)].tolist()
+def end_of(floor: FloorOutline, wall: str, end: int) -> Place:
+    """The corner at a wall's first or last end."""
+    border, number = floor.border_of(wall)
+    x, y = (border.ends if end else border.corners)[number].tolist()
     return Place(x, y)

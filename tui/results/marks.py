@@ -49,9 +49,13 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     names = ("line", "drain", "floor")
     yield head("Wall marks, in walking order")
     yield SheetLine(f"{units.value:<{_PLACE_CELLS}}" + "".join(name.rjust(_FIGURE_CELLS) for name in names))
+    ring = ""
     for i, mark in enumerate(plan.marks):
+        if mark.ring_name != ring:
+            ring = mark.ring_name
+            yield SheetLine(f"Round {ring}, its corners numbered in the order they were given:")
         figures = "".join(text.rjust(_FIGURE_CELLS) for text in mark_columns(mark, units))
-        place = mark_place(mark, units).removesuffix(f" {units.value}")
+        place = mark_place(mark, units).removeprefix(f"{ring} ").removesuffix(f" {units.value}")
         yield SheetLine(f"{place:<{_PLACE_CELLS}}{figures}", f"mark:{i}", mark.x, mark.y)
     yield SheetLine(_MEANS)
     if any(mark.below_line is None for mark in plan.marks):

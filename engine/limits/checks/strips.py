@@ -26,8 +26,10 @@ if TYPE_CHECKING:
 
     from engine.bed.depth import Depth
     from engine.bed.surfaces import Bed
+    from engine.layout.miters import Ends
     from engine.layout.strips import Strip
     from engine.limits.checks.case import Case
+    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
 
@@ -66,7 +68,9 @@ def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, dep
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value
-    return spare >= LOWEST_STRIP and all(clear_of_flanges(floor, bed, strip_thickness(case.job)))
+    return spare >= LOWEST_STRIP and all(
+        all(clear_of_flanges(border, bed, strip_thickness(case.job))) for border in floor.borders
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +131,6 @@ def _low(case: Case, strip: Strip) -> _Trouble:
 
 
 def _notched(case: Case, strip: Strip) -> _Trouble:
-    first = strip.wall.split("-")[0]
     told = joined(
         ", ",
         (
@@ -135,7 +138,7 @@ def _notched(case: Case, strip: Strip) -> _Trouble:
                 "{start} to {end} from {first} by {height}",
                 start=paced(notch.start, case.units),
                 end=paced(notch.end, case.units),
-                first=first,
+                first=strip.corners[0],
                 height=length_over(notch.height, case.units),
             )
             for notch in strip.notches
@@ -161,8 +164,8 @@ def _least_depth(strip: Strip) -> float:
 def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
     """The trouble, at the place along the wall where the bed is thinnest."""
     lowest = min(strip.points, key=lambda point: point.height + point.gap)
-    wall, part = floor.walls.index(strip.wall), lowest.along / strip.length
-    x, y = (floor.corners[wall] + part * (floor.ends[wall] - floor.corners[wall])).tolist()
+    border, wall = floor.border_of(strip.wall)
+    ((x, y),) = border.on_wall(wall, np.array([lowest.along])).tolist()
     says, remedy = trouble.says, trouble.remedy
     return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key="strips.thickness")
 
@@ -173,18 +176,22 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
 def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
     """Note stock-short, where the boards that the user names are shorter than a wall: where to splice."""
     typed, stock, thickness = case.job.strips.stock, strip_stock(case.job), strip_thickness(case.job)
-    if typed is None or float(np.max(floor.lengths)) + _ROOM * thickness <= stock:
+    most = max(float(np.max(border.lengths)) for border in floor.borders)
+    if typed is None or most + _ROOM * thickness <= stock:
         return
     spliced, longest = [], 0.0
-    for i, end in enumerate(ends(floor, thickness)):
-        blank = float(floor.lengths[i]) + sum(max(0.0, -allowance) for allowance in end.allowances)
-        pieces = wall_pieces(floor.walls[i], blank, min(0.0, end.allowances[0]), stock)
-        if floor.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
+    for border, i, end in _ends(floor, thickness):
+        blank = float(border.lengths[i]) + sum(max(0.0, -allowance) for allowance in end.allowances)
+        pieces = wall_pieces(border.walls[i], blank, min(0.0, end.allowances[0]), stock)
+        if border.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
             longest = max(longest, blank)
             places = joined(", ", (nearly(piece.start, case.units) for piece in pieces[1:]))
             spliced.append(
                 phrase(
-                    "{wall} {places} from {corner}", wall=floor.walls[i], places=places, corner=floor.names[i]
+                    "{wall} {places} from {corner}",
+                    wall=border.walls[i],
+                    places=places,
+                    corner=border.ends_of(i)[0],
                 )
             )
     if spliced:
@@ -204,3 +211,10 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
             key="strips.stock",
             change=(("strips.stock", enough),),
         )
+
+
+def _ends(floor: FloorOutline, thickness: float) -> Iterator[tuple[Border, int, Ends]]:
+    """How strips end along every wall and every island's side, with its border and its number there."""
+    for border in floor.borders:
+        for i, end in enumerate(ends(border, thickness)):
+            yield border, i, end

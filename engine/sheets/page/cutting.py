@@ -74,7 +74,7 @@ def _more(strip: Strip, units: Units) -> Iterator[str]:
 
 def _sloped(strip: Strip, units: Units) -> str:
     """The heights of a strip with a sloped top, each with its place along the wall."""
-    first = strip.wall.split("-")[0]
+    first = strip.corners[0]
     points = "; ".join(
         f"{length_under(point.height, units)} at {paced(point.along, units)}" for point in strip.points
     )
@@ -94,7 +94,7 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
     walls: dict[str, list[str]] = {}
     for each in serves:
         ends = (paced(end, units).removesuffix(f" {units.value}") for end in (each.start, each.end))
-        walls.setdefault(each.wall or "an island's side", []).append(" to ".join(ends))
+        walls.setdefault(each.wall, []).append(" to ".join(ends))
     return (
         "; ".join(f"{wall} {', '.join(stretches)}" for wall, stretches in walls.items()) or "a corner alone"
     )

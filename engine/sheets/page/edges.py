@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from engine.layout.marks import Mark
     from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.frame import Frame
+    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Shape
 
@@ -29,6 +30,7 @@ _OUT = (6.3, 7.6, 9.2, 3.9)  # [mm] how far off the edge lengths stand, in the o
 _IN = (3.0, 4.5)  # [mm] and inside, where the floor leaves no room outside
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of a wall: where along it its length may stand
 _LETTER_OUT = (4.6, 6.0, 7.5, 9.5)
+_NUMBER_IN = (1.8, 2.4, 3.2)  # [mm] how far off an island's corner its number stands
 _TICK_OUT = (3.4, 4.6, 2.9)
 _TICK = 1.9  # [mm]
 
@@ -65,19 +67,35 @@ def _points(floor: FloorOutline, wall: int) -> Array:
     return np.vstack([sides.starts[sides.walls == wall], floor.ends[wall]])
 
 
-def _outward(floor: FloorOutline, wall: int, along: float) -> Array:
+def _outward(border: Border, wall: int, along: float) -> Array:
     """The unit vector on paper square to a wall at a place along it [mm], out of the floor (2,)."""
-    return np.asarray(-floor.square_to(wall, along) * [1.0, -1.0])
+    return np.asarray(-border.square_to(wall, along) * [1.0, -1.0])
+
+
+def _from_corner(border: Border, corner: int) -> Array:
+    """The unit vector on paper out of the floor at a corner (2,)."""
+    way = _outward(border, corner - 1, border.length(corner - 1)) + _outward(border, corner, 0.0)
+    return np.asarray(way / max(float(np.hypot(*way)), 0.1))
 
 
 def name_corners(canvas: Canvas, floor: FloorOutline) -> None:
     """The corners' letters, outside the floor."""
     for i, (name, corner) in enumerate(zip(floor.names, canvas.frame.paper(floor.corners), strict=True)):
-        way = _outward(floor, i - 1, floor.length(i - 1)) + _outward(floor, i, 0.0)
-        away = way / max(float(np.hypot(*way)), 0.1)
-        places = [corner + away * far for far in _LETTER_OUT]
+        places = [corner + _from_corner(floor, i) * far for far in _LETTER_OUT]
         if not canvas.outside(name, places, LETTER):
             words(canvas.root, name, places[0], LETTER)
+    for island in floor.borders[1:]:
+        _number_corners(canvas, island)
+
+
+def _number_corners(canvas: Canvas, island: Border) -> None:
+    """An island's name in its middle and its corners' numbers, on it where there is room, else beside it."""
+    middle = shapely.point_on_surface(shapely.polygons(canvas.frame.paper(island.corners)))
+    canvas.outside(island.ring_name, [np.array([middle.x, middle.y])], ALONG)
+    for i, corner in enumerate(canvas.frame.paper(island.corners)):
+        away = _from_corner(island, i)
+        if not canvas.outside(str(i + 1), [corner + away * far for far in _NUMBER_IN], ALONG):
+            canvas.inside(str(i + 1), [corner - away * far for far in _NUMBER_IN], ALONG)
 
 
 def name_walls(canvas: Canvas, floor: FloorOutline) -> None:
@@ -108,7 +126,7 @@ def tick_marks(canvas: Canvas, marks: tuple[Mark, ...], floor: FloorOutline) -> 
     for mark in marks:
         if mark.along is None:
             continue
-        at, out = canvas.frame.spot(mark.x, mark.y), _outward(floor, floor.walls.index(mark.at), mark.along)
+        at, out = canvas.frame.spot(mark.x, mark.y), _outward(*floor.border_of(mark.at), mark.along)
         line(canvas.root, at, at + out * _TICK, "tick")
         text = canvas.bare(mark.along)
         beside = abs(float(out[0])) * (width(text, ALONG.size) - ALONG.size) / 2

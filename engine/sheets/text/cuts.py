@@ -16,6 +16,7 @@ from engine.sheets.cut_words import (
     strip_troubles,
 )
 from engine.sheets.words import entry, heading, item, paragraph
+from engine.survey.border import first_corner
 from engine.survey.spot import Needs
 from engine.work.words import counted
 
@@ -104,7 +105,7 @@ def _splices(found: StockPlan, units: Units) -> Iterator[str]:
 
 def splice_words(splice: Splice, units: Units) -> str:
     """Where a strip is spliced."""
-    first = splice.wall.split("-")[0]
+    first = first_corner(splice.wall)
     return (
         f"Splice the strip of {splice.wall} {nearly(splice.along, units)} from {first}, with square ends: a board "
         "is shorter than the wall"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 import engine
@@ -262,13 +263,16 @@ def marks(plan: Plan) -> Iterator[str]:
         "line: from the level line down to the mark; over drain: above the flange's top; "
         "over floor: above the rough floor there"
     )
-    for mark in plan.marks:
-        yield from _mark(mark, plan.job.units)
+    for ring, around in groupby(plan.marks, key=lambda mark: mark.ring_name):
+        if ring:
+            yield from paragraph(f"Round {ring}, its corners numbered in the order they were given:")
+        for mark in around:
+            yield from _mark(mark, plan.job.units)
 
 
 def _mark(mark: Mark, units: Units) -> Iterator[str]:
     """One mark with its own words, so that no column heading has to be remembered while it is read out."""
-    place = mark.at if mark.along is None else f"{mark.at} at {paced(mark.along, units)}"
+    place = mark.local if mark.along is None else f"{mark.local} at {paced(mark.along, units)}"
     line = "" if mark.below_line is None else f"line {length_under(mark.below_line, units):<12}"
     drain = f"over drain {length_over(mark.above_drain, units):<10}"
     yield from paragraph(f"{place:<15} {line}{drain}over floor {length_over(mark.above_rough, units)}")
