@@ -1,6 +1,6 @@
 """What can be measured, how people write it, and the fixed figures between their units and those inside.
 
-Inside are mm, ratios, degrees, kg, mm3 and kPa.
+Inside are mm, ratios, degrees, kg, mm3, kPa, mm2, h and kg/mm3.
 """
 
 from __future__ import annotations
@@ -33,11 +33,14 @@ class Dimension(StrEnum):
     SHARE = "share"
     LOAD = "load"
     NUMBER = "number"
+    AREA = "area"
+    TIME = "time"
+    DENSITY = "density"
 
     @property
     def one(self) -> str:
         """One of them, in words: "a length", "an angle"."""
-        return f"an {self}" if self is Dimension.ANGLE else f"a {self}"
+        return f"an {self}" if self in (Dimension.ANGLE, Dimension.AREA) else f"a {self}"
 
 
 # What a figure of each kind looks like, for the remedies.
@@ -50,6 +53,9 @@ LIKE = {
     Dimension.SHARE: "10 %",
     Dimension.LOAD: "10 psf or 0.48 kPa",
     Dimension.NUMBER: "5",
+    Dimension.AREA: "900 sq in, 6.25 sq ft or 0.58 m2",
+    Dimension.TIME: "24 h, 15 min or 3 days",
+    Dimension.DENSITY: "94 lb per cu ft or 1500 kg/m3",
 }
 # The most that can be meant on a site, inside and in words.
 MOST = {
@@ -61,6 +67,9 @@ MOST = {
     Dimension.SHARE: (100.0, "10000 %"),
     Dimension.LOAD: (1e4, "10000 kPa"),
     Dimension.NUMBER: (1e6, "1000000"),
+    Dimension.AREA: (1e12, "1000000 m2"),
+    Dimension.TIME: (1e5, "100000 h"),
+    Dimension.DENSITY: (1e-4, "100000 kg/m3"),
 }
 
 # The units, each in terms of those before it; the figures are the exact legal ones.
@@ -87,6 +96,9 @@ kilogram_force = 9.80665 * newton
 pound_force = 4.4482216152605 * newton
 psf = pound_force / foot ** 2
 degree = [angle]
+hour = [time]
+minute = hour / 60
+day = 24 * hour
 percent = 0.01
 """
 
@@ -112,5 +124,41 @@ SPELLINGS = {
     "newton": ("n",),
     "kilonewton": ("kn",),
     "degree": ("deg", "degs", "degree", "degrees", "°"),
+    "hour": ("h", "hr", "hrs", "hour", "hours"),
+    "minute": ("min", "mins", "minute", "minutes"),
+    "day": ("d", "day", "days"),
     "percent": ("%", "percent", "pct"),
+}
+
+# pint costs a fifth of a second to import, so the units that stand in nearly every job are at hand; a test
+# holds each of them to what pint makes of the definitions above.
+FACTORS: dict[tuple[Dimension, str], tuple[int, int]] = {
+    (Dimension.LENGTH, "mm"): (1, 1),
+    (Dimension.LENGTH, "cm"): (10, 1),
+    (Dimension.LENGTH, "m"): (1000, 1),
+    (Dimension.LENGTH, "in"): (127, 5),
+    (Dimension.LENGTH, '"'): (127, 5),
+    (Dimension.LENGTH, "ft"): (1524, 5),
+    (Dimension.LENGTH, "foot"): (1524, 5),
+    (Dimension.LENGTH, "'"): (1524, 5),
+    (Dimension.FALL, "%"): (1, 100),
+    (Dimension.SHARE, "%"): (1, 100),
+    (Dimension.ANGLE, "deg"): (1, 1),
+    (Dimension.ANGLE, "°"): (1, 1),
+    (Dimension.MASS, "kg"): (1, 1),
+    (Dimension.MASS, "lb"): (45359237, 10**8),
+    (Dimension.VOLUME, "m3"): (10**9, 1),
+    (Dimension.VOLUME, "m^3"): (10**9, 1),
+    (Dimension.VOLUME, "l"): (10**6, 1),
+    (Dimension.VOLUME, "ft^3"): (1524**3, 125),
+    (Dimension.VOLUME, "cu ft"): (1524**3, 125),
+    (Dimension.LOAD, "kpa"): (1, 1),
+    (Dimension.LOAD, "psf"): (8896443230521, 185806080000000),
+    (Dimension.AREA, "m2"): (10**6, 1),
+    (Dimension.AREA, "sq in"): (16129, 25),
+    (Dimension.AREA, "sq ft"): (2322576, 25),
+    (Dimension.TIME, "h"): (1, 1),
+    (Dimension.TIME, "min"): (1, 60),
+    (Dimension.DENSITY, "kg/m3"): (1, 10**9),
+    (Dimension.DENSITY, "lb per cu ft"): (45359237 * 125, 10**8 * 1524**3),
 }

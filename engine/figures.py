@@ -69,6 +69,18 @@ def format_mass(kg: float, units: Units) -> str:
     return f"{_trimmed(kg, 1)} kg" if units is Units.MM else f"{_trimmed(kg / POUND, 1)} lb"
 
 
+def format_time(hours: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+    """A time [h] as "24 h", "15 min"."""
+    return f"{_trimmed(hours * 60, 2)} min" if 0 < hours < 1 else f"{_trimmed(hours, 2)} h"
+
+
+def format_density(density: float, units: Units) -> str:
+    """A density [kg/mm3] as "94 lb per cu ft" or "1506 kg/m3"."""
+    if units is Units.MM:
+        return f"{_trimmed(density * 1e9, 0)} kg/m3"
+    return f"{_trimmed(density * CUBIC_FOOT / POUND, 1)} lb per cu ft"
+
+
 def format_angle(degrees: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
     """An angle [deg] as "87.5 deg"."""
     return f"{_trimmed(degrees, 1)} deg"
@@ -124,6 +136,9 @@ _FORMATS: dict[Dimension, Callable[[float, Units], str]] = {
     Dimension.SHARE: format_share,
     Dimension.LOAD: format_load,
     Dimension.NUMBER: _number,
+    Dimension.AREA: format_area,
+    Dimension.TIME: format_time,
+    Dimension.DENSITY: format_density,
 }
 
 

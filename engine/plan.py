@@ -22,7 +22,8 @@ from engine.limits.checks import check_all, gravest_first
 from engine.limits.checks.case import Case
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import DrainRange, drain_range
-from engine.limits.rulebook import Measured, default_fall, rulebook
+from engine.limits.own_book import book_of
+from engine.limits.rulebook import Measured, default_fall
 from engine.limits.stages import Stages
 from engine.survey.outline import FloorOutline, outline
 from engine.survey.places import locate_all
@@ -171,7 +172,7 @@ class Plan:
     @cached_property
     def flood_log(self) -> FloodLog | None:
         """How the flood test went, judged when first asked for; None while it is not logged."""
-        return _judged(self.job)
+        return _judged(self.job, self.rulebook)
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
@@ -198,11 +199,11 @@ class Plan:
     def _work(
         self, floor: FloorOutline, drains: tuple[SetDrain, ...], rough: RoughFloor, bed: Bed, deep: Depth
     ) -> Work:
-        from engine.limits.work_rules import work_rules  # noqa: PLC0415
+        from engine.limits.work_rules import rules_of  # noqa: PLC0415
         from engine.work.site import Site  # noqa: PLC0415  what only some ask for does not slow the start
         from engine.work.whole import Work  # noqa: PLC0415
 
-        site = Site(self.job, floor, drains, rough, bed, deep, work_rules(self.job.rulebook))
+        site = Site(self.job, floor, drains, rough, bed, deep, rules_of(self.rulebook))
         strips, stock, edges = self.strips, self.stock, self.straightedges
         return Work(
             site,
@@ -226,7 +227,7 @@ class _Road:
 
     def __init__(self, job: Job) -> None:
         self.job = job
-        self.book = rulebook(job.rulebook, job.edition or None)
+        self.book = book_of(job)
         self.step = defaults.mark_step(job)
 
     def plan(self) -> Plan:
@@ -270,7 +271,7 @@ class _Road:
 
     def _tested(self) -> tuple[Finding, ...]:
         """What the flood test's log makes a person do."""
-        log = _judged(self.job)
+        log = _judged(self.job, self.book)
         if log is None:
             return ()
         from engine.proof.log import log_findings  # noqa: PLC0415  what only some ask for does not slow the start
@@ -388,9 +389,9 @@ def _words(reading: Reading) -> str:
             return "a place on the floor"
 
 
-def _judged(job: Job) -> FloodLog | None:
+def _judged(job: Job, book: Rulebook) -> FloodLog | None:
     if job.flood_test.filled is None and not job.flood_test.leaked:
         return None
     from engine.proof.log import judged  # noqa: PLC0415  what only some ask for does not slow the start
 
-    return judged(job)
+    return judged(job, book)

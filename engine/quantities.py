@@ -1,9 +1,9 @@
 """The one door for measured text: what a person writes becomes a float, and back.
 
-Inside are mm, ratios, degrees, kg, mm3 and kPa. Text is read exactly, as a fraction, and rounded once, so
-that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is 1.234); separators
-between thousands are refused. A bare number is a length in the job's units, an angle in degrees, or a plain
-number; everything else needs its unit.
+Inside are mm, ratios, degrees, kg, mm3, kPa, mm2, h and kg/mm3. Text is read exactly, as a fraction, and
+rounded once, so that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is
+1.234); separators between thousands are refused. A bare number is a length in the job's units, an angle in
+degrees, or a plain number; everything else needs its unit.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 from engine.dimensions import (
     CUBIC_FOOT,
     DEFINITIONS,
+    FACTORS,
     FOOT,
     INCH,
     LIKE,
@@ -33,12 +34,14 @@ from engine.errors import QuantityError, shown
 from engine.figures import (
     format_angle,
     format_area,
+    format_density,
     format_fall,
     format_length,
     format_load,
     format_mass,
     format_quantity,
     format_share,
+    format_time,
     format_volume,
     round_down,
     round_up,
@@ -59,12 +62,14 @@ __all__ = [
     "Units",
     "format_angle",
     "format_area",
+    "format_density",
     "format_fall",
     "format_length",
     "format_load",
     "format_mass",
     "format_quantity",
     "format_share",
+    "format_time",
     "format_volume",
     "has_unit",
     "parse",
@@ -74,7 +79,8 @@ __all__ = [
 
 _LONGEST = 80  # characters; keeps the time of every pattern below bounded
 _LARGEST = 10**9  # bare numbers beyond it are not looked at further
-_SMALLEST = 1e-6  # nothing on a site is measured finer, in any of the units inside
+_SMALLEST = 1e-6  # nothing on a site is measured finer, in any of the units inside but one
+_SMALLEST_DENSITY = 1e-12  # [kg/mm3]
 
 Ratio: TypeAlias = tuple[int, int]
 
@@ -97,6 +103,9 @@ _INSIDE = {
     Dimension.VOLUME: "millimetre**3",
     Dimension.SHARE: "dimensionless",
     Dimension.LOAD: "kilopascal",
+    Dimension.AREA: "millimetre**2",
+    Dimension.TIME: "hour",
+    Dimension.DENSITY: "kilogram / millimetre**3",
 }
 _WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling in spellings}
 _AS_WEIGHT = {
@@ -107,31 +116,7 @@ _UNIT_WORD = re.compile(
     r"(?:(cubic|cu|square|sq) ?)?([a-z]+|[\"'%°])(?: ?\^? ?([23]))? ?(/|per\b|$) ?", re.ASCII
 )
 
-# pint costs a fifth of a second to import, so the units that stand in nearly every job are at hand; a test
-# holds each of them to what pint makes of the definitions above.
-_FACTORS: dict[tuple[Dimension, str], Ratio] = {
-    (Dimension.LENGTH, "mm"): (1, 1),
-    (Dimension.LENGTH, "cm"): (10, 1),
-    (Dimension.LENGTH, "m"): (1000, 1),
-    (Dimension.LENGTH, "in"): (127, 5),
-    (Dimension.LENGTH, '"'): (127, 5),
-    (Dimension.LENGTH, "ft"): (1524, 5),
-    (Dimension.LENGTH, "foot"): (1524, 5),
-    (Dimension.LENGTH, "'"): (1524, 5),
-    (Dimension.FALL, "%"): (1, 100),
-    (Dimension.SHARE, "%"): (1, 100),
-    (Dimension.ANGLE, "deg"): (1, 1),
-    (Dimension.ANGLE, "°"): (1, 1),
-    (Dimension.MASS, "kg"): (1, 1),
-    (Dimension.MASS, "lb"): (45359237, 10**8),
-    (Dimension.VOLUME, "m3"): (10**9, 1),
-    (Dimension.VOLUME, "m^3"): (10**9, 1),
-    (Dimension.VOLUME, "l"): (10**6, 1),
-    (Dimension.VOLUME, "ft^3"): (1524**3, 125),
-    (Dimension.VOLUME, "cu ft"): (1524**3, 125),
-    (Dimension.LOAD, "kpa"): (1, 1),
-    (Dimension.LOAD, "psf"): (8896443230521, 185806080000000),
-}
+_FACTORS: dict[tuple[Dimension, str], Ratio] = dict(FACTORS)  # with what pint was asked for since
 
 
 def _factor(unit: str, dimension: Dimension) -> Ratio:
@@ -155,7 +140,7 @@ def _pint_factor(unit: str, dimension: Dimension) -> Ratio:
 @cache
 def _registry() -> tuple[Any, type[Exception]]:
     """A registry of just these units, in fractions; imported on first need only."""
-    import pint  # noqa: PLC0415 - see _FACTORS: most jobs never need it
+    import pint  # noqa: PLC0415 - see FACTORS: most jobs never need it
 
     registry: Any = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
     for line in DEFINITIONS.strip().splitlines():
@@ -195,8 +180,8 @@ _EXPONENT = re.compile(r"\d\s?e\s?[-+]?\d", re.ASCII)
 def parse(text: str | float, dimension: Dimension, units: Units) -> float:
     """The figure that a text, or a bare number in the job's units, stands for.
 
-    Returns [mm], a ratio, degrees, [kg], [mm3] or [kPa] by the dimension. Raises QuantityError in words. A
-    length or an angle may be negative here; where that makes no sense the job's schema refuses it.
+    Returns [mm], a ratio, degrees, [kg], [mm3], [kPa], [mm2], [h] or [kg/mm3] by the dimension. Raises QuantityError
+    in words. A length or an angle may be negative here; where that makes no sense the job's schema refuses it.
     """
     if isinstance(text, str):
         return _parse_text(text, dimension, units)
@@ -342,7 +327,7 @@ def _sane(value: float, dimension: Dimension) -> float:
         _too_large(dimension)
     if value < 0 and dimension not in _MAY_BE_NEGATIVE:
         _refuse(f"{dimension.one} cannot be negative", dimension)
-    if 0 < abs(value) < _SMALLEST:
+    if 0 < abs(value) < (_SMALLEST_DENSITY if dimension is Dimension.DENSITY else _SMALLEST):
         _refuse("this is too small to be measured", dimension)
     return value + 0.0  # so that -0 is 0
 

@@ -13,6 +13,7 @@ from engine.job import defaults
 from engine.job.model import BedShape
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import range_words
+from engine.limits.figure_page import figure_page
 from engine.limits.rulebook import default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.quantities import format_area, format_fall, format_length, format_share, format_volume, round_up
@@ -41,14 +42,16 @@ def explained(plan: Plan, figure: str) -> Pages | None:
     """Title and paragraphs on how a figure came about; None where there is no figure of that name.
 
     The name is the figure's place in the plan as JSON ("bed.wall_height", "marks[0]") or plain words ("wall height",
-    "mark at A", "mark at A-B 2": the second along that wall).
+    "mark at A", "mark at A-B 2": the second along that wall, or the key of a rulebook's figure: "figures.curb_least").
     """
     name = " ".join(figure.lower().replace("_", " ").split())
     mark = _found_mark(plan, figure)
     if mark is not None:
         return _mark(plan, mark)
     page = _PAGES.get(_PLACES.get(name, name))
-    return page(plan) if page else None
+    if page is None:
+        return figure_page(plan.rulebook, figure.strip().removeprefix("figures."), plan.job.units)
+    return page(plan)
 
 
 _MARK_AT = re.compile(
@@ -59,7 +62,8 @@ _MARK_AT = re.compile(
 def known_figures(plan: Plan) -> tuple[str, ...]:
     """The names of all figures that can be explained."""
     marks = () if isinstance(plan.marks, Needs) else tuple(f"marks[{i}]" for i in range(len(plan.marks)))
-    return tuple(place.replace(" ", "_") for place in _PLACES) + marks
+    own = tuple(f"figures.{figure.key}" for figure in plan.rulebook.own)
+    return tuple(place.replace(" ", "_") for place in _PLACES) + own + marks
 
 
 def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:

@@ -14,7 +14,16 @@ from typing import TYPE_CHECKING, Any
 from engine.errors import JobError
 from engine.job.entries import Ground
 from engine.job.entry_text import entry_text
-from engine.job.key_path import Step, field_of, item_index, no_item, not_deeper, not_one_entry, top_field
+from engine.job.key_path import (
+    Step,
+    field_of,
+    item_index,
+    kind_of,
+    no_item,
+    not_deeper,
+    not_one_entry,
+    top_field,
+)
 from engine.job.lettering import check_wall, corner_count
 from engine.job.model import EdgeKind, Job, Outline, Place, Reading
 from engine.job.other_units import with_units
@@ -30,6 +39,7 @@ from engine.job.schema import (
     Kind,
     Many,
     Measure,
+    Named,
     Pair,
     Spot,
     Table,
@@ -199,6 +209,18 @@ def _changed_edges(
     return (*edges, (wall, what))
 
 
+def _changed_named(
+    kind: Named, entries: tuple[tuple[str, Any], ...], steps: list[Step], change: _Change
+) -> tuple[tuple[str, Any], ...]:
+    name = str(steps[0])
+    new = _changed_value(kind_of(kind, name, change.key), None, steps[1:], change)
+    if new is None:
+        return tuple(entry for entry in entries if entry[0] != name)
+    if any(entry[0] == name for entry in entries):
+        return tuple((name, new) if entry[0] == name else entry for entry in entries)
+    return (*entries, (name, new))
+
+
 def _changed_place(_: Spot, place: Place | None, steps: list[Step], change: _Change) -> Any:
     """One length (or the wall) inside a place; the place is read again as a whole."""
     raw = plain_place(place) if place is not None else {}
@@ -214,6 +236,7 @@ _INSIDE: dict[type, Callable[..., Any]] = {
     Many: _changed_list,
     Pair: _changed_pair,
     Edges: _changed_edges,
+    Named: _changed_named,
     Spot: _changed_place,
 }
 
@@ -222,7 +245,7 @@ def _from_text(kind: Kind, change: _Change) -> Any:
     """A typed text as the model's value."""
     text = change.text
     match kind:
-        case Table() | Many() | Edges():
+        case Table() | Many() | Edges() | Named():
             not_one_entry(change.key)
         case Flag():
             raw: Any = _FLAGS.get(text.strip().lower(), text)

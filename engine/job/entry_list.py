@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Typed
-from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Pair, Spot, Table
+from engine.job.refusals import under
+from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.quantities import format_quantity
 
 if TYPE_CHECKING:
@@ -52,6 +53,9 @@ def _inside(key: str, kind: Kind, value: Any) -> Iterator[Entry]:
                 yield from _inside(f"{key}[{i}]", kind.item, item)
         case Edges():
             yield from (Entry(f'{key}."{wall}"', what.value) for wall, what in value)
+        case Named():
+            for name, item in value:
+                yield from _inside(under(key, name), kind.kinds[name], item)
         case Spot():
             yield from _place(key, value)
         case _:

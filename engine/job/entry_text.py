@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from engine.job.key_path import Step, field_of, not_deeper, top_field
+from engine.job.key_path import Step, field_of, kind_of, not_deeper, top_field
 from engine.job.model import Outline
 from engine.job.place_text import pair_text, place_text
-from engine.job.schema import Edges, Flag, Kind, Many, Measure, Pair, Spot, Table
+from engine.job.schema import Edges, Flag, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.job.toml_text import plain_place
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ _TO_TEXT: dict[type, Callable[[Any], str]] = {
     Spot: place_text,
     Pair: pair_text,
     Edges: _several,
+    Named: _several,
     Many: _several,
     Table: _several,
 }
@@ -65,6 +66,8 @@ def _text_inside(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
             items = value or ()
             is_there = isinstance(step, int) and step < len(items)
             return _text(kind.item, items[int(step)] if is_there else None, rest, key)
+        case Named():
+            return _text(kind_of(kind, step, key), dict(value).get(str(step)), rest, key)
         case Edges():
             return str(dict(value).get(str(step), ""))
         case Spot():

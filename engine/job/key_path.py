@@ -6,8 +6,8 @@ import re
 from typing import Any, NoReturn, TypeAlias
 
 from engine.errors import JobError
-from engine.job.refusals import Unquoted, nearest
-from engine.job.schema import HEAD, JOB, Field, Table
+from engine.job.refusals import Unquoted, check_name, nearest
+from engine.job.schema import HEAD, JOB, Field, Kind, Named, Table
 
 _STEP = re.compile(r'\.?([A-Za-z_]\w*)|\[(\d{1,9})\]|\.?"([^"\\]*)"')
 Step: TypeAlias = str | int
@@ -48,6 +48,12 @@ def field_of(kind: Table, step: Step, key: str) -> Field:
             key, Unquoted("?"), "there is no such key", nearest(str(step), kind.keys, "the keys here are")
         )
     return field
+
+
+def kind_of(kind: Named, step: Step, key: str) -> Kind:
+    """The kind of the entry of that name."""
+    check_name(kind, str(step), key, Unquoted("?"))
+    return kind.kinds[str(step)]
 
 
 def item_index(items: tuple[Any, ...], step: Step, key: str) -> int:

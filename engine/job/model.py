@@ -15,12 +15,14 @@ from engine.quantities import Units
 if TYPE_CHECKING:
     from datetime import date
 
+    from engine.job.rule_figures import Need
+
 
 @dataclass(frozen=True, slots=True)
 class Typed:
     """An entry as typed (text, or a bare number in the job's units) and what it means.
 
-    The value is in [mm], a ratio [-], degrees, [kg], [mm3] or [kPa], by the key it stands at.
+    The value is in [mm], a ratio [-], degrees, [kg], [mm3], [kPa], [mm2], [h] or [kg/mm3], by the key it stands at.
     """
 
     text: str | int | float
@@ -172,6 +174,7 @@ class Tape:
     length: Typed  # [mm]
 
 
+OwnFigures: TypeAlias = "tuple[tuple[str, Typed | Need], ...]"  # by their keys, as listed
 Corner: TypeAlias = tuple[Typed, Typed]
 
 
@@ -302,4 +305,5 @@ class Job:
     mortar: Mortar = field(default_factory=Mortar)
     as_built: tuple[Reading, ...] = ()
     flood_test: FloodTest = field(default_factory=FloodTest)
+    figures: OwnFigures = ()  # in place of the rulebook's
     comments: tuple[Comment, ...] = field(default=(), compare=False)  # kept for saving; they change no plan

@@ -7,8 +7,8 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from engine.job.model import Job, Outline, Typed
-from engine.job.schema import SECTIONS, Kind, Many, Measure, Pair, Spot, Table
+from engine.job.model import Job, Outline, Place, Typed
+from engine.job.schema import SECTIONS, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.quantities import Dimension, Units, has_unit
 
 if TYPE_CHECKING:
@@ -41,10 +41,15 @@ def _rebuilt(kind: Kind, value: Any, change: Callable[[Typed], Typed]) -> Any:
             return _rebuilt_table(kind, value, change)
         case Many() | Pair():
             return tuple(_rebuilt(kind.item, item, change) for item in value)
-        case Spot():
-            entries = {f.name: getattr(value, f.name) for f in dataclasses.fields(value)}
-            return replace(value, **{k: change(v) for k, v in entries.items() if isinstance(v, Typed)})
-    return value
+        case Named():
+            return tuple((name, _rebuilt(kind.kinds[name], item, change)) for name, item in value)
+    return _rebuilt_place(value, change) if isinstance(kind, Spot) else value
+
+
+def _rebuilt_place(place: Any, change: Callable[[Typed], Typed]) -> Place:
+    entries = {f.name: getattr(place, f.name) for f in dataclasses.fields(place)}
+    moved: Place = replace(place, **{k: change(v) for k, v in entries.items() if isinstance(v, Typed)})
+    return moved
 
 
 def _rebuilt_table(kind: Table, value: Any, change: Callable[[Typed], Typed]) -> Any:

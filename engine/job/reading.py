@@ -20,7 +20,15 @@ from engine.job.entries import (
 )
 from engine.job.lettering import check_wall
 from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Outline, Tape
-from engine.job.refusals import Unquoted, display, refuse_missing, refuse_others, under, wrong_type
+from engine.job.refusals import (
+    Unquoted,
+    check_name,
+    display,
+    refuse_missing,
+    refuse_others,
+    under,
+    wrong_type,
+)
 from engine.job.schema import (
     FORMAT,
     HEAD,
@@ -36,6 +44,7 @@ from engine.job.schema import (
     Kind,
     Many,
     Measure,
+    Named,
     Pair,
     Spot,
     Table,
@@ -98,6 +107,16 @@ def _edges(_: Edges, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, Edg
         check_wall(wall, ground.corners, under(key, wall), display(kind))
         edges.append((wall, read_choice(Choice(EdgeKind), kind, under(key, wall), ground)))
     return tuple(edges)
+
+
+def _named(kind: Named, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, Any], ...]:
+    if not isinstance(raw, dict):
+        wrong_type(raw, key, "a table of keys", f"write [{key}] on a line of its own, and its keys below")
+    for name, value in raw.items():
+        check_name(kind, name, under(key, name), value)
+    return tuple(
+        (name, read(kind.kinds[name], value, under(key, name), ground)) for name, value in raw.items()
+    )
 
 
 def _pair(kind: Pair, raw: Any, key: str, ground: Ground) -> tuple[Any, Any]:
@@ -218,6 +237,7 @@ _READERS: dict[type, Callable[..., Any]] = {
     CornerName: read_corner_name,
     Spot: read_place,
     Edges: _edges,
+    Named: _named,
     Pair: _pair,
     Many: _many,
     Table: _table,

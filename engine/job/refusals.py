@@ -13,6 +13,8 @@ from engine.errors import JobError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from engine.job.kinds import Named
+
 _BARE_KEY = re.compile(r"[A-Za-z0-9_]+")
 _LONGEST_KEY = 40  # characters shown of a key nobody knows
 _LARGEST_SHOWN = 10**18
@@ -45,6 +47,14 @@ def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
                 "there is no such key",
                 nearest(name, names, "the keys here are"),
             )
+
+
+def check_name(kind: Named, name: str, key: str, value: Any) -> None:
+    """Raises JobError for a name that none of the entries has; these are too many to be listed."""
+    if name not in kind.kinds:
+        near = get_close_matches(name[:_LONGEST_KEY].lower().replace("-", "_"), kind.kinds, n=1)
+        remedy = f"did you mean {near[0]}?" if near else f"name one such as {kind.example}"
+        raise JobError(key, display(value), "there is no such key", remedy)
 
 
 def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:

@@ -6,116 +6,73 @@ ratios, degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeAlias
-
 from engine.job import model
+from engine.job.kinds import (
+    Choice,
+    CornerName,
+    Day,
+    Edges,
+    Field,
+    Flag,
+    Kind,
+    Many,
+    Measure,
+    Named,
+    Pair,
+    Price,
+    Spot,
+    Table,
+    Words,
+)
+from engine.job.rule_figures import OWN_KINDS
 from engine.quantities import Dimension, Units
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from enum import StrEnum
+__all__ = [
+    "BED",
+    "BUILD",
+    "COORDINATE",
+    "CORNER",
+    "CURB",
+    "DRAIN",
+    "DROP",
+    "FIGURES",
+    "FLOOD_TEST",
+    "FLOOR",
+    "FORMAT",
+    "HEAD",
+    "ISLAND",
+    "JOB",
+    "MORTAR",
+    "OFFSET",
+    "OUTLINE",
+    "OUTLINE_FORMS",
+    "READING",
+    "READINGS",
+    "SECTIONS",
+    "SIDE",
+    "STRIPS",
+    "TAPE",
+    "TURN",
+    "WALL",
+    "Choice",
+    "CornerName",
+    "Day",
+    "Edges",
+    "Field",
+    "Flag",
+    "Kind",
+    "Many",
+    "Measure",
+    "Named",
+    "Pair",
+    "Price",
+    "Spot",
+    "Table",
+    "Words",
+]
 
 FORMAT = 1
 _FAR = 1e5  # [mm] no wall of a shower floor is longer
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """A figure with its unit; `above` leaves the least itself out, `below` the most."""
-
-    dimension: Dimension
-    least: float
-    most: float
-    above: bool = False
-    below: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One of a few words."""
-
-    words: type[StrEnum]
-
-
-@dataclass(frozen=True, slots=True)
-class Flag:
-    """True or false."""
-
-
-@dataclass(frozen=True, slots=True)
-class Words:
-    """Free text."""
-
-
-@dataclass(frozen=True, slots=True)
-class Day:
-    """A date within the years that a work order can count in."""
-
-    first_year: int = 2000
-    last_year: int = 2199
-
-
-@dataclass(frozen=True, slots=True)
-class CornerName:
-    """The letters of a corner."""
-
-
-@dataclass(frozen=True, slots=True)
-class Spot:
-    """A place in any of its four forms."""
-
-
-@dataclass(frozen=True, slots=True)
-class Edges:
-    """Walls by name, each with what stands there."""
-
-
-@dataclass(frozen=True, slots=True)
-class Pair:
-    """Two lengths in a list."""
-
-    item: Measure
-    names: tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class Many:
-    """A list of things of one kind."""
-
-    item: Kind
-    most: int
-    singular: str
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """A key of a table: the name in the file, the name in the model, what it holds."""
-
-    key: str
-    attr: str
-    kind: Kind
-    required: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Keys that stand together, and the frozen dataclass (or dict) they make."""
-
-    make: Callable[..., Any]
-    fields: tuple[Field, ...]
-
-    @property
-    def keys(self) -> tuple[str, ...]:
-        """The names in the file."""
-        return tuple(field.key for field in self.fields)
-
-    def find(self, key: str) -> Field | None:
-        """The field of that name in the file."""
-        return next((field for field in self.fields if field.key == key), None)
-
-
-Kind: TypeAlias = Measure | Choice | Flag | Words | Day | CornerName | Spot | Edges | Pair | Many | Table
 
 
 def _fields(*entries: tuple[str, Kind], required: tuple[str, ...] = ()) -> tuple[Field, ...]:
@@ -241,6 +198,7 @@ FLOOD_TEST = Table(
         ("leaked", Flag()),
     ),
 )
+FIGURES = Named(OWN_KINDS, "curb_least or flood_time_least")
 READINGS = Many(READING, 100_000, "a reading")
 SECTIONS = _fields(
     ("floor", FLOOR),
@@ -254,5 +212,6 @@ SECTIONS = _fields(
     ("mortar", MORTAR),
     ("as_built", READINGS),
     ("flood_test", FLOOD_TEST),
+    ("figures", FIGURES),
 )
 JOB = Table(model.Job, (Field("job", "", HEAD), *SECTIONS))

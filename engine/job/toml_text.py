@@ -14,14 +14,14 @@ import tomli_w
 
 from engine.job.comments import with_comments
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Outline, Place, Typed
-from engine.job.schema import FORMAT, HEAD, SECTIONS, Edges, Kind, Many, Pair, Table
+from engine.job.schema import FORMAT, HEAD, SECTIONS, Edges, Kind, Many, Named, Pair, Table
 
 if TYPE_CHECKING:
     from engine.job.model import Job
 
 _WIDTH = 110  # lists that are longer stand one item to a line
 _PLAIN_TEXT = re.compile(r"[ !#-\[\]-~]*")  # needs no escapes
-_BARE_KEY = re.compile(r"[a-z_]+")
+_BARE_KEY = re.compile(r"[a-z0-9_]+")
 
 
 def toml_text(job: Job) -> str:
@@ -50,6 +50,12 @@ def plain(kind: Kind, value: Any) -> Any:
             return [item.text for item in value]
         case Edges():
             return {wall: what.value for wall, what in value}
+        case Named():
+            return {name: plain(kind.kinds[name], item) for name, item in value}
+    return _plain_entry(value)
+
+
+def _plain_entry(value: Any) -> Any:
     if isinstance(value, Typed):
         return value.text
     return plain_place(value) if isinstance(value, Place) else value

@@ -9,7 +9,7 @@ practice, and then a broken one is a caution, because this book has no figure of
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -17,10 +17,24 @@ from typing import Any
 
 from engine.errors import JobError
 from engine.job.model import RulebookName
+from engine.job.rule_figures import Figure
 from engine.limits.findings import Level
 from engine.limits.source_words import source_words
 from engine.phrases import joined, phrase
-from engine.quantities import CUBIC_FOOT, POUND, Dimension, Units, parse
+from engine.quantities import Units, parse
+
+__all__ = [
+    "Figure",
+    "Limit",
+    "Measured",
+    "Origin",
+    "Rulebook",
+    "Sure",
+    "default_fall",
+    "editions",
+    "own_limit",
+    "rulebook",
+]
 
 _HERE = Path(__file__).parent
 
@@ -70,99 +84,6 @@ class Origin(StrEnum):
     PRACTICE = "practice"
     BORROWED = "borrowed"
     OWN = "own"
-
-
-class Figure(StrEnum):
-    """The figures that a rulebook may hold; what they mean stands beside them in the books."""
-
-    FALL_LEAST = "fall-least"
-    FALL_MOST = "fall-most"
-    BED_FALL_LEAST = "bed-fall-least"
-    LINER_FALL_LEAST = "liner-fall-least"
-    CURB_TOP_FALL = "curb-top-fall"
-    ROSE_REACH = "rose-reach"
-    SUNK_MOST = "sunk-most"
-    CURB_LEAST = "curb-least"
-    CURB_MOST = "curb-most"
-    THRESHOLD_MOST = "threshold-most"
-    THRESHOLD_MOST_TRANSFER = "threshold-most-transfer"
-    LINING_OVER_CURB = "lining-over-curb"
-    LINING_OVER_THRESHOLD_UPC = "lining-over-threshold-upc"
-    LINING_OVER_THRESHOLD_IPC = "lining-over-threshold-ipc"
-    AREA_LEAST = "area-least"
-    AREA_LEAST_UPC = "area-least-upc"
-    CIRCLE_LEAST = "circle-least"
-    OUTLET_LEAST = "outlet-least"
-    OUTLET_USUAL = "outlet-usual"
-    DRAINS_APART_MOST = "drains-apart-most"
-    DRAIN_TO_WALL_MOST = "drain-to-wall-most"
-    UNBONDED_LEAST = "unbonded-least"
-    UNBONDED_MOST = "unbonded-most"
-    BONDED_LEAST = "bonded-least"
-    UPPER_BED_LEAST = "upper-bed-least"
-    WIRE_FABRIC_AREA = "wire-fabric-area"
-    DRAIN_DEPTH_USUAL = "drain-depth-usual"
-    SAND_LEAST = "sand-least"
-    SAND_MOST = "sand-most"
-    SAND_CURLS = "sand-curls"
-    BED_LOAD_AN_INCH = "bed-load-an-inch"
-    CURE_LEAST = "cure-least"
-    WARM_LEAST = "warm-least"
-    LARGE_FORMAT_EDGE = "large-format-edge"
-    OUT_OF_FLAT_IN_10_FT = "out-of-flat-in-10-ft"
-    LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT = "large-format-out-of-flat-in-10-ft"
-    LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT = "large-format-out-of-flat-in-2-ft"
-    CONE_TILE_EDGE = "cone-tile-edge"
-    MOSAIC_AREA = "mosaic-area"
-    WOOD_BARRIER = "wood-barrier"
-    WOOD_LATH = "wood-lath"
-    LATH_LAP = "lath-lap"
-    LATH_FASTENER_SPACING = "lath-fastener-spacing"
-    CLEAVAGE_LAP = "cleavage-lap"
-    STIFFNESS_CERAMIC = "stiffness-ceramic"
-    STIFFNESS_STONE = "stiffness-stone"
-    LIVE_LOAD = "live-load"
-    DEAD_LOAD_USUAL = "dead-load-usual"
-    PAN_TEST_DEPTH = "pan-test-depth"
-    PAN_TEST_TIME = "pan-test-time"
-    FLOOD_TIME_LEAST = "flood-time-least"
-    FLOOD_TIME_MOST = "flood-time-most"
-    FLOOD_HEAD_MOST = "flood-head-most"
-    FLOOD_FALL_MOST = "flood-fall-most"
-    FLOOD_WAIT = "flood-wait"
-    FLOOD_WAIT_COLD = "flood-wait-cold"
-    WATER_LOAD_AN_INCH = "water-load-an-inch"
-    DRY_IN_PLACE = "dry-in-place"
-    CEMENT_LOOSE = "cement-loose"
-    SAND_LOOSE = "sand-loose"
-    LATH_SHEET_WIDTH = "lath-sheet-width"
-    LATH_SHEET_LENGTH = "lath-sheet-length"
-    LIFT_MOST = "lift-most"
-
-
-_FALLS = {
-    Figure.FALL_LEAST,
-    Figure.FALL_MOST,
-    Figure.BED_FALL_LEAST,
-    Figure.LINER_FALL_LEAST,
-    Figure.CURB_TOP_FALL,
-    Figure.FLOOD_FALL_MOST,
-}
-_NUMBERS = {
-    Figure.SAND_LEAST,
-    Figure.SAND_MOST,
-    Figure.SAND_CURLS,
-    Figure.STIFFNESS_CERAMIC,
-    Figure.STIFFNESS_STONE,
-}
-
-
-_ENDINGS: dict[str, tuple[Dimension | None, float]] = {
-    " h": (None, 1.0),
-    " lb per cu ft": (None, POUND / CUBIC_FOOT),
-    " psf": (Dimension.LOAD, 1.0),
-    " lb": (Dimension.MASS, 1.0),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +143,8 @@ class Limit:
 class Rulebook:
     """The limits of one country's codes and standards; figures are read when first asked for.
 
-    edition: ours, such as "2026-1"; works: the codes and standards that it goes by.
+    edition: ours, such as "2026-1"; works: the codes and standards that it goes by; own: the user's own figures in
+    place of the book's (see `own_book`).
     """
 
     name: RulebookName
@@ -231,15 +153,20 @@ class Rulebook:
     works: str
     measured: Measured
     entries: dict[Figure, dict[str, Any]]
+    own: dict[Figure, Limit] = field(default_factory=dict)
 
     def find(self, figure: Figure) -> Limit | None:
-        """The book's figure, or None where it has none."""
+        """The user's own figure, else the book's, or None where there is neither."""
+        return self.own.get(figure) or self.find_printed(figure)
+
+    def find_printed(self, figure: Figure) -> Limit | None:
+        """The book's figure, whatever the user's own is; None where the book has none."""
         return _limit(self.name, self.edition, figure) if figure in self.entries else None
 
     @property
     def least_fall(self) -> Limit:
         """The least fall; every book has one."""
-        return _limit(self.name, self.edition, Figure.FALL_LEAST)
+        return self.own.get(Figure.FALL_LEAST) or _limit(self.name, self.edition, Figure.FALL_LEAST)
 
     @property
     def most_fall(self) -> Limit | None:
@@ -314,7 +241,9 @@ def default_fall(book: Rulebook) -> float:
 
 
 def own_limit(value: float, text: str, replaces: Limit | None) -> Limit:
-    """The user's own figure, standing for the rulebook's."""
+    """The user's own figure, standing for the rulebook's; in place of an own one it stands for what that stood for."""
+    if replaces is not None and replaces.origin is Origin.OWN:
+        replaces = replaces.replaces
     return Limit(value, text, phrase("your own figure"), Sure.READ, Origin.OWN, replaces=replaces)
 
 
@@ -334,20 +263,4 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
 
 def _value(figure: Figure, text: str) -> float:
     """A figure's value [mm], [mm2], [kPa], [h], [kg], [kg/mm3], ratio or plain; 1.0 for "needed"."""
-    if text == "needed":
-        return 1.0
-    if " sq " in text:
-        count, unit = text.split(" sq ")
-        return float(count) * parse(f"1 {unit}", Dimension.LENGTH, Units.INCH) ** 2
-    for ending, (dimension, factor) in _ENDINGS.items():
-        if text.endswith(ending):
-            number = text.removesuffix(ending)
-            return float(number) * factor if dimension is None else parse(text, dimension, Units.INCH)
-    return _by_figure(figure, text)
-
-
-def _by_figure(figure: Figure, text: str) -> float:
-    """A plain number, a fall, or a length, by what the figure is."""
-    if figure in _NUMBERS:
-        return float(text)
-    return parse(text, Dimension.FALL if figure in _FALLS else Dimension.LENGTH, Units.INCH)
+    return 1.0 if figure.dimension is None else parse(text, figure.dimension, Units.INCH)

@@ -9,13 +9,23 @@ from typing import TYPE_CHECKING
 
 from engine.limits.rulebook import Origin
 from engine.phrases import phrase
-from engine.quantities import FOOT, INCH, Units, format_area, format_fall, format_length, round_down, round_up
+from engine.quantities import (
+    FOOT,
+    INCH,
+    Units,
+    format_area,
+    format_fall,
+    format_length,
+    format_quantity,
+    round_down,
+    round_up,
+)
 from engine.survey.border import corner_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from engine.limits.rulebook import Limit
+    from engine.limits.rulebook import Figure, Limit
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
 
@@ -96,6 +106,14 @@ def limit_fall(limit: Limit, units: Units) -> str:
 def limit_area(limit: Limit, units: Units) -> str:
     """An area limit in the job's units, and as its source writes it where that reads otherwise."""
     return _with_own_text(format_area(limit.value, units), limit)
+
+
+def figure_words(figure: Figure, limit: Limit, units: Units) -> str:
+    """Any figure of a rulebook in the job's units, and as it is written where that reads otherwise."""
+    if figure.dimension is None:
+        return limit.text
+    shown = format_quantity(limit.value, figure.dimension, units)
+    return shown if shown == limit.text else phrase("{limit} ({written})", limit=shown, written=limit.text)
 
 
 def _with_own_text(shown: str, limit: Limit) -> str:

@@ -12,13 +12,22 @@ from engine.work.rules import Rule, Rules
 
 if TYPE_CHECKING:
     from engine.job.model import RulebookName
-    from engine.limits.rulebook import Limit
+    from engine.limits.rulebook import Limit, Rulebook
 
 
 @cache
 def work_rules(name: RulebookName, edition: str | None = None) -> Rules:
-    """The work's figures from the rulebook of that name and edition; each stands in the book under the same name."""
-    book = rulebook(name, edition)
+    """The work's figures from the rulebook of that name and edition."""
+    return _rules(rulebook(name, edition))
+
+
+def rules_of(book: Rulebook) -> Rules:
+    """The work's figures from a job's rulebook, the user's own ones among them."""
+    return _rules(book) if book.own else work_rules(book.name, book.edition)
+
+
+def _rules(book: Rulebook) -> Rules:
+    """Each figure stands in the book under the same name."""
     found = {field.name: book.find(Figure[field.name.upper()]) for field in fields(Rules)}
     return Rules(**{name: _rule(limit) for name, limit in found.items() if limit})
 

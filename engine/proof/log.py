@@ -7,7 +7,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 from engine.limits.findings import Finding, Level
-from engine.limits.work_rules import work_rules
+from engine.limits.work_rules import rules_of
 from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.typed_step import reading_step
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.job.model import Job, Typed
+    from engine.limits.rulebook import Rulebook
     from engine.work.rules import Rules
 
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
@@ -54,12 +55,12 @@ class FloodLog:
     loss: Loss | None = None
 
 
-def judged(job: Job) -> FloodLog | None:
-    """How the job's flood test went; None while it is not logged."""
+def judged(job: Job, book: Rulebook) -> FloodLog | None:
+    """How the job's flood test went, by its rulebook; None while it is not logged."""
     log = job.flood_test
     if log.filled is None and not log.leaked:
         return None
-    return flood_log(job, work_rules(job.rulebook, job.edition or None))
+    return flood_log(job, rules_of(book))
 
 
 def flood_log(job: Job, rules: Rules) -> FloodLog:

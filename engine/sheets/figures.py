@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
+from engine.quantities import Dimension
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.bed.valley.bed import Line
     from engine.layout.marks import Mark
+    from engine.limits.rulebook import Figure, Limit
     from engine.plan import Plan
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
 
 Figures: TypeAlias = dict[str, object]
 
+_CUBIC_METRE = 1e9  # [mm3]
 _GUARD_DECIMALS = 4  # so many decimals past the printed ones, float noise is taken off before rounding
 
 
@@ -53,7 +56,35 @@ def plan_figures(plan: Plan) -> Figures:
         "rough": None if isinstance(plan.rough, Needs) else _rough(plan.rough),
         "bed": None if isinstance(plan.bed, Needs | Hidden) else _bed(plan.bed, plan.depth),
         "marks": None if isinstance(plan.marks, Needs) else [_mark(mark) for mark in plan.marks],
+        **_own_figures(plan),
     }
+
+
+def _own_figures(plan: Plan) -> Figures:
+    """The user's own figures beside the rulebook's, where there are any."""
+    own = plan.rulebook.own
+    return {"own_figures": [_own_figure(*each) for each in own.items()]} if own else {}
+
+
+def _own_figure(figure: Figure, limit: Limit) -> Figures:
+    printed = limit.replaces
+    return {
+        "name": figure.key,
+        "value": _limit(figure, limit),
+        "rulebook": None if printed is None else _limit(figure, printed),
+    }
+
+
+def _limit(figure: Figure, limit: Limit) -> float | bool:
+    """A rulebook's figure: a density in [kg/m3], a fall [-], else in the unit inside; whether a thing is needed."""
+    match figure.dimension:
+        case None:
+            return bool(limit.value)
+        case Dimension.FALL:
+            return ratio(limit.value)
+        case Dimension.DENSITY:
+            return length(limit.value * _CUBIC_METRE)
+    return length(limit.value)
 
 
 def _outline(floor: FloorOutline) -> Figures:

@@ -13,7 +13,7 @@ from engine.job.edit import with_entry
 from engine.job.entry_list import entries
 from engine.limits.rulebook import default_fall
 from engine.plan import plan as plan_of
-from engine.quantities import INCH, POUND, PSF, Dimension, Units, format_quantity, parse
+from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.sheets.derivation import figure_at
 from engine.sheets.figures import plan_figures, ratio
 from engine.sheets.json import plan_json
@@ -34,6 +34,9 @@ _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.SHARE: (0.01, 0.01),
     Dimension.LOAD: (PSF, 0.05),
     Dimension.NUMBER: (1.0, 1.0),
+    Dimension.AREA: (INCH**2, 1e4),
+    Dimension.TIME: (1.0, 1.0),
+    Dimension.DENSITY: (POUND / CUBIC_FOOT, 1e-8),
 }
 _STEPS_TRIED = (1, 4, 16)
 _IN_FULL = {  # how a value is written so that nothing of it is lost
@@ -45,6 +48,9 @@ _IN_FULL = {  # how a value is written so that nothing of it is lost
     Dimension.SHARE: lambda value: f"{value * 100!r} %",
     Dimension.LOAD: lambda value: f"{value!r} kPa",
     Dimension.NUMBER: lambda value: f"{value!r}",
+    Dimension.AREA: lambda value: f"{value / 1e6:.15f} m2",
+    Dimension.TIME: lambda value: f"{value!r} h",
+    Dimension.DENSITY: lambda value: f"{value * 1e9:.12f} kg/m3",
 }
 
 

@@ -10,7 +10,7 @@ from engine.bed.surfaces import Hidden
 from engine.job import defaults
 from engine.job.model import Supply
 from engine.limits.words import length_over, nearly
-from engine.limits.work_rules import work_rules
+from engine.limits.work_rules import rules_of
 from engine.quantities import (
     CUBIC_FOOT,
     LITRE,
@@ -60,7 +60,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
         return None
     exact = plan.depth.volume + found.rise * found.ways.floor.area - found.volume
     volume = max(0.0, min(exact, found.saves(plan.bed)))
-    density = work_rules(plan.job.rulebook, plan.job.edition or None).dry_in_place.value
+    density = rules_of(plan.rulebook).dry_in_place.value
     is_bags = defaults.supply(plan.job) is Supply.BAG
     each = defaults.bag_yield(plan.job)
     bags = volume * (1 + defaults.waste(plan.job)) / each if is_bags else None

@@ -6,7 +6,8 @@ import pytest
 
 from engine.errors import JobError
 from engine.job import model
-from engine.job.schema import HEAD, JOB, SECTIONS, Edges, Many, Measure, Pair, Table
+from engine.job.rule_figures import FIGURES, Figure
+from engine.job.schema import HEAD, JOB, SECTIONS, Edges, Many, Measure, Named, Pair, Table
 from engine.job.toml_file import parse_job
 from engine.quantities import Dimension
 
@@ -27,6 +28,7 @@ ADDED = {
     "job": "edition",
     "bed": "trueness",
     "flood_test": "",
+    "figures": "",
 }  # optional keys and sections beyond the contract's
 
 
@@ -76,6 +78,10 @@ def test_only_coordinates_turns_and_rises_may_be_negative():
 def measures():
     """Every measured key that can stand in a section on its own: (section, listed, key, kind)."""
     for field in SECTIONS:
+        if isinstance(field.kind, Named):
+            named = field.kind.kinds.items()
+            yield from ((field.key, False, name, kind) for name, kind in named if isinstance(kind, Measure))
+            continue
         for key in next(tables(field.kind)).fields:
             if isinstance(key.kind, Measure) and not key.required:
                 yield field.key, isinstance(field.kind, Many), key.key, key.kind
@@ -83,16 +89,19 @@ def measures():
 
 UNITS = {
     Dimension.LENGTH: "mm", Dimension.FALL: "m/m", Dimension.MASS: "kg", Dimension.VOLUME: "mm^3",
-    Dimension.SHARE: "%", Dimension.LOAD: "kPa", Dimension.NUMBER: "",
+    Dimension.SHARE: "%", Dimension.LOAD: "kPa", Dimension.NUMBER: "", Dimension.AREA: "mm^2", Dimension.TIME: "h",
+    Dimension.DENSITY: "kg/m3",
 }  # fmt: skip
 
 
 def written(value, kind):
-    scale = 100 if kind.dimension is Dimension.SHARE else 1
+    scale = {Dimension.SHARE: 100, Dimension.DENSITY: 1e9}.get(kind.dimension, 1)
     return f"{value * scale:.6f} {UNITS[kind.dimension]}".strip()
 
 
-@pytest.mark.parametrize(("section", "listed", "key", "kind"), list(measures()))
+@pytest.mark.parametrize(
+    ("section", "listed", "key", "kind"), [entry for entry in measures() if isinstance(entry[3], Measure)]
+)
 def test_bounds_hold_on_both_sides(section, listed, key, kind):
     def parsed(value):
         header = f"[[{section}]]" if listed else f"[{section}]"
@@ -107,10 +116,17 @@ def test_bounds_hold_on_both_sides(section, listed, key, kind):
     else:
         assert parsed(kind.least)
     with pytest.raises(JobError, match=r"must be|cannot be negative"):
-        parsed(-1)
+        parsed(-kind.most)
 
 
 def test_edges_hold_any_wall():
     assert isinstance(
         next(f.kind for f in next(tables(JOB.find("outline").kind)).fields if f.key == "edges"), Edges
     )
+
+
+def test_every_rulebook_figure_can_be_the_users_own():
+    own = JOB.find("figures").kind
+    assert set(FIGURES) == set(Figure)
+    assert list(own.kinds) == [figure.key for figure in Figure]
+    assert len({figure.words for figure in Figure}) == len(Figure)

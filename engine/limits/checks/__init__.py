@@ -12,12 +12,13 @@ from engine.limits.checks.case import Case
 from engine.limits.checks.channel import check_channel
 from engine.limits.checks.closing import check_closing
 from engine.limits.checks.curb import check_curb, check_threshold
-from engine.limits.checks.depths import check_bond, check_depths, check_own_figures, check_upper_bed
+from engine.limits.checks.depths import check_bond, check_depths, check_upper_bed
 from engine.limits.checks.drain import check_drains
 from engine.limits.checks.exact_fall import check_exact_fall
 from engine.limits.checks.falls import check_falls
 from engine.limits.checks.lining import check_lining
 from engine.limits.checks.load import check_load
+from engine.limits.checks.own import check_own_figures
 from engine.limits.checks.planned import check_planned
 from engine.limits.checks.readings import check_few, check_odd
 from engine.limits.checks.strips import check_strips

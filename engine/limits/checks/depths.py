@@ -1,4 +1,4 @@
-"""Depth: the bed neither under the floor, nor too thin, nor too thick; and which figures are the user's."""
+"""Depth: the bed neither under the floor, nor too thin, nor too thick."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Origin
 from engine.limits.words import enough, length_over, length_under, limit_length, worked
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -84,54 +83,6 @@ def check_upper_bed(case: Case) -> Iterator[Finding]:
         source=limit.cited,
         key="build.upper_bed",
         change=(("build.upper_bed", limit.text),),
-    )
-
-
-def check_own_figures(case: Case) -> Iterator[Finding]:
-    """Notes own-figure: which limits and heights are the user's own and not the rulebook's."""
-    own = case.job.bed
-    if own.least_depth is not None or own.most_depth is not None:
-        limits = case.depth_limits
-        yield from _own_limit(case, limits.least, "bed.least_depth")
-        yield from _own_limit(case, limits.most, "bed.most_depth")
-    if own.wall_height is not None:
-        shown = format_length(own.wall_height.value, case.units)
-        what = phrase("the wall height of {height}", height=shown)
-        yield _own(what, phrase("not computed from the fall"), "bed.wall_height")
-
-
-def _own_limit(case: Case, limit: Limit | None, key: str) -> Iterator[Finding]:
-    if limit and limit.origin is Origin.OWN and not _same(limit):
-        what = phrase(
-            "the least depth of {limit}" if key == "bed.least_depth" else "the most depth of {limit}",
-            limit=limit_length(limit, case.units),
-        )
-        yield _own(what, _instead(case, limit), key)
-
-
-def _same(limit: Limit) -> bool:
-    return limit.replaces is not None and abs(limit.value - limit.replaces.value) <= NOISE
-
-
-def _instead(case: Case, limit: Limit) -> str:
-    if limit.replaces is None:
-        return phrase("where the rulebook has none")
-    return phrase(
-        "not the rulebook's {limit} ({cited})",
-        limit=limit_length(limit.replaces, case.units),
-        cited=limit.replaces.cited,
-    )
-
-
-def _own(what: str, instead: str, key: str) -> Finding:
-    return Finding(
-        rule="own-figure",
-        level=Level.NOTE,
-        says=phrase("{what} is your own figure, {instead}", what=what, instead=instead),
-        remedy=phrase("leave {key} out to go back", key=key),
-        source=phrase("your own figure"),
-        key=key,
-        change=((key, ""),),
     )
 
 

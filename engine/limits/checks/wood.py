@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier, has_lath
@@ -9,19 +10,20 @@ from engine.job.model import Barrier, FloorKind
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import phrase
-from engine.quantities import INCH, format_area
+from engine.quantities import format_area
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
 
 
 def check_wood(case: Case) -> Iterator[Finding]:
     """Findings wood-no-barrier and wood-no-lath."""
     if case.job.floor.kind is not FloorKind.WOOD:
         return
-    needs_barrier, needs_lath = case.book.find(Figure.WOOD_BARRIER), case.book.find(Figure.WOOD_LATH)
+    needs_barrier, needs_lath = (_needed(case, figure) for figure in (Figure.WOOD_BARRIER, Figure.WOOD_LATH))
     if needs_barrier and barrier(case.job) is Barrier.NONE:
         yield Finding(
             rule="wood-no-barrier",
@@ -47,6 +49,13 @@ def check_wood(case: Case) -> Iterator[Finding]:
         )
 
 
+def _needed(case: Case, figure: Figure) -> Limit | None:
+    """The limit by which a thing is needed; None where it need not be there."""
+    limit = case.book.find(figure)
+    return limit if limit and limit.value else None
+
+
 def _a_sheet(case: Case) -> str:
-    """What a sheet of lath covers: 27 x 96 in (ASTM C847)."""
-    return format_area(27 * INCH * 96 * INCH, case.units)
+    """What a sheet of lath covers: 27 x 96 in (ASTM C847), or what the user's own sheet does."""
+    sides = (case.book.find(Figure.LATH_SHEET_WIDTH), case.book.find(Figure.LATH_SHEET_LENGTH))
+    return format_area(math.prod(side.value for side in sides if side), case.units)

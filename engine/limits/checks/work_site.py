@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
-from engine.limits.work_rules import work_rules
+from engine.limits.work_rules import rules_of
 from engine.survey.spot import Needs
 from engine.work.site import Site
 
@@ -24,5 +24,5 @@ def work_site(case: Case) -> Site | None:
         return None
     if isinstance(stages.bed, Needs | Hidden) or isinstance(stages.depth, Needs):
         return None
-    rules = work_rules(case.book.name, case.book.edition)
+    rules = rules_of(case.book)
     return Site(case.job, stages.outline, stages.drains, stages.rough, stages.bed, stages.depth, rules)

@@ -6,6 +6,8 @@ from math import isclose
 from typing import TYPE_CHECKING
 
 from engine.limits.rulebook import default_fall
+from engine.limits.words import figure_words
+from engine.phrases import phrase
 from engine.quantities import format_fall, format_length
 from engine.sheets.standing_words import CAUTIONS, MEANINGS
 from engine.sheets.words import entry, heading, item
@@ -14,7 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.job.model import Typed
+    from engine.limits.rulebook import Figure, Limit
     from engine.plan import Plan
+    from engine.quantities import Units
 
 
 def own_figures(plan: Plan) -> Iterator[str]:
@@ -38,6 +42,16 @@ def own_rows(plan: Plan) -> Iterator[tuple[str, str]]:
     ):
         if typed is not None:
             yield name, _as_typed(format_length(typed.value, units), typed)
+    for figure, limit in plan.rulebook.own.items():
+        yield figure.words.capitalize(), _in_place(figure, limit, units)
+
+
+def _in_place(figure: Figure, limit: Limit, units: Units) -> str:
+    mine = figure_words(figure, limit, units)
+    if limit.replaces is None:
+        return phrase("{figure}; the rulebook has none", figure=mine)
+    printed = figure_words(figure, limit.replaces, units)
+    return phrase("{figure}; the rulebook: {printed}", figure=mine, printed=printed)
 
 
 def _as_typed(figure: str, typed: Typed) -> str:

@@ -1,0 +1,131 @@
+"""The kinds of entries that the job file's table is made of.
+
+Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa], [mm2], [h], [kg/mm3].
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from decimal import Decimal
+    from enum import StrEnum
+
+    from engine.quantities import Dimension
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A figure with its unit; `above` leaves the least itself out, `below` the most."""
+
+    dimension: Dimension
+    least: float
+    most: float
+    above: bool = False
+    below: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of a few words."""
+
+    words: type[StrEnum]
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """True or false."""
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Free text."""
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A date within the years that a work order can count in."""
+
+    first_year: int = 2000
+    last_year: int = 2199
+
+
+@dataclass(frozen=True, slots=True)
+class CornerName:
+    """The letters of a corner."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place in any of its four forms."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edges:
+    """Walls by name, each with what stands there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What one of a thing costs: a plain number, kept as the exact decimal that was written."""
+
+    most: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """Entries by name, each of a kind of its own, in the order in which they are given."""
+
+    kinds: Mapping[str, Kind]
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two lengths in a list."""
+
+    item: Measure
+    names: tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Many:
+    """A list of things of one kind."""
+
+    item: Kind
+    most: int
+    singular: str
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A key of a table: the name in the file, the name in the model, what it holds."""
+
+    key: str
+    attr: str
+    kind: Kind
+    required: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Keys that stand together, and the frozen dataclass (or dict) they make."""
+
+    make: Callable[..., Any]
+    fields: tuple[Field, ...]
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The names in the file."""
+        return tuple(field.key for field in self.fields)
+
+    def find(self, key: str) -> Field | None:
+        """The field of that name in the file."""
+        return next((field for field in self.fields if field.key == key), None)
+
+
+Kind: TypeAlias = (
+    Measure | Choice | Flag | Words | Day | CornerName | Spot | Edges | Price | Named | Pair | Many | Table
+)

@@ -1,0 +1,54 @@
+"""A rulebook's figure in words: what it is, whose it is, and what the book says."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.job.rule_figures import Figure
+from engine.limits.checks.own import UNJUDGED
+from engine.limits.words import figure_words
+from engine.phrases import phrase, shaped
+
+if TYPE_CHECKING:
+    from engine.limits.rulebook import Rulebook
+    from engine.quantities import Units
+
+
+def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple[str, str]]] | None:
+    """Title and paragraphs on the figure of that key ("curb_least"); None where no figure has that key."""
+    figure = next((figure for figure in Figure if figure.key == key), None)
+    if figure is None:
+        return None
+    own, printed = book.own.get(figure), book.find_printed(figure)
+    paragraphs: list[tuple[str, str]] = []
+    if own is not None:
+        paragraphs.append(
+            (phrase("Your own figure"), phrase("{figure}.", figure=figure_words(figure, own, units)))
+        )
+    if printed is None:
+        paragraphs.append((phrase("The rulebook"), phrase("{book} has no such figure.", book=book.title)))
+    else:
+        value = figure_words(figure, printed, units)
+        paragraphs.append(
+            (phrase("The rulebook"), phrase("{book}: {figure}.", book=book.title, figure=value))
+        )
+        paragraphs.append((phrase("Source"), phrase("{source}.", source=printed.cited)))
+    return shaped(figure.words, _capital), [
+        *paragraphs,
+        (phrase("In the job file"), _in_file(figure, own is None)),
+    ]
+
+
+def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is what the sentence says
+    change = (
+        phrase("To go by a figure of your own, set figures.{key}.", key=figure.key)
+        if is_books
+        else phrase("Leave figures.{key} out to go back to the rulebook.", key=figure.key)
+    )
+    if figure not in UNJUDGED:
+        return change
+    return phrase("{change} No rule of this plan looks at it.", change=change)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
