@@ -84,7 +84,9 @@ class TestWork:
 
     def test_the_flood_tests_log_is_judged_by_it(self, make):
         log = 'filled = "2 in"\nhours = 24\nleft = "2 in"'
-        usual, own = (plan(make(flood_test=log, figures=text)) for text in (None, 'flood_time_least = "48 h"'))
+        usual, own = (
+            plan(make(flood_test=log, figures=text)) for text in (None, 'flood_time_least = "48 h"')
+        )
         assert usual.flood_log.verdict is not own.flood_log.verdict
 
     def test_an_edition_that_is_named_is_the_works_too(self, make):
