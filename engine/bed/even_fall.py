@@ -13,6 +13,7 @@ from engine.bed.quadrature import over_floor
 from engine.bed.reach import SharedReach
 from engine.bed.sectors import PerRadian, over_sectors
 from engine.bed.sight import wrapped
+from engine.bed.taut import taut
 from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
 from engine.survey.spot import Spot
@@ -107,24 +108,6 @@ def hidden_area(node: Node) -> float:
     """The floor that is reached by bending round a node [mm2]."""
     start, width = taut(node)
     return _sweep(node.fan, start, width, lambda far, _: far**2 / 2)
-
-
-def taut(node: Node) -> tuple[float, float]:
-    """The directions (start, width) [rad] in which a way through the node bends round its corner, not away from it."""
-    incoming = node.place - node.before
-    heading = float(np.arctan2(incoming[1], incoming[0]))
-    after, before = (_relative(direction, heading) for direction in node.walls)
-    if before >= -_NOISE and (after >= -_NOISE or after <= -np.pi + _NOISE):
-        return heading, max(before, 0.0)
-    if after <= _NOISE and (before <= _NOISE or before >= np.pi - _NOISE):
-        return heading + min(after, 0.0), -min(after, 0.0)
-    return heading, 0.0
-
-
-def _relative(direction: Array, heading: float) -> float:
-    """A direction's angle from a heading, in (-pi, pi] [rad]."""
-    angle = (float(np.arctan2(direction[1], direction[0])) - heading) % _TURN
-    return angle - _TURN if angle > np.pi else angle
 
 
 def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.bed.even_fall import hidden_area, taut
+from engine.bed.even_fall import hidden_area
+from engine.bed.taut import taut
 
 if TYPE_CHECKING:
     from engine.bed.reach import Node, Reach

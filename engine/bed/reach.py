@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.sight import Beam, Edges, Fan
+from engine.bed.taut import may_lead
 from engine.rings import following, preceding
 
 if TYPE_CHECKING:
@@ -166,6 +167,7 @@ class Reach:
             longer = node.way + np.hypot(offset[:, 0], offset[:, 1])
             rows = (longer < ways).nonzero()[0]
             if rows.size:
+                rows = rows[may_lead(node, offset[rows])]
                 rows = rows[node.fan.sees(points[rows])]
                 ways[rows] = longer[rows]
         return ways

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall, taut
 from engine.bed.reach import SharedReach
+from engine.bed.taut import taut
 from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from engine.bed.even_fall import EvenFall
     from engine.bed.flange import Flange
     from engine.bed.reach import Reach
     from engine.types import Array, Index, Mask

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import Enum
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
+import shapely
 
 from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
 
 _NOISE = 1e-9
 _ROOM = 1.1  # for what lies between the places that slopes are asked at
+_WORTH_A_TREE = 300_000  # points times facets: fewer are asked all at once
 
 
 class Verdict(Enum):
@@ -200,10 +202,39 @@ class ValleyWalls(ManyFalls):
     def facet(self, points: Array) -> Index:
         """The number of the facet that each point (k, 2) of the floor lies in."""
         normals, offsets = self._sides
-        # Not by matrix product, which would wake threads for two columns.
-        depths = points[:, :1] * normals[0] + points[:, 1:] * normals[1] - offsets
-        first, second, third = np.split(depths, 3, axis=1)
-        return np.asarray(np.minimum(np.minimum(first, second), third).argmax(axis=1))
+        facets = len(offsets) // 3
+        if len(points) * facets < _WORTH_A_TREE:
+            # Not by matrix product, which would wake threads for two columns.
+            depths = points[:, :1] * normals[0] + points[:, 1:] * normals[1] - offsets
+            first, second, third = np.split(depths, 3, axis=1)
+            return np.asarray(np.minimum(np.minimum(first, second), third).argmax(axis=1))
+        return self._found(points, facets)
+
+    def _found(self, points: Array, facets: int) -> Index:
+        """The same for many points: only facets whose boxes hold a point are asked how deep in them it lies."""
+        rows, near = self._tree.query(shapely.points(points))
+        normals, offsets = self._sides
+        deep = np.full(len(rows), np.inf)
+        for side in range(3):
+            at = near + side * facets
+            across = points[rows, 0] * normals[0, at] + points[rows, 1] * normals[1, at] - offsets[at]
+            np.minimum(deep, across, out=deep)
+        order = np.lexsort((near, -deep, rows))  # of two alike the first
+        rows, near, deep = rows[order], near[order], deep[order]
+        first = np.flatnonzero(np.diff(rows, prepend=-1))
+        found = np.full(len(points), -1)
+        sound = first[deep[first] >= 0.0]
+        found[rows[sound]] = near[sound]
+        lost = np.flatnonzero(found < 0)  # beside all facets by no more than noise
+        for part in np.array_split(lost, len(lost) * facets // _WORTH_A_TREE + 1):
+            found[part] = self.facet(points[part]) if len(part) else found[part]
+        return found
+
+    @cached_property
+    def _tree(self) -> Any:
+        """The facets' boxes, to be asked for what lies in them."""
+        corners = self.mesh.corners
+        return shapely.STRtree(shapely.box(*corners.min(axis=1).T, *corners.max(axis=1).T))
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.

@@ -18,7 +18,7 @@ from engine.work.triangles import floor_triangles
 if TYPE_CHECKING:
     from engine.bed.ridges import Ridge
     from engine.bed.surfaces import Bed
-    from engine.types import Array, Mask
+    from engine.types import Array, Index, Mask
 
 _STEPS = {
     Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
@@ -26,17 +26,9 @@ _STEPS = {
 }
 _MOST_LINES = 8
 _FINE = 64  # triangles are at most this part of the floor's extent
-_MOST_ROUNDS = 9
+_MOST_ROUNDS = 18
 _OFF_ENDS = 0.1  # of a step: a level this near the bed's own highest or lowest is left out
 _TIDY = 6  # digits of a millimetre to which the ends of two pieces of a line agree
-_CHILDREN = np.array(
-    [
-        [[1, 0, 0], [0.5, 0.5, 0], [0.5, 0, 0.5]],
-        [[0.5, 0.5, 0], [0, 1, 0], [0, 0.5, 0.5]],
-        [[0.5, 0, 0.5], [0, 0.5, 0.5], [0, 0, 1]],
-        [[0.5, 0.5, 0], [0, 0.5, 0.5], [0.5, 0, 0.5]],
-    ]
-)
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,7 +57,7 @@ def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLi
     if isinstance(bed, Hidden | Needs):
         return BedLines()
     triangles = _fine_triangles(bed)
-    heights = bed.height(triangles.reshape(-1, 2)).reshape(-1, 3)
+    heights = _heights(bed, triangles)
     low, high = float(heights.min()), float(heights.max())
     step = next((step for step in _STEPS[units] if (high - low) / step <= _MOST_LINES), _STEPS[units][-1])
     first, last = (round(end, 9) for end in (low / step + _OFF_ENDS, high / step - _OFF_ENDS))
@@ -80,10 +72,25 @@ def _fine_triangles(bed: Bed) -> Array:
     finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / _FINE
     done = []
     for _ in range(_MOST_ROUNDS):
-        longest = np.hypot(*(np.roll(triangles, -1, axis=1) - triangles).transpose(2, 0, 1)).max(axis=1)
-        done.append(triangles[longest <= finest])
-        triangles = np.einsum("qik,tkd->tqid", _CHILDREN, triangles[longest > finest]).reshape(-1, 3, 2)
+        sides = np.hypot(*(np.roll(triangles, -1, axis=1) - triangles).transpose(2, 0, 1))
+        fine = sides.max(axis=1) <= finest
+        done.append(triangles[fine])
+        triangles = _halves(triangles[~fine], sides[~fine].argmax(axis=1))
     return np.concatenate([*done, triangles])
+
+
+def _halves(triangles: Array, longest: Index) -> Array:
+    """Each triangle as two, its longest side halved, so that slender ones stay few (2 t, 3, 2)."""
+    order = (longest[:, None] + np.arange(3)) % 3
+    start, end, apex = triangles[np.arange(len(triangles))[:, None], order].transpose(1, 0, 2)
+    middle = (start + end) / 2
+    return np.concatenate([np.stack([start, middle, apex], axis=1), np.stack([middle, end, apex], axis=1)])
+
+
+def _heights(bed: Bed, triangles: Array) -> Array:
+    """The bed's height at their corners (t, 3) [mm]; what triangles share is asked for once."""
+    points, back = np.unique(np.round(triangles.reshape(-1, 2), _TIDY), axis=0, return_inverse=True)
+    return np.asarray(bed.height(points)[back].reshape(-1, 3))
 
 
 def _lines(triangles: Array, heights: Array, level: float, straight: float) -> tuple[Array, ...]:

@@ -57,7 +57,7 @@ class Labels:
         for place in places:
             shape = box(text, place, size, turned)
             fits = shapely.contains(self.floor, shape) if inside else shapely.disjoint(self.floor, shape)
-            if fits and not any(shapely.intersects(shape, other) for other in self.taken):
+            if fits and not shapely.intersects(self.taken, shape).any():
                 self.take(shape)
                 return place
         return None

@@ -1,0 +1,46 @@
+"""Taut ways: in which directions a shortest way goes on from a corner that it bends round."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from engine.bed.reach import Node
+    from engine.types import Array, Mask
+
+_TURN = 2 * np.pi
+_NOISE = 1e-9  # [rad]
+_ASIDE = 1e-5  # [mm, and rad]: a point no farther than this off those directions may still be reached
+
+
+def taut(node: Node) -> tuple[float, float]:
+    """The directions (start, width) [rad] in which a way through the node bends round its corner, not away from it."""
+    incoming = node.place - node.before
+    heading = float(np.arctan2(incoming[1], incoming[0]))
+    after, before = (_relative(direction, heading) for direction in node.walls)
+    if before >= -_NOISE and (after >= -_NOISE or after <= -np.pi + _NOISE):
+        return heading, max(before, 0.0)
+    if after <= _NOISE and (before <= _NOISE or before >= np.pi - _NOISE):
+        return heading + min(after, 0.0), -min(after, 0.0)
+    return heading, 0.0
+
+
+def _relative(direction: Array, heading: float) -> float:
+    """A direction's angle from a heading, in (-pi, pi] [rad]."""
+    angle = (float(np.arctan2(direction[1], direction[0])) - heading) % _TURN
+    return angle - _TURN if angle > np.pi else angle
+
+
+def may_lead(node: Node, offset: Array) -> Mask:
+    """Whether a shortest way may go on from a node to points `offset` (k, 2) [mm] from it; False only where surely not.
+
+    It would have to bend away from the corner there, or back on itself, and a shorter way goes past.
+    """
+    start, width = taut(node)
+    ends = np.array([[np.cos(angle), np.sin(angle)] for angle in (start, start + width)])
+    room = _ASIDE * (1.0 + np.hypot(offset[:, 0], offset[:, 1]))
+    left = ends[0, 0] * offset[:, 1] - ends[0, 1] * offset[:, 0]
+    right = offset[:, 0] * ends[1, 1] - offset[:, 1] * ends[1, 0]
+    return np.asarray((left >= -room) & (right >= -room))
