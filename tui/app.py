@@ -11,15 +11,19 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 
+from engine.phrases import phrase
 from tui.settings import remembered_theme
 from tui.terminal import is_colourless
 from tui.themes import THEMES
+from tui.tongues import told
 from tui.wizard import WizardScreen
 
 if TYPE_CHECKING:
     from tui.dialogs.dialog import Dialog
 
-_FAULT = "fallmark: a fault of its own ended it. The job is kept as a draft: start fallmark again to go on with it.\n"
+_FAULT = phrase(
+    "fallmark: a fault of its own ended it. The job is kept as a draft: start fallmark again to go on with it."
+)
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
 
@@ -77,5 +81,5 @@ def run(path: str | None) -> int:
     app = FallmarkApp(path)
     app.run()
     if app.return_code == 1 and app.wizard.desk is not None:
-        sys.stderr.write(_FAULT)
+        sys.stderr.write(f"{told(_FAULT)}\n")
     return app.return_code or 0

@@ -7,9 +7,12 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 from engine.errors import FallmarkError
+from engine.phrases import phrase
 from tui.dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
 from tui.drafts import left_behind
+from tui.faults import error_words
 from tui.terminal import harmless
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -33,15 +36,15 @@ async def begin(screen: WizardScreen, path: Path | None) -> None:
     chosen = [d for d in drafts if str(d.file) == answer]
     try:
         if chosen:
-            screen.take(desk_class.recovered(chosen[0]), "The draft is back; it is not saved yet")
+            screen.take(desk_class.recovered(chosen[0]), phrase("The draft is back; it is not saved yet"))
         elif path is not None:
             _take_path(screen, desk_class, path)
         elif answer == SAMPLE:
-            screen.take(desk_class.sample(), "The worked sample: PgDn goes on, F1 explains")
+            screen.take(desk_class.sample(), phrase("The worked sample: PgDn goes on, F1 explains"))
         else:
             screen.take(desk_class.blank())
     except FallmarkError as error:
-        screen.app.exit(return_code=2, message=harmless(str(error)))
+        screen.app.exit(return_code=2, message=harmless(told(error_words(error))))
         return
     if answer == OPEN:
         screen.action_open()
@@ -51,7 +54,7 @@ def _take_path(screen: WizardScreen, desk_class: type[Desk], path: Path) -> None
     if path.exists():
         screen.take(desk_class.opened(path))
     else:
-        screen.take(desk_class.blank(path), f"A new job: F2 will save it to {path}")
+        screen.take(desk_class.blank(path), phrase("A new job: F2 will save it to {path}", path=path))
 
 
 def _load() -> tuple[type[Desk], type[Filing]]:

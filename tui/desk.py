@@ -14,11 +14,13 @@ from typing import TYPE_CHECKING
 
 from engine.errors import FileError, JobError
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
+from engine.phrases import joined, phrase
 from engine.remedies import changed
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile
 from tui.explaining import MAP_PAGE, field_page, finding_page, line_page
 from tui.explanations import explanation
+from tui.faults import fault_words
 from tui.figures import figure_page
 from tui.groups import Incomplete
 from tui.growing import with_row
@@ -28,7 +30,7 @@ from tui.reading_entries import BUILT, ROUGH, own_section_of, reading_keys, read
 from tui.session import Session
 from tui.state import Pending, State
 from tui.steps.all import STEP_CLASSES
-from tui.view import View, fault_words
+from tui.view import View
 from tui.widgets.findings import FindingsView
 from tui.widgets.looks import Looks
 from tui.widgets.map_pane import MapPane
@@ -97,7 +99,9 @@ class Desk:
         """The job of a draft that was left behind; JobError where it cannot be read."""
         draft = found.draft
         if draft is None:
-            raise FileError(str(found.file), "the draft cannot be read", "open it in a text editor")
+            raise FileError(
+                str(found.file), phrase("the draft cannot be read"), phrase("open it in a text editor")
+            )
         session = Session(
             parse_job(draft.job_text, draft=True), None if draft.path is None else Path(draft.path)
         )
@@ -146,15 +150,12 @@ class Desk:
         try:
             job = changed(self.session.job, change)
         except JobError as error:
-            return f"This change cannot be made: {error.fault}"
+            return phrase("This change cannot be made: {fault}", fault=error.fault)
         keys = [key for key, _ in change]
         self.session.change(State(job, self.session.state.without(*keys)))
-        done = [
-            f"{_label(key)} is now {text}" if text else f"{_label(key)} is left out" for key, text in change
-        ]
-        if len(done) > 2:
-            return f"{len(done)} entries changed; F9 undoes"
-        return f"{', '.join(done)}; F9 undoes"
+        if len(change) > 2:
+            return phrase("{number} entries changed; F9 undoes", number=len(change))
+        return phrase("{done}; F9 undoes", done=joined(", ", [_done(key, text) for key, text in change]))
 
     def findings(self, notice: str) -> FindingsView:
         """What the findings pane shows."""
@@ -235,7 +236,7 @@ class Desk:
             return None
         path = None if self.session.path is None else str(self.session.path.absolute())
         pending = {key: one.text for key, one in self.session.pending.items()}
-        faults = {key: one.fault for key, one in self.session.pending.items() if one.fault}
+        faults = {key: str(one.fault) for key, one in self.session.pending.items() if one.fault}
         return Draft(self.session.job.name, dump_job(self.session.job), pending, faults, path)
 
     def keep(self, draft: Draft | None) -> None:
@@ -259,6 +260,13 @@ class Desk:
     def put_away(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
         self.keep(None)
+
+
+def _done(key: str, text: str) -> str:
+    """What a change did to an entry."""
+    if not text:
+        return phrase("{entry} is left out", entry=_label(key))
+    return phrase("{entry} is now {text}", entry=_label(key), text=text)
 
 
 def _label(key: str) -> str:

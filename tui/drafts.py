@@ -17,6 +17,7 @@ from typing import IO, Any
 from uuid import uuid4
 
 from engine.errors import FileError
+from engine.phrases import phrase
 
 _FORMAT = 1
 
@@ -82,7 +83,9 @@ class DraftFile:
             _write_whole(self._file, json.dumps({"format": _FORMAT, **asdict(draft)}))
         except OSError as error:
             raise FileError(
-                str(self._file), f"the draft cannot be written ({error.strerror})", "save the job to a file"
+                str(self._file),
+                phrase("the draft cannot be written ({why})", why=error.strerror),
+                phrase("save the job to a file"),
             ) from error
 
     def remove(self) -> None:

@@ -9,6 +9,8 @@ from engine.errors import JobError, QuantityError
 from engine.job.edit import entry_text, with_entry
 from engine.job.model import Drain, DrainKind, Job, Outline, Wall
 from engine.job.schema import OFFSET
+from engine.phrases import phrase
+from tui.faults import fault_words
 from tui.groups import Corners, Group, Incomplete, Walls, measured
 from tui.island_group import Islands
 from tui.place_group import DrainPlace
@@ -29,7 +31,7 @@ _PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
 _DRAIN_KIND = re.compile(r"drains\[(\d+)\]\.kind")
 _DRAIN_SIZE = re.compile(r"drains\[(\d+)\]\.size")
 _DRAIN = re.compile(r"drains\[(\d+)\]\.")
-_STILL_USED = "needed; the plan keeps the last one until another is typed"
+_STILL_USED = phrase("needed; the plan keeps the last one until another is typed")
 
 
 def text_at(state: State, key: str) -> str:
@@ -63,7 +65,7 @@ def entered(state: State, key: str, text: str) -> State:
     try:
         job = _with_one(state.job, key, text)
     except (JobError, QuantityError) as error:
-        return State(state.job, dict(state.pending) | {key: Pending(text, f"{error.fault}; {error.remedy}")})
+        return State(state.job, dict(state.pending) | {key: Pending(text, fault_words(error))})
     return State(job, {other: one for other, one in state.pending.items() if other != key})
 
 
@@ -124,7 +126,7 @@ def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
     except Incomplete:
         pass
     except JobError as error:
-        faults[error.key if error.key in texts else key] = f"{error.fault}; {error.remedy}"
+        faults[error.key if error.key in texts else key] = fault_words(error)
     else:
         return State(
             job,

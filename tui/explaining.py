@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.phrases import phrase, shaped
 from engine.sheets.remedy_words import remedy_words
 from tui.explanations import explanation
 from tui.figures import figure_page
@@ -19,17 +20,24 @@ if TYPE_CHECKING:
     from tui.results.lines import About
 
 MAP_PAGE: Pages = (
-    "The map",
+    phrase("The map"),
     [
         (
             "",
-            "The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.",
+            phrase(
+                "The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map."
+            ),
         ),
         (
-            "Layers",
-            "F4 goes on: depth of mud, bed height, rough floor, fall, water, and the cut from the side.",
+            phrase("Layers"),
+            phrase(
+                "F4 goes on: depth of mud, bed height, rough floor, fall, water, and the cut from the side."
+            ),
         ),
-        ("Marks", "Letters are corners; the legend names the rest. Numbers are in the job's units."),
+        (
+            phrase("Marks"),
+            phrase("Letters are corners; the legend names the rest. Numbers are in the job's units."),
+        ),
     ],
 )
 
@@ -37,24 +45,34 @@ MAP_PAGE: Pages = (
 def field_page(key: str | None) -> Pages:
     """What a field is, how to find its figure, what is usual, and who says so."""
     if key is None:
-        return "Nothing is in use", [("", "Go to a field or a figure with Up and Down, then press F1.")]
+        return phrase("Nothing is in use"), [
+            ("", phrase("Go to a field or a figure with Up and Down, then press F1."))
+        ]
     try:
         found = explanation(key)
     except KeyError:
-        return "This field", [("", "There are no words for this field.")]
+        return phrase("This field"), [("", phrase("There are no words for this field."))]
     return found.label, found.paragraphs()
 
 
 def line_page(text: str, about: About) -> Pages:
     """A line of the results: what it says, what that is, how it came about, and who says so."""
     found = explanation(f"results.{about.topic}")
-    paragraphs = [("", sentence(text.strip().lstrip("- "))), *found.paragraphs()]
+    paragraphs: list[tuple[str, str]] = [
+        ("", sentence(shaped(text, _bare))),
+        *found.paragraphs(),
+    ]
     if about.worked:
-        paragraphs.insert(2, ("How it came about", sentence(about.worked)))
+        paragraphs.insert(2, (phrase("How it came about"), sentence(about.worked)))
     if about.source:
         paragraphs = [part for part in paragraphs if part[0] != "Source"]
-        paragraphs.append(("Source", sentence(about.source)))
+        paragraphs.append((phrase("Source"), sentence(about.source)))
     return found.label, paragraphs
+
+
+def _bare(text: str) -> str:
+    """A line without what sets it in."""
+    return text.strip().lstrip("- ")
 
 
 def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pages:
@@ -63,7 +81,10 @@ def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pag
     title, paragraphs = figure_page(plan, f"finding:{number}")
     if number < len(answers):
         answer = answers[number]
-        found = [(f"Way {i}", sentence(remedy_words(way))) for i, way in enumerate(answer.remedies, 1)]
-        ruled_out = [("Cannot be", sentence(says)) for says in answer.ruled_out]
+        found = [
+            (phrase("Way {number}", number=i), sentence(remedy_words(way)))
+            for i, way in enumerate(answer.remedies, 1)
+        ]
+        ruled_out = [(phrase("Cannot be"), sentence(says)) for says in answer.ruled_out]
         paragraphs = [*paragraphs, *found, *ruled_out]
     return title, paragraphs

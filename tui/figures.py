@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.phrases import phrase
 from engine.survey.outline import FloorOutline
 from engine.why import explained
 from tui.terminal import sentence
+from tui.widgets.findings import level_words
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -22,11 +24,13 @@ def figure_page(plan: Plan, figure: str) -> Pages:
     if name == "finding":
         finding = plan.findings[int(number)]
         return finding.rule, [
-            (finding.level.value.upper(), sentence(finding.says)),
-            ("What clears it", sentence(finding.remedy)),
-            ("Source", sentence(finding.source)),
+            (level_words(finding), sentence(finding.says)),
+            (phrase("What clears it"), sentence(finding.remedy)),
+            (phrase("Source"), sentence(finding.source)),
         ]
     page = explained(plan, f"marks[{number}]" if name == "mark" else name)
     if page is None or not isinstance(plan.outline, FloorOutline):
-        return "Nothing to explain here", [("", "Go to a figure with Up and Down, then press F1.")]
+        return phrase("Nothing to explain here"), [
+            ("", phrase("Go to a figure with Up and Down, then press F1."))
+        ]
     return page

@@ -7,6 +7,7 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from engine.errors import FallmarkError, FileError
+from engine.phrases import joined, phrase
 from tui.desk import Desk
 from tui.dialogs.keys_page import keys_dialog
 from tui.dialogs.open_job import OpenDialog
@@ -15,6 +16,7 @@ from tui.dialogs.paths import file_name
 from tui.dialogs.quit import Leave, QuitDialog
 from tui.dialogs.save_as import SaveAsDialog
 from tui.dialogs.tell import TellDialog
+from tui.faults import error_words
 from tui.paper import refuse_place, write_page
 from tui.rows import Offer
 
@@ -24,6 +26,8 @@ if TYPE_CHECKING:
     from tui.steps.step import Step
     from tui.wizard import WizardScreen
 
+_FROM_NAME = phrase("made from the job's name")
+_NOTHING_LOST = phrase("The job is still here, nothing is lost. Save it to another place.")
 _DRAFT_DELAY = 0.4  # [s] after a change; many keystrokes make one writing
 
 
@@ -47,10 +51,10 @@ class Filing:
             try:
                 desk = Desk.opened(path)
             except FallmarkError as error:
-                await self._ask(TellDialog("This job cannot be opened", [("", str(error))]))
+                await self._ask(TellDialog(phrase("This job cannot be opened"), [("", error_words(error))]))
             else:
                 self._put_away()
-                self._screen.take(desk, f"Opened {path}")
+                self._screen.take(desk, phrase("Opened {path}", path=path))
                 return
 
     async def save(self) -> None:
@@ -62,7 +66,8 @@ class Filing:
         if path is None:
             await self.save_as()
         elif desk.is_changed_on_disk:
-            await self.save_as(str(path), "someone changed this file since you opened it: Enter replaces it")
+            why = phrase("someone changed this file since you opened it: Enter replaces it")
+            await self.save_as(str(path), why)
         else:
             await self._write(desk, path)
 
@@ -71,7 +76,7 @@ class Filing:
         desk = self._screen.desk
         if desk is None:
             return
-        offer = Offer(file_name(desk.session.job.name), "made from the job's name")
+        offer = Offer(file_name(desk.session.job.name), _FROM_NAME)
         own = None if why else desk.session.path
         path = await self._ask(SaveAsDialog(typed, offer, own, why))
         if path is not None:
@@ -81,11 +86,14 @@ class Filing:
         try:
             desk.save(path)
         except FileError as error:
-            words = f"{error}\n\nThe job is still here, nothing is lost. Save it to another place."
-            await self._ask(TellDialog("The job is not saved", [("", words)]))
+            words = joined("\n\n", [error_words(error), _NOTHING_LOST])
+            await self._ask(TellDialog(phrase("The job is not saved"), [("", words)]))
             return
         left = ", ".join(text for _, text in desk.session.half_typed)
-        self._screen.tell(f"Saved without the half-typed {left}" if left else f"Saved to {path.name}")
+        if left:
+            self._screen.tell(phrase("Saved without the half-typed {texts}", texts=left))
+        else:
+            self._screen.tell(phrase("Saved to {file}", file=path.name))
 
     async def write_page(self) -> None:
         """Asks for a file and writes the page to print to it, as the plan is now."""
@@ -93,7 +101,7 @@ class Filing:
         plan = None if desk is None else desk.planner.plan
         if desk is None or plan is None:
             return
-        offer = Offer(file_name(desk.session.job.name, PageAsDialog.ENDING), "made from the job's name")
+        offer = Offer(file_name(desk.session.job.name, PageAsDialog.ENDING), _FROM_NAME)
         path = await self._ask(PageAsDialog("", offer))
         if path is None:
             return
@@ -102,9 +110,9 @@ class Filing:
                 refuse_place(str(path), str(desk.session.path))
             await to_thread(write_page, plan, str(path))
         except FallmarkError as error:
-            await self._ask(TellDialog("The page is not written", [("", str(error))]))
+            await self._ask(TellDialog(phrase("The page is not written"), [("", error_words(error))]))
         else:
-            self._screen.tell(f"Page written to {path.name}: open it in a browser")
+            self._screen.tell(phrase("Page written to {file}: open it in a browser", file=path.name))
 
     # ---------------------------------------------------------------- quitting
 
@@ -170,7 +178,7 @@ class Filing:
         except FileError as error:
             if not self._has_complained:
                 self._has_complained = True
-                self._screen.tell(f"No draft is kept ({error.fault}): save with F2")
+                self._screen.tell(phrase("No draft is kept ({fault}): save with F2", fault=error.fault))
 
     async def _ask(self, dialog: Any) -> Any:
         return await self._screen.app.push_screen_wait(dialog)
@@ -181,5 +189,8 @@ def _lost(desk: Desk) -> str:
     if not desk.session.is_unsaved:
         return ""
     left = [text for _, text in desk.session.half_typed]
-    half = f" Half typed and in no file: {', '.join(left)}." if left else ""
-    return f"This job has changes that are not saved.{half}"
+    changed = phrase("This job has changes that are not saved.")
+    if not left:
+        return changed
+    half = phrase("Half typed and in no file: {texts}.", texts=", ".join(left))
+    return joined(" ", [changed, half])

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from engine.phrases import joined, phrase
+
 
 class Where(Enum):
     """What the keys act on just now."""
@@ -40,102 +42,119 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
     KeyAction(
         "",
         ("enter", "keypad enter"),
-        "next",
-        "Take what stands there, go to the next field",
+        phrase("next"),
+        phrase("Take what stands there, go to the next field"),
         _in(Where.FORM),
     ),
     KeyAction(
-        "", ("enter", "space"), "act on it", "In the findings: make the change named", _in(Where.FINDINGS)
+        "",
+        ("enter", "space"),
+        phrase("act on it"),
+        phrase("In the findings: make the change named"),
+        _in(Where.FINDINGS),
     ),
     KeyAction(
         "",
         ("arrows", "tab"),
-        "move",
-        "Up, Down: fields; Left, Right: choices",
+        phrase("move"),
+        phrase("Up, Down: fields; Left, Right: choices"),
         _in(Where.MAP),
     ),
     KeyAction(
         "",
         ("right", "left"),
-        "pages",
-        "Results: other pages; Space, Backspace leaf",
+        phrase("pages"),
+        phrase("Results: other pages; Space, Backspace leaf"),
         _in(Where.SHEET),
     ),
-    KeyAction("next_step", ("pagedown", "f8"), "step on", "The next step", _in(Where.FORM, Where.SHEET)),
-    KeyAction("previous_step", ("pageup", "f7"), "step back", "The step before"),
+    KeyAction(
+        "next_step",
+        ("pagedown", "f8"),
+        phrase("step on"),
+        phrase("The next step"),
+        _in(Where.FORM, Where.SHEET),
+    ),
+    KeyAction("previous_step", ("pageup", "f7"), phrase("step back"), phrase("The step before")),
     KeyAction(
         "step_out",
         ("escape", "ctrl+g"),
-        "back",
-        "Step out: off the map, out of a page",
+        phrase("back"),
+        phrase("Step out: off the map, out of a page"),
         _in(Where.MAP, Where.FINDINGS),
     ),
     KeyAction(
         "explain",
         ("f1", "ctrl+x"),
-        "explain",
-        "What this field or figure is, then all keys",
+        phrase("explain"),
+        phrase("What this field or figure is, then all keys"),
         _in(Where.FORM, Where.SHEET, Where.FINDINGS),
     ),
-    KeyAction("save", ("f2", "ctrl+s"), "save", "Save the job to its file", _in(Where.FORM, Where.SHEET)),
-    KeyAction("open", ("f3", "ctrl+o"), "open", "Open another job file"),
+    KeyAction(
+        "save",
+        ("f2", "ctrl+s"),
+        phrase("save"),
+        phrase("Save the job to its file"),
+        _in(Where.FORM, Where.SHEET),
+    ),
+    KeyAction("open", ("f3", "ctrl+o"), phrase("open"), phrase("Open another job file")),
     KeyAction(
         "next_layer",
         ("f4", "ctrl+l"),
-        "layer",
-        "The map's next layer, and the cut from the side",
+        phrase("layer"),
+        phrase("The map's next layer, and the cut from the side"),
         _in(Where.FORM, Where.MAP),
     ),
     KeyAction(
         "map_cursor",
         ("f5", "ctrl+r"),
-        "map",
-        "Walk over the map and read its figures",
+        phrase("map"),
+        phrase("Walk over the map and read its figures"),
         _in(Where.SHEET),
     ),
     KeyAction(
         "next_finding",
         ("f6", "ctrl+n"),
-        "findings",
-        "The findings, one after the other",
+        phrase("findings"),
+        phrase("The findings, one after the other"),
         _in(Where.FORM, Where.SHEET, Where.FINDINGS),
     ),
-    KeyAction("undo", ("f9", "ctrl+z"), "undo", "Undo the last change", _in(Where.FINDINGS)),
-    KeyAction("redo", ("f12", "ctrl+y"), "redo", "Redo what was undone"),
-    KeyAction("", ("insert", "+"), "own place", "A station, wall, corner or drain more"),
-    KeyAction("save_as", ("shift+f2", "ctrl+w"), "save as", "Save the job to another file"),
-    KeyAction("write_page", ("ctrl+p", "shift+f3"), "page", "Write a page to print, for any browser"),
-    KeyAction("theme", ("f11", "ctrl+t"), "theme", "Dark, light, or high contrast"),
+    KeyAction("undo", ("f9", "ctrl+z"), phrase("undo"), phrase("Undo the last change"), _in(Where.FINDINGS)),
+    KeyAction("redo", ("f12", "ctrl+y"), phrase("redo"), phrase("Redo what was undone")),
+    KeyAction("", ("insert", "+"), phrase("own place"), phrase("A station, wall, corner or drain more")),
+    KeyAction("save_as", ("shift+f2", "ctrl+w"), phrase("save as"), phrase("Save the job to another file")),
+    KeyAction(
+        "write_page", ("ctrl+p", "shift+f3"), phrase("page"), phrase("Write a page to print, for any browser")
+    ),
+    KeyAction("theme", ("f11", "ctrl+t"), phrase("theme"), phrase("Dark, light, or high contrast")),
     KeyAction(
         "quit",
         ("f10", "ctrl+q"),
-        "quit",
-        "Quit; asks only if something is not saved",
+        phrase("quit"),
+        phrase("Quit; asks only if something is not saved"),
         _in(Where.FORM, Where.SHEET, Where.MAP, Where.FINDINGS),
     ),
 )
 
 _NAMES = {
-    "pagedown": "PgDn",
-    "pageup": "PgUp",
-    "escape": "Esc",
-    "enter": "Enter",
-    "space": "Space",
-    "insert": "Ins",
-    "+": "+",
-    "arrows": "Arrows",
-    "tab": "Tab",
-    "keypad enter": "keypad Enter",
+    "pagedown": phrase("PgDn"),
+    "pageup": phrase("PgUp"),
+    "escape": phrase("Esc"),
+    "enter": phrase("Enter"),
+    "space": phrase("Space"),
+    "insert": phrase("Ins"),
+    "arrows": phrase("Arrows"),
+    "right": phrase("Right"),
+    "left": phrase("Left"),
+    "tab": phrase("Tab"),
+    "shift": phrase("Shift"),
+    "ctrl": phrase("Ctrl"),
+    "keypad enter": phrase("keypad Enter"),
 }
 
 
 def key_name(key: str) -> str:
     """A key as it is printed on the keyboard: "F1", "Ctrl+X", "PgDn"."""
-    return _NAMES.get(key) or "+".join(_part_name(part) for part in key.split("+"))
-
-
-def _part_name(part: str) -> str:
-    return part.upper() if len(part) == 1 or part[1:].isdigit() else part.title()
+    return key if key == "+" else joined("+", [_NAMES.get(part, part.upper()) for part in key.split("+")])
 
 
 def footer_actions(where: Where) -> list[KeyAction]:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engine.errors import FileError
+from engine.phrases import phrase
 from engine.saving import replace_file
 
 if TYPE_CHECKING:
@@ -15,9 +16,13 @@ if TYPE_CHECKING:
 def refuse_place(page: str, job: str) -> None:
     """Raises FileError where a page cannot stand: on the job it is made of, or where no file is named."""
     if not page or page == "-":
-        raise FileError(page or "--html", "no file is named for the page", "name one, such as plan.html")
+        raise FileError(
+            page or "--html", phrase("no file is named for the page"), phrase("name one, such as plan.html")
+        )
     if _is_same(page, job):
-        raise FileError(page, "this is the job itself, which the page would replace", "name another file")
+        raise FileError(
+            page, phrase("this is the job itself, which the page would replace"), phrase("name another file")
+        )
 
 
 def _is_same(page: str, job: str) -> bool:

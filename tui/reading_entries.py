@@ -14,6 +14,7 @@ from engine.job.edit import with_reading, without_reading
 from engine.job.model import AtWall, Reading
 from engine.job.place_text import place_text
 from engine.job.schema import DROP, OFFSET
+from tui.faults import fault_words
 from tui.groups import Incomplete, measured
 from tui.place_group import default_walls
 from tui.state import Pending, State
@@ -124,5 +125,5 @@ def checked_own(job: Job, key: str, text: str) -> Pending:
     try:
         measured(DROP if key.endswith(".drop") else OFFSET, text, key, job)
     except JobError as error:
-        return Pending(text, f"{error.fault}; {error.remedy}")
+        return Pending(text, fault_words(error))
     return Pending(text)

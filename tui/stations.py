@@ -10,6 +10,7 @@ import numpy as np
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtWall, Place, Typed
 from engine.job.place_text import place_text
+from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline
@@ -98,7 +99,7 @@ def _corners(floor: FloorOutline) -> list[tuple[Place, str]]:
 def _drains(job: Job) -> list[tuple[Place, str]]:
     several = len(job.drains) > 1
     return [
-        (drain.at, f"drain {i + 1}" if several else "drain")
+        (drain.at, phrase("drain {number}", number=i + 1) if several else phrase("drain"))
         for i, drain in enumerate(job.drains)
         if drain.at is not None
     ]
@@ -109,7 +110,7 @@ def _long_walls(floor: FloorOutline, units: Units) -> list[tuple[Place, str]]:
     for i, wall in enumerate(floor.walls):
         if floor.length(i) > _LONG_WALL:
             half = format_length(floor.length(i) / 2, units)
-            found.append((AtWall(wall, Typed(half, floor.length(i) / 2)), f"{wall} middle"))
+            found.append((AtWall(wall, Typed(half, floor.length(i) / 2)), phrase("{wall} middle", wall=wall)))
     return found
 
 

@@ -5,17 +5,19 @@ from __future__ import annotations
 import re
 from enum import Enum
 
+from engine.phrases import phrase
+
 
 class StepName(Enum):
-    """The wizard's steps, in walking order; the value is the name on the screen."""
+    """The wizard's steps, in walking order; the value is the name on the screen, in English."""
 
-    FLOOR = "Floor"
-    OUTLINE = "Outline"
-    DRAIN = "Drain"
-    READINGS = "Readings"
-    BED = "Bed"
-    RESULTS = "Results"
-    AS_BUILT = "As built"
+    FLOOR = phrase("Floor")
+    OUTLINE = phrase("Outline")
+    DRAIN = phrase("Drain")
+    READINGS = phrase("Readings")
+    BED = phrase("Bed")
+    RESULTS = phrase("Results")
+    AS_BUILT = phrase("As built")
 
 
 STEPS = tuple(StepName)

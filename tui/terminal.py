@@ -7,6 +7,7 @@ import sys
 from dataclasses import dataclass
 
 from engine import errors
+from engine.phrases import Phrase, shaped
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +53,12 @@ def glyphs() -> Glyphs:
     return ASCII if is_ascii_only() else LINES
 
 
-def sentence(text: str) -> str:
-    """Words as a sentence: a capital first, a full stop last."""
+def sentence(text: str) -> Phrase:
+    """Words as a sentence in whatever tongue they are told: a capital first, a full stop last."""
+    return shaped(text, _sentence)
+
+
+def _sentence(text: str) -> str:
     text = text.strip()
     end = "" if text.endswith((".", "!", "?")) else "."
     return f"{text[:1].upper()}{text[1:]}{end}" if text else ""

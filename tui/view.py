@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from engine.errors import QuantityError
 from engine.job.defaults import default_text
+from engine.phrases import phrase
 from engine.quantities import Dimension, format_quantity, parse
 from tui.explanations import explanation
+from tui.faults import fault_words
 from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
-from tui.terminal import harmless
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -106,12 +107,7 @@ class View:
             value = parse(text, dimension, self.job.units)
         except QuantityError:
             return ""
-        return f"read as {format_quantity(value, dimension, self.job.units)}"
-
-
-def fault_words(error: JobError) -> str:
-    """What is wrong and what helps, without the key path that only a file needs."""
-    return harmless(f"{error.fault}; {error.remedy}")
+        return phrase("read as {figure}", figure=format_quantity(value, dimension, self.job.units))
 
 
 def words(key: str, text: str) -> WordsRow:

@@ -12,6 +12,7 @@ from textual.containers import Horizontal, Vertical
 from textual.events import Key
 
 from engine.errors import FileError
+from engine.phrases import phrase
 from tui.asking import AskingScreen
 from tui.keys import KEY_ACTIONS, Where
 from tui.settings import remember_theme
@@ -176,12 +177,12 @@ class WizardScreen(AskingScreen):
     def action_undo(self) -> None:
         """Takes the last change back."""
         if self._desk is not None:
-            self.tell("Undone" if self._desk.session.undo() else "Nothing to undo")
+            self.tell(phrase("Undone") if self._desk.session.undo() else phrase("Nothing to undo"))
 
     def action_redo(self) -> None:
         """Makes again what was undone."""
         if self._desk is not None:
-            self.tell("Redone" if self._desk.session.redo() else "Nothing to redo")
+            self.tell(phrase("Redone") if self._desk.session.redo() else phrase("Nothing to redo"))
 
     def action_next_layer(self) -> None:
         """The map's next layer."""
@@ -213,7 +214,7 @@ class WizardScreen(AskingScreen):
         try:
             remember_theme(self.app.theme)
         except FileError as error:
-            self.tell(f"The theme is not remembered: {error.fault}")
+            self.tell(phrase("The theme is not remembered: {fault}", fault=error.fault))
 
     def tell(self, notice: str) -> None:
         """Shows a few words beside the findings, and everything else anew."""
@@ -231,7 +232,7 @@ class WizardScreen(AskingScreen):
 
     def on_field_missed(self, event: Field.Missed) -> None:
         """Says beside the findings too that a field is needed, for the form may just be left."""
-        self._notice = f"{event.label}: needed, and still empty"
+        self._notice = phrase("{field}: needed, and still empty", field=event.label)
         self._show()
 
     def on_form_reached(self) -> None:
@@ -268,7 +269,11 @@ class WizardScreen(AskingScreen):
         if self._desk is None or section is None or not self._desk.has_own_station(section):
             return False
         key = self._desk.take_own_station(section)
-        self._notice = "Reading added" if key else "This station needs a distance along its wall and a drop"
+        self._notice = (
+            phrase("Reading added")
+            if key
+            else phrase("This station needs a distance along its wall and a drop")
+        )
         self._changed()
         return True
 

@@ -5,23 +5,49 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
+from engine.phrases import phrase
 
 if TYPE_CHECKING:
     from datetime import date
 
     from engine.layout.marks import Mark
+    from engine.phrases import Phrase
     from engine.quantities import Units
 
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_DAYS = (
+    phrase("Monday"),
+    phrase("Tuesday"),
+    phrase("Wednesday"),
+    phrase("Thursday"),
+    phrase("Friday"),
+    phrase("Saturday"),
+    phrase("Sunday"),
+)
 _MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
+    phrase("January"),
+    phrase("February"),
+    phrase("March"),
+    phrase("April"),
+    phrase("May"),
+    phrase("June"),
+    phrase("July"),
+    phrase("August"),
+    phrase("September"),
+    phrase("October"),
+    phrase("November"),
+    phrase("December"),
 )
 
 
-def date_words(day: date) -> str:
+def date_words(day: date) -> Phrase:
     """A date with its weekday, whatever the locale: "Monday 8 March 2027"."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return phrase(
+        "{weekday} {day} {month} {year}",
+        weekday=_DAYS[day.weekday()],
+        day=day.day,
+        month=_MONTHS[day.month - 1],
+        year=day.year,
+    )
 
 
 def mark_columns(mark: Mark, units: Units) -> tuple[str, str, str]:

@@ -1,4 +1,4 @@
-"""What the explain key says about each field: data files, one a step, so that another language is another set."""
+"""What the explain key says about each field: data files, one a step, whose texts every catalogue has."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+
+from engine.phrases import phrase
 
 _FILES = ("floor", "outline", "drain", "readings", "bed", "results", "as_built")
 _INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
@@ -26,11 +28,11 @@ class Explanation:
         """Heading and text of each part that is there."""
         parts = [
             ("", self.what),
-            ("How to find it", self.how),
-            ("Usual", self.usual),
-            ("Source", self.source),
+            (phrase("How to find it"), self.how),
+            (phrase("Usual"), self.usual),
+            (phrase("Source"), self.source),
         ]
-        return [(heading, text.strip()) for heading, text in parts if text]
+        return [(heading, text) for heading, text in parts if text]
 
 
 @cache
@@ -38,7 +40,8 @@ def _all() -> dict[str, Explanation]:
     found: dict[str, Explanation] = {}
     for name in _FILES:
         text = files(__package__).joinpath(f"{name}.toml").read_text(encoding="utf-8")
-        found |= {key: Explanation(**entry) for key, entry in tomllib.loads(text).items()}
+        for key, entry in tomllib.loads(text).items():
+            found[key] = Explanation(**{part: phrase(words) for part, words in entry.items()})
     return found
 
 

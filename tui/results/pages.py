@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
+from engine.phrases import phrase
+from tui.faults import fault_words
 from tui.results import bed, build, cuts, marks, site
 from tui.results.lines import head
-from tui.view import fault_words
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -26,29 +27,32 @@ class Page:
 
 
 PAGES = (
-    Page("Marks", marks.marks),
-    Page("Bed, findings", bed.bed),
-    Page("Strips", cuts.strips),
-    Page("Boards", cuts.boards),
-    Page("Straightedges", cuts.edges),
-    Page("Layers, heights", build.layers),
-    Page("Mud, load", build.mud),
-    Page("Shopping", site.shopping),
-    Page("Order of work", site.order),
-    Page("Flood test", site.flood),
-    Page("Other ways", site.ways),
+    Page(phrase("Marks"), marks.marks),
+    Page(phrase("Bed, findings"), bed.bed),
+    Page(phrase("Strips"), cuts.strips),
+    Page(phrase("Boards"), cuts.boards),
+    Page(phrase("Straightedges"), cuts.edges),
+    Page(phrase("Layers, heights"), build.layers),
+    Page(phrase("Mud, load"), build.mud),
+    Page(phrase("Shopping"), site.shopping),
+    Page(phrase("Order of work"), site.order),
+    Page(phrase("Flood test"), site.flood),
+    Page(phrase("Other ways"), site.ways),
 )
 
 
 def page_lines(page: Page, plan: Plan | None) -> Sequence[SheetLine]:
     """A page's lines; what is still needed, or the entry that cannot be used, where there are none yet."""
     if plan is None:
-        return [SheetLine("There is no plan yet.")]
+        return [SheetLine(phrase("There is no plan yet."))]
     try:
         made = list(page.lines(plan))
     except JobError as error:
         return [
             head(page.name),
-            SheetLine(f"Not while this stands: {error.key}: {fault_words(error)}", "fault"),
+            SheetLine(
+                phrase("Not while this stands: {key}: {fault}", key=error.key, fault=fault_words(error)),
+                "fault",
+            ),
         ]
-    return made or [head(page.name), SheetLine("Not yet."), SheetLine(""), *marks.needs(plan)]
+    return made or [head(page.name), SheetLine(phrase("Not yet.")), SheetLine(""), *marks.needs(plan)]

@@ -6,9 +6,11 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from engine.phrases import phrase
 from tui.rows import ChoiceRow
 from tui.terminal import harmless
-from tui.widgets.field import MISSED, Field
+from tui.tongues import told
+from tui.widgets.field import MISSED, Field, enter_takes
 
 if TYPE_CHECKING:
     from textual import events
@@ -36,27 +38,27 @@ class ChoiceField(Field[ChoiceRow]):
         """The choice taken, or what stands for none."""
         row = self.row
         if row.text:
-            text = f"< {harmless(row.label_of(row.text), width - 4)} >"
+            text = f"< {harmless(told(row.label_of(row.text)), width - 4)} >"
             return Content.styled(text, "reverse" if self.has_focus else "")
         if row.offer is not None:
-            stand_in = f"? {row.label_of(row.offer.text)}"
+            stand_in = f"? {told(row.label_of(row.offer.text))}"
         else:
-            stand_in = f"({row.label_of(row.left_out)})" if row.left_out else "(choose)"
+            stand_in = f"({told(row.label_of(row.left_out))})" if row.left_out else told(phrase("(choose)"))
         return Content.styled(harmless(stand_in, width), "underline" if self.has_focus else "$text-muted")
 
     def note(self) -> tuple[str, str]:
         """What is wrong, or (in the field in use) all the choices."""
         row = self.row
         if row.fault:
-            return row.fault, "bold $error"
+            return told(row.fault), "bold $error"
         if self.is_missed and not row.text and not self.has_focus:
-            return MISSED, "bold $warning"
+            return told(MISSED), "bold $warning"
         if not self.has_focus:
-            return row.mark, "bold $warning"
-        choices = "  ".join(self._shown(option.text, option.label) for option in row.options)
+            return told(row.mark), "bold $warning"
+        choices = "  ".join(self._shown(option.text, told(option.label)) for option in row.options)
         if not row.text and row.offer is not None:
-            choices += f"\nEnter takes {row.label_of(row.offer.text)}: {row.offer.why}"
-        return f"{row.mark}\n{choices}".strip(), "$text-muted"
+            choices += "\n" + told(enter_takes(row.label_of(row.offer.text), row.offer.why))
+        return f"{told(row.mark)}\n{choices}".strip(), "$text-muted"
 
     def _shown(self, text: str, label: str) -> str:
         return f"[{label}]" if text == self.row.text else label
@@ -70,7 +72,7 @@ class ChoiceField(Field[ChoiceRow]):
         return (places[0] + by) % count
 
     def _pick_letter(self, letter: str) -> None:
-        starts = [o.text for o in self.row.options if o.label.lower().startswith(letter.lower())]
+        starts = [o.text for o in self.row.options if told(o.label).lower().startswith(letter.lower())]
         if not starts:
             return
         at = starts.index(self.row.text) + 1 if self.row.text in starts else 0

@@ -12,15 +12,17 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+from engine.phrases import phrase, shaped
 from tui.rows import ChoiceRow, TextRow
 from tui.terminal import glyphs, harmless
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from textual import events
     from textual.geometry import Size
 
 LABEL_CELLS = 17
-MISSED = "needed: this is still empty"
+MISSED = phrase("needed: this is still empty")
 _INDENT = 2
 
 RowT = TypeVar("RowT", bound=TextRow | ChoiceRow)
@@ -93,7 +95,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
         raise NotImplementedError
 
     def note(self) -> tuple[str, str]:
-        """The words under the field, one paragraph a line, and their style; "" for none."""
+        """The words under the field as they are told, one paragraph a line, and their style; "" for none."""
         raise NotImplementedError
 
     def act_on(self, event: events.Key) -> bool:
@@ -110,7 +112,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
         if not (self.text or self.row.offer or self.row.left_out):
             self.is_missed = True
             self.repaint()
-            self.post_message(self.Missed(self.row.label.strip()))
+            self.post_message(self.Missed(shaped(self.row.label, str.strip)))
 
     @property
     def grows(self) -> bool:
@@ -166,12 +168,17 @@ class Field(Widget, Generic[RowT], can_focus=True):
     def _head(self, width: int) -> list[Content]:
         marker = glyphs().here if self.has_focus else " "
         label_style = "bold" if self.has_focus else ""
-        label = harmless(self.row.label)
+        label = harmless(told(self.row.label))
         if len(label) > LABEL_CELLS or (isinstance(self.row, TextRow) and self.row.is_long):
             first = Content.assemble((marker, "bold $accent"), " ", (label, label_style))
             return [first, Content.assemble("  ", self.value_line(width - 3))]
         start = Content.assemble((marker, "bold $accent"), " ", (label.ljust(LABEL_CELLS), label_style), " ")
         return [Content.assemble(start, self.value_line(width - LABEL_CELLS - 4))]
+
+
+def enter_takes(offered: str, why: str) -> str:
+    """What Enter takes where nothing is entered."""
+    return phrase("Enter takes {offered}: {why}", offered=offered, why=why)
 
 
 AnyField = Field[Any]

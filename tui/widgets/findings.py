@@ -11,7 +11,9 @@ from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 
+from engine.phrases import counted_phrase, joined, phrase
 from tui.terminal import glyphs, harmless, sentence
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from textual import events
@@ -22,11 +24,11 @@ if TYPE_CHECKING:
     from engine.remedies.remedy import Change
     from engine.survey.spot import Needs
 
+_LEVELS = {"stop": phrase("STOP"), "caution": phrase("CAUTION"), "note": phrase("NOTE")}
 _STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
 _ANY = 99  # [lines] more than there ever is room for
 _MOST_WORDS = 8  # [lines] of one finding
 _MOST_WAYS = 4  # remedies listed of one finding
-_PLURALS = {"stop": "stops", "caution": "cautions", "note": "notes"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +178,7 @@ class Findings(Widget, can_focus=True):
 
     def _lines(self, width: int, height: int) -> list[Content]:
         if not self._has_view:
-            return [Content(" One moment: getting ready to plan")]
+            return [Content(told(phrase(" One moment: getting ready to plan")))]
         lines = [self._summary(width)]
         room = height - 1 if height < _ANY else _MOST_WORDS
         if self.current is not None:
@@ -189,70 +191,95 @@ class Findings(Widget, can_focus=True):
         return lines[:height]
 
     def _summary(self, width: int) -> Content:
-        count = Counter(finding.level.value for finding in self._view.findings)
-        parts = [
-            f"{count[level]} {level if count[level] == 1 else _PLURALS[level]}"
-            for level in _STYLES
-            if count[level]
-        ]
-        text = ", ".join(parts) if parts else "No findings"
-        if self._view.needs:
-            text += f", {len(self._view.needs)} still needed"
+        text = _counts(self._view)
         if self._count > 1:
-            text += f" {glyphs().line} {self._at + 1} of {self._count}"
+            at = phrase("{at} of {count}", at=self._at + 1, count=self._count)
+            text += f" {glyphs().line} {told(at)}"
         if self._view.is_old:
-            text += f" {glyphs().line} from before the entry that cannot be read"
-        notice = harmless(self._view.notice, max(width - len(text) - 3, 0))
+            text += f" {glyphs().line} {told(phrase('from before the entry that cannot be read'))}"
+        notice = harmless(told(self._view.notice), max(width - len(text) - 3, 0))
         gap = " " * max(width - len(text) - len(notice) - 1, 1)
         return Content.assemble((text, "bold"), gap, (notice, "bold $accent"))
 
     def _words(self, finding: Finding, width: int, room: int) -> list[Content]:
-        level, ways = finding.level.value, self._way_lines(width) if self.has_focus else []
-        text = f"{level.upper()} {sentence(finding.says)}"
-        text += "" if ways and self._ways else f" {sentence(finding.remedy)}"
+        ways = self._way_lines(width) if self.has_focus else []
+        level = told(level_words(finding))
+        parts = [level, sentence(finding.says)]
+        if not (ways and self._ways):
+            parts.append(sentence(finding.remedy))
         if self.has_focus:
-            text += f" Source: {finding.source}."
-            text += self._key_words(finding)
+            parts += [phrase("Source: {source}.", source=finding.source), self._key_words(finding)]
+        text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2))
-        first = Content.assemble((lines[0][: len(level)], _STYLES[level]), lines[0][len(level) :])
+        first = Content.assemble(
+            (lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :]
+        )
         return [first, *(Content(line) for line in lines[1:]), *ways]
 
     def _way_lines(self, width: int) -> list[Content]:
         """The remedies by their numbers, a line each, and what cannot be; F1 shows them whole."""
         lines = [
-            Content.assemble((f"{i} ", "bold $accent"), harmless(_way_words(way), max(width - 3, 0)))
+            Content.assemble((f"{i} ", "bold $accent"), harmless(told(_way_words(way)), max(width - 3, 0)))
             for i, way in enumerate(self._ways, 1)
         ]
         ruled_out = () if self._answer is None else self._answer.ruled_out
-        return [*lines, *(Content(harmless(f"  {sentence(says)}", max(width - 1, 0))) for says in ruled_out)]
+        return [
+            *lines,
+            *(Content(harmless(f"  {told(sentence(says))}", max(width - 1, 0))) for says in ruled_out),
+        ]
 
     def _key_words(self, finding: Finding) -> str:
         if self._ways:
-            numbers = "1" if len(self._ways) == 1 else f"1 to {len(self._ways)}"
-            return f" Press {numbers} to make that change, Enter for 1; undo takes it back."
+            last = len(self._ways)
+            numbers = "1" if last == 1 else phrase("{first} to {last}", first=1, last=last)
+            return phrase(
+                "Press {numbers} to make that change, Enter for 1; undo takes it back.", numbers=numbers
+            )
         if finding.change:
-            return " Enter makes this change; undo takes it back."
-        return " Enter goes to the entry." if finding.key else ""
+            return phrase("Enter makes this change; undo takes it back.")
+        return phrase("Enter goes to the entry.") if finding.key else ""
 
     def _one_line(self, finding: Finding, width: int) -> Content:
-        level = finding.level.value
-        text = harmless(f" {finding.says}", max(width - len(level) - 1, 0))
-        return Content.assemble((level.upper(), _STYLES[level]), text)
+        level = told(level_words(finding))
+        text = harmless(f" {told(finding.says)}", max(width - len(level) - 1, 0))
+        return Content.assemble((level, _STYLES[finding.level.value]), text)
 
     def _needed(self, width: int, room: int) -> list[Content]:
         if self._need is None:
-            return [Content("Nothing more is needed.")]
+            return [Content(told(phrase("Nothing more is needed.")))]
         if self.has_focus:
-            return [
-                Content(line) for line in _fitted(f"NEEDED {self._need.says} Enter goes there.", width, room)
-            ]
-        words = "Still needed: " + "; ".join(need.says for need in self._view.needs)
-        return [Content(line) for line in _fitted(words, width, room)]
+            words = phrase("NEEDED {need} Enter goes there.", need=self._need.says)
+        else:
+            needs = joined("; ", [need.says for need in self._view.needs])
+            words = phrase("Still needed: {needs}", needs=needs)
+        return [Content(line) for line in _fitted(told(words), width, room)]
+
+
+def level_words(finding: Finding) -> str:
+    """How grave a finding is, as one loud word."""
+    return _LEVELS[finding.level.value]
+
+
+def _counts(view: FindingsView) -> str:
+    """How many findings there are of each level, and how much is still needed."""
+    count = Counter(finding.level.value for finding in view.findings)
+    stops, cautions, notes = (count[level] for level in _STYLES)
+    parts = [
+        counted_phrase("{number} stop", "{number} stops", stops) if stops else "",
+        counted_phrase("{number} caution", "{number} cautions", cautions) if cautions else "",
+        counted_phrase("{number} note", "{number} notes", notes) if notes else "",
+    ]
+    found = [part for part in parts if part] or [phrase("No findings")]
+    if view.needs:
+        found.append(phrase("{number} still needed", number=len(view.needs)))
+    return told(joined(", ", found))
 
 
 def _way_words(way: Remedy) -> str:
     """A remedy as one line: what it would bring comes first, so that it is never cut off."""
-    return f"(would bring {', '.join(way.brings)}) {way.says}" if way.brings else way.says
+    if not way.brings:
+        return way.says
+    return phrase("(would bring {brings}) {says}", brings=joined(", ", way.brings), says=way.says)
 
 
 def _fitted(text: str, width: int, room: int) -> list[str]:

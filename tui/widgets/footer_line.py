@@ -6,6 +6,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from tui.keys import Where, footer_actions, key_name
+from tui.tongues import told
 
 
 class FooterLine(Widget):
@@ -28,7 +29,9 @@ class FooterLine(Widget):
     def render(self) -> Content:
         """The keys, each before its word."""
         parts = [
-            Content.assemble(" ", (key_name(action.keys[0]), "bold $footer-key"), " ", action.short, " ")
+            Content.assemble(
+                " ", (told(key_name(action.keys[0])), "bold $footer-key"), " ", told(action.short), " "
+            )
             for action in footer_actions(self._where)
         ]
         return Content("").join(parts)

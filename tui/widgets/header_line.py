@@ -9,6 +9,7 @@ from textual.widget import Widget
 
 from tui.step_names import STEPS, StepName, StepState
 from tui.terminal import glyphs, harmless
+from tui.tongues import told
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,8 @@ class HeaderLine(Widget):
     def _step(self, step: StepName, state: StepState) -> Content:
         mark, style = _marks()[state]
         if step is self._view.current:
-            return Content.assemble(("[", "bold"), (mark, style), (f"{step.value}]", "bold reverse"))
-        return Content.assemble(" ", (mark, style), (step.value, ""), " ")
+            return Content.assemble(("[", "bold"), (mark, style), (f"{told(step.value)}]", "bold reverse"))
+        return Content.assemble(" ", (mark, style), (told(step.value), ""), " ")
 
 
 def _marks() -> dict[StepState, tuple[str, str]]:

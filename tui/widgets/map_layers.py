@@ -12,6 +12,7 @@ import shapely
 
 from engine.bed.drains import flanges
 from engine.bed.surfaces import Hidden
+from engine.phrases import phrase, shaped
 from engine.quantities import Dimension, Units, format_fall
 from engine.survey.spot import Needs
 from tui.widgets.map_water import deepest, standing
@@ -37,13 +38,13 @@ class Surface(Protocol):
 
 
 class MapLayer(Enum):
-    """The layers of the map, in the order the keys walk them; the value is the name on the screen."""
+    """The layers of the map, in the order the keys walk them; the value is the name on the screen, in English."""
 
-    DEPTH = "Depth of mud"
-    BED = "Bed height"
-    ROUGH = "Rough floor"
-    FALL = "Fall of the bed"
-    WATER = "Water on the bed"
+    DEPTH = phrase("Depth of mud")
+    BED = phrase("Bed height")
+    ROUGH = phrase("Rough floor")
+    FALL = phrase("Fall of the bed")
+    WATER = phrase("Water on the bed")
 
     @property
     def dimension(self) -> Dimension:
@@ -151,25 +152,51 @@ def waits_for(plan: Plan, layer: MapLayer) -> str:
     """Why a layer cannot be drawn yet, in words; nothing when it can."""
     if layer is MapLayer.WATER:
         return _water_words(plan)
+    why = why_waiting(plan, layer)
+    return _not_yet(layer, why) if why else ""
+
+
+def why_waiting(plan: Plan, layer: MapLayer) -> str:
+    """What a layer of figures still needs, in words; nothing when it can be drawn."""
     needed = _NEEDED[layer]
     if "bed" in needed and isinstance(plan.bed, Hidden):
-        return f"{layer.value}: not yet. {_hidden_words(plan.bed)}"
+        return _hidden_words(plan.bed)
     missing = next((stage for name in needed if isinstance(stage := getattr(plan, name), Needs)), None)
-    return "" if missing is None else f"{layer.value}: not yet. {missing.says[:1].upper()}{missing.says[1:]}"
+    return "" if missing is None else shaped(missing.says, capital)
+
+
+def _not_yet(layer: MapLayer, why: str) -> str:
+    return phrase("{layer}: not yet. {why}", layer=layer.value, why=why)
+
+
+def capital(text: str) -> str:
+    """Words with a capital first."""
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _water_words(plan: Plan) -> str:
     """What the water layer tells where no water is drawn; nothing where some stands."""
     if plan.as_built is not None and not isinstance(plan.as_built, Needs):
-        return "" if plan.as_built.ponds else f"{_RUNS} No water stands."
+        return "" if plan.as_built.ponds else _runs(phrase("No water stands."))
     if bed_surface(plan) is None:
-        return f"{MapLayer.WATER.value}: not yet. It runs over the bed, and there is none yet."
-    return f"{_RUNS} Where it stands is told by readings of the finished bed."
+        return _not_yet(MapLayer.WATER, phrase("It runs over the bed, and there is none yet."))
+    return _runs(phrase("Where it stands is told by readings of the finished bed."))
+
+
+def _runs(stands: str) -> str:
+    return phrase("{layer}: arrows show where it runs. {stands}", layer=MapLayer.WATER.value, stands=stands)
 
 
 def _hidden_words(hidden: Hidden) -> str:
-    past = "" if hidden.corner is None else f" past corner {hidden.corner}"
-    return f"The drain does not see {hidden.wall}{past}, so level walls do not fit this floor."
+    if hidden.corner is None:
+        return phrase(
+            "The drain does not see {wall}, so level walls do not fit this floor.", wall=hidden.wall
+        )
+    return phrase(
+        "The drain does not see {wall} past corner {corner}, so level walls do not fit this floor.",
+        wall=hidden.wall,
+        corner=hidden.corner,
+    )
 
 
 def field(samples: Samples, layer: MapLayer) -> Field | None:
@@ -205,7 +232,6 @@ def _fall(samples: Samples) -> tuple[Array, Array]:
     return samples.fall, np.array([])
 
 
-_RUNS = f"{MapLayer.WATER.value}: arrows show where it runs."
 _NEEDED = {
     MapLayer.DEPTH: ("bed", "rough"),
     MapLayer.BED: ("bed",),

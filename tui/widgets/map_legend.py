@@ -8,10 +8,12 @@ from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
+from engine.phrases import phrase
 from engine.survey.spot import Needs
+from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.map_bands import bare
-from tui.widgets.map_layers import MapLayer, waits_for
+from tui.widgets.map_layers import MapLayer, capital, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
 from tui.widgets.ramps import shades
@@ -25,26 +27,30 @@ if TYPE_CHECKING:
     from tui.widgets.map_cells import MapCells
 
 COLUMN_WIDTH = 24
-_EDGE_WORDS = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edge"}
-_UNDER = {
-    MapLayer.DEPTH: "bed over rough floor",
-    MapLayer.BED: "over the drain",
-    MapLayer.ROUGH: "over the drain",
-    MapLayer.FALL: "steepest way, there",
-    MapLayer.WATER: "deep; arrows: it runs",
+_EDGE_WORDS = {
+    EdgeKind.WALL: phrase("wall"),
+    EdgeKind.CURB: phrase("curb"),
+    EdgeKind.OPEN: phrase("open edge"),
 }
-_MINUS = "minus: under the drain"
+_UNDER = {
+    MapLayer.DEPTH: phrase("bed over rough floor"),
+    MapLayer.BED: phrase("over the drain"),
+    MapLayer.ROUGH: phrase("over the drain"),
+    MapLayer.FALL: phrase("steepest way, there"),
+    MapLayer.WATER: phrase("deep; arrows: it runs"),
+}
+_MINUS = phrase("minus: under the drain")
 
 
 def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
     """The legend as a column: least and most, a line for each step, then the marks; at most so many rows."""
-    head: list[PictureLine] = [(Span(cells.layer.value, Ink.STRONG),)]
+    head: list[PictureLine] = [(Span(told(cells.layer.value), Ink.STRONG),)]
     if cells.bands is None:
         head += [(Span(line),) for line in wrap(_waiting(plan, cells.layer, has_title=True), width)]
     else:
-        head.append((Span(_MINUS if cells.bands.least < 0 else _UNDER[cells.layer]),))
+        head.append((Span(told(_MINUS if cells.bands.least < 0 else _UNDER[cells.layer])),))
         head += _steps(cells.bands, looks)
-    keys = [(span, Span(f" {words}")) for span, words in key(plan, cells, looks)]
+    keys = [(span, Span(f" {told(words)}")) for span, words in key(plan, cells, looks)]
     room = rows - len(head) - 1
     return [*head, (), *keys][:rows] if room > 0 else head[:rows]
 
@@ -53,8 +59,9 @@ def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
     """The legend as one line with the layer's name, as much of it as fits: limits, else least, most and the step."""
     if cells.bands is None:
         words = _waiting(plan, cells.layer)
-        return (Span(words if len(words) <= width else f"{cells.layer.value}: not yet"[:width]),)
-    name = f"{cells.layer.value} "
+        not_yet = told(phrase("{layer}: not yet", layer=cells.layer.value))
+        return (Span(words if len(words) <= width else not_yet[:width]),)
+    name = f"{told(cells.layer.value)} "
     forms = (
         _scale(cells, looks, swatch=2, name=f"{name} "),
         _scale(cells, looks, swatch=1, name=name),
@@ -76,11 +83,11 @@ def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> l
 
 def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
     """Name and limits on one line, or on a few where that is what it takes to tell every limit."""
-    named = _scale(cells, looks, swatch=1, name=f"{cells.layer.value} ")
+    named = _scale(cells, looks, swatch=1, name=f"{told(cells.layer.value)} ")
     limits = _broken(_scale(cells, looks, swatch=1, name=""), width)
     if length(named) <= width or len(limits) > rows - 2:
         return [line(plan, cells, looks, width)]
-    return [(Span(cells.layer.value, Ink.STRONG),), *limits]
+    return [(Span(told(cells.layer.value), Ink.STRONG),), *limits]
 
 
 def _broken(scale: PictureLine, width: int) -> list[PictureLine]:
@@ -99,7 +106,7 @@ def _key_lines(plan: Plan, cells: MapCells, looks: Looks, width: int) -> list[Pi
     """What the marks are, as many on a line as fit."""
     lines: list[list[Span]] = [[]]
     for span, words in key(plan, cells, looks):
-        piece = [span, Span(f" {words}")]
+        piece = [span, Span(f" {told(words)}")]
         gap = [Span("  ")] if lines[-1] else []
         if lines[-1] and length((*lines[-1], *gap, *piece)) > width:
             lines.append(piece)
@@ -113,22 +120,25 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     kinds = {mark.kind for mark in cells.marks}
     numbered = [mark for mark in cells.marks if mark.number]
     if numbered:
-        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), "finding of that number"
+        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), phrase("finding of that number")
     if MarkKind.DRAIN in kinds:
-        yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), "drain"
+        yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), phrase("drain")
     if MarkKind.STATION in kinds:
-        yield Span(STATION, Ink.STATION), "reading"
+        yield Span(STATION, Ink.STATION), phrase("reading")
     elif plan.readings:
-        yield Span(STATION, Ink.STATION), f"{len(plan.readings)} readings, too close to draw"
+        yield (
+            Span(STATION, Ink.STATION),
+            phrase("{count} readings, too close to draw", count=len(plan.readings)),
+        )
     for edge in (EdgeKind.CURB, EdgeKind.OPEN, EdgeKind.WALL):
         if edge in cells.edges:
             yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]
     if isinstance(plan.bed, ValleyWalls):
-        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).level, Ink.EDGE), "valley"
+        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).level, Ink.EDGE), phrase("valley")
     elif not isinstance(plan.bed, Needs | Hidden) and ridge_lines(plan.bed):
-        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).upright, Ink.EDGE), "ridge"
+        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).upright, Ink.EDGE), phrase("ridge")
     if MarkKind.ISLAND in kinds:
-        yield Span(ISLAND, Ink.ISLAND), "island, no bed"
+        yield Span(ISLAND, Ink.ISLAND), phrase("island, no bed")
 
 
 def length(spans: PictureLine) -> int:
@@ -137,21 +147,32 @@ def length(spans: PictureLine) -> int:
 
 
 def _waiting(plan: Plan, layer: MapLayer, *, has_title: bool = False) -> str:
-    words = waits_for(plan, layer) or f"{layer.value}: the floor is too small to shade at this size."
-    return _sentence(words.removeprefix(f"{layer.value}: ")) if has_title else words
+    small = phrase("{layer}: the floor is too small to shade at this size.", layer=layer.value)
+    words = told(waits_for(plan, layer) or small)
+    return capital(words.removeprefix(f"{told(layer.value)}: ")) if has_title else words
 
 
 def _steps(meaning: Bands, looks: Looks) -> Iterator[PictureLine]:
     """Most, the steps from the top down, least; one figure where all is level."""
     glyphs = shades(looks)
     if meaning.is_flat:
-        yield _swatch(meaning, glyphs, 0), Span(f" {meaning.text(meaning.least)} all over")
+        yield _swatch(meaning, glyphs, 0), _all_over(meaning)
         return
-    yield (Span(f"most  {meaning.most_text}", Ink.STRONG),)
+    most, least = told(phrase("most")), told(phrase("least"))
+    wide = max(len(most), len(least))
+    yield (Span(f"{most.ljust(wide)} {meaning.most_text}", Ink.STRONG),)
     limits = [meaning.number(limit) for limit in meaning.limits]
     for band in reversed(range(meaning.count)):
-        yield _swatch(meaning, glyphs, band), Span(f" {limits[band]} to {limits[band + 1]}")
-    yield (Span(f"least {meaning.least_text}", Ink.STRONG),)
+        yield _swatch(meaning, glyphs, band), Span(f" {told(_between(limits[band], limits[band + 1]))}")
+    yield (Span(f"{least.ljust(wide)} {meaning.least_text}", Ink.STRONG),)
+
+
+def _between(low: str, high: str) -> str:
+    return phrase("{low} to {high}", low=low, high=high)
+
+
+def _all_over(meaning: Bands) -> Span:
+    return Span(f" {told(phrase('{figure} all over', figure=meaning.text(meaning.least)))}")
 
 
 def _swatch(meaning: Bands, glyphs: str, band: int, width: int = 3) -> Span:
@@ -181,18 +202,15 @@ def _short(cells: MapCells, looks: Looks, name: str, *, has_step: bool = True) -
     spans = [Span(name, Ink.STRONG)] if name else []
     swatches = [_swatch(meaning, shades(looks), band, 1) for band in range(meaning.count)]
     if meaning.is_flat:
-        return (*spans, swatches[0], Span(f" {meaning.text(meaning.least)} all over"))
+        return (*spans, swatches[0], _all_over(meaning))
     least, most = Span(f"{bare(meaning.least_text)} "), Span(f" {meaning.most_text}")
-    step = [Span(f", steps of {meaning.number(meaning.step)}")] if has_step else []
+    words = phrase(", steps of {step}", step=meaning.number(meaning.step))
+    step = [Span(told(words))] if has_step else []
     return (*spans, least, *swatches, most, *step)
 
 
 def missing_outline(plan: Plan | None) -> str:
     """What has to come first, in words, while there is no outline to draw."""
     if plan is not None and isinstance(plan.outline, Needs):
-        return f"The map starts with the outline: {plan.outline.says}"
-    return "The map starts with the outline: how long are the walls?"
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:]
+        return phrase("The map starts with the outline: {question}", question=plan.outline.says)
+    return phrase("The map starts with the outline: how long are the walls?")

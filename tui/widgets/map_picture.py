@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from engine.phrases import joined, phrase
 from engine.survey.spot import Needs
+from tui.tongues import told
 from tui.widgets import map_legend
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.map_cells import MapCells, draw
@@ -25,7 +27,7 @@ _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend sta
 _GAP = 2  # [cells] between the map and the legend's column
 _WORDS = 130  # characters that the figures at a spot may take
 _MOST_WORD_ROWS = 4
-_NO_ROOM = "No room for the map here: make the window larger."
+_NO_ROOM = phrase("No room for the map here: make the window larger.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +116,7 @@ class MapPicture:
     def _in_words(self, plan: Plan | None) -> list[PictureLine]:
         has_outline = plan is not None and not isinstance(plan.outline, Needs)
         words = _NO_ROOM if has_outline else map_legend.missing_outline(plan)
-        lines: list[PictureLine] = [(Span(line),) for line in wrap(words, max(self.width, 1))]
+        lines: list[PictureLine] = [(Span(line),) for line in wrap(told(words), max(self.width, 1))]
         return (lines + [()] * self.height)[: self.height]
 
     def _map_rows(
@@ -129,29 +131,32 @@ class MapPicture:
         width = map_legend.COLUMN_WIDTH
         if not words:
             return map_legend.column(plan, cells, self.looks, width, self.height)
-        told: list[PictureLine] = [(Span(line),) for line in wrap(words, width)]
+        figures: list[PictureLine] = [(Span(line),) for line in wrap(told(words), width)]
         head = map_legend.column(plan, cells, self.looks, width, self.height)
         steps = head[: head.index(())] if () in head else head
-        return [*steps, (), *told][: self.height]
+        return [*steps, (), *figures][: self.height]
 
     def _under(self, plan: Plan, cells: MapCells, words: str, rows: int) -> list[PictureLine]:
         if not words:
             return map_legend.lines(plan, cells, self.looks, self.width, rows)
-        told: list[PictureLine] = [(Span(line),) for line in wrap(words, self.width)]
-        if rows <= len(told):
-            return told[:rows]
-        return [map_legend.line(plan, cells, self.looks, self.width), *told]
+        figures: list[PictureLine] = [(Span(line),) for line in wrap(told(words), self.width)]
+        if rows <= len(figures):
+            return figures[:rows]
+        return [map_legend.line(plan, cells, self.looks, self.width), *figures]
 
 
 def spot_words(plan: Plan, x: float, y: float) -> str:
     """The figures at a place in words, and the findings that speak of it."""
-    told = spot_figures(plan, x, y).words()
+    figures = spot_figures(plan, x, y).words()
     near = [
         str(index + 1)
         for index, finding in enumerate(plan.findings)
         if finding.x is not None and finding.y is not None and abs(finding.x - x) + abs(finding.y - y) < 1.0
     ]
-    return f"{told} Finding {', '.join(near)} is about this place." if near else told
+    if not near:
+        return figures
+    about = phrase("Finding {numbers} is about this place.", numbers=", ".join(near))
+    return joined(" ", [figures, about])
 
 
 def _beside(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.phrases import joined, phrase
 from engine.quantities import Units, format_length
 from engine.survey.spot import Needs
 from tui.widgets.map_layers import (
@@ -63,26 +64,33 @@ class SpotFigures:
     def words(self) -> str:
         """The figures as one or two sentences; an apostrophe-free plain text, never markup."""
         if not self.is_on_floor:
-            return f"{self._place()}: off the floor."
+            return phrase("{place}: off the floor.", place=self._place())
         if self.is_on_drain:
-            return f"{self._place()}: the drain's flange, all heights are counted from its top."
-        figures = ", ".join(part for part in self._parts() if part)
-        return f"{self._place()}: {figures or 'no figures here yet'}."
+            return phrase(
+                "{place}: the drain's flange, all heights are counted from its top.", place=self._place()
+            )
+        figures = [part for part in self._parts() if part] or [phrase("no figures here yet")]
+        return phrase("{place}: {figures}.", place=self._place(), figures=joined(", ", figures))
 
     def _place(self) -> str:
         step = _ASIDE[self.units]
-        return (
-            ", ".join(f"{format_length(w.distance, self.units, step)} from {w.wall}" for w in self.walls)
-            or "Here"
-        )
+        places = [
+            phrase(
+                "{distance} from {wall}", distance=format_length(w.distance, self.units, step), wall=w.wall
+            )
+            for w in self.walls
+        ]
+        return joined(", ", places or [phrase("Here")])
 
     def _parts(self) -> list[str]:
         return [
-            "" if self.depth is None else f"mud {self._length(self.depth)} deep",
-            "" if self.bed is None else f"bed {self._over(self.bed)}",
-            "" if self.rough is None else f"rough floor {self._over(self.rough)}",
-            "" if self.fall is None else f"falls {felt_fall(self.fall, self.units)}",
-            "rough floor guessed, no readings round it" if self.is_guessed and self.rough is not None else "",
+            "" if self.depth is None else phrase("mud {depth} deep", depth=self._length(self.depth)),
+            "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed)),
+            "" if self.rough is None else phrase("rough floor {height}", height=self._over(self.rough)),
+            "" if self.fall is None else phrase("falls {fall}", fall=felt_fall(self.fall, self.units)),
+            phrase("rough floor guessed, no readings round it")
+            if self.is_guessed and self.rough is not None
+            else "",
         ]
 
     def _length(self, mm: float) -> str:
@@ -91,8 +99,10 @@ class SpotFigures:
     def _over(self, mm: float) -> str:
         text = self._length(abs(mm))
         if text == self._length(0.0):
-            return "level with the drain"
-        return f"{text} {'over' if mm > 0 else 'under'} the drain"
+            return phrase("level with the drain")
+        if mm > 0:
+            return phrase("{height} over the drain", height=text)
+        return phrase("{height} under the drain", height=text)
 
 
 def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:

@@ -10,6 +10,7 @@ from textual.message import Message
 from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -93,7 +94,7 @@ class Menu(Widget, can_focus=True):
         is_here = i == self.at and self.has_focus
         marker = glyphs().here if is_here else " "
         letter = f"{item.letter}  " if item.letter else ""
-        words = harmless(letter + item.words, max(self.size.width - 4, 0))
+        words = harmless(letter + told(item.words), max(self.size.width - 4, 0))
         return Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if is_here else ""))
 
     def get_content_width(self, container: Size, viewport: Size) -> int:

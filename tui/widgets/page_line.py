@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 from textual.widget import Widget
 
+from engine.phrases import phrase
+from tui.tongues import told
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -30,7 +33,8 @@ class PageLine(Widget):
 
     def render(self) -> Content:
         """The name, the number, the keys."""
-        name = f" {self._names[self._at]} "
-        where = f"{self._at + 1} of {len(self._names)}: Left, Right turn "
+        name = f" {told(self._names[self._at])} "
+        turn = phrase("{at} of {count}: Left, Right turn", at=self._at + 1, count=len(self._names))
+        where = f"{told(turn)} "
         gap = " " * max(self.size.width - len(name) - len(where), 1)
         return Content.assemble((name, "bold reverse"), gap, (where, "$text-muted"))

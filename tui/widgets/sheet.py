@@ -13,6 +13,7 @@ from textual.message import Message
 from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -176,7 +177,7 @@ class SheetLines(Widget, can_focus=True):
 
     def wrapped(self, line: SheetLine, width: int) -> list[str]:
         """A line's words in so many cells, the marker's among them."""
-        text = harmless(line.text)
+        text = harmless(told(line.text))
         if len(text) <= max(width - 2, 12):
             return [text]
         return wrap(text, max(width - 2, 12), subsequent_indent=" " * line.hangs, drop_whitespace=True)

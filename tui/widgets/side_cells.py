@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
+from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.looks import Colours, Looks
-from tui.widgets.map_layers import MapLayer, waits_for
-from tui.widgets.map_legend import missing_outline
+from tui.widgets.map_layers import MapLayer, why_waiting
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
 from tui.widgets.map_strokes import strokes
 from tui.widgets.side_cut import first_flange, layers_on_bed, profile
@@ -63,12 +64,13 @@ def side_lines(
     """The side view in so many (columns, rows); in words where something has to come first."""
     width, height = size
     if plan is None or isinstance(plan.outline, Needs):
-        return _told(missing_outline(plan).replace("The map", "The side view"), width, height)
+        return _told(_missing_outline(plan), width, height)
     flange = first_flange(plan)
     if flange is None:
-        return _told(f"The side view goes through the drain: {_drain_words(plan)}", width, height)
+        words = phrase("The side view goes through the drain: {question}", question=_drain_words(plan))
+        return _told(words, width, height)
     if width < _LEAST_WIDTH:
-        return _told("No room for the side view here: make the window larger.", width, height)
+        return _told(phrase("No room for the side view here: make the window larger."), width, height)
     walls = plan.outline.walls
     cut = cut_through(plan.outline, flange, wall if wall in walls else walls[0], start)
     return _assembled(plan, cut, start, size, looks)
@@ -97,26 +99,41 @@ def _assembled(
 
 
 def _told(words: str, width: int, height: int) -> list[PictureLine]:
-    lines: list[PictureLine] = [(Span(line),) for line in wrap(words, max(width, 1))]
+    lines: list[PictureLine] = [(Span(line),) for line in wrap(told(words), max(width, 1))]
     return (lines + [()] * height)[:height]
 
 
 def _drain_words(plan: Plan) -> str:
-    return plan.drains.says if isinstance(plan.drains, Needs) else "where is the drain?"
+    return plan.drains.says if isinstance(plan.drains, Needs) else phrase("where is the drain?")
+
+
+def _missing_outline(plan: Plan | None) -> str:
+    if plan is not None and isinstance(plan.outline, Needs):
+        return phrase("The side view starts with the outline: {question}", question=plan.outline.says)
+    return phrase("The side view starts with the outline: how long are the walls?")
 
 
 def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:
-    origin = f"the middle of {cut.wall}" if start is CutFrom.MIDDLE else cut.wall
-    length = format_length(cut.length, plan.job.units)
-    words = f"Cut from {origin} through the drain to {cut.far_wall}, {length} long."
+    is_middle = start is CutFrom.MIDDLE
+    said: list[str] = [
+        phrase(
+            "Cut from {origin} through the drain to {wall}, {length} long.",
+            origin=phrase("the middle of {wall}", wall=cut.wall) if is_middle else cut.wall,
+            wall=cut.far_wall,
+            length=format_length(cut.length, plan.job.units),
+        )
+    ]
     if not surfaces.is_floor.all():
-        words += " Where it is blank there is no floor."
-    missing = waits_for(plan, MapLayer.DEPTH).partition("not yet. ")[2]
-    return f"{words} Not all is there yet. {missing}" if missing else words
+        said.append(phrase("Where it is blank there is no floor."))
+    if missing := why_waiting(plan, MapLayer.DEPTH):
+        said.append(phrase("Not all is there yet. {missing}", missing=missing))
+    return told(joined(" ", said))
 
 
 def _times(times: float) -> str:
-    return "Heights drawn to scale." if times == 1 else f"Heights drawn {times:g} times."
+    if times == 1:
+        return told(phrase("Heights drawn to scale."))
+    return told(phrase("Heights drawn {times} times.", times=f"{times:g}"))
 
 
 def _swatches(looks: Looks) -> dict[str, Swatch]:

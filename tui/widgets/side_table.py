@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from engine.phrases import phrase
 from engine.quantities import Units, format_length
+from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.side_cut import profile
 
@@ -19,13 +21,13 @@ if TYPE_CHECKING:
     from tui.widgets.side_matter import Layers
 
 _NONE = "-"
-_UNIT_WORDS = {Units.INCH: "inches", Units.MM: "mm"}
-_SHORT = {  # the labels where the long ones do not fit
+_UNIT_WORDS = {Units.INCH: phrase("inches"), Units.MM: "mm"}
+_SHORT: dict[str, str] = {  # the labels where the long ones do not fit
     "inches": "in",
-    "mud, deep": "deep",
-    "tile top": "tile",
-    "upper bed": "upper",
-    "rough floor": "rough",
+    "mud, deep": phrase("deep"),
+    "tile top": phrase("tile"),
+    "upper bed": phrase("upper"),
+    "rough floor": phrase("rough"),
 }
 
 
@@ -50,11 +52,11 @@ def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], wid
 
     swatches: by the row's name, "tile", "upper bed", "mud" and "rough floor".
     """
-    head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, "drain", cut.far_wall))
+    head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, told(phrase("drain")), cut.far_wall))
     rows = list(_rows(plan, cut, layers, swatches))
     for lines in ([head, *rows], [_shortened(row) for row in (head, *rows)]):
         longest = [max(len(row.figures[k]) for row in lines) for k in range(3)]
-        labels = max(len(row.label) for row in lines) + 2
+        labels = max(len(told(row.label)) for row in lines) + 2
         gap = next((gap for gap in (3, 2, 1) if labels + sum(longest) + 3 * gap <= width), None)
         if gap is not None:
             widths = (labels, *(figures + gap for figures in longest))
@@ -70,22 +72,22 @@ def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> 
     at = profile(plan, cut, np.array([0.0, cut.drain, cut.length]))
     at_ends = np.array([True, False, True])
 
-    def told(figures: Array) -> tuple[str, str, str]:
+    def texts(figures: Array) -> tuple[str, str, str]:
         first, middle, last = (
             format_length(value, plan.job.units).rsplit(" ", 1)[0] if np.isfinite(value) else _NONE
             for value in figures.tolist()
         )
         return first, middle, last
 
-    yield _Row(_BLANK, "mud, deep", told(at.bed - at.rough))
-    yield _Row(swatches["tile"], "tile top", told(np.where(at_ends, at.bed + layers.total, np.nan)))
+    yield _Row(_BLANK, phrase("mud, deep"), texts(at.bed - at.rough))
+    yield _Row(swatches["tile"], phrase("tile top"), texts(np.where(at_ends, at.bed + layers.total, np.nan)))
     if layers.upper_bed:
         upper = np.where(at_ends, at.bed + layers.upper_bed, np.nan)
-        yield _Row(swatches["upper bed"], "upper bed", told(upper))
-    yield _Row(swatches["mud"], "bed", told(at.bed))
-    yield _Row(swatches["rough floor"], "rough floor", told(at.rough))
+        yield _Row(swatches["upper bed"], phrase("upper bed"), texts(upper))
+    yield _Row(swatches["mud"], phrase("bed"), texts(at.bed))
+    yield _Row(swatches["rough floor"], phrase("rough floor"), texts(at.rough))
 
 
 def _line(row: _Row, widths: tuple[int, ...], ink: Ink) -> PictureLine:
     figures = "".join(text.rjust(width) for text, width in zip(row.figures, widths[1:], strict=True))
-    return Span(*row.swatch), Span(f" {row.label}".ljust(widths[0] - 1) + figures, ink)
+    return Span(*row.swatch), Span(f" {told(row.label)}".ljust(widths[0] - 1) + figures, ink)

@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from engine.phrases import phrase
 from tui.line import Line
 from tui.rows import TextRow
 from tui.terminal import harmless, sentence
-from tui.widgets.field import MISSED, Field
+from tui.tongues import told
+from tui.widgets.field import MISSED, Field, enter_takes
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -88,20 +90,20 @@ class TextField(Field[TextRow]):
         """What is wrong, what is odd, or (in the field in use) what was understood."""
         row = self.row
         if row.fault:
-            return row.fault, "bold $error"
+            return told(row.fault), "bold $error"
         if row.mark:
-            understood = f"{row.echo}. " if row.echo and self.has_focus else ""
-            return understood + sentence(row.mark), "bold $warning"
+            understood = f"{told(row.echo)}. " if row.echo and self.has_focus else ""
+            return understood + told(sentence(row.mark)), "bold $warning"
         if self.is_missed and not self.line.text:
-            return MISSED, "bold $warning"
+            return told(MISSED), "bold $warning"
         return (self._hint(), "$text-muted") if self.has_focus else ("", "")
 
     def _hint(self) -> str:
         """What was understood, or what Enter takes."""
         row = self.row
         if row.echo or row.offer is None or self.line.text:
-            return row.echo
-        return f"Enter takes {row.offer.text}: {row.offer.why}"
+            return told(row.echo)
+        return told(enter_takes(row.offer.text, row.offer.why))
 
     def _resting(self, width: int) -> Content:
         if self.line.text:
@@ -112,4 +114,4 @@ class TextField(Field[TextRow]):
         row = self.row
         if row.offer is not None:
             return f"? {row.offer.text}"
-        return f"({row.left_out})" if row.left_out else "(needed)"
+        return f"({told(row.left_out)})" if row.left_out else told(phrase("(needed)"))

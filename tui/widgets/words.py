@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.widget import Widget
 
 from tui.terminal import harmless
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from textual.geometry import Size
@@ -49,6 +50,6 @@ class Words(Widget):
 
     def _lines(self, width: int) -> list[str]:
         lines: list[str] = []
-        for paragraph in self._text.split("\n"):
+        for paragraph in told(self._text).split("\n"):
             lines += wrap(harmless(paragraph), max(width - 1, 8), subsequent_indent=self._hangs) or [""]
         return lines

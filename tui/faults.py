@@ -1,0 +1,27 @@
+"""What is wrong with an entry or a file, in words that can be told in any tongue."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.errors import FileError, JobError, harmless, shown
+from engine.phrases import phrase, shaped
+
+if TYPE_CHECKING:
+    from engine.errors import FallmarkError, QuantityError
+
+
+def fault_words(error: JobError | QuantityError) -> str:
+    """What is wrong and what helps, without the key path that only a file needs."""
+    return shaped(phrase("{fault}; {remedy}", fault=error.fault, remedy=error.remedy), harmless)
+
+
+def error_words(error: FallmarkError) -> str:
+    """The whole of an error, as its text is, with the file or the entry that it is about."""
+    if isinstance(error, FileError):
+        about = harmless(error.path)
+    elif isinstance(error, JobError):
+        about = f"{error.key} = {shown(error.value)}"
+    else:
+        return str(error)
+    return phrase("{about}: {fault}; {remedy}", about=about, fault=error.fault, remedy=error.remedy)
