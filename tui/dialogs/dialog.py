@@ -11,7 +11,9 @@ from textual.message import Message
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from engine.phrases import phrase
 from tui.terminal import harmless, is_ascii_only
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -43,8 +45,8 @@ class Dialog(ModalScreen[Answer | None]):
         Binding("f10,ctrl+q,ctrl+c", "leave", "quit", priority=True),
     ]
 
-    TITLE_WORDS = ""
-    KEY_WORDS = "Esc closes"
+    TITLE_WORDS: str = ""
+    KEY_WORDS: str = phrase("Esc closes")
 
     class QuitWanted(Message):
         """Quit was asked for inside a dialog."""
@@ -52,10 +54,10 @@ class Dialog(ModalScreen[Answer | None]):
     def compose(self) -> Iterator[Widget]:
         """The frame round what the kind of dialog shows."""
         with Vertical(classes="page -ascii" if is_ascii_only() else "page"):
-            yield Static(Content(harmless(self.title_words())), classes="title", markup=False)
+            yield Static(Content(harmless(told(self.title_words()))), classes="title", markup=False)
             with VerticalScroll(classes="scroll", can_focus=False):
                 yield from self.body()
-            yield Static(Content(harmless(self.key_words())), classes="keys", markup=False)
+            yield Static(Content(harmless(told(self.key_words()))), classes="keys", markup=False)
 
     def title_words(self) -> str:
         """The title."""

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from engine.phrases import joined, phrase
 from tui.dialogs.tell import TellDialog
-from tui.keys import KEY_ACTIONS, key_name
+from tui.keys import KEY_ACTIONS, KeyAction, key_name
+from tui.tongues import told
 
 _CELLS = 22
-_NOTES = (
+_NOTES = phrase(
     "Each action has two keys, because some terminals and editors keep one of them for themselves. "
     "In a field: Left, Right, Home, End, Backspace, Delete; Ctrl+U clears what is before the cursor."
 )
@@ -14,8 +16,12 @@ _NOTES = (
 
 def keys_dialog() -> TellDialog:
     """Every key and what it does."""
-    lines = [
-        f"{' or '.join(key_name(key) for key in action.keys):<{_CELLS}}{action.says}"
-        for action in KEY_ACTIONS
-    ]
-    return TellDialog("All keys", [("", "\n".join(lines)), ("", "\n" + _NOTES)], hangs=_CELLS)
+    lines = [f"{told(_keys_of(action)):<{_CELLS}}{told(action.says)}" for action in KEY_ACTIONS]
+    return TellDialog(
+        phrase("All keys"), [("", "\n".join(lines)), ("", joined("\n", ["", _NOTES]))], hangs=_CELLS
+    )
+
+
+def _keys_of(action: KeyAction) -> str:
+    first, *others = (key_name(key) for key in action.keys)
+    return phrase("{key} or {other}", key=first, other=others[0]) if others else first

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from engine.phrases import phrase
 from tui.dialogs.path_dialog import PathDialog
 
 
 class OpenDialog(PathDialog):
     """Answers a file that is there."""
 
-    TITLE_WORDS = "Open a job"
-    KEY_WORDS = "Enter opens, Down goes into the list, Esc closes"
-    LABEL = "Job file"
+    TITLE_WORDS = phrase("Open a job")
+    KEY_WORDS = phrase("Enter opens, Down goes into the list, Esc closes")
+    LABEL = phrase("Job file")
 
     def take(self, text: str) -> None:
         """Answers the file; a file that is not there is said so."""
@@ -20,4 +21,4 @@ class OpenDialog(PathDialog):
         if path.is_file():
             self.dismiss(path)
         else:
-            self.complain(f"there is no file {text}")
+            self.complain(phrase("there is no file {path}", path=text))

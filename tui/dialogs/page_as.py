@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from engine.phrases import phrase
 from tui.dialogs.save_as import SaveAsDialog
 
 
 class PageAsDialog(SaveAsDialog):
     """Answers a path; a file that is there already is replaced only after a second Enter."""
 
-    TITLE_WORDS = "Write the page to print"
-    KEY_WORDS = "Enter writes it; open it in any browser and print. Esc goes back"
-    LABEL = "Write to"
+    TITLE_WORDS = phrase("Write the page to print")
+    KEY_WORDS = phrase("Enter writes it; open it in any browser and print. Esc goes back")
+    LABEL = phrase("Write to")
     ENDING = ".html"

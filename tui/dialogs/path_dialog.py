@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.phrases import phrase
 from tui.dialogs.dialog import Dialog
 from tui.dialogs.paths import listing
 from tui.rows import Offer, TextRow
@@ -26,7 +27,7 @@ class PathDialog(Dialog[Path]):
     PathDialog Menu { max-height: 10; margin-top: 1; }
     """
 
-    LABEL = "File"
+    LABEL: str = phrase("File")
 
     def __init__(self, typed: str = "", offer: Offer | None = None) -> None:
         super().__init__()
@@ -60,7 +61,7 @@ class PathDialog(Dialog[Path]):
         event.stop()
         text = self._typed.strip() or (self._offer.text if self._offer else "")
         if not text:
-            self.complain("type a path, or go Down into the list")
+            self.complain(phrase("type a path, or go Down into the list"))
         elif Path(text).expanduser().is_dir():
             self._enter_folder(text)
         else:

@@ -6,6 +6,8 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from engine.phrases import phrase
+
 _MOST_SHOWN = 200
 
 
@@ -25,7 +27,7 @@ def listing(typed: str) -> Listing:
     try:
         entries = sorted(folder.iterdir(), key=lambda entry: entry.name.lower())
     except OSError as error:
-        return Listing((), f"{folder}: cannot be read ({error.strerror})")
+        return Listing((), phrase("{folder}: cannot be read ({why})", folder=folder, why=error.strerror))
     fitting = [e for e in entries if e.name.lower().startswith(start.lower()) and not e.name.startswith(".")]
     files = [f"{shown}{e.name}" for e in fitting if e.suffix == ".toml"]
     folders = [f"{shown}{e.name}/" for e in fitting if e.suffix != ".toml" and _is_folder(e)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import TYPE_CHECKING
 
+from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
@@ -26,8 +27,8 @@ class Leave(Enum):
 class QuitDialog(Dialog[Leave]):
     """Stays, saves and quits, or quits without saving."""
 
-    TITLE_WORDS = "Quit?"
-    KEY_WORDS = "Enter chooses, Esc stays"
+    TITLE_WORDS = phrase("Quit?")
+    KEY_WORDS = phrase("Enter chooses, Esc stays")
 
     def __init__(self, what_is_lost: str) -> None:
         super().__init__()
@@ -35,13 +36,13 @@ class QuitDialog(Dialog[Leave]):
 
     def body(self) -> Iterator[Widget]:
         """What would be lost, and the ways out."""
-        yield Words(self._what + "\n")
+        yield Words(joined("", [self._what, "\n"]))
         items = [
-            MenuItem("stay", "c", "carry on"),
-            MenuItem("save", "s", "save, then quit"),
-            MenuItem("drop", "d", "quit and drop what is not saved"),
+            MenuItem("stay", "c", phrase("carry on")),
+            MenuItem("save", "s", phrase("save, then quit")),
+            MenuItem("drop", "d", phrase("quit and drop what is not saved")),
         ]
-        yield Menu(items if self._what else [items[0], MenuItem("drop", "q", "quit")])
+        yield Menu(items if self._what else [items[0], MenuItem("drop", "q", phrase("quit"))])
 
     def on_menu_chosen(self, event: Menu.Chosen) -> None:
         """Answers."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.phrases import phrase
 from tui.dialogs.path_dialog import PathDialog
 from tui.dialogs.paths import with_suffix
 
@@ -16,9 +17,9 @@ if TYPE_CHECKING:
 class SaveAsDialog(PathDialog):
     """Answers a path; a file that is there already is replaced only after a second Enter."""
 
-    TITLE_WORDS = "Save the job"
-    KEY_WORDS = "Enter saves, Esc goes back"
-    LABEL = "Save to"
+    TITLE_WORDS = phrase("Save the job")
+    KEY_WORDS = phrase("Enter saves, Esc goes back")
+    LABEL = phrase("Save to")
     ENDING = ".toml"
 
     def __init__(
@@ -35,6 +36,8 @@ class SaveAsDialog(PathDialog):
         if path.exists() and path not in (self._own, self._warned_of):
             self._warned_of = path
             self._typed = text
-            self.complain("this file is there already: Enter once more replaces it, or type another name")
+            self.complain(
+                phrase("this file is there already: Enter once more replaces it, or type another name")
+            )
         else:
             self.dismiss(path)

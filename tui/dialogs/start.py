@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
@@ -21,12 +22,26 @@ SAMPLE = "sample"
 OPEN = "open"
 AS_SAVED = "as saved"
 _DRAFT = "draft:"
+_MONTHS = (
+    phrase("Jan"),
+    phrase("Feb"),
+    phrase("Mar"),
+    phrase("Apr"),
+    phrase("May"),
+    phrase("Jun"),
+    phrase("Jul"),
+    phrase("Aug"),
+    phrase("Sep"),
+    phrase("Oct"),
+    phrase("Nov"),
+    phrase("Dec"),
+)
 
-_PURPOSE = (
+_PURPOSE = phrase(
     "fallmark plans the sloped mortar bed of a tiled shower floor: enter what you measured, and it tells how "
     "high to mark the walls, what to buy, and what would go wrong."
 )
-_NOT_LAW = "The local code and licensed people have the last word."
+_NOT_LAW = phrase("The local code and licensed people have the last word.")
 
 
 class StartDialog(Dialog[str]):
@@ -36,8 +51,8 @@ class StartDialog(Dialog[str]):
     StartDialog { background: $background; }
     """
 
-    TITLE_WORDS = "Welcome to fallmark"
-    KEY_WORDS = "Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on."
+    TITLE_WORDS = phrase("Welcome to fallmark")
+    KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
 
     def __init__(self, drafts: Sequence[LeftBehind], path: str | None = None) -> None:
         super().__init__()
@@ -46,15 +61,17 @@ class StartDialog(Dialog[str]):
 
     def title_words(self) -> str:
         """Says whether there is something to go on with."""
-        return "There is an unsaved draft" if self._path else self.TITLE_WORDS
+        return phrase("There is an unsaved draft") if self._path else self.TITLE_WORDS
 
     def key_words(self) -> str:
         """The keys; drafts can be deleted."""
-        return self.KEY_WORDS + (" Delete drops a draft for good." if self._drafts else "")
+        if not self._drafts:
+            return self.KEY_WORDS
+        return joined(" ", [self.KEY_WORDS, phrase("Delete drops a draft for good.")])
 
     def body(self) -> Iterator[Widget]:
         """The sentence and the choices."""
-        yield Words(f"{_PURPOSE}\n{_NOT_LAW}\n")
+        yield Words(joined("\n", [_PURPOSE, _NOT_LAW, ""]))
         yield Menu(self._items())
 
     def on_menu_chosen(self, event: Menu.Chosen) -> None:
@@ -76,18 +93,24 @@ class StartDialog(Dialog[str]):
     def _items(self) -> list[MenuItem]:
         drafts = [MenuItem(_DRAFT + str(d.file), "", _draft_words(d)) for d in self._drafts]
         if self._path:
-            return [*drafts, MenuItem(AS_SAVED, "f", f"the file as it was saved: {self._path}")]
+            return [
+                *drafts,
+                MenuItem(AS_SAVED, "f", phrase("the file as it was saved: {path}", path=self._path)),
+            ]
         return [
             *drafts,
-            MenuItem(BLANK, "b", "a blank job: enter your own floor"),
-            MenuItem(SAMPLE, "w", "a worked sample: look round a finished job"),
-            MenuItem(OPEN, "o", "open a job file"),
+            MenuItem(BLANK, "b", phrase("a blank job: enter your own floor")),
+            MenuItem(SAMPLE, "w", phrase("a worked sample: look round a finished job")),
+            MenuItem(OPEN, "o", phrase("open a job file")),
         ]
 
 
 def _draft_words(found: LeftBehind) -> str:
-    when = datetime.fromtimestamp(found.time, UTC).astimezone().strftime("%d %b %H:%M")
+    time = datetime.fromtimestamp(found.time, UTC).astimezone()
+    when = phrase(
+        "{day} {month} {time}", day=f"{time:%d}", month=_MONTHS[time.month - 1], time=f"{time:%H:%M}"
+    )
     if found.draft is None:
-        return f"a draft of {when} that cannot be read: {found.file}"
-    name = found.draft.name or "a job without a name"
-    return f"go on with the draft of {when}: {name}"
+        return phrase("a draft of {when} that cannot be read: {file}", when=when, file=found.file)
+    name = found.draft.name or phrase("a job without a name")
+    return phrase("go on with the draft of {when}: {name}", when=when, name=name)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 
+from engine.phrases import phrase
 from tui.dialogs.dialog import Dialog
 from tui.widgets.words import Words
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 class TellDialog(Dialog[str]):
     """Headed paragraphs; answers "keys" where the explain key is pressed again."""
 
-    KEY_WORDS = "Up and Down scroll, Esc closes"
+    KEY_WORDS = phrase("Up and Down scroll, Esc closes")
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "scroll(-1)", "up"),
@@ -46,7 +47,9 @@ class TellDialog(Dialog[str]):
 
     def key_words(self) -> str:
         """The keys, in words."""
-        return self.KEY_WORDS + (", F1 shows all keys" if self._keys_next else "")
+        if self._keys_next:
+            return phrase("Up and Down scroll, Esc closes, F1 shows all keys")
+        return self.KEY_WORDS
 
     def body(self) -> Iterator[Widget]:
         """Heading and words of each paragraph."""
