@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, place_words
+from engine.phrases import joined, phrase
+from engine.proof.log import Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
 from engine.quantities import Dimension, format_length
 from engine.survey.outline import FloorOutline
@@ -12,6 +14,7 @@ from engine.survey.spot import Needs
 from tui.built_stations import built_fields
 from tui.reading_entries import BUILT
 from tui.step_names import StepName, StepState
+from tui.steps.floor import YES_NO
 from tui.steps.readings import own_rows
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
@@ -20,13 +23,19 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from engine.proof.as_built import AsBuilt
+    from engine.quantities import Units
     from tui.built_stations import BuiltField
     from tui.rows import Row, TextRow
 
 _FEWEST = 4
-_EMPTIED = "left empty, this reading is taken away when you go on"
-_NO_BED = "The finished bed is read against the planned one: enter outline, drain and bed first."
-_BEFORE = (
+_VERDICTS = {
+    Verdict.PASS: phrase("Pass"),
+    Verdict.WATCH: phrase("Watch"),
+    Verdict.FAIL: phrase("Fail"),
+}
+_EMPTIED = phrase("left empty, this reading is taken away when you go on")
+_NO_BED = phrase("The finished bed is read against the planned one: enter outline, drain and bed first.")
+_BEFORE = phrase(
     "Before the membrane: level line down to the finished bed. The line may stand elsewhere by then: read the "
     "flange too."
 )
@@ -45,8 +54,8 @@ class AsBuiltStep(FormStep):
         fields = () if plan is None else built_fields(view.job, plan)
         if plan is None or not fields:
             count = len(view.job.as_built)
-            kept = f" The {count} as-built readings of the job are kept." if count else ""
-            return [words("built.none", _NO_BED + kept)]
+            kept = phrase("The {count} as-built readings of the job are kept.", count=count)
+            return [words("built.none", joined(" ", [_NO_BED, kept]) if count else _NO_BED)]
         return [
             words("built.sum", _summary(view)),
             *(_row(view, field) for field in fields),
@@ -75,31 +84,47 @@ def _summary(view: View) -> str:
     found = _built(view)
     if found is None:
         needs = None if view.plan is None else view.plan.as_built
-        return f"{_BEFORE} {needs.says}" if isinstance(needs, Needs) else _BEFORE
+        return joined(" ", [_BEFORE, needs.says]) if isinstance(needs, Needs) else _BEFORE
     built, floor = found
     units = view.job.units
     worst, least = built.worst, built.least_fall
-    text = (
-        f"Farthest off: {error_words(worst.value, units)}, {place_words(worst.x, worst.y, floor, units)}. "
-        f"Least fall {fall_under(least.value, units)}. "
+    text = phrase(
+        "Farthest off: {error}, {place}. Least fall {fall}.",
+        error=error_words(worst.value, units),
+        place=place_words(worst.x, worst.y, floor, units),
+        fall=fall_under(least.value, units),
     )
+    return joined(" ", [text, _water(built, floor, units)])
+
+
+def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
+    """The deepest water, and in how many more places some stands."""
     if not built.ponds:
-        return f"{text}No water stands."
-    pond = built.ponds[0]
-    more = "" if len(built.ponds) == 1 else f", and in {len(built.ponds) - 1} more places"
-    return (
-        f"{text}Water stands {length_over(pond.depth, units)} deep "
-        f"{place_words(pond.x, pond.y, floor, units)}, {extent(pond, units)}{more}."
+        return phrase("No water stands.")
+    pond, others = built.ponds[0], len(built.ponds) - 1
+    parts = {
+        "depth": length_over(pond.depth, units),
+        "place": place_words(pond.x, pond.y, floor, units),
+        "extent": extent(pond, units),
+    }
+    if not others:
+        return phrase("Water stands {depth} deep {place}, {extent}.", **parts)
+    return phrase(
+        "Water stands {depth} deep {place}, {extent}, and in {count} more places.", **parts, count=others
     )
 
 
 def _row(view: View, field: BuiltField) -> TextRow:
     is_emptied = field.index is not None and not view.session.text(field.key)
-    planned = None if field.planned is None else f"plan {format_length(field.planned, view.job.units)}"
+    planned = (
+        None
+        if field.planned is None
+        else phrase("plan {drop}", drop=format_length(field.planned, view.job.units))
+    )
     return view.text_row(
         field.key,
         label=field.name,
-        left_out=planned or "not read",
+        left_out=planned or phrase("not read"),
         mark=_EMPTIED if is_emptied else _off(view, field.index),
         grows=True,
     )
@@ -111,8 +136,8 @@ def _off(view: View, index: int | None) -> str:
     if found is None or index is None:
         return ""
     station = next((one for one in found[0].stations if one.number == index), None)
-    told = "" if station is None else error_words(station.error, view.job.units)
-    return "" if told == error_words(0.0, view.job.units) else told
+    off = "" if station is None else error_words(station.error, view.job.units)
+    return "" if off == error_words(0.0, view.job.units) else off
 
 
 def _mends(view: View) -> list[Row]:
@@ -120,9 +145,9 @@ def _mends(view: View) -> list[Row]:
     if found is None or not found[0].mending.mends:
         return []
     built, floor = found
-    rows: list[Row] = [heading("built.mend", "The mend list")]
+    rows: list[Row] = [heading("built.mend", phrase("The mend list"))]
     rows += [
-        words(f"built.mend{i}", f"- {mend_words(mend, floor, view.job.units)}")
+        words(f"built.mend{i}", joined("", ["- ", mend_words(mend, floor, view.job.units)]))
         for i, mend in enumerate(built.mending.mends)
     ]
     return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]
@@ -133,17 +158,22 @@ def _flood(view: View) -> list[Row]:
     if not view.job.as_built or view.plan is None:
         return []
     judged = view.plan.flood_log
-    told = (
+    verdict = (
         ""
         if judged is None
-        else f"{judged.verdict.value.capitalize()}: {judged.says}. Then: {judged.remedy}."
+        else phrase(
+            "{verdict}: {says}. Then: {remedy}.",
+            verdict=_VERDICTS[judged.verdict],
+            says=judged.says,
+            remedy=judged.remedy,
+        )
     )
     return [
-        heading("built.flood", "The flood test, once the lining is in"),
-        view.text_row("flood_test.filled", left_out="not filled yet"),
-        view.text_row("flood_test.hours", Dimension.NUMBER, left_out="not checked yet"),
-        view.text_row("flood_test.left", left_out="not checked yet"),
-        view.text_row("flood_test.bucket", left_out="no bucket stood by"),
-        view.choice_row("flood_test.leaked", (("true", "yes"), ("false", "no")), left_out="false"),
-        *([words("built.verdict", told)] if told else []),
+        heading("built.flood", phrase("The flood test, once the lining is in")),
+        view.text_row("flood_test.filled", left_out=phrase("not filled yet")),
+        view.text_row("flood_test.hours", Dimension.NUMBER, left_out=phrase("not checked yet")),
+        view.text_row("flood_test.left", left_out=phrase("not checked yet")),
+        view.text_row("flood_test.bucket", left_out=phrase("no bucket stood by")),
+        view.choice_row("flood_test.leaked", YES_NO, left_out="false"),
+        *([words("built.verdict", verdict)] if verdict else []),
     ]

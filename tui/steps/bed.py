@@ -8,6 +8,7 @@ from engine.bed.depth import Depth
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.limits.rulebook import default_fall, rulebook
+from engine.phrases import joined, phrase
 from engine.quantities import Dimension, format_fall, format_length
 from engine.survey.spot import Needs
 from tui.rows import Offer
@@ -21,13 +22,13 @@ if TYPE_CHECKING:
     from tui.rows import Row
 
 _SHAPES = (
-    (BedShape.LEVEL_WALLS.value, "level walls"),
-    (BedShape.EVEN_FALL.value, "even fall"),
-    (BedShape.PLANE.value, "plane"),
+    (BedShape.LEVEL_WALLS.value, phrase("level walls")),
+    (BedShape.EVEN_FALL.value, phrase("even fall")),
+    (BedShape.PLANE.value, phrase("plane")),
 )
 _BAGS = (("mortar.bag", Dimension.MASS), ("mortar.yield", Dimension.VOLUME))
 _SITE_MIX = (("mortar.parts", Dimension.NUMBER),)
-_SUPPLIES = ((Supply.BAG.value, "bags"), (Supply.SITE.value, "mixed on site"))
+_SUPPLIES = ((Supply.BAG.value, phrase("bags")), (Supply.SITE.value, phrase("mixed on site")))
 
 
 class BedStep(FormStep):
@@ -47,11 +48,11 @@ class BedStep(FormStep):
             view.text_row("bed.fall", Dimension.FALL, left_out=fall),
             view.text_row("bed.mark_step"),
             *_figures(view),
-            heading("own", "Your own limits, instead of the rulebook's"),
-            view.text_row("bed.least_depth", left_out="the rulebook's"),
-            view.text_row("bed.most_depth", left_out="the rulebook's"),
-            view.text_row("bed.wall_height", left_out="computed"),
-            view.text_row("bed.trueness", left_out="not known"),
+            heading("own", phrase("Your own limits, instead of the rulebook's")),
+            view.text_row("bed.least_depth", left_out=phrase("the rulebook's")),
+            view.text_row("bed.most_depth", left_out=phrase("the rulebook's")),
+            view.text_row("bed.wall_height", left_out=phrase("computed")),
+            view.text_row("bed.trueness", left_out=phrase("not known")),
             *_strips(view),
             *_mortar(view),
         ]
@@ -68,7 +69,7 @@ class BedStep(FormStep):
 
 def _strips(view: View) -> list[Row]:
     return [
-        heading("strips", "Strips along the walls"),
+        heading("strips", phrase("Strips along the walls")),
         view.text_row("strips.thickness"),
         view.text_row("strips.short"),
         view.text_row("strips.stock", mark=_splices(view)),
@@ -84,14 +85,17 @@ def _splices(view: View) -> str:
     if isinstance(stock, Needs) or not stock.splices:
         return ""
     units = view.job.units
-    places = ", ".join(f"{splice.wall} at {format_length(splice.along, units)}" for splice in stock.splices)
-    return f"shorter than a wall: spliced on {places}"
+    places = [
+        phrase("{wall} at {along}", wall=splice.wall, along=format_length(splice.along, units))
+        for splice in stock.splices
+    ]
+    return phrase("shorter than a wall: spliced on {places}", places=joined(", ", places))
 
 
 def _mortar(view: View) -> list[Row]:
     how = _SITE_MIX if supply(view.job) is Supply.SITE else _BAGS
     return [
-        heading("mortar", "Deck mud"),
+        heading("mortar", phrase("Deck mud")),
         view.choice_row("mortar.supply", _SUPPLIES, left_out=Supply.BAG.value),
         *(view.text_row(key, dimension) for key, dimension in how),
         view.text_row("mortar.waste", Dimension.SHARE),
@@ -100,8 +104,8 @@ def _mortar(view: View) -> list[Row]:
 
 def _shape_offer(view: View) -> Offer:
     if view.job.drains and view.job.drains[0].kind is DrainKind.CHANNEL:
-        return Offer(BedShape.PLANE.value, "usual with a channel")
-    return Offer(BedShape.LEVEL_WALLS.value, "usual with a point drain")
+        return Offer(BedShape.PLANE.value, phrase("usual with a channel"))
+    return Offer(BedShape.LEVEL_WALLS.value, phrase("usual with a point drain"))
 
 
 def _figures(view: View) -> list[Row]:
@@ -112,9 +116,17 @@ def _figures(view: View) -> list[Row]:
     units = view.job.units
     bed, depth = plan.bed, plan.depth
     height = getattr(bed, "wall_height", None)
-    lines = [] if height is None else [f"Walls {format_length(height, units)} above the flange."]
-    lines.append(
-        f"Bed {format_length(depth.least.value, units)} thick at its thinnest, "
-        f"{format_length(depth.most.value, units)} at its thickest."
+    lines = (
+        []
+        if height is None
+        else [phrase("Walls {height} above the flange.", height=format_length(height, units))]
     )
-    return [heading("figures", "What it comes to"), words("figures-are", " ".join(lines))]
+    thick = phrase(
+        "Bed {least} thick at its thinnest, {most} at its thickest.",
+        least=format_length(depth.least.value, units),
+        most=format_length(depth.most.value, units),
+    )
+    return [
+        heading("figures", phrase("What it comes to")),
+        words("figures-are", joined(" ", [*lines, thick])),
+    ]

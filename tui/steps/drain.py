@@ -9,6 +9,7 @@ import shapely
 
 from engine.job.model import DrainKind
 from engine.limits.drain_range import range_words
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
 from tui.place_group import (
@@ -31,15 +32,24 @@ if TYPE_CHECKING:
 
     from tui.rows import Row
 
-_KINDS = tuple((kind.value, kind.value) for kind in DrainKind)
-_FORMS = ((OFFSETS, "two walls"), (WALL, "along a wall"), (POINT, "coordinates"), (CORNER, "a corner"))
+_KINDS = (
+    (DrainKind.ROUND.value, phrase("round")),
+    (DrainKind.SQUARE.value, phrase("square")),
+    (DrainKind.CHANNEL.value, phrase("channel")),
+)
+_FORMS = (
+    (OFFSETS, phrase("two walls")),
+    (WALL, phrase("along a wall")),
+    (POINT, phrase("coordinates")),
+    (CORNER, phrase("a corner")),
+)
 _USUAL_SIZE = {
     DrainKind.ROUND: ("6 in", "150 mm"),
     DrainKind.SQUARE: ("4 in", "100 mm"),
     DrainKind.CHANNEL: ("2 1/2 in", "65 mm"),
 }
 _END_OFF = {Units.INCH: 4 * INCH, Units.MM: 100.0}  # [mm] a channel's middle line from its wall
-_MIDDLE = "the middle of the floor"
+_MIDDLE = phrase("the middle of the floor")
 
 
 class DrainStep(FormStep):
@@ -65,19 +75,24 @@ class DrainStep(FormStep):
 
 
 def _more(view: View) -> list[Row]:
-    return [words("more", "+ or Ins: another drain.")] if view.job.drains else []
+    return [words("more", phrase("+ or Ins: another drain."))] if view.job.drains else []
 
 
 def _drain(view: View, i: int) -> list[Row]:
-    kinds = (*_KINDS, ("", "take it out")) if i else _KINDS
-    rows: list[Row] = [heading(f"drain-{i}", f"Drain {i + 1}")] if len(view.job.drains) > 1 else []
-    rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", "the usual form")))
+    kinds = (*_KINDS, ("", phrase("take it out"))) if i else _KINDS
+    rows: list[Row] = (
+        [heading(f"drain-{i}", phrase("Drain {number}", number=i + 1))] if len(view.job.drains) > 1 else []
+    )
+    rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", phrase("the usual form"))))
     rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i), grows=True))
     if _kind(view, i) is DrainKind.CHANNEL:
-        rows += [*_place(view, i, "from", "Channel from"), *_place(view, i, "to", "Channel to")]
+        rows += [
+            *_place(view, i, "from", phrase("Channel from")),
+            *_place(view, i, "to", phrase("Channel to")),
+        ]
     else:
-        rows += _place(view, i, "at", "Its middle")
-    rows.append(view.text_row(f"drains[{i}].drop", left_out="height is planned", grows=True))
+        rows += _place(view, i, "at", phrase("Its middle"))
+    rows.append(view.text_row(f"drains[{i}].drop", left_out=phrase("height is planned"), grows=True))
     return rows
 
 
@@ -86,7 +101,10 @@ def _range(view: View) -> list[Row]:
     plan = view.plan
     if plan is None or plan.drain_range is None:
         return []
-    ends = [f"{name}: {says}." for name, says in range_words(plan.case, plan.drain_range)]
+    ends = [
+        phrase("{name}: {says}.", name=name, says=says)
+        for name, says in range_words(plan.case, plan.drain_range)
+    ]
     return [words(f"drain-range-{i}", end) for i, end in enumerate(ends)]
 
 
@@ -96,14 +114,14 @@ def _kind(view: View, i: int) -> DrainKind | None:
 
 def _size_offer(view: View, i: int) -> Offer:
     inch, mm = _USUAL_SIZE[_kind(view, i) or DrainKind.ROUND]
-    return Offer(inch if view.job.units is Units.INCH else mm, "a usual size, but measure yours")
+    return Offer(inch if view.job.units is Units.INCH else mm, phrase("a usual size, but measure yours"))
 
 
 def _place(view: View, i: int, part: str, title: str) -> list[Row]:
     prefix = f"drains[{i}].{part}"
     names = wall_names(view.job)
     if not names:
-        return [words(prefix, "Where it is can be said once there is an outline: PgUp goes to it.")]
+        return [words(prefix, phrase("Where it is can be said once there is an outline: PgUp goes to it."))]
     form = view.session.text(f"{prefix}.form") or default_form(part)
     forms = _FORMS if part != "at" else _FORMS[:3]
     walls = [(name, name) for name in names]
@@ -118,8 +136,8 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
             one = view.session.text(f"{prefix}.first_wall") or first
             other = view.session.text(f"{prefix}.second_wall") or second
             rows += [
-                view.text_row(f"{prefix}.first", label=f"From wall {one}", offer=offers.get("first")),
-                view.text_row(f"{prefix}.second", label=f"From wall {other}", offer=offers.get("second")),
+                view.text_row(f"{prefix}.first", label=_from_wall(one), offer=offers.get("first")),
+                view.text_row(f"{prefix}.second", label=_from_wall(other), offer=offers.get("second")),
                 view.choice_row(f"{prefix}.first_wall", walls, left_out=first),
                 view.choice_row(f"{prefix}.second_wall", walls, left_out=second),
             ]
@@ -127,7 +145,7 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
             rows += [
                 view.choice_row(f"{prefix}.wall", walls, left_out=first),
                 view.text_row(f"{prefix}.along", offer=offers.get("along")),
-                view.text_row(f"{prefix}.off", left_out="0, at the wall", offer=offers.get("off")),
+                view.text_row(f"{prefix}.off", left_out=phrase("0, at the wall"), offer=offers.get("off")),
             ]
         case "corner":
             rows.append(
@@ -138,6 +156,10 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
     return rows
 
 
+def _from_wall(wall: str) -> str:
+    return phrase("From wall {wall}", wall=wall)
+
+
 def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer]:
     wall = view.session.text(f"{prefix}.wall") or default_walls(view.job)[0]
     if wall not in floor.walls:
@@ -145,9 +167,9 @@ def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer
     along = 0.0 if prefix.endswith("from") else floor.length(floor.walls.index(wall))
     return {
         "along": Offer(
-            format_length(along, view.job.units), "from wall to wall, so that no water stands past it"
+            format_length(along, view.job.units), phrase("from wall to wall, so that no water stands past it")
         ),
-        "off": Offer(format_length(_END_OFF[view.job.units], view.job.units), "along the wall"),
+        "off": Offer(format_length(_END_OFF[view.job.units], view.job.units), phrase("along the wall")),
     }
 
 

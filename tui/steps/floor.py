@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 from engine.job.model import FloorKind, RulebookName, Waterproofing
 from engine.limits.rulebook import editions
+from engine.phrases import phrase
 from engine.quantities import Dimension, Units
 from tui.rows import Offer
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
+from tui.tongues import told
 from tui.view import View, heading
 from tui.words_of import date_words
 
@@ -18,16 +20,17 @@ if TYPE_CHECKING:
 
     from tui.rows import Row
 
-_YES_NO = (("true", "yes"), ("false", "no"))
+YES_NO = (("true", phrase("yes")), ("false", phrase("no")))
+_KINDS = ((FloorKind.CONCRETE.value, phrase("concrete")), (FloorKind.WOOD.value, phrase("wood")))
 _BOOKS = (
-    (RulebookName.US_MODEL.value, "US model code"),
-    (RulebookName.US_ACCESSIBLE.value, "US accessible"),
-    (RulebookName.AU_NCC.value, "Australia"),
-    (RulebookName.NZ_E3.value, "New Zealand"),
-    (RulebookName.UK_BS5385.value, "Britain"),
-    (RulebookName.DE_DIN18040.value, "Germany"),
+    (RulebookName.US_MODEL.value, phrase("US model code")),
+    (RulebookName.US_ACCESSIBLE.value, phrase("US accessible")),
+    (RulebookName.AU_NCC.value, phrase("Australia")),
+    (RulebookName.NZ_E3.value, phrase("New Zealand")),
+    (RulebookName.UK_BS5385.value, phrase("Britain")),
+    (RulebookName.DE_DIN18040.value, phrase("Germany")),
 )
-NAME = "Shower floor"
+NAME = phrase("Shower floor")
 
 
 class FloorStep(FormStep):
@@ -53,31 +56,40 @@ class FloorStep(FormStep):
 
 def _needed(view: View) -> list[Row]:
     return [
-        view.text_row("job.name", None, offer=Offer(NAME, "you can rename it at any time"), is_long=True),
-        view.choice_row("floor.kind", _values(FloorKind), offer=Offer("concrete", "a slab, the usual case")),
-        view.choice_row("job.units", ((Units.INCH.value, "inches"), (Units.MM.value, "millimetres"))),
+        view.text_row(
+            "job.name", None, offer=Offer(told(NAME), phrase("you can rename it at any time")), is_long=True
+        ),
+        view.choice_row("floor.kind", _KINDS, offer=Offer("concrete", phrase("a slab, the usual case"))),
+        view.choice_row(
+            "job.units", ((Units.INCH.value, phrase("inches")), (Units.MM.value, phrase("millimetres")))
+        ),
         view.choice_row("job.rulebook", _BOOKS),
     ]
 
 
 def _between(view: View) -> list[Row]:
-    barriers = (("none", "none"), ("felt", "felt"), ("poly", "poly"), ("membrane", "membrane"))
+    barriers = (
+        ("none", phrase("none")),
+        ("felt", phrase("felt")),
+        ("poly", phrase("poly")),
+        ("membrane", phrase("membrane")),
+    )
     return [
-        heading("between", "Between floor and bed"),
+        heading("between", phrase("Between floor and bed")),
         view.choice_row("floor.moisture_barrier", barriers, left_out="none"),
-        view.choice_row("floor.lath", _YES_NO, left_out="false"),
-        view.choice_row("floor.bond_coat", _YES_NO, left_out="false"),
-        view.text_row("floor.dead_load_allowance", Dimension.LOAD, left_out="not known"),
+        view.choice_row("floor.lath", YES_NO, left_out="false"),
+        view.choice_row("floor.bond_coat", YES_NO, left_out="false"),
+        view.text_row("floor.dead_load_allowance", Dimension.LOAD, left_out=phrase("not known")),
     ]
 
 
 def _build(view: View) -> list[Row]:
     waterproofing = (
-        (Waterproofing.OVER_BED.value, "over bed"),
-        (Waterproofing.BETWEEN_BEDS.value, "between beds"),
+        (Waterproofing.OVER_BED.value, phrase("over bed")),
+        (Waterproofing.BETWEEN_BEDS.value, phrase("between beds")),
     )
     rows: list[Row] = [
-        heading("over", "Over the bed"),
+        heading("over", phrase("Over the bed")),
         view.choice_row("build.waterproofing", waterproofing, left_out=Waterproofing.OVER_BED.value),
     ]
     if view.job.build.waterproofing is Waterproofing.BETWEEN_BEDS:
@@ -88,17 +100,13 @@ def _build(view: View) -> list[Row]:
 def _more(view: View) -> list[Row]:
     start, known = view.job.start, editions(view.job.rulebook)
     return [
-        heading("more", "Dates, notes, edition of the limits"),
+        heading("more", phrase("Dates, notes, edition of the limits")),
         view.text_row(
             "job.start",
             None,
-            left_out="no dates",
-            echo="" if start is None else f"read as {date_words(start)}",
+            left_out=phrase("no dates"),
+            echo="" if start is None else phrase("read as {figure}", figure=date_words(start)),
         ),
-        view.text_row("job.notes", None, left_out="none", is_long=True),
+        view.text_row("job.notes", None, left_out=phrase("none"), is_long=True),
         view.choice_row("job.edition", [(name, name) for name in known], left_out=known[-1]),
     ]
-
-
-def _values(kinds: type[FloorKind]) -> list[tuple[str, str]]:
-    return [(kind.value, kind.value) for kind in kinds]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.job.lettering import corner_name, wall_name
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over
+from engine.phrases import phrase
 from engine.quantities import Dimension
 from engine.survey.outline import FloorOutline, next_diagonal
 from tui.entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
@@ -23,9 +24,13 @@ if TYPE_CHECKING:
 
     from tui.rows import Row
 
-_FORMS = ((RECTANGLE, "rectangle"), (WALLS, "walls"), (CORNERS, "corners"))
-_EMPTIED = "left empty, this length is taken away when you go on"
-_EDGES = tuple((kind.value, kind.value) for kind in EdgeKind)
+_FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
+_EMPTIED = phrase("left empty, this length is taken away when you go on")
+_EDGES = (
+    (EdgeKind.WALL.value, phrase("wall")),
+    (EdgeKind.CURB.value, phrase("curb")),
+    (EdgeKind.OPEN.value, phrase("open")),
+)
 
 
 class OutlineStep(FormStep):
@@ -58,7 +63,7 @@ class OutlineStep(FormStep):
 
 def _rectangle(view: View) -> list[Row]:
     return [
-        view.text_row(f"outline.rectangle[{i}]", label=f"Side {side}")
+        view.text_row(f"outline.rectangle[{i}]", label=phrase("Side {wall}", wall=side))
         for i, side in enumerate(("A-B", "B-C"))
     ]
 
@@ -84,20 +89,25 @@ def _walls(view: View) -> list[Row]:
         rows += [
             view.text_row(
                 f"outline.walls[{i}].length",
-                label=f"Wall {name}",
-                left_out="closes the floor" if is_last else "",
+                label=phrase("Wall {wall}", wall=name),
+                left_out=phrase("closes the floor") if is_last else "",
                 grows=True,
             ),
             view.text_row(
                 f"outline.walls[{i}].turn",
                 Dimension.ANGLE,
-                label="  turn after it",
-                left_out="90 deg, left",
+                label=phrase("  turn after it"),
+                left_out=phrase("90 deg, left"),
                 grows=True,
             ),
-            view.text_row(f"outline.walls[{i}].rise", label="  bows out by", left_out="straight", grows=True),
+            view.text_row(
+                f"outline.walls[{i}].rise",
+                label=phrase("  bows out by"),
+                left_out=phrase("straight"),
+                grows=True,
+            ),
         ]
-    return [*rows, words("walls", "Walk with the floor on your left. + puts a wall after this one.")]
+    return [*rows, words("walls", phrase("Walk with the floor on your left. + puts a wall after this one."))]
 
 
 def _corners(view: View) -> list[Row]:
@@ -106,27 +116,35 @@ def _corners(view: View) -> list[Row]:
     rows: list[Row] = []
     for i in range(len(listed) + 1):
         name = corner_name(i)
-        left_out = "" if i < 3 else "no more"
+        left_out = "" if i < 3 else phrase("no more")
         rows += [
             view.text_row(
-                f"outline.corners[{i}].x", label=f"Corner {name}  x", left_out=left_out, grows=True
+                f"outline.corners[{i}].x",
+                label=phrase("Corner {name}  x", name=name),
+                left_out=left_out,
+                grows=True,
             ),
             view.text_row(f"outline.corners[{i}].y", label="          y", left_out=left_out, grows=True),
         ]
-    return [*rows, words("corners", "x to the right, y up. + puts a corner after this one.")]
+    return [*rows, words("corners", phrase("x to the right, y up. + puts a corner after this one."))]
 
 
 def _edges(view: View) -> list[Row]:
     names = wall_names(view.job)
     if not names:
         return []
-    rows: list[Row] = [heading("edges", "What stands at each edge")]
+    rows: list[Row] = [heading("edges", phrase("What stands at each edge"))]
     rows += [
-        view.choice_row(f'outline.edges."{name}"', _EDGES, label=f"Edge {name}", left_out=EdgeKind.WALL.value)
+        view.choice_row(
+            f'outline.edges."{name}"',
+            _EDGES,
+            label=phrase("Edge {wall}", wall=name),
+            left_out=EdgeKind.WALL.value,
+        )
         for name in names
     ]
     if any(kind is EdgeKind.CURB for _, kind in view.job.outline.edges) or view.session.text("curb.drop"):
-        rows.append(view.text_row("curb.drop", left_out="not built yet"))
+        rows.append(view.text_row("curb.drop", left_out=phrase("not built yet")))
     return rows
 
 
@@ -136,7 +154,7 @@ def _tapes(view: View) -> list[Row]:
     if len(names) < 3:
         return []
     tapes = Tapes()
-    rows: list[Row] = [heading("tape", "Diagonals taped as a check")]
+    rows: list[Row] = [heading("tape", phrase("Diagonals taped as a check"))]
     for i in range(len(_texts(view, tapes)) + 1):
         key = f"{tapes.prefix}[{i}]"
         ends = [
@@ -148,7 +166,10 @@ def _tapes(view: View) -> list[Row]:
         )
         rows += [
             view.text_row(
-                f"{key}.length", label=f"{ends[0]} to {ends[1]}", left_out="not taped", mark=emptied
+                f"{key}.length",
+                label=phrase("{start} to {end}", start=ends[0], end=ends[1]),
+                left_out=phrase("not taped"),
+                mark=emptied,
             ),
             view.choice_row(f"{key}.from", names, left_out=ends[0]),
             view.choice_row(f"{key}.to", names, left_out=ends[1]),
@@ -168,8 +189,12 @@ def _next_diagonal(view: View) -> list[Row]:
     return [
         words(
             "diagonal",
-            f"Tape {floor.names[fix.start]} to {floor.names[fix.end]} next: it fixes the shape best, every corner "
-            f"then to about {left}.",
+            phrase(
+                "Tape {start} to {end} next: it fixes the shape best, every corner then to about {left}.",
+                start=floor.names[fix.start],
+                end=floor.names[fix.end],
+                left=left,
+            ),
         )
     ]
 
@@ -184,14 +209,18 @@ def _islands(view: View) -> list[Row]:
         listed.pop()
     rows: list[Row] = []
     for i, corners in enumerate([*listed, []]):
-        rows.append(heading(f"island-{i}", f"Post or bench base {i + 1}"))
+        rows.append(heading(f"island-{i}", phrase("Post or bench base {number}", number=i + 1)))
         for j in range(len(corners) + 1):
-            left_out = "none" if not corners else ("" if j < 3 else "no more")
+            left_out = phrase("none") if not corners else ("" if j < 3 else phrase("no more"))
             rows += [
-                view.text_row(corner_key(i, j, "x"), label=f"Corner {j + 1}  x", left_out=left_out),
+                view.text_row(
+                    corner_key(i, j, "x"), label=phrase("Corner {name}  x", name=j + 1), left_out=left_out
+                ),
                 view.text_row(corner_key(i, j, "y"), label="          y", left_out=left_out),
             ]
     return [
         *rows,
-        words("islands", "x to the right, y up the map; A is at 0, 0 unless you gave it coordinates."),
+        words(
+            "islands", phrase("x to the right, y up the map; A is at 0, 0 unless you gave it coordinates.")
+        ),
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.place_group import default_walls, wall_names
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings
 _NUMBER = re.compile(r"readings\[(\d+)\]")
-_EMPTIED = "left empty, this reading is taken away when you go on"
+_EMPTIED = phrase("left empty, this reading is taken away when you go on")
 
 
 class ReadingsStep(FormStep):
@@ -37,7 +38,10 @@ class ReadingsStep(FormStep):
         if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
             return [words("none", _without_outline(len(view.job.readings)))]
         found = stations(view.job, view.plan, _odd_numbers(view))
-        kept = f"{found.hidden} more readings are kept and planned with; the odd ones are always listed."
+        kept = phrase(
+            "{count} more readings are kept and planned with; the odd ones are always listed.",
+            count=found.hidden,
+        )
         return [
             words("sum", _summary(view, found)),
             *(_row(view, station) for station in found.listed),
@@ -52,8 +56,9 @@ class ReadingsStep(FormStep):
 
 
 def _without_outline(count: int) -> str:
-    kept = f" The {count} readings of the job are kept." if count else ""
-    return f"Stations are named by the floor's corners: enter the outline first, with PgUp or F7.{kept}"
+    first = phrase("Stations are named by the floor's corners: enter the outline first, with PgUp or F7.")
+    kept = phrase("The {count} readings of the job are kept.", count=count)
+    return joined(" ", [first, kept]) if count else first
 
 
 def _odd_numbers(view: View) -> set[int]:
@@ -64,34 +69,40 @@ def _odd_numbers(view: View) -> set[int]:
 
 
 def _summary(view: View, found: Stations) -> str:
-    text = f"Level line down to the rough floor. {found.read} of {found.total} stations read."
+    text = phrase(
+        "Level line down to the rough floor. {read} of {total} stations read.",
+        read=found.read,
+        total=found.total,
+    )
     plan = view.plan
     if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:
         return text
-    text += f" {plan.rough.guessed:.0%} of the floor is guessed."
+    guessed = phrase("{share} of the floor is guessed.", share=f"{plan.rough.guessed:.0%}")
     best = best_next(plan)
     if best is None:
-        return text
-    return f"{text} Corner {best[0]} would tell most: then {best[1]:.0%}."
+        return joined(" ", [text, guessed])
+    tells = phrase("Corner {corner} would tell most: then {share}.", corner=best[0], share=f"{best[1]:.0%}")
+    return joined(" ", [text, guessed, tells])
 
 
 def _row(view: View, station: WorthReading) -> TextRow:
     is_emptied = station.is_read and not view.session.text(station.key)
     mark = _EMPTIED if is_emptied else _odd(view, station.index)
-    return view.text_row(station.key, label=station.name, left_out="not read", mark=mark, grows=True)
+    return view.text_row(station.key, label=station.name, left_out=phrase("not read"), mark=mark, grows=True)
 
 
 def _odd(view: View, index: int | None) -> str:
     """What the findings say against a reading."""
     if index is None or view.plan is None or index >= len(view.plan.readings):
         return ""
-    return "; ".join(
+    odd = [
         finding.says
         for finding in view.plan.findings
         if finding.key is not None
         and finding.rule.startswith("reading")
         and finding.key.split(".")[0] == f"readings[{index}]"
-    )
+    ]
+    return joined("; ", odd)
 
 
 def own_rows(view: View, section: str) -> list[Row]:
@@ -99,13 +110,13 @@ def own_rows(view: View, section: str) -> list[Row]:
     names, own = wall_names(view.job), own_of(section)
     waiting = any(key.startswith(own) for key in view.session.pending)
     if not waiting:
-        return [words("own", "+ or Ins: a station of your own.")]
+        return [words("own", phrase("+ or Ins: a station of your own."))]
     return [
-        heading("own", "A station of your own"),
+        heading("own", phrase("A station of your own")),
         view.choice_row(
-            f"{own}.wall", [(n, n) for n in names], label="Wall", left_out=default_walls(view.job)[0]
+            f"{own}.wall", [(n, n) for n in names], label=phrase("Wall"), left_out=default_walls(view.job)[0]
         ),
-        view.text_row(f"{own}.along", label="Along it"),
-        view.text_row(f"{own}.off", label="Off it", left_out="0, at the wall"),
-        view.text_row(f"{own}.drop", label="Drop"),
+        view.text_row(f"{own}.along", label=phrase("Along it")),
+        view.text_row(f"{own}.off", label=phrase("Off it"), left_out=phrase("0, at the wall")),
+        view.text_row(f"{own}.drop", label=phrase("Drop")),
     ]
