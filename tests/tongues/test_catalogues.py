@@ -102,9 +102,21 @@ class Kept(Catalog):
 
 
 def read(path: Path) -> Catalog:
-    """A catalogue as it is on disk."""
-    with path.open("rb") as file:
-        return read_po(file, locale=path.parts[-3])
+    """A catalogue as it is on disk; of one that a merge left in two the translations of both sides."""
+    first, second = (
+        read_po(BytesIO(side), locale=path.parts[-3]) for side in sides(path.read_text(encoding="utf-8"))
+    )
+    for message in second:
+        had = first.get(message.id) if message.id else None
+        if message.id and (had is None or not all(_strings(had))):
+            first[message.id] = message
+    return first
+
+
+def sides(text: str) -> tuple[bytes, bytes]:
+    """A file as the one and as the other side of a merge has it; twice the same where nothing is in conflict."""
+    conflict = re.compile(r"^<{7} .*?\n(.*?)(?:^\|{7} .*?)?^={7}\n(.*?)^>{7} .*?\n", re.MULTILINE | re.DOTALL)
+    return conflict.sub(r"\1", text).encode(), conflict.sub(r"\2", text).encode()
 
 
 def merged(old: Catalog, patterns: Catalog) -> Catalog:
@@ -206,6 +218,12 @@ def test_no_pattern_has_a_part_without_a_name(patterns):
 def test_a_reader_finds_calls_inside_calls_and_both_sides_of_a_condition():
     source = b'phrase("a {x}", x=joined(", ", [phrase("b" " c") for _ in y]), z=phrase("d" if y else "e"))'
     assert {text for _, _, text, _ in of_python(BytesIO(source), {}, (), {})} == {"a {x}", "b c", "d", "e"}
+
+
+def test_a_merge_in_conflict_keeps_what_either_side_translated():
+    text = "a\n<<<<<<< one\nb\n||||||| base\n=======\nc\n>>>>>>> two\nd\n"
+    assert sides(text) == (b"a\nb\nd\n", b"a\nc\nd\n")
+    assert sides("a\n") == (b"a\n", b"a\n")
 
 
 def test_it_holds_exactly_what_the_program_says(path, patterns):

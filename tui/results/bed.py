@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.bed.depth import Depth
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
+from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
 from engine.remedies.fits import fits
 from engine.sheets.digest import digest
@@ -16,6 +17,7 @@ from engine.survey.spot import Needs, Spot
 from tui.results.lines import BLANK, figure, head
 from tui.results.marks import needs
 from tui.terminal import sentence
+from tui.widgets.findings import level_words
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -24,23 +26,23 @@ if TYPE_CHECKING:
     from engine.plan import Plan
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
-_LAST_WORD = "The local code overrides everything here. Cut and mix with dust and skin protection."
+_LAST_WORD = phrase("The local code overrides everything here. Cut and mix with dust and skin protection.")
 
 
 def bed(plan: Plan) -> Iterator[SheetLine]:
     """What is needed, the bed, the findings, the digest."""
     yield from needs(plan)
     yield from _bed(plan)
-    yield head("Findings")
+    yield head(phrase("Findings"))
     for i, finding in enumerate(plan.findings):
-        text = f"{finding.level.value.upper()} {sentence(finding.says)} {sentence(finding.remedy)}"
+        text = joined(" ", [level_words(finding), sentence(finding.says), sentence(finding.remedy)])
         yield SheetLine(text, f"finding:{i}", finding.x, finding.y, hangs=2)
     if not plan.findings:
-        yield SheetLine("None so far." if plan.needs else "None.")
+        yield SheetLine(phrase("None so far.") if plan.needs else phrase("None."))
     yield BLANK
     yield from _shapes(plan)
     yield from _least_bed(plan)
-    yield figure("Digest", digest(plan), "digest")
+    yield figure(phrase("Digest"), digest(plan), "digest")
     yield SheetLine(_LAST_WORD)
 
 
@@ -50,27 +52,36 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
         return
     units = plan.job.units
     least, most = surface.least_fall_at, surface.most_fall_at
-    yield head("Bed")
-    yield figure("Wall height", f"{length_over(surface.wall_height, units)} over the flange", "wall_height")
-    yield figure("Longest run", length_over(surface.longest_run, units), "longest_run", least)
-    yield figure("Least fall", fall_under(least.value, units), "least_fall", least)
-    yield figure("Most fall", fall_over(most.value, units), "most_fall", most)
+    walls = phrase("{height} over the flange", height=length_over(surface.wall_height, units))
+    yield head(phrase("Bed"))
+    yield figure(phrase("Wall height"), walls, "wall_height")
+    yield figure(phrase("Longest run"), length_over(surface.longest_run, units), "longest_run", least)
+    yield figure(phrase("Least fall"), fall_under(least.value, units), "least_fall", least)
+    yield figure(phrase("Most fall"), fall_over(most.value, units), "most_fall", most)
     if isinstance(plan.depth, Depth):
         thin, thick = plan.depth.least, plan.depth.most
-        yield figure("Least depth", _at(length_under(thin.value, units), thin, plan), "least_depth", thin)
-        yield figure("Most depth", _at(length_over(thick.value, units), thick, plan), "most_depth", thick)
+        yield figure(
+            phrase("Least depth"), _at(length_under(thin.value, units), thin, plan), "least_depth", thin
+        )
+        yield figure(
+            phrase("Most depth"), _at(length_over(thick.value, units), thick, plan), "most_depth", thick
+        )
         mud = format_volume(round_up(plan.depth.volume, _MUD_STEP[units]), units)
-        yield figure("Deck mud", f"{mud} packed, without waste", "volume")
-    yield figure("Floor", format_area(floor.area, units), "area")
+        yield figure(phrase("Deck mud"), phrase("{mud} packed, without waste", mud=mud), "volume")
+    yield figure(phrase("Floor"), format_area(floor.area, units), "area")
     if not isinstance(plan.rough, Needs):
-        yield figure("Guessed", f"{format_share(plan.rough.guessed, units)} of the floor", "guessed")
+        yield figure(
+            phrase("Guessed"),
+            phrase("{share} of the floor", share=format_share(plan.rough.guessed, units)),
+            "guessed",
+        )
     yield BLANK
 
 
 def _shapes(plan: Plan) -> Iterator[SheetLine]:
-    lines = [SheetLine(f"- {sentence(fit.says)}", "least_fall", hangs=2) for fit in fits(plan)]
+    lines = [SheetLine(joined("", ["- ", sentence(fit.says)]), "least_fall", hangs=2) for fit in fits(plan)]
     if lines:
-        yield head("Shapes that can meet both limits of fall")
+        yield head(phrase("Shapes that can meet both limits of fall"))
         yield from lines
         yield BLANK
 
@@ -78,7 +89,7 @@ def _shapes(plan: Plan) -> Iterator[SheetLine]:
 def _least_bed(plan: Plan) -> Iterator[SheetLine]:
     lines = [figure(name, says, "least_bed") for name, says in least_bed_words(plan)]
     if lines:
-        yield head("The bed that would save the most mud")
+        yield head(phrase("The bed that would save the most mud"))
         yield from lines
         yield BLANK
 
@@ -86,4 +97,5 @@ def _least_bed(plan: Plan) -> Iterator[SheetLine]:
 def _at(text: str, spot: Spot, plan: Plan) -> str:
     if not isinstance(plan.outline, FloorOutline):
         return text
-    return f"{text}, {place_words(spot.x, spot.y, plan.outline, plan.job.units)}"
+    place = place_words(spot.x, spot.y, plan.outline, plan.job.units)
+    return phrase("{depth}, {place}", depth=text, place=place)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_short
 from engine.limits.words import length_over, length_under, nearly
+from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import format_length
 from engine.sheets.cut_words import (
     bend_words,
@@ -18,8 +19,12 @@ from engine.sheets.cut_words import (
 )
 from engine.sheets.text.cuts import board_bar, splice_words, trimmed_words
 from engine.survey.spot import Needs
+<<<<<<< HEAD
 from engine.work.words import counted
 from tui.results.lines import BLANK, About, Place, end_of, head, line, middle_of, on_wall
+=======
+from tui.results.lines import BLANK, About, Place, corner_of, head, indented, line, middle_of, on_wall
+>>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -33,8 +38,8 @@ if TYPE_CHECKING:
 
 _BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet
 _TOLD = 0.5  # [mm] the shortest rest of a board that is told
-_FACE = "Outer face to the wall. A saw setting is counted off a square cut."
-_REACH = (
+_FACE = phrase("Outer face to the wall. A saw setting is counted off a square cut.")
+_REACH = phrase(
     "Each reaches from the strip's inner face to the flange's near edge and not to its far edge. A stretch is "
     "measured from the wall's first corner."
 )
@@ -47,9 +52,9 @@ def strips(plan: Plan) -> Iterator[SheetLine]:
     """The cut list, wall by wall."""
     if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs):
         return
-    yield head("Strips, in walking order")
+    yield head(phrase("Strips, in walking order"))
     if not plan.strips:
-        yield SheetLine("No edge of this floor takes a strip.")
+        yield SheetLine(phrase("No edge of this floor takes a strip."))
         return
     yield SheetLine(_FACE)
     for strip in plan.strips:
@@ -61,42 +66,62 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan) -> Iterator[SheetLine]
     units, wall = plan.job.units, strip.wall
     middle = middle_of(floor, wall)
     yield line(
-        f"{wall}  {nearly(strip.length, units)} long, {length_under(strip.height, units)} high",
+        phrase(
+            "{wall}  {length} long, {height} high",
+            wall=wall,
+            length=nearly(strip.length, units),
+            height=length_under(strip.height, units),
+        ),
         f"strip:{wall}",
         About("strip", _height_worked(plan)),
         middle,
     )
     yield line(
-        f"  inner face {nearly(strip.inner_length, units)}, up to {length_over(strip.gap, units)} to bed under it",
+        phrase(
+            "  inner face {length}, up to {gap} to bed under it",
+            length=nearly(strip.inner_length, units),
+            gap=length_over(strip.gap, units),
+        ),
         f"strip:{wall}:gap",
         About("strip.gap", _inner_worked(strip, units)),
         middle,
     )
-    bevel = f"  top bevelled {strip.bevel:.1f} degrees down to the inner face"
+    bevel = phrase("  top bevelled {angle} degrees down to the inner face", angle=f"{strip.bevel:.1f}")
     yield line(bevel, f"strip:{wall}:bevel", About("strip.bevel"), middle)
     for end in (0, 1):
+<<<<<<< HEAD
         text = f"  {end_words(strip, end, floor, units)}"
         corner = end_of(floor, wall, end)
+=======
+        text = indented(end_words(strip, end, floor, units))
+        corner = corner_of(floor, wall.split("-")[end])
+>>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
         yield line(text, f"strip:{wall}:end:{end}", About("strip.end"), corner)
     if strip.is_sloped:
-        yield line(f"  {sloped_words(strip, units)}", f"strip:{wall}:top", About("strip.top"), middle)
+        yield line(indented(sloped_words(strip, units)), f"strip:{wall}:top", About("strip.top"), middle)
     places = [on_wall(floor, wall, (notch.start + notch.end) / 2) for notch in strip.notches]
     for i, text in enumerate(strip_troubles(strip, units)):
         place = places[i] if i < len(places) else middle
-        yield line(f"  {text}", f"strip:{wall}:trouble:{i}", About("strip.trouble"), place)
+        yield line(indented(text), f"strip:{wall}:trouble:{i}", About("strip.trouble"), place)
 
 
 def _height_worked(plan: Plan) -> str:
     short = format_length(strip_short(plan.job), plan.job.units)
-    return (
-        f"The least that the bed stands over the rough floor along this wall, less the {short} that a strip is cut "
-        "short, rounded down to the mark step."
+    return phrase(
+        "The least that the bed stands over the rough floor along this wall, less the {short} that a strip is cut "
+        "short, rounded down to the mark step.",
+        short=short,
     )
 
 
 def _inner_worked(strip: Strip, units: Units) -> str:
     first, last = (nearly(abs(allowance), units) for allowance in strip.allowances)
-    return f"The wall's {nearly(strip.length, units)}, with {first} for the cut at one end and {last} at the other."
+    return phrase(
+        "The wall's {length}, with {first} for the cut at one end and {last} at the other.",
+        length=nearly(strip.length, units),
+        first=first,
+        last=last,
+    )
 
 
 # ------------------------------------------------------------------ boards
@@ -107,15 +132,22 @@ def boards(plan: Plan) -> Iterator[SheetLine]:
     found, units = plan.stock, plan.job.units
     if isinstance(found, Needs) or isinstance(plan.outline, Needs):
         return
-    yield head(f"{counted(len(found.boards), 'board')} of {format_length(found.stock, units)} for the strips")
+    yield head(
+        counted_phrase(
+            "{number} board of {length} for the strips",
+            "{number} boards of {length} for the strips",
+            len(found.boards),
+            length=format_length(found.stock, units),
+        )
+    )
     yield SheetLine(proof_words(found, units))
     for i, board in enumerate(found.boards, start=1):
         place = middle_of(plan.outline, board.pieces[0].wall) if board.pieces else Place()
         yield line(board_bar(board, found.stock, _BAR), f"board:{i}", About("board"), place)
-        yield SheetLine(f"  {i}: {board_words(board, units)}", hangs=5)
+        yield SheetLine(joined("", [f"  {i}: ", board_words(board, units)]), hangs=5)
     if found.splices:
         yield BLANK
-        yield head("Splices")
+        yield head(phrase("Splices"))
     for i, splice in enumerate(found.splices):
         place = on_wall(plan.outline, splice.wall, splice.along)
         yield line(splice_words(splice, units), f"splice:{i}", About("splice"), place)
@@ -123,7 +155,7 @@ def boards(plan: Plan) -> Iterator[SheetLine]:
     if left:
         yield BLANK
         words = ", ".join(length_under(length, units) for length in left)
-        yield line(f"Left over, longest first: {words}", "offcuts", About("offcut"))
+        yield line(phrase("Left over, longest first: {lengths}", lengths=words), "offcuts", About("offcut"))
 
 
 # ------------------------------------------------------------------ straightedges
@@ -134,7 +166,7 @@ def edges(plan: Plan) -> Iterator[SheetLine]:
     found, units = plan.straightedges, plan.job.units
     if isinstance(found, Needs) or isinstance(plan.outline, Needs):
         return
-    yield head("Straightedges, longest first")
+    yield head(phrase("Straightedges, longest first"))
     trimmed = trimmed_words(found, units)
     if trimmed:
         yield line(trimmed, "trimmed", About("straightedge", _pulls(found, units)))
@@ -148,9 +180,10 @@ def edges(plan: Plan) -> Iterator[SheetLine]:
 
 
 def _pulls(found: Straightedges, units: Units) -> str:
-    return (
-        f"The longest line from a strip to the flange is {length_over(found.longest, units)}, the shortest "
-        f"{length_under(found.shortest, units)}."
+    return phrase(
+        "The longest line from a strip to the flange is {longest}, the shortest {shortest}.",
+        longest=length_over(found.longest, units),
+        shortest=length_under(found.shortest, units),
     )
 
 
@@ -159,8 +192,8 @@ def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Iter
     place = Place() if first is None else on_wall(floor, first.wall, (first.start + first.end) / 2)
     yield line(nearly(edge.length, units), f"straightedge:{i}", About("straightedge"), place)
     if not edge.serves:
-        yield SheetLine(f"  {served_words((), units)}")
+        yield SheetLine(indented(served_words((), units)))
     for k, served in enumerate(edge.serves):
         place = on_wall(floor, served.wall, (served.start + served.end) / 2)
-        text = f"  {served_words((served,), units)}"
+        text = indented(served_words((served,), units))
         yield line(text, f"straightedge:{i}:{k}", About("straightedge.serves"), place)

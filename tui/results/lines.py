@@ -6,7 +6,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+<<<<<<< HEAD
 from engine.layout.seen import RIDGE
+=======
+from engine.phrases import joined, phrase, shaped
+>>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -51,15 +55,24 @@ def line(text: str, figure: str, about: About, place: Place = NOWHERE, hangs: in
 def figure(name: str, value: str, key: str, spot: Spot | None = None) -> SheetLine:
     """A named figure that the engine itself explains."""
     x, y = (None, None) if spot is None else (spot.x, spot.y)
-    return SheetLine(f"{name:<{_NAME_CELLS}}{value}", key, x, y, hangs=_NAME_CELLS)
+    text = joined("", [shaped(name, _column), value])
+    return SheetLine(text, key, x, y, hangs=_NAME_CELLS)
+
+
+def _column(name: str) -> str:
+    return f"{name:<{_NAME_CELLS - 1}} "
+
+
+def indented(text: str) -> str:
+    """A text set in under the line before."""
+    return joined("", ["  ", text])
 
 
 def rows(found: Iterable[Row], topic: str) -> Iterator[SheetLine]:
     """Rows of a sheet as lines, each explained by its topic and its source."""
     for i, row in enumerate(found):
-        text = f"{row.name}: {row.value}" if row.name else row.value
-        about = About(topic, "", row.source)
-        yield line(text if row.name else f"  {text}", f"{topic}:{i}", about, Place(row.x, row.y))
+        text = phrase("{name}: {value}", name=row.name, value=row.value) if row.name else indented(row.value)
+        yield line(text, f"{topic}:{i}", About(topic, "", row.source), Place(row.x, row.y))
 
 
 def on_wall(floor: FloorOutline, wall: str, along: float) -> Place:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from engine.limits.drain_range import range_words
 from engine.limits.words import length_over, length_under
+from engine.phrases import joined, phrase, shaped
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
 from tui.results.lines import BLANK, figure, head
@@ -19,9 +21,11 @@ if TYPE_CHECKING:
 
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
-_MEANS = "line: down from the level line; drain, floor: up from the flange, from the rough floor."
-_PAPER = "Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print."
-_NO_LINE = "A mark has no reading off the line until the drain's drop or readings are entered."
+_MEANS = phrase("line: down from the level line; drain, floor: up from the flange, from the rough floor.")
+_PAPER = phrase(
+    "Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print."
+)
+_NO_LINE = phrase("A mark has no reading off the line until the drain's drop or readings are entered.")
 
 
 def marks(plan: Plan) -> Iterator[SheetLine]:
@@ -36,9 +40,9 @@ def marks(plan: Plan) -> Iterator[SheetLine]:
 def needs(plan: Plan) -> Iterator[SheetLine]:
     """What is still needed for a whole plan."""
     if plan.needs:
-        yield head("Still needed for a whole plan")
+        yield head(phrase("Still needed for a whole plan"))
         for i, need in enumerate(plan.needs):
-            yield SheetLine(f"- {need.says}", f"need:{i}", hangs=2)
+            yield SheetLine(joined("", ["- ", need.says]), f"need:{i}", hangs=2)
         yield BLANK
 
 
@@ -46,6 +50,7 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     if isinstance(plan.marks, Needs):
         return
     units = plan.job.units
+<<<<<<< HEAD
     names = ("line", "drain", "floor")
     yield head("Wall marks, in walking order")
     yield SheetLine(f"{units.value:<{_PLACE_CELLS}}" + "".join(name.rjust(_FIGURE_CELLS) for name in names))
@@ -57,27 +62,48 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
         figures = "".join(text.rjust(_FIGURE_CELLS) for text in mark_columns(mark, units))
         place = mark_place(mark, units).removeprefix(f"{ring} ").removesuffix(f" {units.value}")
         yield SheetLine(f"{place:<{_PLACE_CELLS}}{figures}", f"mark:{i}", mark.x, mark.y)
+=======
+    names = (phrase("line"), phrase("drain"), phrase("floor"))
+    yield head(phrase("Wall marks, in walking order"))
+    columns = [shaped(name, _to_the_right) for name in names]
+    yield SheetLine(joined("", [f"{units.value:<{_PLACE_CELLS}}", *columns]))
+    for i, mark in enumerate(plan.marks):
+        figures = "".join(_to_the_right(text) for text in mark_columns(mark, units))
+        place = shaped(mark_place(mark, units), partial(_place, unit=units.value))
+        yield SheetLine(joined("", [place, figures]), f"mark:{i}", mark.x, mark.y)
+>>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
     yield SheetLine(_MEANS)
     if any(mark.below_line is None for mark in plan.marks):
         yield SheetLine(_NO_LINE)
     yield BLANK
 
 
+def _place(text: str, unit: str) -> str:
+    return f"{text.removesuffix(unit).rstrip():<{_PLACE_CELLS}}"
+
+
+def _to_the_right(text: str) -> str:
+    return text.rjust(_FIGURE_CELLS)
+
+
 def _drain(plan: Plan) -> Iterator[SheetLine]:
     if isinstance(plan.drains, Needs):
         return
     units, drain = plan.job.units, plan.drains[0]
-    above = f"{length_over(drain.above_rough, units)} over the rough floor"
-    how = "planned, the lowest that works" if drain.planned else "as measured"
+    top = phrase(
+        "{height} over the rough floor ({how})",
+        height=length_over(drain.above_rough, units),
+        how=phrase("planned, the lowest that works") if drain.planned else phrase("as measured"),
+    )
     spot = Spot(0.0, float(drain.flange.centre[0]), float(drain.flange.centre[1]))
-    yield head("Drain")
-    yield figure("Flange top", f"{above} ({how})", "drain", spot)
+    yield head(phrase("Drain"))
+    yield figure(phrase("Flange top"), top, "drain", spot)
     if drain.drop is not None:
         yield figure("Level line", f"{length_under(drain.drop, units)} down to it", "drain", spot)
     if plan.drain_range is not None:
         ends = {
-            "Lowest it may stand": ("Lowest", plan.drain_range.lowest),
-            "Highest it may stand": ("Highest", plan.drain_range.highest),
+            "Lowest it may stand": (phrase("Lowest"), plan.drain_range.lowest),
+            "Highest it may stand": (phrase("Highest"), plan.drain_range.highest),
         }
         for name, says in range_words(plan.case, plan.drain_range):
             short, end = ends.get(name, (name, None))

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.phrases import joined, phrase, shaped
 from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.survey.spot import Needs
 from engine.work.alternatives import PRICES
+from engine.work.cautions import Hazard
 from engine.work.finish_tasks import flood as flood_task
 from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.words import length_over, mass_over, time_words, volume_over
-from tui.results.lines import BLANK, About, Place, head, line
+from tui.results.lines import BLANK, About, Place, head, indented, line
+from tui.terminal import sentence
+from tui.widgets.map_layers import capital
 from tui.widgets.sheet import SheetLine
 from tui.words_of import date_words
 
@@ -23,19 +27,29 @@ if TYPE_CHECKING:
     from engine.work.said import Said
     from engine.work.steps import Step, Task
 
+_HAZARDS = {
+    Hazard.SILICA: phrase("silica"),
+    Hazard.WET_CEMENT: phrase("wet cement"),
+    Hazard.LIFTING: phrase("lifting"),
+    Hazard.STRUCTURE: phrase("structure"),
+    Hazard.PLUMBING: phrase("plumbing"),
+    Hazard.ACCESS: phrase("accessible design"),
+    Hazard.LOCAL_CODE: phrase("local code"),
+}
+
 
 def shopping(plan: Plan) -> Iterator[SheetLine]:
     """What is bought; the explain key tells how each was reckoned."""
     if isinstance(plan.work, Needs):
         return
-    yield head("Shopping list")
+    yield head(phrase("Shopping list"))
     for purchase in plan.work.shopping:
-        name = item_words(purchase.item)
-        about = About("purchase", f"{purchase.reckoned}.", purchase.source)
-        yield line(f"{name}: {amount(purchase)}", f"purchase:{purchase.item.value}", about)
+        text = phrase("{name}: {value}", name=item_words(purchase.item), value=amount(purchase))
+        about = About("purchase", sentence(purchase.reckoned), purchase.source)
+        yield line(text, f"purchase:{purchase.item.value}", about)
     yield BLANK
-    yield SheetLine(f"{NOT_RECKONED}.")
-    yield SheetLine("F1 tells how each was reckoned.")
+    yield SheetLine(joined("", [NOT_RECKONED, "."]))
+    yield SheetLine(phrase("F1 tells how each was reckoned."))
 
 
 # ------------------------------------------------------------------ order of work
@@ -45,10 +59,12 @@ def order(plan: Plan) -> Iterator[SheetLine]:
     """The steps with their days, cautions, needs and waits."""
     if isinstance(plan.work, Needs):
         return
-    yield head("Order of work")
+    yield head(phrase("Order of work"))
     if plan.job.start is None:
         yield SheetLine(
-            "Days are counted. Give the day the work starts, in the first step, and each has its date."
+            phrase(
+                "Days are counted. Give the day the work starts, in the first step, and each has its date."
+            )
         )
     for step in plan.work.order:
         yield BLANK
@@ -56,31 +72,36 @@ def order(plan: Plan) -> Iterator[SheetLine]:
 
 
 def _step(step: Step) -> Iterator[SheetLine]:
-    day = f"day {step.day + 1}" if step.date is None else f"{date_words(step.date)}, day {step.day + 1}"
-    yield line(f"{step.number}. {step.task.title}: {day}", f"step:{step.number}", About("step"))
+    day = phrase("day {number}", number=step.day + 1)
+    if step.date is not None:
+        day = joined(", ", [date_words(step.date), day])
+    text = phrase("{number}. {task}: {day}", number=step.number, task=step.task.title, day=day)
+    yield line(text, f"step:{step.number}", About("step"))
     yield from task_lines(step.task, f"step:{step.number}")
 
 
 def task_lines(task: Task, key: str) -> Iterator[SheetLine]:
     """A task's cautions, sentences, needs, time and wait."""
     for i, caution in enumerate(task.cautions):
-        name = caution.hazard.value.replace("-", " ").upper()
-        about = About("caution", "", caution.source)
-        yield line(f"  CAUTION, {name}: {caution.says}", f"{key}:caution:{i}", about, hangs=4)
+        name = shaped(_HAZARDS[caution.hazard], str.upper)
+        text = phrase("  CAUTION, {hazard}: {says}", hazard=name, says=caution.says)
+        yield line(text, f"{key}:caution:{i}", About("caution", "", caution.source), hangs=4)
     for i, said in enumerate(task.says):
         yield _said(said, f"{key}:says:{i}", "step.says")
     if task.needs:
-        yield line(f"  Needs: {', '.join(task.needs)}", f"{key}:needs", About("step.needs"), hangs=4)
+        text = phrase("  Needs: {things}", things=joined(", ", task.needs))
+        yield line(text, f"{key}:needs", About("step.needs"), hangs=4)
     if task.hours is not None:
-        hours = time_words(round(task.hours, 1))
-        yield line(f"  Takes about {hours}", f"{key}:hours", About("step.hours"), hangs=4)
+        text = phrase("  Takes about {time}", time=time_words(round(task.hours, 1)))
+        yield line(text, f"{key}:hours", About("step.hours"), hangs=4)
     if task.wait is not None:
         about = About("step.wait", "", task.wait.source)
-        yield line(f"  WAIT {time_words(task.wait.hours)}. {task.wait.says}", f"{key}:wait", about, hangs=4)
+        text = phrase("  WAIT {time}. {says}", time=time_words(task.wait.hours), says=task.wait.says)
+        yield line(text, f"{key}:wait", about, hangs=4)
 
 
 def _said(said: Said, key: str, topic: str) -> SheetLine:
-    return line(f"  - {said.text}", key, About(topic, "", said.source), hangs=4)
+    return line(joined("", ["  - ", said.text]), key, About(topic, "", said.source), hangs=4)
 
 
 # ------------------------------------------------------------------ flood test
@@ -92,18 +113,25 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
         return
     work, units = plan.work, plan.job.units
     test, drain = work.flood, work.site.drains[0].flange.centre.tolist()
-    where = "at the threshold" if work.site.thresholds else "at the walls"
-    yield head("Flood test of the lining")
+    where = phrase("at the threshold") if work.site.thresholds else phrase("at the walls")
+    yield head(phrase("Flood test of the lining"))
     yield line(
-        f"Fill to {length_over(test.at_threshold, units)} {where}, {length_over(test.at_drain, units)} at the drain",
+        phrase(
+            "Fill to {depth} {where}, {deepest} at the drain",
+            depth=length_over(test.at_threshold, units),
+            where=where,
+            deepest=length_over(test.at_drain, units),
+        ),
         "flood:depth",
         About("flood.depth"),
         Place(*drain),
     )
-    volume, mass = volume_over(test.volume, units), mass_over(test.mass, units)
-    yield line(f"Water: {volume}, {mass}", "flood:water", About("flood.water"))
+    water = phrase(
+        "Water: {volume}, {mass}", volume=volume_over(test.volume, units), mass=mass_over(test.mass, units)
+    )
+    yield line(water, "flood:water", About("flood.water"))
     yield BLANK
-    yield head("How it is done")
+    yield head(phrase("How it is done"))
     yield from task_lines(flood_task(work), "flood")
 
 
@@ -114,7 +142,7 @@ def ways(plan: Plan) -> Iterator[SheetLine]:
     """The mortar bed and other ways, each with whether it fits, what it needs, weighs and waits for."""
     if isinstance(plan.work, Needs):
         return
-    yield head("Other ways to build it")
+    yield head(phrase("Other ways to build it"))
     for way in plan.work.ways:
         yield BLANK
         yield from _way(way, plan.job.units)
@@ -124,15 +152,25 @@ def ways(plan: Plan) -> Iterator[SheetLine]:
 
 def _way(way: Way, units: Units) -> Iterator[SheetLine]:
     key = f"way:{way.name.value}"
-    name = WAYS[way.name]
-    fits = f"{name[:1].upper()}{name[1:]}: fits the room? {FITS[way.fits]}"
-    yield line(fits, key, About("way", f"{way.why.text}.", way.why.source))
-    volume = volume_over(way.volume, units) if way.volume else "no mud or leveller"
-    weighs = f", {mass_over(way.mass, units)}, mean load {way_load(way, units)}" if way.mass else ""
-    yield line(f"  {volume}{weighs}", f"{key}:volume", About("way.volume"))
-    yield line(
-        f"  waits {time_words(way.waits)} in all, flood test not counted", f"{key}:waits", About("way.waits")
-    )
+    name = shaped(WAYS[way.name], capital)
+    fits = phrase("{way}: fits the room? {answer}", way=name, answer=FITS[way.fits])
+    yield line(fits, key, About("way", joined("", [way.why.text, "."]), way.why.source))
+    yield line(indented(_weighs(way, units)), f"{key}:volume", About("way.volume"))
+    waits = phrase("  waits {time} in all, flood test not counted", time=time_words(way.waits))
+    yield line(waits, f"{key}:waits", About("way.waits"))
     yield _said(way.why, f"{key}:why", "way")
     for i, need in enumerate(way.needs):
         yield _said(need, f"{key}:need:{i}", "way.needs")
+
+
+def _weighs(way: Way, units: Units) -> str:
+    """How much mud or leveller a way takes, and what it weighs."""
+    volume = volume_over(way.volume, units) if way.volume else phrase("no mud or leveller")
+    if not way.mass:
+        return volume
+    return phrase(
+        "{volume}, {mass}, mean load {load}",
+        volume=volume,
+        mass=mass_over(way.mass, units),
+        load=way_load(way, units),
+    )
