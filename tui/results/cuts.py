@@ -19,12 +19,7 @@ from engine.sheets.cut_words import (
 )
 from engine.sheets.text.cuts import board_bar, splice_words, trimmed_words
 from engine.survey.spot import Needs
-<<<<<<< HEAD
-from engine.work.words import counted
-from tui.results.lines import BLANK, About, Place, end_of, head, line, middle_of, on_wall
-=======
-from tui.results.lines import BLANK, About, Place, corner_of, head, indented, line, middle_of, on_wall
->>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
+from tui.results.lines import BLANK, About, Place, end_of, head, indented, line, middle_of, on_wall
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
@@ -89,13 +84,8 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan) -> Iterator[SheetLine]
     bevel = phrase("  top bevelled {angle} degrees down to the inner face", angle=f"{strip.bevel:.1f}")
     yield line(bevel, f"strip:{wall}:bevel", About("strip.bevel"), middle)
     for end in (0, 1):
-<<<<<<< HEAD
-        text = f"  {end_words(strip, end, floor, units)}"
-        corner = end_of(floor, wall, end)
-=======
         text = indented(end_words(strip, end, floor, units))
-        corner = corner_of(floor, wall.split("-")[end])
->>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
+        corner = end_of(floor, wall, end)
         yield line(text, f"strip:{wall}:end:{end}", About("strip.end"), corner)
     if strip.is_sloped:
         yield line(indented(sloped_words(strip, units)), f"strip:{wall}:top", About("strip.top"), middle)

@@ -6,11 +6,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-<<<<<<< HEAD
 from engine.layout.seen import RIDGE
-=======
 from engine.phrases import joined, phrase, shaped
->>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:

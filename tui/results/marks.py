@@ -11,6 +11,7 @@ from engine.phrases import joined, phrase, shaped
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
 from tui.results.lines import BLANK, figure, head
+from tui.tongues import told
 from tui.widgets.sheet import SheetLine
 from tui.words_of import mark_columns
 
@@ -50,36 +51,29 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     if isinstance(plan.marks, Needs):
         return
     units = plan.job.units
-<<<<<<< HEAD
-    names = ("line", "drain", "floor")
-    yield head("Wall marks, in walking order")
-    yield SheetLine(f"{units.value:<{_PLACE_CELLS}}" + "".join(name.rjust(_FIGURE_CELLS) for name in names))
-    ring = ""
-    for i, mark in enumerate(plan.marks):
-        if mark.ring_name != ring:
-            ring = mark.ring_name
-            yield SheetLine(f"Round {ring}, its corners numbered in the order they were given:")
-        figures = "".join(text.rjust(_FIGURE_CELLS) for text in mark_columns(mark, units))
-        place = mark_place(mark, units).removeprefix(f"{ring} ").removesuffix(f" {units.value}")
-        yield SheetLine(f"{place:<{_PLACE_CELLS}}{figures}", f"mark:{i}", mark.x, mark.y)
-=======
     names = (phrase("line"), phrase("drain"), phrase("floor"))
     yield head(phrase("Wall marks, in walking order"))
     columns = [shaped(name, _to_the_right) for name in names]
     yield SheetLine(joined("", [f"{units.value:<{_PLACE_CELLS}}", *columns]))
+    ring = ""
     for i, mark in enumerate(plan.marks):
+        if mark.ring_name != ring:
+            ring = mark.ring_name
+            yield SheetLine(
+                phrase("Round {island}, its corners numbered in the order they were given:", island=ring)
+            )
         figures = "".join(_to_the_right(text) for text in mark_columns(mark, units))
-        place = shaped(mark_place(mark, units), partial(_place, unit=units.value))
+        place = shaped(mark_place(mark, units), partial(_place, ring=ring, unit=units.value))
         yield SheetLine(joined("", [place, figures]), f"mark:{i}", mark.x, mark.y)
->>>>>>> 89c23f9 (Catalogue: the wizard's steps, dialogs and map)
     yield SheetLine(_MEANS)
     if any(mark.below_line is None for mark in plan.marks):
         yield SheetLine(_NO_LINE)
     yield BLANK
 
 
-def _place(text: str, unit: str) -> str:
-    return f"{text.removesuffix(unit).rstrip():<{_PLACE_CELLS}}"
+def _place(text: str, ring: str, unit: str) -> str:
+    """A mark's place in its column: its island stands over it, its unit in the head."""
+    return f"{text.removeprefix(f'{told(ring)} ').removesuffix(f' {unit}'):<{_PLACE_CELLS}}"
 
 
 def _to_the_right(text: str) -> str:
