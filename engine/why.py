@@ -50,7 +50,7 @@ def explained(plan: Plan, figure: str) -> Pages | None:
         return _mark(plan, mark)
     page = _PAGES.get(_PLACES.get(name, name))
     if page is None:
-        return figure_page(plan.rulebook, figure.strip().removeprefix("figures."), plan.job.units)
+        return figure_page(plan.rulebook, figure, plan.job.units)
     return page(plan)
 
 

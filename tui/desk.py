@@ -179,7 +179,7 @@ class Desk:
             return line_page(step.line.text, step.line.about)
         if step.figure is not None and plan is not None:
             return figure_page(plan, step.figure)
-        return field_page(step.key)
+        return field_page(step.key, plan)
 
     def make_step(self, name: StepName) -> Step:
         """A step's pane, as things stand."""

@@ -13,6 +13,7 @@ from engine.phrases import phrase
 from tui.faults import fault_words
 from tui.groups import Corners, Group, Incomplete, Walls, measured
 from tui.island_group import Islands
+from tui.own_figures import NEW, is_emptied, with_figures_left, with_taken
 from tui.place_group import DrainPlace
 from tui.reading_entries import (
     checked_own,
@@ -47,7 +48,7 @@ def text_at(state: State, key: str) -> str:
     if section_of(key) is not None:
         return reading_text(state.job, key)
     match = _DRAIN.match(key)
-    if own_section_of(key) or (match and int(match[1]) >= len(state.job.drains)):
+    if key == NEW or own_section_of(key) or (match and int(match[1]) >= len(state.job.drains)):
         return ""
     return entry_text(state.job, key)
 
@@ -59,6 +60,8 @@ def entered(state: State, key: str, text: str) -> State:
         return _entered_in_group(state, group, key, text)
     if key == FORM_KEY:
         return _with_outline_form(state, text)
+    if key == NEW:
+        return with_taken(state, text)
     waiting = _waiting(state.job, key, text)
     if waiting is not None:
         return State(state.job, dict(state.pending) | {key: waiting})
@@ -70,14 +73,14 @@ def entered(state: State, key: str, text: str) -> State:
 
 
 def settled(state: State) -> State:
-    """The state when a field is left: a reading or a taped length whose field was emptied goes only now."""
+    """The state when a field is left: a reading, a taped length or a figure whose field was emptied goes only now."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
         if section_of(key) is not None and not one.text:
             job = with_reading_text(job, key, "")
             del pending[key]
     after = State(job, pending) if len(pending) < len(state.pending) else state
-    return _with_tapes_left(after)
+    return with_figures_left(_with_tapes_left(after))
 
 
 def _with_tapes_left(state: State) -> State:
@@ -157,6 +160,8 @@ def _waiting(job: Job, key: str, text: str) -> Pending | None:
     """What is only kept beside the job for now: a station of one's own, and the emptying of what the plan rests on."""
     if own_section_of(key) is not None:
         return checked_own(job, key, text)
+    if is_emptied(job, key, text):
+        return Pending(text)
     if not text and _is_in_use(job, key):
         return Pending(text, _STILL_USED)
     return Pending(text) if not text and reading_index(job, key) is not None else None

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.limits.figure_page import figure_page as rule_page
 from engine.phrases import phrase, shaped
 from engine.sheets.remedy_words import remedy_words
 from tui.explanations import explanation
 from tui.figures import figure_page
+from tui.own_figures import figure_at
 from tui.terminal import sentence
 
 if TYPE_CHECKING:
@@ -42,12 +44,14 @@ MAP_PAGE: Pages = (
 )
 
 
-def field_page(key: str | None) -> Pages:
+def field_page(key: str | None, plan: Plan | None = None) -> Pages:
     """What a field is, how to find its figure, what is usual, and who says so."""
     if key is None:
         return phrase("Nothing is in use"), [
             ("", phrase("Go to a field or a figure with Up and Down, then press F1."))
         ]
+    if plan is not None and figure_at(key) is not None:
+        return rule_page(plan.rulebook, key, plan.job.units) or field_page(key)
     try:
         found = explanation(key)
     except KeyError:

@@ -15,8 +15,9 @@ if TYPE_CHECKING:
 
 
 def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple[str, str]]] | None:
-    """Title and paragraphs on the figure of that key ("curb_least"); None where no figure has that key."""
-    figure = next((figure for figure in Figure if figure.key == key), None)
+    """Title and paragraphs on the figure of that key ("figures.curb_least", "curb_least"); None where none has it."""
+    name = key.strip().removeprefix("figures.")
+    figure = next((figure for figure in Figure if figure.key == name), None)
     if figure is None:
         return None
     own, printed = book.own.get(figure), book.find_printed(figure)

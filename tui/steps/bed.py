@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from engine.bed.depth import Depth
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
+from engine.job.rule_figures import Figure, Need
 from engine.limits.rulebook import default_fall, rulebook
-from engine.phrases import joined, phrase
+from engine.limits.words import figure_words
+from engine.phrases import joined, phrase, shaped
 from engine.quantities import Dimension, format_fall, format_length
 from engine.survey.spot import Needs
+from tui.own_figures import NEW, shown_figures
 from tui.rows import Offer
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -19,6 +23,7 @@ from tui.view import View, heading, words
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from engine.limits.rulebook import Rulebook
     from tui.rows import Row
 
 _SHAPES = (
@@ -53,6 +58,7 @@ class BedStep(FormStep):
             view.text_row("bed.most_depth", left_out=phrase("the rulebook's")),
             view.text_row("bed.wall_height", left_out=phrase("computed")),
             view.text_row("bed.trueness", left_out=phrase("not known")),
+            *_own_figures(view, book),
             *_strips(view),
             *_mortar(view),
         ]
@@ -63,8 +69,34 @@ class BedStep(FormStep):
         there = view.plan is not None and isinstance(view.plan.depth, Depth)
         return state_of(
             is_done=view.job.bed.shape is not None and there,
-            has_fault=has_fault(view, "bed", "strips", "mortar"),
+            has_fault=has_fault(view, "bed", "strips", "mortar", "figures"),
         )
+
+
+def _own_figures(view: View, book: Rulebook) -> list[Row]:
+    """A field for each figure that is the person's own, and the list that holds all others."""
+    shown, taken = shown_figures(view.session.state)
+    others = [figure for figure in Figure if figure not in shown]
+    options = sorted(((figure.key, figure.words) for figure in others), key=itemgetter(1))
+    return [
+        *(_own_figure(view, figure, book) for figure in shown),
+        view.choice_row(
+            NEW, options, label=phrase("Another figure of the rulebook"), left_out=phrase("none")
+        ),
+        *([] if taken is None else [_own_figure(view, taken, book)]),
+    ]
+
+
+def _own_figure(view: View, figure: Figure, book: Rulebook) -> Row:
+    key, label = f"figures.{figure.key}", shaped(figure.words, str.capitalize)
+    printed = book.find_printed(figure)
+    instead = phrase("the rulebook has none")
+    if printed is not None:
+        instead = phrase("the rulebook's: {figure}", figure=figure_words(figure, printed, view.job.units))
+    if figure.dimension is None:
+        needs = [(Need.NEEDED.value, phrase("needed")), (Need.NOT_NEEDED.value, phrase("not needed"))]
+        return view.choice_row(key, needs, label=label, left_out=instead)
+    return view.text_row(key, figure.dimension, label=label, left_out=instead)
 
 
 def _strips(view: View) -> list[Row]:

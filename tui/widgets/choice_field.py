@@ -15,6 +15,7 @@ from tui.widgets.field import MISSED, Field, enter_takes
 if TYPE_CHECKING:
     from textual import events
 
+_MOST_LISTED = 12
 _STEPS = {"left": -1, "right": 1, "space": 1}
 
 
@@ -55,10 +56,24 @@ class ChoiceField(Field[ChoiceRow]):
             return told(MISSED), "bold $warning"
         if not self.has_focus:
             return told(row.mark), "bold $warning"
-        choices = "  ".join(self._shown(option.text, told(option.label)) for option in row.options)
+        choices = self._choices()
         if not row.text and row.offer is not None:
             choices += "\n" + told(enter_takes(row.label_of(row.offer.text), row.offer.why))
         return f"{told(row.mark)}\n{choices}".strip(), "$text-muted"
+
+    def _choices(self) -> str:
+        """All choices; of a long list the ones around the one taken."""
+        options = self.row.options
+        if len(options) <= _MOST_LISTED:
+            return "  ".join(self._shown(option.text, told(option.label)) for option in options)
+        at = next((i for i, option in enumerate(options) if option.text == self.row.text), None)
+        near = options[:2] if at is None else options[max(at - 1, 0) : at + 2]
+        listed = [self._shown(option.text, told(option.label)) for option in near]
+        where = phrase("{count} to choose from", count=len(options))
+        if at is not None:
+            where = phrase("{number} of {count}", number=at + 1, count=len(options))
+        hint = phrase("{where}; a letter goes on to the next that begins with it", where=where)
+        return "\n".join([*listed, told(hint)])
 
     def _shown(self, text: str, label: str) -> str:
         return f"[{label}]" if text == self.row.text else label

@@ -1,0 +1,101 @@
+"""Figures of one's own in the wizard: taken from a list, typed, explained, emptied; by keys alone."""
+
+from __future__ import annotations
+
+from engine.job.rule_figures import Figure
+from tui.desk import Desk
+from tui.own_figures import NEW
+from tui.rows import ChoiceRow
+from tui.step_names import StepName
+from tui.steps.all import STEP_CLASSES
+
+CURB = "figures.curb_least"
+
+
+def row_at(desk, key):
+    return next((row for row in STEP_CLASSES[StepName.BED].rows(desk.view) if row.key == key), None)
+
+
+class TestKeys:
+    async def test_one_is_taken_from_the_list_typed_explained_and_emptied(self, wizard):
+        async with wizard() as hand:
+            await hand.press(*["pagedown"] * 4)
+            while "Another figure" not in hand.line:
+                await hand.press("down")
+            assert "63 to choose from" in hand.screen
+            while hand.desk.session.text(NEW) != "curb_least":
+                await hand.press("l")
+            assert "[least height of the curb" in hand.screen
+            await hand.press("enter")
+            assert "Least height of the curb" in hand.line
+            assert "the rulebook's: 2 in" in hand.screen
+            await hand.type("50 mm")
+            assert hand.desk.session.text(CURB) == "50 mm"
+            assert "read as 1 31/32 in" in hand.screen
+            await hand.press("f1")
+            await hand.until(lambda: "IRC 2021 P2709.1" in hand.screen)
+            await hand.press("escape")
+            assert any(f.rule == "own-figure" for f in hand.desk.planner.plan.findings)
+            for _ in "50 mm":
+                await hand.press("backspace")
+            assert "Least height of the curb" in hand.line
+            await hand.press("enter")
+            assert hand.desk.session.job.figures == ()
+            assert row_at(hand.desk, CURB) is None
+
+
+class TestRows:
+    def test_a_taken_one_keeps_its_place_while_it_is_typed(self):
+        desk = Desk.sample()
+        desk.session.enter(NEW, "curb_least")
+        for text in ("5", "50", "50 ", "50 m", "50 mm"):
+            desk.session.enter(CURB, text)
+            rows = [row.key for row in STEP_CLASSES[StepName.BED].rows(desk.view)]
+            assert rows.index(CURB) == rows.index(NEW) + 1
+        desk.session.leave()
+        rows = [row.key for row in STEP_CLASSES[StepName.BED].rows(desk.view)]
+        assert rows.index(CURB) == rows.index(NEW) - 1
+        assert desk.session.text(NEW) == ""
+
+    def test_the_list_holds_every_other_figure_by_its_words(self):
+        desk = Desk.sample()
+        desk.session.enter(CURB, "50 mm")
+        options = row_at(desk, NEW).options
+        assert {option.text for option in options} == {figure.key for figure in Figure} - {"curb_least"}
+        assert [option.label for option in options] == sorted(option.label for option in options)
+
+    def test_what_is_needed_or_not_is_chosen(self):
+        desk = Desk.sample()
+        desk.session.enter(NEW, "wood_lath")
+        row = row_at(desk, "figures.wood_lath")
+        assert isinstance(row, ChoiceRow)
+        assert [option.text for option in row.options] == ["needed", "not needed"]
+        desk.session.enter("figures.wood_lath", "not needed")
+        assert desk.session.job.figures[0][1].value == "not needed"
+
+    def test_what_cannot_be_read_waits_with_its_fault(self):
+        desk = Desk.sample()
+        desk.session.enter(CURB, "2 %")
+        assert "as a length" in row_at(desk, CURB).fault
+        assert desk.session.job.figures == ()
+        assert desk.session.half_typed == [(CURB, "2 %")]
+
+    def test_one_that_leaves_no_room_is_refused_at_its_field_and_the_last_plan_stays(self):
+        desk = Desk.sample()
+        desk.plan_now()
+        before = desk.planner.plan
+        desk.session.enter("figures.fall_least", "1 in/ft")
+        desk.plan_now()
+        rows = desk.view.with_error(STEP_CLASSES[StepName.BED].rows(desk.view))
+        fault = next(row.fault for row in rows if row.key == "figures.fall_least")
+        assert "leaves no room" in fault
+        assert desk.planner.plan.bed == before.bed
+
+    def test_a_finding_that_names_it_leads_to_its_field(self):
+        desk = Desk.sample()
+        desk.session.enter(CURB, "50 mm")
+        desk.plan_now()
+        (note,) = [f for f in desk.planner.plan.findings if f.rule == "own-figure"]
+        assert row_at(desk, note.key) is not None
+        desk.session.undo()
+        assert desk.session.job.figures == ()
