@@ -12,14 +12,15 @@ from typing import TYPE_CHECKING
 from textual.app import App
 
 from engine.phrases import phrase
-from tui.settings import remembered_theme
+from tui.settings import remembered_theme, remembered_tongue
 from tui.terminal import is_colourless
 from tui.themes import THEMES
-from tui.tongues import told
+from tui.tongues import speak, told, tongue_of
 from tui.wizard import WizardScreen
 
 if TYPE_CHECKING:
     from tui.dialogs.dialog import Dialog
+    from tui.dialogs.start import StartDialog
 
 _FAULT = phrase(
     "fallmark: a fault of its own ended it. The job is kept as a draft: start fallmark again to go on with it."
@@ -32,7 +33,8 @@ class FallmarkApp(App[None], inherit_bindings=False):
 
     ENABLE_COMMAND_PALETTE = False
 
-    def __init__(self, path: str | None = None) -> None:
+    def __init__(self, path: str | None = None, tongue: str = "") -> None:
+        speak(tongue_of(tongue, remembered_tongue()))
         super().__init__(ansi_color=True if is_colourless() else None)
         self.animation_level = "none"
         for theme in THEMES:
@@ -75,10 +77,16 @@ class FallmarkApp(App[None], inherit_bindings=False):
         event.stop()
         self.wizard.action_quit()
 
+    def on_start_dialog_tongue_wanted(self, event: StartDialog.TongueWanted) -> None:
+        """Another tongue was asked for before there is a job."""
+        event.stop()
+        self.wizard.action_tongue()
+        event.dialog.say_again()
 
-def run(path: str | None) -> int:
-    """Runs the wizard on a job file, or on none, and gives the exit code."""
-    app = FallmarkApp(path)
+
+def run(path: str | None, tongue: str = "") -> int:
+    """Runs the wizard on a job file, or on none, in a tongue by its code, and gives the exit code."""
+    app = FallmarkApp(path, tongue)
     app.run()
     if app.return_code == 1 and app.wizard.desk is not None:
         sys.stderr.write(f"{told(_FAULT)}\n")

@@ -30,6 +30,7 @@ HELP = """\
 fallmark plans a sloped mortar bed for a tiled shower floor.
 
   fallmark [JOB]                   the wizard, on a new job or on that one
+  fallmark --tongue es [JOB]       the wizard in Spanish (en: in English)
   fallmark plan JOB                the whole plan as text
   fallmark plan JOB --json         the whole plan as JSON
   fallmark plan JOB --html FILE    writes a page to print on two sheets (HTML, A4 or US Letter)
@@ -95,7 +96,9 @@ def _run(arguments: list[str]) -> int:
 def _wizard(arguments: list[str]) -> int:
     parser = _Arguments("")
     parser.add_argument("jobs", metavar="JOB", nargs="*", type=_job)
-    jobs = parser.parse_args(arguments).jobs
+    parser.add_argument("--tongue", choices=("en", "es"), default="")
+    options = parser.parse_args(arguments)
+    jobs = options.jobs
     if len(jobs) > 1:
         raise UsageError(f"fallmark: {shown(jobs[0])} is no command, and the wizard opens one job at a time")
     if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
@@ -104,7 +107,7 @@ def _wizard(arguments: list[str]) -> int:
         )
     from tui.app import run
 
-    return run(jobs[0] if jobs else None)
+    return run(jobs[0] if jobs else None, options.tongue)
 
 
 def _plan(arguments: list[str]) -> int:

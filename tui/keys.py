@@ -125,6 +125,12 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
     KeyAction(
         "write_page", ("ctrl+p", "shift+f3"), phrase("page"), phrase("Write a page to print, for any browser")
     ),
+    KeyAction(
+        "tongue",
+        ("ctrl+k", "shift+f11"),
+        phrase("language"),
+        phrase("The wizard's language: English or español"),
+    ),
     KeyAction("theme", ("f11", "ctrl+t"), phrase("theme"), phrase("Dark, light, or high contrast")),
     KeyAction(
         "quit",

@@ -11,13 +11,10 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.events import Key
 
-from engine.errors import FileError
 from engine.phrases import phrase
-from tui.asking import AskingScreen
+from tui.choosing import ChoosingScreen
 from tui.keys import KEY_ACTIONS, Where
-from tui.settings import remember_theme
 from tui.step_names import SECTIONS, STEPS, StepName, step_of
-from tui.themes import THEME_WORDS, THEMES
 from tui.widgets.divider import Divider
 from tui.widgets.findings import Findings
 from tui.widgets.footer_line import FooterLine
@@ -49,7 +46,7 @@ def _bindings() -> list[BindingType]:
     return [*made, Binding("ctrl+c", "quit", "quit", priority=True)]
 
 
-class WizardScreen(AskingScreen):
+class WizardScreen(ChoosingScreen):
     """Shows a view and says what the person wants; the desk behind it changes the job."""
 
     DEFAULT_CSS = Path(__file__).with_suffix(".tcss").read_text(encoding="utf-8")
@@ -205,16 +202,10 @@ class WizardScreen(AskingScreen):
             if self._desk is not None and not self._desk.curing.is_known(self._desk.planner.plan):
                 self._cure()
 
-    def action_theme(self) -> None:
-        """The next theme, which is remembered for the next start."""
-        names = [theme.name for theme in THEMES]
-        self.app.theme = names[(names.index(self.app.theme) + 1) % len(names)]
-        self._notice = THEME_WORDS[self.app.theme]
+    def remark(self, notice: str) -> None:
+        """Shows a few words beside the findings."""
+        self._notice = notice
         self._show()
-        try:
-            remember_theme(self.app.theme)
-        except FileError as error:
-            self.tell(phrase("The theme is not remembered: {fault}", fault=error.fault))
 
     def tell(self, notice: str) -> None:
         """Shows a few words beside the findings, and everything else anew."""

@@ -11,6 +11,7 @@ import pytest
 from textual.events import Key
 
 from tui.app import FallmarkApp
+from tui.tongues import Tongue, speak
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
@@ -102,7 +103,7 @@ class Hand:
 @pytest.fixture(autouse=True)
 def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Drafts and files of a test stay in its own folder, and no setting of the terminal reaches in."""
-    for name in ("NO_COLOR", "FALLMARK_ASCII"):
+    for name in ("NO_COLOR", "FALLMARK_ASCII", "LC_ALL", "LC_MESSAGES", "LANG"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TERM", "xterm-256color")
     monkeypatch.setenv("COLORTERM", "truecolor")
@@ -110,6 +111,7 @@ def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setattr("tui.terminal._encoding", lambda: "utf-8")
     (tmp_path / "work").mkdir()
     monkeypatch.chdir(tmp_path / "work")
+    speak(Tongue.ENGLISH)
 
 
 @pytest.fixture

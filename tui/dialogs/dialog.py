@@ -59,6 +59,13 @@ class Dialog(ModalScreen[Answer | None]):
                 yield from self.body()
             yield Static(Content(harmless(told(self.key_words()))), classes="keys", markup=False)
 
+    def say_again(self) -> None:
+        """Paints everything in the tongue that is spoken."""
+        self.query_one(".title", Static).update(Content(harmless(told(self.title_words()))))
+        self.query_one(".keys", Static).update(Content(harmless(told(self.key_words()))))
+        for widget in self.query("*"):
+            widget.refresh(layout=True)
+
     def title_words(self) -> str:
         """The title."""
         return self.TITLE_WORDS

@@ -5,8 +5,11 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from textual.message import Message
+
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
+from tui.tongues import spoken
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
 
@@ -22,6 +25,7 @@ SAMPLE = "sample"
 OPEN = "open"
 AS_SAVED = "as saved"
 _DRAFT = "draft:"
+_TONGUE = "tongue"
 _MONTHS = (
     phrase("Jan"),
     phrase("Feb"),
@@ -51,6 +55,13 @@ class StartDialog(Dialog[str]):
     StartDialog { background: $background; }
     """
 
+    class TongueWanted(Message):
+        """Another tongue was asked for."""
+
+        def __init__(self, dialog: StartDialog) -> None:
+            super().__init__()
+            self.dialog = dialog
+
     TITLE_WORDS = phrase("Welcome to fallmark")
     KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
 
@@ -75,8 +86,16 @@ class StartDialog(Dialog[str]):
         yield Menu(self._items())
 
     def on_menu_chosen(self, event: Menu.Chosen) -> None:
-        """Answers."""
-        self.dismiss(event.name.removeprefix(_DRAFT))
+        """Answers, or speaks another tongue."""
+        if event.name == _TONGUE:
+            self.app.post_message(self.TongueWanted(self))
+        else:
+            self.dismiss(event.name.removeprefix(_DRAFT))
+
+    def say_again(self) -> None:
+        """The choices too; one of them names the tongue."""
+        self.query_one(Menu).show(self._items())
+        super().say_again()
 
     def on_menu_dropped(self, event: Menu.Dropped) -> None:
         """Takes a draft away for good."""
@@ -93,16 +112,20 @@ class StartDialog(Dialog[str]):
     def _items(self) -> list[MenuItem]:
         drafts = [MenuItem(_DRAFT + str(d.file), "", _draft_words(d)) for d in self._drafts]
         if self._path:
-            return [
-                *drafts,
-                MenuItem(AS_SAVED, "f", phrase("the file as it was saved: {path}", path=self._path)),
-            ]
+            saved = phrase("the file as it was saved: {path}", path=self._path)
+            return [*drafts, MenuItem(AS_SAVED, "f", saved), _tongue_item()]
         return [
             *drafts,
             MenuItem(BLANK, "b", phrase("a blank job: enter your own floor")),
             MenuItem(SAMPLE, "w", phrase("a worked sample: look round a finished job")),
             MenuItem(OPEN, "o", phrase("open a job file")),
+            _tongue_item(),
         ]
+
+
+def _tongue_item() -> MenuItem:
+    now, other = spoken().own_name, spoken().following.own_name
+    return MenuItem(_TONGUE, "l", phrase("language: {other} instead of {now}", other=other, now=now))
 
 
 def _draft_words(found: LeftBehind) -> str:

@@ -6,6 +6,7 @@ figure is put in as the engine wrote it, so a tongue never changes one.
 
 from __future__ import annotations
 
+import os
 from enum import Enum
 from gettext import NullTranslations, translation
 from pathlib import Path
@@ -14,6 +15,11 @@ from engine.phrases import Phrase
 
 _CATALOGUES = Path(__file__).parent
 _DOMAIN = "fallmark"
+_LOCALES = (
+    "LC_ALL",
+    "LC_MESSAGES",
+    "LANG",
+)  # the first that is set and not empty counts: POSIX.1-2017, XBD 8.2
 
 
 class Tongue(Enum):
@@ -22,16 +28,41 @@ class Tongue(Enum):
     ENGLISH = "en"
     SPANISH = "es"
 
+    @property
+    def own_name(self) -> str:
+        """What it is called by those who speak it."""
+        return {Tongue.ENGLISH: "English", Tongue.SPANISH: "español"}[self]
 
-_spoken: NullTranslations = NullTranslations()
+    @property
+    def following(self) -> Tongue:
+        """The tongue after it, round and round."""
+        tongues = list(Tongue)
+        return tongues[(tongues.index(self) + 1) % len(tongues)]
+
+
+_tongue = Tongue.ENGLISH
+_catalogue: NullTranslations = NullTranslations()
 
 
 def speak(tongue: Tongue) -> None:
     """From here on `told` answers in this tongue; English where its catalogue lacks a sentence."""
-    global _spoken  # noqa: PLW0603 - a process speaks one tongue at a time, as with gettext's own install
-    _spoken = translation(_DOMAIN, _CATALOGUES, [tongue.value], fallback=True)
+    global _tongue, _catalogue  # noqa: PLW0603 - a process speaks one tongue at a time, as with gettext's own install
+    _tongue = tongue
+    _catalogue = translation(_DOMAIN, _CATALOGUES, [tongue.value], fallback=True)
+
+
+def spoken() -> Tongue:
+    """The tongue that `told` answers in."""
+    return _tongue
 
 
 def told(text: str) -> str:
     """A text in the tongue spoken: a phrase by its pattern; any other text was typed by someone and stays as it is."""
-    return text.told(_spoken) if isinstance(text, Phrase) else text
+    return text.told(_catalogue) if isinstance(text, Phrase) else text
+
+
+def tongue_of(*codes: str) -> Tongue:
+    """The tongue of the first code that is one, or else of the environment's locale; English where that has none."""
+    locale = next((value for name in _LOCALES if (value := os.environ.get(name))), "")
+    known = {tongue.value: tongue for tongue in Tongue}
+    return next((known[code] for code in (*codes, locale[:2].lower()) if code in known), Tongue.ENGLISH)

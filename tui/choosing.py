@@ -1,0 +1,48 @@
+"""The keys that choose how the wizard looks and which tongue it speaks; both are remembered for the next start."""
+
+from __future__ import annotations
+
+from engine.errors import FileError
+from engine.phrases import phrase
+from tui.asking import AskingScreen
+from tui.settings import remember_theme, remember_tongue
+from tui.themes import THEME_WORDS, THEMES
+from tui.tongues import speak, spoken
+
+
+class ChoosingScreen(AskingScreen):
+    """A screen that can be told to look otherwise and to speak another tongue."""
+
+    def tell(self, notice: str) -> None:
+        """Shows a few words."""
+        raise NotImplementedError
+
+    def remark(self, notice: str) -> None:
+        """Shows a few words and plans nothing."""
+        raise NotImplementedError
+
+    def action_theme(self) -> None:
+        """The next theme, which is remembered for the next start."""
+        names = [theme.name for theme in THEMES]
+        self.app.theme = names[(names.index(self.app.theme) + 1) % len(names)]
+        self.remark(THEME_WORDS[self.app.theme])
+        try:
+            remember_theme(self.app.theme)
+        except FileError as error:
+            self.tell(phrase("The theme is not remembered: {fault}", fault=error.fault))
+
+    def action_tongue(self) -> None:
+        """The next tongue, which is remembered for the next start; what is in use and half typed stays."""
+        speak(spoken().following)
+        self.remark(phrase("Language: {language}", language=spoken().own_name))
+        self.say_again()
+        try:
+            remember_tongue(spoken().value)
+        except FileError as error:
+            self.tell(phrase("The language is not remembered: {fault}", fault=error.fault))
+
+    def say_again(self) -> None:
+        """Paints everything in the tongue that is spoken."""
+        for widget in self.query("*"):
+            widget.notify_style_update()  # what is kept as painted has the words of another tongue in it
+            widget.refresh(layout=True)
