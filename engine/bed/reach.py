@@ -14,6 +14,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from engine.bed.sight import Beam, Edges, Fan
 from engine.bed.taut import may_lead
@@ -159,6 +160,11 @@ class Reach:
                 heapq.heappush(queue, (float(longer[j]), j))
         return ways, parents
 
+    @cached_property
+    def _is_clear(self) -> bool:
+        """Whether the flange stands wholly on the floor: over a wall its edge is not where ways end."""
+        return bool(shapely.covers(self.floor.polygon, shapely.polygons(self.flange.corners)))
+
     def way(self, points: Array) -> Array:
         """The shortest way to the flange's edge (k,) [mm] from points (k, 2) on the floor, 0 on the flange."""
         ways = self.straight(points)
@@ -166,8 +172,9 @@ class Reach:
             offset = points - node.place
             longer = node.way + np.hypot(offset[:, 0], offset[:, 1])
             rows = (longer < ways).nonzero()[0]
-            if rows.size:
+            if rows.size and self._is_clear:
                 rows = rows[may_lead(node, offset[rows])]
+            if rows.size:
                 rows = rows[node.fan.sees(points[rows])]
                 ways[rows] = longer[rows]
         return ways

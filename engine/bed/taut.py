@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
 _ASIDE = 1e-5  # [mm, and rad]: a point no farther than this off those directions may still be reached
+_AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
 
 
 def taut(node: Node) -> tuple[float, float]:
@@ -38,6 +39,8 @@ def may_lead(node: Node, offset: Array) -> Mask:
 
     It would have to bend away from the corner there, or back on itself, and a shorter way goes past.
     """
+    if np.hypot(*(node.place - node.before)) < _AT_FLANGE:
+        return np.ones(len(offset), dtype=bool)
     start, width = taut(node)
     ends = np.array([[np.cos(angle), np.sin(angle)] for angle in (start, start + width)])
     room = _ASIDE * (1.0 + np.hypot(offset[:, 0], offset[:, 1]))

@@ -210,3 +210,44 @@ class TestNoise:
         assert noisy == pytest.approx(exact, abs=1e-5)
         inside = room.way((walls + 1e-4 * room.floor.inward).reshape(-1, 2))
         assert exact == pytest.approx(inside, abs=1e-3)
+
+
+def every_bend(room, points):
+    """The same ways with every bend asked, whether or not a string through it would be taut."""
+    ways = room.straight(points)
+    for node in room.nodes:
+        longer = node.way + np.hypot(*(points - node.place).T)
+        ways = np.where((longer < ways) & node.fan.sees(points), longer, ways)
+    return ways
+
+
+class TestBends:
+    """A way only goes on from a corner that it bends round: asking fewer corners gives the same ways."""
+
+    @pytest.mark.parametrize("seed", range(12))
+    def test_in_any_room(self, seed):
+        rng = np.random.default_rng(seed)
+        angles = np.sort(rng.uniform(0, 2 * np.pi, 14))
+        far = rng.uniform(150, 1500, 14)
+        ring = np.round(np.column_stack([far * np.cos(angles), far * np.sin(angles)]), -1 if seed % 2 else 3)
+        floor = shapely.polygons(ring)
+        if not floor.is_valid:
+            pytest.skip("these corners cross")
+        points = rng.uniform(-1500, 1500, (3000, 2))
+        points = np.vstack(
+            [points[shapely.contains_xy(floor, points)], ring, (ring + np.roll(ring, 1, axis=0)) / 2]
+        )
+        for kind, centre, axis in (
+            (DrainKind.ROUND, points[0], ACROSS),
+            (DrainKind.SQUARE, points[1], np.array([0.6, 0.8])),
+            (DrainKind.ROUND, ring[seed], ACROSS),
+        ):
+            room = reach(ring, centre, size=20.0, kind=kind, axis=axis)
+            assert np.array_equal(room.way(points), every_bend(room, points))
+
+    def test_where_the_flange_ends_at_a_corner(self):
+        """A way that starts at the corner itself may leave it in any direction."""
+        room = reach(ELL, (850, 850), kind=DrainKind.SQUARE)
+        points = np.array([(900.0, 1700.0), (1700.0, 900.0), (1790.0, 890.0), (890.0, 1790.0), (10.0, 10.0)])
+        assert np.isfinite(room.way(points)).all()
+        assert np.array_equal(room.way(points), every_bend(room, points))
