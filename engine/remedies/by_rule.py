@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, TypeAlias
 
+from engine.phrases import phrase
 from engine.remedies.builds import allow_thicker, enlarge, split
+from engine.remedies.built import mend, once_set
+from engine.remedies.channels import cut_channel, move_channel
 from engine.remedies.drain_height import lower_for_curb, lower_for_depth, raise_for_curb, raise_for_depth
 from engine.remedies.falls import lower_fall, raise_fall
 from engine.remedies.ground import fill, grind
+from engine.remedies.loads import allow_load, lighten
 from engine.remedies.offered import curb_moved, offered
+from engine.remedies.outlines import close_walk, correct_length, push_wall
 from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
 from engine.remedies.remedy import Answer, Idea, Remedy
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls
+from engine.remedies.stations import as_meant, left_out, readings_missing
 from engine.remedies.trials import Trials
 
 if TYPE_CHECKING:
@@ -33,17 +39,35 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "fall-steep": (offered, move_for_falls, even_fall, channel_along_wall),
     "runs-unequal": (move_for_falls,),
     "hidden-floor": (move_into_sight, even_fall, channel_along_wall),
-    "drain-outside": (move_clear,),
-    "flange-over-wall": (move_clear,),
+    "drain-outside": (move_clear, move_channel, cut_channel),
+    "flange-over-wall": (move_clear, move_channel, cut_channel),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
     "not-planned-yet": (even_fall,),
     "curb-low": (curb_moved, lower_for_curb),
     "curb-high": (curb_moved, raise_for_curb),
-    "floor-small": (enlarge,),
+    "floor-small": (enlarge, push_wall),
+    "floor-load": (lighten, even_fall, level_walls, allow_load),
+    "outline-misclosed": (correct_length, close_walk),
+    "reading-odd": (as_meant, left_out),
+    "ponding": (mend,),
+    "built-fall-low": (mend,),
+    "built-fall-steep": (mend,),
     "large-tile-cone": (channel_along_wall,),
     "wood-no-barrier": (offered,),
     "wood-no-lath": (offered,),
+}
+
+_NO_CHANGE = {
+    "bed-thick": phrase(
+        "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
+    ),
+    "channel-short": phrase(
+        "a steeper plane: it falls square to the channel, so past the channel's ends its line is level at any fall"
+    ),
+    "wire-fabric": phrase(
+        "a change of the job: a pan of this size needs the fabric, and the layers and the shopping list have it"
+    ),
 }
 
 
@@ -84,6 +108,14 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield says
     if finding.rule in ("runs-unequal", "fall-steep"):
         yield from _no_place_for_falls(trials)
+    if finding.rule == "readings-few" and (says := readings_missing(trials)):
+        yield says
+    if finding.rule in ("ponding", "built-fall-low", "built-fall-steep") and (
+        says := once_set(trials, finding)
+    ):
+        yield says
+    if finding.rule in _NO_CHANGE:
+        yield _NO_CHANGE[finding.rule]
 
 
 def _no_place_for_falls(trials: Trials) -> Iterator[str]:

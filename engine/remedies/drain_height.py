@@ -22,31 +22,31 @@ def raise_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
     """Raised until the bed is nowhere under its least depth."""
     depth, least = trials.plan.depth, trials.case.depth_limits.least
     if not isinstance(depth, Needs):
-        yield from _moved(trials, max(0.0, least.value if least else 0.0) - depth.least.value)
+        yield from moved(trials, max(0.0, least.value if least else 0.0) - depth.least.value)
 
 
 def lower_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
     """Lowered until the bed is nowhere over its most depth."""
     depth, most = trials.plan.depth, trials.case.depth_limits.most
     if not isinstance(depth, Needs) and most is not None:
-        yield from _moved(trials, most.value - depth.most.value)
+        yield from moved(trials, most.value - depth.most.value)
 
 
 def lower_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
     """Lowered until the curb stands high enough over the finished drain."""
     rises, least = curb_rises(trials.case), trials.case.book.find(Figure.CURB_LEAST)
     if rises is not None and least is not None:
-        yield from _moved(trials, rises[0] - least.value)
+        yield from moved(trials, rises[0] - least.value)
 
 
 def raise_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
     """Raised until the curb stands no more than it may over the finished drain."""
     rises, most = curb_rises(trials.case), trials.case.book.find(Figure.CURB_MOST)
     if rises is not None and most is not None:
-        yield from _moved(trials, rises[1] - most.value)
+        yield from moved(trials, rises[1] - most.value)
 
 
-def _moved(trials: Trials, up: float) -> Iterator[Idea]:
+def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
     drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
     if len(drops) < len(trials.job.drains) or not drops:

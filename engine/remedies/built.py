@@ -1,0 +1,119 @@
+"""The finished bed brought back to the plan: its readings as they are after shaving and filling."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from engine.limits.words import place_words
+from engine.phrases import counted_phrase, joined, phrase
+from engine.proof.words import mend_words
+from engine.quantities import round_down
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from engine.limits.findings import Finding
+    from engine.proof.as_built import AsBuilt
+    from engine.proof.mend import Mend
+    from engine.remedies.remedy import Change
+    from engine.remedies.trials import Trials
+    from engine.survey.outline import FloorOutline
+
+_MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
+_MOST_TOLD = 3  # places told of a longer list
+_AT = 1.0  # [mm] readings this near a station are that station's
+
+WHILE_GREEN = phrase("while the mud is green")
+
+
+def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the whole mend list."""
+    built, floor = trials.plan.as_built, trials.plan.outline
+    if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
+        return
+    if finding.x is None or finding.y is None:
+        return
+    x, y = finding.x, finding.y
+    mends = sorted(
+        built.mending.mends,
+        key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station),
+    )
+    counts = [
+        *range(1, min(_MOST_MENDS, len(mends)) + 1),
+        *([len(mends)] if len(mends) > _MOST_MENDS else []),
+    ]
+    for count in counts:
+        for rounded in (
+            _to_nearest,
+            round_down,
+        ):  # the bed to the nearest step, else to the next one over the plan
+            yield _idea(trials, floor, mends[:count], _Readings(trials, built, rounded))
+
+
+def _to_nearest(value: float, step: float) -> float:
+    return round(value / step) * step
+
+
+class _Readings(NamedTuple):
+    """What the line reads at mended places, rounded to the step."""
+
+    trials: Trials
+    built: AsBuilt
+    rounded: Callable[[float, float], float]
+
+    def at(self, one: Mend) -> str:
+        """What it reads there once the bed is as planned."""
+        surface = self.built.surface
+        planned = float(surface.bed.height(surface.stations[[one.station]])[0])
+        return length_text(
+            self.rounded(self.built.line - planned, LENGTH_STEP[self.trials.units]), self.trials.units
+        )
+
+    def entries(self, one: Mend) -> Change:
+        """The readings of a place as they are once it is mended."""
+        return tuple(
+            (f"as_built[{station.number}].drop", self.at(one))
+            for station in self.built.stations
+            if abs(station.x - one.x) <= _AT and abs(station.y - one.y) <= _AT
+        )
+
+
+def _idea(trials: Trials, floor: FloorOutline, mends: list[Mend], readings: _Readings) -> Idea:
+    told = [
+        phrase(
+            "{work} until the line reads {reading}",
+            work=mend_words(one, floor, trials.units),
+            reading=readings.at(one),
+        )
+        for one in mends[:_MOST_TOLD]
+    ]
+    more = len(mends) - len(told)
+    if more:
+        told.append(
+            counted_phrase(
+                "and one place more of the mend list", "and {number} places more of the mend list", more
+            )
+        )
+    return Idea(
+        phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
+        tuple(entry for one in mends for entry in readings.entries(one)),
+        max(abs(one.add) for one in mends),
+    )
+
+
+def once_set(trials: Trials, finding: Finding) -> str:
+    """What the mud can no longer be given once it is set, and what is done then; "" where nothing is mended."""
+    built, floor = trials.plan.as_built, trials.plan.outline
+    if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
+        return ""
+    if not built.mending.mends or finding.x is None or finding.y is None:
+        return ""
+    return phrase(
+        "mud in a thin layer {place} once the bed is set: it will not hold. Fill a low place then with the tile "
+        "mortar or a patch that the membrane's maker allows, rub a high one down wet, or cut the place out square and "
+        "pack it anew",
+        place=place_words(finding.x, finding.y, floor, trials.units),
+    )

@@ -1,0 +1,137 @@
+"""Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.phrases import phrase
+from engine.quantities import round_down, round_up
+from engine.remedies.regions import clear_places, nearest_allowed
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from engine.bed.flange import Flange
+    from engine.limits.findings import Finding
+    from engine.remedies.remedy import Change
+    from engine.remedies.trials import Trials
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array
+
+_NUDGES = (0.0, 1.0, -1.0)  # steps that a moved channel's place is tried beside
+
+
+def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """A channel moved, as long as it is and as it lies, to the nearest place where it stands clear on the floor."""
+    found = _channel(trials, finding)
+    if found is None:
+        return
+    number, floor, flange = found
+    region = clear_places(floor, flange)
+    exact = nearest_allowed(region, lambda centres: np.zeros(len(centres)), flange.centre)
+    if exact is None:
+        return
+    shift, step = exact - flange.centre, LENGTH_STEP[trials.units]
+    nudges = np.array([(a, b) for a in _NUDGES for b in _NUDGES])
+    near = (np.round(shift / step) + nudges) * step
+    fits = shapely.dwithin(region, shapely.points(flange.centre + near), step / 64)
+    for by in sorted(near[fits].tolist(), key=lambda way: round(float(np.hypot(*way)), 6))[:2]:
+        yield _moved(trials, number, flange, np.array(by))
+
+
+def _moved(trials: Trials, number: int, flange: Flange, by: Array) -> Idea:
+    far = float(np.hypot(*by))
+    return Idea(
+        phrase(
+            "move {channel} by {far}, as it lies: there it stands clear on the floor",
+            channel=_name(trials, number),
+            far=length_text(round_up(far, LENGTH_STEP[trials.units]), trials.units),
+        ),
+        _ends(trials, number, list(flange.ends + by)),
+        far,
+    )
+
+
+def cut_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """A channel cut to the longest piece of its own line on which it stands clear on the floor."""
+    found = _channel(trials, finding)
+    if found is None:
+        return
+    number, floor, flange = found
+    ends = _clear_stretch(floor, flange)
+    if ends is None:
+        return
+    step = LENGTH_STEP[trials.units]
+    for spare in (0.0, step, 2 * step):  # ends at a slanted wall need some, for their places are whole steps
+        low, high = round_up(ends[0] + spare, step), round_down(ends[1] - spare, step)
+        if flange.size < high - low < flange.length:
+            yield _cut(trials, number, flange, (low, high))
+
+
+def _cut(trials: Trials, number: int, flange: Flange, stretch: tuple[float, float]) -> Idea:
+    by = flange.length - (stretch[1] - stretch[0])
+    return Idea(
+        phrase(
+            "make {channel} {by} shorter, as long as there is floor on its line",
+            channel=_name(trials, number),
+            by=length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units),
+        ),
+        _ends(trials, number, [flange.centre + along * flange.axis for along in stretch]),
+        by,
+    )
+
+
+def _ends(trials: Trials, number: int, places: Sequence[Array]) -> Change:
+    """The entries of a channel from one place to another."""
+    ends = zip(("from", "to"), places, strict=True)
+    return tuple((f"drains[{number}].{end}", _point(trials, place)) for end, place in ends)
+
+
+def _clear_stretch(floor: FloorOutline, flange: Flange) -> tuple[float, float] | None:
+    """The longest stretch of a channel, from its middle [mm], whose middle line and both edges lie on the floor."""
+    free = [(-flange.length / 2, flange.length / 2)]
+    for side in (-1.0, 0.0, 1.0):
+        across = flange.centre + side * flange.half * flange.frame[1]
+        line = shapely.linestrings([across + along * flange.axis for along in free[0][:1] + free[-1][1:]])
+        parts = shapely.get_parts(shapely.intersection(line, floor.polygon))
+        spans = [
+            np.sort((shapely.get_coordinates(part) - flange.centre) @ flange.axis)
+            for part in parts[~shapely.is_empty(parts)]
+        ]
+        free = [
+            (low, high)
+            for first, last in free
+            for span in spans
+            if (low := max(first, float(span[0]))) < (high := min(last, float(span[-1])))
+        ]
+        if not free:
+            return None
+    return max(free, key=lambda stretch: round(stretch[1] - stretch[0], 6))
+
+
+def _channel(trials: Trials, finding: Finding) -> tuple[int, FloorOutline, Flange] | None:
+    """The channel that a finding is about, by its number."""
+    floor, flanges = trials.plan.outline, trials.flanges
+    number = int((finding.key or "drains[0]").partition("[")[2].partition("]")[0])
+    if isinstance(floor, Needs) or isinstance(flanges, Needs) or number >= len(flanges):
+        return None
+    return (number, floor, flanges[number]) if flanges[number].is_channel else None
+
+
+def _name(trials: Trials, number: int) -> str:
+    return (
+        phrase("the channel") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number + 1)
+    )
+
+
+def _point(trials: Trials, place: Array) -> str:
+    """A place by coordinates, each to the nearest step."""
+    step = LENGTH_STEP[trials.units]
+    x, y = (length_text(round(value / step) * step, trials.units) for value in place.tolist())
+    return f"x {x}, y {y}"

@@ -1,0 +1,239 @@
+"""Outlines: which measurement to correct where they disagree, and which wall to push out where the floor is small."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import shapely
+
+from engine.limits.rulebook import Figure
+from engine.phrases import phrase
+from engine.quantities import Dimension, format_angle, format_length, parse, round_up
+from engine.remedies.remedy import Change, Idea
+from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
+from engine.rings import following, signed_area
+from engine.survey.outline import LENGTH_SURE
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Outline, Wall
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+    from engine.survey.outline import FloorOutline
+    from engine.survey.tape import Residual
+    from engine.types import Array
+
+_MOST_TRIED = 6  # measurements, the one that fits worst first
+_ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)
+_MOST_PUSHED = 8  # walls, the least push first
+_HALVINGS = 40
+_LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
+
+
+# ------------------------------------------------------------------ one measurement corrected
+
+
+def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The measurement that fits worst replaced by what all the others make it.
+
+    A misfit is but the part 1 - h of how far the measurement lies off the others' figure, h its own leverage: the
+    standard deletion formula of least squares, as for readings (`engine/survey/advice.py`). With one standard
+    deviation s of a tape a residual's oddness is its misfit / (s sqrt(1 - h)), which gives 1 - h back.
+    """
+    floor = trials.plan.outline
+    if isinstance(floor, Needs) or not floor.residuals:
+        return
+    sure, step = LENGTH_SURE[trials.units], LENGTH_STEP[trials.units]
+    worst = sorted(
+        enumerate(floor.residuals), key=lambda row: (-round(row[1].oddness, 6), -abs(row[1].misfit), row[0])
+    )
+    for number, residual in worst[:_MOST_TRIED]:
+        key = _length_key(trials.job.outline, number, floor)
+        if not key or residual.oddness <= 0:
+            continue
+        text = length_text(round(_by_others(residual, sure) / step) * step, trials.units)
+        by = abs(parse(text, Dimension.LENGTH, trials.units) - residual.measured)
+        yield Idea(
+            phrase(
+                "enter {right} for {measurement} in place of {typed}, once it is taped again and so found: all the "
+                "others together make it that",
+                right=text,
+                measurement=residual.name,
+                typed=format_length(residual.measured, trials.units),
+            ),
+            ((key, text),),
+            by,
+        )
+
+
+def _by_others(residual: Residual, sure: float) -> float:
+    """What the other measurements make of a length [mm]."""
+    checked = (residual.misfit / (sure * residual.oddness)) ** 2
+    return residual.measured + residual.misfit / min(checked, 1.0)
+
+
+def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
+    """The entry of a measured length; "" where it is none of its own, as two sides of a rectangle are one."""
+    tapes = len(floor.residuals) - len(entry.tape)
+    if number >= tapes:
+        return f"outline.tape[{number - tapes}].length"
+    if not entry.walls:
+        return ""
+    return f"outline.walls[{floor.walls.index(floor.residuals[number].name)}].length"
+
+
+def close_walk(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """One wall's length, or one turn, with which a walk round closes; the one that closes it best first."""
+    walls = trials.job.outline.walls
+    if isinstance(trials.plan.outline, Needs) or walls is None or trials.plan.outline.residuals:
+        return
+    walk = _Walk.of(walls)
+    if walk is None:
+        return
+    names = trials.plan.outline.walls
+    ideas = [*_lengths(trials, walk, names), *_turns(trials, walk, names)]
+    for _left, idea in sorted(ideas, key=lambda pair: (round(pair[0], 6), pair[1].change))[:_MOST_TRIED]:
+        yield idea
+
+
+class _Walk(NamedTuple):
+    """Walls as walked: where each starts and the last ends (n + 1, 2), lengths [mm]; headings [rad], turns [deg]."""
+
+    places: Array
+    headings: Array
+    lengths: Array
+    turns: Array
+
+    @staticmethod
+    def of(walls: tuple[Wall, ...]) -> _Walk | None:
+        lengths = np.array([math.nan if wall.length is None else wall.length.value for wall in walls])
+        if np.isnan(lengths).any():
+            return None
+        turns = np.array([90.0 if wall.turn is None else wall.turn.value for wall in walls])
+        headings = np.radians(np.concatenate([[0.0], np.cumsum(turns[:-1])]))
+        steps = lengths[:, None] * np.column_stack([np.cos(headings), np.sin(headings)])
+        return _Walk(np.vstack([[0.0, 0.0], np.cumsum(steps, axis=0)]), headings, lengths, turns)
+
+
+def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tuple[float, Idea]]:
+    """Each wall as long as takes the gap along it away; with the gap that is left then [mm]."""
+    gap, step = walk.places[-1], LENGTH_STEP[trials.units]
+    for i, heading in enumerate(walk.headings.tolist()):
+        along = float(gap @ [math.cos(heading), math.sin(heading)])
+        right = round((float(walk.lengths[i]) - along) / step) * step
+        if right > 0 and abs(along) > step / 2:
+            text = length_text(right, trials.units)
+            says = phrase(
+                "enter {right} for {measurement} in place of {typed}, once it is measured again and so found: then "
+                "the walk round closes",
+                right=text,
+                measurement=names[i],
+                typed=format_length(float(walk.lengths[i]), trials.units),
+            )
+            left = math.sqrt(max(float(gap @ gap) - along**2, 0.0))
+            yield left, Idea(says, ((f"outline.walls[{i}].length", text),), abs(along))
+
+
+def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tuple[float, Idea]]:
+    """Each turn as swings the walls after it round to the start; with the gap that is left then [mm]."""
+    end = walk.places[-1]
+    for i, corner in enumerate(walk.places[1:-1]):
+        reached, wanted = end - corner, -corner
+        swing = math.degrees(
+            math.atan2(reached[0] * wanted[1] - reached[1] * wanted[0], float(reached @ wanted))
+        )
+        right = round((float(walk.turns[i]) + swing) / _ANGLE_STEP) * _ANGLE_STEP
+        if abs(swing) > _ANGLE_STEP / 2 and abs(right) < 180:
+            text = format_angle(right, trials.units)
+            says = phrase(
+                "enter a turn of {right} at the end of {wall} in place of {typed}, once it is measured again and so "
+                "found: then the walk round closes",
+                right=text,
+                wall=names[i],
+                typed=format_angle(float(walk.turns[i]), trials.units),
+            )
+            left = abs(float(np.hypot(*reached)) - float(np.hypot(*wanted)))
+            yield left, Idea(says, ((f"outline.walls[{i}].turn", text),))
+
+
+# ------------------------------------------------------------------ a floor made larger
+
+
+def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """One wall pushed out, its neighbours longer for it, until area and circle fit; the least push first."""
+    floor, entry = trials.plan.outline, trials.job.outline
+    if isinstance(floor, Needs) or entry.rectangle or entry.tape or floor.is_curved:
+        return  # a rectangle's side is made longer; diagonals and arcs would all have to be measured anew
+    found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
+    pushes = [(round_up(by, LENGTH_STEP[trials.units]), wall) for by, wall in found if by is not None]
+    for by, wall in sorted(pushes)[:_MOST_PUSHED]:
+        change = _pushed_entries(trials, floor, wall, by)
+        if change:
+            says = phrase(
+                "push {wall} out by {by}, its neighbours longer for it",
+                wall=floor.walls[wall],
+                by=length_text(by, trials.units),
+            )
+            yield Idea(says, change, by)
+
+
+def _pushed(floor: FloorOutline, wall: int, by: float) -> Array:
+    """The corners with one wall pushed out of the floor along its neighbours' lines (n, 2) [mm]."""
+    corners, after = floor.corners.copy(), (wall + 1) % len(floor.corners)
+    out = -floor.inward[wall]
+    for corner, along in ((wall, floor.directions[wall - 1]), (after, -floor.directions[after])):
+        towards = float(along @ out)
+        if abs(towards) < _LEAST_SLANT:
+            return floor.corners
+        corners[corner] = corners[corner] + by / towards * along
+    return np.asarray(corners)
+
+
+def _is_enough(trials: Trials, floor: FloorOutline, corners: Array) -> bool:
+    """Whether area and circle fit on a floor of these corners."""
+    polygon = shapely.polygons(corners, holes=[shapely.linearrings(ring) for ring in floor.islands] or None)
+    if not shapely.is_valid(polygon) or (signed_area(corners) > 0) is not floor.is_counter_clockwise:
+        return False
+    area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
+    if area and float(shapely.area(polygon)) < area.value:
+        return False
+    return circle is None or not shapely.is_empty(shapely.buffer(polygon, NOISE - circle.value / 2))
+
+
+def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
+    """How far a wall has to be pushed out [mm], by halving; None where no push as long as the floor is enough."""
+    low, high = 0.0, float(np.ptp(floor.corners, axis=0).max())
+    if not _is_enough(trials, floor, _pushed(floor, wall, high)):
+        return None
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (
+            (low, middle) if _is_enough(trials, floor, _pushed(floor, wall, middle)) else (middle, high)
+        )
+        if high - low < NOISE:
+            break
+    return high
+
+
+def _pushed_entries(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Change:
+    """The entries of the outline with that wall pushed; none where its lengths cannot be told on the step."""
+    corners, units = _pushed(floor, wall, by), trials.units
+    count = len(corners)
+    if trials.job.outline.corners:
+        return tuple(
+            (f"outline.corners[{i}][{axis}]", length_text(float(corners[i, axis]), units))
+            for i in (wall, (wall + 1) % count)
+            for axis in (0, 1)
+            if abs(corners[i, axis] - floor.corners[i, axis]) > NOISE
+        )
+    walls = trials.job.outline.walls or ()
+    lengths = np.hypot(*(following(corners) - corners).T)
+    return tuple(
+        (f"outline.walls[{i}].length", length_text(float(lengths[i]), units))
+        for i in sorted({(wall - 1) % count, wall, (wall + 1) % count})
+        if abs(lengths[i] - floor.lengths[i]) > NOISE and walls[i].length is not None
+    )

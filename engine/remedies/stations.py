@@ -1,0 +1,162 @@
+"""Readings that do not fit: the figure that a slip hid, or the plan without them; and which ones to take next."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.phrases import joined, phrase
+from engine.quantities import Dimension, format_length, parse
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.survey.advice import LEAST_DISAGREEMENT, next_corner
+from engine.survey.odd import judged
+from engine.survey.slips import likely_slip
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Reading
+    from engine.limits.findings import Finding
+    from engine.remedies.remedy import Change
+    from engine.remedies.trials import Trials
+    from engine.survey.odd import Judged
+    from engine.survey.outline import FloorOutline
+    from engine.survey.slips import Likely
+    from engine.types import Array
+
+_KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.drop")
+_MOST_NEXT = 8  # readings named as missing
+_NOTHING = 1e-9  # [-] of the floor
+
+
+def as_meant(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The reading that a slip was made in, as it was meant."""
+    named = _named(trials, finding)
+    likely = None if named is None else _likely(trials, *named)
+    if named is None or likely is None:
+        return
+    section, number = named
+    drop = _readings(trials, section)[number].drop
+    text = _text(trials, likely.drop)
+    yield Idea(
+        phrase(
+            "enter {reading} in place of {typed}, if reading it again bears that out: {slip}",
+            reading=text,
+            typed=format_length(drop.value, trials.units),
+            slip=likely.slip.value,
+        ),
+        ((f"{section}[{number}].drop", text),),
+        abs(likely.drop - drop.value),
+    )
+
+
+def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The plan without that reading, or without the other one of the same place."""
+    named = _named(trials, finding)
+    if named is None:
+        return
+    section, number = named
+    for which in (number, *_pair(trials, section, number)):
+        drop = _readings(trials, section)[which].drop
+        yield Idea(
+            phrase(
+                "leave reading {number} out, {reading}, until the place is read again",
+                number=which + 1,
+                reading=format_length(drop.value, trials.units),
+            ),
+            ((f"{section}[{which}]", ""),),
+        )
+
+
+def _text(trials: Trials, drop: float) -> str:
+    """A drop as a rule reads it."""
+    exact = format_length(drop, trials.units)
+    same = abs(parse(exact, Dimension.LENGTH, trials.units) - drop) < LENGTH_STEP[trials.units] / 2
+    return exact if same else length_text(drop, trials.units)
+
+
+def _named(trials: Trials, finding: Finding) -> tuple[str, int] | None:
+    """Which reading a finding is about: its section and number."""
+    found = _KEY.fullmatch(finding.key or "")
+    if found is None or int(found[2]) >= len(_readings(trials, found[1])):
+        return None
+    return found[1], int(found[2])
+
+
+def _readings(trials: Trials, section: str) -> tuple[Reading, ...]:
+    return trials.job.readings if section == "readings" else trials.job.as_built
+
+
+def _likely(trials: Trials, section: str, number: int) -> Likely | None:
+    """The slip that explains a reading; None where none does."""
+    if section == "readings":
+        return next((odd.likely for odd in _judged(trials).odd if odd.number == number), None)
+    built = trials.plan.as_built
+    if built is None or isinstance(built, Needs):
+        return None
+    station = next((one for one in built.stations if one.number == number), None)
+    drop = trials.job.as_built[number].drop
+    return station and likely_slip(drop, trials.units, station.error, LEAST_DISAGREEMENT)
+
+
+def _judged(trials: Trials) -> Judged:
+    stations = trials.plan.readings
+    places = np.array([[station.x, station.y] for station in stations]).reshape(-1, 2)
+    heights = np.array([station.height for station in stations])
+    return judged(places, heights, [reading.drop for reading in trials.job.readings], trials.units)
+
+
+def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:
+    """The other readings of the same place that disagree with that one."""
+    if section == "readings":
+        for pair in _judged(trials).pairs:
+            yield from (other for other in pair if number in pair and other != number)
+
+
+def readings_missing(trials: Trials) -> str:
+    """Which corners to read until enough of the floor is known: what no key can enter; "" where none would do.
+
+    Each is the one that tells most then. They are planned with the floor at the height it is guessed at there.
+    """
+    floor, rough = trials.plan.outline, trials.plan.rough
+    if isinstance(floor, Needs) or isinstance(rough, Needs):
+        return ""
+    line = rough.shift
+    places = rough.stations if trials.job.readings else rough.stations[:0]
+    names: list[str] = []
+    change: Change = ()
+    for _ in range(min(_MOST_NEXT, len(floor.names))):
+        corner = _next(floor, places)
+        point = floor.corners[corner][None]
+        drop = line - float(rough.height(point)[0])
+        number = len(trials.job.readings) + len(names)
+        text = _text(trials, max(drop, LENGTH_STEP[trials.units]))
+        change = (
+            *change,
+            (f"readings[{number}].at", floor.names[corner]),
+            (f"readings[{number}].drop", text),
+        )
+        names.append(floor.names[corner])
+        places = np.vstack([places, point])
+        after = trials.planned(change)
+        if after is not None and all(found.rule != "readings-few" for found in after.findings):
+            return phrase(
+                "a key for it: only the line tells what is read there. With {corners} read, enough of the floor is "
+                "known",
+                corners=joined(", ", names),
+            )
+    return ""
+
+
+def _next(floor: FloorOutline, places: Array) -> int:
+    """The number of the corner that tells most; while none tells anything, the one farthest from what is read."""
+    corner, left = next_corner(floor.polygon, floor.corners, places)
+    if not len(places) or left < 1.0 - _NOTHING:
+        return corner
+    away = floor.corners[:, None] - places
+    nearest = np.hypot(away[..., 0], away[..., 1]).min(axis=1)
+    return int(np.argmax(np.round(nearest, 6)))

@@ -1,0 +1,205 @@
+"""Remedies for what was measured: outlines, readings, finished beds, heavy floors, channels in a wall's way."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.quantities import Dimension, Units, parse
+from engine.remedies import changed, remedies
+
+ROOM = [(0, 0), (1500, 0), (1500, 1000), (0, 1000)]
+LEVEL = [(corner, 560) for corner in ROOM]
+WORDS = {"at": (700, 500), "shape": "even-fall", "drop": 500, "readings": LEVEL}
+
+
+def answer(planned, rule):
+    at = next(i for i, finding in enumerate(planned.findings) if finding.rule == rule)
+    return remedies(planned)[at]
+
+
+def rules(planned):
+    return [finding.rule for finding in planned.findings]
+
+
+def stops(planned):
+    return [finding.rule for finding in planned.findings if finding.level is Level.STOP]
+
+
+def after(planned, remedy):
+    return plan(changed(planned.job, remedy.change))
+
+
+def walled(*walls, tape=()):
+    parts = ", ".join(f'{{ length = {length}, turn = "{turn} deg" }}' for length, turn in walls)
+    taped = ", ".join(f'{{ from = "{a}", to = "{b}", length = {length} }}' for a, b, length in tape)
+    return f"walls = [{parts}]\ntape = [{taped}]"
+
+
+SQUARE = ((1500, 90), (1000, 90), (1500, 90), (1000, 90))
+DIAGONAL = round(math.hypot(1500, 1000), 1)
+
+
+class TestOutlineMisclosed:
+    @pytest.mark.parametrize(
+        ("tape", "key"),
+        [
+            ([("A", "C", DIAGONAL), ("B", "D", DIAGONAL + 42)], "outline.tape[1].length"),
+            ([("A", "C", DIAGONAL - 31), ("B", "D", DIAGONAL)], "outline.tape[0].length"),
+        ],
+    )
+    def test_the_wrong_diagonal_is_put_to_what_the_square_room_makes_it(self, make_plan, tape, key):
+        planned = make_plan(walled(*SQUARE, tape=tape), **WORDS)
+        remedy = answer(planned, "outline-misclosed").remedies[0]
+        assert remedy.change == ((key, f"{DIAGONAL:.0f} mm"),)
+        assert "outline-misclosed" not in rules(after(planned, remedy))
+
+    def test_a_wall_is_put_to_what_the_outline_without_it_makes_it(self, make_plan):
+        """The closed form of deletion beside the adjustment done again without that wall's measurement."""
+        tape = [("A", "C", DIAGONAL), ("B", "D", DIAGONAL)]
+        walls = [(1500, 90), (1000, 90), (1500, 90), (1000 + 40, 90)]
+        planned = make_plan(walled(*walls, tape=tape), **WORDS)
+        ((key, text),) = answer(planned, "outline-misclosed").remedies[0].change
+        without = changed(planned.job, (("outline.walls[3].length", ""),))
+        assert key == "outline.walls[3].length"
+        found = parse(text, Dimension.LENGTH, Units.MM)
+        assert found == pytest.approx(plan(without).outline.length(3), abs=0.6)
+
+    def test_a_wall_walked_too_long(self, make_plan):
+        planned = make_plan(walled((1500, 90), (1000, 90), (1400, 90), (1000, 90)), **WORDS)
+        remedy = answer(planned, "outline-misclosed").remedies[0]
+        assert remedy.change == (("outline.walls[0].length", "1400 mm"),)
+        assert after(planned, remedy).outline.misclosure == pytest.approx(0, abs=1e-9)
+
+    def test_a_turn_misread(self, make_plan):
+        planned = make_plan(walled((1500, 90), (1000, 84), (1500, 90), (1000, 90)), **WORDS)
+        remedy = answer(planned, "outline-misclosed").remedies[0]
+        assert remedy.change == (("outline.walls[1].turn", "90 deg"),)
+
+
+class TestFloorSmall:
+    def test_a_wall_pushed_just_far_enough(self, make_plan):
+        """762 mm, a 30 in circle, less 700 mm."""
+        planned = make_plan(walled((800, 90), (700, 90), (800, 90), (700, 90)), **{**WORDS, "at": (400, 350)})
+        push = answer(planned, "floor-small").remedies[0]
+        assert push.figure == pytest.approx(62)
+        assert stops(after(planned, push)) == []
+        less = tuple((key, text.replace("762", "761")) for key, text in push.change)
+        assert less != push.change
+        assert "floor-small" in stops(plan(changed(planned.job, less)))
+
+    def test_corners_move_along_their_neighbours(self, make_plan):
+        slanted = [(0, 0), (800, 0), (900, 700), (0, 700)]
+        planned = make_plan(slanted, **{**WORDS, "at": (400, 350), "readings": []})
+        push = answer(planned, "floor-small").remedies[0]
+        floor = after(planned, push).outline
+        assert floor.directions == pytest.approx(planned.outline.directions, abs=1e-3)
+
+
+class TestReadings:
+    def test_a_slip_is_put_right(self, make_plan):
+        readings = [*LEVEL, ((700, 500), 561), ((300, 200), 570), ((1200, 700), 560)]
+        planned = make_plan(ROOM, **{**WORDS, "readings": readings})
+        as_meant, without = answer(planned, "reading-odd").remedies
+        assert as_meant.change == (("readings[5].drop", "560 mm"),)
+        assert without.change == (("readings[5]", ""),)
+        assert len(after(planned, without).readings) == len(planned.readings) - 1
+
+    def test_of_two_that_disagree_either_may_go(self, make_plan):
+        readings = [*LEVEL, ((300, 200), 560), ((300, 200), 567), ((1200, 700), 560)]
+        planned = make_plan(ROOM, **{**WORDS, "readings": readings})
+        (without,) = answer(planned, "reading-odd").remedies
+        assert "reading-odd" not in rules(after(planned, without))
+
+    @pytest.mark.parametrize("known", [0, 1, 2])
+    def test_what_to_read_is_said_and_enough(self, make_plan, known):
+        planned = make_plan(ROOM, **{**WORDS, "readings": LEVEL[:known]})
+        found = answer(planned, "readings-few")
+        assert found.remedies == ()
+        (says,) = found.ruled_out
+        named = says.partition("With ")[2].partition(" read")[0].split(", ")
+        more = [(ROOM["ABCD".index(name)], 560) for name in named]
+        assert "readings-few" not in rules(make_plan(ROOM, **{**WORDS, "readings": [*LEVEL[:known], *more]}))
+        assert "readings-few" in rules(make_plan(ROOM, **{**WORDS, "readings": [*LEVEL[:known], *more[:-1]]}))
+
+
+BUILT = ((100, 100, 482), (700, 100, 492), (1400, 100, 484), (1100, 500, 503), (1300, 500, 491))
+
+
+def built(*stations):
+    return "".join(f"[[as_built]]\nat = {{ x = {x}, y = {y} }}\ndrop = {drop}\n" for x, y, drop in stations)
+
+
+class TestFinishedBed:
+    def test_a_pond_is_filled_to_the_plan_and_gone(self, make_plan):
+        planned = make_plan(ROOM, **WORDS, extra=built(*BUILT))
+        found = answer(planned, "ponding")
+        mended = after(planned, found.remedies[0])
+        assert planned.as_built.ponds
+        assert mended.as_built.ponds == ()
+        ((key, text),) = found.remedies[0].change
+        (height,) = planned.bed.height(np.array([[1100, 500]]))
+        assert (key, text) == ("as_built[3].drop", f"{500 - height:.0f} mm")
+        assert "tile mortar" in found.ruled_out[0]
+
+    def test_a_line_too_flat_is_raised_over_the_plan_where_rounding_would_leave_it_flat(self, make_plan):
+        low = [(x, y, drop + (9 if x == 700 else 0)) for x, y, drop in BUILT]
+        planned = make_plan(ROOM, **WORDS, extra=built(*low))
+        remedy = answer(planned, "built-fall-low").remedies[0]
+        assert "built-fall-low" not in rules(after(planned, remedy))
+
+
+class TestHeavyFloor:
+    @pytest.fixture
+    def planned(self, make_job):
+        job = make_job(ROOM, **{**WORDS, "readings": [(corner, 580) for corner in ROOM]})
+        wood = (("floor.kind", "wood"), ("floor.moisture_barrier", "felt"), ("floor.lath", "true"))
+        return plan(changed(job, (*wood, ("floor.bond_coat", ""), ("floor.dead_load_allowance", "1.8 kPa"))))
+
+    def test_lower_just_far_enough(self, planned):
+        found = answer(planned, "floor-load")
+        lower = found.remedies[0]
+        assert lower.says.startswith("lower the drain by")
+        ((key, text),) = lower.change
+        less = parse(text, Dimension.LENGTH, Units.MM) - 1
+        assert "floor-load" in rules(plan(changed(planned.job, ((key, f"{less} mm"),))))
+
+    def test_an_engineers_figure(self, planned):
+        (state,) = [r for r in answer(planned, "floor-load").remedies if "engineer" in r.says]
+        ((key, text),) = state.change
+        assert key == "floor.dead_load_allowance"
+        assert parse(text, Dimension.LOAD, Units.MM) >= planned.work.load.worst.value
+
+
+def channel(start, end):
+    place = "from = {{ x = {}, y = {} }}\nto = {{ x = {}, y = {} }}".format(*start, *end)
+    return f'[[drains]]\nkind = "channel"\nsize = 65\n{place}\ndrop = 500\n'
+
+
+class TestChannels:
+    def test_moved_off_the_wall_as_it_lies(self, make_plan):
+        """Half its 65 mm less the 20 mm that its middle is off the wall."""
+        planned = make_plan(ROOM, shape="even-fall", readings=LEVEL, extra=channel((100, 20), (1400, 20)))
+        remedy = answer(planned, "flange-over-wall").remedies[0]
+        assert remedy.figure == pytest.approx(13, abs=0.5)
+        flange = after(planned, remedy).drains[0].flange
+        assert flange.length == pytest.approx(1300)
+
+    def test_cut_to_the_walls(self, make_plan):
+        planned = make_plan(ROOM, shape="plane", readings=LEVEL, extra=channel((-100, 500), (1600, 500)))
+        remedy = answer(planned, "flange-over-wall").remedies[0]
+        assert dict(remedy.change) == {
+            "drains[0].from": "x 0 mm, y 500 mm",
+            "drains[0].to": "x 1500 mm, y 500 mm",
+        }
+
+    def test_a_steeper_plane_is_ruled_out_in_words(self, make_plan):
+        planned = make_plan(ROOM, shape="plane", readings=LEVEL, extra=channel((300, 500), (1200, 500)))
+        found = answer(planned, "channel-short")
+        assert any("steeper plane" in says for says in found.ruled_out)
+        steep = plan(changed(planned.job, (("bed.fall", "4 %"),)))
+        assert "channel-short" in rules(steep)
