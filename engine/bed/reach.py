@@ -21,6 +21,8 @@ from engine.bed.taut import may_lead
 from engine.rings import following, preceding
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from engine.bed.flange import Flange
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Mask
@@ -66,7 +68,7 @@ class Reach:
     @cached_property
     def edges(self) -> Edges:
         """The floor's edges, islands' too."""
-        return Edges.of(self.floor.rings)
+        return _edges(self.floor)
 
     @cached_property
     def is_open(self) -> bool:
@@ -76,13 +78,7 @@ class Reach:
     @cached_property
     def bends(self) -> tuple[Array, Array, Array]:
         """The corners that point into the floor with the corners after and before each, all (m, 2) [mm]."""
-        places = np.concatenate(self.floor.rings)
-        after = np.concatenate([following(ring) for ring in self.floor.rings])
-        before = np.concatenate([preceding(ring) for ring in self.floor.rings])
-        u, v = places - before, after - places
-        turn = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(*u.T) * np.hypot(*v.T))
-        reflex = turn < -_STRAIGHT
-        return places[reflex], after[reflex], before[reflex]
+        return _bends(self.floor)
 
     @cached_property
     def fan(self) -> Fan:
@@ -127,9 +123,7 @@ class Reach:
         places, after, before = self.bends
         if not len(places):
             return ()
-        fans = [
-            Fan.of(self.edges, place, cone=(a, b)) for place, a, b in zip(places, after, before, strict=True)
-        ]
+        fans = _bend_fans(self.floor)
         ways, parents = self._shortest(places, fans)
         feet = self.flange.foot(places)
         return tuple(
@@ -145,7 +139,7 @@ class Reach:
             if np.isfinite(ways[i])
         )
 
-    def _shortest(self, places: Array, fans: list[Fan]) -> tuple[Array, list[int]]:
+    def _shortest(self, places: Array, fans: Sequence[Fan]) -> tuple[Array, list[int]]:
         ways = self.straight(places)
         parents = [-1] * len(places)
         queue = [(way, i) for i, way in enumerate(ways.tolist()) if np.isfinite(way)]
@@ -178,6 +172,29 @@ class Reach:
                 rows = rows[node.fan.sees(points[rows])]
                 ways[rows] = longer[rows]
         return ways
+
+
+@lru_cache(maxsize=_KEPT)
+def _edges(floor: FloorOutline) -> Edges:
+    return Edges.of(floor.rings)
+
+
+@lru_cache(maxsize=_KEPT)
+def _bends(floor: FloorOutline) -> tuple[Array, Array, Array]:
+    places = np.concatenate(floor.rings)
+    after = np.concatenate([following(ring) for ring in floor.rings])
+    before = np.concatenate([preceding(ring) for ring in floor.rings])
+    u, v = places - before, after - places
+    turn = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(*u.T) * np.hypot(*v.T))
+    reflex = turn < -_STRAIGHT
+    return places[reflex], after[reflex], before[reflex]
+
+
+@lru_cache(maxsize=_KEPT)
+def _bend_fans(floor: FloorOutline) -> tuple[Fan, ...]:
+    """What each of the bends sees: the same from whichever flange it is asked."""
+    edges, bends = _edges(floor), zip(*_bends(floor), strict=True)
+    return tuple(Fan.of(edges, place, cone=(after, before)) for place, after, before in bends)
 
 
 @lru_cache(maxsize=_KEPT)

@@ -91,8 +91,18 @@ def _count(site: Site, most: float) -> int:
 
 
 def _ways(reaches: Sequence[Reach], points: Array) -> Array:
-    """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm]."""
-    return np.asarray(np.min([reach.way(points) for reach in reaches], axis=0))
+    """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm].
+
+    No way is shorter than the straight one: sills are asked from the nearest on while they might be nearer yet.
+    """
+    least = np.array([reach.flange.distance(points) for reach in reaches])
+    ways, rows = np.full(len(points), np.inf), np.arange(len(points))
+    for nth in np.argsort(least, axis=0, kind="stable"):
+        rows = rows[least[nth[rows], rows] < ways[rows]]
+        for sill in np.unique(nth[rows]).tolist():
+            own = rows[nth[rows] == sill]
+            ways[own] = np.minimum(ways[own], reaches[sill].way(points[own]))
+    return ways
 
 
 def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple[Array, Array]:
