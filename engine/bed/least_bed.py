@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 _RAYS = 36  # places along the floor's perimeter are so many of it apart ...
 _MOST_STEP = 120.0  # [mm] ... but no farther than this
 _LEAST_STEP = 25.0  # [mm] nor nearer
+_MOST_PLACES = 500  # along the perimeter, however long it is: 120 mm apart up to 60 m
 _MOST_READINGS = 40  # of many, those that stand highest over an even fall
 _PER_WAY = 1 / 48  # [-] the fall by which readings are ranked
 _SAME = 1e-3  # [mm] places nearer than this are one
@@ -186,6 +187,7 @@ def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
     """Places along the ways from the walls, from the readings and, where ways part on the floor, from all over it."""
     floor = reach.floor
     step = float(np.clip(floor.perimeter / _RAYS / 2, _LEAST_STEP, _MOST_STEP))
+    step = max(step, floor.perimeter / _MOST_PLACES)
     tree = _Tree(reach, step)
     tree.add(_round(floor.rings, step))
     tree.add(_highest(reach, rough), behind=True)

@@ -14,6 +14,7 @@ from engine.job.lettering import check_corner, check_wall, may_mean_wall
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Typed
 from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
 from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Spot, Words
+from engine.phrases import phrase
 from engine.quantities import Dimension, Units, format_quantity, parse
 
 _PLACES = (
@@ -76,10 +77,17 @@ def read_flag(_: Flag, raw: Any, key: str, __: Ground) -> bool:
     return raw
 
 
-def read_words(_: Words, raw: Any, key: str, __: Ground) -> str:
-    """Any text."""
+def read_words(kind: Words, raw: Any, key: str, _: Ground) -> str:
+    """Any text that is not too long."""
     if not isinstance(raw, str):
         wrong_type(raw, key, "text", "put it between quotes")
+    if len(raw) > kind.most:
+        raise JobError(
+            key,
+            raw,
+            phrase("{number} characters are too many", number=len(raw)),
+            phrase("keep it within {most}", most=kind.most),
+        )
     return raw
 
 

@@ -41,7 +41,9 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Free text."""
+    """Free text of at most so many characters."""
+
+    most: int
 
 
 @dataclass(frozen=True, slots=True)

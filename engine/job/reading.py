@@ -33,6 +33,7 @@ from engine.job.schema import (
     FORMAT,
     HEAD,
     JOB,
+    MOST_CORNERS,
     OUTLINE_FORMS,
     SECTIONS,
     SIDE,
@@ -50,6 +51,7 @@ from engine.job.schema import (
     Table,
     Words,
 )
+from engine.phrases import counted_phrase, phrase
 from engine.quantities import Units
 
 if TYPE_CHECKING:
@@ -185,6 +187,7 @@ def check_whole(made: Any, key: str) -> None:
     if isinstance(made, Outline):
         half = ["rectangle"] if made.half_rectangle else []
         _one_form(half + [form for form in OUTLINE_FORMS if getattr(made, form)], key)
+        _check_corners(made, key)
     elif isinstance(made, Drain):
         _check_drain(made, key)
     elif isinstance(made, Bed):
@@ -197,6 +200,18 @@ def _one_form(forms: list[str], key: str) -> None:
     if len(forms) > 1:
         fault, remedy = "an outline has only one form", f"leave {forms[1]} out, or {forms[0]}"
         raise JobError(key, Unquoted(" and ".join(forms)), fault, remedy)
+
+
+def _check_corners(outline: Outline, key: str) -> None:
+    islands = sum(len(island.corners) for island in outline.islands)
+    count = len(outline.walls or outline.corners or ()) + islands
+    if count > MOST_CORNERS:
+        raise JobError(
+            f"{key}.islands" if islands else key,
+            Unquoted(counted_phrase("{number} corner", "{number} corners", count)),
+            phrase("these are too many, outline and islands together"),
+            phrase("give at most {most}", most=MOST_CORNERS),
+        )
 
 
 def _check_drain(drain: Drain, key: str) -> None:

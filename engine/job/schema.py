@@ -30,6 +30,7 @@ from engine.quantities import Dimension, Units
 __all__ = [
     "BED",
     "BUILD",
+    "BUILT",
     "COORDINATE",
     "CORNER",
     "CURB",
@@ -43,6 +44,7 @@ __all__ = [
     "ISLAND",
     "JOB",
     "MORTAR",
+    "MOST_CORNERS",
     "OFFSET",
     "OUTLINE",
     "OUTLINE_FORMS",
@@ -72,7 +74,16 @@ __all__ = [
 ]
 
 FORMAT = 1
-_FAR = 1e5  # [mm] no wall of a shower floor is longer
+_FAR = 3e4  # [mm] no wall of a shower floor is longer
+# What a list may hold: far more than any floor has, and still planned within seconds (tests/bounds holds it).
+MOST_CORNERS = 100  # of the outline and all islands together
+_MOST_ISLANDS = 16
+_MOST_DRAINS = 20
+_MOST_TAPES = 200
+_MOST_READINGS = 10_000
+_MOST_BUILT = 500
+_LONGEST_NAME = 500  # characters
+_LONGEST_NOTES = 20_000
 
 
 def _fields(*entries: tuple[str, Kind], required: tuple[str, ...] = ()) -> tuple[Field, ...]:
@@ -95,12 +106,12 @@ TURN = Measure(Dimension.ANGLE, -180.0, 180.0, above=True, below=True)
 HEAD = Table(
     dict,
     _fields(
-        ("name", Words()),
+        ("name", Words(_LONGEST_NAME)),
         ("units", Choice(Units)),
         ("rulebook", Choice(model.RulebookName)),
-        ("edition", Words()),
+        ("edition", Words(_LONGEST_NAME)),
         ("start", Day()),
-        ("notes", Words()),
+        ("notes", Words(_LONGEST_NOTES)),
     ),
 )
 FLOOR = Table(
@@ -131,16 +142,18 @@ TAPE = Table(
         ("from", CornerName()), ("to", CornerName()), ("length", SIDE), required=("from", "to", "length")
     ),
 )
-ISLAND = Table(model.Island, _fields(("corners", Many(CORNER, 100, "a corner")), required=("corners",)))
+ISLAND = Table(
+    model.Island, _fields(("corners", Many(CORNER, MOST_CORNERS, "a corner")), required=("corners",))
+)
 OUTLINE = Table(
     model.Outline,
     _fields(
         ("rectangle", Pair(SIDE, ("A-B", "B-C"))),
-        ("walls", Many(WALL, 702, "a wall")),
-        ("corners", Many(CORNER, 702, "a corner")),
+        ("walls", Many(WALL, MOST_CORNERS, "a wall")),
+        ("corners", Many(CORNER, MOST_CORNERS, "a corner")),
         ("edges", Edges()),
-        ("tape", Many(TAPE, 1000, "a taped length")),
-        ("islands", Many(ISLAND, 100, "an island")),
+        ("tape", Many(TAPE, _MOST_TAPES, "a taped length")),
+        ("islands", Many(ISLAND, _MOST_ISLANDS, "an island")),
     ),
 )
 OUTLINE_FORMS = ("rectangle", "walls", "corners")
@@ -199,18 +212,19 @@ FLOOD_TEST = Table(
     ),
 )
 FIGURES = Named(OWN_KINDS, "curb_least or flood_time_least")
-READINGS = Many(READING, 100_000, "a reading")
+READINGS = Many(READING, _MOST_READINGS, "a reading")
+BUILT = Many(READING, _MOST_BUILT, "a reading of the finished bed")
 SECTIONS = _fields(
     ("floor", FLOOR),
     ("build", BUILD),
     ("outline", OUTLINE),
     ("curb", CURB),
-    ("drains", Many(DRAIN, 100, "a drain")),
+    ("drains", Many(DRAIN, _MOST_DRAINS, "a drain")),
     ("readings", READINGS),
     ("bed", BED),
     ("strips", STRIPS),
     ("mortar", MORTAR),
-    ("as_built", READINGS),
+    ("as_built", BUILT),
     ("flood_test", FLOOD_TEST),
     ("figures", FIGURES),
 )

@@ -18,7 +18,7 @@ from engine.saving import cannot, replace_file
 if TYPE_CHECKING:
     from engine.job.model import Job
 
-_LARGEST = 8_000_000  # bytes; ten thousand readings are a tenth of it
+_LARGEST = 2_000_000  # bytes; as many readings as a job may hold are half of it
 _UNNAMED = "the job"  # a text that comes from no file
 
 

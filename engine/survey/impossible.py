@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from engine.errors import JobError
+from engine.phrases import phrase
 from engine.rings import following, signed_area
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 _LEAST_LENGTH = 1e-6  # [mm] shorter walls are two corners at one place
 _LEAST_AREA = 1.0  # [mm2]
+_MOST_CHORDS = 400  # of all curved walls: a round room 4 m across takes 320
 
 
 def refuse_impossible(floor: FloorOutline, key: str) -> None:
@@ -69,6 +71,16 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
 def _refuse_curves(floor: FloorOutline, key: str) -> None:
     """Raises JobError where curved walls run into others or turn the floor inside out."""
     rises = ", ".join(floor.walls[i] for i, arc in enumerate(floor.arcs) if arc)
+    chords = sum(arc.count for arc in floor.arcs if arc)
+    if chords > _MOST_CHORDS:
+        raise JobError(
+            key,
+            f"{rises} curved",
+            phrase(
+                "{number} chords that keep within 0.1 mm of the curves are too many to plan", number=chords
+            ),
+            phrase("check how far they bow out; so many chords as {most} can be planned", most=_MOST_CHORDS),
+        )
     if not shapely.is_simple(shapely.linearrings(floor.ring)):
         walls = [floor.walls[wall] for wall in floor.sides.walls.tolist()]
         raise JobError(key, f"{rises} curved", _crossing(floor.ring, walls), "check how far they bow out")
