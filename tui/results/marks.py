@@ -93,7 +93,8 @@ def _drain(plan: Plan) -> Iterator[SheetLine]:
     yield head(phrase("Drain"))
     yield figure(phrase("Flange top"), top, "drain", spot)
     if drain.drop is not None:
-        yield figure("Level line", f"{length_under(drain.drop, units)} down to it", "drain", spot)
+        down = phrase("{drop} down to it", drop=length_under(drain.drop, units))
+        yield figure(phrase("Level line"), down, "drain", spot)
     if plan.drain_range is not None:
         ends = {
             "Lowest it may stand": (phrase("Lowest"), plan.drain_range.lowest),
