@@ -76,7 +76,7 @@ class TestSteps:
 
 class TestDialogs:
     @pytest.mark.parametrize(
-        "keys", [["f3"], ["f2"], ["ctrl+p"], ["escape"], ["f1"], ["f1", "f1"], ["f5", "f1"]]
+        "keys", [["f3"], ["shift+f2"], ["ctrl+p"], ["escape"], ["f1"], ["f1", "f1"], ["f5", "f1"]]
     )
     async def test_of_files_quitting_and_help(self, wizard, keys):
         async with wizard(size=(140, 120)) as hand:
