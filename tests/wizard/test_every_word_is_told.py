@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 
 from tui.explanations import explanation
-from tui.step_names import STEPS
 
 SAMPLES = Path(__file__).parents[2] / "sample_jobs"
 OTHER = str.maketrans(
@@ -48,30 +47,6 @@ SAMPLE_TYPED = (
     "Worked sample: Ferry Street, flat 2. "
     "Invented figures. Change what you like and save it under your own name."
 )
-
-
-class TestSteps:
-    async def test_of_a_blank_job_as_it_is_entered(self, wizard):
-        async with wizard(None, size=(140, 120)) as hand:
-            await hand.until(lambda: "fallmark".translate(OTHER) in hand.screen)
-            assert left(hand.screen, "español English") == set()
-            await hand.press("b")
-            await hand.until_ready()
-            for _ in STEPS:
-                await hand.until(lambda: hand.app.wizard.focused is not None)
-                assert left(hand.screen) == set()
-                await hand.press("enter", "pagedown")
-
-    @pytest.mark.parametrize("form", ["walls", "corners"])
-    async def test_of_each_form_of_outline(self, wizard, form):
-        async with wizard(size=(140, 120)) as hand:
-            hand.desk.session.enter("outline.form", form)
-            hand.desk.session.enter("drains[0].kind", "channel")
-            hand.app.wizard.tell("")
-            await hand.press("pagedown")
-            assert left(hand.screen, SAMPLE_TYPED) == set()
-            await hand.press("pagedown")
-            assert left(hand.screen, SAMPLE_TYPED) == set()
 
 
 class TestDialogs:
