@@ -115,6 +115,13 @@ class TestPlan:
         assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
         assert sorted(path.name for path in tmp_path.iterdir()) == ["job.toml", "page.html"]
 
+    def test_prints_the_shopping_list_for_a_spreadsheet(self, job, capsys):
+        assert main(["plan", job(JOB), "--csv"]) == 0
+        head, first, *_ = capsys.readouterr().out.splitlines()
+        assert head == "item,quantity,unit,of,reckoned,source"
+        assert first.startswith("deck-mud,")
+        assert main(["plan", job(JOB), "--csv", "--json"]) == 2
+
     def test_a_page_and_json_at_once(self, job, tmp_path, capsys):
         page = tmp_path / "page.html"
         assert main(["plan", job(JOB), "--json", "--html", str(page)]) == 0

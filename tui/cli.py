@@ -33,6 +33,7 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark --tongue es [JOB]       the wizard in Spanish (en: in English)
   fallmark plan JOB                the whole plan as text
   fallmark plan JOB --json         the whole plan as JSON
+  fallmark plan JOB --csv          the shopping list for a spreadsheet
   fallmark plan JOB --html FILE    writes a page to print on two sheets (HTML, A4 or US Letter)
   fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
   fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
@@ -113,7 +114,9 @@ def _wizard(arguments: list[str]) -> int:
 def _plan(arguments: list[str]) -> int:
     parser = _Arguments("plan")
     parser.add_argument("job", metavar="JOB", type=_job)
-    parser.add_argument("--json", action="store_true")
+    kinds = parser.add_mutually_exclusive_group()
+    kinds.add_argument("--json", action="store_true")
+    kinds.add_argument("--csv", action="store_true")
     parser.add_argument("--html", metavar="FILE")
     options = parser.parse_args(arguments)
     if options.html is not None:
@@ -131,6 +134,10 @@ def _plan(arguments: list[str]) -> int:
         from engine.sheets.json import plan_json
 
         _say(plan_json(plan))
+    elif options.csv:
+        from engine.sheets.cost_figures import shopping_csv
+
+        _say(shopping_csv(plan))
     elif options.html is None:
         from engine.sheets.text import plan_text
 

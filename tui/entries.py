@@ -13,7 +13,7 @@ from engine.phrases import phrase
 from tui.faults import fault_words
 from tui.groups import Corners, Group, Incomplete, Walls, measured
 from tui.island_group import Islands
-from tui.own_figures import NEW, is_emptied, with_figures_left, with_taken
+from tui.own_figures import NEW, is_emptied, with_emptied_left, with_taken
 from tui.place_group import DrainPlace
 from tui.reading_entries import (
     checked_own,
@@ -73,14 +73,14 @@ def entered(state: State, key: str, text: str) -> State:
 
 
 def settled(state: State) -> State:
-    """The state when a field is left: a reading, a taped length or a figure whose field was emptied goes only now."""
+    """The state when a field is left: what was emptied of a list (a reading, a price ...) goes only now."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
         if section_of(key) is not None and not one.text:
             job = with_reading_text(job, key, "")
             del pending[key]
     after = State(job, pending) if len(pending) < len(state.pending) else state
-    return with_figures_left(_with_tapes_left(after))
+    return with_emptied_left(_with_tapes_left(after))
 
 
 def _with_tapes_left(state: State) -> State:

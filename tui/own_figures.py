@@ -1,4 +1,4 @@
-"""The person's own figures as fields: one a figure, by its key, and a list from which another one is taken.
+"""The person's own figures and prices as fields, by their keys, and a list from which another figure is taken.
 
 What is taken from the list waits under `figures.new` beside the job until its own field holds a value.
 """
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from engine.job.model import Job
 
 _PREFIX = "figures."
+PRICES = "prices."
 NEW = f"{_PREFIX}new"
 
 
@@ -39,15 +40,20 @@ def with_taken(state: State, key: str) -> State:
 
 
 def is_emptied(job: Job, key: str, text: str) -> bool:
-    """Whether an own figure's field was emptied: the figure goes once the field is left."""
-    figure = figure_at(key)
-    return figure is not None and not text and any(name == figure.key for name, _ in job.figures)
+    """Whether the field of a figure or a price was emptied, which goes once the field is left."""
+    return not text and key in (*(f"{_PREFIX}{name}" for name, _ in job.figures), *price_keys(job))
 
 
-def with_figures_left(state: State) -> State:
-    """The state when a field is left: emptied figures go, and one whose value is there needs the list no more."""
+def price_keys(job: Job) -> list[str]:
+    """The keys of the prices that the job has."""
+    return [f"{PRICES}{name}" for name, _ in job.prices]
+
+
+def with_emptied_left(state: State) -> State:
+    """The state when a field is left: what was emptied goes, and a figure that has its value leaves the list."""
     job = state.job
-    gone = [key for key, one in state.pending.items() if figure_at(key) is not None and not one.text]
+    emptied = [key for key, one in state.pending.items() if not one.text and not one.fault and key != NEW]
+    gone = [key for key in emptied if key.startswith((_PREFIX, PRICES))]
     for key in gone:
         job = with_entry(job, key, "")
     pending = {key: one for key, one in state.pending.items() if key not in gone}

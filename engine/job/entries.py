@@ -6,17 +6,22 @@ Each function raises JobError in words for a value that cannot be used.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from engine.errors import JobError, QuantityError
 from engine.job.lettering import check_corner, check_wall, may_mean_wall
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Typed
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed
 from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
-from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Spot, Words
+from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, format_quantity, parse
+from engine.signs import plain_signs
 
+_PRICE = phrase("write a number such as 12.50, for one of it")
+_PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
 _PLACES = (
     'a corner such as "B", { wall = "A-B", along = "18 in" }, { "A-B" = "12 in", "B-C" = "8 in" } '
     'or { x = "12 in", y = "8 in" }'
@@ -89,6 +94,24 @@ def read_words(kind: Words, raw: Any, key: str, _: Ground) -> str:
             phrase("keep it within {most}", most=kind.most),
         )
     return raw
+
+
+def read_price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
+    """A plain number without a unit, as the exact decimal that was written; a comma is a decimal comma."""
+    if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
+        wrong_type(raw, key, "a price", _PRICE)
+    text = plain_signs(raw).strip() if isinstance(raw, str) else repr(raw)
+    match = _PRICE_TEXT.fullmatch(text)
+    if match is None:
+        raise JobError(key, display(raw), phrase("this is no plain number"), _PRICE)
+    each = Decimal(text.replace(",", "."))
+    if each < 0:
+        raise JobError(key, display(raw), phrase("a price cannot be negative"), _PRICE)
+    if each > kind.most:
+        raise JobError(
+            key, display(raw), phrase("must be at most {most}", most=kind.most), phrase("check the price")
+        )
+    return Priced(raw, each)
 
 
 def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Typed
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Priced, Typed
 from engine.job.refusals import under
 from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.quantities import format_quantity
@@ -65,6 +65,8 @@ def _inside(key: str, kind: Kind, value: Any) -> Iterator[Entry]:
 def _one(key: str, kind: Kind, value: Any) -> Entry:
     if isinstance(kind, Measure) and isinstance(value, Typed):
         return Entry(key, value.text, kind, value.value)
+    if isinstance(value, Priced):
+        return Entry(key, value.text)
     return Entry(key, value if isinstance(value, bool) else str(value))
 
 

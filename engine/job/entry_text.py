@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from engine.job.key_path import Step, field_of, kind_of, not_deeper, top_field
 from engine.job.model import Outline
 from engine.job.place_text import pair_text, place_text
-from engine.job.schema import Edges, Flag, Kind, Many, Measure, Named, Pair, Spot, Table
+from engine.job.schema import Edges, Flag, Kind, Many, Measure, Named, Pair, Price, Spot, Table
 from engine.job.toml_text import plain_place
 
 if TYPE_CHECKING:
@@ -46,6 +46,7 @@ def _several(_: Any) -> str:
 
 _TO_TEXT: dict[type, Callable[[Any], str]] = {
     Measure: _measure_text,
+    Price: _measure_text,
     Flag: _flag_text,
     Spot: place_text,
     Pair: pair_text,

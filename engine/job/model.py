@@ -14,6 +14,7 @@ from engine.quantities import Units
 
 if TYPE_CHECKING:
     from datetime import date
+    from decimal import Decimal
 
     from engine.job.rule_figures import Need
 
@@ -174,6 +175,15 @@ class Tape:
     length: Typed  # [mm]
 
 
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A price as typed, and the exact decimal it means, in the job's currency for one of a thing."""
+
+    text: str | int | float
+    each: Decimal
+
+
+Prices: TypeAlias = "tuple[tuple[str, Priced | str], ...]"  # by their keys, as listed; the currency is text
 OwnFigures: TypeAlias = "tuple[tuple[str, Typed | Need], ...]"  # by their keys, as listed
 Corner: TypeAlias = tuple[Typed, Typed]
 
@@ -306,4 +316,5 @@ class Job:
     as_built: tuple[Reading, ...] = ()
     flood_test: FloodTest = field(default_factory=FloodTest)
     figures: OwnFigures = ()  # in place of the rulebook's
+    prices: Prices = ()  # for one of a thing
     comments: tuple[Comment, ...] = field(default=(), compare=False)  # kept for saving; they change no plan

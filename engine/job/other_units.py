@@ -7,8 +7,10 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from engine.job.model import Job, Outline, Place, Typed
+from engine.errors import JobError
+from engine.job.model import Job, Outline, Place, Priced, Typed
 from engine.job.schema import SECTIONS, Kind, Many, Measure, Named, Pair, Spot, Table
+from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
 
 if TYPE_CHECKING:
@@ -18,10 +20,18 @@ if TYPE_CHECKING:
 def with_units(job: Job, units: Units) -> Job:
     """The job in other units; lengths typed without a unit get the old one written out, so none changes.
 
-    What is left out altogether then takes the other units' default (a mark step of 1 mm, say).
+    What is left out altogether then takes the other units' default (a mark step of 1 mm, say). Raises JobError where
+    there are prices: what they are for is another thing in other units.
     """
     if units is job.units:
         return job
+    if any(isinstance(given, Priced) for _, given in job.prices):
+        raise JobError(
+            "job.units",
+            units.value,
+            phrase("the prices are for packs and areas in the job's units"),
+            phrase("take them out of [prices] first, and give them anew"),
+        )
 
     def written_out(typed: Typed) -> Typed:
         return _with_unit(typed, job.units)

@@ -16,6 +16,7 @@ from engine.job.entries import (
     read_flag,
     read_measure,
     read_place,
+    read_price,
     read_words,
 )
 from engine.job.lettering import check_wall
@@ -47,6 +48,7 @@ from engine.job.schema import (
     Measure,
     Named,
     Pair,
+    Price,
     Spot,
     Table,
     Words,
@@ -251,6 +253,7 @@ _READERS: dict[type, Callable[..., Any]] = {
     Day: read_day,
     CornerName: read_corner_name,
     Spot: read_place,
+    Price: read_price,
     Edges: _edges,
     Named: _named,
     Pair: _pair,

@@ -25,6 +25,7 @@ from engine.job.kinds import (
     Words,
 )
 from engine.job.rule_figures import OWN_KINDS
+from engine.job.shop_items import PRICE_KINDS
 from engine.quantities import Dimension, Units
 
 __all__ = [
@@ -48,6 +49,7 @@ __all__ = [
     "OFFSET",
     "OUTLINE",
     "OUTLINE_FORMS",
+    "PRICES",
     "READING",
     "READINGS",
     "SECTIONS",
@@ -212,6 +214,7 @@ FLOOD_TEST = Table(
     ),
 )
 FIGURES = Named(OWN_KINDS, "curb_least or flood_time_least")
+PRICES = Named(PRICE_KINDS, "deck_mud or tile")
 READINGS = Many(READING, _MOST_READINGS, "a reading")
 BUILT = Many(READING, _MOST_BUILT, "a reading of the finished bed")
 SECTIONS = _fields(
@@ -227,5 +230,6 @@ SECTIONS = _fields(
     ("as_built", BUILT),
     ("flood_test", FLOOD_TEST),
     ("figures", FIGURES),
+    ("prices", PRICES),
 )
 JOB = Table(model.Job, (Field("job", "", HEAD), *SECTIONS))

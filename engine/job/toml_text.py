@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 import tomli_w
 
 from engine.job.comments import with_comments
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Outline, Place, Typed
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Outline, Place, Priced, Typed
 from engine.job.schema import FORMAT, HEAD, SECTIONS, Edges, Kind, Many, Named, Pair, Table
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def plain(kind: Kind, value: Any) -> Any:
 
 
 def _plain_entry(value: Any) -> Any:
-    if isinstance(value, Typed):
+    if isinstance(value, Typed | Priced):
         return value.text
     return plain_place(value) if isinstance(value, Place) else value
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.errors import JobError
 from engine.job.rule_figures import Figure, Need, figure_of
 from engine.limits.rulebook import own_limit, rulebook
+from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
 
 if TYPE_CHECKING:
@@ -59,6 +60,6 @@ def _check_pair(book: Rulebook, low: Figure, high: Figure, times: int) -> None:
     raise JobError(
         f"figures.{mine.key}",
         book.own[mine].text,
-        f"this leaves no room: the {other.words} is {limit.text}",
-        f"correct it, or set figures.{other.key} too",
+        phrase("this leaves no room: the {figure} is {limit}", figure=other.words, limit=limit.text),
+        phrase("correct it, or set figures.{key} too", key=other.key),
     )

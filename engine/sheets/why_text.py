@@ -28,7 +28,7 @@ _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
     (re.compile(r"(guessed|waste)$"), Dimension.SHARE),
     (re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound)$"), Dimension.NUMBER),
-    (re.compile(r"^own_figures"), Dimension.NUMBER),
+    (re.compile(r"^own_figures|(price|cost|total)$"), Dimension.NUMBER),
     (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
 )
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
+from engine.sheets.cost_figures import bill_figures, line_figures
 from engine.sheets.figures import length, rounded
 from engine.survey.spot import Needs
+from engine.work.costs import shopping_bill, way_bill
 from engine.work.mortar import Bags, bags_by_portion
 
 if TYPE_CHECKING:
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
     from engine.sheets.figures import Figures
     from engine.work.alternatives import Way
     from engine.work.barrier import BarrierSheet
+    from engine.work.costs import Bill
     from engine.work.flood import FloodTest
     from engine.work.heights import Heights
     from engine.work.lath import Lath
@@ -52,8 +55,10 @@ def work_figures(plan: Plan) -> Figures:
     work = plan.work
     if isinstance(work, Needs):
         return dict.fromkeys(KEYS)
+    bill = shopping_bill(work)
     return {
-        "shopping": [_purchase(purchase) for purchase in work.shopping],
+        "shopping": [_purchase(purchase, bill) for purchase in work.shopping],
+        **({} if bill is None else {"costs": bill_figures(bill)}),
         "layers": [_layer(layer) for layer in work.layers],
         "heights": _heights(work.heights),
         "lining": _lining(work.lining),
@@ -64,7 +69,7 @@ def work_figures(plan: Plan) -> Figures:
         "load": _load(work.load),
         "flood": _flood(work.flood),
         "order": [_step(step) for step in work.order],
-        "ways": [_way(way) for way in work.ways],
+        "ways": [_way(way, way_bill(work, way)) for way in work.ways],
         "sources": _sources(work.site.rules),
     }
 
@@ -103,7 +108,8 @@ def _sources(rules: Rules) -> Figures:
     }
 
 
-def _purchase(purchase: Purchase) -> Figures:
+def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:
+    line = None if bill is None else bill.line(purchase.item)
     return {
         "item": purchase.item.value,
         "quantity": rounded(purchase.quantity, 3),
@@ -111,6 +117,7 @@ def _purchase(purchase: Purchase) -> Figures:
         "of": purchase.of,
         "reckoned": purchase.reckoned,
         "source": purchase.source,
+        **({} if line is None else line_figures(line)),
     }
 
 
@@ -321,7 +328,7 @@ def _said(said: Said) -> Figures:
     return {"text": said.text, "source": said.source}
 
 
-def _way(way: Way) -> Figures:
+def _way(way: Way, bill: Bill | None) -> Figures:
     return {
         "way": way.name.value,
         "fits": way.fits.value,
@@ -331,4 +338,5 @@ def _way(way: Way) -> Figures:
         "mass": mass(way.mass),
         "load": load(way.load),
         "waits": rounded(way.waits, 3),
+        **({} if bill is None else {"costs": bill_figures(bill)}),
     }

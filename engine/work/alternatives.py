@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.phrases import phrase
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of
@@ -18,8 +19,11 @@ if TYPE_CHECKING:
     from engine.work.site import Site
     from engine.work.whole import Work
 
-PRICES = (
-    "No prices are given: this program knows none, and the job file asks for none. Ask your own suppliers."
+NO_PRICES = phrase(
+    "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."
+)
+OWN_PRICES = phrase(
+    "Costs are from your own prices, and only of what has one; for other ways, of the leveller, tray or receptor alone."
 )
 _NOISE = 1e-6  # [mm]
 _SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree

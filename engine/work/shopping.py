@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
 from engine.job.model import Barrier
+from engine.job.shop_items import Item
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from engine.work import practice
 from engine.work.mortar import Bags
@@ -22,29 +22,10 @@ if TYPE_CHECKING:
     from engine.work.mortar import Mortar, SiteMix
     from engine.work.whole import Work
 
+__all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]
+
 _NOISE = 1e-9
 _AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
-
-
-class Item(StrEnum):
-    """What is bought."""
-
-    DECK_MUD = "deck-mud"
-    CEMENT = "portland-cement"
-    SAND = "sand"
-    FELT = "felt"
-    POLY = "poly-sheet"
-    CLEAVAGE = "cleavage-membrane"
-    LATH = "lath"
-    STAPLES = "staples"
-    LINER = "liner"
-    WEEP_GRAVEL = "weep-hole-gravel"
-    WIRE_FABRIC = "wire-fabric"
-    MEMBRANE = "bonded-membrane"
-    STRIP_BOARD = "strip-board"
-    STRAIGHTEDGE = "straightedge-board"
-    TILE = "tile"
-    TILE_MORTAR = "tile-mortar"
 
 
 @dataclass(frozen=True, slots=True)

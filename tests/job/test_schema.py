@@ -29,6 +29,7 @@ ADDED = {
     "bed": "trueness",
     "flood_test": "",
     "figures": "",
+    "prices": "",
 }  # optional keys and sections beyond the contract's
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from engine.job.rule_figures import Figure
 from tui.desk import Desk
 from tui.own_figures import NEW
+from tui.results.pages import PAGES, page_lines
 from tui.rows import ChoiceRow
 from tui.step_names import StepName
 from tui.steps.all import STEP_CLASSES
@@ -99,3 +102,36 @@ class TestRows:
         assert row_at(desk, note.key) is not None
         desk.session.undo()
         assert desk.session.job.figures == ()
+
+
+class TestPrices:
+    def test_each_thing_on_the_list_has_a_field_that_says_what_it_comes_to(self):
+        desk = Desk.sample()
+        desk.session.enter("prices.deck_mud", "7,45")
+        desk.session.enter("prices.currency", "EUR")
+        desk.plan_now()
+        bags = int(desk.planner.plan.work.shopping[0].quantity)
+        row = row_at(desk, "prices.deck_mud")
+        assert row.echo == f"{bags} at 7.45 EUR each: {bags * Decimal('7.45')} EUR"
+        assert row_at(desk, "prices.sloped_tray").left_out == "no price"
+
+    def test_one_that_is_none_says_so_at_its_field_and_an_emptied_one_goes_when_it_is_left(self):
+        desk = Desk.sample()
+        desk.session.enter("prices.deck_mud", "-3")
+        assert "cannot be negative" in row_at(desk, "prices.deck_mud").fault
+        desk.session.enter("prices.felt", "3")  # not on this job's list
+        desk.session.enter("prices.felt", "")
+        assert row_at(desk, "prices.felt") is not None
+        desk.session.leave()
+        assert desk.session.job.prices == ()
+        assert row_at(desk, "prices.felt") is None
+
+    def test_the_shopping_page_tells_costs(self):
+        desk = Desk.sample()
+        desk.session.enter("prices.deck_mud", "7.45")
+        desk.plan_now()
+        shopping, ways = (next(p for p in PAGES if p.name.startswith(name)) for name in ("Shopping", "Other"))
+        lines = [line.text for line in page_lines(shopping, desk.planner.plan)]
+        assert any("at 7.45 each" in line for line in lines)
+        assert any(line.startswith("Cost in all:") for line in lines)
+        assert any("cost: " in line.text for line in page_lines(ways, desk.planner.plan))

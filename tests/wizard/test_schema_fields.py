@@ -29,7 +29,7 @@ def keys_of(key, kind):
 def plain(key):
     """A field's key as a key of the schema: a coordinate's axis and a place's parts belong to the entry."""
     key = re.sub(r"\[\d+\]", "", key)
-    key = re.sub(r"^figures\..*", "figures", key)
+    key = re.sub(r"^(figures|prices)\..*", r"\1", key)
     key = re.sub(r"^(outline\.edges)\..*|^(drains\.(?:at|from|to))\..*", r"\1\2", key)
     return re.sub(r"^(outline\.(?:corners|islands\.corners))\.[xy]$", r"\1", key)
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from engine.phrases import joined, phrase, shaped
 from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.survey.spot import Needs
-from engine.work.alternatives import PRICES
+from engine.work.alternatives import NO_PRICES, OWN_PRICES
 from engine.work.cautions import Hazard
+from engine.work.costs import line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
 from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.words import length_over, mass_over, time_words, volume_over
@@ -24,7 +25,9 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.quantities import Units
     from engine.work.alternatives import Way
+    from engine.work.costs import Bill
     from engine.work.said import Said
+    from engine.work.shopping import Purchase
     from engine.work.steps import Step, Task
 
 _HAZARDS = {
@@ -43,13 +46,25 @@ def shopping(plan: Plan) -> Iterator[SheetLine]:
     if isinstance(plan.work, Needs):
         return
     yield head(phrase("Shopping list"))
+    bill = shopping_bill(plan.work)
     for purchase in plan.work.shopping:
         text = phrase("{name}: {value}", name=item_words(purchase.item), value=amount(purchase))
         about = About("purchase", sentence(purchase.reckoned), purchase.source)
         yield line(text, f"purchase:{purchase.item.value}", about)
+        yield from _cost(bill, purchase)
+    if bill is not None:
+        total = phrase("Cost in all: {total}", total=total_words(bill))
+        yield line(total, "costs", About("costs"))
     yield BLANK
     yield SheetLine(joined("", [NOT_RECKONED, "."]))
     yield SheetLine(phrase("F1 tells how each was reckoned."))
+
+
+def _cost(bill: Bill | None, purchase: Purchase) -> Iterator[SheetLine]:
+    found = None if bill is None else bill.line(purchase.item)
+    if bill is not None and found is not None:
+        text = phrase("  {cost}", cost=line_words(found, bill.currency))
+        yield line(text, f"cost:{purchase.item.value}", About("cost"), hangs=4)
 
 
 # ------------------------------------------------------------------ order of work
@@ -146,8 +161,12 @@ def ways(plan: Plan) -> Iterator[SheetLine]:
     for way in plan.work.ways:
         yield BLANK
         yield from _way(way, plan.job.units)
+        bill = way_bill(plan.work, way)
+        if bill is not None:
+            cost = phrase("  cost: {total}", total=total_words(bill))
+            yield line(cost, f"way:{way.name.value}:cost", About("costs"), hangs=4)
     yield BLANK
-    yield SheetLine(PRICES)
+    yield SheetLine(OWN_PRICES if shopping_bill(plan.work) else NO_PRICES)
 
 
 def _way(way: Way, units: Units) -> Iterator[SheetLine]:

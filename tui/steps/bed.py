@@ -15,6 +15,7 @@ from engine.phrases import joined, phrase, shaped
 from engine.quantities import Dimension, format_fall, format_length
 from engine.survey.spot import Needs
 from tui.own_figures import NEW, shown_figures
+from tui.price_rows import price_rows
 from tui.rows import Offer
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -61,6 +62,7 @@ class BedStep(FormStep):
             *_own_figures(view, book),
             *_strips(view),
             *_mortar(view),
+            *price_rows(view),
         ]
 
     @classmethod
@@ -69,7 +71,7 @@ class BedStep(FormStep):
         there = view.plan is not None and isinstance(view.plan.depth, Depth)
         return state_of(
             is_done=view.job.bed.shape is not None and there,
-            has_fault=has_fault(view, "bed", "strips", "mortar", "figures"),
+            has_fault=has_fault(view, "bed", "strips", "mortar", "figures", "prices"),
         )
 
 

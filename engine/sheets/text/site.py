@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
-from engine.work.alternatives import PRICES, Fits, WayName
+from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, WayName
+from engine.work.costs import line_words, money, shopping_bill, total_words, way_bill
 from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.words import load_over, mass_over, time_words, volume_over
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.quantities import Units
     from engine.work.alternatives import Way
+    from engine.work.costs import Bill
     from engine.work.said import Said
     from engine.work.steps import Step
 
@@ -33,11 +35,17 @@ def shopping(plan: Plan) -> Iterator[str]:
     if isinstance(plan.work, Needs):
         return
     yield from heading("Shopping list")
+    bill = shopping_bill(plan.work)
     for purchase in plan.work.shopping:
         yield from item(
             f"{item_words(purchase.item)}: {amount(purchase)}. Reckoned: {purchase.reckoned} (source: "
             f"{purchase.source})"
         )
+        line = bill and bill.line(purchase.item)
+        if bill and line:
+            yield from paragraph(f"Cost: {line_words(line, bill.currency)}", "  ")
+    if bill:
+        yield from entry("Cost in all", total_words(bill))
     yield from paragraph(f"{NOT_RECKONED}.")
 
 
@@ -98,13 +106,27 @@ def ways(plan: Plan) -> Iterator[str]:
     yield _row("which weighs", [mass_over(way.mass, units) if way.mass else "-" for way in found])
     yield _row("mean load of it", [way_load(way, units) for way in found])
     yield _row("waits, in all", [time_words(way.waits) for way in found])
+    bills = [way_bill(plan.work, way) for way in found]
+    if any(bills):
+        yield _row("cost, as priced", [way_cost(bill) for bill in bills])
     for way in found:
         yield ""
         yield from entry(WAYS[way.name].capitalize(), _said(way.why))
         for need in way.needs:
             yield from item(_said(need))
+        bill = way_bill(plan.work, way)
+        if bill:
+            yield from item(f"Cost: {total_words(bill)}")
     yield ""
-    yield from paragraph(PRICES)
+    yield from paragraph(OWN_PRICES if any(bills) else NO_PRICES)
+
+
+def way_cost(bill: Bill | None) -> str:
+    """What of a way has a price costs; "-" where nothing has, a plus where something else has none."""
+    if bill is None or bill.total is None:
+        return "-"
+    total = money(bill.total, bill.currency)
+    return f"{total} +" if bill.unpriced else total
 
 
 def way_load(way: Way, units: Units) -> str:

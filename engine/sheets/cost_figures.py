@@ -1,0 +1,65 @@
+"""Costs for the plan as JSON and the shopping list as CSV, where the job gives prices."""
+
+from __future__ import annotations
+
+import csv
+import io
+from typing import TYPE_CHECKING
+
+from engine.survey.spot import Needs
+from engine.work.costs import shopping_bill, to_cents
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.sheets.figures import Figures
+    from engine.work.costs import Bill, Line
+    from engine.work.shopping import Purchase
+
+_HEAD = ("item", "quantity", "unit", "of", "reckoned", "source")
+_PRICED = ("price", "cost", "currency")
+_OBEYED = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet takes a cell that begins so for a formula
+
+
+def line_figures(line: Line) -> Figures:
+    """What one costs, as it was given, and what all of them do, rounded up to cents."""
+    return {"price": float(line.each), "cost": float(to_cents(line.cost))}
+
+
+def bill_figures(bill: Bill) -> Figures:
+    """The total of what has a price, rounded up to cents once, and what has none."""
+    return {
+        "currency": bill.currency,
+        "total": None if bill.total is None else float(to_cents(bill.total)),
+        "unpriced": [item.value for item in bill.unpriced],
+    }
+
+
+def shopping_csv(plan: Plan) -> str:
+    """The shopping list as comma-separated values, a line an item; price and cost columns where the job gives prices.
+
+    Empty but for its head while the plan is not whole. Raises JobError for strip or stock entries that fit no strip.
+    """
+    work = plan.work
+    bill = None if isinstance(work, Needs) else shopping_bill(work)
+    found = io.StringIO()
+    writer = csv.writer(found, lineterminator="\n")
+    writer.writerow(_HEAD if bill is None else (*_HEAD, *_PRICED))
+    for purchase in () if isinstance(work, Needs) else work.shopping:
+        writer.writerow([_unobeyed(cell) for cell in (*_cells(purchase), *_costs(purchase, bill))])
+    return found.getvalue()
+
+
+def _cells(purchase: Purchase) -> tuple[str, ...]:
+    quantity = f"{purchase.quantity:g}"
+    return (purchase.item.value, quantity, purchase.unit, purchase.of, purchase.reckoned, purchase.source)
+
+
+def _costs(purchase: Purchase, bill: Bill | None) -> tuple[str, ...]:
+    if bill is None:
+        return ()
+    line = bill.line(purchase.item)
+    return ("", "", "") if line is None else (f"{line.each:f}", f"{to_cents(line.cost):f}", bill.currency)
+
+
+def _unobeyed(cell: str) -> str:
+    return f"'{cell}" if cell.startswith(_OBEYED) else cell

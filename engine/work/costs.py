@@ -1,0 +1,128 @@
+"""What things cost, where the person gave a price: exact decimals, rounded up to cents only where they are told.
+
+No price is ever known here but the job's own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+from typing import TYPE_CHECKING
+
+from engine.job.model import Priced
+from engine.job.shop_items import CURRENCY, Item, WayItem, price_key
+from engine.phrases import joined, phrase
+from engine.quantities import CUBIC_FOOT, LITRE, Units, round_up
+from engine.work.alternatives import WayName
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from engine.job.model import Job
+    from engine.work.alternatives import Way
+    from engine.work.shopping import Purchase
+    from engine.work.whole import Work
+
+_CENT = Decimal("0.01")
+_POURED = {Units.INCH: CUBIC_FOOT, Units.MM: LITRE}  # leveller is priced by its volume in place
+
+
+@dataclass(frozen=True, slots=True)
+class Needed:
+    """So much of an item, counted in the unit that its price is for."""
+
+    item: Item | WayItem
+    quantity: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """An item with its price: so many at so much each."""
+
+    needed: Needed
+    each: Decimal
+
+    @property
+    def cost(self) -> Decimal:
+        """Exact, not rounded."""
+        return self.needed.quantity * self.each
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """What has a price, and what has none."""
+
+    lines: tuple[Line, ...]
+    unpriced: tuple[Item | WayItem, ...]
+    currency: str
+
+    @property
+    def total(self) -> Decimal | None:
+        """Of what has a price; None where nothing has."""
+        return sum((line.cost for line in self.lines), Decimal(0)) if self.lines else None
+
+    def line(self, item: Item | WayItem) -> Line | None:
+        """An item's line; None where it has no price."""
+        return next((line for line in self.lines if line.needed.item is item), None)
+
+
+def shopping_bill(work: Work) -> Bill | None:
+    """The bill of the shopping list; None where the job gives no price at all."""
+    return _bill(work.site.job, [_bought(purchase) for purchase in work.shopping])
+
+
+def way_bill(work: Work, way: Way) -> Bill | None:
+    """The bill of what another way takes, as far as it is reckoned here; None where the job gives no price at all."""
+    if way.name is WayName.MORTAR_BED:
+        return shopping_bill(work)
+    poured = round_up(way.volume / _POURED[work.site.units], 0.01)
+    needed = [Needed(WayItem.LEVELLER, Decimal(f"{poured:.2f}"))] if way.volume else []
+    made = WayItem.TRAY if way.name is WayName.LEVELLED_AND_TRAY else WayItem.RECEPTOR
+    return _bill(work.site.job, [*needed, Needed(made, Decimal(1))])
+
+
+def to_cents(amount: Decimal) -> Decimal:
+    """An amount rounded up to whole cents."""
+    return amount.quantize(_CENT, ROUND_CEILING)
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """An amount in words, rounded up to cents: "37.50 EUR"; without a currency the number alone."""
+    number = f"{to_cents(amount):f}"
+    return phrase("{amount} {currency}", amount=number, currency=currency) if currency else number
+
+
+def line_words(line: Line, currency: str) -> str:
+    """How an item's cost is reckoned: "3 at 12.50 EUR each: 37.50 EUR"."""
+    each = (
+        phrase("{amount} {currency}", amount=f"{line.each:f}", currency=currency)
+        if currency
+        else f"{line.each:f}"
+    )
+    cost = money(line.cost, currency)
+    return phrase("{number} at {each} each: {cost}", number=f"{line.needed.quantity:f}", each=each, cost=cost)
+
+
+def total_words(bill: Bill) -> str:
+    """What all that has a price costs, and what has none."""
+    left = joined(", ", [item.value.replace("-", " ") for item in bill.unpriced])
+    if bill.total is None:
+        return phrase("nothing here has a price: {items}", items=left)
+    total = money(bill.total, bill.currency)
+    if not bill.unpriced:
+        return phrase("{total}, everything priced", total=total)
+    return phrase("{total}, without a price: {items}", total=total, items=left)
+
+
+def _bought(purchase: Purchase) -> Needed:
+    return Needed(purchase.item, Decimal(repr(purchase.quantity)).normalize())
+
+
+def _bill(job: Job, needed: Iterable[Needed]) -> Bill | None:
+    prices = {key: given.each for key, given in job.prices if isinstance(given, Priced)}
+    if not prices:
+        return None
+    found = list(needed)
+    lines = tuple(Line(one, prices[price_key(one.item)]) for one in found if price_key(one.item) in prices)
+    unpriced = tuple(one.item for one in found if price_key(one.item) not in prices)
+    return Bill(lines, unpriced, str(dict(job.prices).get(CURRENCY, "")))
