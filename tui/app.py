@@ -9,9 +9,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual.app import App
-
 from engine.phrases import phrase
+from tui.key_gate import GatedApp
 from tui.settings import remembered_theme, remembered_tongue
 from tui.terminal import is_colourless
 from tui.themes import THEMES
@@ -28,7 +27,7 @@ _FAULT = phrase(
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
 
-class FallmarkApp(App[None], inherit_bindings=False):
+class FallmarkApp(GatedApp, inherit_bindings=False):
     """Opens the wizard on a job file, or on the page that offers ways to begin."""
 
     ENABLE_COMMAND_PALETTE = False

@@ -67,15 +67,18 @@ class Line:
 
     def window(self, width: int) -> tuple[str, int]:
         """What fits into so many cells with the cursor in view, and the cursor's place in that."""
-        shown = "".join(c if c.isprintable() else "?" for c in self.text)
-        start = 0
-        while cell_len(shown[start : self.cursor]) > max(width - 1, 0):
-            start += 1
-        end = len(shown)
-        while end > start and cell_len(shown[start:end]) > width:
-            end -= 1
-        return shown[start:end], self.cursor - start
+        start, room = self.cursor, max(width - 1, 0)
+        while start > 0 and (room := room - cell_len(_shown(self.text[start - 1]))) >= 0:
+            start -= 1
+        end, room = start, width
+        while end < len(self.text) and (room := room - cell_len(_shown(self.text[end]))) >= 0:
+            end += 1
+        return "".join(map(_shown, self.text[start:end])), self.cursor - start
 
     def _word_start(self) -> int:
         before = self.text[: self.cursor].rstrip()
         return before.rfind(" ") + 1
+
+
+def _shown(character: str) -> str:
+    return character if character.isprintable() else "?"

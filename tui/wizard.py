@@ -19,6 +19,7 @@ from tui.widgets.divider import Divider
 from tui.widgets.findings import Findings
 from tui.widgets.footer_line import FooterLine
 from tui.widgets.header_line import HeaderLine, HeaderView
+from tui.widgets.size_line import LEAST_COLUMNS, LEAST_ROWS, SizeLine
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -52,8 +53,8 @@ class WizardScreen(ChoosingScreen):
     DEFAULT_CSS = Path(__file__).with_suffix(".tcss").read_text(encoding="utf-8")
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
     AUTO_FOCUS = ""
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (140, "-broad")]  # noqa: RUF012 - the framework's type
-    VERTICAL_BREAKPOINTS = [(0, "-low"), (30, "-tall"), (40, "-high")]  # noqa: RUF012 - the framework's type
+    HORIZONTAL_BREAKPOINTS = [(0, "-thin"), (LEAST_COLUMNS, "-narrow"), (100, "-wide"), (140, "-broad")]  # noqa: RUF012 - the framework's type
+    VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST_ROWS, "-low"), (30, "-tall"), (40, "-high")]  # noqa: RUF012 - the framework's type
 
     def __init__(self) -> None:
         super().__init__()
@@ -68,6 +69,7 @@ class WizardScreen(ChoosingScreen):
 
     def compose(self) -> Iterator[Widget]:
         """The frame; step and map come when the engine is there."""
+        yield SizeLine()
         yield HeaderLine()
         with Horizontal(id="body"):
             yield Vertical(id="pane")

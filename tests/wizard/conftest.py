@@ -57,7 +57,7 @@ class Hand:
     async def _until_planned(self) -> None:
         desk = self.app.wizard.desk
         if desk is not None:
-            await self.until(lambda: desk.is_planned)
+            await self.until(lambda: desk.is_planned and not self.app.holds_keys)
 
     async def type(self, text: str) -> None:
         """Types a text, a key a character, as fast as a terminal hands it over when it is pasted."""

@@ -5,6 +5,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 
 import pytest
 
@@ -100,49 +101,83 @@ class TestRecovery:
             await hand.until(lambda: hand.app.return_code is not None)
         assert left_behind() == []
 
-    @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGHUP])
-    def test_a_kill_loses_nothing(self, number):
+    def test_a_kill_and_a_closed_terminal_lose_nothing(self):
+        with Terminal() as first:
+            first.until("blank job")
+            first.keys("b")
+            first.until("Job name")
+            first.keys("Kept\r\r", NEXT_STEP)
+            first.until("Side A-B")
+            first.keys("4ft\r3 1/")
+            first.until_kept("3 1/")
+            first.end(signal.SIGKILL)
+        with Terminal() as second:
+            second.until("go on with the draft")
+            second.keys("\r")
+            second.until("it is not saved yet")
+            second.keys(NEXT_STEP)
+            second.until("3 1/")
+            assert "4ft" in second.seen
+            second.keys("8")
+            second.until_kept("3 1/8")
+            second.end(signal.SIGHUP)
+        (found,) = left_behind()
+        assert found.draft.name == "Kept"
+        assert Desk.recovered(found).session.text("outline.rectangle[1]") == "3 1/8"
+
+
+NEXT_STEP = "\x1b[6~"
+PATIENCE = 30.0  # [s]
+
+
+class Terminal:
+    """The program in a terminal of its own, with a hand that types and an eye that has seen all it wrote."""
+
+    def __init__(self):
         pty = pytest.importorskip("pty", reason="a terminal to kill the wizard in")
-        process, fd = pty.fork()
-        if process == 0:
+        self.seen = ""
+        self.process, self.port = pty.fork()
+        if self.process == 0:
             command = [sys.executable, "-m", "tui"]
             os.execve(command[0], command, os.environ | {"COLUMNS": "80", "LINES": "24"})  # noqa: S606 - our own
-        try:
-            read_until(fd, b"blank job")
-            os.write(fd, b"b")
-            read_until(fd, b"Job name")
-            os.write(fd, b"Kept")
-            wait_for(lambda: any(state_folder().glob("draft-*.json")), fd)
-        finally:
-            os.kill(process, number)
-            drain(fd)
-            os.waitpid(process, 0)
-            os.close(fd)
-        assert [found.draft.name for found in left_behind()] == ["Kept"]
+        os.set_blocking(self.port, False)
 
+    def __enter__(self):
+        return self
 
-def read_until(fd, marker):
-    text = b""
-    while marker not in text:
-        text += os.read(fd, 65536)
+    def __exit__(self, *_):
+        with suppress(ProcessLookupError):
+            os.kill(self.process, signal.SIGKILL)
+        os.waitpid(self.process, 0)
+        os.close(self.port)
 
+    def keys(self, *texts):
+        """Types; what is seen is what comes after."""
+        self.seen = ""
+        os.write(self.port, "".join(texts).encode())
 
-def wait_for(condition, fd):
-    os.set_blocking(fd, False)
-    end = time.monotonic() + 20
-    while not condition():
-        assert time.monotonic() < end
-        time.sleep(0.02)
-        drain(fd)
+    def until(self, words):
+        """Waits until these words were painted."""
+        self._until(lambda: words in self.seen)
 
+    def until_kept(self, words):
+        """Waits until a draft on disk holds these words."""
+        self._until(
+            lambda: any(words in f.read_text(encoding="utf-8") for f in state_folder().glob("draft-*.json"))
+        )
 
-def drain(fd):
-    os.set_blocking(fd, False)
-    try:
-        while os.read(fd, 65536):
-            pass
-    except OSError:
-        pass
+    def end(self, number):
+        """Ends it the hard way, and waits until it is over."""
+        os.kill(self.process, number)
+        self._until(lambda: os.waitid(os.P_PID, self.process, os.WEXITED | os.WNOHANG | os.WNOWAIT))
+
+    def _until(self, condition):
+        end = time.monotonic() + PATIENCE
+        while not condition():
+            assert time.monotonic() < end, self.seen
+            time.sleep(0.01)
+            with suppress(OSError):  # nothing to read yet, or nobody there any more
+                self.seen += os.read(self.port, 65536).decode(errors="replace")
 
 
 class TestImports:

@@ -1,7 +1,7 @@
 """The table of keys: two keys an action, none that terminals confuse, at most seven in the footer."""
 
 import pytest
-from textual.events import Key
+from textual.events import Key, Paste
 
 from tui.keys import KEY_ACTIONS, Where, footer_actions, key_name
 
@@ -83,3 +83,39 @@ class TestMap:
             assert "Cut from" in hand.screen
             await hand.press("f4")
             assert hand.screen == first
+
+
+class TestTypingAhead:
+    async def test_readings_and_enters_in_one_burst_land_each_in_its_station(self, wizard):
+        called = ["22 1/8", "22 2/8", "22 3/8"]
+        async with wizard() as hand:
+            await hand.press("pagedown", "pagedown", "pagedown")
+            form = hand.app.wizard.step.form
+            first = form.fields.index(form.current)
+            keys = [field.row.key for field in form.fields[first : first + len(called)]]
+            for text in called:
+                for key in ("ctrl+e", "ctrl+u", *text, "enter"):
+                    name = {" ": "space", "/": "slash"}.get(key, key)
+                    hand.app.post_message(Key(name, key if len(key) == 1 else None))
+            await hand.until(lambda: not hand.app.holds_keys and form.current.row.key not in keys)
+            assert [hand.desk.session.text(key) for key in keys] == called
+
+    @pytest.mark.parametrize("pasted", ["40 1/2\n", "40 1/2\r\n", "\t40 1/2", "40\n1/2"])
+    async def test_pasted_line_ends_are_spaces(self, wizard, pasted):
+        async with wizard() as hand:
+            await hand.press("pagedown", "down", "ctrl+e", "ctrl+u")
+            key = hand.app.wizard.focused.row.key
+            hand.app.post_message(Paste(pasted))
+            await hand.until(lambda: hand.desk.session.text(key) == "40 1/2")
+
+    async def test_a_very_long_pasted_text_is_kept_and_told_and_keeps_the_plan(self, wizard):
+        text = "1 [b]in[/b] " * 2000
+        async with wizard() as hand:
+            await hand.press("pagedown", "down", "ctrl+e", "ctrl+u")
+            key, job = hand.app.wizard.focused.row.key, hand.desk.session.job
+            hand.app.post_message(Paste(text))
+            await hand.until(lambda: hand.desk.session.text(key) == text)
+            assert hand.desk.planner.plan.job == hand.desk.session.job == job
+            assert hand.desk.session.half_typed
+            await hand.press("f9")
+            assert hand.desk.session.text(key) != text

@@ -1,0 +1,78 @@
+"""Keys in the order they were typed: what comes behind a key that moves on waits until that key has moved.
+
+A quick hand, a slow link or a pasted list sends many keys at once. A field that is done with tells the form, which
+puts the next field in use; without a gate the keys that came meanwhile would land in the field that was left.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from typing import TYPE_CHECKING
+
+from textual.app import App
+from textual.events import Event, Key, Paste
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from textual.dom import DOMNode
+    from textual.screen import Screen
+
+_MOVING = frozenset({"enter", "tab", "shift+tab", "up", "down", "insert", "plus"})
+_PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the widget
+
+
+class GatedApp(App[None]):
+    """An app that hands on no key while the one before may still move the focus."""
+
+    def __init__(self, *, ansi_color: bool | None = None) -> None:
+        super().__init__(ansi_color=ansi_color)
+        self._waiting: deque[Event] = deque()
+        self._is_shut = False
+        self._turn = 0
+
+    @property
+    def holds_keys(self) -> bool:
+        """Whether a key is on its way, or others wait behind it."""
+        return self._is_shut or bool(self._waiting)
+
+    async def on_event(self, event: Event) -> None:
+        """Keys and pasted text one after the other, everything else at once."""
+        if isinstance(event, Key | Paste) and not event.is_forwarded:
+            self._waiting.append(event)
+            await self._hand_on()
+        else:
+            await super().on_event(event)
+
+    async def _hand_on(self) -> None:
+        while self._waiting and not self._is_shut:
+            event, target = self._waiting.popleft(), self.focused
+            if isinstance(event, Key) and event.key in _MOVING and target is not None:
+                self._is_shut = True
+                self._turn += 1
+                self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
+                await super().on_event(event)
+                self._climb(iter(_way_up(target)), target.screen, self._turn)
+            else:
+                await super().on_event(event)
+
+    def _climb(self, way: Iterable[DOMNode], screen: Screen[object], turn: int) -> None:
+        """Opens the gate once every widget from the one in use up to the screen is through with what a key brought."""
+        for widget in way:
+            if widget.call_later(self._climb, way, screen, turn):
+                return
+        if not screen.call_after_refresh(self._open, turn):
+            self._open(turn)
+
+    def _open(self, turn: int) -> None:
+        if turn == self._turn and self._is_shut:
+            self._is_shut = False
+            self.call_later(self._hand_on)
+
+
+def _way_up(target: DOMNode) -> Iterable[DOMNode]:
+    """The widget and all round it, each twice: what a widget tells goes through its own queue before it goes up."""
+    for widget in target.ancestors_with_self:
+        if not isinstance(widget, App):
+            yield widget
+            yield widget
