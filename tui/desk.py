@@ -18,7 +18,7 @@ from engine.phrases import joined, phrase
 from engine.remedies import changed
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile
-from tui.explaining import MAP_PAGE, field_page, finding_page, line_page
+from tui.explaining import MAP_PAGE, field_page, finding_page, line_page, line_words
 from tui.explanations import explanation
 from tui.faults import fault_words
 from tui.figures import figure_page
@@ -178,7 +178,8 @@ class Desk:
         if step.line is not None and step.line.about is not None:
             return line_page(step.line.text, step.line.about)
         if step.figure is not None and plan is not None:
-            return figure_page(plan, step.figure)
+            title, paragraphs = figure_page(plan, step.figure)
+            return title, [*line_words(step.line), *paragraphs]
         return field_page(step.key, plan)
 
     def make_step(self, name: StepName) -> Step:

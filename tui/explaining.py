@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from engine.remedies import Answer
     from engine.why import Pages
     from tui.results.lines import About
+    from tui.widgets.sheet import SheetLine
 
 MAP_PAGE: Pages = (
     phrase("The map"),
@@ -62,10 +63,7 @@ def field_page(key: str | None, plan: Plan | None = None) -> Pages:
 def line_page(text: str, about: About) -> Pages:
     """A line of the results: what it says, what that is, how it came about, and who says so."""
     found = explanation(f"results.{about.topic}")
-    paragraphs: list[tuple[str, str]] = [
-        ("", sentence(shaped(text, _bare))),
-        *found.paragraphs(),
-    ]
+    paragraphs = [("", sentence(shaped(text, _bare))), *found.paragraphs()]
     if about.worked:
         paragraphs.insert(2, (phrase("How it came about"), sentence(about.worked)))
     if about.source:
@@ -74,9 +72,16 @@ def line_page(text: str, about: About) -> Pages:
     return found.label, paragraphs
 
 
+def line_words(line: SheetLine | None) -> list[tuple[str, str]]:
+    """What a line of the results says, before what explains its figure; a row of a table is left to its page."""
+    if line is None or line.figure.startswith("mark:"):
+        return []
+    return [("", sentence(shaped(line.text, _bare)))]
+
+
 def _bare(text: str) -> str:
-    """A line without what sets it in."""
-    return text.strip().lstrip("- ")
+    """A line without what sets it in and parts its columns."""
+    return " ".join(text.split()).lstrip("- ")
 
 
 def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pages:

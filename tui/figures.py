@@ -28,6 +28,10 @@ def figure_page(plan: Plan, figure: str) -> Pages:
             (phrase("What clears it"), sentence(finding.remedy)),
             (phrase("Source"), sentence(finding.source)),
         ]
+    if name == "need":
+        return phrase("Still needed"), [
+            ("", phrase("F6 goes to the findings and on to what is needed; Enter there goes to its field."))
+        ]
     page = explained(plan, f"marks[{number}]" if name == "mark" else name)
     if page is None or not isinstance(plan.outline, FloorOutline):
         return phrase("Nothing to explain here"), [
