@@ -115,6 +115,32 @@ class TestPlan:
         assert page.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
         assert sorted(path.name for path in tmp_path.iterdir()) == ["job.toml", "page.html"]
 
+    @pytest.mark.parametrize(
+        "sheet",
+        [
+            (["--html", "page.html"], "engine.sheets.page.page.plan_page"),
+            (["--json"], "engine.sheets.json.plan_json"),
+            (["--csv"], "engine.sheets.cost_figures.shopping_csv"),
+            ([], "engine.sheets.text.plan_text"),
+        ],
+    )
+    def test_a_fault_of_the_program_in_a_sheet_is_told_in_one_line(
+        self, job, capsys, monkeypatch, tmp_path, sheet
+    ):
+        options, where = sheet
+
+        def broken(_):
+            return 1 / 0
+
+        monkeypatch.chdir(tmp_path)
+        monkeypatch.setattr(where, broken)
+        assert main(["plan", job(JOB), *options]) == 2
+        said = capsys.readouterr()
+        assert said.out == ""
+        assert said.err.count("\n") == 1
+        assert "fallmark itself failed on this job (ZeroDivisionError: division by zero)" in said.err
+        assert not (tmp_path / "page.html").exists()
+
     def test_prints_the_shopping_list_for_a_spreadsheet(self, job, capsys):
         assert main(["plan", job(JOB), "--csv"]) == 0
         head, first, *_ = capsys.readouterr().out.splitlines()

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, NoReturn, TextIO
 from engine.errors import FallmarkError, harmless, shown
 
 if TYPE_CHECKING:
+    from argparse import Namespace
     from collections.abc import Callable, Iterator, Sequence
 
     from engine.plan import Plan
@@ -130,19 +131,30 @@ def _plan(arguments: list[str]) -> int:
         from tui.paper import write_page
 
         write_page(plan, options.html)
+    from tui.program_faults import own_faults
+
+    with own_faults(options.job):
+        sheet = _sheet(plan, options)
+    if sheet is not None:
+        _say(sheet)
+    return _exit_code(plan)
+
+
+def _sheet(plan: Plan, options: Namespace) -> str | None:
+    """What is printed of a plan; None where the page alone was asked for."""
     if options.json:
         from engine.sheets.json import plan_json
 
-        _say(plan_json(plan))
-    elif options.csv:
+        return plan_json(plan)
+    if options.csv:
         from engine.sheets.cost_figures import shopping_csv
 
-        _say(shopping_csv(plan))
-    elif options.html is None:
-        from engine.sheets.text import plan_text
+        return shopping_csv(plan)
+    if options.html is not None:
+        return None
+    from engine.sheets.text import plan_text
 
-        _say(plan_text(plan))
-    return _exit_code(plan)
+    return plan_text(plan)
 
 
 def _check(arguments: list[str]) -> int:
@@ -179,9 +191,13 @@ def _compare(arguments: list[str]) -> int:
     options = parser.parse_args(arguments)
     from engine.sheets.compare import compare_json, compare_text, differences
     from tui.planned import planned
+    from tui.program_faults import own_faults
 
-    found = differences(planned(options.job), planned(options.other))
-    _say((compare_json if options.json else compare_text)(found))
+    first, second = planned(options.job), planned(options.other)
+    with own_faults(options.job):
+        found = differences(first, second)
+        text = (compare_json if options.json else compare_text)(found)
+    _say(text)
     return DIFFERS if found else OK
 
 
@@ -191,12 +207,14 @@ def _why(arguments: list[str]) -> int:
     parser.add_argument("figure", metavar="FIGURE")
     options = parser.parse_args(arguments)
     from tui.planned import planned
+    from tui.program_faults import own_faults
 
     plan = planned(options.job)
     from engine.sheets.why_text import why_text
     from engine.why import known_figures
 
-    text = why_text(plan, options.figure)
+    with own_faults(options.job):
+        text = why_text(plan, options.figure)
     if text is None:
         known = ", ".join(name for name in known_figures(plan) if not name.startswith("marks["))
         raise UsageError(

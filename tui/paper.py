@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.errors import FileError
 from engine.phrases import phrase
 from engine.saving import replace_file
+from tui.program_faults import own_faults
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -33,7 +34,12 @@ def _is_same(page: str, job: str) -> bool:
 
 
 def write_page(plan: Plan, page: str) -> None:
-    """Writes the plan's page as a job is saved: in one step, the old file whole until then. Raises FileError."""
+    """Writes the plan's page as a job is saved: in one step, the old file whole until then.
+
+    Raises FileError, and FallmarkError where the page cannot be made.
+    """
     from engine.sheets.page.page import plan_page  # noqa: PLC0415 - templates are loaded only for a page
 
-    replace_file(page, plan_page(plan).encode("utf-8"))
+    with own_faults(page):
+        made = plan_page(plan).encode("utf-8")
+    replace_file(page, made)

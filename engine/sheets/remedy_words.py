@@ -14,12 +14,12 @@ if TYPE_CHECKING:
     from engine.remedies.remedy import Answer, Remedy
     from engine.sheets.figures import Figures
 
-_MOST_LINES = 3  # remedies told under a finding
+MOST_WAYS = 3  # remedies told under a finding
 
 
 def remedy_lines(answer: Answer) -> Iterator[str]:
     """What was found to clear a finding, and what cannot."""
-    for remedy in answer.remedies[:_MOST_LINES]:
+    for remedy in answer.remedies[:MOST_WAYS]:
         yield from paragraph(f"Would clear it: {remedy_words(remedy)}", "  ", "    ")
     for says in answer.ruled_out:
         yield from paragraph(f"Cannot be: {says}", "  ", "    ")

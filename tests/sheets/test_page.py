@@ -14,9 +14,11 @@ import pytest
 from engine.errors import harmless
 from engine.job.toml_file import read_job
 from engine.plan import plan
+from engine.remedies import remedies
 from engine.sheets.digest import digest
 from engine.sheets.page import page as page_module
 from engine.sheets.page.page import plan_page
+from engine.sheets.remedy_words import MOST_WAYS, remedy_words
 from engine.work.shopping import amount
 
 ROOT = Path(__file__).parents[2]
@@ -175,6 +177,49 @@ class TestWhatItSays:
                     assert " ".join(caution.says.split()) in words
                 if step.task.wait:
                     assert " ".join(step.task.wait.says.split()) in words
+
+    def test_how_each_amount_was_reckoned_and_where_each_piece_of_lath_lies_is_on_it(self, samples, pages):
+        laid = 0
+        for name, text in pages.items():
+            words, work = Page(text).words, samples[name].work
+            for purchase in work.shopping:
+                assert " ".join(purchase.reckoned.split()) in words
+            pieces = () if work.lath is None else work.lath.pieces
+            assert len(re.findall(r"Row \d+, cut from sheet \d+:", words)) == len(pieces)
+            laid += len(pieces)
+        assert laid > 0
+
+    def test_other_ways_stand_in_a_table_with_what_they_need(self, samples, pages):
+        for name, text in pages.items():
+            words = Page(text).words
+            for way in samples[name].work.ways:
+                for said in (way.why, *way.needs):
+                    assert " ".join(said.text.split()) in words
+            assert "No prices are given" in words or "Costs are from your own prices" in words
+
+    def test_costs_stand_where_there_are_prices_only(self, samples, pages):
+        priced = {name for name, made in samples.items() if made.job.prices}
+        assert priced
+        for name, text in pages.items():
+            assert ("Cost in all:" in text) == (name in priced)
+
+    def test_what_was_solved_to_clear_a_finding_is_on_it(self, stopping):
+        words, told = Page(plan_page(stopping)).words, 0
+        for finding, answer in zip(stopping.findings, remedies(stopping), strict=True):
+            for remedy in answer.remedies[:MOST_WAYS]:
+                assert " ".join(remedy_words(remedy).split()) in words or remedy.says in finding.remedy
+                told += 1
+        assert told > 0
+        assert "Would clear it:" in words
+
+    def test_a_curved_strip_tells_how_it_is_bent(self, pages):
+        assert "15 saw kerfs in its inner face" in Page(pages["orchard_end"]).words
+
+    def test_a_board_with_pieces_too_short_for_their_names_is_told_in_words(self, pages):
+        """Four strips of a post are 124 mm long: their bars are 12 mm of paper."""
+        words = Page(pages["weighbridge"]).words
+        assert re.search(r"Board \d: .*island 1 side 1-2 124 mm", words)
+        assert "Board 1:" not in Page(pages["orchard_end"]).words
 
     def test_every_source_that_is_cited_is_told_and_no_other(self, pages):
         for text in pages.values():

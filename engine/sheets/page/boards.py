@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from xml.etree.ElementTree import Element
 
-    from engine.layout.stock import Board, StockPlan
+    from engine.layout.stock import Board, Piece, StockPlan
     from engine.quantities import Units
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing
@@ -37,9 +37,8 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
     """The boards as bars, two in a row where there are more than two; None where none is cut."""
     if not stock.boards:
         return None
-    columns = 1 if len(stock.boards) <= _FEW else 2
+    columns, room = _columns(stock), _room(stock)
     rows = math.ceil(len(stock.boards) / columns)
-    room = (_WIDE - _APART * (columns - 1)) / columns - _NUMBER
     title = (
         f"Boards for the strips: {counted(len(stock.boards), 'board')} of {format_length(stock.stock, units)}"
     )
@@ -54,6 +53,36 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
     return Drawing(title, root)
 
 
+def crowded(stock: StockPlan, units: Units) -> list[str]:
+    """The boards in words whose pieces have no room in their bars for name and length."""
+    found = []
+    for number, board in enumerate(stock.boards, start=1):
+        per = _room(stock) / stock.stock
+        if not all(_fits(_texts(piece, units)[0], piece.length * per) for piece in board.pieces):
+            found.append(f"Board {number}: {board_words(board, units)}.")
+    return found
+
+
+def _room(stock: StockPlan) -> float:
+    """How long a whole board is drawn [mm of paper]."""
+    columns = _columns(stock)
+    return (_WIDE - _APART * (columns - 1)) / columns - _NUMBER
+
+
+def _columns(stock: StockPlan) -> int:
+    return 1 if len(stock.boards) <= _FEW else 2
+
+
+def _texts(piece: Piece, units: Units) -> tuple[str, str, str]:
+    """What may stand in a piece, the most telling first."""
+    name = piece_name(piece)
+    return f"{name}: {nearly(piece.length, units)}", name, piece.wall
+
+
+def _fits(text: str, wide: float) -> bool:
+    return width(text, _NAME.size) * 0.9 + 1.0 < wide
+
+
 def _bar(
     root: Element, board: Board, stock: StockPlan, units: Units, place: tuple[float, float, float]
 ) -> None:
@@ -61,13 +90,7 @@ def _bar(
     x, top, room = place
     end, per = x + room, room / stock.stock
     for piece in board.pieces:
-        name = piece_name(piece)
-        _part(
-            root,
-            (x, top, piece.length * per),
-            "piece",
-            (f"{name}: {nearly(piece.length, units)}", name, piece.wall),
-        )
+        _part(root, (x, top, piece.length * per), "piece", _texts(piece, units))
         x += piece.length * per + max(stock.kerf * per, 0.25)
     if end - x > _LEAST:
         left = length_under(board.offcut, units)
@@ -78,7 +101,7 @@ def _part(root: Element, place: tuple[float, float, float], class_: str, texts: 
     """A part of a bar, with the first of the texts that fits into it."""
     x, top, wide = place
     add(root, "rect", x=x, y=top, width=wide, height=_BAR, class_=class_)
-    fitting = [text for text in texts if width(text, _NAME.size) * 0.9 + 1.0 < wide]
+    fitting = [text for text in texts if _fits(text, wide)]
     for text in fitting[:1]:
         words(root, text, np.array([x + wide / 2, top + _BAR / 2]), _NAME)
 

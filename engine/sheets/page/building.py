@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
+from engine.sheets.text.build import piece_words
 from engine.survey.spot import Needs
+from engine.work.costs import line_words, shopping_bill, total_words
 from engine.work.shopping import amount, item_words
 from engine.work.words import load_over, load_under, time_words
 
@@ -17,9 +19,11 @@ if TYPE_CHECKING:
     from engine.quantities import Units
     from engine.sheets.page.sources import Sources
     from engine.work.cautions import Caution
+    from engine.work.costs import Bill
     from engine.work.heights import Heights
     from engine.work.layers import Layer
     from engine.work.load import Load
+    from engine.work.shopping import Purchase
     from engine.work.steps import Step
     from engine.work.whole import Work
 
@@ -98,11 +102,50 @@ def _hazard(caution: Caution) -> str:
     return caution.hazard.value.replace("-", " ")
 
 
-def bought(plan: Plan) -> list[tuple[str, str]]:
-    """The shopping list: each item, and how much of it."""
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """An item to buy: how much of it, what that costs ("" where no price is known), how it was reckoned and by whom."""
+
+    item: str
+    amount: str
+    cost: str
+    reckoned: str
+    source: int
+
+
+def bought(plan: Plan, sources: Sources) -> list[Bought]:
+    """The shopping list."""
     if isinstance(plan.work, Needs):
         return []
-    return [(item_words(purchase.item), amount(purchase)) for purchase in plan.work.shopping]
+    bill = shopping_bill(plan.work)
+    return [
+        Bought(
+            item_words(one.item),
+            amount(one),
+            _cost(bill, one),
+            one.reckoned,
+            sources.number(one.source),
+        )
+        for one in plan.work.shopping
+    ]
+
+
+def _cost(bill: Bill | None, purchase: Purchase) -> str:
+    line = bill and bill.line(purchase.item)
+    return line_words(line, bill.currency) if bill and line else ""
+
+
+def cost(plan: Plan) -> str:
+    """What everything that has a price costs; "" where nothing has."""
+    bill = None if isinstance(plan.work, Needs) else shopping_bill(plan.work)
+    return "" if bill is None else total_words(bill)
+
+
+def lath_pieces(plan: Plan) -> list[str]:
+    """Where each piece of lath lies on the floor."""
+    if isinstance(plan.work, Needs) or plan.work.lath is None:
+        return []
+    return [piece_words(piece, plan.work.site) for piece in plan.work.lath.pieces]
 
 
 def layer_rows(plan: Plan) -> list[tuple[str, str]]:

@@ -59,11 +59,8 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
 def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
     """An end without what the table's columns of faces say: that an inner face is shorter."""
     found, allowance = ending(strip, end, floor, units), strip.allowances[end]
-    return (
-        found.saw
-        if allowance >= 0
-        else f"{found.saw}, board {nearly(-allowance, units)} longer than the wall"
-    )
+    saw = found.saw.replace(", saw", "").replace(" degrees off square", " deg")
+    return saw if allowance >= 0 else f"{saw}, board +{nearly(-allowance, units)}"
 
 
 def _more(strip: Strip, units: Units) -> Iterator[str]:
@@ -73,12 +70,11 @@ def _more(strip: Strip, units: Units) -> Iterator[str]:
 
 
 def _sloped(strip: Strip, units: Units) -> str:
-    """The heights of a strip with a sloped top, each with its place along the wall."""
-    first = strip.corners[0]
+    """The heights of a strip with a sloped top, each with its place along the wall, whose ends the head explains."""
     points = "; ".join(
         f"{length_under(point.height, units)} at {paced(point.along, units)}" for point in strip.points
     )
-    return f"top sloped, straight from place to place, measured from {first}: {points}"
+    return f"sloped top: {points}"
 
 
 def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:

@@ -9,12 +9,15 @@ import engine
 from engine.limits.findings import Level
 from engine.limits.words import place_words
 from engine.quantities import Units
+from engine.remedies import remedies
 from engine.sheets.digest import digest
+from engine.sheets.remedy_words import MOST_WAYS, remedy_words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.plan import Plan
+    from engine.remedies import Answer
     from engine.sheets.page.sources import Sources
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
@@ -38,7 +41,10 @@ class Head:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A finding with its number on the page, its level and place in words, and its source's number."""
+    """A finding with its number on the page, its level and place in words, and its source's number.
+
+    ways: the solved changes that would clear it, lightest first; ruled_out: what cannot clear it.
+    """
 
     number: int
     level: str
@@ -46,6 +52,8 @@ class Found:
     says: str
     where: str
     remedy: str
+    ways: tuple[str, ...]
+    ruled_out: tuple[str, ...]
     source: int
 
 
@@ -72,6 +80,7 @@ def numbered(plan: Plan) -> list[tuple[int, Finding]]:
 
 def findings(plan: Plan, sources: Sources) -> list[Found]:
     """The findings in words."""
+    answers = {id(finding): answer for finding, answer in zip(plan.findings, remedies(plan), strict=True)}
     return [
         Found(
             number,
@@ -80,10 +89,18 @@ def findings(plan: Plan, sources: Sources) -> list[Found]:
             finding.says,
             _where(finding, plan),
             finding.remedy,
+            _ways(finding, answers[id(finding)]),
+            answers[id(finding)].ruled_out,
             sources.number(finding.source),
         )
         for number, finding in numbered(plan)
     ]
+
+
+def _ways(finding: Finding, answer: Answer) -> tuple[str, ...]:
+    """The first of what was found to clear it, but for what its remedy says already."""
+    found = [remedy_words(remedy) for remedy in answer.remedies]
+    return tuple(words for words in found if words != finding.remedy)[:MOST_WAYS]
 
 
 def counts(plan: Plan) -> str:

@@ -11,8 +11,8 @@ from markupsafe import Markup
 
 from engine.errors import harmless
 from engine.sheets.cut_words import proof_words
-from engine.sheets.page import building, cutting, head, set_out
-from engine.sheets.page.boards import board_bars
+from engine.sheets.page import building, cutting, head, other_ways, set_out
+from engine.sheets.page.boards import board_bars, crowded
 from engine.sheets.page.built import built_words
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
@@ -97,14 +97,20 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "own": list(own_rows(plan)),
         "strips": cutting.strip_rows(plan),
         "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
+        "crowded": [] if stock is None else crowded(stock, plan.job.units),
         "boards_proof": "" if stock is None else proof_words(stock, plan.job.units),
         "straightedges": cutting.straightedge_rows(plan),
         "bends": cutting.bends(plan),
         "layers": building.layer_rows(plan),
         "heights": building.height_facts(plan),
-        "shopping": building.bought(plan),
+        "shopping": building.bought(plan, sources),
+        "cost": building.cost(plan),
+        "lath": building.lath_pieces(plan),
         "not_reckoned": NOT_RECKONED,
         "steps": building.steps(plan, sources),
+        "ways": other_ways.way_words(plan, sources),
+        "way_rows": other_ways.way_rows(plan),
+        "on_prices": other_ways.on_prices(plan),
         "built": built_words(plan),
         "cautions": CAUTIONS[1:],
         "sources": sources.told,

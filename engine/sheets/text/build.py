@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.quantities import Units
     from engine.work.heights import Beside
-    from engine.work.lath import Lath
+    from engine.work.lath import Lath, LathPiece
     from engine.work.load import Load
     from engine.work.mortar import Mortar
     from engine.work.site import Site
@@ -48,16 +48,19 @@ def layers(plan: Plan) -> Iterator[str]:
 
 def _lath(found: Lath, site: Site) -> Iterator[str]:
     """Where each piece of lath lies."""
-    wall, units = site.floor.walls[0], site.units
     for piece in found.pieces:
-        (left, low), (right, high) = piece_box(piece, site)
-        yield from paragraph(
-            f"Row {piece.row}, cut from sheet {piece.sheet}: {nearly(piece.length, units)} x "
-            f"{nearly(piece.width, units)}, from {nearly(left, units)} to {nearly(right, units)} along {wall} and "
-            f"{nearly(low, units)} to {nearly(high, units)} off it",
-            "  ",
-            "    ",
-        )
+        yield from paragraph(piece_words(piece, site), "  ", "    ")
+
+
+def piece_words(piece: LathPiece, site: Site) -> str:
+    """Where a piece of lath lies, and the sheet that it is cut from."""
+    wall, units = site.floor.walls[0], site.units
+    (left, low), (right, high) = piece_box(piece, site)
+    return (
+        f"Row {piece.row}, cut from sheet {piece.sheet}: {nearly(piece.length, units)} x "
+        f"{nearly(piece.width, units)}, from {nearly(left, units)} to {nearly(right, units)} along {wall} and "
+        f"{nearly(low, units)} to {nearly(high, units)} off it"
+    )
 
 
 def heights(plan: Plan) -> Iterator[str]:
