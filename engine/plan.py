@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
@@ -25,6 +24,7 @@ from engine.limits.drain_range import DrainRange, drain_range
 from engine.limits.own_book import book_of
 from engine.limits.rulebook import Measured, default_fall
 from engine.limits.stages import Stages
+from engine.records import dataclass
 from engine.survey.outline import FloorOutline, outline
 from engine.survey.places import locate_all
 from engine.survey.rough_floor import RoughFloor, rough_floor

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 import re
-from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
@@ -350,6 +349,8 @@ def _too_large(dimension: Dimension) -> NoReturn:
 
 def _unknown_unit(unit: str, dimension: Dimension) -> NoReturn:
     fault = f"{shown(unit)} is not a unit that is known here"
+    from difflib import get_close_matches  # noqa: PLC0415  only a fault asks for it
+
     near = get_close_matches(unit, _WORDS, n=1)
     if near:
         raise QuantityError(fault, f"did you mean {near[0]}?")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Generic, TypeVar
+
+from engine.records import dataclass
 
 _Kept = TypeVar("_Kept")
 

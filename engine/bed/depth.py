@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -15,6 +15,7 @@ from engine.bed.peaks import highest_inside
 from engine.bed.quadrature import over_floor
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from engine.bed.depth import Gap, extreme_depths
 from engine.bed.flange import Flange
 from engine.errors import JobError
 from engine.job.model import DrainKind
+from engine.records import dataclass
 from engine.survey.places import locate
 from engine.survey.spot import Needs
 

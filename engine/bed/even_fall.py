@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,15 +10,17 @@ import numpy as np
 from engine.bed.falls import OneFall
 from engine.bed.quadrature import over_floor
 from engine.bed.reach import SharedReach
-from engine.bed.sectors import PerRadian, over_sectors
+from engine.bed.sectors import over_sectors
 from engine.bed.sight import wrapped
 from engine.bed.taut import taut
 from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
     from engine.bed.reach import Node, Reach
+    from engine.bed.sectors import PerRadian
     from engine.bed.sight import Beam, Fan
     from engine.types import Array, Index
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import numpy as np
 import shapely
 
 from engine.job.model import DrainKind
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.types import Array, Shape

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.even_fall import hidden_area
 from engine.bed.taut import taut
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.reach import Node, Reach

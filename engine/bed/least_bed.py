@@ -14,7 +14,6 @@ as straight.
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -22,6 +21,8 @@ import numpy as np
 import shapely
 
 from engine.bed.reach import Reach, SharedReach
+from engine.distinct import groups
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,7 +72,8 @@ class Ways:
     def edges(self) -> Index:
         """Pairs of neighbouring places (e, 2) with the floor between them, each once."""
         sides = np.vstack([self.triangles[:, [0, 1]], self.triangles[:, [1, 2]], self.triangles[:, [2, 0]]])
-        sides = np.unique(np.sort(sides, axis=1), axis=0)
+        sides = np.sort(sides, axis=1)
+        sides = sides[groups(*sides.T)[0]]
         roomy = shapely.buffer(self.floor.polygon, _ON_FLOOR, join_style="mitre")
         shapely.prepare(roomy)
         sides = sides[shapely.covers(roomy, shapely.linestrings(self.places[sides]))]
@@ -81,8 +83,8 @@ class Ways:
     @cached_property
     def twins(self) -> Index:
         """Pairs (k, 2) of places that are one, met on two ways; each once."""
-        _, first, owner = np.unique(np.round(self.places, 3), axis=0, return_index=True, return_inverse=True)
-        firsts = first[owner.ravel()]
+        first, owner = groups(*np.round(self.places, 3).T)
+        firsts = first[owner]
         later = np.flatnonzero(firsts != np.arange(len(firsts)))
         return np.column_stack([firsts[later], later])
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
 from engine.bed.zoom import Extremes, extremes
 from engine.job.model import BedShape
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:

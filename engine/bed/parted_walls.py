@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ import shapely
 from engine.bed.falls import ManyFalls
 from engine.bed.ridges import Ridge
 from engine.job.model import BedShape
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ import shapely
 
 from engine.bed.reach import Reach
 from engine.job.model import EdgeKind
+from engine.records import dataclass
 from engine.survey.outline import FloorOutline, corner_names
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ import shapely
 
 from engine.bed.falls import OneFall
 from engine.job.model import BedShape
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:

@@ -9,7 +9,6 @@ that sees it.
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -18,6 +17,7 @@ import shapely
 
 from engine.bed.sight import Beam, Edges, Fan
 from engine.bed.taut import may_lead
+from engine.records import dataclass
 from engine.rings import following, preceding
 
 if TYPE_CHECKING:

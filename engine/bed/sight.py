@@ -6,13 +6,13 @@ corner lies, so the edge met in the middle of the gap is the edge met all over i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.distinct import distinct
+from engine.records import dataclass
 from engine.rings import following
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -16,9 +15,9 @@ from engine.bed.parts import divided
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach, reach
 from engine.bed.valley.bed import ValleyWalls
-from engine.bed.valley.plan import Wanted, valley_walls
 from engine.job.model import BedShape
 from engine.quantities import round_up
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -124,6 +123,8 @@ def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
     own = None if asked.wall_height is None else asked.wall_height.value
     hidden = hidden_part(reach)
     if hidden:
+        from engine.bed.valley.plan import Wanted, valley_walls  # noqa: PLC0415  few floors need valleys
+
         wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, own, terms.square)
         return valley_walls(reach, hidden, wanted) or hidden
     found = runs(reach, square=terms.square)

@@ -47,6 +47,7 @@ from engine.job.schema import (
 )
 from engine.job.toml_text import plain_place
 from engine.quantities import Dimension
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,7 +57,7 @@ __all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_re
 _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 
 
-@dataclasses.dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True)
 class _Change:
     """A text for the entry at a key path, and what is known around it."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -18,6 +17,7 @@ from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refu
 from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, format_quantity, parse
+from engine.records import dataclass
 from engine.signs import plain_signs
 
 _PRICE = phrase("write a number such as 12.50, for one of it")

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Priced, Typed
 from engine.job.refusals import under
 from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.quantities import format_quantity
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,11 +6,12 @@ typed, kept for saving, beside the value that text means.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.quantities import Units
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from datetime import date

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-import json
 import re
-from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from engine.errors import JobError
@@ -33,6 +31,8 @@ class Unquoted:
 def under(key: str, part: str) -> str:
     """The key path of a key inside another."""
     if not _BARE_KEY.fullmatch(part):
+        import json  # noqa: PLC0415  few keys are anything but plain words
+
         part = json.dumps(part if len(part) <= _LONGEST_KEY else part[:_LONGEST_KEY] + "...")
     return f"{key}.{part}" if key else part
 
@@ -52,7 +52,7 @@ def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
 def check_name(kind: Named, name: str, key: str, value: Any) -> None:
     """Raises JobError for a name that none of the entries has; these are too many to be listed."""
     if name not in kind.kinds:
-        near = get_close_matches(name[:_LONGEST_KEY].lower().replace("-", "_"), kind.kinds, n=1)
+        near = _near(name.lower().replace("-", "_"), kind.kinds)
         remedy = f"did you mean {near[0]}?" if near else f"name one such as {kind.example}"
         raise JobError(key, display(value), "there is no such key", remedy)
 
@@ -68,8 +68,14 @@ def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
 
 def nearest(word: str, known: Sequence[str], otherwise: str) -> str:
     """The known word that was probably meant, else all of them."""
-    near = get_close_matches(word[:_LONGEST_KEY].lower(), known, n=1)
+    near = _near(word.lower(), known)
     return f"did you mean {near[0]}?" if near else f"{otherwise} {', '.join(known)}"
+
+
+def _near(word: str, known: Iterable[str]) -> list[str]:
+    from difflib import get_close_matches  # noqa: PLC0415  only a fault asks for it
+
+    return get_close_matches(word[:_LONGEST_KEY], [*known], n=1)
 
 
 def wrong_type(raw: Any, key: str, wanted: str, remedy: str) -> NoReturn:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.quantities import INCH, Units
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.survey.sides import Arc

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.quantities import Units, round_up
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.model import EdgeKind
+from engine.records import dataclass
 from engine.rings import preceding
 
 if TYPE_CHECKING:

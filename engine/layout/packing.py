@@ -9,10 +9,10 @@ same boards on any machine.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.layout.worth import worths
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

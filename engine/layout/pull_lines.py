@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
@@ -15,6 +14,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
 from engine.layout.seen import Side, Stretch, part_sides, sides, whole
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

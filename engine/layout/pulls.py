@@ -7,9 +7,10 @@ Along each pull both only rise or only fall, so that what a straightedge serves 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeAlias
+
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from engine.bed.sight import wrapped
 from engine.job.model import EdgeKind
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.parts import Part

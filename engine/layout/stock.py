@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
 from engine.job import defaults
 from engine.layout.packing import pack
 from engine.quantities import INCH, Units, format_length, round_up
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.job.defaults import mark_step, strip_thickness
 from engine.layout.pull_lines import Bent, pull_lines
 from engine.quantities import round_down, round_up
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed

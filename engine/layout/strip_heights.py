@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.quantities import round_down, round_up
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.layout.wall_lines import WallLine

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,6 +18,7 @@ from engine.layout.miters import ends
 from engine.layout.strip_heights import CutPoint, Notch, heights
 from engine.layout.wall_lines import wall_lines
 from engine.quantities import INCH, Units, format_length, round_down
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

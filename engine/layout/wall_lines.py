@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from engine.bed.reach import SharedReach
 from engine.job.model import BedShape
 from engine.layout.best_ways import all_ways, best_parts
 from engine.layout.seen import sides
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind
 from engine.limits.rulebook import Figure, Limit, own_limit
 from engine.phrases import phrase
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.job.model import Job, Typed

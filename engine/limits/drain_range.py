@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from engine.limits.rulebook import Figure
 from engine.limits.words import length_over, length_under, limit_length
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ practice, and then a broken one is a caution, because this book has no figure of
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
@@ -22,6 +22,7 @@ from engine.limits.findings import Level
 from engine.limits.source_words import source_words
 from engine.phrases import joined, phrase
 from engine.quantities import Units, parse
+from engine.records import dataclass
 
 __all__ = [
     "Figure",
@@ -37,6 +38,7 @@ __all__ = [
 ]
 
 _HERE = Path(__file__).parent
+_TIGHT = 1.7  # [-] a most fall of less than so many times the least leaves little room between them
 
 
 class Measured(StrEnum):
@@ -172,6 +174,12 @@ class Rulebook:
     def most_fall(self) -> Limit | None:
         """The most fall, where the book has one."""
         return self.find(Figure.FALL_MOST)
+
+    @property
+    def is_tight(self) -> bool:
+        """Whether there is little room or none between the least and the most fall."""
+        most = self.most_fall
+        return most is not None and most.value < _TIGHT * self.least_fall.value
 
 
 def rulebook(name: RulebookName, edition: str | None = None) -> Rulebook:

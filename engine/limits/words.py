@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ from engine.quantities import (
     round_down,
     round_up,
 )
+from engine.records import dataclass
 from engine.survey.border import corner_words
 
 if TYPE_CHECKING:

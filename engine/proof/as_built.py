@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -15,6 +14,7 @@ from engine.proof.falls import Lines, all_lines, extreme_falls, lines_from
 from engine.proof.mend import Mending, mending
 from engine.proof.mesh import ON_RIM
 from engine.proof.surface import BuiltSurface
+from engine.records import dataclass
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.places import locate_all
 from engine.survey.spot import Needs, Spot

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,6 +10,7 @@ from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:

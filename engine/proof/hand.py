@@ -10,7 +10,6 @@ straight wall. Where walls are not level strips follow the wall marks, so every 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
@@ -18,6 +17,7 @@ import numpy as np
 
 from engine.job.model import BedShape
 from engine.proof.falls import lines_from
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.work_rules import rules_of
 from engine.phrases import phrase
 from engine.quantities import format_length
+from engine.records import dataclass
 from engine.survey.typed_step import reading_step
 
 if TYPE_CHECKING:

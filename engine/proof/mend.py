@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from engine.proof.falls import extreme_falls
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.proof.falls import Lines

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ import numpy as np
 
 from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
 from engine.proof.water import Pond, flood, has_pits, ponds
+from engine.records import dataclass
 from engine.survey.rough_floor import RoughFloor, rough_floor
 
 if TYPE_CHECKING:

@@ -16,7 +16,6 @@ holds is a mistake: see the odd readings.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -24,6 +23,7 @@ import numpy as np
 import shapely
 
 from engine.distinct import groups
+from engine.records import dataclass
 from engine.survey.mesh import Mesh
 from engine.survey.sites import Sites
 from engine.survey.spot import Spot

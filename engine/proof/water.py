@@ -9,11 +9,12 @@ flood from the outlets, lowest node first (priority flood; Barnes, Lehman and Mu
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.proof.mesh import Mesh

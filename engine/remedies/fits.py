@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
@@ -10,6 +9,7 @@ from engine.job.model import BedShape
 from engine.limits.checks.case import is_above, is_below
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall
 from engine.quantities import format_length, round_down
+from engine.records import dataclass
 from engine.remedies.shapes import channel_ideas
 from engine.remedies.steps import LENGTH_STEP
 from engine.remedies.trials import Trials
@@ -23,9 +23,6 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.remedies.remedy import Change
 
-_TIGHT = (
-    1.7  # [-] where the most fall is less than so many times the least, there is little room between them
-)
 _NAMES = {
     BedShape.LEVEL_WALLS: "level walls",
     BedShape.EVEN_FALL: "an even fall",
@@ -53,19 +50,18 @@ class Fit:
     too_low: float | None
 
 
-def is_tight(plan: Plan) -> bool:
-    """Whether the rulebook leaves little room or none between its least and its most fall."""
-    most = plan.rulebook.most_fall
-    return most is not None and most.value < _TIGHT * plan.rulebook.least_fall.value
-
-
 def fits(plan: Plan) -> tuple[Fit, ...]:
     """Each shape planned in this room: with the drain where it is, and with a channel in its stead.
 
     Empty before the room and the drain are known, and where the rulebook leaves room enough.
     """
     most = plan.rulebook.most_fall
-    if most is None or not is_tight(plan) or isinstance(plan.outline, Needs) or isinstance(plan.bed, Needs):
+    if (
+        most is None
+        or not plan.rulebook.is_tight
+        or isinstance(plan.outline, Needs)
+        or isinstance(plan.bed, Needs)
+    ):
         return ()
     return tuple(_fits(Trials(plan), (plan.rulebook.least_fall, most)))
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from engine.job.edit import with_entry, with_reading
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.job.model import Job

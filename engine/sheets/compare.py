@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from engine.errors import shown
 from engine.job.entry_list import entries
+from engine.records import dataclass
 from engine.sheets.json import plan_json
 
 if TYPE_CHECKING:

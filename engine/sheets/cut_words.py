@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_length
+from engine.records import dataclass
 from engine.survey.border import corner_words
 from engine.survey.spot import Needs
 from engine.work.words import listed

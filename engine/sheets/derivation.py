@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,6 +21,7 @@ from engine.quantities import (
     format_mass,
     format_volume,
 )
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from engine.errors import JobError
@@ -14,6 +13,7 @@ from engine.job.entry_list import entries
 from engine.limits.rulebook import default_fall
 from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
+from engine.records import dataclass
 from engine.sheets.derivation import figure_at
 from engine.sheets.figures import plan_figures, ratio
 from engine.sheets.json import plan_json

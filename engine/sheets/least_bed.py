@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
@@ -22,6 +21,7 @@ from engine.quantities import (
     round_down,
     round_up,
 )
+from engine.records import dataclass
 from engine.sheets.figures import length, rounded
 from engine.survey.spot import Needs
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import textwrap
-from dataclasses import dataclass
 
 from engine.errors import harmless
+from engine.records import dataclass
 
 WIDTH = 80
 

@@ -9,12 +9,13 @@ Source: the standard deletion formulas of least squares (Sherman-Morrison).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
+
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.types import Array, Index, Mask, Shape

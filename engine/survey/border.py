@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
+from engine.records import dataclass
 from engine.rings import following, signed_area
 from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import numpy as np
 import shapely
 
 from engine.distinct import distinct
+from engine.records import dataclass
 from engine.rings import following
 from engine.survey.pieces import Pieces, cut_to_floor
 from engine.survey.tin import doubled_areas

@@ -8,11 +8,11 @@ seldom is a slip's.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.records import dataclass
 from engine.survey.advice import LEAST_DISAGREEMENT, disagreeing, odd_readings
 from engine.survey.slips import Likely, likely_slip
 from engine.survey.steady import Move, moved, plane_basis, scatter

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +14,7 @@ from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from engine.phrases import phrase
 from engine.quantities import Units
+from engine.records import dataclass
 from engine.rings import following, preceding, signed_area
 from engine.survey.border import Border, IslandBorder
 from engine.survey.impossible import refuse_impossible, refuse_ring

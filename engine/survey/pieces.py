@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.distinct import distinct
+from engine.records import dataclass
 from engine.rings import following, preceding
 from engine.survey.tin import doubled_areas
 

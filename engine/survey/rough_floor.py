@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.records import dataclass
 from engine.survey.mesh import mesh
 from engine.survey.sites import sites
 from engine.survey.spot import Spot

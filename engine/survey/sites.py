@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.distinct import groups
+from engine.records import dataclass
 from engine.survey.tin import Sides, Ties, boundary, delaunay, settled, sides, ties
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from engine.dimensions import INCH, Dimension, Units
 from engine.errors import QuantityError
 from engine.phrases import phrase
 from engine.quantities import parse
+from engine.records import dataclass
 from engine.signs import plain_signs
 
 if TYPE_CHECKING:

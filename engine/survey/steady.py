@@ -9,10 +9,11 @@ Bayesian Data Analysis, ch. 2).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.types import Array

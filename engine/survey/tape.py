@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
+
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.distinct import groups
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.types import Array, Index, Mask

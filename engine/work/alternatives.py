@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.phrases import phrase
+from engine.records import dataclass
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of

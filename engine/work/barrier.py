@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier
 from engine.job.model import Barrier
 from engine.quantities import round_up
+from engine.records import dataclass
 from engine.work import practice
 
 if TYPE_CHECKING:

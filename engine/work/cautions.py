@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from engine.records import dataclass
 from engine.work import practice
 from engine.work.mortar import Bags
 from engine.work.practice import NO_SOURCE

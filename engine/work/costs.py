@@ -5,7 +5,6 @@ No price is ever known here but the job's own.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from engine.job.model import Priced
 from engine.job.shop_items import CURRENCY, Item, WayItem, price_key
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, LITRE, Units, round_up
+from engine.records import dataclass
 from engine.work.alternatives import WayName
 
 if TYPE_CHECKING:

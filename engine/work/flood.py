@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.records import dataclass
 from engine.work.triangles import CLOSE, floor_triangles, integrals
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.model import EdgeKind
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

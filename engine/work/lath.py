@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.layout.packing import pack
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

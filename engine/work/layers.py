@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile, tile_edge, tile_setting
 from engine.job.model import Barrier
 from engine.quantities import format_length
+from engine.records import dataclass
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.words import area_over, counted, length_over, length_under

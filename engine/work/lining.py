@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.quantities import round_up
+from engine.records import dataclass
 from engine.work import practice
 
 if TYPE_CHECKING:

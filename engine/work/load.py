@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.defaults import tile, tile_setting
 from engine.quantities import INCH
+from engine.records import dataclass
 from engine.survey.spot import Spot
 from engine.work import practice
 from engine.work.rules import load_of

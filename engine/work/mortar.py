@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.job.defaults import bag, bag_yield, default_text, parts, supply, waste
 from engine.job.model import Supply
+from engine.records import dataclass
 from engine.work import practice
 
 if TYPE_CHECKING:

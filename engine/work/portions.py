@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,8 +12,10 @@ import shapely
 from engine.bed.depth import Gap
 from engine.bed.flange import Flange
 from engine.bed.reach import Reach
+from engine.distinct import distinct
 from engine.job.model import DrainKind
 from engine.quantities import INCH, Units
+from engine.records import dataclass
 from engine.work import practice
 from engine.work.triangles import areas, floor_triangles, integrals, quarters, split
 
@@ -133,7 +134,7 @@ def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:
     levels = np.linspace(0.0, float(ways.max()), _LEVELS)
     reached = _share_below(levels[:, None], *np.sort(ways, axis=1).T) @ areas(triangles)
     wanted = reached[-1] * np.arange(1, count) / count
-    found = np.unique(np.round(np.interp(wanted, reached, levels) / step)) * step
+    found = distinct(np.round(np.interp(wanted, reached, levels) / step)) * step
     return np.asarray(found[(found > 0) & (found < ways.max())])
 
 

@@ -5,9 +5,8 @@ Lengths [mm], volumes [mm3], masses [kg], loads [kPa], times [h]; a pair is (in 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Units
+from engine.records import dataclass
 
 NO_SOURCE = "common practice, no source"
 

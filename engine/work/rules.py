@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from engine.records import dataclass
 
 _GRAVITY = 9.80665  # [m/s2] standard, by which a pound-force is defined
 _INCH = 25.4  # [mm]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
 from engine.job.model import Barrier
 from engine.job.shop_items import Item
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
+from engine.records import dataclass
 from engine.work import practice
 from engine.work.mortar import Bags
 from engine.work.practice import NO_SOURCE, Pack

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ import numpy as np
 
 from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
 from engine.job.model import Barrier, EdgeKind, FloorKind, Waterproofing
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth

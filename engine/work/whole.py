@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import has_lath
+from engine.records import dataclass
 from engine.work.alternatives import Way, ways
 from engine.work.barrier import BarrierSheet, barrier_sheet
 from engine.work.flood import FloodTest, flood_test

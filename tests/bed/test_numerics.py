@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from scipy.special import roots_legendre
 
+from engine.bed import sectors
 from engine.bed.flange import Flange
 from engine.bed.peaks import highest_inside
 from engine.bed.quadrature import over_floor
@@ -38,6 +40,12 @@ class TestOverSectors:
         apex = np.array([-300.0, 100])
         found = over_sectors(apex, self.STARTS, self.ENDS, lambda far, _: far**2 / 2)
         assert found == pytest.approx(300 * 1200 / 2, rel=1e-12)
+
+    def test_nodes_and_weights_are_those_of_an_independent_library(self):
+        """To the last bits: eigenvalues, which it finds them by, differ there from machine to machine."""
+        nodes, weights = roots_legendre(24)
+        assert pytest.approx(nodes, rel=1e-14) == sectors._NODES
+        assert pytest.approx(weights, rel=1e-13) == sectors._WEIGHTS
 
     def test_a_wall_seen_edge_on_bounds_nothing(self):
         apex = np.array([0.0, 900])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -14,6 +14,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
 from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
+from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.bed.valley.bounds import least_height, least_steepness
@@ -12,6 +11,7 @@ from engine.bed.valley.loop import looped
 from engine.bed.valley.sound import is_sound
 from engine.bed.valley.stations import Surveyor
 from engine.bed.valley.tree import grow
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

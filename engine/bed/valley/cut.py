@@ -6,7 +6,6 @@ what is then one outline. The cut is opened by a hair for the search, and closed
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +15,7 @@ from engine.bed.reach import Reach
 from engine.bed.valley.mesh import Mesh
 from engine.bed.valley.sightlines import is_blocked
 from engine.job.model import EdgeKind
+from engine.records import dataclass
 from engine.survey.outline import FloorOutline, corner_names
 
 if TYPE_CHECKING:

@@ -9,7 +9,6 @@ the floor once: no sight line needs to be asked for. Which facets, is found by g
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
@@ -17,6 +16,7 @@ import numpy as np
 
 from engine.bed.valley.sightlines import cross
 from engine.bed.valley.slopes import Ruled, plane_slopes
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange

@@ -6,12 +6,12 @@ little floor. A fence makes the shortest way pass farther out, at the fence's ti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.valley.sightlines import segment_distance
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Corner, Room, Spur

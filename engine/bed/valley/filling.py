@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from engine.bed.valley.facets import Slopes, Strip
 from engine.bed.valley.mesh import Mesh, facets_of
 from engine.bed.valley.sightlines import is_blocked
 from engine.bed.valley.tour import tour
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.valley.net import Net

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from engine.bed.valley.bed import ValleyWalls, Verdict
@@ -12,6 +12,7 @@ from engine.bed.valley.cut import Cut, cuts
 from engine.bed.valley.room import Room
 from engine.bed.valley.sound import is_sound
 from engine.quantities import round_up
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.hidden import Hidden

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.valley.sightlines import cross
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.valley.net import Net
 from engine.bed.valley.sightlines import is_blocked
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Room

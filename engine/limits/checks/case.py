@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.limits.depth_limits import depth_limits
 from engine.limits.rulebook import default_fall
 from engine.limits.words import place_words
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +14,7 @@ from engine.limits.rulebook import Figure
 from engine.limits.words import fine, length_over, length_under, limit_length, worked
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:

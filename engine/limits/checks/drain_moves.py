@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.limits.checks.case import NOISE
@@ -11,6 +10,7 @@ from engine.limits.rulebook import Figure
 from engine.limits.words import fine
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,6 +18,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under, nearly, paced, worked
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_up
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:

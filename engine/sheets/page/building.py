@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
+from engine.records import dataclass
 from engine.sheets.text.build import piece_words
 from engine.survey.spot import Needs
 from engine.work.costs import line_words, shopping_bill, total_words

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, nearly, place_words
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.quantities import format_length
+from engine.records import dataclass
 from engine.sheets.page.svg import words
 
 if TYPE_CHECKING:

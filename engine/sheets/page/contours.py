@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +11,7 @@ import shapely
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
 from engine.quantities import INCH, Units
+from engine.records import dataclass
 from engine.survey.spot import Needs
 from engine.work.triangles import floor_triangles
 

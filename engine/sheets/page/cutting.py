@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under, nearly, paced
+from engine.records import dataclass
 from engine.sheets.cut_words import bend_words, ending, strip_troubles
 from engine.survey.spot import Needs
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.quantities import Units
+from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.types import Array

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import engine
 from engine.limits.findings import Level
 from engine.limits.words import place_words
 from engine.quantities import Units
+from engine.records import dataclass
 from engine.remedies import remedies
 from engine.sheets.digest import digest
 from engine.sheets.remedy_words import MOST_WAYS, remedy_words

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from engine.records import dataclass
 from engine.sheets.page.building import Sentence
 from engine.sheets.text.site import FITS, WAYS, way_cost, way_load
 from engine.survey.spot import Needs

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isclose
 from typing import TYPE_CHECKING
 
@@ -10,6 +9,7 @@ from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_area, format_length, format_share
+from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.surfaces import Hidden
+from engine.distinct import distinct
 from engine.job import defaults
 from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.words import length_over, length_under
 from engine.quantities import INCH, Units, format_length
+from engine.records import dataclass
 from engine.sheets.cut import AHEAD, CutFrom, cut_through
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.labels import width
@@ -119,7 +121,7 @@ def _section(plan: Plan) -> _Section | None:
     cuts = [cut_through(floor, drains[0].flange, wall, CutFrom.FOOT) for wall in floor.walls]
     out = [cut for cut, kind in zip(cuts, floor.kinds, strict=True) if kind is not EdgeKind.WALL]
     cut = max(out or cuts, key=lambda each: round(each.length, 3))
-    along = np.unique(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
+    along = distinct(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
     points = cut.points(along)
     on_floor = np.asarray(shapely.dwithin(floor.polygon, shapely.points(points), AHEAD))
     heights = np.zeros((2, len(along)))

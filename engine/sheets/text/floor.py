@@ -22,8 +22,6 @@ from engine.quantities import (
     format_volume,
     round_up,
 )
-from engine.remedies import remedies
-from engine.remedies.fits import fits
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
@@ -91,6 +89,10 @@ def findings(plan: Plan) -> Iterator[str]:
     )
     if counts[Level.STOP]:
         yield "DO NOT BUILD THIS AS IT STANDS."
+    if not plan.findings:
+        return
+    from engine.remedies import remedies  # noqa: PLC0415  most plans have nothing to remedy
+
     answers = remedies(plan)
     for level in Level:
         for finding, answer in zip(plan.findings, answers, strict=True):
@@ -236,6 +238,10 @@ def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 def shapes(plan: Plan) -> Iterator[str]:
     """Which shapes can meet limits that lie close together."""
+    if not plan.rulebook.is_tight:
+        return
+    from engine.remedies.fits import fits  # noqa: PLC0415  most rulebooks leave room enough
+
     found = fits(plan)
     if found:
         yield from heading("Which shapes can meet both limits of fall in this room")

@@ -1,0 +1,170 @@
+"""Records do all that the standard library's frozen dataclasses do: each behaviour beside a twin of that library."""
+
+import copy
+import dataclasses
+import inspect
+import pickle
+import re
+from dataclasses import field
+from functools import cached_property
+from pathlib import Path
+
+import pytest
+
+from engine.records import dataclass
+
+ENGINE = Path(__file__).parent.parent / "engine"
+
+
+class _Spot:
+    """A place."""
+
+    x: float
+    y: float = 0.0
+    names: list[str] = field(default_factory=list)
+    note: str = field(default="", compare=False, repr=False)
+
+
+class _One:
+    only: object
+
+
+class _None:
+    """Nothing in it."""
+
+
+class _Whole:
+    corners: tuple[float, ...]
+
+    @cached_property
+    def total(self):
+        return sum(self.corners)
+
+
+def twins(plain, **options):
+    """The class as a record and as the standard library's."""
+    kept = {name: value for name, value in vars(plain).items() if name not in {"__dict__", "__weakref__"}}
+    record, standard = (type(plain.__name__, (), dict(kept)) for _ in range(2))
+    return dataclass(frozen=True, **options)(record), dataclasses.dataclass(frozen=True, **options)(standard)
+
+
+options = pytest.mark.parametrize(
+    "options", [{}, {"slots": True}, {"eq": False}, {"eq": False, "slots": True}]
+)
+
+
+@options
+@pytest.mark.parametrize("plain", [_Spot, _One, _None])
+def test_called_told_and_taken_apart_alike(plain, options):
+    record, standard = twins(plain, **options)
+    assert inspect.signature(record).parameters.keys() == inspect.signature(standard).parameters.keys()
+    assert record.__match_args__ == standard.__match_args__
+    assert [each.name for each in dataclasses.fields(record)] == [
+        each.name for each in dataclasses.fields(standard)
+    ]
+    given = (1.5, 2.0, ["a"])[: len(dataclasses.fields(record))]
+    assert repr(record(*given)) == repr(standard(*given))
+    assert hasattr(record(*given), "__dict__") == hasattr(standard(*given), "__dict__")
+
+
+@options
+def test_equal_and_hashed_alike(options):
+    for made in twins(_One, **options):
+        a, b, c = made(2.0), made(2.0), made(3.0)
+        by_value = options.get("eq", True)
+        assert (a == b, hash(a) == hash(b)) == (by_value, by_value)
+        assert a != c
+        assert a != (2.0,)
+        assert len({a, b, c}) == (2 if by_value else 3)
+    record, standard = twins(_One)
+    assert record(1) != standard(1)
+    assert record(float("nan")) != record(float("nan"))
+
+
+def test_what_is_not_compared_tells_no_objects_apart():
+    for made in twins(_Spot):
+        assert made(1.0, note="typed") == made(1.0, note="read")
+        assert made(1.0, 2.0) != made(1.0, 3.0)
+        with pytest.raises(TypeError, match="unhashable"):
+            hash(made(1.0))  # it holds a list
+
+
+@options
+def test_frozen_alike(options):
+    for made in twins(_Spot, **options):
+        spot = made(1.0)
+        with pytest.raises(dataclasses.FrozenInstanceError, match=r"cannot assign to .*'x'"):
+            spot.x = 2.0
+        with pytest.raises(dataclasses.FrozenInstanceError, match=r"delete field 'x'"):
+            del spot.x
+        with pytest.raises((dataclasses.FrozenInstanceError, TypeError)):
+            spot.z = 2.0
+        assert spot.x == 1.0
+
+
+@options
+def test_defaults_are_each_objects_own(options):
+    for made in twins(_Spot, **options):
+        one, other = made(1.0), made(x=1.0, note="n")
+        one.names.append("a")
+        assert (other.y, other.names, other.note) == (0.0, [], "n")
+        for wrong in ((), (1.0, 2.0, [], "", 3.0)):
+            with pytest.raises(TypeError, match=re.escape("__init__()")):
+                made(*wrong)
+
+
+@options
+def test_changed_copies(options):
+    for made in twins(_Spot, **options):
+        spot = made(1.0, 2.0, ["a"], "n")
+        moved = dataclasses.replace(spot, y=3.0)
+        assert (moved.x, moved.y, moved.names, moved.note) == (1.0, 3.0, ["a"], "n")
+        deep = copy.deepcopy(spot)
+        assert (deep.x, deep.names, deep.note) == (1.0, ["a"], "n")
+        assert deep.names is not spot.names
+
+
+def test_what_is_reckoned_once_stays():
+    record, _ = twins(_Whole)
+    whole = record((1.0, 2.0))
+    assert whole.total == 3.0
+    assert whole.__dict__["total"] == 3.0
+    assert whole == record((1.0, 2.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """Stands where a pickle finds it."""
+
+    x: float
+    name: str = ""
+
+
+def test_pickled_and_back():
+    packed = Packed(1.5, "a")
+    assert pickle.loads(pickle.dumps(packed)) == packed  # noqa: S301  it was written a moment ago
+
+
+def test_own_methods_stay():
+    class Told:  # noqa: PLW1641  its hash is the record's
+        x: int
+
+        def __repr__(self):
+            return "told"
+
+        def __eq__(self, other):
+            return True
+
+    assert repr(dataclass(frozen=True)(Told)(1)) == "told"
+    assert dataclass(frozen=True)(Told)(1) == 2
+
+
+def test_only_frozen_ones():
+    with pytest.raises(TypeError, match="frozen"):
+        dataclass(frozen=False)
+
+
+def test_the_engines_frozen_classes_are_records():
+    """Each of them made by the standard library would cost every command about a millisecond more."""
+    slow = re.compile(r"^from dataclasses import .*\bdataclass\b(?s:.*)^@dataclass\(frozen", re.MULTILINE)
+    assert [path.name for path in ENGINE.rglob("*.py") if slow.search(path.read_text(encoding="utf-8"))] == []
