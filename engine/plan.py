@@ -10,6 +10,7 @@ import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
 from engine.bed.drains import SetDrain, flanges, heads, lowest_drop
+from engine.bed.effort import refuse_overload
 from engine.bed.surfaces import NO_SHAPE, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
@@ -234,6 +235,7 @@ class _Road:
         floor = outline(self.job)
         if isinstance(floor, Needs):
             return self._waiting(floor)
+        refuse_overload(self.job, floor)
         rings = flanges(self.job, floor)
         bed = rings if isinstance(rings, Needs) else self._bed(floor, rings)
         places = self._places(floor)

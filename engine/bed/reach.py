@@ -78,7 +78,7 @@ class Reach:
     @cached_property
     def bends(self) -> tuple[Array, Array, Array]:
         """The corners that point into the floor with the corners after and before each, all (m, 2) [mm]."""
-        return _bends(self.floor)
+        return bends_of(self.floor)
 
     @cached_property
     def fan(self) -> Fan:
@@ -180,7 +180,8 @@ def _edges(floor: FloorOutline) -> Edges:
 
 
 @lru_cache(maxsize=_KEPT)
-def _bends(floor: FloorOutline) -> tuple[Array, Array, Array]:
+def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
+    """The corners that point into a floor with the corners after and before each, all (m, 2) [mm]."""
     places = np.concatenate(floor.rings)
     after = np.concatenate([following(ring) for ring in floor.rings])
     before = np.concatenate([preceding(ring) for ring in floor.rings])
@@ -193,7 +194,7 @@ def _bends(floor: FloorOutline) -> tuple[Array, Array, Array]:
 @lru_cache(maxsize=_KEPT)
 def _bend_fans(floor: FloorOutline) -> tuple[Fan, ...]:
     """What each of the bends sees: the same from whichever flange it is asked."""
-    edges, bends = _edges(floor), zip(*_bends(floor), strict=True)
+    edges, bends = _edges(floor), zip(*bends_of(floor), strict=True)
     return tuple(Fan.of(edges, place, cone=(after, before)) for place, after, before in bends)
 
 

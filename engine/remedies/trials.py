@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from engine.bed.drains import flanges
+from engine.bed.effort import effort
 from engine.errors import JobError
 from engine.limits.findings import Level
 from engine.plan import plan
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.quantities import Units
 
+_MOST = 1000  # changes planned for one plan
+_EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
+
 
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
@@ -31,6 +35,7 @@ class Trials:
         self.plan = base
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
+        self.is_spent = False
 
     @property
     def job(self) -> Job:
@@ -54,13 +59,16 @@ class Trials:
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
 
     def planned(self, change: Change) -> Plan | None:
-        """The plan of the changed job; None where the change cannot be made.
+        """The plan of the changed job; None where it cannot be made, or where the job is too heavy for one trial more.
 
         Raises Superseded when the remedies are no longer wanted.
         """
         if self._is_wanted is not None and not self._is_wanted():
             raise Superseded
         if change not in self._planned:
+            if len(self._planned) >= self._most:
+                self.is_spent = True
+                return None
             try:
                 self._planned[change] = plan(changed(self.job, change))
             except JobError:
@@ -84,6 +92,12 @@ class Trials:
             clears=tuple(rule for rule in dict.fromkeys((finding.rule, *grave)) if now[rule] < before[rule]),
             brings=tuple(rule for rule in stops if stops[rule] > self._stops[rule]),
         )
+
+    @cached_property
+    def _most(self) -> int:
+        """How many changes may be planned: hundreds in a home, few where each takes its time."""
+        floor = self.plan.outline
+        return _MOST if isinstance(floor, Needs) else min(_MOST, int(_EFFORT / effort(self.job, floor)))
 
     @cached_property
     def _needs(self) -> set[str]:

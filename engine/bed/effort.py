@@ -1,0 +1,56 @@
+"""How much there is to plan: reckoned beforehand from what a job holds, never measured, so that it is alike everywhere.
+
+A floor of every list's length at once would take minutes. What is too much is refused in words, and a heavy job gets
+fewer trials of changes.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.bed.reach import bends_of
+from engine.errors import JobError
+from engine.phrases import counted_phrase, joined, phrase
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+    from engine.survey.outline import FloorOutline
+
+# About how many milliseconds a plan takes, by trial on jobs of each kind; a home floor has about 5.
+_LEAST = 3.0
+_SIGHT = 0.2  # for each corner, each corner that may hide something, and each drain
+_READING = 0.02
+_CROSSED = 0.002  # for each reading and each corner that its triangles may cross
+_BUILT = 1.0
+_MOST = 2500.0
+
+
+def effort(job: Job, floor: FloorOutline) -> float:
+    """How heavy a job is to plan, about in milliseconds [-]."""
+    corners, bends = _counts(floor)
+    drains, readings = max(len(job.drains), 1), len(job.readings)
+    sight = _SIGHT * corners * (bends + 1) * drains
+    return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains) + _BUILT * len(job.as_built)
+
+
+def refuse_overload(job: Job, floor: FloorOutline) -> None:
+    """Raises JobError for a job whose lists are together too long to be planned within seconds."""
+    if effort(job, floor) <= _MOST:
+        return
+    corners, _ = _counts(floor)
+    counts = [
+        counted_phrase("{number} corner and chord", "{number} corners and chords", corners),
+        counted_phrase("{number} drain", "{number} drains", len(job.drains)),
+        counted_phrase("{number} reading", "{number} readings", len(job.readings) + len(job.as_built)),
+    ]
+    raise JobError(
+        "outline",
+        joined(", ", counts),
+        phrase("together these are too many to plan"),
+        phrase("leave out what the bed does not hang on: of any of them half as many go a long way"),
+    )
+
+
+def _counts(floor: FloorOutline) -> tuple[int, int]:
+    """How many corners and ends of chords there are, islands' too, and how many of them point into the floor."""
+    return sum(map(len, floor.rings)), len(bends_of(floor)[0])
