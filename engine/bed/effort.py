@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 _LEAST = 3.0
 _SIGHT = 0.2  # for each corner, each corner that may hide something, and each drain
 _READING = 0.02
-_CROSSED = 0.002  # for each reading and each corner that its triangles may cross
+_CROSSED = 0.005  # for each reading and each corner that its triangles may cross
 _BUILT = 1.0
+_RIDGED = 2.0  # times as much where ways part round islands
 _MOST = 2500.0
 
 
@@ -29,7 +30,7 @@ def effort(job: Job, floor: FloorOutline) -> float:
     """How heavy a job is to plan, about in milliseconds [-]."""
     corners, bends = _counts(floor)
     drains, readings = max(len(job.drains), 1), len(job.readings)
-    sight = _SIGHT * corners * (bends + 1) * drains
+    sight = _SIGHT * corners * (bends + 1) * drains * (_RIDGED if floor.islands else 1.0)
     return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains) + _BUILT * len(job.as_built)
 
 

@@ -84,6 +84,8 @@ def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[A
 def _answer(trials: Trials, finding: Finding) -> Answer:
     found: list[Remedy] = []
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
+        if trials.is_spent:
+            break
         remedy = _first_that_clears(trials, finding, maker(trials, finding))
         if remedy is not None and all(remedy.change != other.change for other in found):
             found.append(remedy)

@@ -20,8 +20,9 @@ from engine.work import practice
 from engine.work.triangles import areas, floor_triangles, integrals, quarters, split
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
+    from engine.survey.outline import FloorOutline
     from engine.types import Array, Index, Shape
     from engine.work.site import Site
 
@@ -29,6 +30,7 @@ _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps f
 _SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
 _AT_CORNER = 1e-6  # [mm]
 _MOST_QUARTERINGS = 4
+_MOST_SILLS = 16  # of one curved wall
 _LEVELS = 65  # at which the area nearer the way out is asked
 
 
@@ -76,8 +78,7 @@ def portions(site: Site, most: float) -> Portions:
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
     step = _STEP[site.units]
-    sides = np.flatnonzero(np.isin(site.floor.sides.walls, out)).tolist()
-    reaches = [Reach(site.floor, _sill(site, side)) for side in sides]
+    reaches = [Reach(site.floor, sill) for wall in out for sill in _sills(site.floor, wall)]
     triangles, ways = _with_ways(reaches, floor_triangles(site.floor.polygon), step)
     cuts = _cuts(triangles, ways, _count(site, most), step)
     triangles, ways = split(triangles, ways, cuts)
@@ -122,11 +123,22 @@ def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple
     return triangles, ways
 
 
-def _sill(site: Site, side: int) -> Flange:
-    """A side of an edge as something that ways lead to: a channel as good as without width along it."""
-    sides = site.floor.sides
-    middle = (sides.starts[side] + sides.ends[side]) / 2 + sides.inward[side] * _SILL / 2
-    return Flange(DrainKind.CHANNEL, middle, _SILL, sides.directions[side], float(sides.lengths[side]))
+def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
+    """An edge as what ways lead to: channels as good as without width along its sides.
+
+    Of a wall that bows far out several chords are taken as one, which lies on the floor and within half a step of it.
+    """
+    sides = np.flatnonzero(floor.sides.walls == wall).tolist()
+    arc = floor.arcs[wall]
+    together = 1 if arc is None or arc.rise < 0 else math.ceil(len(sides) / _MOST_SILLS)
+    for k in range(0, len(sides), together):
+        start, end = floor.sides.starts[sides[k]], floor.sides.ends[sides[k : k + together][-1]]
+        length = float(np.hypot(*(end - start)))
+        along = (end - start) / length
+        inward = (
+            np.array([-along[1], along[0]]) if floor.is_counter_clockwise else np.array([along[1], -along[0]])
+        )
+        yield Flange(DrainKind.CHANNEL, (start + end) / 2 + inward * _SILL / 2, _SILL, along, length)
 
 
 def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:
