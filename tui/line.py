@@ -19,10 +19,27 @@ class Line:
         """A line with the cursor at its end."""
         return cls(text, len(text))
 
-    def insert(self, typed: str) -> Line:
-        """The line with text typed or pasted in; line ends and tabs become spaces."""
-        clean = " ".join(typed.split()) if any(c in typed for c in "\n\r\t") else typed
+    def insert(self, typed: str, *, keeps_lines: bool = False) -> Line:
+        """The line with text typed or pasted in; tabs, and line ends that are not kept, become spaces."""
+        if keeps_lines:
+            clean = "\n".join(part.expandtabs(1) for part in typed.splitlines())
+        else:
+            clean = " ".join(typed.split()) if any(c in typed for c in "\n\r\t") else typed
         return Line(self.text[: self.cursor] + clean + self.text[self.cursor :], self.cursor + len(clean))
+
+    def broken(self) -> Line:
+        """The text with a line break at the cursor."""
+        return Line(f"{self.text[: self.cursor]}\n{self.text[self.cursor :]}", self.cursor + 1)
+
+    def lines(self) -> tuple[list[Line], int]:
+        """The text's lines, each with the cursor where it is in it or at its nearer end; which one holds the cursor."""
+        parts = self.text.split("\n")
+        found, start, at = [], 0, 0
+        for number, part in enumerate(parts):
+            at = number if start <= self.cursor else at
+            found.append(Line(part, min(max(self.cursor - start, 0), len(part))))
+            start += len(part) + 1
+        return found, at
 
     def move(self, by: int) -> Line:
         """The cursor so many characters on, within the text."""

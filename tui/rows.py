@@ -28,6 +28,7 @@ class TextRow:
     left_out: str = ""  # what is taken while the field is empty
     is_long: bool = False  # a name or a path: the text gets a line of its own
     grows: bool = False  # "+" asks for another row after this one
+    has_lines: bool = False  # Insert begins another line of the text
 
 
 @dataclass(frozen=True, slots=True)

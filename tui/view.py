@@ -47,6 +47,7 @@ class View:
         echo: str = "",
         is_long: bool = False,
         grows: bool = False,
+        has_lines: bool = False,
     ) -> TextRow:
         """A typed field as it stands; dimension None is text, of which `echo` says what was understood."""
         text, fault = self.session.text(key), self.session.fault(key)
@@ -61,6 +62,7 @@ class View:
             left_out or default_text(self.job, key),
             is_long,
             grows,
+            has_lines,
         )
 
     def choice_row(

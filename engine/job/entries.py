@@ -21,6 +21,7 @@ from engine.records import dataclass
 from engine.signs import plain_signs
 
 _PRICE = phrase("write a number such as 12.50, for one of it")
+_LIKE_DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}", re.ASCII)
 _PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
 _PLACES = (
     'a corner such as "B", { wall = "A-B", along = "18 in" }, { "A-B" = "12 in", "B-C" = "8 in" } '
@@ -116,6 +117,10 @@ def read_price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
 
 def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
     """A date without a time."""
+    if isinstance(raw, str) and _is_no_day(raw):
+        raise JobError(
+            key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08")
+        )
     if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
         wrong_type(raw, key, "a date", "write it as 2027-03-08, without quotes and without a time")
     if not kind.first_year <= raw.year <= kind.last_year:
@@ -123,6 +128,17 @@ def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
             key, raw, "the year cannot be meant", f"give a date from {kind.first_year} to {kind.last_year}"
         )
     return raw
+
+
+def _is_no_day(text: str) -> bool:
+    """Whether a text is written as a date that no calendar has, such as 2027-02-30."""
+    if not _LIKE_DATE.fullmatch(text.strip()):
+        return False
+    try:
+        dt.date.fromisoformat(text.strip())
+    except ValueError:
+        return True
+    return False
 
 
 def read_corner_name(_: CornerName, raw: Any, key: str, ground: Ground) -> str:

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from engine.errors import harmless
+from engine.job.edit import with_entry
 from engine.job.toml_file import read_job
 from engine.plan import plan
 from engine.remedies import remedies
@@ -211,6 +212,13 @@ class TestWhatItSays:
                 told += 1
         assert told > 0
         assert "Would clear it:" in words
+
+    def test_where_a_strip_longer_than_a_board_is_spliced(self, samples):
+        made = plan(with_entry(samples["mill_house"].job, "strips.stock", "30 in"))
+        assert (
+            "Splices, with square ends, for a board is shorter than the wall: A-B 30 in from A; B-C 30 in from B"
+            in (Page(plan_page(made)).words)
+        )
 
     def test_a_curved_strip_tells_how_it_is_bent(self, pages):
         assert "15 saw kerfs in its inner face" in Page(pages["orchard_end"]).words

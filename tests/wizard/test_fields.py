@@ -1,5 +1,7 @@
 """Fields: what is understood, what cannot be read, what is offered; and text that tries to be more than text."""
 
+from tui.line import Line
+
 
 async def to_readings(hand):
     await hand.press("pagedown", "pagedown", "pagedown")
@@ -129,3 +131,36 @@ class TestHarmlessText:
             await hand.type("a [b] [/c] +")
             assert hand.desk.session.job.name == "a [b] [/c] +"
             assert "a [b] [/c] +" in hand.screen
+
+
+class TestLines:
+    """Notes of several lines are shown, typed and pasted as lines."""
+
+    NOTES = "The key hangs in [the] meter box.\nBring the long level."
+
+    async def test_notes_are_shown_line_by_line_and_a_key_begins_another(self, wizard, tmp_path):
+        path = tmp_path / "noted.toml"
+        path.write_text(f'format = 1\n[job]\nname = "Noted"\nnotes = """{self.NOTES}"""\n', encoding="utf-8")
+        async with wizard(path) as hand:
+            await hand.press("up")  # from the field that is open to the one before
+            while "Notes" not in hand.line:
+                await hand.press("down")
+            lines = [line.split("│")[0].strip(" ▼") for line in hand.screen.splitlines()]
+            at = next(i for i, line in enumerate(lines) if line.endswith("Notes"))
+            assert lines[at + 1 : at + 3] == self.NOTES.split("\n")
+            await hand.press("insert")
+            await hand.type("Ask Ruth")
+            assert hand.desk.session.job.notes == f"{self.NOTES}\nAsk Ruth"
+            for _ in "\nAsk Ruth":
+                await hand.press("backspace")
+            assert hand.desk.session.job.notes == self.NOTES
+
+    def test_pasted_lines_stay_lines_where_they_may(self):
+        pasted = "one\r\ntwo\tthree\n"
+        assert Line.of("").insert(pasted, keeps_lines=True).text == "one\ntwo three"
+        assert Line.of("").insert(pasted).text == "one two three"
+
+    def test_the_cursor_is_in_one_line(self):
+        lines, at = Line("ab\ncd\n", 4).lines()
+        assert (at, [(line.text, line.cursor) for line in lines]) == (1, [("ab", 2), ("cd", 1), ("", 0)])
+        assert Line("ab", 1).broken() == Line("a\nb", 2)

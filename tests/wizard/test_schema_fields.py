@@ -169,6 +169,15 @@ class TestBadInput:
             ("mortar.waste", "120 %", "must be at most 100 %"),
             ("job.start", "1066-10-14", "2000 to 2199"),
             ("job.start", "8 March", "2027-03-08"),
+            ("job.start", "2200-01-01", "2000 to 2199"),
+            ("job.start", "2027-02-30", "there is no such date"),
+            ("strips.thickness", "-1/2 in", "must be more than 0"),
+            ("strips.thickness", "2 ft", "must be at most"),
+            ("strips.stock", "0", "must be more than 0"),
+            ("strips.stock", "-8 ft", "must be more than 0"),
+            ("strips.stock", "1 mm", "would be spliced of more than 50 pieces; give the length of a board"),
+            ("mortar.waste", "-5 %", "cannot be negative"),
+            ("mortar.bag", "0 lb", "must be more than 0"),
         ],
     )
     def test_is_refused_at_the_field(self, key, text, words):

@@ -119,8 +119,8 @@ class TestCuts:
     def test_which_stretch_of_wall_each_straightedge_serves(self, words):
         """A 19 3/8 in board reaches lines up to 22 3/8 in from the middle; strips stand 1/2 in before the walls.
 
-        A-B is 18 in off: its line to s from the middle is hypot(18, s) x 17.5 / 18, so s is 14.34 in either way, 5.66 to
-        34.34 in. B-C is 20 in off: hypot(20, s) x 19.5 / 20, s 11.25 in, so 6.75 in to 29.25 in.
+        A-B is 18 in off: its line to s from the middle is hypot(18, s) x 17.5 / 18, so s is 14.34 in either way: 5.66
+        to 34.34 in. B-C is 20 in off: hypot(20, s) x 19.5 / 20, s 11.25 in, so 6.75 in to 29.25 in.
         """
         near = math.sqrt((22.375 * 18 / 17.5) ** 2 - 18**2)
         far = math.sqrt((22.375 * 20 / 19.5) ** 2 - 20**2)

@@ -107,6 +107,13 @@ def _more(view: View) -> list[Row]:
             left_out=phrase("no dates"),
             echo="" if start is None else phrase("read as {figure}", figure=date_words(start)),
         ),
-        view.text_row("job.notes", None, left_out=phrase("none"), is_long=True),
+        view.text_row(
+            "job.notes",
+            None,
+            left_out=phrase("none"),
+            echo=phrase("Insert begins another line."),
+            is_long=True,
+            has_lines=True,
+        ),
         view.choice_row("job.edition", [(name, name) for name in known], left_out=known[-1]),
     ]

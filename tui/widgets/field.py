@@ -94,6 +94,10 @@ class Field(Widget, Generic[RowT], can_focus=True):
         """The value as it stands in so many cells."""
         raise NotImplementedError
 
+    def value_lines(self, width: int) -> list[Content]:
+        """The value where it has lines of its own, each in so many cells."""
+        return [self.value_line(width)]
+
     def note(self) -> tuple[str, str]:
         """The words under the field as they are told, one paragraph a line, and their style; "" for none."""
         raise NotImplementedError
@@ -120,6 +124,11 @@ class Field(Widget, Generic[RowT], can_focus=True):
         return isinstance(self.row, TextRow) and self.row.grows
 
     @property
+    def has_lines(self) -> bool:
+        """Whether its text may have several lines."""
+        return isinstance(self.row, TextRow) and self.row.has_lines
+
+    @property
     def text(self) -> str:
         """The text that stands in the field."""
         return self.row.text
@@ -132,7 +141,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
             self.post_message(self.Accepted(self.row.key))
         elif event.key in self._MOVES:
             self.post_message(self.Moved(self._MOVES[event.key]))
-        elif event.key == "insert" or (event.character == "+" and self.grows):
+        elif (event.key == "insert" and not self.has_lines) or (event.character == "+" and self.grows):
             self.post_message(self.RowWanted(self.row.key))
         elif not self.act_on(event):
             return
@@ -171,7 +180,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
         label = harmless(told(self.row.label))
         if len(label) > LABEL_CELLS or (isinstance(self.row, TextRow) and self.row.is_long):
             first = Content.assemble((marker, "bold $accent"), " ", (label, label_style))
-            return [first, Content.assemble("  ", self.value_line(width - 3))]
+            return [first, *(Content.assemble("  ", line) for line in self.value_lines(width - 3))]
         start = Content.assemble((marker, "bold $accent"), " ", (label.ljust(LABEL_CELLS), label_style), " ")
         return [Content.assemble(start, self.value_line(width - LABEL_CELLS - 4))]
 

@@ -55,7 +55,9 @@ class TextField(Field[TextRow]):
 
     def act_on(self, event: events.Key) -> bool:
         """Edits the line."""
-        if event.key in _EDITS:
+        if event.key == "insert" and self.has_lines:
+            self._become(self.line.broken())
+        elif event.key in _EDITS:
             self._become(_EDITS[event.key](self.line))
         elif event.character is not None and event.is_printable:
             self._become(self.line.insert(event.character))
@@ -65,7 +67,7 @@ class TextField(Field[TextRow]):
 
     def on_paste(self, event: events.Paste) -> None:
         """Takes pasted text as if it were typed."""
-        self._become(self.line.insert(event.text))
+        self._become(self.line.insert(event.text, keeps_lines=self.has_lines))
         event.stop()
 
     def _become(self, line: Line) -> None:
@@ -80,11 +82,18 @@ class TextField(Field[TextRow]):
         """The text with the cursor in it, or what stands for an empty field in brackets."""
         if not self.has_focus:
             return self._resting(width)
-        shown, cursor = self.line.window(width)
-        under = shown[cursor : cursor + 1] or " "
-        parts = Content.assemble(shown[:cursor], (under, "reverse"), shown[cursor + 1 :])
         ghost = self._stand_in() if not self.line.text else ""
-        return Content.assemble(parts.stylize("underline"), (ghost[: max(width - 1, 0)], "$text-muted"))
+        return Content.assemble(_edited(self.line, width), (ghost[: max(width - 1, 0)], "$text-muted"))
+
+    def value_lines(self, width: int) -> list[Content]:
+        """The text line by line, with the cursor in the one that is edited."""
+        lines, at = self.line.lines()
+        if len(lines) == 1:
+            return [self.value_line(width)]
+        return [
+            _edited(line, width) if self.has_focus and i == at else Content(harmless(line.text, width))
+            for i, line in enumerate(lines)
+        ]
 
     def note(self) -> tuple[str, str]:
         """What is wrong, what is odd, or (in the field in use) what was understood."""
@@ -115,3 +124,10 @@ class TextField(Field[TextRow]):
         if row.offer is not None:
             return f"? {row.offer.text}"
         return f"({told(row.left_out)})" if row.left_out else told(phrase("(needed)"))
+
+
+def _edited(line: Line, width: int) -> Content:
+    """A line with the cursor in it, underlined."""
+    shown, cursor = line.window(width)
+    under = shown[cursor : cursor + 1] or " "
+    return Content.assemble(shown[:cursor], (under, "reverse"), shown[cursor + 1 :]).stylize("underline")

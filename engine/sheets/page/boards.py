@@ -13,6 +13,7 @@ from engine.sheets.cut_words import board_words, piece_name
 from engine.sheets.page.labels import width
 from engine.sheets.page.patterns import patterns
 from engine.sheets.page.svg import Drawing, Face, add, picture, words
+from engine.survey.border import first_corner
 from engine.work.words import counted
 
 if TYPE_CHECKING:
@@ -61,6 +62,14 @@ def crowded(stock: StockPlan, units: Units) -> list[str]:
         if not all(_fits(_texts(piece, units)[0], piece.length * per) for piece in board.pieces):
             found.append(f"Board {number}: {board_words(board, units)}.")
     return found
+
+
+def spliced(stock: StockPlan, units: Units) -> list[str]:
+    """Where strips longer than a board are spliced, a wall each."""
+    places: dict[str, list[str]] = {}
+    for splice in stock.splices:
+        places.setdefault(splice.wall, []).append(nearly(splice.along, units))
+    return [f"{wall} {' and '.join(found)} from {first_corner(wall)}" for wall, found in places.items()]
 
 
 def _room(stock: StockPlan) -> float:

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from engine.errors import harmless
 from engine.sheets.cut_words import proof_words
 from engine.sheets.page import building, cutting, head, other_ways, set_out
-from engine.sheets.page.boards import board_bars, crowded
+from engine.sheets.page.boards import board_bars, crowded, spliced
 from engine.sheets.page.built import built_words
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
@@ -97,6 +97,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "own": list(own_rows(plan)),
         "strips": cutting.strip_rows(plan),
         "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
+        "splices": [] if stock is None else spliced(stock, plan.job.units),
         "crowded": [] if stock is None else crowded(stock, plan.job.units),
         "boards_proof": "" if stock is None else proof_words(stock, plan.job.units),
         "straightedges": cutting.straightedge_rows(plan),
