@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 from engine.job.entries import Ground
 from engine.job.model import Outline, Wall
 from engine.job.reading import read
-from engine.job.schema import COORDINATE, OFFSET, SIDE, TURN, Measure
+from engine.job.schema import COORDINATE, SIDE, TURN, Measure
 
 if TYPE_CHECKING:
     from engine.job.model import Job, Typed
@@ -81,7 +81,7 @@ class Walls:
         return replace(job, outline=_only(job.outline, walls=tuple(walls)))
 
     def _wall(self, job: Job, i: int, row: dict[str, str]) -> Wall:
-        kinds = {"length": SIDE, "turn": TURN, "rise": OFFSET}
+        kinds = {"length": SIDE, "turn": TURN, "rise": COORDINATE}
         found = {
             part: measured(kinds[part], text, f"{self.prefix}[{i}].{part}", job)
             for part, text in row.items()

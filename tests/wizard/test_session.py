@@ -1,6 +1,7 @@
 """The session: what is typed becomes the job or waits beside it, and every change can be undone."""
 
 from dataclasses import replace
+from math import asin, sin
 
 import pytest
 
@@ -113,6 +114,20 @@ class TestOutlineForms:
         assert len(session.job.outline.walls) == 4
         typed(session, "outline.walls[3].length", "36")
         assert Desk(session).planner.plan.outline.area == pytest.approx(60 * 36 * INCH**2)
+
+    def test_a_wall_bows_out_and_with_a_minus_into_the_floor(self, session):
+        session.enter("outline.form", "walls")
+        for i, side in enumerate(("60", "36", "60", "36")):
+            typed(session, f"outline.walls[{i}].length", side)
+        areas = []
+        for rise in ("2", "", "-2"):
+            typed(session, "outline.walls[0].rise", rise)
+            areas.append(Desk(session).planner.plan.outline.area / INCH**2)
+        # The circular segment: r^2 (t - sin t) / 2 with r = (c^2 / 4 + h^2) / 2h, t = 2 asin(c / 2r).
+        radius = (60**2 / 4 + 2**2) / 4
+        angle = 2 * asin(60 / (2 * radius))
+        bow = radius**2 * (angle - sin(angle)) / 2
+        assert areas == pytest.approx([60 * 36 + bow, 60 * 36, 60 * 36 - bow], rel=1e-4)
 
     def test_a_wall_can_be_put_between_two(self, session):
         session.enter("outline.form", "walls")
