@@ -99,7 +99,7 @@ def _corners(floor: FloorOutline) -> list[tuple[Place, str]]:
 def _drains(job: Job) -> list[tuple[Place, str]]:
     several = len(job.drains) > 1
     return [
-        (drain.at, phrase("drain {number}", number=i + 1) if several else phrase("drain"))
+        (drain.at, phrase("floor at drain {number}", number=i + 1) if several else phrase("floor at drain"))
         for i, drain in enumerate(job.drains)
         if drain.at is not None
     ]

@@ -284,6 +284,10 @@ class WizardScreen(ChoosingScreen):
         """The sheet has more above or below than before."""
         self._show_more()
 
+    def on_sheet_lines_entry_wanted(self, event: SheetLines.EntryWanted) -> None:
+        """Goes to what a line of the results says is needed."""
+        self._go_to_entry(event.key)
+
     def on_findings_reached(self, event: Findings.Reached) -> None:
         """Shows the finding's place on the map."""
         if self._map is not None:

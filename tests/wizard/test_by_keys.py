@@ -1,6 +1,7 @@
 """What the wizard owes its people, by keys alone: steps in any order, every cut, findings, undo, explanations."""
 
 import re
+from contextlib import asynccontextmanager
 from pathlib import Path
 
 import pytest
@@ -22,16 +23,49 @@ async def to_step(hand, name, key="pagedown"):
         await hand.press(key)
 
 
-class TestSteps:
-    async def test_of_a_blank_job_can_be_visited_in_any_order_and_none_is_a_dead_end(self, wizard):
+@pytest.fixture
+def blank(wizard):
+    """The wizard on a blank job."""
+
+    @asynccontextmanager
+    async def opened():
         async with wizard(None) as hand:
             await hand.until(lambda: "blank job" in hand.screen)
             await hand.press("b")
             await hand.until_ready()
+            yield hand
+
+    return opened
+
+
+class TestSteps:
+    async def test_of_a_blank_job_can_be_visited_in_any_order_and_none_is_a_dead_end(self, blank):
+        async with blank() as hand:
             for name, key in (("As built", "pageup"), ("Results", "f7"), ("Floor", "f8"), ("Readings", "f8")):
                 await to_step(hand, name, key)
                 assert f"[·{name}]" in hand.screen
                 assert hand.app.wizard.focused is not None
+
+    async def test_enter_on_what_is_needed_goes_to_its_field(self, blank):
+        async with blank() as hand:
+            await to_step(hand, "Results", "f7")
+            assert "Still needed for a whole plan: Enter goes there" in pane(hand)
+            await hand.press("down", "enter")
+            assert "[·Outline]" in hand.screen
+
+    async def test_where_nothing_can_be_entered_enter_changes_nothing_and_goes_on(self, wizard, tmp_path):
+        path = tmp_path / "no-bed.toml"
+        sample = (Path(__file__).parents[2] / "tui" / "samples" / "ferry_street.toml").read_text("utf-8")
+        path.write_text(
+            re.sub(r'(at = "C"\ndrop = )"[^"]*"', r'\1"20 3/8"', sample).split("[bed]")[0], "utf-8"
+        )
+        async with wizard(path) as hand:
+            job = hand.desk.session.job
+            await to_step(hand, "As built", "f7")
+            assert "enter outline, drain and bed first" in pane(hand)
+            await hand.press("enter")
+            assert "Floor]" in hand.screen
+            assert hand.desk.session.job == job
 
     async def test_show_whether_they_are_done_or_in_trouble(self, wizard):
         async with wizard() as hand:

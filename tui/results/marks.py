@@ -41,9 +41,9 @@ def marks(plan: Plan) -> Iterator[SheetLine]:
 def needs(plan: Plan) -> Iterator[SheetLine]:
     """What is still needed for a whole plan."""
     if plan.needs:
-        yield head(phrase("Still needed for a whole plan"))
+        yield head(phrase("Still needed for a whole plan: Enter goes there"))
         for i, need in enumerate(plan.needs):
-            yield SheetLine(joined("", ["- ", need.says]), f"need:{i}", hangs=2)
+            yield SheetLine(joined("", ["- ", need.says]), f"need:{i}", hangs=2, goes_to=need.key)
         yield BLANK
 
 

@@ -16,13 +16,14 @@ from tui.widgets.words import Words
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from textual.events import Key
     from textual.widget import Widget
 
     from tui.widgets.field import AnyField
 
 
 class Form(VerticalScroll, can_focus=False):
-    """The fields of a step, top to bottom."""
+    """The fields of a step, top to bottom; where there are none, the keys act on the form itself."""
 
     DEFAULT_CSS = """
     Form { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }
@@ -56,6 +57,8 @@ class Form(VerticalScroll, can_focus=False):
         old, self._rows = self._rows, tuple(rows)
         if not self.is_attached:
             return
+        if self.has_focus and any(isinstance(row, TextRow | ChoiceRow) for row in rows):
+            self.call_after_refresh(self.go_to_first)
         if [_identity(row) for row in old] != [_identity(row) for row in rows]:
             self._rearrange()
         for row in rows:
@@ -88,6 +91,19 @@ class Form(VerticalScroll, can_focus=False):
         waiting = [field for field in fields if _is_waiting(field)]
         if fields:
             self._use((waiting or fields)[0])
+        else:
+            self.can_focus = True
+            self.screen.set_focus(self, scroll_visible=False)
+
+    def on_key(self, event: Key) -> None:
+        """Where there is no field, Enter goes on like after the last one."""
+        if event.key == "enter" and self.has_focus:
+            event.stop()
+            self.post_message(self.Finished())
+
+    def on_blur(self) -> None:
+        """Only a form without fields is gone to itself."""
+        self.can_focus = False
 
     def on_field_accepted(self, event: Field.Accepted) -> None:
         """Goes to the next field; past the last one the form is finished."""

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 class SheetLine:
     """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map.
 
-    about: what the explain key says, where the engine has no page of its own for the figure.
+    about: what the explain key says, where the engine has no page of its own for the figure; goes_to: the entry that
+    Enter goes to.
     """
 
     text: str
@@ -37,6 +38,7 @@ class SheetLine:
     is_heading: bool = False
     hangs: int = 0  # how far the wrapped rest of a long line stands in
     about: About | None = None
+    goes_to: str = ""
 
 
 class SheetLines(Widget, can_focus=True):
@@ -52,6 +54,13 @@ class SheetLines(Widget, can_focus=True):
         def __init__(self, line: SheetLine) -> None:
             super().__init__()
             self.line = line
+
+    class EntryWanted(Message):
+        """Enter was pressed on a line that speaks of an entry."""
+
+        def __init__(self, key: str) -> None:
+            super().__init__()
+            self.key = key
 
     class Turned(Message):
         """Another page is wanted: so many on."""
@@ -104,6 +113,11 @@ class SheetLines(Widget, can_focus=True):
         """Moves the line in use, by one, by a screenful, to either end; or turns the page."""
         if event.key in self._TURNS:
             self.post_message(self.Turned(self._TURNS[event.key]))
+            event.stop()
+            event.prevent_default()
+            return
+        if event.key == "enter" and self.current is not None and self.current.goes_to:
+            self.post_message(self.EntryWanted(self.current.goes_to))
             event.stop()
             event.prevent_default()
             return
