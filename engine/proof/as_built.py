@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.surfaces import Hidden
 from engine.limits.rulebook import Measured
+from engine.phrases import phrase
 from engine.proof.falls import Lines, all_lines, extreme_falls, lines_from
 from engine.proof.mend import Mending, mending
 from engine.proof.mesh import ON_RIM
@@ -122,7 +123,9 @@ def as_built(
     if isinstance(bed, Needs):
         return bed
     if isinstance(bed, Hidden):
-        return Needs("bed.shape", "there is no planned bed to judge the built one by: choose even fall")
+        return Needs(
+            "bed.shape", phrase("there is no planned bed to judge the built one by: choose even fall")
+        )
     if isinstance(drains, Needs):
         return drains
     places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at")
@@ -133,11 +136,15 @@ def as_built(
         on_flange[inside] = drops[inside] + drain.height
     line, moved = _line(drains[0].drop, on_flange)
     if line is None:
-        return Needs("drains[0].drop", "how far is it from the level line down to the drain's flange?")
+        return Needs(
+            "drains[0].drop", phrase("how far is it from the level line down to the drain's flange?")
+        )
     used = np.isnan(on_flange) & shapely.dwithin(floor.polygon, shapely.points(places), _BESIDE_FLOOR)
     stray = np.flatnonzero(np.isnan(on_flange) & ~used)
     if not used.any():
-        return Needs("as_built", "how high is the finished bed? One reading on it at least, off the flange")
+        return Needs(
+            "as_built", phrase("how high is the finished bed? One reading on it at least, off the flange")
+        )
     numbers = np.flatnonzero(used)
     stations = _stations(bed, numbers.tolist(), places[used], drops[used], line)
     surface = _surface(bed, stations)

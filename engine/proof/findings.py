@@ -9,6 +9,7 @@ import numpy as np
 from engine.limits.checks.readings import slip_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
+from engine.phrases import phrase
 from engine.proof.words import extent, mend_words
 from engine.quantities import format_length
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from engine.survey.spot import Spot
     from engine.types import Array
 
-PRACTICE = "common practice, no source"
+PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9
 
 
@@ -50,13 +51,23 @@ def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutl
     floor, units = ground
     at = place_words(pond.x, pond.y, floor, units)
     is_sure = pond.depth > built.sure
-    doubt = "" if is_sure else f", no more than these readings are sure to ({nearly(built.sure, units)})"
+    doubt = (
+        ""
+        if is_sure
+        else phrase(", no more than these readings are sure to ({sure})", sure=nearly(built.sure, units))
+    )
     return Finding(
         rule="ponding",
         level=Level.STOP if is_sure else Level.CAUTION,
-        says=f"water would stand {length_over(pond.depth, units)} deep {at}, {extent(pond, units)}{doubt}",
+        says=phrase(
+            "water would stand {depth} deep {at}, {extent}{doubt}",
+            depth=length_over(pond.depth, units),
+            at=at,
+            extent=extent(pond, units),
+            doubt=doubt,
+        ),
         remedy=_pond_remedy(built, pond, ground, is_sure=is_sure),
-        source=f"the floor has to fall evenly to the drain: {book.least_fall.cited}",
+        source=phrase("the floor has to fall evenly to the drain: {cited}", cited=book.least_fall.cited),
         x=pond.x,
         y=pond.y,
         key=_nearest_key(built, pond.x, pond.y),
@@ -67,11 +78,16 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
     floor, units = ground
     mends = built.mending.mends
     if not mends:
-        return "read that place again"
+        return phrase("read that place again")
     near = min(mends, key=lambda m: (m.x - pond.x) ** 2 + (m.y - pond.y) ** 2)
-    first = "" if is_sure else "read it again; if it is so, "
-    more = "" if len(mends) == 1 else ", and see the mend list"
-    return f"{first}{mend_words(near, floor, units)} while the mud is green{more}; once it is set, see the mend list"
+    first = "" if is_sure else phrase("read it again; if it is so, ")
+    more = "" if len(mends) == 1 else phrase(", and see the mend list")
+    return phrase(
+        "{first}{mend} while the mud is green{more}; once it is set, see the mend list",
+        first=first,
+        mend=mend_words(near, floor, units),
+        more=more,
+    )
 
 
 def _fall(
@@ -82,14 +98,27 @@ def _fall(
     run = float(built.surface.bed.reach.flange.distance(_point(spot))[0])
     beyond = abs(spot.value - limit.value) * run
     told = fall_under(spot.value, units) if is_low else fall_over(spot.value, units)
-    side, change = ("under", "raise") if is_low else ("over", "lower")
-    doubt = "" if beyond > built.sure else f"; the readings are sure to {nearly(built.sure, units)}"
+    side = phrase("under") if is_low else phrase("over")
+    by = length_over(beyond, units)
+    doubt = (
+        ""
+        if beyond > built.sure
+        else phrase("; the readings are sure to {sure}", sure=nearly(built.sure, units))
+    )
     return Finding(
         rule="built-fall-low" if is_low else "built-fall-steep",
         level=limit.level if beyond > built.sure else Level.CAUTION,
-        says=f"as built, the line from the wall {place_words(spot.x, spot.y, floor, units)} falls {told}, "
-        f"{side} {limit_fall(limit, units)}{doubt}",
-        remedy=f"{change} the bed there by {length_over(beyond, units)} while the mud is green",
+        says=phrase(
+            "as built, the line from the wall {place} falls {fall}, {side} {limit}{doubt}",
+            place=place_words(spot.x, spot.y, floor, units),
+            fall=told,
+            side=side,
+            limit=limit_fall(limit, units),
+            doubt=doubt,
+        ),
+        remedy=phrase("raise the bed there by {by} while the mud is green", by=by)
+        if is_low
+        else phrase("lower the bed there by {by} while the mud is green", by=by),
         source=limit.cited,
         x=spot.x,
         y=spot.y,
@@ -105,14 +134,22 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
     if not built.moved:
         return
     flange = built.surface.bed.reach.flange.centre
-    side = "higher" if built.moved > 0 else "lower"
     off = format_length(abs(built.moved), units)
     yield Finding(
         rule="line-moved",
         level=Level.CAUTION,
-        says=f"the line is {off} {side} over the drain's flange than when the rough floor was read; the finished bed "
-        "is judged by the flange as it reads here",
-        remedy="nothing, if the level line was set up anew; else read the flange once more",
+        says=phrase(
+            "the line is {off} higher over the drain's flange than when the rough floor was "
+            "read; the finished bed is judged by the flange as it reads here",
+            off=off,
+        )
+        if built.moved > 0
+        else phrase(
+            "the line is {off} lower over the drain's flange than when the rough floor was "
+            "read; the finished bed is judged by the flange as it reads here",
+            off=off,
+        ),
+        remedy=phrase("nothing, if the level line was set up anew; else read the flange once more"),
         source=PRACTICE,
         x=float(flange[0]),
         y=float(flange[1]),
@@ -125,9 +162,9 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
         yield Finding(
             rule="reading-odd",
             level=Level.CAUTION,
-            says=f"as-built reading {number + 1} lies off the floor and is not used",
-            remedy="correct its place",
-            source="plain geometry",
+            says=phrase("as-built reading {count} lies off the floor and is not used", count=number + 1),
+            remedy=phrase("correct its place"),
+            source=phrase("plain geometry"),
             key=f"as_built[{number}].at",
         )
 
@@ -145,11 +182,22 @@ def _slips(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
             yield Finding(
                 rule="reading-odd",
                 level=Level.CAUTION,
-                says=f"the as-built reading {place_words(station.x, station.y, floor, units)} makes the bed "
-                f"{nearly(abs(station.error), units)} too {side} there",
-                remedy=f"read it again before you mend: {format_length(drop.value, units)} is entered"
-                f"{slip_words(likely, units)}",
-                source=f"{PRACTICE}: off by more than {format_length(LEAST_ODD, units)}, and by what a slip makes",
+                says=phrase(
+                    "the as-built reading {station} makes the bed {error} too {side} there",
+                    station=place_words(station.x, station.y, floor, units),
+                    error=nearly(abs(station.error), units),
+                    side=side,
+                ),
+                remedy=phrase(
+                    "read it again before you mend: {drop} is entered{slip}",
+                    drop=format_length(drop.value, units),
+                    slip=slip_words(likely, units),
+                ),
+                source=phrase(
+                    "{practice}: off by more than {least_odd}, and by what a slip makes",
+                    practice=PRACTICE,
+                    least_odd=format_length(LEAST_ODD, units),
+                ),
                 x=station.x,
                 y=station.y,
                 key=f"as_built[{station.number}].drop",

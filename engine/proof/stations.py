@@ -12,6 +12,7 @@ import numpy as np
 import shapely
 
 from engine.job.model import AtCorner, AtPoint, AtWall, Place, Typed
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 
 if TYPE_CHECKING:
@@ -41,18 +42,22 @@ def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units
     for i, wall in enumerate(floor.walls):
         if floor.length(i) > _LONG_WALL:
             half = floor.length(i) / 2
-            found.append(Offered(AtWall(wall, Typed(format_length(half, units), half)), f"{wall} middle"))
+            found.append(
+                Offered(
+                    AtWall(wall, Typed(format_length(half, units), half)), phrase("{wall} middle", wall=wall)
+                )
+            )
         ends.append((wall, floor.on_wall(i, np.array([floor.length(i) / 2]))[0]))
     for name, end in ends:
         place = _halfway(floor, flanges, end, units)
         if place is not None:
-            found.append(Offered(place, f"{name} half way"))
+            found.append(Offered(place, phrase("{name} half way", name=name)))
     return tuple(found)
 
 
 def _flange(floor: FloorOutline, flange: Flange, number: int, count: int, units: Units) -> Offered:
     place = _place(floor, flange.centre, units, exact=True)
-    return Offered(place, "flange" if count == 1 else f"flange {number + 1}")
+    return Offered(place, phrase("flange") if count == 1 else phrase("flange {number}", number=number + 1))
 
 
 def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units: Units) -> Place | None:

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from engine.limits.words import nearly, paced, place_words
+from engine.phrases import phrase
 from engine.proof.tolerance import ENOUGH
 from engine.quantities import format_length
 
@@ -22,51 +23,65 @@ _ROUND = 1.2  # a pond less long than this many times its width is told as round
 def extent(pond: Pond, units: Units) -> str:
     """How wide a pond is: "about 8 in across", "about 12 in by 5 in"."""
     if pond.long < _ROUND * pond.wide:
-        return f"about {paced(pond.long, units)} across"
-    return f"about {paced(pond.long, units)} by {paced(pond.wide, units)}"
+        return phrase("about {long} across", long=paced(pond.long, units))
+    return phrase("about {long} by {wide}", long=paced(pond.long, units), wide=paced(pond.wide, units))
 
 
 def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
     """A mend as an order: "fill 3/16 in at corner A"."""
-    what = "fill" if mend.add > 0 else "shave off"
-    return f"{what} {nearly(abs(mend.add), units)} {place_words(mend.x, mend.y, floor, units)}"
+    by, place = nearly(abs(mend.add), units), place_words(mend.x, mend.y, floor, units)
+    if mend.add > 0:
+        return phrase("fill {by} {place}", by=by, place=place)
+    return phrase("shave off {by} {place}", by=by, place=place)
 
 
 def error_words(error: float, units: Units) -> str:
     """How far off the plan, up positive [mm]: "3/16 in low", "as planned"."""
     told = nearly(abs(error), units)
     if told == nearly(0.0, units):
-        return "as planned"
-    return f"{told} {'high' if error > 0 else 'low'}"
+        return phrase("as planned")
+    if error > 0:
+        return phrase("{off} high", off=told)
+    return phrase("{off} low", off=told)
 
 
 def next_words(found: Sureness, floor: FloorOutline, units: Units) -> str:
     """Which reading narrows the depth most and by how much, or that there are enough."""
     best = found.next
     if best is None:
-        return "none is wanted: every place worth reading is read"
+        return phrase("none is wanted: every place worth reading is read")
     at = place_words(best.x, best.y, floor, units)
     if found.is_enough:
-        return f"enough: even the best, {at}, narrows it by less than {format_length(ENOUGH, units)}"
-    return f"{at}: it narrows the depth that can be counted on by {format_length(best.gain, units)}"
+        return phrase(
+            "enough: even the best, {at}, narrows it by less than {enough}",
+            at=at,
+            enough=format_length(ENOUGH, units),
+        )
+    return phrase(
+        "{at}: it narrows the depth that can be counted on by {gain}",
+        at=at,
+        gain=format_length(best.gain, units),
+    )
 
 
 def chance_words(chance: float) -> str:
     """A chance, 0 to 1, rounded up to whole percents."""
     if chance < 0.005:
-        return "less than 1 % likely"
-    return f"{min(math.ceil(round(100 * chance, 6)), 100)} % likely"
+        return phrase("less than 1 % likely")
+    return phrase("{percent} % likely", percent=min(math.ceil(round(100 * chance, 6)), 100))
 
 
-WHILE_GREEN = (
-    "While the mud is green: pack what is to be filled with fresh mud of the same mix into the roughened "
-    "surface, shave what is high with the edge of a steel float, feather both out to the stations around, and "
-    "pull the straightedge over it once more. Read the mended places again."
+WHILE_GREEN = phrase(
+    "While the mud is green: pack what is to be filled with fresh mud of the same mix "
+    "into the roughened surface, shave what is high with the edge of a steel float, "
+    "feather both out to the stations around, and pull the straightedge over it once "
+    "more. Read the mended places again."
 )
-ONCE_SET = (
-    "Once it is set: do not add mud in a thin layer, it will not hold. Fill a low place with the tile mortar or "
-    "a patch that the membrane's maker allows, on a damp and roughened bed, before the membrane goes on; rub a "
-    "high one down wet, or with extraction (silica). Where more than 1/4 in (6 mm) is missing, cut the place out "
-    "square to at least 3/4 in (19 mm), slurry its edges and pack it anew. After the membrane is on, take it up "
-    "there; water under tile does not dry."
+ONCE_SET = phrase(
+    "Once it is set: do not add mud in a thin layer, it will not hold. Fill a low place "
+    "with the tile mortar or a patch that the membrane's maker allows, on a damp and "
+    "roughened bed, before the membrane goes on; rub a high one down wet, or with "
+    "extraction (silica). Where more than 1/4 in (6 mm) is missing, cut the place out "
+    "square to at least 3/4 in (19 mm), slurry its edges and pack it anew. After the "
+    "membrane is on, take it up there; water under tile does not dry."
 )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.records import dataclass
 from engine.survey.border import corner_words
@@ -42,49 +43,81 @@ def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
     neighbour = border.kinds[wall - 1 if end == 0 else (wall + 1) % len(border.kinds)]
     corner, allowance = strip.corners[end], strip.allowances[end]
     if abs(allowance) < _SQUARE:
-        meets = "beside the open edge" if neighbour is EdgeKind.OPEN else ""
-        return Ending(corner, "cut square", meets)
-    saw = f"saw {abs(strip.saw_settings[end]):.1f} degrees off square"
+        meets = phrase("beside the open edge") if neighbour is EdgeKind.OPEN else ""
+        return Ending(corner, phrase("cut square"), meets)
+    saw = phrase("saw {saw_settings} degrees off square", saw_settings=f"{abs(strip.saw_settings[end]):.1f}")
     if neighbour is EdgeKind.OPEN:
-        return Ending(corner, f"{saw}, flush with the open edge", "inner face shorter")
+        return Ending(
+            corner, phrase("{saw}, flush with the open edge", saw=saw), phrase("inner face shorter")
+        )
     if allowance > 0:
-        return Ending(corner, f"inside corner, {saw}", f"inner face shorter by {nearly(allowance, units)}")
+        return Ending(
+            corner,
+            phrase("inside corner, {saw}", saw=saw),
+            phrase("inner face shorter by {allowance}", allowance=nearly(allowance, units)),
+        )
     return Ending(
         corner,
-        f"outside corner, {saw}",
-        f"inner face longer by {nearly(-allowance, units)}: leave the board that much longer than the wall",
+        phrase("outside corner, {saw}", saw=saw),
+        phrase(
+            "inner face longer by {allowance}: leave the board that much longer than the wall",
+            allowance=nearly(-allowance, units),
+        ),
     )
 
 
 def end_words(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
     """How a strip is cut at an end, in one sentence."""
     found = ending(strip, end, floor, units)
-    return f"at {found.corner}: {', '.join(filter(None, (found.saw, found.faces)))}"
+    return phrase(
+        "at {corner}: {cuts}", corner=found.corner, cuts=joined(", ", filter(None, (found.saw, found.faces)))
+    )
 
 
 def sloped_words(strip: Strip, units: Units) -> str:
     """How high a strip with a sloped top is, from place to place."""
     first = strip.corners[0]
     points = [
-        f"{length_under(point.height, units)} high at {paced(point.along, units)}" for point in strip.points
+        phrase(
+            "{height} high at {along}",
+            height=length_under(point.height, units),
+            along=paced(point.along, units),
+        )
+        for point in strip.points
     ]
-    return f"top sloped, straight from place to place, measured from {first}: {listed(points)}"
+    return phrase(
+        "top sloped, straight from place to place, measured from {first}: {points}",
+        first=first,
+        points=listed(points),
+    )
 
 
 def bending_words(found: Bending, units: Units) -> str:
     """How a strip is brought to a curved wall: by saw kerfs, or as straight pieces."""
-    pieces = (
-        f"{found.pieces.count} straight pieces with outer faces {nearly(found.pieces.length, units)} long, joints sawn "
-        f"{found.pieces.saw:.1f} degrees off square"
+    pieces = phrase(
+        "{count} straight pieces with outer faces {length} long, joints sawn {saw} degrees off square",
+        count=found.pieces.count,
+        length=nearly(found.pieces.length, units),
+        saw=f"{found.pieces.saw:.1f}",
     )
     radius = nearly(found.radius, units)
     if found.kerfs is None:
-        return f"curved to a radius of {radius}, too tight to bend with saw kerfs: made of {pieces}"
-    face = "outer" if found.kerfs.is_wall_side else "inner"
-    return (
-        f"curved to a radius of {radius}: bend a board {nearly(found.length, units)} long with "
-        f"{found.kerfs.count} saw kerfs in its {face} face, {length_under(found.kerfs.depth, units)} deep and "
-        f"{length_under(found.kerfs.spacing, units)} apart, or make it of {pieces}"
+        return phrase(
+            "curved to a radius of {radius}, too tight to bend with saw kerfs: made of {pieces}",
+            radius=radius,
+            pieces=pieces,
+        )
+    face = phrase("outer") if found.kerfs.is_wall_side else phrase("inner")
+    return phrase(
+        "curved to a radius of {radius}: bend a board {length} long with {count} saw kerfs "
+        "in its {face} face, {depth} deep and {spacing} apart, or make it of {pieces}",
+        radius=radius,
+        length=nearly(found.length, units),
+        count=found.kerfs.count,
+        face=face,
+        depth=length_under(found.kerfs.depth, units),
+        spacing=length_under(found.kerfs.spacing, units),
+        pieces=pieces,
     )
 
 
@@ -95,52 +128,84 @@ def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
         yield bending_words(strip.bending, units)
     for notch in strip.notches:
         yield (
-            f"notch its foot {length_over(notch.height, units)} high from {paced(notch.start, units)} to "
-            f"{paced(notch.end, units)} from {first}, over the high spot"
+            phrase(
+                "notch its foot {height} high from {start} to {end} from {first}, over the high spot",
+                height=length_over(notch.height, units),
+                start=paced(notch.start, units),
+                end=paced(notch.end, units),
+                first=first,
+            )
         )
     if not strip.fits:
         yield (
-            "NO STRIP FITS HERE: the bed is too near to the rough floor. Grind the high spot, raise the drain, or "
-            "screed this wall to its marks without a strip"
+            phrase(
+                "NO STRIP FITS HERE: the bed is too near to the rough floor. Grind the high spot, "
+                "raise the drain, or screed this wall to its marks without a strip"
+            )
         )
     if not strip.is_clear:
         yield (
-            "THE STRIP RUNS INTO A FLANGE: the flange lies nearer to this wall than the strip is thick. Cut the "
-            "strip off beside it, and pack there by hand"
+            phrase(
+                "THE STRIP RUNS INTO A FLANGE: the flange lies nearer to this wall than the strip is "
+                "thick. Cut the strip off beside it, and pack there by hand"
+            )
         )
 
 
 def proof_words(found: StockPlan, units: Units) -> str:
     """What a saw cut takes, and whether fewer boards would do."""
     proved = (
-        "No fewer boards will do."
+        phrase("No fewer boards will do.")
         if found.is_fewest
-        else f"At least {found.bound} are needed; whether fewer than {len(found.boards)} will do is not proved."
+        else phrase(
+            "At least {bound} are needed; whether fewer than {boards} will do is not proved.",
+            bound=found.bound,
+            boards=len(found.boards),
+        )
     )
-    return f"A saw cut takes {format_length(found.kerf, units)}. {proved}"
+    return phrase("A saw cut takes {kerf}. {proved}", kerf=format_length(found.kerf, units), proved=proved)
 
 
 def board_words(board: Board, units: Units) -> str:
     """The pieces that come from a board, and what is left over."""
-    pieces = ", ".join(f"{piece_name(piece)} {nearly(piece.length, units)}" for piece in board.pieces)
+    pieces = joined(
+        ", ",
+        [
+            phrase("{piece_name} {length}", piece_name=piece_name(piece), length=nearly(piece.length, units))
+            for piece in board.pieces
+        ],
+    )
     left = length_under(board.offcut, units)
-    return f"{pieces}; {f'{left} left over' if board.offcut > 0.5 else 'nothing left over'}"
+    return phrase(
+        "{pieces}; {left}",
+        pieces=pieces,
+        left=phrase("{left} left over", left=left) if board.offcut > 0.5 else phrase("nothing left over"),
+    )
 
 
 def piece_name(piece: Piece) -> str:
     """A piece's wall, and which part of its strip it is where the strip is spliced."""
-    return piece.wall if piece.parts == 1 else f"{piece.wall} part {piece.part} of {piece.parts}"
+    return (
+        piece.wall
+        if piece.parts == 1
+        else phrase("{wall} part {what} of {parts}", wall=piece.wall, what=piece.part, parts=piece.parts)
+    )
 
 
 def served_words(served: tuple[Served, ...], units: Units) -> str:
     """The stretches of wall that a straightedge serves."""
     if not served:
-        return "a corner alone"
-    return "serves " + ", ".join(_stretch(each, units) for each in served)
+        return phrase("a corner alone")
+    return phrase("serves {stretches}", stretches=joined(", ", [_stretch(each, units) for each in served]))
 
 
 def _stretch(served: Served, units: Units) -> str:
-    return f"{served.wall} from {paced(served.start, units)} to {paced(served.end, units)}"
+    return phrase(
+        "{wall} from {start} to {end}",
+        wall=served.wall,
+        start=paced(served.start, units),
+        end=paced(served.end, units),
+    )
 
 
 def bend_words(bend: Bend, plan: Plan) -> str:
@@ -149,18 +214,24 @@ def bend_words(bend: Bend, plan: Plan) -> str:
     if isinstance(plan.bed, ValleyWalls):
         return _to_valley(bend, plan)
     corner = corner_words(bend.corner or "")
-    return (
-        f"Round {corner} the water bends, and no board follows it to the flange: pull from the strip to that corner, "
-        f"one board trimmed from {length_over(bend.longest, units)} to {length_under(bend.shortest, units)}; "
-        f"{served_words(bend.serves, units)}"
+    return phrase(
+        "Round {corner} the water bends, and no board follows it to the flange: pull from "
+        "the strip to that corner, one board trimmed from {longest} to {shortest}; {served}",
+        corner=corner,
+        longest=length_over(bend.longest, units),
+        shortest=length_under(bend.shortest, units),
+        served=served_words(bend.serves, units),
     )
 
 
 def _to_valley(bend: Bend, plan: Plan) -> str:
     units = plan.job.units
     place = "" if isinstance(plan.outline, Needs) else place_words(bend.x, bend.y, plan.outline, units)
-    return (
-        f"To the valley's end {place}, where facets point and no flange is: pull from the strip to that end, one board "
-        f"trimmed from {length_over(bend.longest, units)} to {length_under(bend.shortest, units)}; "
-        f"{served_words(bend.serves, units)}"
+    return phrase(
+        "To the valley's end {place}, where facets point and no flange is: pull from the "
+        "strip to that end, one board trimmed from {longest} to {shortest}; {served}",
+        place=place,
+        longest=length_over(bend.longest, units),
+        shortest=length_under(bend.shortest, units),
+        served=served_words(bend.serves, units),
     )

@@ -10,6 +10,7 @@ from engine.job import defaults
 from engine.job.model import Supply
 from engine.limits.words import length_over, nearly
 from engine.limits.work_rules import rules_of
+from engine.phrases import joined, phrase
 from engine.quantities import (
     CUBIC_FOOT,
     LITRE,
@@ -98,36 +99,57 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
         return
     units = plan.job.units
     least, most = plan.rulebook.least_fall.value, plan.rulebook.most_fall
-    between = f" and at most {format_fall(most.value, units)}" if most else ""
-    what = (
-        f"the lowest surface with at least {format_fall(least, units)}{between} along the water's ways that keeps the "
-        "least depth everywhere: no plane and no cone, and its walls are not level"
+    between = phrase(" and at most {most}", most=format_fall(most.value, units)) if most else ""
+    what = phrase(
+        "the lowest surface with at least {least}{between} along the water's ways that keeps "
+        "the least depth everywhere: no plane and no cone, and its walls are not level",
+        least=format_fall(least, units),
+        between=between,
     )
-    yield "What it is", what
+    yield phrase("What it is"), what
     volume = format_volume(round_up(found.volume, _VOLUME_STEP[units]), units)
     if found.rise > 0:
         yield (
-            "The drain",
-            f"must first rise by {length_over(found.rise, units)}: as it is set there is no such bed",
+            phrase("The drain"),
+            phrase(
+                "must first rise by {rise}: as it is set there is no such bed",
+                rise=length_over(found.rise, units),
+            ),
         )
-    yield "It takes", f"{volume} packed, nothing added for waste"
-    yield "It saves", _saving_words(plan, found)
+    yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
+    yield phrase("It saves"), _saving_words(plan, found)
     floor = found.ways.floor
     heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
-    yield "Over the drain", ", ".join(f"{name} {length_over(height, units)}" for name, height in heights)
-    sure = (
-        f"reckoned at places at most {nearly(found.ways.step, units)} apart along the water's ways; between them the "
-        "floor is taken as straight. What it takes is rounded up, what it saves down"
+    yield (
+        phrase("Over the drain"),
+        joined(
+            ", ",
+            [
+                phrase("{name} {height}", name=name, height=length_over(height, units))
+                for name, height in heights
+            ],
+        ),
     )
-    yield "How sure", sure
+    sure = phrase(
+        "reckoned at places at most {step} apart along the water's ways; between them the "
+        "floor is taken as straight. What it takes is rounded up, what it saves down",
+        step=nearly(found.ways.step, units),
+    )
+    yield phrase("How sure"), sure
 
 
 def _saving_words(plan: Plan, found: LeastBed) -> str:
     saves, units = saving(plan, found), plan.job.units
     if saves is None:
-        return "nothing to compare with: the planned bed keeps less than the limits"
+        return phrase("nothing to compare with: the planned bed keeps less than the limits")
     volume = format_volume(round_down(saves.volume, _VOLUME_STEP[units]), units)
     mass = format_mass(round_down(saves.mass, _MASS_STEP[units]), units)
-    bags = "" if saves.bags is None else f", {math.floor(saves.bags)} whole bags with the waste on them"
-    of = "the planned bed, raised as far" if found.rise > 0 else "the planned bed"
-    return f"{volume} of what {of} takes: {mass} of dry mix{bags}"
+    bags = (
+        ""
+        if saves.bags is None
+        else phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
+    )
+    of = phrase("the planned bed, raised as far") if found.rise > 0 else phrase("the planned bed")
+    return phrase(
+        "{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags
+    )

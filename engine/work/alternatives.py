@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.phrases import phrase
+from engine.phrases import joined, phrase
 from engine.records import dataclass
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
@@ -75,11 +75,17 @@ def _mortar_bed(work: Work) -> Way:
     return Way(
         name=WayName.MORTAR_BED,
         fits=Fits.YES,
-        why=Said("it is made for this floor, whatever its outline and wherever its drain"),
+        why=Said(phrase("it is made for this floor, whatever its outline and wherever its drain")),
         needs=(
-            Said(f"{mud} of deck mud in place, mixed and packed by hand", rules.bed_load_an_inch.source),
-            *plain("strips, a straightedge, and the skill to screed"),
-            Said(f"{time_words(rules.cure_least.value)} to cure, for each bed", rules.cure_least.source),
+            Said(
+                phrase("{mud} of deck mud in place, mixed and packed by hand", mud=mud),
+                rules.bed_load_an_inch.source,
+            ),
+            *plain(phrase("strips, a straightedge, and the skill to screed")),
+            Said(
+                phrase("{time} to cure, for each bed", time=time_words(rules.cure_least.value)),
+                rules.cure_least.source,
+            ),
         ),
         volume=found.placed,
         mass=found.weight,
@@ -117,31 +123,54 @@ def _tray(work: Work) -> Way:
         length_over(found.least, units),
         length_over(found.most, units),
     )
-    pieces = "cut to" if _is_rectangle(site) else "pieced, for the room is no rectangle, and cut to"
+    pieces = (
+        phrase("cut to")
+        if _is_rectangle(site)
+        else phrase("pieced, for the room is no rectangle, and cut to")
+    )
     return Way(
         name=WayName.LEVELLED_AND_TRAY,
         fits=Fits.ASK,
-        why=Said(f"a tray has to be {pieces} this outline, with its drain where this one is: ask its maker"),
+        why=Said(
+            phrase(
+                "a tray has to be {pieces} this outline, with its drain where this one is: ask its maker",
+                pieces=pieces,
+            )
+        ),
         needs=(
             Said(
-                f"{volume} of self-levelling underlayment, {least} thick over the highest spot and "
-                f"{most} over the lowest",
+                phrase(
+                    "{volume} of self-levelling underlayment, {least} thick over the highest spot and "
+                    "{most} over the lowest",
+                    volume=volume,
+                    least=least,
+                    most=most,
+                ),
                 sources(
-                    f"its least thickness: {NO_SOURCE}",
-                    f"its weight, as mud: {site.rules.bed_load_an_inch.source}",
+                    phrase("its least thickness: {practice}", practice=NO_SOURCE),
+                    phrase("its weight, as mud: {source}", source=site.rules.bed_load_an_inch.source),
                 ),
             ),
             Said(
-                f"a floor flat to {length_under(flat.value, units)} in 10 ft (3 m) under the tray",
-                f"by analogy: {flat.source}",
+                phrase(
+                    "a floor flat to {flat} in 10 ft (3 m) under the tray",
+                    flat=length_under(flat.value, units),
+                ),
+                phrase("by analogy: {source}", source=flat.source),
             ),
             *plain(
-                "a dam round the drain and at the edges, and primer; on wood, what the leveller's maker asks under it",
-                "the drain set to the tray's own height, and the tray's weight from its maker",
+                phrase(
+                    "a dam round the drain and at the edges, and primer; on wood, what the leveller's "
+                    "maker asks under it"
+                ),
+                phrase("the drain set to the tray's own height, and the tray's weight from its maker"),
             ),
             Said(
-                f"{time_words(practice.LEVELLER_WAIT)} for the leveller and {time_words(practice.BEDDING_WAIT)} for "
-                "the tray's mortar",
+                phrase(
+                    "{first} for the leveller and {second} for the tray's mortar",
+                    first=time_words(practice.LEVELLER_WAIT),
+                    second=time_words(practice.BEDDING_WAIT),
+                ),
                 NO_SOURCE,
             ),
         ),
@@ -164,10 +193,13 @@ def _receptor(work: Work) -> Way:
         needs=(
             _bedding(site, poured, is_out=is_out),
             *plain(
-                "the drain where the receptor has its own, and its weight from its maker",
-                "no tile on the floor",
+                phrase("the drain where the receptor has its own, and its weight from its maker"),
+                phrase("no tile on the floor"),
             ),
-            Said(f"{time_words(practice.BEDDING_WAIT)} for the bedding mortar", NO_SOURCE),
+            Said(
+                phrase("{second} for the bedding mortar", second=time_words(practice.BEDDING_WAIT)),
+                NO_SOURCE,
+            ),
         ),
         volume=poured.volume if is_out else 0.0,
         mass=poured.mass if is_out else 0.0,
@@ -179,12 +211,18 @@ def _receptor(work: Work) -> Way:
 def _bedding(site: Site, poured: Levelling, *, is_out: bool) -> Said:
     """What the receptor stands on: mortar alone, or a levelled floor where it is far out of level."""
     units, flat = site.units, site.rules.out_of_flat_in_10_ft
-    out = f"the rough floor is {length_over(poured.most - poured.least, units)} out of level"
+    out = phrase(
+        "the rough floor is {most} out of level", most=length_over(poured.most - poured.least, units)
+    )
     if is_out:
         return Said(
-            f"{out}: level it first, with {volume_over(poured.volume, units)}", f"by analogy: {flat.source}"
+            phrase("{out}: level it first, with {volume}", out=out, volume=volume_over(poured.volume, units)),
+            phrase("by analogy: {source}", source=flat.source),
         )
-    return Said(f"{out}: a bed of mortar under the receptor takes that up", f"by analogy: {flat.source}")
+    return Said(
+        phrase("{out}: a bed of mortar under the receptor takes that up", out=out),
+        phrase("by analogy: {source}", source=flat.source),
+    )
 
 
 def _is_rectangle(site: Site) -> bool:
@@ -197,15 +235,20 @@ def _is_rectangle(site: Site) -> bool:
 def _receptor_fits(site: Site) -> tuple[Fits, Said]:
     if not _is_rectangle(site):
         return Fits.NO, Said(
-            "the room is no rectangle; receptors of other shapes are made to measure", NO_SOURCE
+            phrase("the room is no rectangle; receptors of other shapes are made to measure"), NO_SOURCE
         )
     room, units = practice.RECEPTOR_ROOM[site.units], site.units
     sides = sorted(site.box, reverse=True)
     for size in practice.RECEPTORS[units]:
         if all(-_NOISE <= side - own <= room + _NOISE for side, own in zip(sides, size, strict=True)):
-            named = " x ".join(length_over(own, units) for own in size)
+            named = joined(" x ", [length_over(own, units) for own in size])
             return Fits.ASK, Said(
-                f"the common size {named} goes in; its drain has to stand where this one does", NO_SOURCE
+                phrase(
+                    "the common size {named} goes in; its drain has to stand where this one does", named=named
+                ),
+                NO_SOURCE,
             )
     within = length_over(room, units)
-    return Fits.NO, Said(f"no common size goes in within {within}; one is made to measure", NO_SOURCE)
+    return Fits.NO, Said(
+        phrase("no common size goes in within {within}; one is made to measure", within=within), NO_SOURCE
+    )

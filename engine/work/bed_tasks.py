@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile_edge
+from engine.phrases import phrase
 from engine.quantities import format_share
 from engine.work import cautions, practice
 from engine.work.layers import LayerName
@@ -40,55 +41,79 @@ def mixing(work: Work) -> Task:
     carried, weight = mass_over(found.mix.dry, units), mass_over(found.weight, units)
     says = (
         Said(
-            f"Carry in {carried} of dry material; the beds will weigh {weight} in place",
+            phrase(
+                "Carry in {carried} of dry material; the beds will weigh {weight} in place",
+                carried=carried,
+                weight=weight,
+            ),
             work.site.rules.bed_load_an_inch.source,
         ),
         *plain(_parts(work)),
         _water(work),
         Said(SQUEEZE, NO_SOURCE),
         Said(
-            f"Mix no more at once than one person packs in {time_words(practice.WORKABLE)}: "
-            f"{volume_over(found.batch, units)}{_batch_bags(work)}, so {_batches(found.batches)} in all",
+            phrase(
+                "Mix no more at once than one person packs in {time}: {batch}{bags}, so {batches} in all",
+                time=time_words(practice.WORKABLE),
+                batch=volume_over(found.batch, units),
+                bags=_batch_bags(work),
+                batches=_batches(found.batches),
+            ),
             NO_SOURCE,
         ),
     )
     return Task(
-        "Carry in and mix the mud",
+        phrase("Carry in and mix the mud"),
         says,
-        ("mixing tub", "water", "respirator", "waterproof gloves"),
+        (phrase("mixing tub"), "water", "respirator", phrase("waterproof gloves")),
         (cautions.MIXING_DUST, cautions.WET_CEMENT, cautions.lifting(work)),
     )
 
 
 def _batches(count: int) -> str:
-    return "1 batch" if count == 1 else f"{count} batches"
+    return counted(count, "batch")
 
 
 def _batch_bags(work: Work) -> str:
     bags = work.mortar.batch_bags
-    return f" ({counted(bags, 'bag')})" if bags else ""
+    return phrase(" ({bags})", bags=counted(bags, "bag")) if bags else ""
 
 
 def _parts(work: Work) -> str:
     mix, units = work.mortar.mix, work.site.units
     if isinstance(mix, Bags):
-        return f"Open {counted(mix.count, 'bag')} of {mix.of} in all, as the portions are packed"
-    return (
-        f"Mix 1 part of cement to {mix.parts:g} of damp loose sand by volume, no lime: in all "
-        f"{volume_over(mix.cement, units)} of cement and {volume_over(mix.sand, units)} of sand"
+        return phrase(
+            "Open {count} of {of} in all, as the portions are packed",
+            count=counted(mix.count, "bag"),
+            of=mix.of,
+        )
+    return phrase(
+        "Mix 1 part of cement to {parts} of damp loose sand by volume, no lime: in all "
+        "{cement} of cement and {sand} of sand",
+        parts=f"{mix.parts:g}",
+        cement=volume_over(mix.cement, units),
+        sand=volume_over(mix.sand, units),
     )
 
 
 def _water(work: Work) -> Said:
     rules, units = work.site.rules, work.site.units
     least, most = water_shares(rules)
-    share = f"{format_share(least, units)} to {format_share(most, units)} of the dry mix's weight"
+    share = phrase(
+        "{least} to {most} of the dry mix's weight",
+        least=format_share(least, units),
+        most=format_share(most, units),
+    )
     return Said(
-        f"Add water a little at a time, about {share}: {_how_much_water(work)}. The sand's own damp counts",
+        phrase(
+            "Add water a little at a time, about {share}: {water}. The sand's own damp counts",
+            share=share,
+            water=_how_much_water(work),
+        ),
         sources(
-            f"mud in place less dry mix: {rules.bed_load_an_inch.source}",
+            phrase("mud in place less dry mix: {source}", source=rules.bed_load_an_inch.source),
             rules.dry_in_place.source,
-            f"the lower figure: {NO_SOURCE}",
+            phrase("the lower figure: {practice}", practice=NO_SOURCE),
         ),
     )
 
@@ -96,11 +121,16 @@ def _water(work: Work) -> Said:
 def _how_much_water(work: Work) -> str:
     found, units = work.mortar, work.site.units
     low, high = found.water
-    each = "in all"
+    each = phrase("in all")
     if isinstance(found.mix, Bags):
         low, high = (share * found.mix.mass for share in water_shares(work.site.rules))
-        each = "a bag"
-    return f"{fine_mass_under(low, units)} to {fine_mass_under(high, units)} {each}"
+        each = phrase("a bag")
+    return phrase(
+        "{low} to {high} {each}",
+        low=fine_mass_under(low, units),
+        high=fine_mass_under(high, units),
+        each=each,
+    )
 
 
 def packing(work: Work) -> Task:
@@ -111,16 +141,26 @@ def packing(work: Work) -> Task:
     how_many = counted(len(volumes), "portion")
     says = (
         *(Said(layer.says, layer.source) for layer in work.layers if layer.name in _ON_SLAB),
-        Said("Fill under the flange first, with a wetter mix, so that it has no hollow under it", NO_SOURCE),
         Said(
-            f"Pack the {name} in {how_many}, from the far corners to the way out; compact each hard, screed it from "
-            "the strips to the flange's near edge, and smooth it before the next",
+            phrase("Fill under the flange first, with a wetter mix, so that it has no hollow under it"),
+            NO_SOURCE,
+        ),
+        Said(
+            phrase(
+                "Pack the {name} in {how_many}, from the far corners to the way out; compact each "
+                "hard, screed it from the strips to the flange's near edge, and smooth it before the "
+                "next",
+                name=name,
+                how_many=how_many,
+            ),
             NO_SOURCE,
         ),
         *_portions(work, volumes, bags),
-        *plain("Check the marks as you go, take the strips out when the mud holds, and fill their room"),
+        *plain(
+            phrase("Check the marks as you go, take the strips out when the mud holds, and fill their room")
+        ),
     )
-    return _placed(work, f"Pack the {name}", says, sum(volumes))
+    return _placed(work, phrase("Pack the {name}", name=name), says, sum(volumes))
 
 
 def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Task:
@@ -130,13 +170,17 @@ def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Ta
     return Task(
         title,
         says,
-        ("deck mud", "straightedge", "float", "tamper"),
+        (phrase("deck mud"), "straightedge", "float", "tamper"),
         (cautions.WET_CEMENT,),
         hours,
         Wait(
             rules.cure_least.value,
-            f"Let it cure at least {time_words(rules.cure_least.value)} at 70 F (21 C), and keep it above 50 F (10 C) "
-            f"for {time_words(rules.warm_least.value)}; keep feet and draught off it",
+            phrase(
+                "Let it cure at least {time} at 70 F (21 C), and keep it above 50 F (10 C) for "
+                "{warm}; keep feet and draught off it",
+                time=time_words(rules.cure_least.value),
+                warm=time_words(rules.warm_least.value),
+            ),
             sources(rules.cure_least.source, rules.warm_least.source),
         ),
     )
@@ -145,32 +189,42 @@ def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Ta
 def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iterator[Said]:
     units, over = work.site.units, 1 + work.mortar.waste
     for k, part in enumerate(work.portions.parts):
-        opened = f", open {counted(bags[k], 'bag')}" if bags else ""
+        opened = phrase(", open {bags}", bags=counted(bags[k], "bag")) if bags else ""
         yield Said(
-            f"Portion {part.number}, {_place(work, part)}: {volume_over(volumes[k], units)} in place, "
-            f"{volume_over(volumes[k] * over, units)} with waste{opened}"
+            phrase(
+                "Portion {count}, {place}: {volumes} in place, {ordered} with waste{opened}",
+                count=part.number,
+                place=_place(work, part),
+                volumes=volume_over(volumes[k], units),
+                ordered=volume_over(volumes[k] * over, units),
+                opened=opened,
+            )
         )
 
 
 def _place(work: Work, part: Portion) -> str:
     units, found = work.site.units, work.portions
     near, far = length_over(part.near, units), length_over(part.far, units)
-    span = f"{near} to {far} from {_way_out(work)}"
+    span = phrase("{near} to {far} from {way_out}", near=near, far=far, way_out=_way_out(work))
     if part.number == 1:
-        span = f"more than {near} from {_way_out(work)}"
+        span = phrase("more than {near} from {way_out}", near=near, way_out=_way_out(work))
     elif part.number == len(found.parts):
-        span = f"up to {far} from {_way_out(work)}"
-    return f"{span}, with {_corners(part)}" if part.corners else span
+        span = phrase("up to {far} from {way_out}", far=far, way_out=_way_out(work))
+    return phrase("{span}, with {corners}", span=span, corners=_corners(part)) if part.corners else span
 
 
 def _way_out(work: Work) -> str:
     found = work.portions
-    return f"the way out ({listed(found.way_out)}{', taken as the longest wall' if found.is_assumed else ''})"
+    return phrase(
+        "the way out ({way_out}{what})",
+        way_out=listed(found.way_out),
+        what=phrase(", taken as the longest wall") if found.is_assumed else "",
+    )
 
 
 def _corners(part: Portion) -> str:
     word = "corner" if len(part.corners) == 1 else "corners"
-    return f"{word} {listed(part.corners)}"
+    return phrase("{word} {corners}", word=word, corners=listed(part.corners))
 
 
 def upper_packing(work: Work) -> Task:
@@ -181,12 +235,20 @@ def upper_packing(work: Work) -> Task:
     says = (
         *(Said(layer.says, layer.source) for layer in work.layers if layer.name in _IN_UPPER),
         *plain(
-            f"Mark the walls again, {deep} over the first marks, and set strips there; no fastener through the liner",
-            f"Pack the upper bed {deep} deep everywhere, in the same {counted(len(volumes), 'portion')}",
+            phrase(
+                "Mark the walls again, {deep} over the first marks, and set strips there; no "
+                "fastener through the liner",
+                deep=deep,
+            ),
+            phrase(
+                "Pack the upper bed {deep} deep everywhere, in the same {volumes}",
+                deep=deep,
+                volumes=counted(len(volumes), "portion"),
+            ),
         ),
         *_portions(work, volumes, bags),
     )
-    return _placed(work, "Pack the upper bed", says, work.mortar.upper)
+    return _placed(work, phrase("Pack the upper bed"), says, work.mortar.upper)
 
 
 def checking(work: Work) -> Task:
@@ -194,18 +256,24 @@ def checking(work: Work) -> Task:
     flat = flatness(work)
     out = length_under(flat.value, work.site.units)
     return Task(
-        "Check the bed",
+        phrase("Check the bed"),
         (
             *plain(
-                "Read the bed under the level line, at the marks and at the flange, and enter the readings as as_built"
+                phrase(
+                    "Read the bed under the level line, at the marks and at the flange, and enter the "
+                    "readings as as_built"
+                )
             ),
-            Said(f"Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", flat.source),
+            Said(
+                phrase("Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", out=out),
+                flat.source,
+            ),
             *plain(
-                "Pour a cup of water here and there and see that it runs to the drain",
-                "Grind what is high; fill what is low with what the tile mortar's maker allows",
+                phrase("Pour a cup of water here and there and see that it runs to the drain"),
+                phrase("Grind what is high; fill what is low with what the tile mortar's maker allows"),
             ),
         ),
-        ("level line", "straightedge"),
+        (phrase("level line"), "straightedge"),
         (cautions.CUTTING_DUST,),
     )
 

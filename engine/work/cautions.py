@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from engine.phrases import phrase
 from engine.records import dataclass
 from engine.work import practice
 from engine.work.mortar import Bags
@@ -38,34 +39,45 @@ class Caution:
 
 LOCAL_CODE = Caution(
     Hazard.LOCAL_CODE,
-    "The local code overrides everything here: ask the local authority what it wants of this floor, and which tests "
-    "it has to see",
-    "the local code",
+    phrase(
+        "The local code overrides everything here: ask the local authority what it wants of "
+        "this floor, and which tests it has to see"
+    ),
+    phrase("the local code"),
 )
 PLUMBING = Caution(
-    Hazard.PLUMBING, "The drain, its trap and its vent are a licensed plumber's work", "the local code"
+    Hazard.PLUMBING,
+    phrase("The drain, its trap and its vent are a licensed plumber's work"),
+    phrase("the local code"),
 )
 ACCESS = Caution(
     Hazard.ACCESS,
-    "Accessible design has rules of its own; have a licensed designer check this floor against them",
-    "the local code",
+    phrase("Accessible design has rules of its own; have a licensed designer check this floor against them"),
+    phrase("the local code"),
 )
 MIXING_DUST = Caution(
     Hazard.SILICA,
-    "Dust of dry mix and sand holds silica, which harms the lungs for good: at most 50 ug/m3, action from 25. Mix "
-    "outdoors or with extraction and choose the respirator by assessment, for mixing is not in the rule's Table 1",
-    "29 CFR 1926.1153",
+    phrase(
+        "Dust of dry mix and sand holds silica, which harms the lungs for good: at most 50 "
+        "ug/m3, action from 25. Mix outdoors or with extraction and choose the respirator by "
+        "assessment, for mixing is not in the rule's Table 1"
+    ),
+    phrase("29 CFR 1926.1153"),
 )
 CUTTING_DUST = Caution(
     Hazard.SILICA,
-    "Cut and grind tile, board, bed and masonry wet or with extraction, never dry: the dust holds silica, at most "
-    "50 ug/m3, action from 25",
-    "29 CFR 1926.1153",
+    phrase(
+        "Cut and grind tile, board, bed and masonry wet or with extraction, never dry: the "
+        "dust holds silica, at most 50 ug/m3, action from 25"
+    ),
+    phrase("29 CFR 1926.1153"),
 )
 WET_CEMENT = Caution(
     Hazard.WET_CEMENT,
-    "Wet cement (pH to about 12.9) burns skin within hours, at first without pain. Wear waterproof gloves and knee "
-    "pads, rinse at once, and change what is soaked",
+    phrase(
+        "Wet cement (pH to about 12.9) burns skin within hours, at first without pain. Wear "
+        "waterproof gloves and knee pads, rinse at once, and change what is soaked"
+    ),
     NO_SOURCE,
 )
 
@@ -75,9 +87,13 @@ def structure(work: Work) -> Caution:
     found, units = work.load, work.site.units
     return Caution(
         Hazard.STRUCTURE,
-        f"Bed, tile and what lies between weigh {load_over(found.mean, units)} on average and "
-        f"{load_over(found.worst.value, units)} where the bed is deepest: whether the floor carries that is for a "
-        "licensed engineer to say",
+        phrase(
+            "Bed, tile and what lies between weigh {load_over} on average and {load_over_2} "
+            "where the bed is deepest: whether the floor carries that is for a licensed engineer "
+            "to say",
+            load_over=load_over(found.mean, units),
+            load_over_2=load_over(found.worst.value, units),
+        ),
         work.site.rules.bed_load_an_inch.source,
     )
 
@@ -86,10 +102,23 @@ def lifting(work: Work) -> Caution:
     """What one has to lift, against what one person should."""
     rule, units, mix = work.site.rules.lift_most, work.site.units, work.mortar.mix
     pack = practice.CEMENT[units]
-    of, mass = (mix.of, mix.mass) if isinstance(mix, Bags) else (f"{pack.text} of cement", pack.holds)
-    heavy = "more: lift it by two, or carry it in parts" if mass > rule.value else "no more than that"
+    of, mass = (
+        (mix.of, mix.mass)
+        if isinstance(mix, Bags)
+        else (phrase("{pack} of cement", pack=pack.text), pack.holds)
+    )
+    heavy = (
+        phrase("more: lift it by two, or carry it in parts")
+        if mass > rule.value
+        else phrase("no more than that")
+    )
     return Caution(
         Hazard.LIFTING,
-        f"One person should lift at most {mass_under(rule.value, units)}; a bag of {of} is {heavy}",
+        phrase(
+            "One person should lift at most {mass_under}; a bag of {of} is {heavy}",
+            mass_under=mass_under(rule.value, units),
+            of=of,
+            heavy=heavy,
+        ),
         rule.source,
     )

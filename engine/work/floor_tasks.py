@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.job.model import EdgeKind, RulebookName
+from engine.phrases import phrase
 from engine.quantities import format_fall, format_length
 from engine.work import cautions
 from engine.work.layers import LayerName
@@ -22,15 +23,19 @@ if TYPE_CHECKING:
 _UNDER = (LayerName.BARRIER, LayerName.LATH)
 _ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
 STRIPS = Task(
-    "Mark the walls and fix the strips",
+    phrase("Mark the walls and fix the strips"),
     plain(
-        "Mark the walls: every mark of this plan, down from the level line",
-        "Cut the strips to the cut list and fix them with their tops on the marks, bedded in a little mud where there "
-        "is a gap under them",
-        "Cut the straightedge to its longest length; it has to reach from strip to flange and must not ride on the "
-        "flange's far edge",
+        phrase("Mark the walls: every mark of this plan, down from the level line"),
+        phrase(
+            "Cut the strips to the cut list and fix them with their tops on the marks, bedded in "
+            "a little mud where there is a gap under them"
+        ),
+        phrase(
+            "Cut the straightedge to its longest length; it has to reach from strip to flange "
+            "and must not ride on the flange's far edge"
+        ),
     ),
-    ("level line", "strips", "straightedge"),
+    (phrase("level line"), "strips", "straightedge"),
 )
 
 
@@ -46,9 +51,9 @@ def floor_tasks(work: Work) -> Iterator[Task]:
 def _check(work: Work) -> Task:
     accessible = (cautions.ACCESS,) if work.site.job.rulebook in _ACCESSIBLE else ()
     return Task(
-        "Check the floor and the plan",
+        phrase("Check the floor and the plan"),
         (
-            *plain("Read the findings of this plan; do not start while one of them is a stop"),
+            *plain(phrase("Read the findings of this plan; do not start while one of them is a stop")),
             *(_wood(work) if work.site.is_wood else _concrete()),
         ),
         cautions=(cautions.LOCAL_CODE, cautions.structure(work), *accessible),
@@ -57,39 +62,58 @@ def _check(work: Work) -> Task:
 
 def _wood(work: Work) -> Iterator[Said]:
     for rule, what in (
-        (work.site.rules.stiffness_ceramic, "ceramic tile"),
+        (work.site.rules.stiffness_ceramic, phrase("ceramic tile")),
         (work.site.rules.stiffness_stone, "stone"),
     ):
         yield Said(
-            f"Have the floor's stiffness checked: for {what} it bends at most span / {rule.value:g}",
+            phrase(
+                "Have the floor's stiffness checked: for {what} it bends at most span / {rule}",
+                what=what,
+                rule=f"{rule.value:g}",
+            ),
             rule.source,
         )
-    yield Said("Look for rot and loose boards; mend and screw them first")
+    yield Said(phrase("Look for rot and loose boards; mend and screw them first"))
 
 
 def _concrete() -> tuple[Said, ...]:
-    return plain("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds")
+    return plain(
+        phrase("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds")
+    )
 
 
 def _drain(work: Work) -> Task:
     drains = work.site.drains
-    names = ["the drain"] if len(drains) == 1 else [f"drain {k}" for k in range(1, len(drains) + 1)]
+    names = (
+        [phrase("the drain")]
+        if len(drains) == 1
+        else [phrase("drain {k}", k=k) for k in range(1, len(drains) + 1)]
+    )
     return Task(
-        "Set the drain" if len(drains) == 1 else "Set the drains",
+        phrase("Set the drain") if len(drains) == 1 else phrase("Set the drains"),
         plain(
             *(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True)),
-            "Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it",
-            "Tape the drain over so that no mud gets in",
+            phrase("Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it"),
+            phrase("Tape the drain over so that no mud gets in"),
         ),
-        ("test plug", "tape"),
+        (phrase("test plug"), "tape"),
         (cautions.PLUMBING,),
     )
 
 
 def _setting(work: Work, name: str, drain: SetDrain) -> str:
     units = work.site.units
-    line = "" if drain.drop is None else f", {format_length(drain.drop, units)} under the level line"
-    return f"Set the top of {name}'s flange {format_length(drain.above_rough, units)} over the rough floor there{line}"
+    line = (
+        ""
+        if drain.drop is None
+        else phrase(", {drop} under the level line", drop=format_length(drain.drop, units))
+    )
+    return phrase(
+        "Set the top of {name}'s flange {height} over the rough floor there{line}",
+        name=name,
+        height=format_length(drain.above_rough, units),
+        line=line,
+    )
 
 
 def _thresholds(work: Work) -> Iterator[Task]:
@@ -98,14 +122,19 @@ def _thresholds(work: Work) -> Iterator[Task]:
     if curbs:
         yield _curb(work, curbs)
     if opens:
-        yield Task("Recess the open edge", plain(*(_recess(work, edge) for edge in opens)))
+        yield Task(phrase("Recess the open edge"), plain(*(_recess(work, edge) for edge in opens)))
 
 
 def _curb(work: Work, edges: list[str]) -> Task:
     return Task(
-        "Build the curb",
+        phrase("Build the curb"),
         (
-            *plain(f"Build the curb at {listed(edges)} from what neither swells nor rots when it is wet"),
+            *plain(
+                phrase(
+                    "Build the curb at {edges} from what neither swells nor rots when it is wet",
+                    edges=listed(edges),
+                )
+            ),
             *_curb_height(work),
         ),
         cautions=(cautions.CUTTING_DUST,),
@@ -117,34 +146,53 @@ def _curb_height(work: Work) -> Iterator[Said]:
     units = work.site.units
     if over is not None and drop is not None:
         yield Said(
-            f"Its finished top, tile included, stands {format_length(drop.value, units)} under the level line: "
-            f"{length_under(over, units)} over the finished drain"
+            phrase(
+                "Its finished top, tile included, stands {drop} under the level line: {over} over "
+                "the finished drain",
+                drop=format_length(drop.value, units),
+                over=length_under(over, units),
+            )
         )
     if fall is not None:
-        yield Said(f"Let its top fall toward the drain, {format_fall(fall.value, units)}", fall.source)
+        yield Said(
+            phrase("Let its top fall toward the drain, {fall}", fall=format_fall(fall.value, units)),
+            fall.source,
+        )
 
 
 def _recess(work: Work, edge: Beside) -> str:
     units = work.site.units
     rises = length_over(edge.high - edge.low, units)
-    slope = "" if edge.is_level else f"; the tile rises {rises} along it, to be taken up outside"
-    return (
-        f"{edge.edge}: the rough floor has to lie {length_over(edge.most, units)} under the finished floor outside, or "
-        f"{length_over(edge.bed_most, units)} under an outside floor that gets the same tile and mortar{slope}"
+    slope = (
+        ""
+        if edge.is_level
+        else phrase("; the tile rises {rises} along it, to be taken up outside", rises=rises)
+    )
+    return phrase(
+        "{edge}: the rough floor has to lie {most} under the finished floor outside, or "
+        "{bed_most} under an outside floor that gets the same tile and mortar{slope}",
+        edge=edge.edge,
+        most=length_over(edge.most, units),
+        bed_most=length_over(edge.bed_most, units),
+        slope=slope,
     )
 
 
 def _rough_floor(work: Work) -> Iterator[Task]:
     under = [layer for layer in work.layers if layer.name in _UNDER]
     if under:
-        title = "Lay the moisture barrier and the lath" if len(under) == 2 else "Lay what goes under the mud"
+        title = (
+            phrase("Lay the moisture barrier and the lath")
+            if len(under) == 2
+            else phrase("Lay what goes under the mud")
+        )
         yield Task(title, tuple(Said(layer.says, layer.source) for layer in under), tuple(_under_needs(work)))
 
 
 def _under_needs(work: Work) -> Iterator[str]:
     if work.barrier is not None:
-        yield f"moisture barrier: {work.barrier.kind.value}"
+        yield phrase("moisture barrier: {kind}", kind=work.barrier.kind.value)
     if work.lath is not None:
-        yield f"lath: {counted(work.lath.sheets, 'sheet')}"
+        yield phrase("lath: {sheets}", sheets=counted(work.lath.sheets, "sheet"))
         if work.site.is_wood:
-            yield f"staples: {work.lath.fasteners}"
+            yield phrase("staples: {fasteners}", fasteners=work.lath.fasteners)

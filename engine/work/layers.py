@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile, tile_edge, tile_setting
 from engine.job.model import Barrier
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.records import dataclass
 from engine.work import practice
@@ -64,7 +65,7 @@ def _sheet(name: LayerName, says: str, source: str) -> Layer:
 
 _WETTING = _sheet(
     LayerName.WETTING,
-    "Wet the slab and let it dry to damp before packing, so that it does not drink the mix",
+    phrase("Wet the slab and let it dry to damp before packing, so that it does not drink the mix"),
     NO_SOURCE,
 )
 
@@ -86,8 +87,11 @@ def _bond_coat(work: Work) -> Layer:
         LayerName.BOND_COAT,
         thick,
         thick,
-        f"Wet the slab, then butter it with cement slurry about {format_length(thick, work.site.units)} thick, only as "
-        "far as the next portion, and pack the mud into it while it is wet",
+        phrase(
+            "Wet the slab, then butter it with cement slurry about {thick} thick, only as far as "
+            "the next portion, and pack the mud into it while it is wet",
+            thick=format_length(thick, work.site.units),
+        ),
         NO_SOURCE,
     )
 
@@ -96,34 +100,65 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Layer:
     units = work.site.units
     up, lap = (length_over(mm, units) for mm in (sheet.turn_up, sheet.lap))
     if sheet.kind is Barrier.FELT:
-        how = (
-            f"Lay 15-lb felt (ASTM D226) in {counted(sheet.courses, 'course')} of {length_over(sheet.course, units)} "
-            f"off a roll {length_over(sheet.width, units)} wide, lapped {lap}"
+        how = phrase(
+            "Lay 15-lb felt (ASTM D226) in {courses} of {course} off a roll {width} wide, lapped {lap}",
+            courses=counted(sheet.courses, "course"),
+            course=length_over(sheet.course, units),
+            width=length_over(sheet.width, units),
+            lap=lap,
         )
     else:
-        piece = " x ".join(length_over(side, units) for side in sheet.piece)
-        name = "polyethylene sheet" if sheet.kind is Barrier.POLY else "cleavage membrane"
-        how = f"Lay {name} in one piece of {piece}; where it has to be pieced, lap it {lap}"
+        piece = joined(" x ", [length_over(side, units) for side in sheet.piece])
+        name = phrase("polyethylene sheet") if sheet.kind is Barrier.POLY else phrase("cleavage membrane")
+        how = phrase(
+            "Lay {name} in one piece of {piece}; where it has to be pieced, lap it {lap}",
+            name=name,
+            piece=piece,
+            lap=lap,
+        )
     return _sheet(
         LayerName.BARRIER,
-        f"{how}, and turn it {up} up the walls",
-        f"laps: {work.site.rules.cleavage_lap.source}; turned up: {NO_SOURCE}",
+        phrase("{how}, and turn it {up} up the walls", how=how, up=up),
+        phrase(
+            "laps: {source}; turned up: {practice}",
+            source=work.site.rules.cleavage_lap.source,
+            practice=NO_SOURCE,
+        ),
     )
 
 
 def _lath(work: Work, found: Lath) -> Layer:
     units, rules = work.site.units, work.site.rules
     lap = length_over(rules.lath_lap.value, units)
-    pieces = f"{counted(len(found.pieces), 'piece')} cut from {counted(found.sheets, 'sheet')}"
+    pieces = phrase(
+        "{pieces} cut from {sheets}",
+        pieces=counted(len(found.pieces), "piece"),
+        sheets=counted(found.sheets, "sheet"),
+    )
     if work.site.is_wood:
         apart = length_under(rules.lath_fastener_spacing.value, units)
-        says = f"Staple metal lath over the barrier: {pieces}, lapped {lap}, fastened every {apart} both ways"
-        source = f"laps: {rules.lath_lap.source}; fasteners: {rules.lath_fastener_spacing.source}"
+        says = phrase(
+            "Staple metal lath over the barrier: {pieces}, lapped {lap}, fastened every {apart} both ways",
+            pieces=pieces,
+            lap=lap,
+            apart=apart,
+        )
+        source = phrase(
+            "laps: {source}; fasteners: {source_2}",
+            source=rules.lath_lap.source,
+            source_2=rules.lath_fastener_spacing.source,
+        )
         return _sheet(LayerName.LATH, says, source)
     return _sheet(
         LayerName.LATH,
-        f"Lay metal lath in the mud, half way up the bed: {pieces}, lapped {lap}, without fasteners",
-        f"laps: {rules.lath_lap.source}; loose in the mud: {NO_SOURCE}",
+        phrase(
+            "Lay metal lath in the mud, half way up the bed: {pieces}, lapped {lap}, without fasteners",
+            pieces=pieces,
+            lap=lap,
+        ),
+        phrase(
+            "laps: {source}; loose in the mud: {practice}", source=rules.lath_lap.source, practice=NO_SOURCE
+        ),
     )
 
 
@@ -133,13 +168,15 @@ def _lath(work: Work, found: Lath) -> Layer:
 def _bed(work: Work, name: LayerName) -> Layer:
     site = work.site
     least, most = site.depth.least.value, site.depth.most.value
-    deep = f"{length_under(least, site.units)} to {length_over(most, site.units)} deep"
+    deep = phrase(
+        "{least} to {most} deep", least=length_under(least, site.units), most=length_over(most, site.units)
+    )
     return Layer(
         name,
         least,
         most,
-        f"Deck mud, {deep}: packed hard, screeded from the strips to the flange",
-        "this plan",
+        phrase("Deck mud, {deep}: packed hard, screeded from the strips to the flange", deep=deep),
+        phrase("this plan"),
     )
 
 
@@ -148,65 +185,100 @@ def _over(work: Work) -> Iterator[Layer]:
     up, units = work.lining, work.site.units
     yield _sheet(
         LayerName.MEMBRANE,
-        f"Bond the membrane to the bed and to the drain, {length_over(up.up_most, units)} up the walls from the bed "
-        f"({length_over(up.over_threshold.value, units)} over the finished threshold) and over the threshold",
-        f"height: the larger of the codes' figures, {_both(work)}",
+        phrase(
+            "Bond the membrane to the bed and to the drain, {up_most} up the walls from the bed "
+            "({over_threshold} over the finished threshold) and over the threshold",
+            up_most=length_over(up.up_most, units),
+            over_threshold=length_over(up.over_threshold.value, units),
+        ),
+        phrase("height: the larger of the codes' figures, {both}", both=_both(work)),
     )
 
 
 def _both(work: Work) -> str:
     """What the codes ask of the lining over the threshold, each with its source."""
     units = work.site.units
-    return "; ".join(f"{length_over(rule.value, units)}: {rule.source}" for rule in work.lining.asked)
+    return joined(
+        "; ",
+        [
+            phrase("{rule}: {source}", rule=length_over(rule.value, units), source=rule.source)
+            for rule in work.lining.asked
+        ],
+    )
 
 
 def _between(work: Work) -> Iterator[Layer]:
     yield _bed(work, LayerName.PRE_SLOPE)
     site, up = work.site, work.lining
-    piece = " x ".join(length_over(side, site.units) for side in up.piece)
+    piece = joined(" x ", [length_over(side, site.units) for side in up.piece])
     yield _sheet(
         LayerName.LINER,
-        f"Lay the liner on the pre-slope, one piece of {piece}: {length_over(up.up_most, site.units)} up the walls "
-        f"from the pre-slope ({length_over(up.over_threshold.value, site.units)} over the finished threshold), folded "
-        "at the corners and not cut, clamped in the drain, no fastener through it below its top",
-        f"height: the larger of the codes' figures, {_both(work)}; the rest: {NO_SOURCE}",
+        phrase(
+            "Lay the liner on the pre-slope, one piece of {piece}: {up_most} up the walls from "
+            "the pre-slope ({over_threshold} over the finished threshold), folded at the corners "
+            "and not cut, clamped in the drain, no fastener through it below its top",
+            piece=piece,
+            up_most=length_over(up.up_most, site.units),
+            over_threshold=length_over(up.over_threshold.value, site.units),
+        ),
+        phrase(
+            "height: the larger of the codes' figures, {both}; the rest: {practice}",
+            both=_both(work),
+            practice=NO_SOURCE,
+        ),
     )
     yield _sheet(
         LayerName.WEEP_HOLES,
-        "Keep the drain's weep holes open: ring them with pea gravel or a spacer before the upper bed",
+        phrase(
+            "Keep the drain's weep holes open: ring them with pea gravel or a spacer before the upper bed"
+        ),
         NO_SOURCE,
     )
     if work.needs_wire_fabric:
         rule = site.rules.wire_fabric_area
         yield _sheet(
             LayerName.WIRE_FABRIC,
-            f"Lay wire fabric half way up the upper bed: the pan is over {area_over(rule.value, site.units)}",
+            phrase(
+                "Lay wire fabric half way up the upper bed: the pan is over {area}",
+                area=area_over(rule.value, site.units),
+            ),
             rule.source,
         )
     yield Layer(
         LayerName.UPPER_BED,
         site.upper_bed,
         site.upper_bed,
-        f"Deck mud of even depth, {length_over(site.upper_bed, site.units)}, so that its top falls as the pre-slope",
-        "this plan",
+        phrase(
+            "Deck mud of even depth, {upper_bed}, so that its top falls as the pre-slope",
+            upper_bed=length_over(site.upper_bed, site.units),
+        ),
+        phrase("this plan"),
     )
 
 
 def _tile(work: Work) -> Iterator[Layer]:
     job, units = work.site.job, work.site.units
     setting, thick = tile_setting(job), tile(job)
-    what = "Tile mortar" if work.site.is_between else "Tile mortar, counted together with the membrane"
+    what = (
+        phrase("Tile mortar")
+        if work.site.is_between
+        else phrase("Tile mortar, counted together with the membrane")
+    )
     yield Layer(
         LayerName.TILE_MORTAR,
         setting,
         setting,
-        f"{what}: {format_length(setting, units)}",
-        "this job",
+        phrase("{what}: {setting}", what=what, setting=format_length(setting, units)),
+        phrase("this job"),
     )
     yield Layer(
         LayerName.TILE,
         thick,
         thick,
-        f"Tile, {format_length(thick, units)} thick, longest edge {format_length(tile_edge(job), units)}",
-        "this job",
+        phrase(
+            "Tile, {thick} thick, longest edge {edge}",
+            thick=format_length(thick, units),
+            edge=format_length(tile_edge(job), units),
+        ),
+        phrase("this job"),
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.job.defaults import tile, tile_setting
+from engine.phrases import phrase
 from engine.quantities import INCH
 from engine.records import dataclass
 from engine.survey.spot import Spot
@@ -77,10 +78,16 @@ def dead_load(site: Site) -> tuple[LoadPart, ...]:
     mean = mud * site.depth.volume / site.floor.area
     parts = [LoadPart(name, mean, mud * max(site.depth.most.value, 0.0), rule.source)]
     if site.is_between:
-        parts.append(_even("upper bed", mud * site.upper_bed, rule.source))
+        parts.append(_even(phrase("upper bed"), mud * site.upper_bed, rule.source))
     over = (tile(site.job) + tile_setting(site.job)) / INCH * practice.TILE_LOAD_AN_INCH
-    parts.append(_even("tile and its mortar", over, f"as dense as granite: {practice.NO_SOURCE}"))
-    parts.append(_even("felt, lath and lining", practice.SHEETS_LOAD, practice.NO_SOURCE))
+    parts.append(
+        _even(
+            phrase("tile and its mortar"),
+            over,
+            phrase("as dense as granite: {practice}", practice=practice.NO_SOURCE),
+        )
+    )
+    parts.append(_even(phrase("felt, lath and lining"), practice.SHEETS_LOAD, practice.NO_SOURCE))
     return tuple(parts)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from engine.job.defaults import bag, bag_yield, default_text, parts, supply, waste
 from engine.job.model import Supply
+from engine.phrases import phrase
 from engine.records import dataclass
 from engine.work import practice
 
@@ -16,9 +17,10 @@ if TYPE_CHECKING:
     from engine.work.site import Site
 
 _NOISE = 1e-9  # of a bag: float noise this small buys no other one
-SQUEEZE = (
-    "Squeeze a handful: it holds its shape, crumbles when it is poked, and leaves the glove barely damp. If it will "
-    "not hold together, add water a cup at a time; if it is shiny or water runs out, add dry mix"
+SQUEEZE = phrase(
+    "Squeeze a handful: it holds its shape, crumbles when it is poked, and leaves the "
+    "glove barely damp. If it will not hold together, add water a cup at a time; if it "
+    "is shiny or water runs out, add dry mix"
 )
 
 

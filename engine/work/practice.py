@@ -5,10 +5,11 @@ Lengths [mm], volumes [mm3], masses [kg], loads [kPa], times [h]; a pair is (in 
 
 from __future__ import annotations
 
+from engine.phrases import phrase
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Units
 from engine.records import dataclass
 
-NO_SOURCE = "common practice, no source"
+NO_SOURCE = phrase("common practice, no source")
 
 
 @dataclass(frozen=True, slots=True)

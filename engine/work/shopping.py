@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
 from engine.job.model import Barrier
 from engine.job.shop_items import Item
+from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from engine.records import dataclass
 from engine.work import practice
@@ -40,7 +41,7 @@ class Purchase:
     source: str
 
 
-NOT_RECKONED = (
+NOT_RECKONED = phrase(
     "Not reckoned here: tools, the drain and its grate, the curb's core, wall board, grout and sealant"
 )
 _UNITS = {"box": "boxes", "sq ft": "sq ft", "m2": "m2"}  # the rest of the units take an s
@@ -55,7 +56,12 @@ def amount(purchase: Purchase) -> str:
     """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000"."""
     count = int(purchase.quantity)
     unit = purchase.unit if count == 1 else _UNITS.get(purchase.unit, f"{purchase.unit}s")
-    return f"{count} {unit}{f' of {purchase.of}' if purchase.of else ''}"
+    return phrase(
+        "{count} {unit}{of}",
+        count=count,
+        unit=unit,
+        of=phrase(" of {of}", of=purchase.of) if purchase.of else "",
+    )
 
 
 def shopping(work: Work) -> tuple[Purchase, ...]:
@@ -85,7 +91,11 @@ def _mud(work: Work) -> Iterator[Purchase]:
 def _mixed(work: Work) -> str:
     """The volume that is mixed, in words."""
     found, units = work.mortar, work.site.units
-    return f"{volume_over(found.placed, units)} in place and {format_share(found.waste, units)} for waste"
+    return phrase(
+        "{placed} in place and {waste} for waste",
+        placed=volume_over(found.placed, units),
+        waste=format_share(found.waste, units),
+    )
 
 
 def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
@@ -96,9 +106,14 @@ def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
         mix.count,
         "bag",
         mix.of,
-        f"{_mixed(work)} are {volume_over(found.ordered, units)}; a bag makes {makes}: "
-        f"{round_up(mix.exact, 0.01):.2f} bags",
-        "this job's bag",
+        phrase(
+            "{mixed} are {ordered}; a bag makes {makes}: {bags} bags",
+            mixed=_mixed(work),
+            ordered=volume_over(found.ordered, units),
+            makes=makes,
+            bags=f"{round_up(mix.exact, 0.01):.2f}",
+        ),
+        phrase("this job's bag"),
     )
 
 
@@ -107,22 +122,34 @@ def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
     pack = practice.CEMENT[units]
     ways = []
     if in_mud:
-        ways.append(f"{fine_mass_over(in_mud, units)} in the mud ({_mixed(work)})")
+        ways.append(
+            phrase(
+                "{mass} in the mud ({mixed})",
+                mass=fine_mass_over(in_mud, units),
+                mixed=_mixed(work),
+            )
+        )
     if in_slurry:
         thick = format_length(practice.BOND_COAT[units], units)
         ways.append(
-            f"{fine_mass_over(in_slurry, units)} in the bond coat, {thick} over "
-            f"{area_over(work.site.floor.area, units)}"
+            phrase(
+                "{mass} in the bond coat, {thick} over {area}",
+                mass=fine_mass_over(in_slurry, units),
+                thick=thick,
+                area=area_over(work.site.floor.area, units),
+            )
         )
-    sources = [rules.cement_loose.source] + ([f"in place {rules.dry_in_place.source}"] if in_mud else [])
-    sources += [f"the bond coat's thickness: {NO_SOURCE}"] if in_slurry else []
+    sources = [rules.cement_loose.source] + (
+        [phrase("in place {source}", source=rules.dry_in_place.source)] if in_mud else []
+    )
+    sources += [phrase("the bond coat's thickness: {practice}", practice=NO_SOURCE)] if in_slurry else []
     return Purchase(
         Item.CEMENT,
         _whole(in_mud + in_slurry, pack.holds),
         "bag",
         pack.text,
-        "; ".join(ways),
-        "; ".join(sources),
+        joined("; ", ways),
+        joined("; ", sources),
     )
 
 
@@ -134,9 +161,18 @@ def _sand(work: Work, mix: SiteMix) -> Purchase:
         _whole(mix.sand_mass, pack.holds),
         "bag",
         pack.text,
-        f"{mix.parts:g} parts of damp loose sand to one of cement: {volume_over(mix.sand, units)} to "
-        f"{volume_over(mix.cement, units)}, {fine_mass_over(mix.sand_mass, units)} of it dry",
-        f"{rules.sand_loose.source}; in place {rules.dry_in_place.source}",
+        phrase(
+            "{parts} parts of damp loose sand to one of cement: {sand} to {cement}, {mass} of it dry",
+            parts=f"{mix.parts:g}",
+            sand=volume_over(mix.sand, units),
+            cement=volume_over(mix.cement, units),
+            mass=fine_mass_over(mix.sand_mass, units),
+        ),
+        phrase(
+            "{source}; in place {source_2}",
+            source=rules.sand_loose.source,
+            source_2=rules.dry_in_place.source,
+        ),
     )
 
 
@@ -149,15 +185,25 @@ def _sheets(work: Work) -> Iterator[Purchase]:
     found, rules, units = work.lath, work.site.rules, work.site.units
     if found is None:
         return
-    size = f"{length_over(rules.lath_sheet_width.value, units)} x {length_over(rules.lath_sheet_length.value, units)}"
+    size = phrase(
+        "{lath_sheet_width} x {lath_sheet_length}",
+        lath_sheet_width=length_over(rules.lath_sheet_width.value, units),
+        lath_sheet_length=length_over(rules.lath_sheet_length.value, units),
+    )
     yield Purchase(
         Item.LATH,
         found.sheets,
         "sheet",
         size,
-        f"{counted(len(found.pieces), 'piece')} in rows over {area_over(found.area, units)}, lapped "
-        f"{length_over(rules.lath_lap.value, units)}",
-        f"{rules.lath_sheet_width.source}; laps: {rules.lath_lap.source}",
+        phrase(
+            "{pieces} in rows over {area}, lapped {lap}",
+            pieces=counted(len(found.pieces), "piece"),
+            area=area_over(found.area, units),
+            lap=length_over(rules.lath_lap.value, units),
+        ),
+        phrase(
+            "{source}; laps: {source_2}", source=rules.lath_sheet_width.source, source_2=rules.lath_lap.source
+        ),
     )
     if work.site.is_wood:
         apart = length_over(rules.lath_fastener_spacing.value, units)
@@ -166,7 +212,7 @@ def _sheets(work: Work) -> Iterator[Purchase]:
             _whole(found.fasteners, practice.STAPLES.holds),
             "box",
             practice.STAPLES.text,
-            f"{found.fasteners} staples, every {apart} both ways",
+            phrase("{fasteners} staples, every {apart} both ways", fasteners=found.fasteners, apart=apart),
             rules.lath_fastener_spacing.source,
         )
 
@@ -176,24 +222,35 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
     up, lap = length_over(sheet.turn_up, units), length_over(sheet.lap, units)
     if sheet.kind is not Barrier.FELT:
         item = Item.POLY if sheet.kind is Barrier.POLY else Item.CLEAVAGE
-        return Purchase(item, 1, "piece", _size(sheet.piece, units), f"turned {up} up the walls", NO_SOURCE)
+        return Purchase(
+            item, 1, "piece", _size(sheet.piece, units), phrase("turned {up} up the walls", up=up), NO_SOURCE
+        )
     roll = practice.FELT_ROLL[units]
     return Purchase(
         Item.FELT,
         _whole(sheet.length, roll.holds),
         "roll",
         roll.text,
-        f"{counted(sheet.courses, 'course')} of {length_over(sheet.course, units)}, lapped {lap}, turned {up} "
-        "up the walls",
-        f"laps: {work.site.rules.cleavage_lap.source}; the roll: {NO_SOURCE}",
+        phrase(
+            "{courses} of {course}, lapped {lap}, turned {up} up the walls",
+            courses=counted(sheet.courses, "course"),
+            course=length_over(sheet.course, units),
+            lap=lap,
+            up=up,
+        ),
+        phrase(
+            "laps: {source}; the roll: {practice}",
+            source=work.site.rules.cleavage_lap.source,
+            practice=NO_SOURCE,
+        ),
     )
 
 
 def _size(sides: tuple[float, float], units: Units) -> str:
     """A piece off a roll: "6 ft x 5 ft", "1500 mm x 1200 mm"."""
     if units is Units.MM:
-        return " x ".join(length_over(side, units) for side in sides)
-    return " x ".join(f"{side / FOOT:g} ft" for side in sides)
+        return joined(" x ", [length_over(side, units) for side in sides])
+    return joined(" x ", [f"{side / FOOT:g} ft" for side in sides])
 
 
 # ------------------------------------------------------------------ lining
@@ -206,23 +263,33 @@ def _area(work: Work, item: Item, area: float, reckoned: str, source: str) -> Pu
 
 def _lining(work: Work) -> Iterator[Purchase]:
     site, found, units = work.site, work.lining, work.site.units
-    high = f"{length_over(found.up_most, units)} up the walls from the bed"
-    assumed = ", for a curb of the least height, as the job gives none" if found.is_assumed else ""
+    high = phrase("{up_most} up the walls from the bed", up_most=length_over(found.up_most, units))
+    assumed = phrase(", for a curb of the least height, as the job gives none") if found.is_assumed else ""
     if not site.is_between:
         waste = format_share(practice.SHEET_WASTE, units)
         yield _area(
             work,
             Item.MEMBRANE,
             found.area * (1 + practice.SHEET_WASTE),
-            f"floor, walls and thresholds {area_over(found.area, units)}, {high}{assumed}; {waste} for laps and cuts",
-            f"height: {found.over_threshold.source}; laps and cuts: {NO_SOURCE}",
+            phrase(
+                "floor, walls and thresholds {area}, {high}{assumed}; {waste} for laps and cuts",
+                area=area_over(found.area, units),
+                high=high,
+                assumed=assumed,
+                waste=waste,
+            ),
+            phrase(
+                "height: {source}; laps and cuts: {practice}",
+                source=found.over_threshold.source,
+                practice=NO_SOURCE,
+            ),
         )
         return
     yield Purchase(
         Item.LINER, 1, "piece", _size(found.piece, units), f"{high}{assumed}", found.over_threshold.source
     )
     count = len(site.drains)
-    yield Purchase(Item.WEEP_GRAVEL, count, "handful", "pea gravel", "one a drain", NO_SOURCE)
+    yield Purchase(Item.WEEP_GRAVEL, count, "handful", phrase("pea gravel"), phrase("one a drain"), NO_SOURCE)
     if work.needs_wire_fabric:
         rule = site.rules.wire_fabric_area
         area = site.floor.area
@@ -231,8 +298,13 @@ def _lining(work: Work) -> Iterator[Purchase]:
             work,
             Item.WIRE_FABRIC,
             area * (1 + practice.SHEET_WASTE),
-            f"{area_over(area, units)} of pan, over {area_over(rule.value, units)}; {waste} for laps and cuts",
-            f"{rule.source}; laps and cuts: {NO_SOURCE}",
+            phrase(
+                "{area} of pan, over {limit}; {waste} for laps and cuts",
+                area=area_over(area, units),
+                limit=area_over(rule.value, units),
+                waste=waste,
+            ),
+            phrase("{source}; laps and cuts: {practice}", source=rule.source, practice=NO_SOURCE),
         )
 
 
@@ -243,15 +315,29 @@ def _boards(work: Work) -> Iterator[Purchase]:
     units, stock = work.site.units, work.stock
     if stock is not None and stock.boards:
         high = max((strip.cut_height for strip in work.strips), default=0.0)
-        tall = f", at least {length_over(high, units)} high" if high > 0 else ""
-        proof = "no fewer do" if stock.is_fewest else f"at least {stock.bound} are needed"
+        tall = phrase(", at least {high} high", high=length_over(high, units)) if high > 0 else ""
+        proof = (
+            phrase("no fewer do")
+            if stock.is_fewest
+            else phrase("at least {bound} are needed", bound=stock.bound)
+        )
         yield Purchase(
             Item.STRIP_BOARD,
             len(stock.boards),
             "board",
-            f"{format_length(stock.stock, units)} x {format_length(strip_thickness(work.site.job), units)}{tall}",
-            f"{counted(len(work.strips), 'strip')}, a saw cut of {format_length(stock.kerf, units)}; {proof}",
-            "this plan",
+            phrase(
+                "{stock} x {thick}{tall}",
+                stock=format_length(stock.stock, units),
+                thick=format_length(strip_thickness(work.site.job), units),
+                tall=tall,
+            ),
+            phrase(
+                "{strips}, a saw cut of {kerf}; {proof}",
+                strips=counted(len(work.strips), "strip"),
+                kerf=format_length(stock.kerf, units),
+                proof=proof,
+            ),
+            phrase("this plan"),
         )
     if work.edges is not None and work.edges.longest > 0:
         longest = max((*work.edges.lengths, work.edges.longest, *(bend.longest for bend in work.edges.bends)))
@@ -260,8 +346,11 @@ def _boards(work: Work) -> Iterator[Purchase]:
             1,
             "board",
             format_length(round_up(longest, practice.PIECE_STEP[units]), units),
-            f"the longest straightedge is {length_over(longest, units)}; one board, trimmed as the work goes",
-            "this plan",
+            phrase(
+                "the longest straightedge is {longest}; one board, trimmed as the work goes",
+                longest=length_over(longest, units),
+            ),
+            phrase("this plan"),
         )
 
 
@@ -269,14 +358,18 @@ def _tile(work: Work) -> Iterator[Purchase]:
     job, units, area = work.site.job, work.site.units, work.site.floor.area
     waste = format_share(practice.TILE_WASTE, units)
     tiled = area * (1 + practice.TILE_WASTE)
-    size = f"{format_length(tile(job), units)} thick, longest edge {format_length(tile_edge(job), units)}"
+    size = phrase(
+        "{tile} thick, longest edge {edge}",
+        tile=format_length(tile(job), units),
+        edge=format_length(tile_edge(job), units),
+    )
     unit, one = _AREA[units]
     yield Purchase(
         Item.TILE,
         _whole(tiled, one),
         unit,
         size,
-        f"the floor alone, {area_over(area, units)}; {waste} for cuts",
+        phrase("the floor alone, {area}; {waste} for cuts", area=area_over(area, units), waste=waste),
         NO_SOURCE,
     )
     if tile_setting(job) > 0:
@@ -292,6 +385,11 @@ def _tile_mortar(work: Work, pack: Pack, volume: float) -> Purchase:
         _whole(dry, pack.holds),
         "bag",
         pack.text,
-        f"{volume_over(volume, units)} and {over}, taken as dense as deck mud: {fine_mass_over(dry, units)} dry",
-        f"{NO_SOURCE}: ask its maker for the coverage",
+        phrase(
+            "{volume} and {over}, taken as dense as deck mud: {mass} dry",
+            volume=volume_over(volume, units),
+            over=over,
+            mass=fine_mass_over(dry, units),
+        ),
+        phrase("{practice}: ask its maker for the coverage", practice=NO_SOURCE),
     )

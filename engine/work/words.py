@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
+from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import (
     CUBIC_FOOT,
     FOOT,
@@ -22,7 +23,7 @@ from engine.quantities import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
 _LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}
@@ -94,15 +95,29 @@ def time_words(hours: float) -> str:
     if hours < 1:
         return f"{round(hours * 60)} min"
     if hours > _FEW_DAYS and hours % 24 == 0:
-        return f"{round(hours / 24)} days"
+        return phrase("{days} days", days=round(hours / 24))
     return f"{hours:g} h"
 
 
 def counted(count: int, one: str) -> str:
-    """A count with its noun: "1 bag", "3 bags"."""
-    return f"{count} {one}" if count == 1 else f"{count} {one}s"
+    """A count with its noun: "1 bag", "3 bags"; KeyError for a noun that nothing is counted by."""
+    return _NOUNS[one](count)
 
 
 def listed(words: Sequence[str]) -> str:
     """Words as one list: "A", "A and B", "A, B and C"."""
-    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+    if len(words) < 2:
+        return joined("", words)
+    return phrase("{others} and {last}", others=joined(", ", words[:-1]), last=words[-1])
+
+
+_NOUNS: Final[Mapping[str, Callable[[int], str]]] = {
+    "bag": lambda n: counted_phrase("{number} bag", "{number} bags", n),
+    "batch": lambda n: counted_phrase("{number} batch", "{number} batches", n),
+    "board": lambda n: counted_phrase("{number} board", "{number} boards", n),
+    "course": lambda n: counted_phrase("{number} course", "{number} courses", n),
+    "piece": lambda n: counted_phrase("{number} piece", "{number} pieces", n),
+    "portion": lambda n: counted_phrase("{number} portion", "{number} portions", n),
+    "sheet": lambda n: counted_phrase("{number} sheet", "{number} sheets", n),
+    "strip": lambda n: counted_phrase("{number} strip", "{number} strips", n),
+}

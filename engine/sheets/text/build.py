@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
+from engine.phrases import joined, phrase
 from engine.quantities import format_share
 from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
@@ -75,17 +76,28 @@ def heights(plan: Plan) -> Iterator[str]:
 def height_rows(work: Work) -> Iterator[Row]:
     """Finished heights in words, each with its place."""
     found, units, floor = work.heights, work.site.units, work.site.floor
-    yield Row("Drain grate", f"{length_over(found.grate, units)} above the flange", "", *_middle(work.site))
+    yield Row(
+        phrase("Drain grate"),
+        phrase("{grate} above the flange", grate=length_over(found.grate, units)),
+        "",
+        *_middle(work.site),
+    )
     for corner, (x, y) in zip(found.corners, floor.corners.tolist(), strict=True):
         line = (
             ""
             if corner.below_line is None
-            else f", {length_under(corner.below_line, units)} under the level line"
+            else phrase(
+                ", {below_line} under the level line", below_line=length_under(corner.below_line, units)
+            )
         )
         yield Row(
-            f"Corner {corner.at}",
-            f"{length_over(corner.above_grate, units)} above the grate, {length_over(corner.above_rough, units)} "
-            f"above the rough floor there{line}",
+            phrase("Corner {at}", at=corner.at),
+            phrase(
+                "{above_grate} above the grate, {above_rough} above the rough floor there{line}",
+                above_grate=length_over(corner.above_grate, units),
+                above_rough=length_over(corner.above_rough, units),
+                line=line,
+            ),
             "",
             x,
             y,
@@ -93,12 +105,21 @@ def height_rows(work: Work) -> Iterator[Row]:
     for edge in found.thresholds:
         n = floor.walls.index(edge.edge)
         ((x, y),) = floor.on_wall(n, np.array([floor.length(n) / 2])).tolist()
-        yield Row(f"Along {edge.edge} ({edge.kind.value})", _beside(edge, units), "", x, y)
+        yield Row(
+            phrase("Along {edge} ({kind})", edge=edge.edge, kind=edge.kind.value),
+            _beside(edge, units),
+            "",
+            x,
+            y,
+        )
     if found.curb_over_drain is not None and found.curb_over_floor is not None:
         yield Row(
-            "Curb's top",
-            f"{_over(found.curb_over_drain, units)} the finished drain, {_over(found.curb_over_floor, units)} the "
-            "lowest tile beside it",
+            phrase("Curb's top"),
+            phrase(
+                "{over} the finished drain, {over_2} the lowest tile beside it",
+                over=_over(found.curb_over_drain, units),
+                over_2=_over(found.curb_over_floor, units),
+            ),
         )
     yield from _lining(work, units)
 
@@ -109,34 +130,53 @@ def _middle(site: Site) -> tuple[float, float]:
 
 
 def _over(mm: float, units: Units) -> str:
-    return f"{length_under(mm, units)} above" if mm >= 0 else f"{length_over(-mm, units)} below"
+    return (
+        phrase("{mm} above", mm=length_under(mm, units))
+        if mm >= 0
+        else phrase("{mm} below", mm=length_over(-mm, units))
+    )
 
 
 def _beside(edge: Beside, units: Units) -> str:
     high = length_over(edge.high, units)
     tile = (
-        f"{high} above the flange"
+        phrase("{high} above the flange", high=high)
         if edge.is_level
-        else f"{length_under(edge.low, units)} to {high} above the flange"
+        else phrase("{low} to {high} above the flange", low=length_under(edge.low, units), high=high)
     )
     if edge.kind is not EdgeKind.OPEN:
-        return f"tile {tile}"
-    return (
-        f"tile {tile}; the rough floor has to lie {length_over(edge.most, units)} under the finished floor outside "
-        "for the tile to meet it"
+        return phrase("tile {tile}", tile=tile)
+    return phrase(
+        "tile {tile}; the rough floor has to lie {most} under the finished floor outside for "
+        "the tile to meet it",
+        tile=tile,
+        most=length_over(edge.most, units),
     )
 
 
 def _lining(work: Work, units: Units) -> Iterator[Row]:
     found = work.lining
-    assumed = ", for a threshold of the least height, as the job gives none" if found.is_assumed else ""
-    yield Row(
-        "Liner's edge" if found.is_liner else "Membrane's edge",
-        f"{length_over(found.over_threshold.value, units)} above the finished threshold: up to "
-        f"{words.length_over(found.up_most, units)} up the walls from the bed{assumed}",
+    assumed = (
+        phrase(", for a threshold of the least height, as the job gives none") if found.is_assumed else ""
     )
-    asked = "; ".join(f"{length_over(rule.value, units)} ({rule.source})" for rule in found.asked)
-    yield Row("", f"the codes differ, the higher figure is taken: {asked}")
+    yield Row(
+        phrase("Liner's edge") if found.is_liner else phrase("Membrane's edge"),
+        phrase(
+            "{over_threshold} above the finished threshold: up to {up_most} up the walls from "
+            "the bed{assumed}",
+            over_threshold=length_over(found.over_threshold.value, units),
+            up_most=words.length_over(found.up_most, units),
+            assumed=assumed,
+        ),
+    )
+    asked = joined(
+        "; ",
+        [
+            phrase("{rule} ({source})", rule=length_over(rule.value, units), source=rule.source)
+            for rule in found.asked
+        ],
+    )
+    yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=asked))
 
 
 # ------------------------------------------------------------------ mortar
@@ -156,21 +196,40 @@ def mortar_rows(work: Work) -> Iterator[Row]:
     """The mud in words, but for its portions."""
     found, units = work.mortar, work.site.units
     if found.upper:
-        yield Row("Pre-slope", f"{volume_over(found.bed, units)} in place")
-        yield Row("Upper bed", f"{volume_over(found.upper, units)} in place")
-    yield Row("In place", volume_over(found.placed, units))
-    yield Row("With waste", f"{volume_over(found.ordered, units)}, {format_share(found.waste, units)} more")
+        yield Row(phrase("Pre-slope"), phrase("{bed} in place", bed=volume_over(found.bed, units)))
+        yield Row(phrase("Upper bed"), phrase("{upper} in place", upper=volume_over(found.upper, units)))
+    yield Row(phrase("In place"), volume_over(found.placed, units))
+    yield Row(
+        phrase("With waste"),
+        phrase(
+            "{ordered}, {waste} more",
+            ordered=volume_over(found.ordered, units),
+            waste=format_share(found.waste, units),
+        ),
+    )
     yield from _mix(found, units)
     yield Row(
-        "To carry in", f"{mass_over(found.mix.dry, units)} dry; in place {mass_over(found.weight, units)}"
+        phrase("To carry in"),
+        phrase(
+            "{dry} dry; in place {weight}",
+            dry=mass_over(found.mix.dry, units),
+            weight=mass_over(found.weight, units),
+        ),
     )
-    yield Row("Water", f"{_water(found, units)} in all; the sand's own damp counts")
-    yield Row("How wet", SQUEEZE)
-    bags = f" ({counted(found.batch_bags, 'bag')})" if found.batch_bags else ""
-    batches = f"{found.batches} batch{'' if found.batches == 1 else 'es'}"
     yield Row(
-        "Batches",
-        f"{batches} of at most {volume_over(found.batch, units)}{bags}, what one person places in time",
+        phrase("Water"), phrase("{water} in all; the sand's own damp counts", water=_water(found, units))
+    )
+    yield Row(phrase("How wet"), SQUEEZE)
+    bags = phrase(" ({batch_bags})", batch_bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
+    batches = counted(found.batches, "batch")
+    yield Row(
+        phrase("Batches"),
+        phrase(
+            "{batches} of at most {batch}{bags}, what one person places in time",
+            batches=batches,
+            batch=volume_over(found.batch, units),
+            bags=bags,
+        ),
     )
     yield from _bond_coat(found, units)
 
@@ -179,12 +238,31 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
     mix = found.mix
     if isinstance(mix, Bags):
         makes = volume_over(mix.makes, units)
-        yield Row("Bags", f"{counted(mix.count, 'bag')} of {mix.of}, each making {makes}")
+        yield Row(
+            phrase("Bags"),
+            phrase(
+                "{count} of {of}, each making {makes}",
+                count=counted(mix.count, "bag"),
+                of=mix.of,
+                makes=makes,
+            ),
+        )
         return
     cement, sand = volume_over(mix.cement, units), volume_over(mix.sand, units)
-    yield Row("Mix", f"1 part of cement to {mix.parts:g} of damp loose sand by volume, no lime")
-    yield Row("Cement", f"{cement} loose, {mass_over(mix.cement_mass, units)}")
-    yield Row("Sand", f"{sand} damp and loose, {mass_over(mix.sand_mass, units)} dry")
+    yield Row(
+        phrase("Mix"),
+        phrase("1 part of cement to {parts} of damp loose sand by volume, no lime", parts=f"{mix.parts:g}"),
+    )
+    yield Row(
+        phrase("Cement"),
+        phrase("{cement} loose, {cement_mass}", cement=cement, cement_mass=mass_over(mix.cement_mass, units)),
+    )
+    yield Row(
+        phrase("Sand"),
+        phrase(
+            "{sand} damp and loose, {sand_mass} dry", sand=sand, sand_mass=mass_over(mix.sand_mass, units)
+        ),
+    )
 
 
 def _water(found: Mortar, units: Units) -> str:
@@ -194,7 +272,13 @@ def _water(found: Mortar, units: Units) -> str:
 
 def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
     if found.slurry:
-        yield Row("Bond coat", f"{words.fine_mass_over(found.slurry, units)} of cement for the slurry")
+        yield Row(
+            phrase("Bond coat"),
+            phrase(
+                "{fine_mass_over} of cement for the slurry",
+                fine_mass_over=words.fine_mass_over(found.slurry, units),
+            ),
+        )
 
 
 def _portions(work: Work) -> Row:
@@ -227,17 +311,31 @@ def load_rows(work: Work) -> Iterator[Row]:
     found, units = work.load, work.site.units
     for part in found.parts:
         yield Row(part.name.capitalize(), _mean_and_worst(part.mean, part.worst, units), part.source)
-    yield Row("Together", f"mean {load_over(found.mean, units)}")
+    yield Row(phrase("Together"), phrase("mean {load_over}", load_over=load_over(found.mean, units)))
     worst = found.worst
     where = place_words(worst.x, worst.y, work.site.floor, units)
-    yield Row("", f"worst {load_over(worst.value, units)} {where}", "", worst.x, worst.y)
     yield Row(
-        "Flood test's water",
-        f"mean {load_over(found.water_mean, units)}, most {load_over(found.water_most, units)} at the drain",
+        "",
+        phrase("worst {load_over} {where}", load_over=load_over(worst.value, units), where=where),
+        "",
+        worst.x,
+        worst.y,
     )
     yield Row(
-        "Bed with that water",
-        f"mean {load_over(found.test_mean, units)}, worst {load_over(found.test_worst, units)}",
+        phrase("Flood test's water"),
+        phrase(
+            "mean {load_over}, most {load_over_2} at the drain",
+            load_over=load_over(found.water_mean, units),
+            load_over_2=load_over(found.water_most, units),
+        ),
+    )
+    yield Row(
+        phrase("Bed with that water"),
+        phrase(
+            "mean {load_over}, worst {load_over_2}",
+            load_over=load_over(found.test_mean, units),
+            load_over_2=load_over(found.test_worst, units),
+        ),
     )
     yield _allowance(found, units)
 
@@ -245,10 +343,17 @@ def load_rows(work: Work) -> Iterator[Row]:
 def _mean_and_worst(mean: float, worst: float, units: Units) -> str:
     if mean == worst:
         return load_over(mean, units)
-    return f"mean {load_over(mean, units)}, worst {load_over(worst, units)}"
+    return phrase(
+        "mean {load_over}, worst {load_over_2}",
+        load_over=load_over(mean, units),
+        load_over_2=load_over(worst, units),
+    )
 
 
 def _allowance(found: Load, units: Units) -> Row:
     if found.allowance is None:
-        return Row("Allowed", "the job does not say what the floor was checked for")
-    return Row("Allowed", f"{load_under(found.allowance, units)}: your own figure")
+        return Row(phrase("Allowed"), phrase("the job does not say what the floor was checked for"))
+    return Row(
+        phrase("Allowed"),
+        phrase("{load_under}: your own figure", load_under=load_under(found.allowance, units)),
+    )

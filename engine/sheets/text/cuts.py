@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under, nearly
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.sheets.cut_words import (
     bend_words,
@@ -106,9 +107,11 @@ def _splices(found: StockPlan, units: Units) -> Iterator[str]:
 def splice_words(splice: Splice, units: Units) -> str:
     """Where a strip is spliced."""
     first = first_corner(splice.wall)
-    return (
-        f"Splice the strip of {splice.wall} {nearly(splice.along, units)} from {first}, with square ends: a board "
-        "is shorter than the wall"
+    return phrase(
+        "Splice the strip of {wall} {along} from {first}, with square ends: a board is shorter than the wall",
+        wall=splice.wall,
+        along=nearly(splice.along, units),
+        first=first,
     )
 
 
@@ -135,11 +138,13 @@ def straightedges(plan: Plan) -> Iterator[str]:
 def trimmed_words(edges: Straightedges, units: Units) -> str:
     """The practical answer: one board, and how it is trimmed; "" where no line ends at a flange."""
     if edges.lengths:
-        order = ", then to ".join(nearly(length, units) for length in edges.lengths)
-        return f"One board, trimmed in this order as the work goes: {order}."
+        order = joined(phrase(", then to "), [nearly(length, units) for length in edges.lengths])
+        return phrase("One board, trimmed in this order as the work goes: {order}.", order=order)
     if edges.longest:
-        return (
-            f"The flange is so small that each line wants a length of its own: one board, trimmed little by little "
-            f"from {length_over(edges.longest, units)} to {length_under(edges.shortest, units)}, far corners first."
+        return phrase(
+            "The flange is so small that each line wants a length of its own: one board, trimmed "
+            "little by little from {longest} to {shortest}, far corners first.",
+            longest=length_over(edges.longest, units),
+            shortest=length_under(edges.shortest, units),
         )
     return ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.phrases import phrase
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, WayName
@@ -23,11 +24,11 @@ if TYPE_CHECKING:
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
 WAYS = {
-    WayName.MORTAR_BED: "mortar bed",
-    WayName.LEVELLED_AND_TRAY: "level, then a tray",
-    WayName.RECEPTOR: "one-piece receptor",
+    WayName.MORTAR_BED: phrase("mortar bed"),
+    WayName.LEVELLED_AND_TRAY: phrase("level, then a tray"),
+    WayName.RECEPTOR: phrase("one-piece receptor"),
 }
-FITS = {Fits.YES: "yes", Fits.NO: "no", Fits.ASK: "ask its maker"}
+FITS = {Fits.YES: phrase("yes"), Fits.NO: phrase("no"), Fits.ASK: phrase("ask its maker")}
 
 
 def shopping(plan: Plan) -> Iterator[str]:
