@@ -13,7 +13,7 @@ from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.words import load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from engine.plan import Plan
     from engine.quantities import Units
@@ -23,12 +23,12 @@ if TYPE_CHECKING:
     from engine.work.steps import Step
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
-WAYS = {
+WAYS: Mapping[WayName, str] = {
     WayName.MORTAR_BED: phrase("mortar bed"),
     WayName.LEVELLED_AND_TRAY: phrase("level, then a tray"),
     WayName.RECEPTOR: phrase("one-piece receptor"),
 }
-FITS = {Fits.YES: phrase("yes"), Fits.NO: phrase("no"), Fits.ASK: phrase("ask its maker")}
+FITS: Mapping[Fits, str] = {Fits.YES: phrase("yes"), Fits.NO: phrase("no"), Fits.ASK: phrase("ask its maker")}
 
 
 def shopping(plan: Plan) -> Iterator[str]:
