@@ -23,7 +23,8 @@ NO_PRICES = phrase(
     "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."
 )
 OWN_PRICES = phrase(
-    "Costs are from your own prices, and only of what has one; for other ways, of the leveller, tray or receptor alone."
+    "Costs are from your own prices, and only of what has one; for other ways, of the leveller, tray or receptor "
+    "alone. A + stands where something else has none."
 )
 _NOISE = 1e-6  # [mm]
 _SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree

@@ -59,7 +59,7 @@ def crowded(stock: StockPlan, units: Units) -> list[str]:
     found = []
     for number, board in enumerate(stock.boards, start=1):
         per = _room(stock) / stock.stock
-        if not all(_fits(_texts(piece, units)[0], piece.length * per) for piece in board.pieces):
+        if not all(_is_told(piece, piece.length * per, units) for piece in board.pieces):
             found.append(f"Board {number}: {board_words(board, units)}.")
     return found
 
@@ -82,10 +82,17 @@ def _columns(stock: StockPlan) -> int:
     return 1 if len(stock.boards) <= _FEW else 2
 
 
-def _texts(piece: Piece, units: Units) -> tuple[str, str, str]:
+def _texts(piece: Piece, units: Units) -> tuple[str, ...]:
     """What may stand in a piece, the most telling first."""
-    name = piece_name(piece)
-    return f"{name}: {nearly(piece.length, units)}", name, piece.wall
+    name, long = piece_name(piece), nearly(piece.length, units)
+    part = f"{piece.wall} {piece.part}/{piece.parts}"
+    return f"{name}: {long}", *([f"{part}: {long}", part] if piece.parts > 1 else []), name, piece.wall
+
+
+def _is_told(piece: Piece, wide: float, units: Units) -> bool:
+    """Whether a piece's bar has room for its name and its length."""
+    long = nearly(piece.length, units)
+    return any(_fits(text, wide) for text in _texts(piece, units) if text.endswith(long))
 
 
 def _fits(text: str, wide: float) -> bool:
