@@ -5,6 +5,7 @@ The wizard and its framework are imported only when the wizard is asked for, so 
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from argparse import ArgumentParser, ArgumentTypeError
@@ -113,6 +114,17 @@ def _wizard(arguments: list[str]) -> int:
 
 
 def _plan(arguments: list[str]) -> int:
+    """One plan, after which the process ends: nothing is gained by looking for garbage on the way."""
+    collects = gc.isenabled()
+    gc.disable()
+    try:
+        return _one_plan(arguments)
+    finally:
+        if collects:
+            gc.enable()
+
+
+def _one_plan(arguments: list[str]) -> int:
     parser = _Arguments("plan")
     parser.add_argument("job", metavar="JOB", type=_job)
     kinds = parser.add_mutually_exclusive_group()

@@ -4,8 +4,8 @@ With z the bed's height over the drain, d the water's way to it, s the least and
 and the least depth over it, put y = z - s d. Then the limits are differences: y is at least b - s d, at least what it
 is at the next place on the way down, and at most m |step| - s (difference of d) over what it is at any neighbour. The
 lowest such y is the greatest value that any chain of these differences carries to a place (difference constraints;
-Cormen et al., Introduction to Algorithms, ch. 24.4: the longest path solves them), found by Dijkstra from the
-highest demand down, since no difference adds anything.
+Cormen et al., Introduction to Algorithms, ch. 24.4: the longest path solves them), found by Bellman and Ford's rounds
+over all differences at once; they end, since no difference adds anything.
 
 The surface is known at places along the water's ways, `step` apart; between them the floor and the ways are taken
 as straight.
@@ -13,7 +13,6 @@ as straight.
 
 from __future__ import annotations
 
-import heapq
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -163,23 +162,17 @@ def differences(ways: Ways, demands: Demands) -> tuple[Index, Array]:
 
 
 def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
-    """The least y that is at least `lifted` and keeps y_j >= y_i + w, by Dijkstra from the highest down."""
-    order = np.argsort(pairs[:, 0], kind="stable")
-    bounds = np.searchsorted(pairs[order, 0], np.arange(len(lifted) + 1)).tolist()
-    ends, falls = pairs[order, 1].tolist(), drops[order].tolist()
-    carried = lifted.tolist()
-    queue = [(-value, i) for i, value in enumerate(carried)]
-    heapq.heapify(queue)
-    while queue:
-        value, i = heapq.heappop(queue)
-        if -value < carried[i]:
-            continue
-        for k in range(bounds[i], bounds[i + 1]):
-            through = falls[k] - value
-            if through > carried[ends[k]]:
-                carried[ends[k]] = through
-                heapq.heappush(queue, (-through, ends[k]))
-    return np.array(carried)
+    """The least y that is at least `lifted` and keeps y_j >= y_i + w: all raised at once until none rises any more."""
+    order = np.argsort(pairs[:, 1], kind="stable")
+    (begins, ends), drops = pairs[order].T, drops[order]
+    firsts = np.flatnonzero(np.diff(ends, prepend=-1))
+    carried, raised = lifted.copy(), ends[firsts]
+    while len(firsts):
+        through = np.maximum.reduceat(carried[begins] + drops, firsts)
+        if (through <= carried[raised]).all():
+            break
+        carried[raised] = np.maximum(carried[raised], through)
+    return carried
 
 
 # ------------------------------------------------------------------ places along the ways
@@ -231,17 +224,22 @@ class _Tree:
         self._reaches = reach.reaches if isinstance(reach, SharedReach) else (reach,)
         self._heads = reach.heads if isinstance(reach, SharedReach) else (0.0,)
         self._places: list[Array] = []
-        self._ways: list[float] = []
-        self._down: list[int] = []
+        self._ways: list[Array] = []
+        self._down: list[Index] = []
+        self._count = 0
         self._bends: dict[tuple[int, int], int] = {}
         for k, one in enumerate(self._reaches):
-            self._put(one.flange.centre, self._heads[k], -1)
+            self._put(one.flange.centre[None], np.array([self._heads[k]]), -1)
 
-    def _put(self, place: Array, way: float, down: int) -> int:
-        self._places.append(place)
-        self._ways.append(way)
-        self._down.append(down)
-        return len(self._places) - 1
+    def _put(self, places: Array, ways: Array, down: int) -> int:
+        """Places (n, 2), each the next one's way down, the first's way down is `down`; the last one's number."""
+        numbers = np.arange(self._count - 1, self._count - 1 + len(places))
+        numbers[0] = down
+        self._places.append(places)
+        self._ways.append(ways)
+        self._down.append(numbers)
+        self._count += len(places)
+        return self._count - 1
 
     def add(self, starts: Array, *, behind: bool = False) -> None:
         """The ways from all these places (k, 2); behind: from the walls behind them, where those drain over them."""
@@ -277,11 +275,13 @@ class _Tree:
             return
         run = _to_wall(one.floor.polygon, place, (place - foot) / far)
         count = max(int(np.ceil(run / self._step - _NOISE)), 1)
-        for part in (np.arange(1, count + 1) / count * run).tolist():
-            at = place + (place - foot) / far * part
-            if part <= _SAME or abs(float(self._reach.way(at[None])[0]) - (way + part)) > _SAME:
-                return  # from here on water takes another way
-            below = self._put(at, way + part, below)
+        part = np.arange(1, count + 1) / count * run
+        at, ways = place + (place - foot) / far * part[:, None], way + part
+        other = (part <= _SAME) | (np.abs(self._reach.way(at) - ways) > _SAME)
+        if other.any():  # from here on water takes another way
+            at, ways = at[: other.argmax()], ways[: other.argmax()]
+        if len(at):
+            self._put(at, ways, below)
 
     def _follow(self, k: int, one: Reach, start: tuple[Array, float], bend: int) -> int:
         """One straight leg from a place down to a bend, or to the flange's rim; the place's number."""
@@ -296,12 +296,10 @@ class _Tree:
         if run <= _SAME:
             return below
         count = max(int(np.ceil(run / self._step - _NOISE)), 1)
-        if bend < 0:  # the rim, where the way ends
-            below = self._put(place + (foot - place) * (run / far), end, -1)
-        for part in np.arange(1, count + 1).tolist():
-            at = place + (foot - place) * (run * (1 - part / count) / far)
-            below = self._put(at, end + run * part / count, below)
-        return below
+        # From the rim, where the way ends, or from one step past the bend.
+        part = np.arange(0 if bend < 0 else 1, count + 1)
+        at = place + (foot - place) * (run * (1 - part / count) / far)[:, None]
+        return self._put(at, end + run * part / count, -1 if bend < 0 else below)
 
     def _bend(self, k: int, one: Reach, i: int) -> int:
         """The number of a bend's place, its own way down followed when it is first met."""
@@ -320,12 +318,12 @@ class _Tree:
 
     def ways(self) -> Ways:
         """All places with the triangles between them."""
-        places, floor = np.array(self._places), self._reach.floor
+        places, floor = np.concatenate(self._places), self._reach.floor
         return Ways(
             floor,
             places,
-            np.array(self._ways),
-            np.array(self._down),
+            np.concatenate(self._ways),
+            np.concatenate(self._down),
             _triangles(floor.polygon, places),
             self._step,
         )
@@ -347,9 +345,11 @@ def _triangles(polygon: object, places: Array) -> Index:
     Four of them on one circle can be split either way: they are taken to a thousandth of a millimetre, so that no noise
     in their last bits decides which.
     """
-    calm = np.round(places, _CALM).tolist()
-    numbers = {tuple(place): i for i, place in reversed(list(enumerate(calm)))}
-    found = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(np.array(list(numbers)))))
+    calm = np.round(places, _CALM)
+    backwards = calm[::-1]
+    sites = backwards[np.sort(groups(*backwards.T)[0])]
+    found = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(sites)))
     found = found[shapely.contains_xy(polygon, *shapely.get_coordinates(shapely.centroid(found)).T)]
     corners = shapely.get_coordinates(found).reshape(len(found), 4, 2)[:, :3]
-    return np.array([[numbers[tuple(corner)] for corner in triangle] for triangle in corners.tolist()])
+    first, owner = groups(*np.concatenate([calm, corners.reshape(-1, 2)]).T)
+    return first[owner[len(calm) :]].reshape(-1, 3)

@@ -101,7 +101,7 @@ def _ways(reaches: Sequence[Reach], points: Array) -> Array:
     ways, rows = np.full(len(points), np.inf), np.arange(len(points))
     for nth in np.argsort(least, axis=0, kind="stable"):
         rows = rows[least[nth[rows], rows] < ways[rows]]
-        for sill in np.unique(nth[rows]).tolist():
+        for sill in distinct(nth[rows]).tolist():
             own = rows[nth[rows] == sill]
             ways[own] = np.minimum(ways[own], reaches[sill].way(points[own]))
     return ways
