@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 # About how many milliseconds a plan takes, by trial on jobs of each kind; a home floor has about 5.
 _LEAST = 3.0
 _SIGHT = 0.2  # for each corner, each corner that may hide something, and each drain
-_READING = 0.02
+_READING = 0.1
 _CROSSED = 0.005  # for each reading and each corner that its triangles may cross
-_BUILT = 1.0
+_BUILT = 3.5
 _RIDGED = 2.0  # times as much where ways part round islands
 _MOST = 2500.0
 
