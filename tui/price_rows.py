@@ -12,6 +12,7 @@ from engine.phrases import phrase, shaped
 from engine.quantities import Units
 from engine.survey.spot import Needs
 from engine.work.costs import line_words, shopping_bill
+from engine.work.shopping import item_words
 from tui.own_figures import PRICES, price_keys
 from tui.view import heading, words
 
@@ -21,6 +22,15 @@ if TYPE_CHECKING:
     from tui.rows import Row
     from tui.view import View
 
+_PACKS = {
+    "bag": phrase("bag"),
+    "board": phrase("board"),
+    "box": phrase("box"),
+    "handful": phrase("handful"),
+    "piece": phrase("piece"),
+    "roll": phrase("roll"),
+    "sheet": phrase("sheet"),
+}
 _POURED = {Units.INCH: phrase("cu ft in place"), Units.MM: phrase("L in place")}
 
 
@@ -53,7 +63,7 @@ def _work(view: View) -> Work | None:
 
 def _row(view: View, key: str, purchase: Purchase | None, work: Work | None) -> Row:
     item = next(item for item in (*Item, *WayItem) if price_key(item) == key)
-    label = shaped(item.value.replace("-", " "), str.capitalize)
+    label = shaped(item_words(item), str.capitalize)
     unit = (
         _POURED[view.job.units] if item is WayItem.LEVELLER else "" if purchase is None else _pack(purchase)
     )
@@ -64,9 +74,10 @@ def _row(view: View, key: str, purchase: Purchase | None, work: Work | None) -> 
 
 
 def _pack(purchase: Purchase) -> str:
+    unit = _PACKS.get(purchase.unit, purchase.unit)
     if not purchase.of or purchase.unit in ("sq ft", "m2", "board"):
-        return purchase.unit
-    return phrase("{unit} of {size}", unit=purchase.unit, size=purchase.of)
+        return unit
+    return phrase("{unit} of {size}", unit=unit, size=purchase.of)
 
 
 def _echo(view: View, item: Item | WayItem, work: Work | None) -> str:

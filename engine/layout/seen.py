@@ -9,6 +9,7 @@ import numpy as np
 
 from engine.bed.sight import wrapped
 from engine.job.model import EdgeKind
+from engine.phrases import phrase
 from engine.records import dataclass
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
-RIDGE = "the ridge"  # in a wall's name's place
+RIDGE = phrase("the ridge")  # in a wall's name's place
 _SAME = 1e-6  # [mm] stretches that meet this nearly are one
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile_edge
-from engine.phrases import phrase
+from engine.phrases import counted_phrase, phrase
 from engine.quantities import format_share
 from engine.work import cautions, practice
 from engine.work.layers import LayerName
@@ -65,7 +65,7 @@ def mixing(work: Work) -> Task:
     return Task(
         phrase("Carry in and mix the mud"),
         says,
-        (phrase("mixing tub"), "water", "respirator", phrase("waterproof gloves")),
+        (phrase("mixing tub"), phrase("water"), phrase("respirator"), phrase("waterproof gloves")),
         (cautions.MIXING_DUST, cautions.WET_CEMENT, cautions.lifting(work)),
     )
 
@@ -170,7 +170,7 @@ def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Ta
     return Task(
         title,
         says,
-        (phrase("deck mud"), "straightedge", "float", "tamper"),
+        (phrase("deck mud"), phrase("straightedge"), phrase("float"), phrase("tamper")),
         (cautions.WET_CEMENT,),
         hours,
         Wait(
@@ -223,8 +223,9 @@ def _way_out(work: Work) -> str:
 
 
 def _corners(part: Portion) -> str:
-    word = "corner" if len(part.corners) == 1 else "corners"
-    return phrase("{word} {corners}", word=word, corners=listed(part.corners))
+    return counted_phrase(
+        "corner {corners}", "corners {corners}", len(part.corners), corners=listed(part.corners)
+    )
 
 
 def upper_packing(work: Work) -> Task:
@@ -273,7 +274,7 @@ def checking(work: Work) -> Task:
                 phrase("Grind what is high; fill what is low with what the tile mortar's maker allows"),
             ),
         ),
-        (phrase("level line"), "straightedge"),
+        (phrase("level line"), phrase("straightedge")),
         (cautions.CUTTING_DUST,),
     )
 

@@ -33,12 +33,12 @@ def lining(work: Work) -> Task:
         *_edge(work),
     )
     if work.site.is_between:
-        return Task(phrase("Lay the liner"), says, ("liner",))
+        return Task(phrase("Lay the liner"), says, (phrase("liner"),))
     wait, cold = work.site.rules.flood_wait, work.site.rules.flood_wait_cold
     return Task(
         phrase("Bond the membrane"),
         says,
-        ("membrane",),
+        (phrase("membrane"),),
         wait=Wait(
             wait.value,
             phrase(
@@ -90,14 +90,14 @@ def flood(work: Work) -> Task:
         ),
         Said(
             phrase(
-                "Mark the water's edge and let it stand {least}, at most {most}",
+                "Mark the water's edge and let it stand {least}, at most {most}{steep}",
                 least=time_words(least.value),
                 most=time_words(most.value),
-            )
-            + (
-                phrase("; the source is about decks that fall at most 2 percent, and this floor falls more")
+                steep=phrase(
+                    "; the source is about decks that fall at most 2 percent, and this floor falls more"
+                )
                 if steep
-                else ""
+                else "",
             ),
             least.source,
         ),
@@ -108,7 +108,7 @@ def flood(work: Work) -> Task:
     return Task(
         phrase("Flood test"),
         says,
-        (phrase("test plug"), "water", "bucket"),
+        (phrase("test plug"), phrase("water"), phrase("bucket")),
         (cautions.LOCAL_CODE, *carried),
         least.value,
     )
@@ -155,7 +155,7 @@ DRAINING = Task(
         phrase("Pull the plug, watch the water run to the drain, and mark where any stays"),
         phrase("Let the lining dry"),
     ),
-    ("towels",),
+    (phrase("towels"),),
 )
 
 
@@ -174,7 +174,7 @@ def tiling(work: Work) -> Task:
             phrase("The drain's grate stands {grate} over the flange, level with the tile", grate=grate),
             *weep,
         ),
-        ("tile", phrase("tile mortar")),
+        (phrase("tile"), phrase("tile mortar")),
         (cautions.CUTTING_DUST, cautions.WET_CEMENT),
         wait=Wait(
             practice.TILE_WAIT,
@@ -193,7 +193,7 @@ GROUTING = Task(
         phrase("Grout the joints; leave the joint at walls and curb open and fill it with sealant"),
         phrase("How much grout is not reckoned here: it goes by the tile's joints"),
     ),
-    ("grout", "sealant"),
+    (phrase("grout"), phrase("sealant")),
     (cautions.MIXING_DUST, cautions.WET_CEMENT),
     wait=Wait(
         practice.GROUT_WAIT,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.job.model import EdgeKind, RulebookName
+from engine.job.model import Barrier, EdgeKind, RulebookName
 from engine.phrases import phrase
 from engine.quantities import format_fall, format_length
 from engine.work import cautions
@@ -21,6 +21,12 @@ if TYPE_CHECKING:
     from engine.work.whole import Work
 
 _UNDER = (LayerName.BARRIER, LayerName.LATH)
+_BARRIERS = {
+    Barrier.NONE: phrase("none"),
+    Barrier.FELT: phrase("felt"),
+    Barrier.POLY: phrase("poly"),
+    Barrier.MEMBRANE: phrase("membrane"),
+}
 _ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
 STRIPS = Task(
     phrase("Mark the walls and fix the strips"),
@@ -35,7 +41,7 @@ STRIPS = Task(
             "and must not ride on the flange's far edge"
         ),
     ),
-    (phrase("level line"), "strips", "straightedge"),
+    (phrase("level line"), phrase("strips"), phrase("straightedge")),
 )
 
 
@@ -63,7 +69,7 @@ def _check(work: Work) -> Task:
 def _wood(work: Work) -> Iterator[Said]:
     for rule, what in (
         (work.site.rules.stiffness_ceramic, phrase("ceramic tile")),
-        (work.site.rules.stiffness_stone, "stone"),
+        (work.site.rules.stiffness_stone, phrase("stone")),
     ):
         yield Said(
             phrase(
@@ -96,7 +102,7 @@ def _drain(work: Work) -> Task:
             phrase("Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it"),
             phrase("Tape the drain over so that no mud gets in"),
         ),
-        (phrase("test plug"), "tape"),
+        (phrase("test plug"), phrase("tape")),
         (cautions.PLUMBING,),
     )
 
@@ -191,7 +197,7 @@ def _rough_floor(work: Work) -> Iterator[Task]:
 
 def _under_needs(work: Work) -> Iterator[str]:
     if work.barrier is not None:
-        yield phrase("moisture barrier: {kind}", kind=work.barrier.kind.value)
+        yield phrase("moisture barrier: {kind}", kind=_BARRIERS[work.barrier.kind])
     if work.lath is not None:
         yield phrase("lath: {sheets}", sheets=counted(work.lath.sheets, "sheet"))
         if work.site.is_wood:

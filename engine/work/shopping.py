@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
 from engine.job.model import Barrier
-from engine.job.shop_items import Item
+from engine.job.shop_items import Item, WayItem
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from engine.records import dataclass
@@ -17,7 +17,7 @@ from engine.work.practice import NO_SOURCE, Pack
 from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from engine.work.barrier import BarrierSheet
     from engine.work.mortar import Mortar, SiteMix
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]
 
 _NOISE = 1e-9
+_MEASURES = ("sq ft", "m2")  # units of what is not sold by the piece
 _AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
 
 
@@ -44,24 +45,39 @@ class Purchase:
 NOT_RECKONED = phrase(
     "Not reckoned here: tools, the drain and its grate, the curb's core, wall board, grout and sealant"
 )
-_UNITS = {"box": "boxes", "sq ft": "sq ft", "m2": "m2"}  # the rest of the units take an s
+_NAMES: Final[Mapping[Item | WayItem, str]] = {
+    Item.DECK_MUD: phrase("deck mud"),
+    Item.CEMENT: phrase("portland cement"),
+    Item.SAND: phrase("sand"),
+    Item.FELT: phrase("felt"),
+    Item.POLY: phrase("poly sheet"),
+    Item.CLEAVAGE: phrase("cleavage membrane"),
+    Item.LATH: phrase("lath"),
+    Item.STAPLES: phrase("staples"),
+    Item.LINER: phrase("liner"),
+    Item.WEEP_GRAVEL: phrase("weep hole gravel"),
+    Item.WIRE_FABRIC: phrase("wire fabric"),
+    Item.MEMBRANE: phrase("bonded membrane"),
+    Item.STRIP_BOARD: phrase("strip board"),
+    Item.STRAIGHTEDGE: phrase("straightedge board"),
+    Item.TILE: phrase("tile"),
+    Item.TILE_MORTAR: phrase("tile mortar"),
+    WayItem.LEVELLER: phrase("leveller"),
+    WayItem.TRAY: phrase("sloped tray"),
+    WayItem.RECEPTOR: phrase("receptor"),
+}
 
 
-def item_words(item: Item) -> str:
+def item_words(item: Item | WayItem) -> str:
     """An item as one reads it: "deck mud"."""
-    return item.value.replace("-", " ")
+    return _NAMES[item]
 
 
 def amount(purchase: Purchase) -> str:
     """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000"."""
-    count = int(purchase.quantity)
-    unit = purchase.unit if count == 1 else _UNITS.get(purchase.unit, f"{purchase.unit}s")
-    return phrase(
-        "{count} {unit}{of}",
-        count=count,
-        unit=unit,
-        of=phrase(" of {of}", of=purchase.of) if purchase.of else "",
-    )
+    count, unit = int(purchase.quantity), purchase.unit
+    packs = f"{count} {unit}" if unit in _MEASURES else counted(count, unit)
+    return phrase("{packs} of {size}", packs=packs, size=purchase.of) if purchase.of else packs
 
 
 def shopping(work: Work) -> tuple[Purchase, ...]:

@@ -118,6 +118,9 @@ _NOUNS: Final[Mapping[str, Callable[[int], str]]] = {
     "course": lambda n: counted_phrase("{number} course", "{number} courses", n),
     "piece": lambda n: counted_phrase("{number} piece", "{number} pieces", n),
     "portion": lambda n: counted_phrase("{number} portion", "{number} portions", n),
+    "box": lambda n: counted_phrase("{number} box", "{number} boxes", n),
+    "handful": lambda n: counted_phrase("{number} handful", "{number} handfuls", n),
+    "roll": lambda n: counted_phrase("{number} roll", "{number} rolls", n),
     "sheet": lambda n: counted_phrase("{number} sheet", "{number} sheets", n),
     "strip": lambda n: counted_phrase("{number} strip", "{number} strips", n),
 }

@@ -8,7 +8,7 @@ import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
-from engine.phrases import joined, phrase
+from engine.phrases import joined, phrase, shaped
 from engine.quantities import format_share
 from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
@@ -30,7 +30,12 @@ if TYPE_CHECKING:
     from engine.work.site import Site
     from engine.work.whole import Work
 
-LOAD_WORDS = (
+_KINDS = {
+    EdgeKind.WALL: phrase("wall"),
+    EdgeKind.CURB: phrase("curb"),
+    EdgeKind.OPEN: phrase("open"),
+}
+LOAD_WORDS = phrase(
     "Whether a floor carries this is for a licensed engineer to say. A mortar bed weighs more than many wood floors "
     "are allowed."
 )
@@ -106,7 +111,7 @@ def height_rows(work: Work) -> Iterator[Row]:
         n = floor.walls.index(edge.edge)
         ((x, y),) = floor.on_wall(n, np.array([floor.length(n) / 2])).tolist()
         yield Row(
-            phrase("Along {edge} ({kind})", edge=edge.edge, kind=edge.kind.value),
+            phrase("Along {edge} ({kind})", edge=edge.edge, kind=_KINDS[edge.kind]),
             _beside(edge, units),
             "",
             x,
@@ -310,7 +315,9 @@ def load_rows(work: Work) -> Iterator[Row]:
     """The load in words: part by part, together, and with the flood test's water."""
     found, units = work.load, work.site.units
     for part in found.parts:
-        yield Row(part.name.capitalize(), _mean_and_worst(part.mean, part.worst, units), part.source)
+        yield Row(
+            shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source
+        )
     yield Row(phrase("Together"), phrase("mean {load_over}", load_over=load_over(found.mean, units)))
     worst = found.worst
     where = place_words(worst.x, worst.y, work.site.floor, units)
