@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from decimal import Decimal
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from engine.job.kinds import Price, Words
+from engine.phrases import phrase
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from engine.job.kinds import Kind
 
 _LONGEST_CURRENCY = 12  # characters
@@ -47,6 +50,34 @@ class WayItem(StrEnum):
 def price_key(item: Item | WayItem) -> str:
     """The item's key under [prices]."""
     return item.value.replace("-", "_")
+
+
+_NAMES: Final[Mapping[Item | WayItem, str]] = {
+    Item.DECK_MUD: phrase("deck mud"),
+    Item.CEMENT: phrase("portland cement"),
+    Item.SAND: phrase("sand"),
+    Item.FELT: phrase("felt"),
+    Item.POLY: phrase("poly sheet"),
+    Item.CLEAVAGE: phrase("cleavage membrane"),
+    Item.LATH: phrase("lath"),
+    Item.STAPLES: phrase("staples"),
+    Item.LINER: phrase("liner"),
+    Item.WEEP_GRAVEL: phrase("weep hole gravel"),
+    Item.WIRE_FABRIC: phrase("wire fabric"),
+    Item.MEMBRANE: phrase("bonded membrane"),
+    Item.STRIP_BOARD: phrase("strip board"),
+    Item.STRAIGHTEDGE: phrase("straightedge board"),
+    Item.TILE: phrase("tile"),
+    Item.TILE_MORTAR: phrase("tile mortar"),
+    WayItem.LEVELLER: phrase("leveller"),
+    WayItem.TRAY: phrase("sloped tray"),
+    WayItem.RECEPTOR: phrase("receptor"),
+}
+
+
+def item_words(item: Item | WayItem) -> str:
+    """An item as one reads it: "deck mud"."""
+    return _NAMES[item]
 
 
 PRICE_KINDS: dict[str, Kind] = {

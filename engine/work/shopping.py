@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
 from engine.job.model import Barrier
-from engine.job.shop_items import Item, WayItem
+from engine.job.shop_items import Item, item_words
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from engine.records import dataclass
@@ -17,7 +17,7 @@ from engine.work.practice import NO_SOURCE, Pack
 from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from engine.work.barrier import BarrierSheet
     from engine.work.mortar import Mortar, SiteMix
@@ -45,32 +45,6 @@ class Purchase:
 NOT_RECKONED = phrase(
     "Not reckoned here: tools, the drain and its grate, the curb's core, wall board, grout and sealant"
 )
-_NAMES: Final[Mapping[Item | WayItem, str]] = {
-    Item.DECK_MUD: phrase("deck mud"),
-    Item.CEMENT: phrase("portland cement"),
-    Item.SAND: phrase("sand"),
-    Item.FELT: phrase("felt"),
-    Item.POLY: phrase("poly sheet"),
-    Item.CLEAVAGE: phrase("cleavage membrane"),
-    Item.LATH: phrase("lath"),
-    Item.STAPLES: phrase("staples"),
-    Item.LINER: phrase("liner"),
-    Item.WEEP_GRAVEL: phrase("weep hole gravel"),
-    Item.WIRE_FABRIC: phrase("wire fabric"),
-    Item.MEMBRANE: phrase("bonded membrane"),
-    Item.STRIP_BOARD: phrase("strip board"),
-    Item.STRAIGHTEDGE: phrase("straightedge board"),
-    Item.TILE: phrase("tile"),
-    Item.TILE_MORTAR: phrase("tile mortar"),
-    WayItem.LEVELLER: phrase("leveller"),
-    WayItem.TRAY: phrase("sloped tray"),
-    WayItem.RECEPTOR: phrase("receptor"),
-}
-
-
-def item_words(item: Item | WayItem) -> str:
-    """An item as one reads it: "deck mud"."""
-    return _NAMES[item]
 
 
 def amount(purchase: Purchase) -> str:
