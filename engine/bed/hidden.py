@@ -22,12 +22,16 @@ class Hidden:
     """A part of the floor that the drain does not see straight.
 
     corner: the hiding corner's letter, None for an island's corner; x, y its place [mm]; wall: a wall behind it.
+    drains: how many drains there are; bound: what slope every bed with level walls reaches somewhere at least [-], 0
+    where nothing is known of it.
     """
 
     corner: str | None
     x: float
     y: float
     wall: str
+    drains: int = 1
+    bound: float = 0.0
 
 
 def hidden_part(reach: Reach) -> Hidden | None:

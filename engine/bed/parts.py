@@ -63,12 +63,19 @@ def divided(
     """
     if not shapely.is_simple(shapely.multipoints([flange.centre for flange in flanges])):
         return None  # two drains at one place: there is no way between them for a ridge to cross
-    cells = _power_cells(floor, flanges, extra)
-    parts = _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
+    parts = square_parts(floor, flanges, extra)
     if parts or len(flanges) != 2:
         return parts
     found = [parts for cut in _cuts(floor, flanges) if (parts := _checked(floor, flanges, cut))]
     return min(found, key=_longest, default=None)
+
+
+def square_parts(
+    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]
+) -> tuple[Part, ...] | None:
+    """The parts by ridges square across the ways between the drains alone; None where those do not do."""
+    cells = _power_cells(floor, flanges, extra)
+    return _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
 
 
 def _checked(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -123,10 +124,10 @@ def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
     own = None if asked.wall_height is None else asked.wall_height.value
     hidden = hidden_part(reach)
     if hidden:
-        from engine.bed.valley.plan import Wanted, valley_walls  # noqa: PLC0415  few floors need valleys
+        from engine.bed.valley.plan import Wanted, least_slope, valley_walls  # noqa: PLC0415  few floors need valleys
 
         wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, own, terms.square)
-        return valley_walls(reach, hidden, wanted) or hidden
+        return valley_walls(reach, hidden, wanted) or replace(hidden, bound=least_slope(reach, terms.fall))
     found = runs(reach, square=terms.square)
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own
     return LevelWalls(reach, height, found)
@@ -156,7 +157,7 @@ def _undivided(reach: SharedReach) -> Hidden | Needs:
     for single in reach.reaches:
         hidden = hidden_part(single)
         if hidden:
-            return hidden
+            return replace(hidden, drains=len(reach.reaches))
     return Needs(
         "drains[1].at",
         "the drains stand too near each other for a ridge between them: move them apart, or leave one out",

@@ -16,6 +16,7 @@ from engine.remedies.offered import curb_moved, offered
 from engine.remedies.outlines import close_walk, correct_length, push_wall
 from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
 from engine.remedies.remedy import Answer, Idea, Remedy
+from engine.remedies.second_drain import add_drain
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls
 from engine.remedies.stations import as_meant, left_out, readings_missing
 from engine.remedies.trials import Trials
@@ -38,7 +39,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "fall-low": (offered, even_fall),
     "fall-steep": (offered, move_for_falls, even_fall, channel_along_wall),
     "runs-unequal": (move_for_falls,),
-    "hidden-floor": (move_into_sight, even_fall, channel_along_wall),
+    "hidden-floor": (move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (move_clear, move_channel, cut_channel),
     "plane-blocked": (offered, even_fall),

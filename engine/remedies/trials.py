@@ -58,13 +58,17 @@ class Trials:
         floor = self.plan.outline
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
 
+    def go_on(self) -> None:
+        """Raises Superseded when the remedies are no longer wanted: asked before each long step."""
+        if self._is_wanted is not None and not self._is_wanted():
+            raise Superseded
+
     def planned(self, change: Change) -> Plan | None:
         """The plan of the changed job; None where it cannot be made, or where the job is too heavy for one trial more.
 
         Raises Superseded when the remedies are no longer wanted.
         """
-        if self._is_wanted is not None and not self._is_wanted():
-            raise Superseded
+        self.go_on()
         if change not in self._planned:
             if len(self._planned) >= self._most:
                 self.is_spent = True

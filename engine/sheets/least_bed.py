@@ -34,6 +34,10 @@ if TYPE_CHECKING:
     from engine.sheets.figures import Figures
 
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3]
+_NO_KEY = phrase(
+    "the job file knows level walls, an even fall and one plane, and this bed is none of them: it is told to show what "
+    "the planned shape costs, and has to be set out height by height"
+)
 _MASS_STEP = {Units.INCH: POUND, Units.MM: 1.0}  # [kg]
 
 
@@ -118,6 +122,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
         )
     yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
     yield phrase("It saves"), _saving_words(plan, found)
+    yield phrase("No key takes it"), _NO_KEY
     floor = found.ways.floor
     heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
     yield (

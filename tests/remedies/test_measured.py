@@ -203,3 +203,17 @@ class TestChannels:
         assert any("steeper plane" in says for says in found.ruled_out)
         steep = plan(changed(planned.job, (("bed.fall", "4 %"),)))
         assert "channel-short" in rules(steep)
+
+
+class TestSecondDrain:
+    ELL = ((0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800))
+
+    def test_one_more_drain_parts_a_floor_that_hides_from_the_first(self, make_plan):
+        planned = make_plan(
+            self.ELL, at=(1550, 450), readings=[(corner, 560) for corner in self.ELL], drop=500
+        )
+        (added,) = [r for r in answer(planned, "hidden-floor").remedies if "second drain" in r.says]
+        parted = after(planned, added)
+        assert len(parted.drains) == 2
+        assert parted.bed.wall_height < planned.bed.wall_height
+        assert "hidden-floor" not in rules(parted)

@@ -56,6 +56,11 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
     return None
 
 
+def least_slope(reach: Reach, fall: float) -> float:
+    """The slope [-] that some place of every bed with level walls reaches that falls at least `fall` [-]."""
+    return least_steepness(Room(reach, fall))
+
+
 def _finished(whole: ValleyWalls, wanted: Wanted) -> ValleyWalls:
     gentle = min(1.0, float(whole.falls.least.min()) / wanted.fall)
     height = (

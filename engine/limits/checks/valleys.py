@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.bed.valley.bed import Verdict
 from engine.job.model import BedShape
-from engine.limits.checks.case import planned_fall
+from engine.limits.checks.case import is_above, planned_fall
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_under, limit_fall, nearly
 from engine.phrases import counted_phrase, joined, phrase
@@ -65,20 +65,38 @@ def check_valleys(case: Case, bed: ValleyWalls) -> Finding:
 
 
 def check_hidden(case: Case, hidden: Hidden) -> Finding:
-    """Finding hidden-floor, where no bed with level walls was found at all."""
+    """Finding hidden-floor, where no bed with level walls was found at all: whether that is proved, or only not found."""
     return Finding(
         rule="hidden-floor",
         level=Level.STOP,
-        says=phrase(
-            "{unseen}, and no bed with level walls was found that keeps its fall there, by valleys either",
-            unseen=_unseen(hidden),
-        ),
+        says=joined("", (_unseen(hidden), _none_found(case, hidden))),
         remedy=_even_fall(case),
         source=_GEOMETRY,
         x=hidden.x,
         y=hidden.y,
         key="bed.shape",
         change=(("bed.shape", BedShape.EVEN_FALL.value),),
+    )
+
+
+def _none_found(case: Case, hidden: Hidden) -> str:
+    """Why there is no bed with level walls, going on from what is hidden."""
+    if hidden.drains > 1:
+        return phrase(
+            ", and no straight ridges part the floor so that each of the {number} drains sees its own part whole; "
+            "valleys, which lead water round a corner, are planned for a single drain only",
+            number=hidden.drains,
+        )
+    most = case.book.most_fall
+    if most is not None and is_above(hidden.bound, most.value):
+        return phrase(
+            ", and no bed with level walls can keep its fall there within {limit}: with this drain every one "
+            "reaches {reached} somewhere",
+            limit=limit_fall(most, case.units),
+            reached=fall_under(hidden.bound, case.units),
+        )
+    return phrase(
+        ", and no bed with level walls was found that keeps its fall there, by valleys either, though one may exist"
     )
 
 
