@@ -230,12 +230,28 @@ class TestIslands:
         assert len(bed.ridges) == 1
         assert flooded(bed) < 1e-9
 
-    def test_round_several_islands_none_is_found_and_that_is_said(self, make_plan):
+    @pytest.mark.parametrize(
+        ("rulebook", "says"),
+        [
+            ("us-model", "no bed with level walls can keep its fall there within 4.17 % (1/2 in/ft)"),
+            ("nz-e3", "no bed with level walls was found that keeps its fall there, by valleys either"),
+        ],
+    )
+    def test_round_several_islands_it_is_said_whether_it_cannot_be_or_was_not_found(
+        self, make_plan, rulebook, says
+    ):
         posts = [POST, [(300, 300), (400, 300), (400, 400)]]
-        plan = make_plan(U, at=(300, 1200), islands=posts)
+        plan = make_plan(U, at=(300, 1200), islands=posts, rulebook=rulebook)
         assert isinstance(plan.bed, Hidden)
         stop = next(f for f in plan.findings if f.rule == "hidden-floor")
-        assert "no bed with level walls was found" in stop.says
+        assert says in stop.says
+
+    def test_several_drains_that_hide_from_each_other_are_told_why_there_are_no_valleys(self, make_plan):
+        """Both drains of a U stand in one leg: no ridge gives either of them the other leg to see."""
+        more = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 300, y = 700 }\ndrop = 500\n'
+        plan = make_plan(U, at=(300, 1300), drop=500, extra=more)
+        stop = next(f for f in plan.findings if f.rule == "hidden-floor")
+        assert "valleys, which lead water round a corner, are planned for a single drain only" in stop.says
 
 
 @pytest.fixture(scope="module")

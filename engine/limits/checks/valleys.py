@@ -65,7 +65,7 @@ def check_valleys(case: Case, bed: ValleyWalls) -> Finding:
 
 
 def check_hidden(case: Case, hidden: Hidden) -> Finding:
-    """Finding hidden-floor, where no bed with level walls was found at all: whether that is proved, or only not found."""
+    """Finding hidden-floor, where there is no bed with level walls: whether that is proved, or only not found."""
     return Finding(
         rule="hidden-floor",
         level=Level.STOP,
