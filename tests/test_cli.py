@@ -312,7 +312,7 @@ class TestWords:
         assert "hall bath" in capsys.readouterr().out
         opened = []
         monkeypatch.setattr("tui.cli._is_terminal", lambda _: True)
-        monkeypatch.setattr("tui.app.run", lambda path: opened.append(path) or 0)
+        monkeypatch.setattr("tui.app.run", lambda path, _: opened.append(path) or 0)
         assert main(["./plan"]) == 0
         assert opened == ["./plan"]
 
@@ -327,7 +327,7 @@ class TestWizard:
     def test_opens_on_a_new_job_or_on_that_one(self, monkeypatch):
         opened = []
         monkeypatch.setattr("tui.cli._is_terminal", lambda _: True)
-        monkeypatch.setattr("tui.app.run", lambda path: opened.append(path) or 0)
+        monkeypatch.setattr("tui.app.run", lambda path, _: opened.append(path) or 0)
         assert main([]) == 0
         assert main(["some.toml"]) == 0
         assert opened == [None, "some.toml"]

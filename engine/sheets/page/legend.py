@@ -68,7 +68,10 @@ def _scale_bar(canvas: Canvas, at: Array) -> None:
     for i in range(_PARTS + 1):
         text = format_length(i * part, units) if i == _PARTS else canvas.bare(i * part)
         words(bar, text, at + np.array([i * wide, -2.2]), _FIGURE if i else _FACE)
-    words(bar, "true to scale where this bar measures so", at + np.array([_PARTS * wide + 5.0, -0.2]), _FACE)
+    beyond = width(format_length(_PARTS * part, units), _FIGURE.size) / 2 + 2.0
+    words(
+        bar, "true to scale where this bar measures so", at + np.array([_PARTS * wide + beyond, -0.2]), _FACE
+    )
 
 
 def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
