@@ -190,6 +190,21 @@ class TestWater:
             corners, at = make_hidden_room(1000 + seed)
             assert flooded(make_valleys(make_reach(corners, at))) < 1e-9
 
+    def test_none_stands_in_random_rooms_round_a_post(self, make_hidden_room, make_reach, make_valleys):
+        """The post stands where the floor is widest past the drain; where no bed is found nothing is claimed."""
+        found = 0
+        for seed in range(1100, 1106):
+            corners, at = make_hidden_room(seed)
+            around = shapely.Polygon(corners).difference(shapely.Point(at).buffer(250.0))
+            widest = shapely.maximum_inscribed_circle(around, tolerance=5.0)
+            (x, y), half = shapely.get_coordinates(widest)[0], shapely.length(widest) / 4
+            post = [(x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half)]
+            bed = make_valleys(make_reach(corners, at, islands=[post]))
+            if bed is not None:
+                found += 1
+                assert flooded(bed) < 0.05
+        assert found >= 4
+
     def test_the_flood_finds_a_pond_where_there_is_one(self, make_reach, make_valleys):
         """The relay sunk 5 mm under the drain: it fills up to the drain's height."""
         bed = make_valleys(make_reach(ELL, AT, radius=50))
