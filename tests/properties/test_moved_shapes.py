@@ -1,4 +1,4 @@
-"""Rooms with islands, channels, several drains and valleys turned, mirrored and shifted; curved walls walked otherwise."""
+"""Rooms with islands, channels, several drains and valleys, turned, mirrored and shifted; curved walls walked anew."""
 
 from __future__ import annotations
 
