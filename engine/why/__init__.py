@@ -1,0 +1,91 @@
+"""How a figure came about: which page is meant by a name, and where the figure stands in the plan as JSON."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from engine.limits.figure_page import figure_page
+from engine.survey.spot import Needs
+from engine.why.pages import PAGES, Pages, mark_page, mark_place
+
+if TYPE_CHECKING:
+    from engine.layout.marks import Mark
+    from engine.plan import Plan
+
+__all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]
+
+_PLACES = {
+    "bed.wall height": "wall height",
+    "bed.longest run": "longest run",
+    "bed.least fall": "least fall",
+    "bed.most fall": "most fall",
+    "bed.least depth": "least depth",
+    "bed.least depth.depth": "least depth",
+    "bed.most depth": "most depth",
+    "bed.most depth.depth": "most depth",
+    "bed.volume": "volume",
+    "drains[0].above rough": "drain",
+    "drains[0].height": "drain",
+    "guessed": "guessed",
+    "outline.area": "area",
+    "digest": "digest",
+}
+_MARK_AT = re.compile(
+    r"marks? at ([A-Z]{1,2}(?:-[A-Z]{1,2})?|island \d{1,3} (?:corner \d{1,3}|side \d{1,3}-\d{1,3}))(?: (\d{1,6}))?"
+)
+
+
+def explained(plan: Plan, figure: str) -> Pages | None:
+    """Title and paragraphs on how a figure came about; None where there is no figure of that name.
+
+    The name is the figure's place in the plan as JSON ("bed.wall_height", "marks[0]") or plain words ("wall height",
+    "mark at A", "mark at A-B 2": the second along that wall, or the key of a rulebook's figure: "figures.curb_least").
+    """
+    name = " ".join(figure.lower().replace("_", " ").split())
+    mark = _found_mark(plan, figure)
+    if mark is not None:
+        return mark_page(plan, mark)
+    page = PAGES.get(_PLACES.get(name, name))
+    if page is None:
+        return figure_page(plan.rulebook, figure, plan.job.units)
+    return page(plan)
+
+
+def known_figures(plan: Plan) -> tuple[str, ...]:
+    """The names of all figures that can be explained."""
+    marks = () if isinstance(plan.marks, Needs) else tuple(f"marks[{i}]" for i in range(len(plan.marks)))
+    own = tuple(f"figures.{figure.key}" for figure in plan.rulebook.own)
+    return tuple(place.replace(" ", "_") for place in _PLACES) + own + marks
+
+
+def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
+    """Where a figure asked for by plain words stands in the plan as JSON, the likeliest first."""
+    mark = _found_mark(plan, figure)
+    if mark is not None and not isinstance(plan.marks, Needs):
+        return (f"marks[{plan.marks.index(mark)}].{_mark_figure(figure)}",)
+    name = " ".join(figure.lower().replace("_", " ").split())
+    page = _PLACES.get(name, name)
+    return tuple(place.replace(" ", "_") for place, shown in _PLACES.items() if shown == page)
+
+
+def _mark_figure(figure: str) -> str:
+    """Which of a mark's figures is asked for: the one named last in a path, else the one read off the line."""
+    named = re.search(r"\]\.(\w+)$", figure.strip())
+    return named[1] if named else "below_line"
+
+
+def _found_mark(plan: Plan, figure: str) -> Mark | None:
+    """The mark meant by "marks[3]" or "mark at A-B 2"."""
+    if isinstance(plan.marks, Needs):
+        return None
+    numbered = re.fullmatch(r"marks?\[(\d{1,6})\](?:\.\w+)?", figure.strip())
+    if numbered:
+        number = int(numbered[1])
+        return plan.marks[number] if number < len(plan.marks) else None
+    named = _MARK_AT.fullmatch(figure.strip())
+    if not named:
+        return None
+    along = [mark for mark in plan.marks if mark.at == named[1]]
+    number = int(named[2] or 1)
+    return along[number - 1] if 1 <= number <= len(along) else None

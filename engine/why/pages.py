@@ -1,0 +1,383 @@
+"""A page on each figure that has one: the formula, this job's numbers put in, and the source of its limit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeAlias
+
+from engine.bed.depth import Depth
+from engine.bed.even_fall import EvenFall
+from engine.bed.surfaces import Hidden
+from engine.bed.valley.bed import ValleyWalls
+from engine.job import defaults
+from engine.job.model import BedShape
+from engine.limits.depth_limits import depth_limits
+from engine.limits.drain_range import range_words
+from engine.limits.rulebook import default_fall
+from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from engine.phrases import phrase
+from engine.quantities import format_area, format_fall, format_length, format_share, format_volume, round_up
+from engine.survey.outline import FloorOutline
+from engine.survey.spot import Needs, Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from engine.layout.marks import Mark
+    from engine.limits.rulebook import Limit
+    from engine.plan import Plan
+    from engine.quantities import Units
+
+Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
+_VALLEY_FALL = phrase(
+    "The slope of facets, valleys and creases; where a rulebook measures square to walls, of facets at walls"
+)
+_LINE_HOLDS = phrase("It holds only while the level line stands as high as it stood for the readings.")
+_ROUNDING = phrase(
+    "Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded."
+)
+
+
+def mark_place(mark: Mark, units: Units) -> str:
+    """Where a mark is: "A", or "A-B at 12 in"."""
+    return (
+        mark.at
+        if mark.along is None
+        else phrase("{at} at {along}", at=mark.at, along=paced(mark.along, units))
+    )
+
+
+def mark_page(plan: Plan, mark: Mark) -> Pages:
+    units = plan.job.units
+    step = format_length(defaults.mark_step(plan.job), units)
+    above, over = length_over(mark.above_drain, units), length_over(mark.above_rough, units)
+    rough = mark.above_drain - mark.above_rough
+    height = format_length(abs(rough), units)
+    lies = (
+        phrase("{height} over the drain", height=height)
+        if rough > 0
+        else phrase("{height} under the drain", height=height)
+    )
+    paragraphs = [
+        (
+            phrase("Over the drain"),
+            phrase(
+                "The bed's height at this place of the wall, rounded up to {step}: {above}.",
+                step=step,
+                above=above,
+            ),
+        ),
+        (
+            phrase("Over the rough floor"),
+            phrase("The rough floor lies {lies} here: the mark is {over} over it.", lies=lies, over=over),
+        ),
+        _line(plan, mark, above),
+        (phrase("Rounding"), _ROUNDING),
+    ]
+    return phrase("The mark at {place}", place=mark_place(mark, units)), paragraphs
+
+
+def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
+    units = plan.job.units
+    if mark.below_line is None or isinstance(plan.drains, Needs) or plan.drains[0].drop is None:
+        return phrase("Level line"), phrase(
+            "No drop is known for the drain yet, so the mark has no reading off the line."
+        )
+    drop = format_length(plan.drains[0].drop, units)
+    how = phrase("planned") if plan.drains[0].planned else phrase("measured")
+    below = length_under(mark.below_line, units)
+    text = phrase(
+        "The drain's drop ({how}) {drop}, less {above}: {below}. {line_holds}",
+        how=how,
+        drop=drop,
+        above=above,
+        below=below,
+        line_holds=_LINE_HOLDS,
+    )
+    return phrase("Down from the level line"), text
+
+
+def _wall_height(plan: Plan) -> Pages:
+    units, bed = plan.job.units, plan.bed
+    if isinstance(bed, Needs | Hidden):
+        return _waiting(phrase("The wall height"))
+    if plan.job.bed.wall_height is not None:
+        return phrase("The wall height"), [
+            ("", phrase("Your own figure: {height}.", height=plan.job.bed.wall_height.text))
+        ]
+    own = plan.job.bed.fall
+    fall = default_fall(plan.rulebook) if own is None else own.value
+    whose = (
+        phrase("your own")
+        if own is not None
+        else phrase("the rulebook's least: {cited}", cited=plan.rulebook.least_fall.cited)
+    )
+    product = format_length(fall * bed.longest_run, units, 0.01)
+    if isinstance(bed, ValleyWalls):
+        return _valley_height(plan, bed, (fall, product, whose))
+    text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
+    if bed.shape is BedShape.LEVEL_WALLS:
+        step = format_length(defaults.mark_step(plan.job), units)
+        height = format_length(bed.wall_height, units)
+        text = phrase("{product}, rounded up to {step}: {height}.", product=text, step=step, height=height)
+    return phrase("The wall height"), [
+        (phrase("Fall x longest run"), text),
+        (phrase("The fall"), phrase("It is {whose}.", whose=whose)),
+        (phrase("Rounding"), _ROUNDING),
+    ]
+
+
+def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]) -> Pages:
+    units, (fall, product, whose) = plan.job.units, figures
+    step = format_length(defaults.mark_step(plan.job), units)
+    height = format_length(bed.wall_height, units)
+    text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
+    if abs(round_up(fall * bed.longest_run, defaults.mark_step(plan.job)) - bed.wall_height) > 1e-6:
+        text = phrase("{product}, raised a little because the facets are gentler so", product=text)
+    text = phrase(
+        "{product}, rounded up to {step}: {height}. All heights of the bed are raised alike.",
+        product=text,
+        step=step,
+        height=height,
+    )
+    shortest = EvenFall(bed.reach, fall)
+    least = phrase(
+        "With walls all level nothing lower than {wall_height} can be: water from the "
+        "farthest place has {longest_run} to go at least.",
+        wall_height=length_under(shortest.wall_height, units),
+        longest_run=length_over(shortest.longest_run, units),
+    )
+    return phrase("The wall height"), [
+        (phrase("Fall x longest way down a crease and along the valleys"), text),
+        (phrase("The least there could be"), least),
+        (phrase("The fall"), phrase("It is {whose}.", whose=whose)),
+        (phrase("Rounding"), _ROUNDING),
+    ]
+
+
+def _longest_run(plan: Plan) -> Pages:
+    if isinstance(plan.bed, Needs | Hidden):
+        return _waiting(phrase("The longest run"))
+    spot = plan.bed.least_fall_at
+    how = {
+        BedShape.LEVEL_WALLS: phrase("The longest straight line from the flange's edge to a wall"),
+        BedShape.EVEN_FALL: phrase(
+            "The longest way that water takes along the floor to the flange's edge, round corners"
+        ),
+    }
+    text = how.get(plan.bed.shape, phrase("The longest way to the flange's edge"))
+    if isinstance(plan.bed, ValleyWalls):
+        text, spot = (
+            phrase("The longest way from a wall down a crease and along the valleys to the flange's edge"),
+            plan.bed.longest,
+        )
+    return phrase("The longest run"), [
+        (
+            "",
+            phrase(
+                "{text}: {longest_run}{at}.",
+                text=text,
+                longest_run=length_over(plan.bed.longest_run, plan.job.units),
+                at=_at(plan, spot),
+            ),
+        )
+    ]
+
+
+def _least_fall(plan: Plan) -> Pages:
+    if isinstance(plan.bed, Needs | Hidden):
+        return _waiting(phrase("The least fall"))
+    spot, units = plan.bed.least_fall_at, plan.job.units
+    what = _VALLEY_FALL if isinstance(plan.bed, ValleyWalls) else phrase("Height at the wall over the run")
+    text = phrase(
+        "{what}, where that is least: {spot}{at}.",
+        what=what,
+        spot=fall_under(spot.value, units),
+        at=_at(plan, spot),
+    )
+    return phrase("The least fall"), [("", text), _limit(phrase("At least"), plan.rulebook.least_fall)]
+
+
+def _most_fall(plan: Plan) -> Pages:
+    if isinstance(plan.bed, Needs | Hidden):
+        return _waiting(phrase("The most fall"))
+    spot, units = plan.bed.most_fall_at, plan.job.units
+    what = _VALLEY_FALL if isinstance(plan.bed, ValleyWalls) else phrase("Height at the wall over the run")
+    text = phrase(
+        "{what}, where that is most: {spot}{at}.",
+        what=what,
+        spot=fall_over(spot.value, units),
+        at=_at(plan, spot),
+    )
+    most = plan.rulebook.most_fall
+    return phrase("The most fall"), [("", text), *_bound(plan), _limit(phrase("At most"), most)]
+
+
+def _bound(plan: Plan) -> list[tuple[str, str]]:
+    """What no bed with level walls could better, where the bed has valleys."""
+    bed = plan.bed
+    if not isinstance(bed, ValleyWalls):
+        return []
+    bound = fall_under(bed.bound, plan.job.units)
+    text = phrase(
+        "With this drain every bed whose walls are level and that keeps the fall reaches {bound} somewhere.",
+        bound=bound,
+    )
+    return [(phrase("What every such bed reaches"), text)]
+
+
+def _least_depth(plan: Plan) -> Pages:
+    if not isinstance(plan.depth, Depth):
+        return _waiting(phrase("The least depth"))
+    spot, limits = plan.depth.least, depth_limits(plan.job, plan.rulebook)
+    text = phrase(
+        "The bed's height less the rough floor's, where that is least: {spot}",
+        spot=length_under(spot.value, plan.job.units),
+    )
+    return phrase("The least depth"), [
+        ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
+        _limit(phrase("At least"), limits.least),
+        _why(limits.because),
+    ]
+
+
+def _most_depth(plan: Plan) -> Pages:
+    if not isinstance(plan.depth, Depth):
+        return _waiting(phrase("The most depth"))
+    spot, limits = plan.depth.most, depth_limits(plan.job, plan.rulebook)
+    text = phrase(
+        "The bed's height less the rough floor's, where that is most: {spot}",
+        spot=length_over(spot.value, plan.job.units),
+    )
+    return phrase("The most depth"), [
+        ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
+        _limit(phrase("At most"), limits.most),
+        _why(limits.because),
+    ]
+
+
+def _volume(plan: Plan) -> Pages:
+    if not isinstance(plan.depth, Depth) or not isinstance(plan.outline, FloorOutline):
+        return _waiting(phrase("The deck mud"))
+    units, area = plan.job.units, plan.outline.area
+    mean = format_length(plan.depth.volume / area, units)
+    return phrase("The deck mud"), [
+        (
+            "",
+            phrase(
+                "The depth added up over the whole floor: {area} x {mean} on average = {volume}, packed, "
+                "nothing added for waste.",
+                area=format_area(area, units),
+                mean=mean,
+                volume=format_volume(plan.depth.volume, units),
+            ),
+        )
+    ]
+
+
+def _drain(plan: Plan) -> Pages:
+    if isinstance(plan.drains, Needs):
+        return _waiting(phrase("The drain's height"))
+    drain, units = plan.drains[0], plan.job.units
+    if not drain.planned:
+        text = phrase(
+            "You measured the flange: {drop} under the level line.",
+            drop=format_length(drain.drop or 0.0, units),
+        )
+    else:
+        least = depth_limits(plan.job, plan.rulebook).least
+        limit = "" if least is None else phrase(" of {least}", least=least.text)
+        text = phrase(
+            "No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere.",
+            limit=limit,
+        )
+    above = phrase(
+        "Its top is {height} above the rough floor there.",
+        height=format_length(drain.above_rough, units),
+    )
+    ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
+    return phrase("The drain's height"), [
+        ("", text),
+        ("", above),
+        *((name, phrase("{says}.", says=says)) for name, says in ends),
+    ]
+
+
+def _guessed(plan: Plan) -> Pages:
+    if isinstance(plan.rough, Needs):
+        return _waiting(phrase("What is guessed"))
+    share = format_share(plan.rough.guessed, plan.job.units)
+    text = phrase(
+        "{share} of the floor lies outside the readings. There the rough floor is taken to "
+        "go on like the plane that fits all readings best. A reading in that corner turns "
+        "the guess into knowledge.",
+        share=share,
+    )
+    return phrase("What is guessed"), [("", text)]
+
+
+def _area(plan: Plan) -> Pages:
+    if not isinstance(plan.outline, FloorOutline):
+        return _waiting(phrase("The floor's area"))
+    area = format_area(plan.outline.area, plan.job.units)
+    return phrase("The floor's area"), [
+        ("", phrase("What lies inside the walls, islands left out: {area}.", area=area))
+    ]
+
+
+def _least_bed(plan: Plan) -> Pages:
+    if plan.least_bed is None:
+        return _waiting(phrase("The bed that would save the most mud"))
+    text = phrase(
+        "The lowest surface that falls at least the least fall and at most the most fall "
+        "along the water's ways, and keeps the least depth over the rough floor everywhere. "
+        "No other bed within these limits takes less mud. Where the floor is high it lifts "
+        "the bed there and all that drains over that place."
+    )
+    return phrase("The bed that would save the most mud"), [("", text)]
+
+
+def _digest(plan: Plan) -> Pages:
+    del plan
+    text = phrase(
+        "Eight letters and digits computed from the plan's figures. Two people who read out "
+        "the same digest have the very same numbers before them."
+    )
+    return phrase("The digest"), [("", text)]
+
+
+PAGES: Mapping[str, Callable[[Plan], Pages]] = {
+    "wall height": _wall_height,
+    "longest run": _longest_run,
+    "least fall": _least_fall,
+    "most fall": _most_fall,
+    "least depth": _least_depth,
+    "most depth": _most_depth,
+    "volume": _volume,
+    "drain": _drain,
+    "guessed": _guessed,
+    "area": _area,
+    "least bed": _least_bed,
+    "digest": _digest,
+}
+
+
+def _at(plan: Plan, spot: Spot) -> str:
+    if not isinstance(plan.outline, FloorOutline):
+        return ""
+    return phrase(", {spot}", spot=place_words(spot.x, spot.y, plan.outline, plan.job.units))
+
+
+def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
+    if limit is None:
+        return phrase("Limit"), phrase("This rulebook has none.")
+    return phrase("Limit"), phrase(
+        "{word} {limit}. Source: {cited}.", word=word, limit=limit.text, cited=limit.cited
+    )
+
+
+def _why(because: str) -> tuple[str, str]:
+    return phrase("Why this limit"), because or phrase("The bed is bonded to the floor.")
+
+
+def _waiting(title: str) -> Pages:
+    return title, [("", phrase("The job is not far enough for this figure yet."))]
