@@ -47,6 +47,7 @@ def mark_place(mark: Mark, units: Units) -> str:
 
 
 def mark_page(plan: Plan, mark: Mark) -> Pages:
+    """How a mark's three figures came about."""
     units = plan.job.units
     step = format_length(defaults.mark_step(plan.job), units)
     above, over = length_over(mark.above_drain, units), length_over(mark.above_rough, units)
