@@ -69,6 +69,13 @@ def _first_met(edges: Edges, origins: Array, directions: Array, skip: Mask | Non
     return np.where(np.isfinite(far[np.arange(len(far)), nearest]), nearest, -1)
 
 
+def _lines(edges: Edges, met: Index) -> Array:
+    """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
+    lines = np.array([*edges.inward.T, edges.offset - _ON_EDGE])[:, met]
+    lines[:, met < 0] = [[0.0], [0.0], [np.inf]]
+    return lines
+
+
 @dataclass(frozen=True, eq=False)
 class Fan:
     """All sight lines from one point: gap i of directions, from keys[i] on, meets edge met[i] (-1: blocked)."""
@@ -102,10 +109,7 @@ class Fan:
 
     @cached_property
     def _walls(self) -> Array:
-        """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
-        lines = np.array([*self.edges.inward.T, self.edges.offset - _ON_EDGE])[:, self.met]
-        lines[:, self.met < 0] = [[0.0], [0.0], [np.inf]]
-        return lines
+        return _lines(self.edges, self.met)
 
     def gap(self, angles: Array) -> Index:
         """The number of the gap that each angle [rad] falls in; -1 before the first key: the last gap goes round."""
@@ -212,13 +216,20 @@ class Beam:
     def covers(self, points: Array) -> Mask:
         """Whether each point (k, 2) lies over the side, on its outside, and is seen square from it."""
         offset = points - self.start
-        at = offset @ self.along
-        room = _SAME_KEY * self.length
-        seen = np.zeros(len(points), dtype=bool)
-        for side in (-room, room):
-            gap = np.clip(np.searchsorted(self.keys, at + side, side="right") - 1, 0, len(self.met) - 1)
-            met = self.met[gap]
-            seen |= (met >= 0) & (self.edges.depth(points, met) >= -_ON_EDGE)
-        return np.asarray(
-            seen & (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE)
-        )
+        at, room = offset @ self.along, _SAME_KEY * self.length
+        over = (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE)
+        rows = over.nonzero()[0]
+        if rows.size:
+            x, y = points[rows].T
+            over[rows] = self._meets(x, y, at[rows] - room) | self._meets(x, y, at[rows] + room)
+        return np.asarray(over)
+
+    @cached_property
+    def _walls(self) -> Array:
+        return _lines(self.edges, self.met)
+
+    def _meets(self, x: Array, y: Array, at: Array) -> Mask:
+        """Whether points lie no farther than the edge met so far along the side."""
+        gap = self.keys.searchsorted(at, side="right") - 1
+        a, b, c = self._walls[:, np.minimum(np.maximum(gap, 0), len(self.met) - 1)]
+        return np.asarray(x * a + y * b >= c)

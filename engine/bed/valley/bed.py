@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 
 _NOISE = 1e-9
 _ROOM = 1.1  # for what lies between the places that slopes are asked at
-_WORTH_A_TREE = 300_000  # points times facets: fewer are asked all at once
+_WORTH_A_TREE = 64  # facets: of fewer all are asked
+_AT_ONCE = 60_000  # points times facets: what stays near at hand
 
 
 class Verdict(Enum):
@@ -202,22 +203,27 @@ class ValleyWalls(ManyFalls):
 
     def facet(self, points: Array) -> Index:
         """The number of the facet that each point (k, 2) of the floor lies in."""
-        normals, offsets = self._sides
-        facets = len(offsets) // 3
-        if len(points) * facets < _WORTH_A_TREE:
-            # Not by matrix product, which would wake threads for two columns.
-            depths = points[:, :1] * normals[0] + points[:, 1:] * normals[1] - offsets
-            first, second, third = np.split(depths, 3, axis=1)
-            return np.asarray(np.minimum(np.minimum(first, second), third).argmax(axis=1))
-        return self._found(points, facets)
+        asked = len(points) * len(self.mesh.areas)
+        if len(self.mesh.areas) > _WORTH_A_TREE and asked > _AT_ONCE:
+            return self._found(points)
+        parts = np.array_split(points, asked // _AT_ONCE + 1)
+        return np.concatenate([self._deepest(part) for part in parts])
 
-    def _found(self, points: Array, facets: int) -> Index:
+    def _deepest(self, points: Array) -> Index:
+        """The facet that each point lies deepest in, or is least far outside of."""
+        # Not by matrix product, which would wake threads for two columns.
+        normals, offsets = self._sides
+        depths = points[:, :1] * normals[0] + points[:, 1:] * normals[1] - offsets
+        first, second, third = np.split(depths, 3, axis=1)
+        return np.asarray(np.minimum(np.minimum(first, second), third).argmax(axis=1))
+
+    def _found(self, points: Array) -> Index:
         """The same for many points: only facets whose boxes hold a point are asked how deep in them it lies."""
         rows, near = self._tree.query(shapely.points(points))
         normals, offsets = self._sides
         deep = np.full(len(rows), np.inf)
         for side in range(3):
-            at = near + side * facets
+            at = near + side * len(self.mesh.areas)
             across = points[rows, 0] * normals[0, at] + points[rows, 1] * normals[1, at] - offsets[at]
             np.minimum(deep, across, out=deep)
         order = np.lexsort((near, -deep, rows))  # of two alike the first
@@ -227,8 +233,8 @@ class ValleyWalls(ManyFalls):
         sound = first[deep[first] >= 0.0]
         found[rows[sound]] = near[sound]
         lost = np.flatnonzero(found < 0)  # beside all facets by no more than noise
-        for part in np.array_split(lost, len(lost) * facets // _WORTH_A_TREE + 1):
-            found[part] = self.facet(points[part]) if len(part) else found[part]
+        for part in np.array_split(lost, len(lost) * len(self.mesh.areas) // _AT_ONCE + 1):
+            found[part] = self._deepest(points[part])
         return found
 
     @cached_property
