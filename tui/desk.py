@@ -24,6 +24,7 @@ from tui.faults import fault_words
 from tui.figures import figure_page
 from tui.groups import Incomplete
 from tui.growing import with_row
+from tui.influencing import Influencing
 from tui.keys import Where
 from tui.planner import Planner, plan_job
 from tui.reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
@@ -181,6 +182,14 @@ class Desk:
             title, paragraphs = figure_page(plan, step.figure)
             return title, [*line_words(step.line), *paragraphs]
         return field_page(step.key, plan)
+
+    def influencing(self, where: Where, step: Step) -> Influencing | None:
+        """What works out what the figure in use rests on; None where nothing does."""
+        plan = self.planner.plan
+        on_figure = where not in (Where.MAP, Where.FINDINGS) and step.figure is not None
+        if plan is None or not on_figure or (step.line is not None and step.line.about is not None):
+            return None
+        return Influencing.of(plan, step.figure or "")
 
     def make_step(self, name: StepName) -> Step:
         """A step's pane, as things stand."""

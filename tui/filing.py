@@ -148,7 +148,14 @@ class Filing:
         if desk is None:
             return
         title, paragraphs = desk.explained(screen.where, step, screen.finding)
-        if await self._ask(TellDialog(title, paragraphs, keys_next=True)) == "keys":
+        resting = desk.influencing(screen.where, step)
+        more = None if resting is None else resting.words
+        try:
+            answer = await self._ask(TellDialog(title, paragraphs, keys_next=True, more=more))
+        finally:
+            if resting is not None:
+                resting.forget()
+        if answer == "keys":
             await self._ask(keys_dialog())
 
     # ---------------------------------------------------------------- the draft

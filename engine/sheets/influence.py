@@ -14,13 +14,14 @@ from engine.limits.rulebook import default_fall
 from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.records import dataclass
+from engine.remedies.remedy import Superseded
 from engine.sheets.derivation import figure_at
 from engine.sheets.figures import plan_figures, ratio
 from engine.sheets.json import plan_json
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from engine.job.model import Job
     from engine.plan import Plan
@@ -86,21 +87,29 @@ class _Figure:
     is_given: bool
 
 
-def influences(plan: Plan, path: str) -> tuple[Influence, ...]:
+def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = None) -> tuple[Influence, ...]:
     """The entries that the figure at that path of the plan as JSON rests on, the strongest first.
 
     Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
     length) and the whole job planned again: what is told is true of this job, with every rounding, and of no other.
-    Where no such step moves the figure as it is rounded, larger ones are tried.
+    Where no such step moves the figure as it is rounded, larger ones are tried. Raises Superseded as soon as
+    `is_wanted`, asked before each entry, says no.
     """
     before = figure_at(_whole(plan, path), path)
     if before is None:
         return ()
     for steps in _STEPS_TRIED:
-        found = [_moved(plan.job, figure, steps, path, before) for figure in _figures(plan)]
+        found = [_moved(plan.job, figure, steps, path, before) for figure in _wanted(plan, is_wanted)]
         if any(one.change for one in found):
             return tuple(sorted((one for one in found if one.change), key=lambda one: -abs(one.change)))
     return ()
+
+
+def _wanted(plan: Plan, is_wanted: Callable[[], bool] | None) -> Iterator[_Figure]:
+    for figure in _figures(plan):
+        if is_wanted is not None and not is_wanted():
+            raise Superseded
+        yield figure
 
 
 def _figures(plan: Plan) -> Iterator[_Figure]:

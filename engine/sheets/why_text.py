@@ -6,6 +6,7 @@ import json
 import re
 from typing import TYPE_CHECKING, Any
 
+from engine.phrases import phrase
 from engine.quantities import Dimension, format_area, format_quantity
 from engine.sheets.derivation import derivation, figure_at
 from engine.sheets.influence import influences
@@ -14,6 +15,9 @@ from engine.sheets.words import paragraph
 from engine.why import explained, figure_paths
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from engine.phrases import Phrase
     from engine.plan import Plan
     from engine.quantities import Units
     from engine.sheets.influence import Influence
@@ -77,23 +81,44 @@ def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
     """The entries that the figure rests on, each with what moving it alone does."""
     if figure_at(whole, path) is None:
         return []
-    found, units = influences(plan, path), plan.job.units
+    first, *rest = rests_on(plan, influences(plan, path), path)
+    lines = paragraph(first, "  ")
+    for says in rest[:_MOST_ENTRIES]:
+        lines += paragraph(says, "  - ", "    ")
+    return lines + [line for says in rest[_MOST_ENTRIES:] for line in paragraph(says, "  ")]
+
+
+def rests_on(
+    plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str
+) -> list[str]:
+    """What the entries that the figure at a path rests on do to it: an opening sentence, then an entry each.
+
+    name: what an entry of that key is called. At most a dozen are told, then how many are left.
+    """
     if not found:
-        return paragraph("No entry moved by a small step alone changes it as it is rounded here.", "  ")
-    lines = paragraph("It rests on these entries; each was moved alone, and the job planned again:", "  ")
-    for one in found[:_MOST_ENTRIES]:
-        lines += paragraph(_influence(one, path, units), "  - ", "    ")
+        return [phrase("No entry moved by a small step alone changes it as it is rounded here.")]
+    says: list[str] = [phrase("It rests on these entries; each was moved alone, and the job planned again:")]
+    says += [_influence(one, path, plan.job.units, name(one.key)) for one in found[:_MOST_ENTRIES]]
     left = len(found) - _MOST_ENTRIES
-    return lines + (paragraph(f"and, less, on {left} more", "  ") if left > 0 else [])
+    return [*says, phrase("and, less, on {number} more", number=left)] if left > 0 else says
 
 
-def _influence(one: Influence, path: str, units: Units) -> str:
-    whose = "" if one.is_given else ", taken where it is left out"
+def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
+    entry = phrase("{name} = {typed}", name=name, typed=one.typed)
+    if not one.is_given:
+        entry = phrase("{entry}, taken where it is left out", entry=entry)
     if one.after is None:
-        return f"{one.key} = {one.typed}{whose}: with {one.step} more there is no such figure"
+        return phrase("{entry}: with {step} more there is no such figure", entry=entry, step=one.step)
     before, after = (_words(value, path, units) for value in (one.before, one.after))
-    change = f"{before} becomes {after}" if before != after else f"{one.before:.12g} becomes {one.after:.12g}"
-    return f"{one.key} = {one.typed}{whose}: with {one.step} more, {change}"
+    if before == after:
+        before, after = f"{one.before:.12g}", f"{one.after:.12g}"
+    return phrase(
+        "{entry}: with {step} more, {before} becomes {after}",
+        entry=entry,
+        step=one.step,
+        before=before,
+        after=after,
+    )
 
 
 def _words(value: float, path: str, units: Units) -> str:

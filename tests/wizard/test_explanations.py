@@ -1,20 +1,24 @@
 """The explain key: words for every field, and every figure with this job's numbers and the source of its limit."""
 
 import re
+from pathlib import Path
 
 import pytest
 
 from engine.job.model import DrainKind
+from engine.sheets.why_text import why_text
 from tui.desk import Desk
 from tui.explaining import line_page
 from tui.explanations import explanation
 from tui.figures import figure_page
+from tui.influencing import Influencing
 from tui.results.pages import PAGES, page_lines
 from tui.rows import ChoiceRow, TextRow
 from tui.steps.all import STEP_CLASSES
 from tui.steps.step import FormStep
 from tui.widgets.field import LABEL_CELLS
 
+SIGNAL_BOX = Path(__file__).parents[2] / "sample_jobs" / "signal_box.toml"
 SHOPPING = next(page for page in PAGES if page.name == "Shopping")
 MUD = next(page for page in PAGES if page.name.startswith("Mud"))
 
@@ -94,3 +98,41 @@ class TestFigureWords:
     def test_a_job_that_is_not_far_enough_says_so(self):
         _, paragraphs = figure_page(Desk.blank().planner.plan, "volume")
         assert paragraphs
+
+
+class TestWhatAFigureRestsOn:
+    """The page of a figure of the results tells what each entry does to it, as `fallmark why` does."""
+
+    async def test_it_comes_while_the_page_is_read(self, wizard):
+        async with wizard(SIGNAL_BOX, size=(80, 40)) as hand:
+            await hand.press(*["f8"] * 5)
+            for _ in PAGES:
+                if any(line.strip().startswith("Least depth") for line in hand.screen.splitlines()):
+                    break
+                await hand.press("right")
+            while "Least depth" not in hand.line:
+                await hand.press("down")
+            await hand.press("f1")
+            await hand.until(lambda: "What it rests on" in hand.screen)
+            await hand.until(lambda: "readings[8].drop" in hand.screen)
+            assert "drains[0].drop" in hand.screen
+            await hand.press("escape")
+            assert "Least depth" in hand.line
+
+    async def test_it_tells_what_why_tells(self):
+        plan = Desk.opened(SIGNAL_BOX).planner.plan
+        says = await Influencing.of(plan, "least_depth").words()
+        told = [line for line in why_text(plan, "least depth").splitlines() if line.startswith("  - ")]
+        assert len(says) - 1 == len(told)
+        for words, line in zip(says[1:], told, strict=True):
+            assert line.removeprefix("  - ").partition(" = ")[0] in words
+
+    async def test_what_is_closed_is_worked_out_no_further(self):
+        resting = Influencing.of(Desk.opened(SIGNAL_BOX).planner.plan, "mark:0")
+        resting.forget()
+        assert await resting.words() == ()
+
+    def test_what_is_no_number_rests_on_nothing(self):
+        plan = Desk.sample().planner.plan
+        assert Influencing.of(plan, "digest") is None
+        assert Influencing.of(plan, "finding:0") is None

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 
-from engine.phrases import phrase
+from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Awaitable, Callable, Iterator, Sequence
 
     from textual.binding import BindingType
     from textual.widget import Widget
@@ -33,9 +33,16 @@ class TellDialog(Dialog[str]):
     ]
 
     def __init__(
-        self, title: str, paragraphs: Sequence[tuple[str, str]], *, keys_next: bool = False, hangs: int = 0
+        self,
+        title: str,
+        paragraphs: Sequence[tuple[str, str]],
+        *,
+        keys_next: bool = False,
+        hangs: int = 0,
+        more: Callable[[], Awaitable[Sequence[str]]] | None = None,
     ) -> None:
         super().__init__()
+        self._more = more
         self._title_words = title
         self._paragraphs = tuple(paragraphs)
         self._keys_next = keys_next
@@ -57,6 +64,20 @@ class TellDialog(Dialog[str]):
             if heading:
                 yield Words(heading, is_heading=True)
             yield Words(text, hangs=self._hangs)
+
+        if self._more is not None:
+            yield Words(phrase("What it rests on"), is_heading=True)
+            yield Words(phrase("Each entry is being moved a little and the job planned again ..."), hangs=2)
+
+    def on_mount(self) -> None:
+        """Fills in what takes a moment to work out."""
+        if self._more is not None:
+            self.run_worker(self._fill(self._more), exclusive=True)
+
+    async def _fill(self, more: Callable[[], Awaitable[Sequence[str]]]) -> None:
+        says = await more()
+        if says:
+            self.query(Words).last().show(joined("\n", says))
 
     def action_scroll(self, by: int) -> None:
         """Scrolls so many lines."""

@@ -1,0 +1,60 @@
+"""What a figure rests on, worked out beside the screen while its page is read."""
+
+from __future__ import annotations
+
+from asyncio import to_thread
+from typing import TYPE_CHECKING
+
+from engine.phrases import phrase
+from engine.remedies import Superseded
+from engine.sheets.influence import influences
+from engine.sheets.why_text import rests_on
+from engine.why import figure_paths
+from tui.explanations import explanation
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.plan import Plan
+
+
+class Influencing:
+    """What the entries do to one figure of one plan; nothing more is worked out once it is forgotten."""
+
+    def __init__(self, plan: Plan, paths: Sequence[str]) -> None:
+        self._plan, self._paths = plan, paths
+        self._is_wanted = True
+
+    @classmethod
+    def of(cls, plan: Plan, figure: str) -> Influencing | None:
+        """For a figure by its plain name or "mark:3"; None where it is no number of the plan."""
+        name, _, number = figure.partition(":")
+        paths = figure_paths(plan, f"marks[{number}]" if name == "mark" else name)
+        return cls(plan, paths) if paths and paths[0] != "digest" else None
+
+    def forget(self) -> None:
+        """Stops between one entry and the next."""
+        self._is_wanted = False
+
+    async def words(self) -> Sequence[str]:
+        """An opening sentence, then what each entry does; none once it is forgotten."""
+        try:
+            return await to_thread(self._says)
+        except Superseded:
+            return ()
+
+    def _says(self) -> Sequence[str]:
+        for path in self._paths:  # a place in the JSON may hold the figure and where it is
+            found = influences(self._plan, path, lambda: self._is_wanted)
+            if found:
+                break
+        return rests_on(self._plan, found, path, _name)
+
+
+def _name(key: str) -> str:
+    """An entry by its label, with its key beside it: of readings there are many."""
+    try:
+        label = explanation(key).label
+    except KeyError:
+        return key
+    return phrase("{label} ({key})", label=label, key=key)
