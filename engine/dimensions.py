@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from engine.phrases import phrase
+
 INCH = 25.4  # [mm]
 FOOT = 304.8  # [mm]
 POUND = 0.45359237  # [kg]
@@ -23,7 +25,7 @@ class Units(StrEnum):
 
 
 class Dimension(StrEnum):
-    """What kind of figure a text stands for; the value says it in words."""
+    """What kind of figure a text stands for."""
 
     LENGTH = "length"
     FALL = "fall"
@@ -40,22 +42,54 @@ class Dimension(StrEnum):
     @property
     def one(self) -> str:
         """One of them, in words: "a length", "an angle"."""
-        return f"an {self}" if self in (Dimension.ANGLE, Dimension.AREA) else f"a {self}"
+        return _ONE[self]
 
+    @property
+    def words(self) -> str:
+        """The kind in words: "length", "angle"."""
+        return _KIND[self]
+
+
+_KIND: dict[Dimension, str] = {
+    Dimension.LENGTH: phrase("length"),
+    Dimension.FALL: phrase("fall"),
+    Dimension.ANGLE: phrase("angle"),
+    Dimension.MASS: phrase("mass"),
+    Dimension.VOLUME: phrase("volume"),
+    Dimension.SHARE: phrase("share"),
+    Dimension.LOAD: phrase("load"),
+    Dimension.NUMBER: phrase("number"),
+    Dimension.AREA: phrase("area"),
+    Dimension.TIME: phrase("time"),
+    Dimension.DENSITY: phrase("density"),
+}
+_ONE: dict[Dimension, str] = {
+    Dimension.LENGTH: phrase("a length"),
+    Dimension.FALL: phrase("a fall"),
+    Dimension.ANGLE: phrase("an angle"),
+    Dimension.MASS: phrase("a mass"),
+    Dimension.VOLUME: phrase("a volume"),
+    Dimension.SHARE: phrase("a share"),
+    Dimension.LOAD: phrase("a load"),
+    Dimension.NUMBER: phrase("a number"),
+    Dimension.AREA: phrase("an area"),
+    Dimension.TIME: phrase("a time"),
+    Dimension.DENSITY: phrase("a density"),
+}
 
 # What a figure of each kind looks like, for the remedies.
 LIKE = {
-    Dimension.LENGTH: "40 1/2 in, 3' 4 1/2\" or 1028 mm",
-    Dimension.FALL: "1/4 in/ft, 2 % or 1:48",
+    Dimension.LENGTH: phrase("40 1/2 in, 3' 4 1/2\" or 1028 mm"),
+    Dimension.FALL: phrase("1/4 in/ft, 2 % or 1:48"),
     Dimension.ANGLE: "90 deg",
-    Dimension.MASS: "60 lb or 25 kg",
-    Dimension.VOLUME: "0.45 ft^3 or 12.5 L",
+    Dimension.MASS: phrase("60 lb or 25 kg"),
+    Dimension.VOLUME: phrase("0.45 ft^3 or 12.5 L"),
     Dimension.SHARE: "10 %",
-    Dimension.LOAD: "10 psf or 0.48 kPa",
+    Dimension.LOAD: phrase("10 psf or 0.48 kPa"),
     Dimension.NUMBER: "5",
-    Dimension.AREA: "900 sq in, 6.25 sq ft or 0.58 m2",
-    Dimension.TIME: "24 h, 15 min or 3 days",
-    Dimension.DENSITY: "94 lb per cu ft or 1500 kg/m3",
+    Dimension.AREA: phrase("900 sq in, 6.25 sq ft or 0.58 m2"),
+    Dimension.TIME: phrase("24 h, 15 min or 3 days"),
+    Dimension.DENSITY: phrase("94 lb per cu ft or 1500 kg/m3"),
 }
 # The most that can be meant on a site, inside and in words.
 MOST = {

@@ -45,6 +45,7 @@ from engine.figures import (
     round_down,
     round_up,
 )
+from engine.phrases import joined, phrase
 from engine.signs import has_unit, plain_signs
 
 if TYPE_CHECKING:
@@ -81,9 +82,9 @@ _LARGEST = 10**9  # bare numbers beyond it are not looked at further
 _SMALLEST = 1e-6  # nothing on a site is measured finer, in any of the units inside but one
 _SMALLEST_DENSITY = 1e-12  # [kg/mm3]
 
+_NO_UNIT = phrase("the number has no unit")
+
 Ratio: TypeAlias = tuple[int, int]
-
-
 _MAY_BE_NEGATIVE = (Dimension.LENGTH, Dimension.ANGLE)
 _BARE: dict[tuple[Dimension, Units], str] = {
     (Dimension.LENGTH, Units.INCH): "in",
@@ -132,7 +133,10 @@ def _pint_factor(unit: str, dimension: Dimension) -> Ratio:
     try:
         factor = registry.Quantity(Fraction(1), expression).to(_INSIDE[dimension]).magnitude
     except mismatch:
-        _refuse(f"{shown(unit)} is not a unit of {dimension}", dimension)
+        _refuse(
+            phrase("{unit} is not a unit of {dimension}", unit=shown(unit), dimension=dimension.words),
+            dimension,
+        )
     return Fraction(factor).as_integer_ratio()
 
 
@@ -198,16 +202,16 @@ def _parse_text(text: str, dimension: Dimension, units: Units) -> float:
 def _tidied(text: str, dimension: Dimension) -> str:
     """The text in plain signs and small letters."""
     if len(text) > _LONGEST:
-        _refuse(f"{len(text)} characters are too many for {dimension.one}", dimension)
+        _refuse(
+            phrase("{count} characters are too many for {one}", count=len(text), one=dimension.one), dimension
+        )
     text = plain_signs(text).strip().lower().replace("''", '"')
     if not text or text in "+-":
-        _refuse("nothing is written here", dimension)
+        _refuse(phrase("nothing is written here"), dimension)
     if text[-1] == "/":
-        _refuse("the fraction is not finished", dimension)
+        _refuse(phrase("the fraction is not finished"), dimension)
     if "e" in text and _EXPONENT.search(text):
-        raise QuantityError(
-            "a number is written with an exponent", "write the number out: 1500 and not 1.5e3"
-        )
+        _exponent()
     return text
 
 
@@ -221,7 +225,7 @@ def _length(text: str, dimension: Dimension, units: Units) -> Ratio:
         factor = _factor(_unit_of_part(match, text, before, units), dimension)
         part = _times(_number(match.groups(), 0, dimension), factor)
         if before is not None and part[0] * before[1] >= part[1] * before[0]:
-            _refuse("the second part is as large as one of the first", dimension)
+            _refuse(phrase("the second part is as large as one of the first"), dimension)
         top, bottom = top * part[1] + part[0] * bottom, bottom * part[1]
         before, at = factor, match.end()
     return top, bottom
@@ -253,7 +257,7 @@ def _fall(text: str, dimension: Dimension, units: Units) -> Ratio:
 def _with_own_unit(text: str) -> Ratio:
     """A length on one side of a fall: its unit has to be written."""
     if not has_unit(text):
-        _refuse(f"{shown(text)} has no unit", Dimension.FALL)
+        _refuse(phrase("{text} has no unit", text=shown(text)), Dimension.FALL)
     try:
         return _length(text, Dimension.LENGTH, Units.MM)
     except QuantityError as error:
@@ -266,9 +270,9 @@ def _figure(text: str, dimension: Dimension, units: Units) -> Ratio:
     if match is None:
         _unreadable(text, dimension)
     number = _number(match.groups(), 0, dimension)
-    unit = " ".join(match[7].replace(".", " ").split())
+    unit = joined(" ", match[7].replace(".", " ").split())
     if not unit:
-        bare = _BARE.get((dimension, units)) or _refuse("the number has no unit", dimension)
+        bare = _BARE.get((dimension, units)) or _refuse(_NO_UNIT, dimension)
         return _times(number, _factor(bare, dimension))
     if unit[0] in "0123456789,/-":
         _unreadable(text, dimension)
@@ -291,7 +295,12 @@ def _number(groups: tuple[str | None, ...], at: int, dimension: Dimension) -> Ra
     if whole is None:
         return _over((int(top or 0), 1), (int(bottom or 0), 1), dimension)
     if int(of or 0) and int(part or 0) >= int(of or 0):
-        _refuse(f"the fraction {part}/{of} after {whole} is not less than 1", dimension)
+        _refuse(
+            phrase(
+                "the fraction {part}/{of} after {whole} is not less than 1", part=part, of=of, whole=whole
+            ),
+            dimension,
+        )
     small = _over((int(part or 0), 1), (int(of or 0), 1), dimension)
     return int(whole) * small[1] + small[0], small[1]
 
@@ -302,20 +311,20 @@ def _times(a: Ratio, b: Ratio) -> Ratio:
 
 def _over(a: Ratio, b: Ratio, dimension: Dimension) -> Ratio:
     if b[0] == 0:
-        _refuse("nothing can be divided by 0", dimension)
+        _refuse(phrase("nothing can be divided by 0"), dimension)
     return a[0] * b[1], a[1] * b[0]
 
 
 def _bare(number: float, dimension: Dimension, units: Units) -> float:
     """A number without a unit, taken as its shortest decimal so that 40.1 and "40.1" are the same length."""
     if isinstance(number, bool):
-        _refuse(f"{str(number).lower()} is not {dimension.one}", dimension)
+        _refuse(phrase("{value} is not {one}", value=str(number).lower(), one=dimension.one), dimension)
     if abs(number) > _LARGEST and number not in (math.inf, -math.inf):
         _too_large(dimension)
     if not math.isfinite(number):
-        _refuse("the number is not finite", dimension)
+        _refuse(phrase("the number is not finite"), dimension)
     if dimension is not Dimension.NUMBER and (dimension, units) not in _BARE:
-        _refuse("the number has no unit", dimension)
+        _refuse(_NO_UNIT, dimension)
     top, bottom = Fraction(repr(number)).as_integer_ratio()
     factor = (1, 1) if dimension is Dimension.NUMBER else _factor(_BARE[dimension, units], dimension)
     return top * factor[0] / (bottom * factor[1])
@@ -325,9 +334,9 @@ def _sane(value: float, dimension: Dimension) -> float:
     if abs(value) > MOST[dimension][0]:
         _too_large(dimension)
     if value < 0 and dimension not in _MAY_BE_NEGATIVE:
-        _refuse(f"{dimension.one} cannot be negative", dimension)
+        _refuse(phrase("{one} cannot be negative", one=dimension.one), dimension)
     if 0 < abs(value) < (_SMALLEST_DENSITY if dimension is Dimension.DENSITY else _SMALLEST):
-        _refuse("this is too small to be measured", dimension)
+        _refuse(phrase("this is too small to be measured"), dimension)
     return value + 0.0  # so that -0 is 0
 
 
@@ -340,41 +349,48 @@ _READERS.update({Dimension.LENGTH: _length, Dimension.FALL: _fall, Dimension.NUM
 
 
 def _refuse(fault: str, dimension: Dimension) -> NoReturn:
-    raise QuantityError(fault, f"write {dimension.one} such as {LIKE[dimension]}")
+    raise QuantityError(fault, phrase("write {one} such as {like}", one=dimension.one, like=LIKE[dimension]))
+
+
+def _exponent() -> NoReturn:
+    raise QuantityError(
+        phrase("a number is written with an exponent"), phrase("write the number out: 1500 and not 1.5e3")
+    )
 
 
 def _too_large(dimension: Dimension) -> NoReturn:
-    raise QuantityError(f"more than {MOST[dimension][1]} cannot be meant", "check the number and its unit")
+    raise QuantityError(
+        phrase("more than {most} cannot be meant", most=MOST[dimension][1]),
+        phrase("check the number and its unit"),
+    )
 
 
 def _unknown_unit(unit: str, dimension: Dimension) -> NoReturn:
-    fault = f"{shown(unit)} is not a unit that is known here"
     from difflib import get_close_matches  # noqa: PLC0415  only a fault asks for it
 
+    fault = phrase("{unit} is not a unit that is known here", unit=shown(unit))
     near = get_close_matches(unit, _WORDS, n=1)
     if near:
-        raise QuantityError(fault, f"did you mean {near[0]}?")
+        raise QuantityError(fault, phrase("did you mean {near}?", near=near[0]))
     _refuse(fault, dimension)
 
 
 def _unreadable(text: str, dimension: Dimension) -> NoReturn:
     """The likeliest reason why a text is no figure."""
     if not any(c.isdigit() for c in text):
-        _refuse("there is no number in it", dimension)
+        _refuse(phrase("there is no number in it"), dimension)
     if _THOUSANDS.search(text):
         raise QuantityError(
-            "a number has more than one comma or point",
-            "leave thousands separators out: 1234.5 (a comma is a decimal comma)",
+            phrase("a number has more than one comma or point"),
+            phrase("leave thousands separators out: 1234.5 (a comma is a decimal comma)"),
         )
     if _EXPONENT.search(text):
-        raise QuantityError(
-            "a number is written with an exponent", "write the number out: 1500 and not 1.5e3"
-        )
+        _exponent()
     if _TWO_NUMBERS.search(text):
         raise QuantityError(
-            "two numbers stand side by side with no unit between them",
-            "write a fraction as 40 1/2, or a unit after each number",
+            phrase("two numbers stand side by side with no unit between them"),
+            phrase("write a fraction as 40 1/2, or a unit after each number"),
         )
     if dimension is Dimension.NUMBER and has_unit(text):
-        _refuse("a plain number has no unit", dimension)
-    _refuse(f"this cannot be read as {dimension.one}", dimension)
+        _refuse(phrase("a plain number has no unit"), dimension)
+    _refuse(phrase("this cannot be read as {one}", one=dimension.one), dimension)

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from engine.errors import FileError
+from engine.phrases import joined, phrase
 
 
 def replace_file(path: str | Path, data: bytes) -> None:
@@ -76,28 +77,37 @@ def _sync_folder(folder: Path) -> None:
 
 # ------------------------------------------------------------------ refusals
 
-_FAULTS = {
-    errno.ENOENT: ("there is no such file or folder", "check the path"),
-    errno.ENOTDIR: ("part of the path is a file and no folder", "check the path"),
-    errno.EISDIR: ("this is a folder", "name a file"),
-    errno.EACCES: ("this may not be {}", "choose another folder, or change its permissions"),
-    errno.EPERM: ("this may not be {}", "choose another folder, or change its permissions"),
-    errno.EROFS: ("the disk is read-only", "choose another folder"),
-    errno.ENOSPC: ("the disk is full", "make room, or choose another folder; the old file is untouched"),
-    errno.EDQUOT: (
-        "your share of the disk is full",
-        "make room, or choose another folder; the old file is untouched",
+_FAULTS: dict[int, tuple[str, str]] = {
+    errno.ENOENT: (phrase("there is no such file or folder"), phrase("check the path")),
+    errno.ENOTDIR: (phrase("part of the path is a file and no folder"), phrase("check the path")),
+    errno.EISDIR: (phrase("this is a folder"), phrase("name a file")),
+    errno.EROFS: (phrase("the disk is read-only"), phrase("choose another folder")),
+    errno.ENOSPC: (
+        phrase("the disk is full"),
+        phrase("make room, or choose another folder; the old file is untouched"),
     ),
-    errno.EFBIG: ("the file may not grow so large", "choose another folder; the old file is untouched"),
-    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter one"),
-    errno.ELOOP: ("the link leads back to itself", "name the file itself"),
+    errno.EDQUOT: (
+        phrase("your share of the disk is full"),
+        phrase("make room, or choose another folder; the old file is untouched"),
+    ),
+    errno.EFBIG: (
+        phrase("the file may not grow so large"),
+        phrase("choose another folder; the old file is untouched"),
+    ),
+    errno.ENAMETOOLONG: (phrase("the name is too long"), phrase("choose a shorter one")),
+    errno.ELOOP: (phrase("the link leads back to itself"), phrase("name the file itself")),
 }
-_DONE = {"read": "read", "write": "written"}
+_NOT_ALLOWED = (errno.EACCES, errno.EPERM)
 
 
 def cannot(act: str, name: str, error: OSError | ValueError) -> NoReturn:
     """Raises FileError for a file that cannot be read or written (`act`), with the system's reason in words."""
-    fault, remedy = f"this cannot be {_DONE[act]}", "check the path and the disk"
-    if isinstance(error, OSError):
-        fault, remedy = _FAULTS.get(error.errno or 0, (f"{fault} ({error.strerror})", remedy))
-    raise FileError(name, fault.format(_DONE[act]), remedy) from None
+    fault: str = phrase("this cannot be read" if act == "read" else "this cannot be written")
+    remedy: str = phrase("check the path and the disk")
+    if isinstance(error, OSError) and error.errno in _NOT_ALLOWED:
+        fault = phrase("this may not be read" if act == "read" else "this may not be written")
+        remedy = phrase("choose another folder, or change its permissions")
+    elif isinstance(error, OSError):
+        unknown = joined(" ", (fault, f"({error.strerror})"))
+        fault, remedy = _FAULTS.get(error.errno or 0, (unknown, remedy))
+    raise FileError(name, fault, remedy) from None

@@ -11,6 +11,7 @@ from engine.bed.depth import Gap, extreme_depths
 from engine.bed.flange import Flange
 from engine.errors import JobError
 from engine.job.model import DrainKind
+from engine.phrases import phrase
 from engine.records import dataclass
 from engine.survey.places import locate
 from engine.survey.spot import Needs
@@ -45,7 +46,7 @@ def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
     Raises JobError for a place that is none, and a channel that ends where it starts.
     """
     if not job.drains:
-        return Needs("drains[0]", "where is the drain?")
+        return Needs("drains[0]", phrase("where is the drain?"))
     found = []
     for i, drain in enumerate(job.drains):
         flange = _flange(drain, floor, f"drains[{i}]")
@@ -57,25 +58,28 @@ def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
 
 def _flange(drain: Drain, floor: FloorOutline, key: str) -> Flange | Needs:
     if drain.kind is None:
-        return Needs(f"{key}.kind", "is the drain round, square or a channel?")
+        return Needs(f"{key}.kind", phrase("is the drain round, square or a channel?"))
     if drain.size is None:
-        return Needs(f"{key}.size", "how wide is the drain's flange?")
+        return Needs(f"{key}.size", phrase("how wide is the drain's flange?"))
     if drain.kind is DrainKind.CHANNEL:
         return _channel(drain, drain.size.value, floor, key)
     if drain.at is None:
-        return Needs(f"{key}.at", "where is the drain?")
+        return Needs(f"{key}.at", phrase("where is the drain?"))
     x, y = locate(drain.at, floor, f"{key}.at").tolist()
     return _same(drain.kind, (x, y), drain.size.value, tuple(floor.directions[0].tolist()))
 
 
 def _channel(drain: Drain, width: float, floor: FloorOutline, key: str) -> Flange | Needs:
     if drain.start is None or drain.end is None:
-        return Needs(f"{key}.from", "from where to where does the channel run?")
+        return Needs(f"{key}.from", phrase("from where to where does the channel run?"))
     start, end = locate(drain.start, floor, f"{key}.from"), locate(drain.end, floor, f"{key}.to")
     length = float(np.hypot(*(end - start)))
     if length < _LEAST_CHANNEL:
         raise JobError(
-            f"{key}.to", "the place it starts from", "the channel has no length", "say where it ends"
+            f"{key}.to",
+            "the place it starts from",
+            phrase("the channel has no length"),
+            phrase("say where it ends"),
         )
     (x, y), (across, up) = ((start + end) / 2).tolist(), ((end - start) / length).tolist()
     return _same(DrainKind.CHANNEL, (x, y), width, (across, up), length)

@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.bed.even_fall import hidden_area
 from engine.bed.taut import taut
+from engine.phrases import phrase
 from engine.records import dataclass
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ def _wall_name(reach: Reach, edge: int) -> str:
     """An edge's name as a wall of the outline; an island's sides have none."""
     floor = reach.floor
     if edge >= len(floor.edge_sides):
-        return "the floor behind the island"
+        return phrase("the floor behind the island")
     return floor.wall_name(int(floor.sides.walls[floor.edge_sides[edge]]))
 
 

@@ -17,6 +17,7 @@ from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach, reach
 from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import BedShape
+from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.records import dataclass
 from engine.survey.spot import Needs
@@ -32,7 +33,7 @@ __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 
 Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed
 
-NO_SHAPE = Needs("bed.shape", "how is the bed to fall to the drain?")
+NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
 _KEPT = 8  # beds remembered
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
@@ -66,7 +67,9 @@ def _built(
     """The bed asked for, the same one each time while neither it nor the floor nor the drains' places change."""
     for i, flange in enumerate(flanges):
         if not is_clear(flange, floor, asked.shape):
-            return Needs(f"drains[{i}].at", "the drain's flange must stand on the floor, clear of the walls")
+            return Needs(
+                f"drains[{i}].at", phrase("the drain's flange must stand on the floor, clear of the walls")
+            )
     reaches = tuple(reach(floor, flange) for flange in flanges)
     match asked.shape:
         case None:
@@ -78,7 +81,7 @@ def _built(
                 return _level_walls(asked, reaches[0], terms)
             return _parted(asked, _shared(reaches, terms), terms)
         case BedShape.PLANE:
-            return _one_only(reaches, "one plane") or _plane(reaches[0], terms)
+            return _one_only(reaches) or _plane(reaches[0], terms)
 
 
 def _shared(reaches: tuple[Reach, ...], terms: Terms) -> SharedReach:
@@ -86,18 +89,21 @@ def _shared(reaches: tuple[Reach, ...], terms: Terms) -> SharedReach:
     return SharedReach(reaches, tuple(head / terms.fall for head in terms.heads))
 
 
-def _one_only(reaches: tuple[Reach, ...], shape: str) -> Needs | None:
+def _one_only(reaches: tuple[Reach, ...]) -> Needs | None:
     if len(reaches) == 1:
         return None
     return Needs(
-        "bed.shape", f"{shape} with several drains is not planned yet: choose even fall", not_yet=True
+        "bed.shape",
+        phrase("one plane with several drains is not planned yet: choose even fall"),
+        not_yet=True,
     )
 
 
 def _plane(reach: Reach, terms: Terms) -> PlaneBed | Needs:
     if not reach.flange.is_channel:
         return Needs(
-            "bed.shape", "one plane falls to a channel: make the drain a channel, or choose another shape"
+            "bed.shape",
+            phrase("one plane falls to a channel: make the drain a channel, or choose another shape"),
         )
     return PlaneBed(reach, terms.fall)
 
@@ -144,7 +150,9 @@ def _parted(asked: Asked, reach: SharedReach, terms: Terms) -> Bed | Hidden | Ne
     own = asked.wall_height
     height = round_up(least, terms.mark_step) if own is None else own.value
     if height <= max(terms.heads):
-        return Needs("bed.wall_height", "a drain stands as high as these walls: give more, or leave it out")
+        return Needs(
+            "bed.wall_height", phrase("a drain stands as high as these walls: give more, or leave it out")
+        )
     beds = tuple(
         LevelWalls(part.reach, height - head, run)
         for part, head, run in zip(parts, terms.heads, found, strict=True)
@@ -160,5 +168,7 @@ def _undivided(reach: SharedReach) -> Hidden | Needs:
             return replace(hidden, drains=len(reach.reaches))
     return Needs(
         "drains[1].at",
-        "the drains stand too near each other for a ridge between them: move them apart, or leave one out",
+        phrase(
+            "the drains stand too near each other for a ridge between them: move them apart, or leave one out"
+        ),
     )

@@ -46,6 +46,7 @@ from engine.job.schema import (
     Words,
 )
 from engine.job.toml_text import plain_place
+from engine.phrases import joined, phrase
 from engine.quantities import Dimension
 from engine.records import dataclass
 
@@ -110,7 +111,9 @@ def _changed(field: Field, value: Any, steps: list[Step], change: _Change) -> An
     """The field's value with the change made inside it; its left-out value when it is gone."""
     new = _changed_value(field.kind, value, steps, change)
     if new is None and field.required:
-        raise JobError(change.key, "", "this cannot be left out on its own", "take the whole item away")
+        raise JobError(
+            change.key, "", phrase("this cannot be left out on its own"), phrase("take the whole item away")
+        )
     return new
 
 
@@ -129,7 +132,10 @@ def _changed_table(kind: Table, value: Any, steps: list[Step], change: _Change) 
         return _changed_rectangle(value, field, steps, change)
     if value is None and any(f.required and f is not field for f in kind.fields):
         raise JobError(
-            change.key, change.text, "this item is not there yet", "give all of its entries at once"
+            change.key,
+            change.text,
+            phrase("this item is not there yet"),
+            phrase("give all of its entries at once"),
         )
     old = getattr(value, field.attr) if value is not None else _left_out(kind.make, field.attr)
     new = _changed(field, old, steps[1:], change)
@@ -174,7 +180,12 @@ def _changed_list(
     items = value or ()
     index = item_index(items, steps[0], change.key)
     if index >= kind.most:
-        raise JobError(change.key, change.text, "these are too many", f"give at most {kind.most}")
+        raise JobError(
+            change.key,
+            change.text,
+            phrase("these are too many"),
+            phrase("give at most {most}", most=kind.most),
+        )
     if index == len(items) and change.text == "":
         return value
     old = items[index] if index < len(items) else None
@@ -191,8 +202,8 @@ def _changed_pair(kind: Pair, value: Any, steps: list[Step], change: _Change) ->
         raise JobError(
             change.key,
             change.text,
-            "this goes only with the other",
-            f"give {' and '.join(kind.names)} at once",
+            phrase("this goes only with the other"),
+            phrase("give {names} at once", names=joined(phrase(" and "), kind.names)),
         )
     return (new, value[1]) if step == 0 else (value[0], new)
 
@@ -281,6 +292,6 @@ def _refuse_unsavable(change: _Change) -> None:
         raise JobError(
             change.key,
             change.text,
-            "a character in it cannot be saved",
-            "type it again without that character",
+            phrase("a character in it cannot be saved"),
+            phrase("type it again without that character"),
         ) from None

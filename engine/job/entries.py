@@ -15,7 +15,7 @@ from engine.job.lettering import check_corner, check_wall, may_mean_wall
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed
 from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
 from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
-from engine.phrases import phrase
+from engine.phrases import joined, phrase
 from engine.quantities import Dimension, Units, format_quantity, parse
 from engine.records import dataclass
 from engine.signs import plain_signs
@@ -23,9 +23,9 @@ from engine.signs import plain_signs
 _PRICE = phrase("write a number such as 12.50, for one of it")
 _LIKE_DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}", re.ASCII)
 _PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
-_PLACES = (
-    'a corner such as "B", { wall = "A-B", along = "18 in" }, { "A-B" = "12 in", "B-C" = "8 in" } '
-    'or { x = "12 in", y = "8 in" }'
+_PLACES = phrase(
+    'a corner such as "B", {{ wall = "A-B", along = "18 in" }}, {{ "A-B" = "12 in", "B-C" = "8 in" '
+    '}} or {{ x = "12 in", y = "8 in" }}'
 )
 
 
@@ -40,7 +40,7 @@ class Ground:
 def read_measure(kind: Measure, raw: Any, key: str, ground: Ground) -> Typed:
     """A figure with or without its unit, kept as typed beside what it means."""
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
-        wrong_type(raw, key, kind.dimension.one, "write a number, or text between quotes")
+        wrong_type(raw, key, kind.dimension.one, phrase("write a number, or text between quotes"))
     try:
         value = parse(raw, kind.dimension, ground.units)
     except QuantityError as error:
@@ -58,35 +58,43 @@ def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units)
         return format_quantity(bound, kind.dimension, units)
 
     if value < kind.least or (kind.above and value == kind.least):
-        fault = f"must be {'more than' if kind.above else 'at least'} {words(kind.least)}"
+        fault = phrase(
+            "must be more than {bound}" if kind.above else "must be at least {bound}", bound=words(kind.least)
+        )
     elif value > kind.most or (kind.below and value == kind.most):
-        fault = f"must be {'less than' if kind.below else 'at most'} {words(kind.most)}"
+        fault = phrase(
+            "must be less than {bound}" if kind.below else "must be at most {bound}", bound=words(kind.most)
+        )
     else:
         return
-    raise JobError(key, display(raw), fault, "check the figure and its unit")
+    raise JobError(key, display(raw), fault, phrase("check the figure and its unit"))
 
 
 def read_choice(kind: Choice, raw: Any, key: str, _: Ground) -> Any:
     """One of the words that the kind knows."""
     known = [word.value for word in kind.words]
     if not isinstance(raw, str):
-        wrong_type(raw, key, "one of a few words", f"write one of {', '.join(known)}")
+        wrong_type(
+            raw, key, phrase("one of a few words"), phrase("write one of {known}", known=joined(", ", known))
+        )
     if raw not in known:
-        raise JobError(key, raw, "this word is not known here", nearest(raw, known, "write one of"))
+        raise JobError(
+            key, raw, phrase("this word is not known here"), nearest(raw, known, phrase("write one of"))
+        )
     return kind.words(raw)
 
 
 def read_flag(_: Flag, raw: Any, key: str, __: Ground) -> bool:
     """True or false."""
     if not isinstance(raw, bool):
-        wrong_type(raw, key, "true or false", "write true or false, without quotes")
+        wrong_type(raw, key, phrase("true or false"), phrase("write true or false, without quotes"))
     return raw
 
 
 def read_words(kind: Words, raw: Any, key: str, _: Ground) -> str:
     """Any text that is not too long."""
     if not isinstance(raw, str):
-        wrong_type(raw, key, "text", "put it between quotes")
+        wrong_type(raw, key, phrase("text"), phrase("put it between quotes"))
     if len(raw) > kind.most:
         raise JobError(
             key,
@@ -100,7 +108,7 @@ def read_words(kind: Words, raw: Any, key: str, _: Ground) -> str:
 def read_price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
     """A plain number without a unit, as the exact decimal that was written; a comma is a decimal comma."""
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
-        wrong_type(raw, key, "a price", _PRICE)
+        wrong_type(raw, key, phrase("a price"), _PRICE)
     text = plain_signs(raw).strip() if isinstance(raw, str) else repr(raw)
     match = _PRICE_TEXT.fullmatch(text)
     if match is None:
@@ -122,10 +130,19 @@ def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
             key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08")
         )
     if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
-        wrong_type(raw, key, "a date", "write it as 2027-03-08, without quotes and without a time")
+        wrong_type(
+            raw, key, phrase("a date"), phrase("write it as 2027-03-08, without quotes and without a time")
+        )
     if not kind.first_year <= raw.year <= kind.last_year:
         raise JobError(
-            key, raw, "the year cannot be meant", f"give a date from {kind.first_year} to {kind.last_year}"
+            key,
+            raw,
+            phrase("the year cannot be meant"),
+            phrase(
+                "give a date from {first} to {last}",
+                first=kind.first_year,
+                last=kind.last_year,
+            ),
         )
     return raw
 
@@ -144,7 +161,7 @@ def _is_no_day(text: str) -> bool:
 def read_corner_name(_: CornerName, raw: Any, key: str, ground: Ground) -> str:
     """The letters of a corner that is there."""
     if not isinstance(raw, str):
-        wrong_type(raw, key, "a corner", 'write its letter between quotes, such as "B"')
+        wrong_type(raw, key, phrase("a corner"), phrase('write its letter between quotes, such as "B"'))
     check_corner(raw, ground.corners, key)
     return raw
 
@@ -155,7 +172,7 @@ def read_place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
         check_corner(raw, ground.corners, key)
         return AtCorner(raw)
     if not isinstance(raw, dict) or not raw:
-        wrong_type(raw, key, "a place", f"write {_PLACES}")
+        wrong_type(raw, key, phrase("a place"), phrase("write {places}", places=_PLACES))
     if raw.keys() & {"x", "y"}:
         x, y = _exactly(raw, ("x", "y"), COORDINATE, key, ground)
         return AtPoint(x, y)
@@ -168,7 +185,9 @@ def _at_wall(raw: dict[str, Any], key: str, ground: Ground) -> AtWall:
     off = raw.get("off")
     given = {name: value for name, value in raw.items() if name != "off"}
     if not isinstance(given.get("wall", ""), str):
-        wrong_type(given["wall"], f"{key}.wall", "a wall", 'name it between quotes, such as "A-B"')
+        wrong_type(
+            given["wall"], f"{key}.wall", phrase("a wall"), phrase('name it between quotes, such as "A-B"')
+        )
     refuse_missing(given, ("wall", "along"), key)
     check_wall(given["wall"], ground.corners, f"{key}.wall")
     along = read_measure(OFFSET, given["along"], f"{key}.along", ground)
@@ -181,10 +200,20 @@ def _at_wall(raw: dict[str, Any], key: str, ground: Ground) -> AtWall:
 def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
     for name, value in raw.items():
         if not may_mean_wall(name):
-            raise JobError(under(key, name), display(value), "this is no part of a place", f"write {_PLACES}")
+            raise JobError(
+                under(key, name),
+                display(value),
+                phrase("this is no part of a place"),
+                phrase("write {places}", places=_PLACES),
+            )
         check_wall(name, ground.corners, under(key, name), display(value))
     if len(raw) != 2:
-        raise JobError(key, Unquoted(", ".join(raw)), "a place is fixed by two walls", f"write {_PLACES}")
+        raise JobError(
+            key,
+            Unquoted(", ".join(raw)),
+            phrase("a place is fixed by two walls"),
+            phrase("write {places}", places=_PLACES),
+        )
     (first, a), (second, b) = raw.items()
     return AtOffsets(
         first,

@@ -8,6 +8,7 @@ from typing import Any, NoReturn, TypeAlias
 from engine.errors import JobError
 from engine.job.refusals import Unquoted, check_name, nearest
 from engine.job.schema import HEAD, JOB, Field, Kind, Named, Table
+from engine.phrases import phrase
 
 _STEP = re.compile(r'\.?([A-Za-z_]\w*)|\[(\d{1,9})\]|\.?"([^"\\]*)"')
 Step: TypeAlias = str | int
@@ -20,7 +21,12 @@ def steps_of(key: str) -> list[Step]:
     while at < len(key):
         match = _STEP.match(key, at)
         if match is None:
-            raise JobError(key, Unquoted("?"), "this is no key path", 'write one such as drains[0].at."A-B"')
+            raise JobError(
+                key,
+                Unquoted("?"),
+                phrase("this is no key path"),
+                phrase('write one such as drains[0].at."A-B"'),
+            )
         steps.append(int(match[2]) if match[2] else match[1] or match[3] or "")
         at = match.end()
     return steps
@@ -45,7 +51,10 @@ def field_of(kind: Table, step: Step, key: str) -> Field:
     field = kind.find(step) if isinstance(step, str) else None
     if field is None:
         raise JobError(
-            key, Unquoted("?"), "there is no such key", nearest(str(step), kind.keys, "the keys here are")
+            key,
+            Unquoted("?"),
+            phrase("there is no such key"),
+            nearest(str(step), kind.keys, phrase("the keys here are")),
         )
     return field
 
@@ -65,14 +74,21 @@ def item_index(items: tuple[Any, ...], step: Step, key: str) -> int:
 
 def no_item(key: str, count: int) -> NoReturn:
     """Raises JobError: the list is shorter than that."""
-    raise JobError(key, Unquoted("?"), "there is no such item", f"the list has {count} so far")
+    raise JobError(
+        key,
+        Unquoted("?"),
+        phrase("there is no such item"),
+        phrase("the list has {count} so far", count=count),
+    )
 
 
 def not_one_entry(key: str) -> NoReturn:
     """Raises JobError: the path ends before an entry."""
-    raise JobError(key, Unquoted("?"), "this holds several entries", "name one of them")
+    raise JobError(key, Unquoted("?"), phrase("this holds several entries"), phrase("name one of them"))
 
 
 def not_deeper(key: str) -> NoReturn:
     """Raises JobError: the path goes on past an entry."""
-    raise JobError(key, Unquoted("?"), "there is nothing inside this entry", "name the entry itself")
+    raise JobError(
+        key, Unquoted("?"), phrase("there is nothing inside this entry"), phrase("name the entry itself")
+    )

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
+from engine.phrases import joined, phrase
 
 if TYPE_CHECKING:
     from engine.job.model import Outline
@@ -53,10 +54,19 @@ def check_corner(name: str, count: int | None, key: str) -> None:
     """Raises JobError at `key` when no corner can have this name; count is None while it is not known."""
     if not _CORNER.fullmatch(name):
         near = name.strip().upper()
-        hint = f"write {near}" if _CORNER.fullmatch(near) else "name a corner such as B"
-        raise JobError(key, name, "corners are named by capital letters", hint)
+        hint = (
+            phrase("write {near}", near=near)
+            if _CORNER.fullmatch(near)
+            else phrase("name a corner such as B")
+        )
+        raise JobError(key, name, phrase("corners are named by capital letters"), hint)
     if count is not None and corner_index(name) >= count:
-        raise JobError(key, name, "there is no such corner", f"the corners are {_corners(count)}")
+        raise JobError(
+            key,
+            name,
+            phrase("there is no such corner"),
+            phrase("the corners are {corners}", corners=_corners(count)),
+        )
 
 
 def check_wall(name: str, count: int | None, key: str, value: object = None) -> None:
@@ -67,36 +77,44 @@ def check_wall(name: str, count: int | None, key: str, value: object = None) -> 
     value = name if value is None else value
     match = _WALL.fullmatch(name)
     if match is None:
-        raise JobError(key, value, "walls are named by their two corners", _near_wall(name, count))
+        raise JobError(key, value, phrase("walls are named by their two corners"), _near_wall(name, count))
     if count is None:
         return
     start, end = corner_index(match[1]), corner_index(match[2])
     if start >= count or end != (start + 1) % count:
-        raise JobError(key, value, "there is no such wall", _near_wall(name, count))
+        raise JobError(key, value, phrase("there is no such wall"), _near_wall(name, count))
 
 
 def _near_wall(name: str, count: int | None) -> str:
     """The wall that was probably meant, else which there are."""
     match = _LOOSE_WALL.fullmatch(name)
     if match is None:
-        return "write a wall such as A-B" if count is None else f"the walls are {_walls(count)}"
+        return (
+            phrase("write a wall such as A-B")
+            if count is None
+            else phrase("the walls are {walls}", walls=_walls(count))
+        )
     first, second = (part.upper() for part in match.groups() if part)
     if count is None:
-        return f"write {first}-{second}"
+        return phrase("write {first}-{second}", first=first, second=second)
     walls = {wall_name(i, count) for i in range(count)}
     for wall in (f"{first}-{second}", f"{second}-{first}"):
         if wall in walls:
-            return f"write {wall}, as it is walked"
-    return f"the walls are {_walls(count)}"
+            return phrase("write {wall}, as it is walked", wall=wall)
+    return phrase("the walls are {walls}", walls=_walls(count))
 
 
 def _corners(count: int) -> str:
     if count > _MANY:
-        return f"A to {corner_name(count - 1)}"
-    return ", ".join(corner_name(i) for i in range(count))
+        return phrase("A to {last}", last=corner_name(count - 1))
+    return joined(", ", (corner_name(i) for i in range(count)))
 
 
 def _walls(count: int) -> str:
     if count > _MANY:
-        return f"{wall_name(0, count)} to {wall_name(count - 1, count)}"
-    return ", ".join(wall_name(i, count) for i in range(count))
+        return phrase(
+            "{first} to {last}",
+            first=wall_name(0, count),
+            last=wall_name(count - 1, count),
+        )
+    return joined(", ", (wall_name(i, count) for i in range(count)))

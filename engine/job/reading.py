@@ -53,7 +53,7 @@ from engine.job.schema import (
     Table,
     Words,
 )
-from engine.phrases import counted_phrase, phrase
+from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units
 
 if TYPE_CHECKING:
@@ -82,12 +82,17 @@ def read(kind: Kind, raw: Any, key: str, ground: Ground) -> Any:
 def _check_format(raw: dict[str, Any]) -> None:
     if "format" not in raw:
         raise JobError(
-            "format", Unquoted("(missing)"), "the file does not say its format", "begin it with format = 1"
+            "format",
+            Unquoted("(missing)"),
+            phrase("the file does not say its format"),
+            phrase("begin it with format = 1"),
         )
     given = raw["format"]
     if type(given) is not int or given != FORMAT:
-        remedy = "use a newer fallmark" if type(given) is int and given > FORMAT else "write format = 1"
-        raise JobError("format", display(given), "only format 1 can be read", remedy)
+        remedy = phrase(
+            "use a newer fallmark" if type(given) is int and given > FORMAT else "write format = 1"
+        )
+        raise JobError("format", display(given), phrase("only format 1 can be read"), remedy)
 
 
 def _count_corners(outline: Any) -> int | None:
@@ -105,7 +110,7 @@ def _count_corners(outline: Any) -> int | None:
 
 def _edges(_: Edges, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, EdgeKind], ...]:
     if not isinstance(raw, dict):
-        wrong_type(raw, key, "a table of walls", 'write { "D-A" = "curb" }')
+        wrong_type(raw, key, phrase("a table of walls"), phrase('write {{ "D-A" = "curb" }}'))
     edges = []
     for wall, kind in raw.items():
         check_wall(wall, ground.corners, under(key, wall), display(kind))
@@ -115,7 +120,12 @@ def _edges(_: Edges, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, Edg
 
 def _named(kind: Named, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, Any], ...]:
     if not isinstance(raw, dict):
-        wrong_type(raw, key, "a table of keys", f"write [{key}] on a line of its own, and its keys below")
+        wrong_type(
+            raw,
+            key,
+            phrase("a table of keys"),
+            phrase("write [{key}] on a line of its own, and its keys below", key=key),
+        )
     for name, value in raw.items():
         check_name(kind, name, under(key, name), value)
     return tuple(
@@ -126,7 +136,10 @@ def _named(kind: Named, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, 
 def _pair(kind: Pair, raw: Any, key: str, ground: Ground) -> tuple[Any, Any]:
     if not isinstance(raw, list) or len(raw) != 2:
         wrong_type(
-            raw, key, f"a pair of lengths ({' and '.join(kind.names)})", 'write it as ["60 in", "36 in"]'
+            raw,
+            key,
+            phrase("a pair of lengths ({names})", names=joined(phrase(" and "), kind.names)),
+            phrase('write it as ["60 in", "36 in"]'),
         )
     first, second = (read_measure(kind.item, item, f"{key}[{i}]", ground) for i, item in enumerate(raw))
     return first, second
@@ -135,18 +148,26 @@ def _pair(kind: Pair, raw: Any, key: str, ground: Ground) -> tuple[Any, Any]:
 def _many(kind: Many, raw: Any, key: str, ground: Ground) -> tuple[Any, ...]:
     if not isinstance(raw, list):
         wrong_type(
-            raw, key, f"a list, each item {kind.singular}", f"write [[{key}]] above each, or a list in [ ]"
+            raw,
+            key,
+            phrase("a list, each item {singular}", singular=kind.singular),
+            phrase("write [[{key}]] above each, or a list in [ ]", key=key),
         )
     if len(raw) > kind.most:
-        raise JobError(key, Unquoted(f"{len(raw)} items"), "these are too many", f"give at most {kind.most}")
+        raise JobError(
+            key,
+            Unquoted(f"{len(raw)} items"),
+            phrase("these are too many"),
+            phrase("give at most {most}", most=kind.most),
+        )
     return tuple(read(kind.item, item, f"{key}[{i}]", ground) for i, item in enumerate(raw))
 
 
 def _table(kind: Table, raw: Any, key: str, ground: Ground) -> Any:
     if not isinstance(raw, dict):
-        listed = f"write it as {{ {kind.keys[0]} = ... }}"
-        section = f"write [{key}] on a line of its own, and its keys below"
-        wrong_type(raw, key, "a table of keys", listed if key.endswith("]") else section)
+        listed = phrase("write it as {{ {key} = ... }}", key=kind.keys[0])
+        section = phrase("write [{key}] on a line of its own, and its keys below", key=key)
+        wrong_type(raw, key, phrase("a table of keys"), listed if key.endswith("]") else section)
     refuse_others(raw, kind.keys, key)
     if kind.make is Outline:
         return _outline(kind, raw, key, ground)
@@ -195,12 +216,20 @@ def check_whole(made: Any, key: str) -> None:
     elif isinstance(made, Bed):
         _check_depths(made, key)
     elif isinstance(made, Tape) and made.start == made.end:
-        raise JobError(f"{key}.to", made.end, "the tape starts and ends at one corner", "name two corners")
+        raise JobError(
+            f"{key}.to",
+            made.end,
+            phrase("the tape starts and ends at one corner"),
+            phrase("name two corners"),
+        )
 
 
 def _one_form(forms: list[str], key: str) -> None:
     if len(forms) > 1:
-        fault, remedy = "an outline has only one form", f"leave {forms[1]} out, or {forms[0]}"
+        fault, remedy = (
+            phrase("an outline has only one form"),
+            phrase("leave {form} out, or {other}", form=forms[1], other=forms[0]),
+        )
         raise JobError(key, Unquoted(" and ".join(forms)), fault, remedy)
 
 
@@ -222,16 +251,16 @@ def _check_drain(drain: Drain, key: str) -> None:
         raise JobError(
             f"{key}.at",
             Unquoted("a place"),
-            "a channel lies between two places",
-            "give from and to instead of at",
+            phrase("a channel lies between two places"),
+            phrase("give from and to instead of at"),
         )
     if has_ends and drain.kind not in (DrainKind.CHANNEL, None):
         name = "from" if drain.start is not None else "to"
         raise JobError(
             f"{key}.{name}",
             Unquoted("a place"),
-            f"a {drain.kind} drain has one place",
-            "give at instead of from and to",
+            phrase("a {kind} drain has one place", kind=drain.kind),
+            phrase("give at instead of from and to"),
         )
 
 
@@ -240,8 +269,8 @@ def _check_depths(bed: Bed, key: str) -> None:
         raise JobError(
             f"{key}.most_depth",
             bed.most_depth.text,
-            f"this is less than the least depth, {shown(bed.least_depth.text)}",
-            "correct one of the two",
+            phrase("this is less than the least depth, {depth}", depth=shown(bed.least_depth.text)),
+            phrase("correct one of the two"),
         )
 
 

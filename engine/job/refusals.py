@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from engine.errors import JobError
+from engine.phrases import joined, phrase
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -44,8 +45,8 @@ def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
             raise JobError(
                 under(key, name),
                 display(value),
-                "there is no such key",
-                nearest(name, names, "the keys here are"),
+                phrase("there is no such key"),
+                nearest(name, names, phrase("the keys here are")),
             )
 
 
@@ -53,8 +54,10 @@ def check_name(kind: Named, name: str, key: str, value: Any) -> None:
     """Raises JobError for a name that none of the entries has; these are too many to be listed."""
     if name not in kind.kinds:
         near = _near(name.lower().replace("-", "_"), kind.kinds)
-        remedy = f"did you mean {near[0]}?" if near else f"name one such as {kind.example}"
-        raise JobError(key, display(value), "there is no such key", remedy)
+        remedy = phrase(
+'did you mean {near}?', near=near[0]) if near else phrase(
+'name one such as {example}', example=kind.example)
+        raise JobError(key, display(value), phrase('there is no such key'), remedy)
 
 
 def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
@@ -62,14 +65,19 @@ def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
     for name in names:
         if name not in raw:
             raise JobError(
-                f"{key}.{name}", Unquoted("(missing)"), "this has to be given", f"add {name} = ..."
+                f"{key}.{name}",
+                Unquoted("(missing)"),
+                phrase("this has to be given"),
+                phrase("add {name} = ...", name=name),
             )
 
 
 def nearest(word: str, known: Sequence[str], otherwise: str) -> str:
     """The known word that was probably meant, else all of them."""
     near = _near(word.lower(), known)
-    return f"did you mean {near[0]}?" if near else f"{otherwise} {', '.join(known)}"
+    if near:
+        return phrase("did you mean {near}?", near=near[0])
+    return joined(" ", (otherwise, joined(", ", known)))
 
 
 def _near(word: str, known: Iterable[str]) -> list[str]:
@@ -80,20 +88,25 @@ def _near(word: str, known: Iterable[str]) -> list[str]:
 
 def wrong_type(raw: Any, key: str, wanted: str, remedy: str) -> NoReturn:
     """Raises JobError: this is one kind of thing and has to be another."""
-    raise JobError(key, display(raw), f"this is {_type_in_words(raw)} and has to be {wanted}", remedy)
+    raise JobError(
+        key,
+        display(raw),
+        phrase("this is {kind} and has to be {wanted}", kind=_type_in_words(raw), wanted=wanted),
+        remedy,
+    )
 
 
 def _type_in_words(raw: Any) -> str:
     words = {
-        bool: "true or false",
-        str: "text",
-        dict: "a table",
-        dt.datetime: "a date with a time",
-        dt.date: "a date",
+        bool: phrase("true or false"),
+        str: phrase("text"),
+        dict: phrase("a table"),
+        dt.datetime: phrase("a date with a time"),
+        dt.date: phrase("a date"),
     }
     if isinstance(raw, list):
-        return f"a list of {len(raw)}"
-    return words.get(type(raw), "a time" if isinstance(raw, dt.time) else "a number")
+        return phrase("a list of {count}", count=len(raw))
+    return words.get(type(raw), phrase("a time" if isinstance(raw, dt.time) else "a number"))
 
 
 def display(raw: Any) -> Any:
@@ -105,5 +118,5 @@ def display(raw: Any) -> Any:
     if isinstance(raw, list):
         return Unquoted("[...]")
     if isinstance(raw, int) and abs(raw) > _LARGEST_SHOWN:
-        return Unquoted("(a huge number)")
+        return Unquoted(phrase('(a huge number)'))
     return raw

@@ -26,6 +26,7 @@ from engine.job.kinds import (
 )
 from engine.job.rule_figures import OWN_KINDS
 from engine.job.shop_items import PRICE_KINDS
+from engine.phrases import phrase
 from engine.quantities import Dimension, Units
 
 __all__ = [
@@ -145,17 +146,17 @@ TAPE = Table(
     ),
 )
 ISLAND = Table(
-    model.Island, _fields(("corners", Many(CORNER, MOST_CORNERS, "a corner")), required=("corners",))
+    model.Island, _fields(("corners", Many(CORNER, MOST_CORNERS, phrase("a corner"))), required=("corners",))
 )
 OUTLINE = Table(
     model.Outline,
     _fields(
         ("rectangle", Pair(SIDE, ("A-B", "B-C"))),
-        ("walls", Many(WALL, MOST_CORNERS, "a wall")),
-        ("corners", Many(CORNER, MOST_CORNERS, "a corner")),
+        ("walls", Many(WALL, MOST_CORNERS, phrase("a wall"))),
+        ("corners", Many(CORNER, MOST_CORNERS, phrase("a corner"))),
         ("edges", Edges()),
-        ("tape", Many(TAPE, _MOST_TAPES, "a taped length")),
-        ("islands", Many(ISLAND, _MOST_ISLANDS, "an island")),
+        ("tape", Many(TAPE, _MOST_TAPES, phrase("a taped length"))),
+        ("islands", Many(ISLAND, _MOST_ISLANDS, phrase("an island"))),
     ),
 )
 OUTLINE_FORMS = ("rectangle", "walls", "corners")
@@ -213,16 +214,16 @@ FLOOD_TEST = Table(
         ("leaked", Flag()),
     ),
 )
-FIGURES = Named(OWN_KINDS, "curb_least or flood_time_least")
-PRICES = Named(PRICE_KINDS, "deck_mud or tile")
-READINGS = Many(READING, _MOST_READINGS, "a reading")
-BUILT = Many(READING, _MOST_BUILT, "a reading of the finished bed")
+FIGURES = Named(OWN_KINDS, phrase("curb_least or flood_time_least"))
+PRICES = Named(PRICE_KINDS, phrase("deck_mud or tile"))
+READINGS = Many(READING, _MOST_READINGS, phrase("a reading"))
+BUILT = Many(READING, _MOST_BUILT, phrase("a reading of the finished bed"))
 SECTIONS = _fields(
     ("floor", FLOOR),
     ("build", BUILD),
     ("outline", OUTLINE),
     ("curb", CURB),
-    ("drains", Many(DRAIN, _MOST_DRAINS, "a drain")),
+    ("drains", Many(DRAIN, _MOST_DRAINS, phrase("a drain"))),
     ("readings", READINGS),
     ("bed", BED),
     ("strips", STRIPS),

@@ -13,6 +13,7 @@ from engine.errors import FileError, JobError, harmless, shown
 from engine.job.comments import find_comments
 from engine.job.reading import read_tables
 from engine.job.toml_text import toml_text
+from engine.phrases import joined, phrase
 from engine.saving import cannot, replace_file
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def write_job(job: Job, path: str | Path) -> None:
         data = toml_text(job).encode("utf-8")
     except UnicodeEncodeError:
         raise FileError(
-            name, "the job holds a character that cannot be saved", "retype the name or notes"
+            name, phrase("the job holds a character that cannot be saved"), phrase("retype the name or notes")
         ) from None
     replace_file(name, data)
 
@@ -70,37 +71,41 @@ def _bytes(name: str) -> bytes:
     try:
         mode = Path(name).stat().st_mode
         if stat.S_ISDIR(mode):
-            raise FileError(name, "this is a folder", "name a job file")
+            raise FileError(name, phrase("this is a folder"), phrase("name a job file"))
         if not stat.S_ISREG(mode):
-            raise FileError(name, "this is not a file", "name a job file")
+            raise FileError(name, phrase("this is not a file"), phrase("name a job file"))
         with Path(name).open("rb") as file:
             data = file.read(_LARGEST + 1)
     except (OSError, ValueError) as error:
         cannot("read", name, error)
     if len(data) > _LARGEST:
-        raise FileError(name, "this is too large for a job", "name a job file")
+        raise FileError(name, phrase("this is too large for a job"), phrase("name a job file"))
     return data
 
 
 def _text(name: str, data: bytes) -> str:
     if not data.strip():
-        raise FileError(name, "the file is empty", "begin it with format = 1")
+        raise FileError(name, phrase("the file is empty"), phrase("begin it with format = 1"))
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise FileError(name, "the text is UTF-16", "save it as UTF-8")
+        raise FileError(name, phrase("the text is UTF-16"), phrase("save it as UTF-8"))
     if b"\0" in data:
-        raise FileError(name, "this is not a text file", "name a job file")
+        raise FileError(name, phrase("this is not a text file"), phrase("name a job file"))
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise FileError(name, f"line {line} is not UTF-8 text", "save the file as UTF-8") from None
+        raise FileError(
+            name, phrase("line {line} is not UTF-8 text", line=line), phrase("save the file as UTF-8")
+        ) from None
 
 
 def _parse(text: str, name: str, *, draft: bool) -> Job:
     try:
         raw = tomllib.loads(text)
     except RecursionError:
-        raise FileError(name, "lists or tables stand too deep inside each other", "name a job file") from None
+        raise FileError(
+            name, phrase("lists or tables stand too deep inside each other"), phrase("name a job file")
+        ) from None
     except ValueError as error:
         _not_toml(text, name, error)
     return replace(read_tables(raw, draft=draft), comments=find_comments(text))
@@ -114,28 +119,33 @@ def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:
     )
     number = place.removeprefix("line ").partition(",")[0]
     if not number.isdigit():
-        where = "the file breaks off or is not TOML at its end" if place else "this is not TOML"
-        remedy = "complete it or correct it" if remedy in ("", _QUOTES) else remedy
-        raise FileError(name, f"{where}: {fault}", remedy) from None
+        where = phrase("the file breaks off or is not TOML at its end" if place else "this is not TOML")
+        remedy = phrase("complete it or correct it") if remedy in ("", _QUOTES) else remedy
+        raise FileError(name, joined(": ", (where, fault)), remedy) from None
     line = text.split("\n")[int(number) - 1].strip()
     if _LIKE_DATE.search(line):
-        fault, remedy = "there is no such date", "check it; a date is written as 2027-03-08"
+        fault, remedy = phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08")
     raise FileError(
-        name, f"line {number}, {shown(line)}, is not TOML: {fault}", remedy or "correct that line"
+        name,
+        phrase("line {number}, {line}, is not TOML: {fault}", number=number, line=shown(line), fault=fault),
+        remedy or phrase("correct that line"),
     ) from None
 
 
-_QUOTES = "put text such as 21 1/16 in between quotes"
+_QUOTES = phrase("put text such as 21 1/16 in between quotes")
 _LIKE_DATE = re.compile(r"=\s*\d{4}-\d")
 _TOML_FAULTS = {
-    "Cannot overwrite a value": ("a key is given twice", "keep one of the two"),
-    "Cannot declare": ("a section is given twice", "keep one of the two"),
-    "Cannot mutate immutable namespace": ("a key is given twice", "keep one of the two"),
-    "Duplicate inline table key": ("a key is given twice", "keep one of the two"),
-    "Exceeds the limit": ("a number has thousands of digits", "write a number that can be meant"),
-    "Invalid value": ("this is no value", _QUOTES),
-    "Expected newline or end of document": ("there is more on the line than one value", _QUOTES),
-    "Unclosed": ("a list or table in brackets is not closed", _QUOTES),
-    "Unterminated string": ("a text is not closed", "close it with a quote"),
-    "Expected '='": ("a key has no value", "write key = value"),
+    "Cannot overwrite a value": (phrase("a key is given twice"), phrase("keep one of the two")),
+    "Cannot declare": (phrase("a section is given twice"), phrase("keep one of the two")),
+    "Cannot mutate immutable namespace": (phrase("a key is given twice"), phrase("keep one of the two")),
+    "Duplicate inline table key": (phrase("a key is given twice"), phrase("keep one of the two")),
+    "Exceeds the limit": (
+        phrase("a number has thousands of digits"),
+        phrase("write a number that can be meant"),
+    ),
+    "Invalid value": (phrase("this is no value"), _QUOTES),
+    "Expected newline or end of document": (phrase("there is more on the line than one value"), _QUOTES),
+    "Unclosed": (phrase("a list or table in brackets is not closed"), _QUOTES),
+    "Unterminated string": (phrase("a text is not closed"), phrase("close it with a quote")),
+    "Expected '='": (phrase("a key has no value"), phrase("write key = value")),
 }

@@ -143,11 +143,11 @@ def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
     for first, second in combinations(walls, 2):
         if abs(first.normal[0] * second.normal[1] - first.normal[1] * second.normal[0]) > _LEAST_SINE:
             return phrase(
-                "{off} from {wall} and {off_2} from {wall_2}",
-                off=paced(first.off, units),
-                wall=floor.walls[first.wall],
-                off_2=paced(second.off, units),
-                wall_2=floor.walls[second.wall],
+                "{first} from {first_wall} and {second} from {second_wall}",
+                first=paced(first.off, units),
+                first_wall=floor.walls[first.wall],
+                second=paced(second.off, units),
+                second_wall=floor.walls[second.wall],
             )
     return phrase(
         "{along}, {off} off it",

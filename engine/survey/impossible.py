@@ -36,12 +36,15 @@ def refuse_impossible(floor: FloorOutline, key: str) -> None:
             raise JobError(
                 island_key,
                 f"{len(ring)} corners",
-                "the island is not wholly inside the floor",
-                "move it inside, or draw what touches a wall as part of the outline",
+                phrase("the island is not wholly inside the floor"),
+                phrase("move it inside, or draw what touches a wall as part of the outline"),
             )
         if any(shapely.intersects(inside, shapely.polygons(other)) for other in floor.islands[:i]):
             raise JobError(
-                island_key, f"{len(ring)} corners", "two islands touch or overlap", "draw them as one island"
+                island_key,
+                f"{len(ring)} corners",
+                phrase("two islands touch or overlap"),
+                phrase("draw them as one island"),
             )
 
 
@@ -49,23 +52,40 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
     """Raises JobError at `key` for a ring of straight walls (n, 2) [mm], its corners so named, that cannot be."""
     count = len(ring)
     if count < 3:
-        raise JobError(key, f"{count} corners", "that bounds no floor", "give at least three corners")
+        raise JobError(
+            key,
+            f"{count} corners",
+            phrase("that bounds no floor"),
+            phrase("give at least three corners"),
+        )
     sides = np.hypot(*(following(ring) - ring).T)
     short = int(np.argmin(sides))
     if sides[short] < _LEAST_LENGTH:
         raise JobError(
             f"{key}[{short}]",
             f"corner {names[short]}",
-            f"corners {names[short]} and {names[(short + 1) % count]} are at one place",
-            "leave one of them out or correct it",
+            phrase(
+                "corners {first} and {second} are at one place",
+                first=names[short],
+                second=names[(short + 1) % count],
+            ),
+            phrase("leave one of them out or correct it"),
         )
     if not shapely.is_simple(shapely.linearrings(ring)):
         walls = [f"{names[i]}-{names[(i + 1) % count]}" for i in range(count)]
         raise JobError(
-            key, f"{count} corners", _crossing(ring, walls), "check the corners' order and the turns"
+            key,
+            f"{count} corners",
+            _crossing(ring, walls),
+            phrase("check the corners' order and the turns"),
         )
     if abs(signed_area(ring)) < _LEAST_AREA:
-        raise JobError(key, f"{count} corners", "the outline has no area", "check the measurements")
+        raise JobError(
+            key,
+            f"{count} corners",
+            phrase("the outline has no area"),
+            phrase("check the measurements"),
+        )
 
 
 def _refuse_curves(floor: FloorOutline, key: str) -> None:
@@ -83,10 +103,20 @@ def _refuse_curves(floor: FloorOutline, key: str) -> None:
         )
     if not shapely.is_simple(shapely.linearrings(floor.ring)):
         walls = [floor.walls[wall] for wall in floor.sides.walls.tolist()]
-        raise JobError(key, f"{rises} curved", _crossing(floor.ring, walls), "check how far they bow out")
+        raise JobError(
+            key,
+            f"{rises} curved",
+            _crossing(floor.ring, walls),
+            phrase("check how far they bow out"),
+        )
     area = signed_area(floor.ring)
     if abs(area) < _LEAST_AREA or (area > 0) != floor.is_counter_clockwise:
-        raise JobError(key, f"{rises} curved", "the outline has no area", "check how far they bow out")
+        raise JobError(
+            key,
+            f"{rises} curved",
+            phrase("the outline has no area"),
+            phrase("check how far they bow out"),
+        )
 
 
 def _crossing(ring: Array, walls: Sequence[str]) -> str:
@@ -98,8 +128,8 @@ def _crossing(ring: Array, walls: Sequence[str]) -> str:
         neighbours = (b - a) % count in (1, count - 1)
         if a < b and not (neighbours and shapely.length(shapely.intersection(sides[a], sides[b])) == 0):
             return (
-                f"walls {walls[a]} and {walls[b]} cross or touch"
+                phrase("walls {first} and {second} cross or touch", first=walls[a], second=walls[b])
                 if walls[a] != walls[b]
-                else f"wall {walls[a]} crosses itself"
+                else phrase("wall {wall} crosses itself", wall=walls[a])
             )
-    return "the outline crosses itself"
+    return phrase("the outline crosses itself")

@@ -12,7 +12,7 @@ import shapely
 from engine.errors import JobError
 from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
-from engine.phrases import phrase
+from engine.phrases import joined, phrase
 from engine.quantities import Units
 from engine.records import dataclass
 from engine.rings import following, preceding, signed_area
@@ -101,7 +101,7 @@ def outline(job: Job) -> FloorOutline | Needs:
     is not inside.
     """
     if not job.outline.is_given:
-        return Needs("outline", "what is the floor's outline?")
+        return Needs("outline", phrase("what is the floor's outline?"))
     return _drawn(job.outline, job.units)
 
 
@@ -155,8 +155,8 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
         raise JobError(
             f"outline.walls[{missing[0]}].length",
             "",
-            "only the last wall may leave its length out",
-            "measure this wall too",
+            phrase("only the last wall may leave its length out"),
+            phrase("measure this wall too"),
         )
     # Whole quarter turns are exact, so that a square room is square to the last digit.
     steps = lengths[:, None] * np.round(np.column_stack([np.cos(headings), np.sin(headings)]), 15)
@@ -209,8 +209,8 @@ def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:
             raise JobError(
                 f"outline.tape[{index}].{end}",
                 corner,
-                "there is no such corner",
-                f"name one of {', '.join(names)}",
+                phrase("there is no such corner"),
+                phrase("name one of {names}", names=joined(", ", names)),
             )
     name = f"{tape.start}-{tape.end}"
     return Measured(name, names.index(tape.start), names.index(tape.end), tape.length.value)
@@ -224,8 +224,8 @@ def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:
             raise JobError(
                 f'outline.edges."{wall}"',
                 kind.value,
-                "there is no such wall",
-                f"name one of {', '.join(kinds)}",
+                phrase("there is no such wall"),
+                phrase("name one of {walls}", walls=joined(", ", kinds)),
             )
         kinds[wall] = kind
     return tuple(kinds.values())

@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
+from engine.phrases import joined, phrase
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,13 +53,23 @@ def locate_all(places: Sequence[Place], floor: FloorOutline, key: str) -> Array:
 
 def _corner(name: str, floor: FloorOutline, key: str) -> int:
     if name not in floor.names:
-        raise JobError(key, name, "there is no such corner", f"name one of {', '.join(floor.names)}")
+        raise JobError(
+            key,
+            name,
+            phrase("there is no such corner"),
+            phrase("name one of {names}", names=joined(", ", floor.names)),
+        )
     return floor.names.index(name)
 
 
 def _wall(name: str, floor: FloorOutline, key: str) -> int:
     if name not in floor.walls:
-        raise JobError(key, name, "there is no such wall", f"name one of {', '.join(floor.walls)}")
+        raise JobError(
+            key,
+            name,
+            phrase("there is no such wall"),
+            phrase("name one of {walls}", walls=joined(", ", floor.walls)),
+        )
     return floor.walls.index(name)
 
 
@@ -69,8 +80,8 @@ def _along(place: AtWall, floor: FloorOutline, key: str) -> Array:
         raise JobError(
             f"{key}.along",
             place.along.text,
-            f"wall {place.wall} is only {length:.1f} mm long",
-            f"measure from corner {floor.names[wall]} and stay on the wall",
+            phrase("wall {wall} is only {length} mm long", wall=place.wall, length=f"{length:.1f}"),
+            phrase("measure from corner {corner} and stay on the wall", corner=floor.names[wall]),
         )
     off = 0.0 if place.off is None else place.off.value
     on_wall = floor.on_wall(wall, np.array([along]))[0]
@@ -84,8 +95,8 @@ def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:
             raise JobError(
                 f'{key}."{floor.walls[wall]}"',
                 floor.walls[wall],
-                "this wall is curved, so a square distance from it fixes no point",
-                "measure from a straight wall, or along this one and off it",
+                phrase("this wall is curved, so a square distance from it fixes no point"),
+                phrase("measure from a straight wall, or along this one and off it"),
             )
     (ax, ay), (bx, by) = floor.inward[walls].tolist()
     sine = ax * by - ay * bx
@@ -93,8 +104,8 @@ def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:
         raise JobError(
             key,
             f"{place.first_wall} and {place.second_wall}",
-            "these walls run side by side, so distances from both fix no point",
-            "measure from two walls that meet",
+            phrase("these walls run side by side, so distances from both fix no point"),
+            phrase("measure from two walls that meet"),
         )
     (px, py), (qx, qy) = floor.corners[walls].tolist()
     first, second = place.first.value + ax * px + ay * py, place.second.value + bx * qx + by * qy

@@ -14,6 +14,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
 from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
+from engine.phrases import phrase
 from engine.records import dataclass
 from engine.survey.spot import Spot
 
@@ -33,9 +34,9 @@ _AT_ONCE = 60_000  # points times facets: what stays near at hand
 class Verdict(Enum):
     """How the steepest facet stands to the most fall."""
 
-    FITS = "within the most fall, or there is none"
-    NOT_FOUND = "steeper; a gentler one was not found, and may exist"
-    IMPOSSIBLE = "steeper, as every bed with level walls on this floor is"
+    FITS = phrase("within the most fall, or there is none")
+    NOT_FOUND = phrase("steeper; a gentler one was not found, and may exist")
+    IMPOSSIBLE = phrase("steeper, as every bed with level walls on this floor is")
 
 
 @dataclass(frozen=True, slots=True)
