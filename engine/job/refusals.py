@@ -54,10 +54,12 @@ def check_name(kind: Named, name: str, key: str, value: Any) -> None:
     """Raises JobError for a name that none of the entries has; these are too many to be listed."""
     if name not in kind.kinds:
         near = _near(name.lower().replace("-", "_"), kind.kinds)
-        remedy = phrase(
-'did you mean {near}?', near=near[0]) if near else phrase(
-'name one such as {example}', example=kind.example)
-        raise JobError(key, display(value), phrase('there is no such key'), remedy)
+        remedy = (
+            phrase("did you mean {near}?", near=near[0])
+            if near
+            else phrase("name one such as {example}", example=kind.example)
+        )
+        raise JobError(key, display(value), phrase("there is no such key"), remedy)
 
 
 def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
@@ -118,5 +120,5 @@ def display(raw: Any) -> Any:
     if isinstance(raw, list):
         return Unquoted("[...]")
     if isinstance(raw, int) and abs(raw) > _LARGEST_SHOWN:
-        return Unquoted(phrase('(a huge number)'))
+        return Unquoted(phrase("(a huge number)"))
     return raw
