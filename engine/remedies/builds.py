@@ -8,6 +8,7 @@ from engine.job.defaults import upper_bed, waterproofing
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE
 from engine.limits.rulebook import Figure
+from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
@@ -32,8 +33,12 @@ def split(trials: Trials, _: Finding) -> Iterator[Idea]:
     texts = [length_text(round_up(drop + thick, step), trials.units) for drop in drops]
     shown = length_text(thick, trials.units)
     yield Idea(
-        f"split the bed: a pre-slope, a liner on it, and {shown} of mud over that; the flange that the liner is "
-        f"clamped to goes {shown} lower (line reading {', '.join(texts)}), the finished floor stays where it is",
+        phrase(
+            "split the bed: a pre-slope, a liner on it, and {thick} of mud over that; the flange that the liner is "
+            "clamped to goes {thick} lower (line reading {readings}), the finished floor stays where it is",
+            thick=shown,
+            readings=", ".join(texts),
+        ),
         (
             ("build.waterproofing", Waterproofing.BETWEEN_BEDS.value),
             ("build.upper_bed", shown),
@@ -51,8 +56,11 @@ def allow_thicker(trials: Trials, _: Finding) -> Iterator[Idea]:
     allowed = round_up(depth.most.value, LENGTH_STEP[trials.units])
     shown = length_text(allowed, trials.units)
     yield Idea(
-        f"allow a bed of {shown}, as your own figure, only if whoever specifies the floor calls for it: the "
-        "rulebook's limit stays broken",
+        phrase(
+            "allow a bed of {depth}, as your own figure, only if whoever specifies the floor calls for it: the "
+            "rulebook's limit stays broken",
+            depth=shown,
+        ),
         (("bed.most_depth", shown),),
         allowed - most.value,
     )
@@ -73,6 +81,10 @@ def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
             shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
             text = length_text(side, trials.units)
             ideas.append(
-                Idea(f"make {name} {shown} longer: {text}", ((f"outline.rectangle[{i}]", text),), by)
+                Idea(
+                    phrase("make {side} {by} longer: {length}", side=name, by=shown, length=text),
+                    ((f"outline.rectangle[{i}]", text),),
+                    by,
+                )
             )
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)

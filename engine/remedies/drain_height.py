@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
+from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
@@ -59,10 +60,17 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     by = max(abs(new - old) for new, old in zip(moved, drops, strict=True))
     texts = [length_text(drop, trials.units) for drop in moved]
     one = len(texts) == 1
-    verb, whom = "raise" if is_up else "lower", "the drain" if one else "every drain"
-    reading = f"line reading {texts[0]}" if one else f"line readings {', '.join(texts)}"
+    drains = phrase("the drain") if one else phrase("every drain")
+    reading = (
+        phrase("line reading {drop}", drop=texts[0])
+        if one
+        else phrase("line readings {drops}", drops=", ".join(texts))
+    )
+    parts = {"drains": drains, "by": length_text(round_up(by, step / 2), trials.units), "reading": reading}
     yield Idea(
-        f"{verb} {whom} by {length_text(round_up(by, step / 2), trials.units)}: {reading}",
+        phrase("raise {drains} by {by}: {reading}", **parts)
+        if is_up
+        else phrase("lower {drains} by {by}: {reading}", **parts),
         tuple((f"drains[{i}].drop", text) for i, text in enumerate(texts)),
         by,
     )

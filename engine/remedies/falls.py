@@ -12,6 +12,7 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.plane import PlaneBed
 from engine.job.defaults import mark_step
+from engine.phrases import phrase
 from engine.quantities import Dimension, format_length, parse, round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import FALL_STEP, NOISE, fall_text
@@ -101,19 +102,27 @@ def _walls(trials: Trials, bed: LevelWalls, height: float, *, is_up: bool) -> It
         return
     if trials.job.bed.wall_height is not None:
         text = format_length(on_step, units)
-        verb = "raise" if is_up else "lower"
         if abs(parse(text, Dimension.LENGTH, units) - on_step) <= NOISE:
-            yield Idea(f"{verb} the walls' height to {text}", (("bed.wall_height", text),), by)
+            says = (
+                phrase("raise the walls' height to {height}", height=text)
+                if is_up
+                else phrase("lower the walls' height to {height}", height=text)
+            )
+            yield Idea(says, (("bed.wall_height", text),), by)
         return
     run, fine = bed.longest_run, FALL_STEP[units]
     # The fall nearest to the job's that is rounded up to just that height.
     fall = round_down((on_step - step) / run, fine) + fine if is_up else round_down(on_step / run, fine)
-    yield from _fall(
-        trials, fall, is_up=is_up, also=f", which sets the walls at {format_length(on_step, units)}"
-    )
+    sets = phrase(", which sets the walls at {height}", height=format_length(on_step, units))
+    yield from _fall(trials, fall, is_up=is_up, also=sets)
 
 
 def _fall(trials: Trials, fall: float, *, is_up: bool, also: str = "") -> Iterator[Idea]:
     text = fall_text(fall, trials.units)
     if fall > 0:
-        yield Idea(f"{'raise' if is_up else 'lower'} the fall to {text}{also}", (("bed.fall", text),), fall)
+        says = (
+            phrase("raise the fall to {fall}{also}", fall=text, also=also)
+            if is_up
+            else phrase("lower the fall to {fall}{also}", fall=text, also=also)
+        )
+        yield Idea(says, (("bed.fall", text),), fall)

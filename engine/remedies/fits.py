@@ -8,6 +8,7 @@ from engine.bed.surfaces import Hidden
 from engine.job.model import BedShape
 from engine.limits.checks.case import is_above, is_below
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall
+from engine.phrases import phrase
 from engine.quantities import format_length, round_down
 from engine.records import dataclass
 from engine.remedies.shapes import channel_ideas
@@ -24,9 +25,9 @@ if TYPE_CHECKING:
     from engine.remedies.remedy import Change
 
 _NAMES = {
-    BedShape.LEVEL_WALLS: "level walls",
-    BedShape.EVEN_FALL: "an even fall",
-    BedShape.PLANE: "one plane to a channel",
+    BedShape.LEVEL_WALLS: phrase("level walls"),
+    BedShape.EVEN_FALL: phrase("an even fall"),
+    BedShape.PLANE: phrase("one plane to a channel"),
 }
 _HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside")
 
@@ -101,26 +102,47 @@ def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit])
 
 def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> str:
     (least, most), units = limits, trials.units
-    found = f"from {fall_under(bed.least_fall, units)} to {fall_over(bed.most_fall, units)}"
+    found = phrase(
+        "from {least} to {most}",
+        least=fall_under(bed.least_fall, units),
+        most=fall_over(bed.most_fall, units),
+    )
     if is_above(most.value, least.value):
-        allowed = f"between {limit_fall(least, units)} and {limit_fall(most, units)}"
+        allowed = phrase(
+            "between {least} and {most}", least=limit_fall(least, units), most=limit_fall(most, units)
+        )
     else:
-        allowed = f"{limit_fall(most, units)} everywhere, at once the least and the most"
-    return (
-        f"{_NAMES[shape]} cannot with the drain there: the falls are {found}, and the limits want {allowed}"
+        allowed = phrase("{fall} everywhere, at once the least and the most", fall=limit_fall(most, units))
+    return phrase(
+        "{shape} cannot with the drain there: the falls are {found}, and the limits want {allowed}",
+        shape=_NAMES[shape],
+        found=found,
+        allowed=allowed,
     )
 
 
 def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, float | None]) -> str:
     units, step = trials.units, LENGTH_STEP[trials.units]
     high, low = ((value or 0.0) for value in off)
-    at = f"over its longest run of {length_over(run, units)}"
+    at = phrase("over its longest run of {run}", run=length_over(run, units))
     shown = [format_length(round_down(value, step), units) for value in (high, low)]
     one = format_length(step, units)
     if max(high, low) < step:
         falls = [(high_or_low * step / run) for high_or_low in (1, -1)]
         planned = trials.plan.rulebook.least_fall.value
         steeper, flatter = (f"1:{1 / (planned + change):.1f}" for change in falls)
-        apart = f"{one} too high is {steeper} and {one} too low is {flatter}"
-        return f"{_NAMES[shape]} can, but leaves no tolerance: {at}, {apart}"
-    return f"{_NAMES[shape]} can: {at} the bed may be {shown[0]} too high or {shown[1]} too low before a limit breaks"
+        return phrase(
+            "{shape} can, but leaves no tolerance: {at}, {step} too high is {steeper} and {step} too low is {flatter}",
+            shape=_NAMES[shape],
+            at=at,
+            step=one,
+            steeper=steeper,
+            flatter=flatter,
+        )
+    return phrase(
+        "{shape} can: {at} the bed may be {high} too high or {low} too low before a limit breaks",
+        shape=_NAMES[shape],
+        at=at,
+        high=shown[0],
+        low=shown[1],
+    )

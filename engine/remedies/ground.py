@@ -13,6 +13,7 @@ from engine.bed.drains import lowest_drop
 from engine.bed.surfaces import Hidden
 from engine.job.model import FloorKind
 from engine.limits.words import nearly
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, round_down, round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
@@ -192,24 +193,32 @@ class _Work:
         units, change = self.trials.units, self.change()
         by = round_up(self.most, LENGTH_STEP[units])
         drops = sorted({drop for _, _, drop in self.places} | set(self.drops.values()))
-        what, then = (
-            ("grind the high spot", "") if self.is_down else ("fill the low spot", ", and let it set first")
-        )
         several = len(self.drops) + len(self.places) > 1
-        reads = length_text(drops[0] if self.is_down else drops[-1], units)
-        least = "at least" if self.is_down else "at most"
-        return Idea(
-            f"{what} {self.trials.case.at(spot)} by {'up to ' if several else ''}{length_text(by, units)}, "
-            f"{self._patch()}, until the line reads {f'{least} ' if several else ''}{reads} there{then}",
-            change,
-            by,
+        reads: str = length_text(drops[0] if self.is_down else drops[-1], units)
+        deep: str = length_text(by, units)
+        if several:
+            deep = phrase("up to {depth}", depth=deep)
+            reads = (
+                phrase("at least {drop}", drop=reads)
+                if self.is_down
+                else phrase("at most {drop}", drop=reads)
+            )
+        parts = {"place": self.trials.case.at(spot), "by": deep, "patch": self._patch(), "drop": reads}
+        says = (
+            phrase("grind the high spot {place} by {by}, {patch}, until the line reads {drop} there", **parts)
+            if self.is_down
+            else phrase(
+                "fill the low spot {place} by {by}, {patch}, until the line reads {drop} there, and let it set first",
+                **parts,
+            )
         )
+        return Idea(says, change, by)
 
     def _patch(self) -> str:
         found = self._broken()
         if found is None:
-            return "at that one spot"
+            return phrase("at that one spot")
         step = _PATCH_STEP[self.trials.units]
         low, high = found[1]
         wide, deep = (nearly(round_up(side, step), self.trials.units) for side in (high - low).tolist())
-        return f"over a patch within {wide} by {deep}"
+        return phrase("over a patch within {wide} by {deep}", wide=wide, deep=deep)

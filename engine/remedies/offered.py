@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
+from engine.phrases import phrase
 from engine.quantities import Dimension, format_fall, parse, round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
@@ -22,7 +23,9 @@ def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:
     entries = dict(finding.change)
     if entries.get("bed.shape") == BedShape.EVEN_FALL:
         fall = entries.get("bed.fall") or format_fall(planned_fall(trials.case), trials.units)
-        yield Idea(f"take an even fall at {fall}, with the walls no longer level", finding.change)
+        yield Idea(
+            phrase("take an even fall at {fall}, with the walls no longer level", fall=fall), finding.change
+        )
     elif finding.change:
         yield Idea(finding.remedy, finding.change)
 
@@ -39,8 +42,9 @@ def curb_moved(trials: Trials, finding: Finding) -> Iterator[Idea]:
         text = length_text(drop, trials.units)
         by = abs(drop - now.value)
         shown = length_text(round_up(by, LENGTH_STEP[trials.units] / 2), trials.units)
-        yield Idea(
-            f"build the curb {shown} {'higher' if is_up else 'lower'}: line reading {text}",
-            (("curb.drop", text),),
-            by,
+        says = (
+            phrase("build the curb {by} higher: line reading {reading}", by=shown, reading=text)
+            if is_up
+            else phrase("build the curb {by} lower: line reading {reading}", by=shown, reading=text)
         )
+        yield Idea(says, (("curb.drop", text),), by)

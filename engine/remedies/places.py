@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import partial
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,7 @@ from engine.job.model import AtOffsets, AtWall, BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.checks.falls import FINER_MARKS
 from engine.limits.rulebook import Measured
+from engine.phrases import phrase
 from engine.quantities import format_length, round_up
 from engine.remedies.regions import Runs, clear_places, excess_fall, nearest_allowed, seeing_places
 from engine.remedies.remedy import Idea
@@ -21,7 +24,7 @@ from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
     from engine.bed.flange import Flange
     from engine.job.model import Place
@@ -61,8 +64,8 @@ def no_place_in_sight(trials: Trials) -> str:
     if found is None or not shapely.is_empty(seeing_places(found[1], found[2])):
         return ""
     if len(kernel(found[1])):
-        return "the places that see the whole floor are too near the walls for this drain's flange"
-    return "there is no place from which one drain would see the whole floor"
+        return phrase("the places that see the whole floor are too near the walls for this drain's flange")
+    return phrase("there is no place from which one drain would see the whole floor")
 
 
 def move_for_falls(trials: Trials, _: Finding) -> Iterator[Idea]:
@@ -75,13 +78,15 @@ def move_for_falls(trials: Trials, _: Finding) -> Iterator[Idea]:
         return
     if trials.job.bed.wall_height is not None:
         return
-    region, why = seeing_places(found[1], found[2]), "there the runs to the walls are equal enough"
+    region, why = seeing_places(found[1], found[2]), phrase("there the runs to the walls are equal enough")
     coarse, finer = mark_step(trials.job), FINER_MARKS[trials.units]
     if (excess := _excess(trials, found, coarse)) is not None:
         yield from _moves(trials, found, region, excess, why)
     if finer < coarse and (excess := _excess(trials, found, finer)) is not None:
         marks = format_length(finer, trials.units)
-        for idea in _moves(trials, found, region, excess, f"{why}, with the marks to {marks}"):
+        for idea in _moves(
+            trials, found, region, excess, phrase("{why}, with the marks to {marks}", why=why, marks=marks)
+        ):
             yield idea._replace(change=(*idea.change, ("bed.mark_step", marks)))
 
 
@@ -162,11 +167,12 @@ def _moves(
     exact = nearest_allowed(region, excess, flange.centre)
     if exact is None:
         return
-    name = "the drain" if len(trials.job.drains) == 1 else f"drain {i + 1}"
+    name = phrase("the drain") if len(trials.job.drains) == 1 else phrase("drain {number}", number=i + 1)
     for text, at, spot in _on_step(trials, place, floor, exact, (region, excess, flange.centre)):
         by = float(np.hypot(*(spot - flange.centre)))
         shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
-        yield Idea(f"move {name} by {shown}, to {at}: {why}", ((f"drains[{i}].at", text),), by)
+        says = phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=shown, place=at, why=why)
+        yield Idea(says, ((f"drains[{i}].at", text),), by)
 
 
 def _on_step(
@@ -192,13 +198,23 @@ def _on_step(
     order = np.argsort(np.where(allowed, far, np.inf), kind="stable")
     for row in order[: min(_TRIES, int(allowed.sum()))].tolist():
         lengths = [length_text(v, trials.units) for v in pairs[row].tolist()]
-        yield words[0].format(*lengths), words[1].format(*lengths), np.asarray(spots[row])
+        yield words[0].format(*lengths), words[1](*lengths), np.asarray(spots[row])
 
 
 _BESIDE = 1e-6  # [mm]
 _CALM = 6  # decimals that are told apart
-_Words = tuple[str, str]  # a place as it is typed, and as it is said
-_POINT: _Words = ("x {}, y {}", "x {}, y {}")
+_Words = tuple[str, Callable[[str, str], str]]  # a place as it is typed, and how it is said
+_POINT: _Words = ("x {}, y {}", "x {}, y {}".format)
+
+
+def _off_both(wall: str, other: str, off: str, off_other: str) -> str:
+    return phrase(
+        "{off} from {wall} and {off_2} from {wall_2}", off=off, wall=wall, off_2=off_other, wall_2=other
+    )
+
+
+def _along(wall: str, along: str, off: str) -> str:
+    return phrase("{along} along {wall} and {off} off it", along=along, wall=wall, off=off)
 
 
 def _form(place: Place, floor: FloorOutline) -> tuple[Array, Array, _Words]:
@@ -213,7 +229,7 @@ def _form(place: Place, floor: FloorOutline) -> tuple[Array, Array, _Words]:
                 return (
                     np.asarray(axes @ offsets),
                     axes,
-                    (f"{one} {{}}, {other} {{}}", f"{{}} from {one} and {{}} from {other}"),
+                    (f"{one} {{}}, {other} {{}}", partial(_off_both, one, other)),
                 )
         case AtWall(wall=wall):
             i = floor.walls.index(wall)
@@ -221,7 +237,7 @@ def _form(place: Place, floor: FloorOutline) -> tuple[Array, Array, _Words]:
             return (
                 np.asarray(floor.corners[i]),
                 axes,
-                (f"{wall} {{}} off {{}}", f"{{}} along {wall} and {{}} off it"),
+                (f"{wall} {{}} off {{}}", partial(_along, wall)),
             )
         case _:
             pass

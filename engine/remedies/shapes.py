@@ -9,6 +9,7 @@ import shapely
 
 from engine.job.model import BedShape, DrainKind, EdgeKind
 from engine.limits.checks.case import planned_fall
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
@@ -28,9 +29,9 @@ _WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common 
 _WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}
 _MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
 _NAMES = {
-    BedShape.LEVEL_WALLS: "level walls",
-    BedShape.EVEN_FALL: "an even fall",
-    BedShape.PLANE: "one plane",
+    BedShape.LEVEL_WALLS: phrase("level walls"),
+    BedShape.EVEN_FALL: phrase("an even fall"),
+    BedShape.PLANE: phrase("one plane"),
 }
 
 
@@ -49,8 +50,9 @@ def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
         return
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     fall = format_fall(planned_fall(trials.case), trials.units)
-    level = ", with the walls no longer level" if shape is BedShape.EVEN_FALL else ""
-    yield Idea(f"take {_NAMES[shape]} at {fall}{level}", (("bed.shape", shape.value), *own))
+    level = phrase(", with the walls no longer level") if shape is BedShape.EVEN_FALL else ""
+    says = phrase("take {shape} at {fall}{level}", shape=_NAMES[shape], fall=fall, level=level)
+    yield Idea(says, (("bed.shape", shape.value), *own))
 
 
 def channel_along_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
@@ -69,9 +71,13 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
         name = floor.walls[wall]
         rise = planned_fall(trials.case) * run
         yield Idea(
-            f"take a channel along {name}, from wall to wall, and one plane to it: the longest run is then "
-            f"{length_text(round_up(run, LENGTH_STEP[trials.units]), trials.units)}, the rise "
-            f"{length_text(round_up(rise, LENGTH_STEP[trials.units] / 2), trials.units)}",
+            phrase(
+                "take a channel along {wall}, from wall to wall, and one plane to it: the longest run is then {run}, "
+                "the rise {rise}",
+                wall=name,
+                run=length_text(round_up(run, LENGTH_STEP[trials.units]), trials.units),
+                rise=length_text(round_up(rise, LENGTH_STEP[trials.units] / 2), trials.units),
+            ),
             _channel(
                 trials,
                 drains[0],
@@ -129,7 +135,10 @@ def lengthen_channel(trials: Trials, _: Finding) -> Iterator[Idea]:
         )
     if by > 0:
         yield Idea(
-            f"make the channel {length_text(round_up(by, step), trials.units)} longer, from wall to wall",
+            phrase(
+                "make the channel {by} longer, from wall to wall",
+                by=length_text(round_up(by, step), trials.units),
+            ),
             (("drains[0].from", texts[0]), ("drains[0].to", texts[1])),
             by,
         )
