@@ -131,6 +131,17 @@ class TestMap:
             assert hand.app.wizard.query_one(HeightMap).spot == (found[0].x, found[0].y)
 
 
+class TestSheets:
+    async def test_of_more_lines_than_there_is_room_for_say_so_before_they_are_scrolled(self, wizard):
+        async with wizard() as hand:
+            await to_step(hand, "Results", "f7")
+            for page in PAGES:
+                sheet = hand.app.wizard.step.sheet
+                await hand.until(lambda sheet=sheet: ("▼" in hand.screen) is (sheet.max_scroll_y > 0))
+                assert page.name in hand.screen
+                await hand.press("right")
+
+
 class TestReadings:
     async def test_the_guessed_share_grows_and_the_corner_that_tells_most_is_named(self, wizard):
         async with wizard() as hand:

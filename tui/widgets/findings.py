@@ -202,7 +202,7 @@ class Findings(Widget, can_focus=True):
         return Content.assemble((text, "bold"), gap, (notice, "bold $accent"))
 
     def _words(self, finding: Finding, width: int, room: int) -> list[Content]:
-        ways = self._way_lines(width) if self.has_focus else []
+        ways = self._way_words() if self.has_focus else []
         level = told(level_words(finding))
         parts = [level, sentence(finding.says)]
         if not (ways and self._ways):
@@ -214,24 +214,20 @@ class Findings(Widget, can_focus=True):
         first = Content.assemble(
             (lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :]
         )
-        return [first, *(Content(line) for line in lines[1:]), *ways]
+        rest = _listed(ways, width, room - len(lines))
+        return [first, *(Content(line) for line in lines[1:]), *rest]
 
-    def _way_lines(self, width: int) -> list[Content]:
-        """The remedies by their numbers, a line each, and what cannot be; F1 shows them whole."""
-        lines = [
-            Content.assemble((f"{i} ", "bold $accent"), harmless(told(_way_words(way)), max(width - 3, 0)))
-            for i, way in enumerate(self._ways, 1)
-        ]
+    def _way_words(self) -> list[tuple[str, str]]:
+        """The remedies, each with its number, and what cannot be."""
+        ways = [(str(i), told(_way_words(way))) for i, way in enumerate(self._ways, 1)]
         ruled_out = () if self._answer is None else self._answer.ruled_out
-        return [
-            *lines,
-            *(Content(harmless(f"  {told(sentence(says))}", max(width - 1, 0))) for says in ruled_out),
-        ]
+        return [*ways, *((" ", told(sentence(says))) for says in ruled_out)]
 
     def _key_words(self, finding: Finding) -> str:
         if self._ways:
             last = len(self._ways)
-            numbers = "1" if last == 1 else phrase("{first} to {last}", first=1, last=last)
+            several = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
+            numbers = "1" if last == 1 else several
             return phrase(
                 "Press {numbers} to make that change, Enter for 1; undo takes it back.", numbers=numbers
             )
@@ -282,9 +278,21 @@ def _way_words(way: Remedy) -> str:
     return phrase("(would bring {brings}) {says}", brings=joined(", ", way.brings), says=way.says)
 
 
-def _fitted(text: str, width: int, room: int) -> list[str]:
-    """The text in so many lines; where it is longer, the last one says which key shows the rest."""
-    lines = wrap(harmless(text), max(width - 1, 20))
+def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]:
+    """Numbered words, a line each, and whole as long as there is room for it; F1 shows the rest of one that is cut."""
+    spare = room - len(ways)
+    made: list[Content] = []
+    for number, words in ways:
+        lines = _fitted(words, width - 2, spare + 1, "F1")
+        spare -= len(lines) - 1
+        made.append(Content.assemble((f"{number} ", "bold $accent"), lines[0]))
+        made += [Content(f"  {line}") for line in lines[1:]]
+    return made
+
+
+def _fitted(text: str, width: int, room: int, key: str = "F6") -> list[str]:
+    """The text in so many lines, at least one; where it is longer, the last one says which key shows the rest."""
+    lines, room = wrap(harmless(text), max(width - 1, 20)), max(room, 1)
     if len(lines) <= room:
         return lines
-    return [*lines[: room - 1], f"{lines[room - 1][: max(width - 8, 0)]}{glyphs().ellipsis} F6"]
+    return [*lines[: room - 1], f"{lines[room - 1][: max(width - 8, 0)]}{glyphs().ellipsis} {key}"]

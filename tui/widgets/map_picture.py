@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from engine.phrases import joined, phrase
+from engine.phrases import counted_phrase, joined
 from engine.survey.spot import Needs
 from tui.tongues import told
 from tui.widgets import map_legend
@@ -155,7 +155,12 @@ def spot_words(plan: Plan, x: float, y: float) -> str:
     ]
     if not near:
         return figures
-    about = phrase("Finding {numbers} is about this place.", numbers=", ".join(near))
+    about = counted_phrase(
+        "Finding {numbers} is about this place.",
+        "Findings {numbers} are about this place.",
+        len(near),
+        numbers=", ".join(near),
+    )
     return joined(" ", [figures, about])
 
 

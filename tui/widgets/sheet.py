@@ -170,6 +170,11 @@ class SheetLines(Widget, can_focus=True):
             self._go(self._at, 1)
         self.refresh()
 
+    def on_resize(self) -> None:
+        """More or fewer lines than before: so is what lies above and below."""
+        if isinstance(self.parent, Sheet):
+            self.parent.post_message(Sheet.Scrolled())
+
     def _keep_in_view(self) -> None:
         heights = [len(self.wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
         top, height = sum(heights[:-1]), heights[-1]

@@ -303,7 +303,7 @@ class TestFindings:
 
     def test_the_spot_names_the_findings_about_it(self, jobs):
         plan = jobs.with_findings(jobs.rectangle(), (500.0, 300.0), None, (500.0, 300.0))
-        assert "Finding 1, 3 is about this place." in text(plan, width=130, height=12, spot=(500.0, 300.0))
+        assert "Findings 1, 3 are about this place." in text(plan, width=130, height=12, spot=(500.0, 300.0))
 
 
 class TestBands:
