@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from engine.phrases import counted_phrase, joined
+from engine.phrases import counted_phrase, joined, phrase
 from engine.survey.spot import Needs
 from tui.tongues import told
 from tui.widgets import map_legend
