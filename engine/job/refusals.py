@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from engine.job.kinds import Named
 
+_PLAIN = re.compile(r"[ !#-\[\]-~]*")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_]+")
 _LONGEST_KEY = 40  # characters shown of a key nobody knows
 _LARGEST_SHOWN = 10**18
@@ -32,10 +33,16 @@ class Unquoted:
 def under(key: str, part: str) -> str:
     """The key path of a key inside another."""
     if not _BARE_KEY.fullmatch(part):
-        import json  # noqa: PLC0415  few keys are anything but plain words
-
-        part = json.dumps(part if len(part) <= _LONGEST_KEY else part[:_LONGEST_KEY] + "...")
+        part = _quoted(part if len(part) <= _LONGEST_KEY else part[:_LONGEST_KEY] + "...")
     return f"{key}.{part}" if key else part
+
+
+def _quoted(part: str) -> str:
+    if _PLAIN.fullmatch(part):
+        return f'"{part}"'
+    import json  # noqa: PLC0415  few keys need anything escaped
+
+    return json.dumps(part)
 
 
 def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
-from engine.proof.water import Pond, flood, has_pits, ponds
+from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import dataclass
 from engine.survey.rough_floor import RoughFloor, rough_floor
 
@@ -72,7 +72,7 @@ class BuiltSurface:
         heights = self.height(self.mesh.nodes)
         if not has_pits(heights, self.mesh.edges, self.mesh.outlets):
             return heights, heights
-        level = flood(heights, self.mesh.edges, self.mesh.outlets).level
+        level = filled(heights, self.mesh.edges, self.mesh.outlets)
         return heights, np.where(np.isfinite(level), level, heights)
 
     @cached_property

@@ -55,6 +55,49 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
     return Flood(np.array(found), np.array(owner, dtype=np.intp))
 
 
+def filled(heights: Array, edges: Index, outlets: Index) -> Array:
+    """The level of `flood` alone (n,) [mm], by rounds over all edges at once.
+
+    Where water runs downhill all the way to an outlet none stands. Elsewhere the level after each round is the least
+    over ways of one edge more; a node that is down to its own height is done with.
+    """
+    both = np.concatenate([edges, edges[:, ::-1]])
+    others, nodes = both[np.lexsort((heights[both[:, 0]], both[:, 1]))].T
+    level = np.where(_runs_off(heights, (others, nodes), outlets), heights, np.inf)
+    while True:
+        waits = level[nodes] > heights[nodes]
+        others, nodes = others[waits], nodes[waits]
+        firsts = _firsts(nodes)
+        ends = nodes[firsts]
+        if not len(ends):
+            return level
+        stands = np.maximum(heights[ends], np.minimum.reduceat(level[others], firsts))
+        if (stands >= level[ends]).all():
+            return level
+        level[ends] = stands
+
+
+def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Mask:
+    """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour.
+
+    beside: the neighbours of the nodes and the nodes, those of one node together, lowest first.
+    """
+    others, nodes = beside
+    firsts = _firsts(nodes)
+    below, ends = others[firsts], nodes[firsts]
+    falls = (heights[below] < heights[ends]) & (outlets[ends] < 0)
+    last = np.arange(len(heights))
+    last[ends[falls]] = below[falls]
+    while (last[last] != last).any():
+        last = last[last]
+    return np.asarray(outlets[last] >= 0)
+
+
+def _firsts(numbers: Index) -> Index:
+    """Where each number stands first among numbers that rise."""
+    return np.flatnonzero(numbers != np.concatenate([[-1], numbers[:-1]]))
+
+
 def has_pits(heights: Array, edges: Index, outlets: Index) -> bool:
     """Whether any node off the outlets has no lower neighbour: without one no water stands."""
     lowest = np.full(len(heights), np.inf)
