@@ -2,6 +2,8 @@
 
 import datetime as dt
 import string
+from dataclasses import replace
+from decimal import Decimal
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,6 +15,7 @@ from engine.job.edit import entry_text, with_entry, with_units
 from engine.job.lettering import corner_index, corner_name, wall_name
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Typed
 from engine.job.place_text import place_text, raw_place
+from engine.job.rule_figures import Need
 from engine.job.toml_file import dump_job, parse_job
 from engine.quantities import Dimension, Units, format_fall, format_length, format_quantity, parse
 
@@ -27,6 +30,15 @@ FEET = st.builds(lambda a, b: f"{a}' {b}\"", st.integers(1, 8), st.integers(0, 1
 WITH_UNIT = st.builds(lambda a, b: f"{a} {b}", st.integers(1, 99), st.sampled_from(["in", "mm", "cm", '"']))
 DECIMAL = st.decimals("0.01", 99, places=2).map(str)
 NUMBERS = st.one_of(st.integers(1, 99), st.floats(0.01, 99))
+
+
+CENTS = st.decimals(0, 1000, places=2)
+PRICE = st.one_of(
+    CENTS.map(lambda each: model.Priced(str(each), each)),
+    CENTS.map(lambda each: model.Priced(str(each).replace(".", ","), each)),
+    st.integers(0, 1000).map(lambda each: model.Priced(each, Decimal(each))),
+    CENTS.map(lambda each: model.Priced(float(each), Decimal(repr(float(each))))),
+)
 
 
 def lengths(units):
@@ -49,6 +61,33 @@ def places(units):
         st.builds(lambda w, a, b: AtOffsets(w[0], a, w[1], b), two, length, length),
         st.builds(AtPoint, length, length),
     )
+
+
+@st.composite
+def own_figures(draw, length):
+    """Figures of the rulebook that are the user's own, in any order, each once."""
+    kinds = {
+        "drains_apart_most": length,
+        "curb_least": figure(Dimension.LENGTH, ["50 mm", "1 1/2 in"]),
+        "fall_most": figure(Dimension.FALL, ["4 %", "1:20"]),
+        "area_least": figure(Dimension.AREA, ["900 sq in", "0,8 m2"]),
+        "flood_time_least": figure(Dimension.TIME, ["48 h", "3 days"]),
+        "sand_loose": figure(Dimension.DENSITY, ["80 lb per cu ft", "1400 kg/m3"]),
+        "sand_most": figure(Dimension.NUMBER, [5, "5 1/2"]),
+        "wood_lath": st.sampled_from(Need),
+    }
+    names = draw(st.lists(st.sampled_from(sorted(kinds)), unique=True, max_size=4))
+    return tuple((name, draw(kinds[name])) for name in names)
+
+
+@st.composite
+def prices(draw):
+    """Prices in any of their dresses, and the currency."""
+    kinds = dict.fromkeys(("deck_mud", "tile", "leveller"), PRICE) | {
+        "currency": st.text(min_size=1, max_size=12)
+    }
+    names = draw(st.lists(st.sampled_from(sorted(kinds)), unique=True))
+    return tuple((name, draw(kinds[name])) for name in names)
 
 
 def tables(cls, **fields):
@@ -130,6 +169,8 @@ def jobs(draw):
             )
         ),
         as_built=draw(readings),
+        figures=draw(own_figures(length)),
+        prices=draw(prices()),
     )
 
 
@@ -144,7 +185,7 @@ def test_a_job_comes_back_from_its_file_whole(job):
 @given(jobs(), UNITS)
 @settings(max_examples=25, deadline=None)
 def test_other_units_move_no_figure(job, units):
-    turned = with_units(job, units)
+    turned = with_units(replace(job, prices=()), units)  # prices are for one kind of units
     assert parse_job(dump_job(turned)) == turned
     assert [reading.drop.value for reading in turned.readings] == [
         reading.drop.value for reading in job.readings

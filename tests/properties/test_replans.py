@@ -47,6 +47,11 @@ EDITS = {
     "outline.corners[4]": ("900 mm, 1800 mm", "900 mm, 1750 mm"),
     'outline.edges."A-B"': ("curb", "wall"),
     "job.units": ("in", "mm"),
+    "figures.fall_least": ("1 %", "2.2 %", ""),
+    "figures.fall_most": ("3 %", "6 %", ""),
+    "figures.unbonded_least": ("20 mm", ""),
+    "figures.bonded_least": ("10 mm", "25 mm", ""),
+    "figures.bed_load_an_inch": ("14 psf", ""),
 }
 
 
