@@ -16,14 +16,15 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from textual.dom import DOMNode
-    from textual.screen import Screen
 
-_MOVING = frozenset({"enter", "tab", "shift+tab", "up", "down", "insert", "plus"})
 _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the widget
 
 
 class GatedApp(App[None]):
-    """An app that hands on no key while the one before may still move the focus."""
+    """An app that hands on no key while the one before may still move the focus.
+
+    A widget names in MOVES_ON the keys that may take the focus from it.
+    """
 
     def __init__(self, *, ansi_color: bool | None = None) -> None:
         super().__init__(ansi_color=ansi_color)
@@ -47,22 +48,21 @@ class GatedApp(App[None]):
     async def _hand_on(self) -> None:
         while self._waiting and not self._is_shut:
             event, target = self._waiting.popleft(), self.focused
-            if isinstance(event, Key) and event.key in _MOVING and target is not None:
+            if isinstance(event, Key) and target is not None and event.key in getattr(target, "MOVES_ON", ()):
                 self._is_shut = True
                 self._turn += 1
                 self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
                 await super().on_event(event)
-                self._climb(iter(_way_up(target)), target.screen, self._turn)
+                self._climb(iter(_way_up(target)), self._turn)
             else:
                 await super().on_event(event)
 
-    def _climb(self, way: Iterable[DOMNode], screen: Screen[object], turn: int) -> None:
+    def _climb(self, way: Iterable[DOMNode], turn: int) -> None:
         """Opens the gate once every widget from the one in use up to the screen is through with what a key brought."""
         for widget in way:
-            if widget.call_later(self._climb, way, screen, turn):
+            if widget.call_later(self._climb, way, turn):
                 return
-        if not screen.call_after_refresh(self._open, turn):
-            self._open(turn)
+        self.call_after_refresh(self._open, turn)  # by then what was to be shown after a refresh is in use
 
     def _open(self, turn: int) -> None:
         if turn == self._turn and self._is_shut:

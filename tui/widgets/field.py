@@ -71,6 +71,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
             super().__init__()
             self.key = key
 
+    MOVES_ON = frozenset({"enter", "tab", "shift+tab", "up", "down", "insert", "plus"})
     _MOVES: ClassVar[dict[str, int]] = {"up": -1, "down": 1, "tab": 1, "shift+tab": -1}
 
     def __init__(self, row: RowT) -> None:

@@ -72,6 +72,8 @@ class Findings(Widget, can_focus=True):
             super().__init__()
             self.need = need
 
+    MOVES_ON = frozenset({"enter", "space"})
+
     def __init__(self) -> None:
         super().__init__()
         self._view = FindingsView()

@@ -42,6 +42,8 @@ class Form(VerticalScroll, can_focus=False):
     class Scrolled(Message):
         """What is in view changed: whether there is more above and below."""
 
+    MOVES_ON = frozenset({"enter"})
+
     def __init__(self, rows: Sequence[Row] = ()) -> None:
         super().__init__()
         self._rows: tuple[Row, ...] = tuple(rows)

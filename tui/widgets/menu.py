@@ -49,6 +49,8 @@ class Menu(Widget, can_focus=True):
             super().__init__()
             self.name = name
 
+    MOVES_ON = frozenset({"enter", "space"})
+
     def __init__(self, items: Sequence[MenuItem] = ()) -> None:
         super().__init__()
         self.items = tuple(items)

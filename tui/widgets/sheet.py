@@ -69,6 +69,7 @@ class SheetLines(Widget, can_focus=True):
             super().__init__()
             self.by = by
 
+    MOVES_ON = frozenset({"enter"})
     _TURNS: ClassVar[dict[str, int]] = {"right": 1, "left": -1}
 
     def __init__(self) -> None:
