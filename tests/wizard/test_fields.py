@@ -151,9 +151,8 @@ class TestLines:
             await hand.press("insert")
             await hand.type("Ask Ruth")
             assert hand.desk.session.job.notes == f"{self.NOTES}\nAsk Ruth"
-            for _ in "\nAsk Ruth":
-                await hand.press("backspace")
-            assert hand.desk.session.job.notes == self.NOTES
+            await hand.press("ctrl+u")
+            assert hand.desk.session.job.notes == ""
 
     def test_pasted_lines_stay_lines_where_they_may(self):
         pasted = "one\r\ntwo\tthree\n"

@@ -12,7 +12,7 @@ from tui.rows import ChoiceRow
 from tui.step_names import StepName
 from tui.steps.all import STEP_CLASSES
 
-CURB = "figures.curb_least"
+CURB, WAIT = "figures.curb_least", "figures.flood_wait"
 
 
 def row_at(desk, key):
@@ -26,25 +26,24 @@ class TestKeys:
             while "Another figure" not in hand.line:
                 await hand.press("down")
             assert "63 to choose from" in hand.screen
-            while hand.desk.session.text(NEW) != "curb_least":
-                await hand.press("l")
-            assert "[least height of the curb" in hand.screen
+            await hand.press("w")
+            assert hand.desk.session.text(NEW) == "flood_wait"
+            assert "[wait from membrane to flood test]" in hand.screen
             await hand.press("enter")
-            assert "Least height of the curb" in hand.line
-            assert "the rulebook's: 2 in" in hand.screen
-            await hand.type("50 mm")
-            assert hand.desk.session.text(CURB) == "50 mm"
-            assert "read as 1 31/32 in" in hand.screen
+            assert "Wait from membrane to flood test" in hand.line
+            assert "the rulebook's: 24 h" in hand.screen
+            await hand.type("36 h")
+            assert hand.desk.session.text(WAIT) == "36 h"
+            assert "read as 36 h" in hand.screen
             await hand.press("f1")
-            await hand.until(lambda: "IRC 2021 P2709.1" in hand.screen)
+            await hand.until(lambda: "ASTM D5957" in hand.screen)
             await hand.press("escape")
             assert any(f.rule == "own-figure" for f in hand.desk.planner.plan.findings)
-            for _ in "50 mm":
-                await hand.press("backspace")
-            assert "Least height of the curb" in hand.line
+            await hand.press("ctrl+u")
+            assert "Wait from membrane to flood test" in hand.line
             await hand.press("enter")
             assert hand.desk.session.job.figures == ()
-            assert row_at(hand.desk, CURB) is None
+            assert row_at(hand.desk, WAIT) is None
 
 
 class TestRows:
