@@ -194,9 +194,9 @@ def _slips(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
                     slip=slip_words(likely, units),
                 ),
                 source=phrase(
-                    "{practice}: off by more than {least_odd}, and by what a slip makes",
+                    "{practice}: off by more than {least}, and by what a slip makes",
                     practice=PRACTICE,
-                    least_odd=format_length(LEAST_ODD, units),
+                    least=format_length(LEAST_ODD, units),
                 ),
                 x=station.x,
                 y=station.y,

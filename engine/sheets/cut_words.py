@@ -45,7 +45,7 @@ def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
     if abs(allowance) < _SQUARE:
         meets = phrase("beside the open edge") if neighbour is EdgeKind.OPEN else ""
         return Ending(corner, phrase("cut square"), meets)
-    saw = phrase("saw {saw_settings} degrees off square", saw_settings=f"{abs(strip.saw_settings[end]):.1f}")
+    saw = phrase("saw {angle} degrees off square", angle=f"{abs(strip.saw_settings[end]):.1f}")
     if neighbour is EdgeKind.OPEN:
         return Ending(
             corner, phrase("{saw}, flush with the open edge", saw=saw), phrase("inner face shorter")
@@ -171,7 +171,7 @@ def board_words(board: Board, units: Units) -> str:
     pieces = joined(
         ", ",
         [
-            phrase("{piece_name} {length}", piece_name=piece_name(piece), length=nearly(piece.length, units))
+            phrase("{piece} {length}", piece=piece_name(piece), length=nearly(piece.length, units))
             for piece in board.pieces
         ],
     )
@@ -188,7 +188,7 @@ def piece_name(piece: Piece) -> str:
     return (
         piece.wall
         if piece.parts == 1
-        else phrase("{wall} part {what} of {parts}", wall=piece.wall, what=piece.part, parts=piece.parts)
+        else phrase("{wall} part {number} of {parts}", wall=piece.wall, number=piece.part, parts=piece.parts)
     )
 
 

@@ -87,12 +87,12 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
     how = phrase("planned") if plan.drains[0].planned else phrase("measured")
     below = length_under(mark.below_line, units)
     text = phrase(
-        "The drain's drop ({how}) {drop}, less {above}: {below}. {line_holds}",
+        "The drain's drop ({how}) {drop}, less {above}: {below}. {holds}",
         how=how,
         drop=drop,
         above=above,
         below=below,
-        line_holds=_LINE_HOLDS,
+        holds=_LINE_HOLDS,
     )
     return phrase("Down from the level line"), text
 
@@ -143,9 +143,9 @@ def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]
     shortest = EvenFall(bed.reach, fall)
     least = phrase(
         "With walls all level nothing lower than {wall_height} can be: water from the "
-        "farthest place has {longest_run} to go at least.",
+        "farthest place has {run} to go at least.",
         wall_height=length_under(shortest.wall_height, units),
-        longest_run=length_over(shortest.longest_run, units),
+        run=length_over(shortest.longest_run, units),
     )
     return phrase("The wall height"), [
         (phrase("Fall x longest way down a crease and along the valleys"), text),
@@ -175,9 +175,9 @@ def _longest_run(plan: Plan) -> Pages:
         (
             "",
             phrase(
-                "{text}: {longest_run}{at}.",
+                "{text}: {run}{at}.",
                 text=text,
-                longest_run=length_over(plan.bed.longest_run, plan.job.units),
+                run=length_over(plan.bed.longest_run, plan.job.units),
                 at=_at(plan, spot),
             ),
         )

@@ -88,11 +88,11 @@ def structure(work: Work) -> Caution:
     return Caution(
         Hazard.STRUCTURE,
         phrase(
-            "Bed, tile and what lies between weigh {load_over} on average and {load_over_2} "
+            "Bed, tile and what lies between weigh {mean} on average and {worst} "
             "where the bed is deepest: whether the floor carries that is for a licensed engineer "
             "to say",
-            load_over=load_over(found.mean, units),
-            load_over_2=load_over(found.worst.value, units),
+            mean=load_over(found.mean, units),
+            worst=load_over(found.worst.value, units),
         ),
         work.site.rules.bed_load_an_inch.source,
     )
@@ -115,8 +115,8 @@ def lifting(work: Work) -> Caution:
     return Caution(
         Hazard.LIFTING,
         phrase(
-            "One person should lift at most {mass_under}; a bag of {of} is {heavy}",
-            mass_under=mass_under(rule.value, units),
+            "One person should lift at most {most}; a bag of {of} is {heavy}",
+            most=mass_under(rule.value, units),
             of=of,
             heavy=heavy,
         ),

@@ -80,11 +80,11 @@ def flood(work: Work) -> Task:
         *_fill(work),
         Said(
             phrase(
-                "That is {water}: {load_over} on average, {load_over_2} at the drain. Keep people "
+                "That is {water}: {mean} on average, {worst} at the drain. Keep people "
                 "and material off it",
                 water=water,
-                load_over=load_over(work.load.water_mean, units),
-                load_over_2=load_over(work.load.water_most, units),
+                mean=load_over(work.load.water_mean, units),
+                worst=load_over(work.load.water_most, units),
             ),
             rules.water_load_an_inch.source,
         ),

@@ -93,7 +93,7 @@ def _drain(work: Work) -> Task:
     names = (
         [phrase("the drain")]
         if len(drains) == 1
-        else [phrase("drain {k}", k=k) for k in range(1, len(drains) + 1)]
+        else [phrase("drain {number}", number=k) for k in range(1, len(drains) + 1)]
     )
     return Task(
         phrase("Set the drain") if len(drains) == 1 else phrase("Set the drains"),

@@ -225,7 +225,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
         phrase("Water"), phrase("{water} in all; the sand's own damp counts", water=_water(found, units))
     )
     yield Row(phrase("How wet"), SQUEEZE)
-    bags = phrase(" ({batch_bags})", batch_bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
+    bags = phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
     batches = counted(found.batches, "batch")
     yield Row(
         phrase("Batches"),
@@ -280,8 +280,8 @@ def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
         yield Row(
             phrase("Bond coat"),
             phrase(
-                "{fine_mass_over} of cement for the slurry",
-                fine_mass_over=words.fine_mass_over(found.slurry, units),
+                "{mass} of cement for the slurry",
+                mass=words.fine_mass_over(found.slurry, units),
             ),
         )
 
@@ -318,12 +318,12 @@ def load_rows(work: Work) -> Iterator[Row]:
         yield Row(
             shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source
         )
-    yield Row(phrase("Together"), phrase("mean {load_over}", load_over=load_over(found.mean, units)))
+    yield Row(phrase("Together"), phrase("mean {mean}", mean=load_over(found.mean, units)))
     worst = found.worst
     where = place_words(worst.x, worst.y, work.site.floor, units)
     yield Row(
         "",
-        phrase("worst {load_over} {where}", load_over=load_over(worst.value, units), where=where),
+        phrase("worst {mean} {where}", mean=load_over(worst.value, units), where=where),
         "",
         worst.x,
         worst.y,
@@ -331,17 +331,17 @@ def load_rows(work: Work) -> Iterator[Row]:
     yield Row(
         phrase("Flood test's water"),
         phrase(
-            "mean {load_over}, most {load_over_2} at the drain",
-            load_over=load_over(found.water_mean, units),
-            load_over_2=load_over(found.water_most, units),
+            "mean {mean}, most {worst} at the drain",
+            mean=load_over(found.water_mean, units),
+            worst=load_over(found.water_most, units),
         ),
     )
     yield Row(
         phrase("Bed with that water"),
         phrase(
-            "mean {load_over}, worst {load_over_2}",
-            load_over=load_over(found.test_mean, units),
-            load_over_2=load_over(found.test_worst, units),
+            "mean {mean}, worst {worst}",
+            mean=load_over(found.test_mean, units),
+            worst=load_over(found.test_worst, units),
         ),
     )
     yield _allowance(found, units)
@@ -351,9 +351,9 @@ def _mean_and_worst(mean: float, worst: float, units: Units) -> str:
     if mean == worst:
         return load_over(mean, units)
     return phrase(
-        "mean {load_over}, worst {load_over_2}",
-        load_over=load_over(mean, units),
-        load_over_2=load_over(worst, units),
+        "mean {mean}, worst {worst}",
+        mean=load_over(mean, units),
+        worst=load_over(worst, units),
     )
 
 
@@ -362,5 +362,5 @@ def _allowance(found: Load, units: Units) -> Row:
         return Row(phrase("Allowed"), phrase("the job does not say what the floor was checked for"))
     return Row(
         phrase("Allowed"),
-        phrase("{load_under}: your own figure", load_under=load_under(found.allowance, units)),
+        phrase("{load}: your own figure", load=load_under(found.allowance, units)),
     )
