@@ -80,8 +80,7 @@ def flood(work: Work) -> Task:
         *_fill(work),
         Said(
             phrase(
-                "That is {water}: {mean} on average, {worst} at the drain. Keep people "
-                "and material off it",
+                "That is {water}: {mean} on average, {worst} at the drain. Keep people and material off it",
                 water=water,
                 mean=load_over(work.load.water_mean, units),
                 worst=load_over(work.load.water_most, units),
