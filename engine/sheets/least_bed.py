@@ -122,7 +122,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
         )
     yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
     yield phrase("It saves"), _saving_words(plan, found)
-    yield phrase("No key takes it"), _NO_KEY
+    yield phrase("No key for it"), _NO_KEY
     floor = found.ways.floor
     heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
     yield (
