@@ -11,7 +11,7 @@ import numpy as np
 from engine.bed.depth import Depth, Gap, depth
 from engine.bed.drains import SetDrain, flanges, heads, lowest_drop
 from engine.bed.effort import refuse_overload
-from engine.bed.surfaces import NO_SHAPE, Hidden, Terms, build_bed
+from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
 from engine.layout.marks import SPACING, Mark, MarkRules, marks
@@ -20,11 +20,12 @@ from engine.layout.straightedges import Straightedges, straightedges
 from engine.layout.strips import Strip, strips
 from engine.limits.checks import check_all, gravest_first
 from engine.limits.checks.case import Case
-from engine.limits.depth_limits import depth_limits
+from engine.limits.depth_limits import NO_LEAST_DEPTH, depth_limits
 from engine.limits.drain_range import DrainRange, drain_range
 from engine.limits.own_book import book_of
 from engine.limits.rulebook import Measured, default_fall
 from engine.limits.stages import Stages
+from engine.phrases import phrase
 from engine.records import dataclass
 from engine.survey.outline import FloorOutline, outline
 from engine.survey.places import locate_all
@@ -45,7 +46,7 @@ if TYPE_CHECKING:
     from engine.types import Array
     from engine.work.whole import Work
 
-NO_FLOOR_KIND = Needs("floor.kind", "is the floor concrete or wood?")
+NO_FLOOR_KIND = Needs("floor.kind", phrase("is the floor concrete or wood?"))
 
 
 class Station(NamedTuple):
@@ -314,12 +315,10 @@ class _Road:
         if isinstance(bed, Needs):
             return bed  # once there is a bed the drain's height can be planned
         if isinstance(bed, Hidden):
-            return Needs(
-                "bed.shape", "the drain's height cannot be planned until the bed has a shape that fits"
-            )
+            return NO_SHAPE_FITS
         least = depth_limits(self.job, self.book).least
         if least is None:
-            return Needs("bed.least_depth", "this rulebook has no least depth: how thin may the bed be?")
+            return NO_LEAST_DEPTH
         return base.raised(lowest_drop(Gap(bed, base), least.value))
 
     def _surveyed(self, floor: FloorOutline, places: Array) -> RoughFloor:
@@ -378,7 +377,7 @@ class _Road:
 
 
 def _reshape() -> Needs:
-    return Needs("bed.shape", "level walls do not fit this floor: choose even fall")
+    return LEVEL_DOES_NOT_FIT
 
 
 def _words(reading: Reading) -> str:

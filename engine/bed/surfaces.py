@@ -33,6 +33,10 @@ __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 
 Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed
 
+NO_SHAPE_FITS = Needs(
+    "bed.shape", phrase("the drain's height cannot be planned until the bed has a shape that fits")
+)
+LEVEL_DOES_NOT_FIT = Needs("bed.shape", phrase("level walls do not fit this floor: choose even fall"))
 NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
 _KEPT = 8  # beds remembered
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
