@@ -37,6 +37,18 @@ class GatedApp(App[None]):
         """Whether a key is on its way, or others wait behind it."""
         return self._is_shut or bool(self._waiting)
 
+    def hold_keys(self) -> None:
+        """Shuts the gate, for a moment at most, until `go_on`."""
+        self._is_shut = True
+        self._turn += 1
+        self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
+
+    def go_on(self, kept: Iterable[Key] = ()) -> None:
+        """Opens the gate again; keys that were kept elsewhere meanwhile come before those that wait here."""
+        self._waiting.extendleft(Key(key.key, key.character) for key in reversed([*kept]))
+        self._is_shut = True
+        self._open(self._turn)
+
     async def on_event(self, event: Event) -> None:
         """Keys and pasted text one after the other, everything else at once."""
         if isinstance(event, Key | Paste) and not event.is_forwarded:
@@ -49,11 +61,10 @@ class GatedApp(App[None]):
         while self._waiting and not self._is_shut:
             event, target = self._waiting.popleft(), self.focused
             if isinstance(event, Key) and target is not None and event.key in getattr(target, "MOVES_ON", ()):
-                self._is_shut = True
-                self._turn += 1
-                self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
+                self.hold_keys()
+                turn = self._turn
                 await super().on_event(event)
-                self._climb(iter(_way_up(target)), self._turn)
+                self._climb(iter(_way_up(target)), turn)
             else:
                 await super().on_event(event)
 

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import work
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
-from textual.events import Key
 
 from engine.phrases import phrase
 from tui.choosing import ChoosingScreen
+from tui.key_gate import GatedApp
 from tui.keys import KEY_ACTIONS, Where
 from tui.step_names import SECTIONS, STEPS, StepName, step_of
 from tui.widgets.divider import Divider
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.binding import BindingType
+    from textual.events import Key
     from textual.widget import Widget
 
     from engine.limits.findings import Finding
@@ -122,6 +123,8 @@ class WizardScreen(ChoosingScreen):
         self._wanted_key = key
         if is_new:
             self._is_entering = True
+            if isinstance(self.app, GatedApp):
+                self.app.hold_keys()
         else:
             self._enter(step)
 
@@ -152,9 +155,8 @@ class WizardScreen(ChoosingScreen):
 
     def _hand_on(self) -> None:
         kept, self._typed_ahead = self._typed_ahead, []
-        for event in kept:
-            if self.focused is not None:
-                self.focused.post_message(Key(event.key, event.character))
+        if isinstance(self.app, GatedApp):
+            self.app.go_on(kept)
 
     def action_next_step(self) -> None:
         """The next step; after the last one the first."""

@@ -100,6 +100,31 @@ class TestTypingAhead:
             await hand.until(lambda: not hand.app.holds_keys and form.current.row.key not in keys)
             assert [hand.desk.session.text(key) for key in keys] == called
 
+    async def test_steps_texts_and_enters_in_one_burst_land_where_they_were_meant(self, wizard):
+        burst = [
+            "pagedown",
+            *"4ft",
+            "enter",
+            *"3ft",
+            "enter",
+            "pagedown",
+            *["enter"] * 5,
+            "pagedown",
+            *"21",
+            "enter",
+        ]
+        async with wizard(None) as hand:
+            await hand.until(lambda: "blank job" in hand.screen)
+            await hand.press("b")
+            await hand.until_ready()
+            for key in burst:
+                hand.app.post_message(Key(key, key if len(key) == 1 else None))
+            await hand.until(lambda: not hand.app.holds_keys and "Readings]" in hand.screen)
+            text = hand.desk.session.text
+            assert [text(f"outline.rectangle[{i}]") for i in (0, 1)] == ["4ft", "3ft"]
+            assert text("drains[0].size") == "6 in"
+            assert [reading.drop.text for reading in hand.desk.session.job.readings] == ["21"]
+
     @pytest.mark.parametrize("pasted", ["40 1/2\n", "40 1/2\r\n", "\t40 1/2", "40\n1/2"])
     async def test_pasted_line_ends_are_spaces(self, wizard, pasted):
         async with wizard() as hand:
