@@ -24,6 +24,7 @@ _CROSSED = 0.005  # for each reading and each corner that its triangles may cros
 _BUILT = 3.5
 _RIDGED = 2.0  # times as much where ways part round islands
 _MOST = 2500.0
+_WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
 
 
 def effort(job: Job, floor: FloorOutline) -> float:
@@ -36,9 +37,10 @@ def effort(job: Job, floor: FloorOutline) -> float:
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:
     """Raises JobError for a job whose lists are together too long to be planned within seconds."""
-    if effort(job, floor) <= _MOST:
+    corners, bends = _counts(floor)
+    is_winding = _typed(job) > _WINDING[0] and bends > _WINDING[1]
+    if effort(job, floor) <= _MOST and not is_winding:
         return
-    corners, _ = _counts(floor)
     counts = [
         counted_phrase("{number} corner and chord", "{number} corners and chords", corners),
         counted_phrase("{number} drain", "{number} drains", len(job.drains)),
@@ -49,6 +51,13 @@ def refuse_overload(job: Job, floor: FloorOutline) -> None:
         joined(", ", counts),
         phrase("together these are too many to plan"),
         phrase("leave out what the bed does not hang on: of any of them half as many go a long way"),
+    )
+
+
+def _typed(job: Job) -> int:
+    outline = job.outline
+    return len(outline.walls or outline.corners or ()) + sum(
+        len(island.corners) for island in outline.islands
     )
 
 

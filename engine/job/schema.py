@@ -79,7 +79,7 @@ __all__ = [
 FORMAT = 1
 _FAR = 3e4  # [mm] no wall of a shower floor is longer
 # What a list may hold: far more than any floor has, and still planned within seconds (tests/bounds holds it).
-MOST_CORNERS = 100  # of the outline and all islands together
+MOST_CORNERS = 200  # of the outline and all islands together
 _MOST_ISLANDS = 16
 _MOST_DRAINS = 20
 _MOST_TAPES = 200

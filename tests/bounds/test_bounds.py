@@ -22,7 +22,8 @@ SECONDS = 5
 MEMORY = 1 << 30  # bytes
 WAYS = ("--json", "", "--html")
 HEAD = 'format = 1\n[job]\nname = "Hostile"\nunits = "mm"\n[floor]\nkind = "concrete"\n'
-CORNERS = 100  # the most that a job may have, islands' among them
+MANY = 200  # corners, the most that a job may have, islands' among them
+CORNERS = 100  # of a floor that winds
 
 
 def numbers(pairs):
@@ -90,6 +91,11 @@ def islands(count, corners):
     return "islands = [" + ", ".join(f"{{ corners = {numbers(ring)} }}" for ring in rings) + "]"
 
 
+def circle(count=MANY):
+    turns = [2 * math.pi * i / count for i in range(count)]
+    return [(1500 + 1400 * math.cos(turn), 1500 + 1400 * math.sin(turn)) for turn in turns]
+
+
 def of(ring, **words):
     return job(f"corners = {numbers(ring)}", **words)
 
@@ -112,6 +118,8 @@ PLANNED = {
     "zigzag": lambda: of(zigzag(), drains=[(1500, 900)]),
     "zigzag, level walls": lambda: of(zigzag(), drains=[(1500, 900)], shape="level-walls"),
     "spiral": lambda: of(spiral(), drains=[(315, 0)], size=20),
+    "circle": lambda: of(circle(), drains=[(500, 1500)]),
+    "circle, level walls": lambda: of(circle(), drains=[(1500, 1500)], shape="level-walls"),
     "star": lambda: of(star(), drains=[(1500, 1500)], shape="level-walls"),
     "readings": lambda: job(ROOM, readings=scattered(8000, 1500, 900, 420)),
     "readings of the finished bed": lambda: job(
@@ -133,6 +141,7 @@ PLANNED = {
 }
 REFUSED = {
     "10,000 corners": lambda: of(star(10_000)),
+    "a comb of 200 corners": lambda: of(comb(MANY), drains=[(1500, 200)]),
     "corners of 50 islands": lambda: job(f"{HALL}\n{islands(50, 4)}"),
     "corners of few islands": lambda: job(f"{HALL}\n{islands(10, 12)}"),
     "100,000 readings": lambda: job(ROOM, readings=scattered(100_000, 1500, 900, 420)),
