@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
+from engine.distinct import groups
 from engine.quantities import INCH, Units
 from engine.records import dataclass
 from engine.survey.spot import Needs
@@ -89,7 +90,9 @@ def _halves(triangles: Array, longest: Index) -> Array:
 
 def _heights(bed: Bed, triangles: Array) -> Array:
     """The bed's height at their corners (t, 3) [mm]; what triangles share is asked for once."""
-    points, back = np.unique(np.round(triangles.reshape(-1, 2), _TIDY), axis=0, return_inverse=True)
+    tidy = np.round(triangles.reshape(-1, 2), _TIDY)
+    first, back = groups(*tidy.T)
+    points = tidy[first]
     return np.asarray(bed.height(points)[back].reshape(-1, 3))
 
 
