@@ -179,7 +179,7 @@ FIGURES: dict[Figure, tuple[Measure | Choice, str]] = {
     Figure.LATH_LAP: (_DEPTH, phrase("lap of lath sheets")),
     Figure.LATH_FASTENER_SPACING: (
         Measure(Dimension.LENGTH, 10.0, 1000.0),
-        "spacing of the lath's fasteners",
+        phrase("spacing of the lath's fasteners"),
     ),
     Figure.CLEAVAGE_LAP: (_DEPTH, phrase("lap of a barrier's courses")),
     Figure.STIFFNESS_CERAMIC: (_STIFFNESS, phrase("span over deflection under ceramic tile")),

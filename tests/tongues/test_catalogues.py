@@ -263,6 +263,26 @@ def test_every_translation_has_the_same_parts(path):
     assert wrong == []
 
 
+def test_every_sentence_is_translated_and_none_by_guess(path):
+    catalogue = read(path)
+    assert [m.id for m in catalogue if m.id and (m.fuzzy or not all(_strings(m)))] == []
+
+
+def test_a_sentence_that_is_set_in_or_goes_on_stays_so(path):
+    """Spaces at either end are part of how sentences are put together."""
+
+    def ends(text):
+        return len(text) - len(text.lstrip()), len(text) - len(text.rstrip())
+
+    wrong = [
+        (one, text)
+        for m in read(path)
+        for one, text in zip(_ids(m), _strings(m), strict=True)
+        if m.id and ends(one) != ends(text)
+    ]
+    assert wrong == []
+
+
 def test_every_figure_in_a_sentence_stays_as_it_is(path):
     """The numbers written out in a sentence are the same in both tongues, be it in another order."""
 

@@ -105,6 +105,28 @@ class TestNothingIsCut:
                 await hand.press("pagedown")
 
 
+class TestScreens:
+    async def test_every_step_at_80_by_24(self, wizard, snapshot, monkeypatch):
+        monkeypatch.setenv("LANG", "es_MX.UTF-8")
+        async with wizard() as hand:
+            for step in STEPS:
+                await hand.until(lambda step=step: f"{told(step.value)}]" in hand.screen)
+                await hand.until(lambda: hand.app.wizard.focused is not None)
+                assert hand.screen == snapshot(name=step.value)
+                await hand.press("pagedown")
+
+    async def test_the_start_page_and_all_keys(self, wizard, snapshot, monkeypatch):
+        monkeypatch.setenv("LANG", "es_MX.UTF-8")
+        async with wizard(None) as hand:
+            await hand.until(lambda: "Bienvenido" in hand.screen)
+            assert hand.screen == snapshot(name="Start")
+            await hand.press("b")
+            await hand.until_ready()
+            await hand.press("f1", "f1")
+            await hand.until(lambda: "Todas las teclas" in hand.screen)
+            assert hand.screen == snapshot(name="Keys")
+
+
 FIGURE = re.compile(r"\d[\d.,/:]*\d|\d")
 
 
