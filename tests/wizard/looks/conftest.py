@@ -16,6 +16,7 @@ from textual.strip import Strip
 from tui.results.pages import PAGES
 from tui.settings import remember_theme
 from tui.step_names import STEPS, StepName
+from tui.widgets.divider import Divider
 from tui.widgets.ramps import ASCII_SHADES, SHADES
 
 if TYPE_CHECKING:
@@ -161,6 +162,9 @@ def _is_on(hand, step: StepName) -> bool:
 async def _press(hand, key: str) -> None:
     hand.app.post_message(Key(key, None))
     await hand.pilot.pause()
+    wizard = hand.app.wizard
+    while wizard.step is None or wizard.query_one(Divider)._more != wizard.step.more:
+        await hand.pilot.pause()
 
 
 @pytest.fixture
