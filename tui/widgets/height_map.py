@@ -12,6 +12,7 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from engine.survey.spot import Needs
+from tui.tongues import spoken
 from tui.widgets.looks import Looks
 from tui.widgets.map_layers import MapLayer, drain_flanges
 from tui.widgets.map_picture import MapPicture
@@ -156,7 +157,7 @@ class HeightMap(Widget, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """One row of the picture."""
-        if self._strips is None or self._picture is None or self._size_drawn() != tuple(self.size):
+        if self._strips is None or not self._is_drawn():
             self._strips = self._paint()
         return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width)
 
@@ -166,13 +167,15 @@ class HeightMap(Widget, can_focus=True):
         return [painter.strip(line, self.size.width) for line in picture.lines(self._spot)]
 
     def _pictured(self) -> MapPicture:
-        if self._picture is None or self._size_drawn() != tuple(self.size):
+        if self._picture is None or not self._is_drawn():
             width, height = self.size
             self._picture = MapPicture(self._plan, self.map_layer, width, height, self.looks)
         return self._picture
 
-    def _size_drawn(self) -> tuple[int, int]:
-        return (self._picture.width, self._picture.height) if self._picture is not None else (-1, -1)
+    def _is_drawn(self) -> bool:
+        """Whether there is a picture, of this size and in the tongue that is spoken."""
+        drawn = self._picture
+        return drawn is not None and (drawn.width, drawn.height) == self.size and drawn.tongue is spoken()
 
     def _repaint(self) -> None:
         self._strips = None

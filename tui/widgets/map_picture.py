@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.survey.spot import Needs
-from tui.tongues import told
+from tui.tongues import spoken, told
 from tui.widgets import map_legend
 from tui.widgets.ink import Ink, PictureLine, Span, wrap
 from tui.widgets.map_cells import MapCells, draw
@@ -71,6 +71,7 @@ class MapPicture:
         self.width = width
         self.height = height
         self.looks = looks
+        self.tongue = spoken()  # some words are drawn into it
 
     @cached_property
     def arrangement(self) -> Arrangement | None:

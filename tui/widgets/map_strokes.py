@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.job.model import EdgeKind
+from engine.phrases import phrase
+from tui.tongues import told
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
 # cells takes those cells, whichever side the floor is on.
 _OUT = 0.5 - 1e-6
 _MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this
-_EDGE_LABELS = {EdgeKind.CURB: "curb", EdgeKind.OPEN: "open"}
+_EDGE_LABELS = {EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 _ROOM_ROUND_LABEL = 4  # [cells] of stroke beside a word on it
 _CURVE_STEP = 3.0  # [cells] a curved wall is drawn in pieces about so long
 _SLANTED = 0.5  # [cells a cell] an edge this far from level or upright is drawn with slashes throughout
@@ -157,7 +159,7 @@ def _slashes(run: Array, major: int, other: Index, kind: EdgeKind) -> Mask:
 
 
 def _label(start: Array, end: Array, kind: EdgeKind) -> Drawn:
-    word = _EDGE_LABELS.get(kind, "")
+    word = told(_EDGE_LABELS.get(kind, ""))
     (left, top), (right, bottom) = np.floor(np.sort([start, end], axis=0)).astype(int).tolist()
     is_level, is_upright = top == bottom, left == right
     room = right - left if is_level else bottom - top
