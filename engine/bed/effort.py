@@ -29,17 +29,17 @@ _WINDING = (100, 20)  # a floor of more corners than the first has at most so ma
 
 def effort(job: Job, floor: FloorOutline) -> float:
     """How heavy a job is to plan, about in milliseconds [-]."""
-    corners, bends = _counts(floor)
-    drains, readings = max(len(job.drains), 1), len(job.readings)
-    sight = _SIGHT * corners * (bends + 1) * drains * (_RIDGED if floor.islands else 1.0)
-    return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains) + _BUILT * len(job.as_built)
+    return _reckoned(job, floor, len(bends_of(floor)[0]))
 
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:
     """Raises JobError for a job whose lists are together too long to be planned within seconds."""
-    corners, bends = _counts(floor)
+    corners = _corners(floor)
+    if corners <= _WINDING[0] and _reckoned(job, floor, corners) <= _MOST:
+        return  # however many of them point into the floor
+    bends = len(bends_of(floor)[0])
     is_winding = _typed(job) > _WINDING[0] and bends > _WINDING[1]
-    if effort(job, floor) <= _MOST and not is_winding:
+    if _reckoned(job, floor, bends) <= _MOST and not is_winding:
         return
     counts = [
         counted_phrase("{number} corner and chord", "{number} corners and chords", corners),
@@ -54,6 +54,12 @@ def refuse_overload(job: Job, floor: FloorOutline) -> None:
     )
 
 
+def _reckoned(job: Job, floor: FloorOutline, bends: int) -> float:
+    drains, readings = max(len(job.drains), 1), len(job.readings)
+    sight = _SIGHT * _corners(floor) * (bends + 1) * drains * (_RIDGED if floor.islands else 1.0)
+    return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains) + _BUILT * len(job.as_built)
+
+
 def _typed(job: Job) -> int:
     outline = job.outline
     return len(outline.walls or outline.corners or ()) + sum(
@@ -61,6 +67,6 @@ def _typed(job: Job) -> int:
     )
 
 
-def _counts(floor: FloorOutline) -> tuple[int, int]:
-    """How many corners and ends of chords there are, islands' too, and how many of them point into the floor."""
-    return sum(map(len, floor.rings)), len(bends_of(floor)[0])
+def _corners(floor: FloorOutline) -> int:
+    """How many corners and ends of chords there are, islands' too."""
+    return sum(map(len, floor.rings))
