@@ -34,7 +34,8 @@ MAP_PAGE: Pages = (
         (
             phrase("Layers"),
             phrase(
-                "F4 goes on: depth of mud, bed height, rough floor, fall, water, and the cut from the side."
+                "F4 goes on: depth of mud, bed height, rough floor, fall, water, how far the finished bed is off, "
+                "and the cut from the side."
             ),
         ),
         (

@@ -30,6 +30,7 @@ _RAMPS = {
     MapLayer.ROUGH: SEA,
     MapLayer.FALL: HEATHER,
     MapLayer.WATER: SEA,
+    MapLayer.ERROR: SAND,
 }
 
 

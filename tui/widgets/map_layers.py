@@ -45,6 +45,7 @@ class MapLayer(Enum):
     ROUGH = phrase("Rough floor")
     FALL = phrase("Fall of the bed")
     WATER = phrase("Water on the bed")
+    ERROR = phrase("Built over plan")
 
     @property
     def dimension(self) -> Dimension:
@@ -152,8 +153,14 @@ def waits_for(plan: Plan, layer: MapLayer) -> str:
     """Why a layer cannot be drawn yet, in words; nothing when it can."""
     if layer is MapLayer.WATER:
         return _water_words(plan)
+    if layer is MapLayer.ERROR:
+        return "" if _is_built(plan) else _not_yet(layer, phrase("Readings of the finished bed tell it."))
     why = why_waiting(plan, layer)
     return _not_yet(layer, why) if why else ""
+
+
+def _is_built(plan: Plan) -> bool:
+    return plan.as_built is not None and not isinstance(plan.as_built, Needs)
 
 
 def why_waiting(plan: Plan, layer: MapLayer) -> str:
@@ -244,10 +251,20 @@ def _water(samples: Samples) -> tuple[Array, Array]:
     return standing(samples.plan, samples.points), deepest(samples.plan)
 
 
+def _error(samples: Samples) -> tuple[Array, Array]:
+    """How far the finished bed is over the planned one, its worst place known."""
+    built = samples.plan.as_built
+    if built is None or isinstance(built, Needs):
+        return np.full(len(samples.points), np.nan), np.array([])
+    known = [station.error for station in built.stations]
+    return built.surface.error(samples.points), np.array(known)
+
+
 _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
     MapLayer.DEPTH: _depth,
     MapLayer.BED: _bed,
     MapLayer.ROUGH: _rough,
     MapLayer.FALL: _fall,
     MapLayer.WATER: _water,
+    MapLayer.ERROR: _error,
 }

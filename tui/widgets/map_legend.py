@@ -38,8 +38,10 @@ _UNDER = {
     MapLayer.ROUGH: phrase("over the drain"),
     MapLayer.FALL: phrase("steepest way, there"),
     MapLayer.WATER: phrase("deep; arrows: it runs"),
+    MapLayer.ERROR: phrase("over the planned bed"),
 }
 _MINUS = phrase("minus: under the drain")
+_TOO_LOW = phrase("minus: too low")
 
 
 def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
@@ -48,7 +50,8 @@ def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> 
     if cells.bands is None:
         head += [(Span(line),) for line in wrap(_waiting(plan, cells.layer, has_title=True), width)]
     else:
-        head.append((Span(told(_MINUS if cells.bands.least < 0 else _UNDER[cells.layer])),))
+        minus = _TOO_LOW if cells.layer is MapLayer.ERROR else _MINUS
+        head.append((Span(told(minus if cells.bands.least < 0 else _UNDER[cells.layer])),))
         head += _steps(cells.bands, looks)
     keys = [(span, Span(f" {told(words)}")) for span, words in key(plan, cells, looks)]
     room = rows - len(head) - 1
