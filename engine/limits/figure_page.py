@@ -27,11 +27,13 @@ def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple
             (phrase("Your own figure"), phrase("{figure}.", figure=figure_words(figure, own, units)))
         )
     if printed is None:
-        paragraphs.append((phrase("The rulebook"), phrase("{book} has no such figure.", book=book.title)))
+        paragraphs.append(
+            (phrase("The rulebook"), phrase("{book} has no such figure.", book=phrase(book.title)))
+        )
     else:
         value = figure_words(figure, printed, units)
         paragraphs.append(
-            (phrase("The rulebook"), phrase("{book}: {figure}.", book=book.title, figure=value))
+            (phrase("The rulebook"), phrase("{book}: {figure}.", book=phrase(book.title), figure=value))
         )
         paragraphs.append((phrase("Source"), phrase("{source}.", source=printed.cited)))
     return shaped(figure.words, _capital), [

@@ -52,7 +52,7 @@ def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:
     if found is None:
         return
     region = seeing_places(found[1], found[2])
-    words = "from there one drain sees the whole floor"
+    words = phrase("from there one drain sees the whole floor")
     if (excess := _excess(trials, found, mark_step(trials.job))) is not None:
         yield from _moves(trials, found, region, excess, words)
     yield from _moves(trials, found, region, _anywhere, words)

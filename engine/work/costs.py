@@ -9,7 +9,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
 from engine.job.model import Priced
-from engine.job.shop_items import CURRENCY, Item, WayItem, price_key
+from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, LITRE, Units, round_up
 from engine.records import dataclass
@@ -105,7 +105,7 @@ def line_words(line: Line, currency: str) -> str:
 
 def total_words(bill: Bill) -> str:
     """What all that has a price costs, and what has none."""
-    left = joined(", ", [item.value.replace("-", " ") for item in bill.unpriced])
+    left = joined(", ", [item_words(item) for item in bill.unpriced])
     if bill.total is None:
         return phrase("nothing here has a price: {items}", items=left)
     total = money(bill.total, bill.currency)

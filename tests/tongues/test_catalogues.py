@@ -73,11 +73,21 @@ def of_toml(file, keywords, tags, options):
         yield from ((1, "gettext", text, []) for text in entry.values())
 
 
+def of_rulebook(file, keywords, tags, options):
+    """What a rulebook is called."""
+    del keywords, tags, options
+    yield 1, "gettext", tomllib.loads(file.read().decode())["title"], []
+
+
 def template() -> Catalog:
     """Every pattern that the program says, with the files it stands in."""
     found = Catalog(charset="utf-8")
     for folder in ("engine", "tui"):
-        ways = [("**.py", of_python), *([("explanations/**.toml", of_toml)] if folder == "tui" else [])]
+        ways = [
+            ("**.py", of_python),
+            ("explanations/**.toml", of_toml),
+            ("limits/**.toml", of_rulebook),
+        ]
         for name, _, message, _, _ in extract_from_dir(ROOT / folder, ways):
             if message not in ("", ("", "")) and f"{folder}/{name}" != DEFINED:
                 found.add(message, locations=[(f"{folder}/{name}", 0)])
@@ -199,7 +209,7 @@ def test_there_is_a_catalogue_for_every_tongue_but_english():
 
 
 def test_every_pattern_is_a_literal_that_can_be_gathered():
-    """But for the explanations, whose texts are gathered from their files."""
+    """But for explanations and the names of rulebooks, which are gathered from their files."""
     astray = [
         f"{source.relative_to(ROOT)}:{line}"
         for folder in ("engine", "tui")
@@ -207,7 +217,10 @@ def test_every_pattern_is_a_literal_that_can_be_gathered():
         for line, arguments in makers(source.read_bytes())
         if None in [literals(pattern) for pattern in arguments]
     ]
-    assert {place.rpartition(":")[0] for place in astray} <= {"tui/explanations/__init__.py"}, astray
+    assert {place.rpartition(":")[0] for place in astray} <= {
+        "tui/explanations/__init__.py",
+        "engine/limits/figure_page.py",
+    }, astray
 
 
 def test_no_pattern_has_a_part_without_a_name(patterns):

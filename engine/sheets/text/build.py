@@ -272,7 +272,11 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
 
 def _water(found: Mortar, units: Units) -> str:
     least, most = found.water
-    return f"{words.fine_mass_under(least, units)} to {words.fine_mass_under(most, units)}"
+    return phrase(
+        "{low} to {high}",
+        low=words.fine_mass_under(least, units),
+        high=words.fine_mass_under(most, units),
+    )
 
 
 def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
