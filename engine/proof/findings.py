@@ -178,16 +178,16 @@ def _slips(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
         drop = job.as_built[station.number].drop
         likely = likely_slip(drop, units, station.error, LEAST_DISAGREEMENT)
         if likely is not None:
-            side = "high" if station.error > 0 else "low"
+            parts = {
+                "station": place_words(station.x, station.y, floor, units),
+                "error": nearly(abs(station.error), units),
+            }
             yield Finding(
                 rule="reading-odd",
                 level=Level.CAUTION,
-                says=phrase(
-                    "the as-built reading {station} makes the bed {error} too {side} there",
-                    station=place_words(station.x, station.y, floor, units),
-                    error=nearly(abs(station.error), units),
-                    side=side,
-                ),
+                says=phrase("the as-built reading {station} makes the bed {error} too high there", **parts)
+                if station.error > 0
+                else phrase("the as-built reading {station} makes the bed {error} too low there", **parts),
                 remedy=phrase(
                     "read it again before you mend: {drop} is entered{slip}",
                     drop=format_length(drop.value, units),
