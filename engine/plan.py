@@ -387,7 +387,7 @@ def _words(reading: Reading) -> str:
         case AtWall(wall=wall, along=along):
             return f"{wall} {along.text}"
         case _:
-            return "a place on the floor"
+            return phrase("a place on the floor")
 
 
 def _judged(job: Job, book: Rulebook) -> FloodLog | None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.errors import JobError
 from engine.job import defaults
 from engine.layout.packing import pack
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import dataclass
 
@@ -152,6 +153,12 @@ def _refuse_short(job: Job, strips: Sequence[Strip], stock: float) -> None:
     raise JobError(
         "strips.stock",
         typed.text,
-        f"wall {longest.wall} would be spliced of more than {_MOST_PIECES} pieces",
-        f"give the length of a board, at least {least}; {defaults.default_text(job, 'strips.stock')} is usual",
+        phrase(
+            "wall {wall} would be spliced of more than {most} pieces", wall=longest.wall, most=_MOST_PIECES
+        ),
+        phrase(
+            "give the length of a board, at least {least}; {usual} is usual",
+            least=least,
+            usual=defaults.default_text(job, "strips.stock"),
+        ),
     )

@@ -17,6 +17,7 @@ from engine.layout.marks import SPACING
 from engine.layout.miters import ends
 from engine.layout.strip_heights import CutPoint, Notch, heights
 from engine.layout.wall_lines import wall_lines
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
 from engine.records import dataclass
 
@@ -179,6 +180,10 @@ def _refuse_no_floor(job: Job, floor: FloorOutline, thickness: float) -> None:
         raise JobError(
             "strips.thickness",
             typed.text,
-            "strips this thick meet in the middle and leave no floor between them",
-            f"give less than {most}; {default_text(job, 'strips.thickness')} is usual",
+            phrase("strips this thick meet in the middle and leave no floor between them"),
+            phrase(
+                "give less than {most}; {usual} is usual",
+                most=most,
+                usual=default_text(job, "strips.thickness"),
+            ),
         )

@@ -130,7 +130,9 @@ def _no_place_for_falls(trials: Trials) -> Iterator[str]:
         return
     allowed = book.most_fall.value / book.least_fall.value
     if ratio > allowed * (1 + 1e-6):
-        yield (
-            f"no place of this one drain makes the runs equal enough for level walls: at best the longest is "
-            f"{ratio:.2f} times the shortest, and {allowed:.2f} times is allowed"
+        yield phrase(
+            "no place of this one drain makes the runs equal enough for level walls: at best the longest is {times} "
+            "times the shortest, and {allowed} times is allowed",
+            times=f"{ratio:.2f}",
+            allowed=f"{allowed:.2f}",
         )

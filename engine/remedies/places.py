@@ -43,7 +43,9 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
     found = _drain(trials, int((finding.key or "drains[0]").partition("[")[2].partition("]")[0]))
     if found is not None:
         region = clear_places(found[1], found[2])
-        yield from _moves(trials, found, region, _anywhere, "there its flange stands clear on the floor")
+        yield from _moves(
+            trials, found, region, _anywhere, phrase("there its flange stands clear on the floor")
+        )
 
 
 def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:

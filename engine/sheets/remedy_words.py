@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.phrases import joined, phrase
 from engine.sheets.figures import length, ratio
 from engine.sheets.words import paragraph
 
@@ -27,9 +28,12 @@ def remedy_lines(answer: Answer) -> Iterator[str]:
 
 def remedy_words(remedy: Remedy) -> str:
     """A remedy in words, with what else it clears and what stops it would bring."""
-    also = f" (clears {', '.join(remedy.clears[1:])} too)" if len(remedy.clears) > 1 else ""
-    brings = f" (but it would bring {', '.join(remedy.brings)})" if remedy.brings else ""
-    return f"{remedy.says}{also}{brings}"
+    says = remedy.says
+    if len(remedy.clears) > 1:
+        says = phrase("{remedy} (clears {rules} too)", remedy=says, rules=joined(", ", remedy.clears[1:]))
+    if remedy.brings:
+        says = phrase("{remedy} (but it would bring {rules})", remedy=says, rules=joined(", ", remedy.brings))
+    return says
 
 
 def remedy_figures(answer: Answer) -> Figures:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engine.phrases import joined
 from engine.records import dataclass
 
 
@@ -20,4 +21,4 @@ def plain(*texts: str) -> tuple[Said, ...]:
 
 def sources(*given: str) -> str:
     """Sources as one text, each once, in order."""
-    return "; ".join(dict.fromkeys(source for source in given if source))
+    return joined("; ", dict.fromkeys(source for source in given if source))
