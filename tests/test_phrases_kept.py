@@ -1,6 +1,6 @@
-"""Whatever the engine says keeps the patterns it was made of: nothing of its words is lost on the way to another tongue.
+"""Whatever the engine says keeps the patterns it was made of: no word is lost on the way to another tongue.
 
-A made-up tongue sets every pattern between marks; what then still stands outside them is a figure, a name or a source.
+A made-up tongue leaves the words of every pattern out; what is left then is a figure, a name or a source.
 """
 
 import re
@@ -141,15 +141,12 @@ def test_refusals_keep_theirs(path):
     assert lost(caught.value.fault, typed) == []
 
 
-@pytest.mark.parametrize(
-    "text", ["", "4x", "1/0", "1,2,3", "1e3", "-", "3 4", "12 parsecs", "9" * 90, "4 kg"]
-)
+@pytest.mark.parametrize("text", ["", "4x", "1/0", "1,2,3", "1e3", "-", "3 4", "12 parsecs", "9" * 90])
 @pytest.mark.parametrize("dimension", Dimension)
 def test_quantities_refused_keep_theirs(text, dimension):
-    try:
+    with pytest.raises(QuantityError) as caught:
         parse(text, dimension, Units.INCH)
-    except QuantityError as error:
-        assert (lost(error.fault, text), lost(error.remedy, text + "inparsecs")) == ([], [])
+    assert (lost(caught.value.fault, text), lost(caught.value.remedy, text)) == ([], [])
 
 
 @pytest.mark.parametrize(
