@@ -4,6 +4,7 @@ import pytest
 from textual.events import Key, Paste
 
 from tui.keys import KEY_ACTIONS, Where, footer_actions, key_name
+from tui.widgets.map_layers import MapLayer
 
 CONFUSED = {"ctrl+j", "ctrl+m", "ctrl+h", "ctrl+at", "ctrl+i"}
 
@@ -79,7 +80,7 @@ class TestMap:
     async def test_the_layer_key_goes_round_and_shows_the_cut(self, wizard):
         async with wizard() as hand:
             first = hand.screen
-            await hand.press(*["f4"] * 5)
+            await hand.press(*["f4"] * len(MapLayer))
             assert "Cut from" in hand.screen
             await hand.press("f4")
             assert hand.screen == first
