@@ -6,6 +6,7 @@ import json
 import re
 from typing import TYPE_CHECKING, Any
 
+from engine.bed.effort import effort
 from engine.errors import JobError
 from engine.job.defaults import DEFAULT_TEXTS, default_dimension, default_text
 from engine.job.edit import with_entry
@@ -40,6 +41,8 @@ _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.DENSITY: (POUND / CUBIC_FOOT, 1e-8),
 }
 _STEPS_TRIED = (1, 4, 16)
+_EFFORT = 3000.0  # [-] of all plans of one figure's answer together: about as many milliseconds
+_LISTED = ("readings[", "as_built[")  # entries of which there may be thousands
 _IN_FULL = {  # how a value is written so that nothing of it is lost
     Dimension.LENGTH: lambda value: f"{value!r} mm",
     Dimension.FALL: lambda value: f"{value * 100!r} %",
@@ -92,21 +95,34 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
 
     Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
     length) and the whole job planned again: what is told is true of this job, with every rounding, and of no other.
-    Where no such step moves the figure as it is rounded, larger ones are tried. Raises Superseded as soon as
+    Where no such step moves the figure as it is rounded, larger ones are tried. Of a job that takes long to plan only
+    some entries are moved, those of lists last: `untried` tells how many are not. Raises Superseded as soon as
     `is_wanted`, asked before each entry, says no.
     """
     before = figure_at(_whole(plan, path), path)
     if before is None:
         return ()
-    for steps in _STEPS_TRIED:
+    for steps in _STEPS_TRIED if not untried(plan) else _STEPS_TRIED[:1]:
         found = [_moved(plan.job, figure, steps, path, before) for figure in _wanted(plan, is_wanted)]
         if any(one.change for one in found):
             return tuple(sorted((one for one in found if one.change), key=lambda one: -abs(one.change)))
     return ()
 
 
+def untried(plan: Plan) -> int:
+    """How many entries of the job are not moved, for planning it so often would take too long."""
+    return max(0, sum(1 for _ in _figures(plan)) - _most(plan))
+
+
+def _most(plan: Plan) -> int:
+    """How many entries may be moved: all of a home's, a few where each plan takes its time."""
+    floor = plan.outline
+    return 1000 if isinstance(floor, Needs) else max(1, int(_EFFORT / effort(plan.job, floor)))
+
+
 def _wanted(plan: Plan, is_wanted: Callable[[], bool] | None) -> Iterator[_Figure]:
-    for figure in _figures(plan):
+    figures = sorted(_figures(plan), key=lambda figure: figure.key.startswith(_LISTED))
+    for figure in figures[: _most(plan)]:
         if is_wanted is not None and not is_wanted():
             raise Superseded
         yield figure

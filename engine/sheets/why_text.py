@@ -6,10 +6,10 @@ import json
 import re
 from typing import TYPE_CHECKING, Any
 
-from engine.phrases import phrase
+from engine.phrases import counted_phrase, phrase
 from engine.quantities import Dimension, format_area, format_quantity
 from engine.sheets.derivation import derivation, figure_at
-from engine.sheets.influence import influences
+from engine.sheets.influence import influences, untried
 from engine.sheets.json import plan_json
 from engine.sheets.words import paragraph
 from engine.why import explained, figure_paths
@@ -95,12 +95,31 @@ def rests_on(
 
     name: what an entry of that key is called. At most a dozen are told, then how many are left.
     """
+    passed = untried(plan)
+    rest = (
+        []
+        if not passed
+        else [
+            counted_phrase(
+                "One entry was not moved: this job takes long to plan.",
+                "{number} entries were not moved: this job takes long to plan.",
+                passed,
+            )
+        ]
+    )
+    if not found and rest:
+        return [
+            phrase("None of the entries moved by a small step alone changes it as it is rounded here."),
+            *rest,
+        ]
     if not found:
         return [phrase("No entry moved by a small step alone changes it as it is rounded here.")]
     says: list[str] = [phrase("It rests on these entries; each was moved alone, and the job planned again:")]
     says += [_influence(one, path, plan.job.units, name(one.key)) for one in found[:_MOST_ENTRIES]]
     left = len(found) - _MOST_ENTRIES
-    return [*says, phrase("and, less, on {number} more", number=left)] if left > 0 else says
+    if left > 0:
+        rest = [phrase("and, less, on {number} more", number=left), *rest]
+    return [*says, *rest]
 
 
 def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:

@@ -1,7 +1,7 @@
 """Any file is planned or refused in words within 5 s of the processor's time and 1 GB of memory.
 
 Each job is given to a command of its own, which the system ends when it takes more. The suite takes some of them; all,
-each as JSON, as text and as a page: `.venv/bin/python tests/bounds`.
+each as JSON, as text, as a page, and with one figure asked for: `.venv/bin/python tests/bounds`.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ resource = pytest.importorskip("resource", reason="limits of a process are a mat
 TOP = Path(__file__).parents[2]
 SECONDS = 5
 MEMORY = 1 << 30  # bytes
-WAYS = ("--json", "", "--html")
+WAYS = ("--json", "", "--html", "why")
 HEAD = 'format = 1\n[job]\nname = "Hostile"\nunits = "mm"\n[floor]\nkind = "concrete"\n'
 MANY = 200  # corners, the most that a job may have, islands' among them
 CORNERS = 100  # of a floor that winds
@@ -177,8 +177,9 @@ def limited():
 def taken(path, way):
     """How a command takes a job within its limits: what it prints, what it complains of, what it ends with."""
     options = {"": [], "--html": ["--html", f"{path}.html"]}.get(way, [way])
+    asked = ["why", str(path), "least depth"] if way == "why" else ["plan", str(path), *options]
     return subprocess.run(
-        [sys.executable, "-m", "tui", "plan", str(path), *options],
+        [sys.executable, "-m", "tui", *asked],
         cwd=TOP,
         env={
             **os.environ,
@@ -213,6 +214,12 @@ def test_a_large_job_is_planned_in_time_or_refused_in_one_line(name, tmp_path):
     path = tmp_path / "job.toml"
     path.write_text({**PLANNED, **REFUSED}[name](), encoding="utf-8")
     assert fault(path, "--json", is_planned=name in PLANNED) == ""
+
+
+def test_why_a_figure_of_thousands_of_readings_is_told_in_time(tmp_path):
+    path = tmp_path / "job.toml"
+    path.write_text(PLANNED["readings"](), encoding="utf-8")
+    assert fault(path, "why", is_planned=True) == ""
 
 
 def test_a_command_that_takes_longer_would_be_ended(tmp_path):
