@@ -134,10 +134,10 @@ def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
     own = None if asked.wall_height is None else asked.wall_height.value
     hidden = hidden_part(reach)
     if hidden:
-        from engine.bed.valley.plan import Wanted, least_slope, valley_walls  # noqa: PLC0415  few floors need valleys
+        from engine.bed.valley.plan import Wanted, valley_walls  # noqa: PLC0415  few floors need valleys
 
         wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, own, terms.square)
-        return valley_walls(reach, hidden, wanted) or replace(hidden, bound=least_slope(reach, terms.fall))
+        return valley_walls(reach, hidden, wanted)
     found = runs(reach, square=terms.square)
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own
     return LevelWalls(reach, height, found)

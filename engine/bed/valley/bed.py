@@ -221,18 +221,21 @@ class ValleyWalls(ManyFalls):
     def _found(self, points: Array) -> Index:
         """The same for many points: only facets whose boxes hold a point are asked how deep in them it lies."""
         rows, near = self._tree.query(shapely.points(points))
+        order = np.argsort(rows, kind="stable")  # next to nothing where they are in order
+        rows, near = rows[order], near[order]
         normals, offsets = self._sides
         deep = np.full(len(rows), np.inf)
         for side in range(3):
             at = near + side * len(self.mesh.areas)
             across = points[rows, 0] * normals[0, at] + points[rows, 1] * normals[1, at] - offsets[at]
             np.minimum(deep, across, out=deep)
-        order = np.lexsort((near, -deep, rows))  # of two alike the first
-        rows, near, deep = rows[order], near[order], deep[order]
-        first = np.flatnonzero(np.diff(rows, prepend=-1))
         found = np.full(len(points), -1)
-        sound = first[deep[first] >= 0.0]
-        found[rows[sound]] = near[sound]
+        first = np.flatnonzero(np.diff(rows, prepend=-1))
+        if first.size:
+            deepest = np.maximum.reduceat(deep, first)
+            is_deepest = deep == np.repeat(deepest, np.diff(np.append(first, len(rows))))
+            own = np.minimum.reduceat(np.where(is_deepest, near, facets), first)  # of two alike the first
+            found[rows[first]] = np.where(deepest >= 0.0, own, -1)
         lost = np.flatnonzero(found < 0)  # beside all facets by no more than noise
         for part in np.array_split(lost, len(lost) * len(self.mesh.areas) // _AT_ONCE + 1):
             found[part] = self._deepest(points[part])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
@@ -13,7 +14,7 @@ from engine.rings import signed_area
 if TYPE_CHECKING:
     from engine.bed.reach import Node
     from engine.bed.valley.room import Room
-    from engine.types import Array
+    from engine.types import Array, Index
 
 _LEAST_CHORD = 1.0  # [mm]
 
@@ -23,6 +24,7 @@ def least_height(room: Room) -> float:
     return room.fall * room.longest_way
 
 
+@lru_cache(maxsize=4)
 def least_steepness(room: Room) -> float:
     """A slope [-] that some place of every bed with level walls reaches, on any floor with this drain.
 
@@ -40,32 +42,51 @@ def least_steepness(room: Room) -> float:
 
 
 def _across_chords(room: Room) -> float:
-    ring = room.rings[0]
-    ways = room.reach.way(ring)
-    return max((_from_corner(room, node, ring, ways) for node, _ in room.hiding), default=0.0)
-
-
-def _from_corner(room: Room, node: Node, ring: Array, ways: Array) -> float:
-    """The most that the chords from one hiding corner demand: those square to the walls that it sees."""
-    edges = room.reach.edges
-    here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
-    feet = (
-        node.place
-        - edges.depth(np.broadcast_to(node.place, ring.shape), np.arange(len(ring)))[:, None] * edges.inward
-    )
-    along = ((feet - edges.starts) * (edges.ends - edges.starts)).sum(axis=1) / room.lengths**2
-    chords = np.hypot(*(feet - node.place).T)
-    good = np.flatnonzero((along > 0) & (along < 1) & (chords > _LEAST_CHORD))
-    good = good[node.fan.sees(feet[good])]
-    off = [segment_distance(room.centre, node.place, foot) for foot in feet[good]]
-    good = good[
-        np.array(off) > room.rim
-    ]  # water could reach a flange that lies across the chord from behind it
-    if not good.size:
+    chords = [_chords(room, node) for node, _ in room.hiding]
+    feet = [each.feet for each in chords if len(each.feet)]
+    if not feet:
         return 0.0
-    ends = np.maximum(node.way, room.reach.way(feet[good]))
-    behind = np.array([_farthest_behind(room, ways, (here, wall), feet[wall]) for wall in good.tolist()])
-    return float((2 * room.fall * (behind - ends) / chords[good]).max())
+    ring = room.rings[0]
+    ways = room.reach.way(np.vstack([ring, *feet]))  # all at once: most of its time is spent once a call
+    of_ring, of_feet = ways[: len(ring)], iter(np.split(ways[len(ring) :], np.cumsum([len(f) for f in feet])))
+    return max(_demanded(room, each, of_ring, next(of_feet)) if len(each.feet) else 0.0 for each in chords)
+
+
+class _Chords(NamedTuple):
+    """Chords from a hiding corner, square to the walls that it sees: their walls (k,) and feet on them (k, 2) [mm]."""
+
+    node: Node
+    here: int
+    walls: Index
+    feet: Array
+
+
+def _chords(room: Room, node: Node) -> _Chords:
+    ring, edges = room.rings[0], room.reach.edges
+    here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
+    off = edges.depth(np.broadcast_to(node.place, ring.shape), np.arange(len(ring)))
+    feet = node.place - off[:, None] * edges.inward
+    along = ((feet - edges.starts) * (edges.ends - edges.starts)).sum(axis=1) / room.lengths**2
+    lengths = np.hypot(*(feet - node.place).T)
+    good = np.flatnonzero((along > 0) & (along < 1) & (lengths > _LEAST_CHORD))
+    good = good[node.fan.sees(feet[good])]
+    clear = [segment_distance(room.centre, node.place, foot) > room.rim for foot in feet[good]]
+    # Water could reach a flange that lies across the chord from behind it.
+    good = good[np.array(clear, dtype=bool)]
+    return _Chords(node, here, good, feet[good])
+
+
+def _demanded(room: Room, chords: _Chords, of_ring: Array, of_feet: Array) -> float:
+    """The most that the chords from one hiding corner demand; ways from the ring's corners and the feet [mm]."""
+    ends = np.maximum(chords.node.way, of_feet)
+    behind = np.array(
+        [
+            _farthest_behind(room, of_ring, (chords.here, wall), foot)
+            for wall, foot in zip(chords.walls.tolist(), chords.feet, strict=True)
+        ]
+    )
+    lengths = np.hypot(*(chords.feet - chords.node.place).T)
+    return float((2 * room.fall * (behind - ends) / lengths).max())
 
 
 def _farthest_behind(room: Room, ways: Array, chord: tuple[int, int], foot: Array) -> float:

@@ -35,8 +35,8 @@ class Wanted:
     square: bool
 
 
-def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | None:
-    """The bed with level walls and valleys; None where no facets were found that keep the fall.
+def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
+    """The bed with level walls and valleys; what is hidden, with its bound, where no facets keep the fall.
 
     All heights are scaled so that the walls' height is a whole number of marks, or the user's: every fall then is
     as many times higher or lower as the walls are.
@@ -53,12 +53,7 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
         if is_sound(room, mesh):
             chosen = replace(opened, mesh=mesh, bound=least_steepness(room))
             return _finished(_bed(reach, hidden, wanted, chosen, cut), wanted)
-    return None
-
-
-def least_slope(reach: Reach, fall: float) -> float:
-    """The slope [-] that some place of every bed with level walls reaches that falls at least `fall` [-]."""
-    return least_steepness(Room(reach, fall))
+    return replace(hidden, bound=least_steepness(room))
 
 
 def _finished(whole: ValleyWalls, wanted: Wanted) -> ValleyWalls:
