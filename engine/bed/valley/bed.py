@@ -234,7 +234,9 @@ class ValleyWalls(ManyFalls):
         if first.size:
             deepest = np.maximum.reduceat(deep, first)
             is_deepest = deep == np.repeat(deepest, np.diff(np.append(first, len(rows))))
-            own = np.minimum.reduceat(np.where(is_deepest, near, facets), first)  # of two alike the first
+            own = np.minimum.reduceat(
+                np.where(is_deepest, near, len(self.mesh.areas)), first
+            )  # of two alike the first
             found[rows[first]] = np.where(deepest >= 0.0, own, -1)
         lost = np.flatnonzero(found < 0)  # beside all facets by no more than noise
         for part in np.array_split(lost, len(lost) * len(self.mesh.areas) // _AT_ONCE + 1):
