@@ -186,10 +186,12 @@ class Desk:
     def influencing(self, where: Where, step: Step) -> Influencing | None:
         """What works out what the figure in use rests on; None where nothing does."""
         plan = self.planner.plan
-        on_figure = where not in (Where.MAP, Where.FINDINGS) and step.figure is not None
-        if plan is None or not on_figure or (step.line is not None and step.line.about is not None):
+        if plan is None or where in (Where.MAP, Where.FINDINGS) or step.figure is None:
             return None
-        return Influencing.of(plan, step.figure or "")
+        if step.line is not None and step.line.about is not None:
+            path = step.line.about.path
+            return Influencing(plan, (path,)) if path else None
+        return Influencing.of(plan, step.figure)
 
     def make_step(self, name: StepName) -> Step:
         """A step's pane, as things stand."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -17,8 +16,7 @@ from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, fo
 from engine.records import dataclass
 from engine.remedies.remedy import Superseded
 from engine.sheets.derivation import figure_at
-from engine.sheets.figures import plan_figures, ratio
-from engine.sheets.json import plan_json
+from engine.sheets.json import part_with
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -164,8 +162,5 @@ def _planned(job: Job, key: str, text: str, path: str) -> float | None:
 
 def _whole(plan: Plan, path: str) -> Any:
     """As much of the plan as JSON as holds the path."""
-    if path == "guessed":
-        return {} if isinstance(plan.rough, Needs) else {"guessed": ratio(plan.rough.guessed)}
-    figures = plan_figures(plan)
     head = re.match(r"\w*", path)
-    return figures if head and head[0] in figures else json.loads(plan_json(plan))
+    return part_with(plan, head[0]) if head else {}

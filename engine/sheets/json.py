@@ -19,6 +19,8 @@ from engine.sheets.work_figures import work_figures
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from engine.limits.drain_range import Bound, DrainRange
     from engine.limits.findings import Finding
     from engine.plan import Plan
@@ -36,11 +38,23 @@ def plan_json(plan: Plan) -> str:
     lists what is wanted.
     Raises JobError for strip or stock entries that fit no strip.
     """
-    figures = plan_figures(plan)
-    whole: Figures = {
+    whole: Figures = {}
+    for part in _PARTS:
+        whole |= part(plan)
+    return json.dumps(whole, indent=2, allow_nan=False) + "\n"
+
+
+def part_with(plan: Plan, key: str) -> Figures:
+    """As much of the plan as JSON as holds a key of its own, nothing after it made; empty where none does."""
+    parts = (part(plan) for part in _PARTS)
+    return next((part for part in parts if key in part), {})
+
+
+def _head(plan: Plan) -> Figures:
+    return {
         "format": FORMAT,
         "engine": engine.__version__,
-        "digest": digest_of(figures),
+        "digest": digest_of(plan_figures(plan)),
         "job": plan.job.name,
         "units": plan.job.units.value,
         "rulebook": {
@@ -48,19 +62,39 @@ def plan_json(plan: Plan) -> str:
             "edition": plan.rulebook.edition,
             "works": plan.rulebook.works,
         },
-        **figures,
+    }
+
+
+def _known(plan: Plan) -> Figures:
+    return {
         "drain_range": None if plan.drain_range is None else _range(plan.drain_range),
         "guessed": None if isinstance(plan.rough, Needs) else ratio(plan.rough.guessed),
-        **set_out_figures(plan),
-        **cut_figures(plan),
-        **work_figures(plan),
-        **least_bed_figures(plan),
-        "shapes": [fit_figures(fit) for fit in fits(plan)],
-        **proof_figures(plan),
+    }
+
+
+def _shapes(plan: Plan) -> Figures:
+    return {"shapes": [fit_figures(fit) for fit in fits(plan)]}
+
+
+def _said(plan: Plan) -> Figures:
+    return {
         "findings": [_finding(*each) for each in zip(plan.findings, remedies(plan), strict=True)],
         "needs": [{"key": need.key, "says": need.says} for need in plan.needs],
     }
-    return json.dumps(whole, indent=2, allow_nan=False) + "\n"
+
+
+_PARTS: tuple[Callable[[Plan], Figures], ...] = (
+    _head,
+    plan_figures,
+    _known,
+    set_out_figures,
+    cut_figures,
+    work_figures,
+    least_bed_figures,
+    _shapes,
+    proof_figures,
+    _said,
+)
 
 
 def _range(found: DrainRange) -> Figures:

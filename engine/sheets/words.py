@@ -14,7 +14,8 @@ WIDTH = 80
 class Row:
     """A named figure in words, its source ("" where it has none), and its place on the floor [mm], where it has one.
 
-    Without a name it goes on with the one before.
+    Without a name it goes on with the one before. path: where the figure stands in the plan as JSON, "" where it is
+    none or several.
     """
 
     name: str
@@ -22,6 +23,7 @@ class Row:
     source: str = ""
     x: float | None = None
     y: float | None = None
+    path: str = ""
 
 
 def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[str]:

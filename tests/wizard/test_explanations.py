@@ -1,11 +1,14 @@
 """The explain key: words for every field, and every figure with this job's numbers and the source of its limit."""
 
+import json
 import re
 from pathlib import Path
 
 import pytest
 
 from engine.job.model import DrainKind
+from engine.sheets.derivation import figure_at
+from engine.sheets.json import plan_json
 from engine.sheets.why_text import why_text
 from tui.desk import Desk
 from tui.explaining import line_page
@@ -131,6 +134,17 @@ class TestWhatAFigureRestsOn:
         resting = Influencing.of(Desk.opened(SIGNAL_BOX).planner.plan, "mark:0")
         resting.forget()
         assert await resting.words() == ()
+
+    async def test_a_strip_a_straightedge_the_mud_and_a_purchase_rest_on_entries_too(self):
+        desk = Desk.opened(SIGNAL_BOX)
+        plan = desk.planner.plan
+        lines = [line for page in PAGES for line in page_lines(page, plan) if line.about and line.about.path]
+        heads = {line.about.path.partition("[")[0].partition(".")[0] for line in lines}
+        assert heads == {"strips", "straightedges", "shopping", "portions", "mortar", "load"}
+        whole = json.loads(plan_json(plan))
+        assert [line for line in lines if figure_at(whole, line.about.path) is None] == []
+        says = await Influencing(plan, ("strips[0].height",)).words()
+        assert any("(strips.short)" in words for words in says)
 
     def test_what_is_no_number_rests_on_nothing(self):
         plan = Desk.sample().planner.plan

@@ -88,14 +88,19 @@ def _portions(work: Work) -> Iterator[SheetLine]:
     )
     if found.is_assumed:
         yield SheetLine(phrase("The job names no way out; {walls} is taken, the longest wall.", walls=out))
-    for part in found.parts:
+    for i, part in enumerate(found.parts):
         worked = phrase(
             "The floor from {near} to {far} off the way out ({walls}), the bed's depth added up over it.",
             near=length_under(part.near, units),
             far=length_over(part.far, units),
             walls=out,
         )
-        yield line(_portion(part, units), f"portion:{part.number}", About("portion", worked), _middle(part))
+        yield line(
+            _portion(part, units),
+            f"portion:{part.number}",
+            About("portion", worked, path=f"portions.parts[{i}].volume"),
+            _middle(part),
+        )
 
 
 def _portion(part: Portion, units: Units) -> str:

@@ -52,12 +52,12 @@ def strips(plan: Plan) -> Iterator[SheetLine]:
         yield SheetLine(phrase("No edge of this floor takes a strip."))
         return
     yield SheetLine(_FACE)
-    for strip in plan.strips:
+    for i, strip in enumerate(plan.strips):
         yield BLANK
-        yield from _strip(strip, plan.outline, plan)
+        yield from _strip(strip, plan.outline, plan, f"strips[{i}]")
 
 
-def _strip(strip: Strip, floor: FloorOutline, plan: Plan) -> Iterator[SheetLine]:
+def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator[SheetLine]:
     units, wall = plan.job.units, strip.wall
     middle = middle_of(floor, wall)
     yield line(
@@ -68,7 +68,7 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan) -> Iterator[SheetLine]
             height=length_under(strip.height, units),
         ),
         f"strip:{wall}",
-        About("strip", _height_worked(plan)),
+        About("strip", _height_worked(plan), path=f"{path}.height"),
         middle,
     )
     yield line(
@@ -78,11 +78,11 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan) -> Iterator[SheetLine]
             gap=length_over(strip.gap, units),
         ),
         f"strip:{wall}:gap",
-        About("strip.gap", _inner_worked(strip, units)),
+        About("strip.gap", _inner_worked(strip, units), path=f"{path}.inner_length"),
         middle,
     )
     bevel = phrase("  top bevelled {angle} degrees down to the inner face", angle=f"{strip.bevel:.1f}")
-    yield line(bevel, f"strip:{wall}:bevel", About("strip.bevel"), middle)
+    yield line(bevel, f"strip:{wall}:bevel", About("strip.bevel", path=f"{path}.bevel"), middle)
     for end in (0, 1):
         text = indented(end_words(strip, end, floor, units))
         corner = end_of(floor, wall, end)
@@ -180,7 +180,12 @@ def _pulls(found: Straightedges, units: Units) -> str:
 def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Iterator[SheetLine]:
     first = edge.serves[0] if edge.serves else None
     place = Place() if first is None else on_wall(floor, first.wall, (first.start + first.end) / 2)
-    yield line(nearly(edge.length, units), f"straightedge:{i}", About("straightedge"), place)
+    yield line(
+        nearly(edge.length, units),
+        f"straightedge:{i}",
+        About("straightedge", path=f"straightedges[{i}]"),
+        place,
+    )
     if not edge.serves:
         yield SheetLine(indented(served_words((), units)))
     for k, served in enumerate(edge.serves):

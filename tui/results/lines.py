@@ -22,11 +22,15 @@ _NAME_CELLS = 15
 
 
 class About(NamedTuple):
-    """What the explain key says of a line: its words' key, how the figure came about, and its source."""
+    """What the explain key says of a line: its words' key, how the figure came about, and its source.
+
+    path: where the figure stands in the plan as JSON; what it rests on is told of that.
+    """
 
     topic: str
     worked: str = ""
     source: str = ""
+    path: str = ""
 
 
 class Place(NamedTuple):
@@ -69,7 +73,7 @@ def rows(found: Iterable[Row], topic: str) -> Iterator[SheetLine]:
     """Rows of a sheet as lines, each explained by its topic and its source."""
     for i, row in enumerate(found):
         text = phrase("{name}: {value}", name=row.name, value=row.value) if row.name else indented(row.value)
-        yield line(text, f"{topic}:{i}", About(topic, "", row.source), Place(row.x, row.y))
+        yield line(text, f"{topic}:{i}", About(topic, "", row.source, row.path), Place(row.x, row.y))
 
 
 def on_wall(floor: FloorOutline, wall: str, along: float) -> Place:

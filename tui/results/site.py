@@ -47,9 +47,9 @@ def shopping(plan: Plan) -> Iterator[SheetLine]:
         return
     yield head(phrase("Shopping list"))
     bill = shopping_bill(plan.work)
-    for purchase in plan.work.shopping:
+    for i, purchase in enumerate(plan.work.shopping):
         text = phrase("{name}: {value}", name=item_words(purchase.item), value=amount(purchase))
-        about = About("purchase", sentence(purchase.reckoned), purchase.source)
+        about = About("purchase", sentence(purchase.reckoned), purchase.source, f"shopping[{i}].quantity")
         yield line(text, f"purchase:{purchase.item.value}", about)
         yield from _cost(bill, purchase)
     if bill is not None:

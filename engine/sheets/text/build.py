@@ -201,9 +201,17 @@ def mortar_rows(work: Work) -> Iterator[Row]:
     """The mud in words, but for its portions."""
     found, units = work.mortar, work.site.units
     if found.upper:
-        yield Row(phrase("Pre-slope"), phrase("{bed} in place", bed=volume_over(found.bed, units)))
-        yield Row(phrase("Upper bed"), phrase("{upper} in place", upper=volume_over(found.upper, units)))
-    yield Row(phrase("In place"), volume_over(found.placed, units))
+        yield Row(
+            phrase("Pre-slope"),
+            phrase("{bed} in place", bed=volume_over(found.bed, units)),
+            path="mortar.bed",
+        )
+        yield Row(
+            phrase("Upper bed"),
+            phrase("{upper} in place", upper=volume_over(found.upper, units)),
+            path="mortar.upper_bed",
+        )
+    yield Row(phrase("In place"), volume_over(found.placed, units), path="" if found.upper else "mortar.bed")
     yield Row(
         phrase("With waste"),
         phrase(
@@ -211,6 +219,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
             ordered=volume_over(found.ordered, units),
             waste=format_share(found.waste, units),
         ),
+        path="mortar.ordered",
     )
     yield from _mix(found, units)
     yield Row(
@@ -220,9 +229,12 @@ def mortar_rows(work: Work) -> Iterator[Row]:
             dry=mass_over(found.mix.dry, units),
             weight=mass_over(found.weight, units),
         ),
+        path="mortar.dry",
     )
     yield Row(
-        phrase("Water"), phrase("{water} in all; the sand's own damp counts", water=_water(found, units))
+        phrase("Water"),
+        phrase("{water} in all; the sand's own damp counts", water=_water(found, units)),
+        path="mortar.water.most",
     )
     yield Row(phrase("How wet"), SQUEEZE)
     bags = phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
@@ -235,6 +247,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
             batch=volume_over(found.batch, units),
             bags=bags,
         ),
+        path="mortar.batch.volume",
     )
     yield from _bond_coat(found, units)
 
@@ -251,6 +264,7 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
                 of=mix.of,
                 makes=makes,
             ),
+            path="mortar.mix.exact",
         )
         return
     cement, sand = volume_over(mix.cement, units), volume_over(mix.sand, units)
@@ -287,6 +301,7 @@ def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
                 "{mass} of cement for the slurry",
                 mass=words.fine_mass_over(found.slurry, units),
             ),
+            path="mortar.slurry_cement",
         )
 
 
@@ -322,7 +337,7 @@ def load_rows(work: Work) -> Iterator[Row]:
         yield Row(
             shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source
         )
-    yield Row(phrase("Together"), phrase("mean {mean}", mean=load_over(found.mean, units)))
+    yield Row(phrase("Together"), phrase("mean {mean}", mean=load_over(found.mean, units)), path="load.mean")
     worst = found.worst
     where = place_words(worst.x, worst.y, work.site.floor, units)
     yield Row(
@@ -331,6 +346,7 @@ def load_rows(work: Work) -> Iterator[Row]:
         "",
         worst.x,
         worst.y,
+        path="load.worst.load",
     )
     yield Row(
         phrase("Flood test's water"),
@@ -339,6 +355,7 @@ def load_rows(work: Work) -> Iterator[Row]:
             mean=load_over(found.water_mean, units),
             worst=load_over(found.water_most, units),
         ),
+        path="load.flood.water_most",
     )
     yield Row(
         phrase("Bed with that water"),
@@ -347,6 +364,7 @@ def load_rows(work: Work) -> Iterator[Row]:
             mean=load_over(found.test_mean, units),
             worst=load_over(found.test_worst, units),
         ),
+        path="load.flood.worst",
     )
     yield _allowance(found, units)
 
