@@ -70,8 +70,8 @@ def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
     """One side of a rectangle made longer, until area and circle fit."""
     sides = trials.job.outline.rectangle
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
-    if sides is None:
-        return
+    if sides is None or trials.job.outline.tape:
+        return  # with diagonals taped it is no rectangle
     ideas = []
     for i, (own, other) in enumerate((sides, sides[::-1])):
         needed = max(area.value / other.value if area else 0.0, circle.value if circle else 0.0)

@@ -13,8 +13,9 @@ from engine.remedies.falls import lower_fall, raise_fall
 from engine.remedies.ground import fill, grind
 from engine.remedies.loads import allow_load, lighten
 from engine.remedies.offered import curb_moved, offered
-from engine.remedies.outlines import close_walk, correct_length, push_wall
+from engine.remedies.outlines import close_walk, correct_length
 from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
+from engine.remedies.pushed_walls import push_wall
 from engine.remedies.remedy import Answer, Idea, Remedy
 from engine.remedies.second_drain import add_drain
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls

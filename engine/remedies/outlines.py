@@ -1,4 +1,4 @@
-"""Outlines: which measurement to correct where they disagree, and which wall to push out where the floor is small."""
+"""Outlines: which measurement to correct where they disagree."""
 
 from __future__ import annotations
 
@@ -6,14 +6,11 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-import shapely
 
-from engine.limits.rulebook import Figure
 from engine.phrases import phrase
-from engine.quantities import Dimension, format_angle, format_length, parse, round_up
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
-from engine.rings import following, signed_area
+from engine.quantities import Dimension, format_angle, format_length, parse
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.outline import LENGTH_SURE
 from engine.survey.spot import Needs
 
@@ -29,12 +26,6 @@ if TYPE_CHECKING:
 
 _MOST_TRIED = 6  # measurements, the one that fits worst first
 _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)
-_MOST_PUSHED = 8  # walls, the least push first
-_HALVINGS = 40
-_LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
-
-
-# ------------------------------------------------------------------ one measurement corrected
 
 
 def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
@@ -158,82 +149,3 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
             )
             left = abs(float(np.hypot(*reached)) - float(np.hypot(*wanted)))
             yield left, Idea(says, ((f"outline.walls[{i}].turn", text),))
-
-
-# ------------------------------------------------------------------ a floor made larger
-
-
-def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """One wall pushed out, its neighbours longer for it, until area and circle fit; the least push first."""
-    floor, entry = trials.plan.outline, trials.job.outline
-    if isinstance(floor, Needs) or entry.rectangle or entry.tape or floor.is_curved:
-        return  # a rectangle's side is made longer; diagonals and arcs would all have to be measured anew
-    found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
-    pushes = [(round_up(by, LENGTH_STEP[trials.units]), wall) for by, wall in found if by is not None]
-    for by, wall in sorted(pushes)[:_MOST_PUSHED]:
-        change = _pushed_entries(trials, floor, wall, by)
-        if change:
-            says = phrase(
-                "push {wall} out by {by}, its neighbours longer for it",
-                wall=floor.walls[wall],
-                by=length_text(by, trials.units),
-            )
-            yield Idea(says, change, by)
-
-
-def _pushed(floor: FloorOutline, wall: int, by: float) -> Array:
-    """The corners with one wall pushed out of the floor along its neighbours' lines (n, 2) [mm]."""
-    corners, after = floor.corners.copy(), (wall + 1) % len(floor.corners)
-    out = -floor.inward[wall]
-    for corner, along in ((wall, floor.directions[wall - 1]), (after, -floor.directions[after])):
-        towards = float(along @ out)
-        if abs(towards) < _LEAST_SLANT:
-            return floor.corners
-        corners[corner] = corners[corner] + by / towards * along
-    return np.asarray(corners)
-
-
-def _is_enough(trials: Trials, floor: FloorOutline, corners: Array) -> bool:
-    """Whether area and circle fit on a floor of these corners."""
-    polygon = shapely.polygons(corners, holes=[shapely.linearrings(ring) for ring in floor.islands] or None)
-    if not shapely.is_valid(polygon) or (signed_area(corners) > 0) is not floor.is_counter_clockwise:
-        return False
-    area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
-    if area and float(shapely.area(polygon)) < area.value:
-        return False
-    return circle is None or not shapely.is_empty(shapely.buffer(polygon, NOISE - circle.value / 2))
-
-
-def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
-    """How far a wall has to be pushed out [mm], by halving; None where no push as long as the floor is enough."""
-    low, high = 0.0, float(np.ptp(floor.corners, axis=0).max())
-    if not _is_enough(trials, floor, _pushed(floor, wall, high)):
-        return None
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        low, high = (
-            (low, middle) if _is_enough(trials, floor, _pushed(floor, wall, middle)) else (middle, high)
-        )
-        if high - low < NOISE:
-            break
-    return high
-
-
-def _pushed_entries(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Change:
-    """The entries of the outline with that wall pushed; none where its lengths cannot be told on the step."""
-    corners, units = _pushed(floor, wall, by), trials.units
-    count = len(corners)
-    if trials.job.outline.corners:
-        return tuple(
-            (f"outline.corners[{i}][{axis}]", length_text(float(corners[i, axis]), units))
-            for i in (wall, (wall + 1) % count)
-            for axis in (0, 1)
-            if abs(corners[i, axis] - floor.corners[i, axis]) > NOISE
-        )
-    walls = trials.job.outline.walls or ()
-    lengths = np.hypot(*(following(corners) - corners).T)
-    return tuple(
-        (f"outline.walls[{i}].length", length_text(float(lengths[i]), units))
-        for i in sorted({(wall - 1) % count, wall, (wall + 1) % count})
-        if abs(lengths[i] - floor.lengths[i]) > NOISE and walls[i].length is not None
-    )

@@ -11,6 +11,7 @@ from engine.limits.findings import Level
 from engine.plan import plan
 from engine.quantities import Dimension, Units, parse
 from engine.remedies import changed, remedies
+from engine.survey.sides import CHORD_OFF
 
 ROOM = [(0, 0), (1500, 0), (1500, 1000), (0, 1000)]
 LEVEL = [(corner, 560) for corner in ROOM]
@@ -98,6 +99,65 @@ class TestFloorSmall:
         push = answer(planned, "floor-small").remedies[0]
         floor = after(planned, push).outline
         assert floor.directions == pytest.approx(planned.outline.directions, abs=1e-3)
+
+    def test_a_taped_rectangle_is_taped_again(self, make_plan):
+        """A square 700 mm room 62 mm wider: diagonals by Pythagoras."""
+        diagonal = math.hypot(800, 700)
+        outline = (
+            'rectangle = ["800 mm", "700 mm"]\n'
+            f'tape = [{{ from = "A", to = "C", length = {diagonal:.3f} }}, '
+            f'{{ from = "B", to = "D", length = {diagonal:.3f} }}]'
+        )
+        planned = make_plan(outline, **{**WORDS, "at": (400, 350), "readings": []})
+        push = answer(planned, "floor-small").remedies[0]
+        pushed = f"{math.hypot(800, 762):.0f} mm"
+        assert push.change == (
+            ("outline.rectangle[1]", "762 mm"),
+            ("outline.tape[0].length", pushed),
+            ("outline.tape[1].length", pushed),
+        )
+        assert f"A-C {pushed}, B-D {pushed}" in push.says
+        assert rules(after(planned, push)).count("outline-misclosed") == 0
+
+    def test_a_leaning_taped_room_keeps_its_misfits(self, make_plan):
+        tape = [("A", "C", 1138), ("B", "D", 1145)]
+        planned = make_plan(
+            walled((700, 90), (900, 90), (705, 90), (903, 90), tape=tape),
+            **{**WORDS, "at": (350, 450), "readings": []},
+        )
+        push = answer(planned, "floor-small").remedies[0]
+        found = after(planned, push)
+        assert "floor-small" not in stops(found)
+        for before, behind in zip(planned.outline.residuals, found.outline.residuals, strict=True):
+            assert behind.misfit == pytest.approx(before.misfit, abs=1.0)
+
+    @pytest.mark.parametrize("rise", [-60, 20])
+    def test_a_floor_with_a_curved_wall(self, make_plan, rise):
+        """Bowed out, the circle is as wide as the floor's middle; bowed in, it lies in a corner and touches the arc.
+
+        There, off both walls by r, its centre is R + r from the arc's: (X - r)2 + (450 - r)2 = (R + r)2.
+        """
+        wide = 800 if rise < 0 else 700
+        walls = [(wide, 90, 0), (900, 90, rise), (wide, 90, 0), (900, 90, 0)]
+        parts = ", ".join(f'{{ length = {a}, turn = "{t} deg", rise = {r} }}' for a, t, r in walls)
+        planned = make_plan(f"walls = [{parts}]", **{**WORDS, "at": (300, 450), "readings": []})
+        push = answer(planned, "floor-small").remedies[0]
+        if rise < 0:
+            radius = (450**2 + rise**2) / (2 * -rise)
+            r = 762 / 2  # of the circle that has to fit: how far off must the arc's centre be?
+            wanted = r + math.sqrt((radius + r) ** 2 - (450 - r) ** 2) - radius + -rise
+        else:
+            wanted = 762 - rise
+        assert wanted - wide <= push.figure <= wanted - wide + 1 + CHORD_OFF
+        assert "floor-small" not in stops(after(planned, push))
+        less = tuple((key, f"{int(text.removesuffix(' mm')) - 1} mm") for key, text in push.change)
+        assert "floor-small" in stops(plan(changed(planned.job, less)))
+
+    def test_a_wall_beside_a_curve_stays(self, make_plan):
+        """Pushed, it would make the curve another one."""
+        walls = "walls = [{ length = 700, rise = 30 }, { length = 900 }, { length = 700, rise = 30 }, { length = 900 }]"
+        planned = make_plan(walls, **{**WORDS, "at": (350, 450), "readings": []})
+        assert answer(planned, "floor-small").remedies == ()
 
 
 class TestReadings:

@@ -1,0 +1,160 @@
+"""A floor made larger: which wall to push out, and what the measurements of the outline then come to."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.limits.rulebook import Figure
+from engine.phrases import joined, phrase
+from engine.quantities import round_up
+from engine.remedies.remedy import Idea
+from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
+from engine.survey.outline import observed
+from engine.survey.sides import FLAT
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.findings import Finding
+    from engine.remedies.remedy import Change
+    from engine.remedies.trials import Trials
+    from engine.survey.outline import FloorOutline
+    from engine.survey.tape import Measured
+
+_MOST_PUSHED = 8  # walls, the least push first
+_MORE = 3  # steps further that a push is tried: rounded measurements may come out a little short
+_HALVINGS = 40
+_LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
+
+
+def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """One wall pushed out, its neighbours longer for it, until area and circle fit; the least push first.
+
+    A curved wall keeps its rise; one with a curved neighbour stays, for the neighbour's curve would be another.
+    """
+    floor = trials.plan.outline
+    if isinstance(floor, Needs) or (trials.job.outline.rectangle and not trials.job.outline.tape):
+        return  # a rectangle's side is made longer
+    step = LENGTH_STEP[trials.units]
+    found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
+    pushes = [(round_up(by, step), wall) for by, wall in found if by is not None]
+    for by, wall in sorted(pushes)[:_MOST_PUSHED]:
+        for more in range(_MORE if trials.job.outline.tape else 1):
+            idea = _idea(trials, floor, wall, by + more * step)
+            if idea.change:
+                yield idea
+
+
+def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
+    pushed = _pushed(floor, wall, by)
+    taped = _taped(trials, floor, pushed)
+    says = phrase(
+        "push {wall} out by {by}, its neighbours longer for it; the diagonals, to be taped again then, come to "
+        "{lengths}"
+        if taped
+        else "push {wall} out by {by}, its neighbours longer for it",
+        wall=floor.walls[wall],
+        by=length_text(by, trials.units),
+        lengths=joined(", ", (f"{name} {text}" for name, _, text in taped)),
+    )
+    tape = tuple((key, text) for _, key, text in taped)
+    return Idea(says, (*_walls(trials, floor, pushed), *tape), by)
+
+
+def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
+    """The floor with one wall pushed out along its neighbours' lines; the floor itself where it cannot be."""
+    count = len(floor.corners)
+    before, after = (wall - 1) % count, (wall + 1) % count
+    if floor.is_curved and any(abs(floor.rises[neighbour]) > FLAT for neighbour in (before, after)):
+        return floor
+    corners, out = floor.corners.copy(), -floor.inward[wall]
+    for corner, along in ((wall, floor.directions[before]), (after, -floor.directions[after])):
+        towards = float(along @ out)
+        if abs(towards) < _LEAST_SLANT:
+            return floor
+        corners[corner] = corners[corner] + by / towards * along
+    return replace(floor, corners=corners)
+
+
+def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
+    """Whether area and circle fit on a floor."""
+    if not shapely.is_valid(floor.polygon):
+        return False
+    area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
+    if area and floor.area < area.value:
+        return False
+    return circle is None or not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - circle.value / 2))
+
+
+def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
+    """How far a wall has to be pushed out [mm], by halving; None where no push as long as the floor is enough."""
+
+    def is_enough(by: float) -> bool:
+        pushed = _pushed(floor, wall, by)
+        turned = pushed.is_counter_clockwise is not floor.is_counter_clockwise
+        return not turned and _is_enough(trials, pushed)
+
+    low, high = 0.0, float(np.ptp(floor.corners, axis=0).max())
+    if not is_enough(high):
+        return None
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if is_enough(middle) else (middle, high)
+        if high - low < NOISE:
+            break
+    return high
+
+
+def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
+    """The entries of the outline's own corners or walls that differ."""
+    entry, units = trials.job.outline, trials.units
+    if entry.corners:
+        return tuple(
+            (f"outline.corners[{i}][{axis}]", length_text(float(pushed.corners[i, axis]), units))
+            for i, axis in np.argwhere(np.abs(pushed.corners - floor.corners) > NOISE).tolist()
+        )
+    grown = pushed.spans - floor.spans
+    if entry.rectangle:
+        sides = [(side.value, float(grown[[i, i + 2]].mean())) for i, side in enumerate(entry.rectangle)]
+        return tuple(
+            (f"outline.rectangle[{i}]", _told(trials, side + by))
+            for i, (side, by) in enumerate(sides)
+            if abs(by) > NOISE
+        )
+    measured = enumerate(wall.length for wall in entry.walls or ())
+    return tuple(
+        (f"outline.walls[{i}].length", _told(trials, length.value + float(grown[i])))
+        for i, length in measured
+        if length is not None and abs(grown[i]) > NOISE
+    )
+
+
+def _taped(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> list[tuple[str, str, str]]:
+    """The taped lengths that differ: name, entry, and what is then to be taped; misfits stay what they are."""
+    entry = trials.job.outline
+    if not entry.tape:
+        return []
+    tape = observed(entry, floor.corners, floor.names)[0][-len(entry.tape) :]
+
+    def by(one: Measured) -> float:
+        return _apart(pushed, one) - _apart(floor, one)
+
+    return [
+        (one.name, f"outline.tape[{i}].length", _told(trials, one.length + by(one)))
+        for i, one in enumerate(tape)
+        if abs(by(one)) > NOISE
+    ]
+
+
+def _apart(floor: FloorOutline, measured: Measured) -> float:
+    return float(np.hypot(*(floor.corners[measured.end] - floor.corners[measured.start])))
+
+
+def _told(trials: Trials, length: float) -> str:
+    step = LENGTH_STEP[trials.units]
+    return length_text(round(length / step) * step, trials.units)
