@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
-from engine.bed.drains import SetDrain, flanges, heads, lowest_drop
+from engine.bed.drains import SetDrain, flanges, heads, lowest_drop, set_drains
 from engine.bed.effort import refuse_overload
 from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtWall
-from engine.layout.marks import SPACING, Mark, MarkRules, marks
+from engine.layout.marks import SPACING, Mark, MarkPlaces, MarkRules, mark_places, marks, with_centres
 from engine.layout.stock import StockPlan, stock_plan
 from engine.layout.straightedges import Straightedges, straightedges
 from engine.layout.strips import Strip, strips
@@ -88,7 +88,7 @@ class Plan:
         if isinstance(self.outline, Needs):
             return self.outline
         if isinstance(self.bed, Needs | Hidden):
-            return _reshape() if isinstance(self.bed, Hidden) else self.bed
+            return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
         return (
             self.rough
             if isinstance(self.rough, Needs)
@@ -99,7 +99,7 @@ class Plan:
     def straightedges(self) -> Straightedges | Needs:
         """The straightedges to rip, reckoned when first asked for."""
         if isinstance(self.bed, Needs | Hidden):
-            return _reshape() if isinstance(self.bed, Hidden) else self.bed
+            return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
         return straightedges(self.job, self.bed)
 
     @cached_property
@@ -125,7 +125,7 @@ class Plan:
         if isinstance(self.rough, Needs):
             return self.rough
         if isinstance(self.bed, Needs | Hidden):
-            return _reshape() if isinstance(self.bed, Hidden) else self.bed
+            return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
         return (
             self.depth
             if isinstance(self.depth, Needs)
@@ -241,7 +241,9 @@ class _Road:
         bed = rings if isinstance(rings, Needs) else self._bed(floor, rings)
         places = self._places(floor)
         rough = self._rough(floor, places, bed)
-        drains = self._drains(rings, rough)
+        walls = mark_places(floor, SPACING[self.job.units])
+        roughs = self._roughs(walls, rings, rough)
+        drains = self._drains(rings, rough, roughs[len(walls.names) :])
         deep = self._depth(bed, rough)
         stations = self._stations(places, rough)
         stages = Stages(floor, rings, drains, stations, rough, bed, deep)
@@ -255,7 +257,7 @@ class _Road:
             rough=rough,
             bed=bed,
             depth=deep,
-            marks=self._marks(floor, bed, rough),
+            marks=self._marks(walls, bed, rough, roughs),
             findings=gravest_first(chain(check_all(self.job, self.book, stages), found, self._tested())),
             as_built=built,
         )
@@ -331,19 +333,20 @@ class _Road:
         """Where the readings were taken (n, 2) [mm]."""
         return locate_all([reading.at for reading in self.job.readings], floor, "readings[{}].at")
 
+    def _roughs(
+        self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs
+    ) -> list[float]:
+        """The rough floor's heights [mm] under the marks, then under the drains' centres; none before there are any."""
+        if isinstance(rings, Needs) or isinstance(rough, Needs):
+            return []
+        return list(rough.standing(with_centres(places, rings)).tolist())
+
     def _drains(
-        self, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs
+        self, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs, roughs: list[float]
     ) -> tuple[SetDrain, ...] | Needs:
         if isinstance(rings, Needs):
             return rings
-        if isinstance(rough, Needs):
-            return rough
-        line, found = self._line(rough), []
-        for ring, head, drain in zip(rings, heads(self.job), self.job.drains, strict=True):
-            above = head - float(rough.height(ring.centre[None])[0])
-            drop = None if line is None else line - head
-            found.append(SetDrain(ring, head, above, drop, planned=drain.drop is None))
-        return tuple(found)
+        return rough if isinstance(rough, Needs) else set_drains(self.job, rings, roughs, self._line(rough))
 
     def _line(self, rough: RoughFloor) -> float | None:
         """The drop from the level line to the datum [mm]: measured, or planned from readings."""
@@ -355,29 +358,25 @@ class _Road:
         if isinstance(bed, Needs):
             return bed
         if isinstance(bed, Hidden):
-            return _reshape()
+            return LEVEL_DOES_NOT_FIT
         return rough if isinstance(rough, Needs) else depth(bed, rough)
 
     def _marks(
-        self, floor: FloorOutline, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs
+        self, walls: MarkPlaces, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs, roughs: list[float]
     ) -> tuple[Mark, ...] | Needs:
         if isinstance(bed, Needs):
             return bed
         if isinstance(bed, Hidden):
-            return _reshape()
+            return LEVEL_DOES_NOT_FIT
         if isinstance(rough, Needs):
             return rough
-        return marks(floor, bed, rough, MarkRules(SPACING[self.job.units], self.step, self._line(rough)))
+        return marks(walls, bed, roughs[: len(walls.names)], MarkRules(self.step, self._line(rough)))
 
     def _stations(self, places: Array, rough: RoughFloor | Needs) -> tuple[Station, ...]:
         shift = 0.0 if isinstance(rough, Needs) else rough.shift
         drops = [reading.drop.value for reading in self.job.readings]
         words, heights = map(_words, self.job.readings), [shift - drop for drop in drops]
         return tuple(map(Station._make, zip(words, *places.T.tolist(), drops, heights, strict=True)))
-
-
-def _reshape() -> Needs:
-    return LEVEL_DOES_NOT_FIT
 
 
 def _words(reading: Reading) -> str:

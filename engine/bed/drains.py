@@ -93,6 +93,21 @@ def _same(
     return Flange(kind, np.array(centre) + 0.0, size, np.array(axis) + 0.0, length)  # no minus zero
 
 
+def set_drains(
+    job: Job, rings: tuple[Flange, ...], roughs: list[float], line: float | None
+) -> tuple[SetDrain, ...]:
+    """The drains at their heights over the datum.
+
+    roughs [mm]: the rough floor's height under each centre; line [mm]: the drop from the level line to the datum, None
+    where no line is known.
+    """
+    found = zip(rings, heads(job), roughs, job.drains, strict=True)
+    return tuple(
+        SetDrain(ring, head, head - rough, None if line is None else line - head, planned=drain.drop is None)
+        for ring, head, rough, drain in found
+    )
+
+
 def heads(job: Job) -> tuple[float, ...]:
     """How much higher than the first each drain is set [mm]; 0 where either's height is left open."""
     first = job.drains[0].drop

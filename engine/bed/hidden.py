@@ -41,10 +41,9 @@ def hidden_part(reach: Reach) -> Hidden | None:
     Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor
     is hidden, and that wall's nearer end is named.
     """
-    distances = ((reach.flange.centre - reach.edges.starts) * reach.edges.inward).sum(axis=1)
-    if distances.min() >= _EDGE_ON:
+    if reach.offs.min() >= _EDGE_ON:
         return None
-    edge = int(np.argmin(distances))
+    edge = int(np.argmin(reach.offs))
     hiding = [node for node in reach.nodes if node.is_direct and hidden_area(node) > 0]
     if hiding:
         worst = max(hiding, key=lambda node: round(hidden_area(node), 3))  # of two alike the first

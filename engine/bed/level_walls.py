@@ -54,7 +54,7 @@ class LevelWalls(ManyFalls):
         """The most fall [-], with the wall's place it is measured from."""
         return Spot(self.wall_height / self.runs.shortest.value, self.runs.shortest.x, self.runs.shortest.y)
 
-    @property
+    @cached_property
     def steepest(self) -> float:
         """A bound on the surface's slope in any direction [-].
 
@@ -74,15 +74,9 @@ class LevelWalls(ManyFalls):
         return float(_ROOM * (self.wall_height / (far - rim) * lean).max())
 
     @cached_property
-    def _square_distances(self) -> Array:
-        """The centre's square distance to each edge's line (e,) [mm]."""
-        edges = self.reach.edges
-        return np.asarray(((self.reach.flange.centre - edges.starts) * edges.inward).sum(axis=1))
-
-    @cached_property
     def _ways(self) -> tuple[Array, Array]:
         """Per edge what of the way to its line is left at a point x: x @ slopes (2, e) - rests (e,) [-]."""
-        edges, distances = self.reach.edges, self._square_distances
+        edges, distances = self.reach.edges, self.reach.offs
         return edges.inward.T / distances, edges.offset / distances
 
     def _part(self, points: Array) -> Array:
@@ -167,9 +161,8 @@ def _spot(value: float, at: Array) -> Spot:
 
 def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
     edges, centre = reach.edges, reach.flange.centre
-    distances = ((centre - edges.starts) * edges.inward).sum(axis=1)
-    values = np.maximum(distances - reach.flange.rim(-edges.inward), _LEAST_RUN)
-    feet = centre - distances[:, None] * edges.inward
+    values = np.maximum(reach.offs - reach.flange.rim(-edges.inward), _LEAST_RUN)
+    feet = centre - reach.offs[:, None] * edges.inward
     most, least = int(values.argmax()), int(values.argmin())
     return _spot(float(values[most]), feet[most]), _spot(float(values[least]), feet[least])
 

@@ -16,9 +16,10 @@ import numpy as np
 import shapely
 
 from engine.bed.sight import Beam, Edges, Fan
-from engine.bed.taut import may_lead
+from engine.bed.taut import course, may_lead
 from engine.records import dataclass
 from engine.rings import following, preceding
+from engine.survey.outline import STRAIGHT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Mask
 
 _KEPT = 16  # reaches remembered
-_STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
+_NONE = np.empty((0, 2))
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +47,11 @@ class Node:
     before: Array
     walls: tuple[Array, Array]
     is_direct: bool
+
+    @cached_property
+    def course(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
+        """The first and last unit direction in which a shortest way goes on from here; None where any may be one."""
+        return course(self)
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,9 +77,14 @@ class Reach:
         return _edges(self.floor)
 
     @cached_property
+    def offs(self) -> Array:
+        """The flange's centre's square distance to each edge's line (e,) [mm], negative behind it."""
+        return np.asarray(((self.flange.centre - self.edges.starts) * self.edges.inward).sum(axis=1))
+
+    @cached_property
     def is_open(self) -> bool:
         """Whether nothing can stand between any two points of the floor."""
-        return not len(self.bends[0])
+        return self.floor.is_convex
 
     @cached_property
     def bends(self) -> tuple[Array, Array, Array]:
@@ -182,13 +193,12 @@ def _edges(floor: FloorOutline) -> Edges:
 @lru_cache(maxsize=_KEPT)
 def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
     """The corners that point into a floor with the corners after and before each, all (m, 2) [mm]."""
-    places = np.concatenate(floor.rings)
-    after = np.concatenate([following(ring) for ring in floor.rings])
-    before = np.concatenate([preceding(ring) for ring in floor.rings])
-    u, v = places - before, after - places
-    turn = (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(*u.T) * np.hypot(*v.T))
-    reflex = turn < -_STRAIGHT
-    return places[reflex], after[reflex], before[reflex]
+    if floor.is_convex:
+        return _NONE, _NONE, _NONE
+    reflex = floor.turns < -STRAIGHT
+    places = np.concatenate(floor.rings)[reflex]
+    after = np.concatenate([following(ring) for ring in floor.rings])[reflex]
+    return places, after, np.concatenate([preceding(ring) for ring in floor.rings])[reflex]
 
 
 @lru_cache(maxsize=_KEPT)

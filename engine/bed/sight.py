@@ -22,6 +22,9 @@ _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
 _BESIDE = 1e-3  # [mm] a point of the floor this near a corner is seen from it, whatever its angle's noise
+_NEAR = _ON_EDGE / (
+    2 * _SAME_KEY
+)  # [mm] from here on being in line with a corner is a matter of the angle alone
 _TURN = 2 * np.pi
 
 
@@ -123,23 +126,24 @@ class Fan:
         seen = self._meets(points, gap)
         doubtful = (~seen).nonzero()[0]
         if doubtful.size:
-            seen[doubtful] = self._grazes(points[doubtful], angles[doubtful], gap[doubtful])
+            far = np.hypot(offset[doubtful, 0], offset[doubtful, 1])
+            seen[doubtful] = self._grazes(points[doubtful], far, angles[doubtful], gap[doubtful])
         return seen
 
     @cached_property
     def _ends(self) -> Array:
-        """The keys at which each gap starts and ends (2, g)."""
-        return np.array([self.keys, following(self.keys)])
+        """The keys at which each gap starts and ends (2, g + 1); first the last, as it lies before the first key."""
+        return np.array([[self.keys[-1] - _TURN, *self.keys], [*self.keys, self.keys[0] + _TURN]])
 
-    def _grazes(self, points: Array, angles: Array, gap: Index) -> Mask:
-        """Whether points that their own gap does not see lie at the source, or in line with a corner beside it."""
-        offset = points - self.source
-        far = np.hypot(offset[:, 0], offset[:, 1])
+    def _grazes(self, points: Array, far: Array, angles: Array, gap: Index) -> Mask:
+        """Whether points that their own gap does not see lie at the source, or in line with a corner beside it.
+
+        far (k,) [mm]: how far from the source they are.
+        """
         seen = far <= _BESIDE
-        turn = np.abs(angles - self._ends[:, gap])
-        turn = np.minimum(turn, _TURN - turn)
+        turn = np.abs(angles - self._ends[:, gap + 1])
         # A point in line with a corner belongs to the gaps on both sides of it.
-        end, rows = ((turn < 2 * _SAME_KEY) | (turn * far < _ON_EDGE)).nonzero()
+        end, rows = (turn * np.minimum(far, _NEAR) < _ON_EDGE).nonzero()
         if rows.size:
             beside = (gap[rows] + 2 * end - 1) % len(self.keys)
             seen[rows[self._meets(points[rows], beside)]] = True

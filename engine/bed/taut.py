@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -39,11 +40,18 @@ def may_lead(node: Node, offset: Array) -> Mask:
 
     It would have to bend away from the corner there, or back on itself, and a shorter way goes past.
     """
-    if np.hypot(*(node.place - node.before)) < _AT_FLANGE:
+    if node.course is None:
         return np.ones(len(offset), dtype=bool)
+    (first_x, first_y), (last_x, last_y) = node.course
+    x, y = offset.T
+    room = -_ASIDE * (1.0 + np.hypot(x, y))
+    return np.asarray((first_x * y - first_y * x >= room) & (x * last_y - y * last_x >= room))
+
+
+def course(node: Node) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """The first and last unit direction in which a shortest way goes on from a node; None where any may be one."""
+    if np.hypot(*(node.place - node.before)) < _AT_FLANGE:
+        return None
     start, width = taut(node)
-    ends = np.array([[np.cos(angle), np.sin(angle)] for angle in (start, start + width)])
-    room = _ASIDE * (1.0 + np.hypot(offset[:, 0], offset[:, 1]))
-    left = ends[0, 0] * offset[:, 1] - ends[0, 1] * offset[:, 0]
-    right = offset[:, 0] * ends[1, 1] - offset[:, 1] * ends[1, 0]
-    return np.asarray((left >= -room) & (right >= -room))
+    end = start + width
+    return (math.cos(start), math.sin(start)), (math.cos(end), math.sin(end))

@@ -16,8 +16,11 @@ if TYPE_CHECKING:
 _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
 # Each round narrows the stretch by 8: of 16 steps two are kept.
+_FINE = np.linspace(0.0, 1.0, 8 * (_SAMPLES - 1) + 1)  # two rounds in one
+_FEW = 16  # segments; asking twice about so few costs more than asking about eight times as many points
 SMOOTH = 2  # rounds that do where the parabola's tip can be trusted
 KINKED = 8  # rounds that do where the function may have a kink: 1e-8 of the segment
+_AROUND = np.array([[-1], [0], [1]])  # a sample and its neighbours
 _STRAIGHT = 1e-13  # three samples that bend less have no tip worth looking for
 
 
@@ -74,8 +77,8 @@ class _Search:
 
     def sampled(self, at: Array) -> Array:
         """Values at the parts `at` (r, s) of the way along the segments."""
-        points = self.starts[:, None] + at[..., None] * self.along[:, None]
-        values = self.function(points.reshape(-1, 2)).reshape(at.shape)
+        points = self.starts.T[..., None] + at * self.along.T[..., None]
+        values = self.function(points.reshape(2, -1).T).reshape(at.shape)
         return np.asarray(values - self.off - at * self.slope)
 
     def _settled(self, signs: Array, at: Array, found: Array) -> tuple[Array, Array]:
@@ -83,12 +86,14 @@ class _Search:
         index = np.arange(len(at))
         best = (signs * found).argmin(axis=1)
         values, places = found[index, best], at[index, best]
-        middle = np.minimum(np.maximum(best, 1), _SAMPLES - 2)
-        before, here, after = (found[index, middle + k] for k in (-1, 0, 1))
+        middle = np.minimum(np.maximum(best, 1), at.shape[1] - 2)
+        before, here, after = found[index, middle + _AROUND]
         bend = before - 2 * here + after
         lean = np.divide(before - after, 2 * bend, out=np.zeros_like(bend), where=np.abs(bend) > _STRAIGHT)
         step = at[:, 1] - at[:, 0]
         tips = np.minimum(np.maximum(at[index, middle] + lean * step, at[:, 0]), at[:, -1])
+        if (tips == places).all():
+            return values, places
         tip_values = self.sampled(tips[:, None])[:, 0]
         better = signs[:, 0] * tip_values < signs[:, 0] * values
         return np.where(better, tip_values, values), np.where(better, tips, places)
@@ -98,12 +103,14 @@ class _Search:
         index = np.arange(len(found))
         signs = np.where(index < lows, 1.0, -1.0)[:, None]
         at = np.broadcast_to(_GRID, found.shape)
-        for _ in range(rounds):
+        while rounds > 0:
             best = (signs * found).argmin(axis=1)
             left = at[index, np.maximum(best - 1, 0)][:, None]
-            right = at[index, np.minimum(best + 1, _SAMPLES - 1)][:, None]
-            at = left + _GRID * (right - left)
+            right = at[index, np.minimum(best + 1, at.shape[1] - 1)][:, None]
+            twice = rounds > 1 and len(found) <= _FEW
+            at = left + (_FINE if twice else _GRID) * (right - left)
             found = self.sampled(at)
+            rounds -= 2 if twice else 1
         values, at = self._settled(signs, at, found)
         points = self.starts + at[:, None] * self.along
         least, most = int(values[:lows].argmin()), lows + int(values[lows:].argmax())

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.quantities import Units, round_up
 from engine.records import dataclass
+from engine.same import Same
 
 if TYPE_CHECKING:
+    from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
 
 SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
+_KEPT = 4  # floors' places, and beds at them, remembered
 _AT_CORNER = 1e-6  # [mm] a step that ends at the next corner is that corner's mark
 
 
@@ -46,20 +49,48 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class MarkRules:
-    """How marks are set out [mm]: spacing along walls, what heights are rounded up to, the flange's drop if known."""
+    """How marks are set out [mm]: what heights are rounded up to, the flange's drop if known."""
 
-    spacing: float
     step: float
     drop: float | None
 
 
-def marks(floor: FloorOutline, bed: Bed, rough: RoughFloor, rules: MarkRules) -> tuple[Mark, ...]:
-    """The marks in walking order: each corner, then along the wall from it; then round each island the same way."""
-    names, alongs, points, rings = _places(floor.borders, rules.spacing)
-    heights, roughs = bed.height(points).tolist(), rough.height(points).tolist()
+@dataclass(frozen=True, slots=True, eq=False)
+class MarkPlaces:
+    """Where marks stand (k, 2) [mm], with each mark's name, how far along [mm] and ring as in `Mark`."""
+
+    names: list[str]
+    alongs: list[float | None]
+    points: Array
+    rings: list[str]
+
+
+@lru_cache(maxsize=_KEPT)
+def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
+    """Where this very floor's marks stand, each corner and every `spacing` [mm] along the wall from it.
+
+    The outline first, then each island the same way.
+    """
+    return _places(floor.borders, spacing)
+
+
+@lru_cache(maxsize=_KEPT)
+def with_centres(walls: MarkPlaces, rings: tuple[Flange, ...]) -> Same[Array]:
+    """The places of these very marks, then the centres of these very flanges (k, 2) [mm]."""
+    return Same(np.concatenate([walls.points, [ring.centre for ring in rings]]))
+
+
+def marks(places: MarkPlaces, bed: Bed, roughs: list[float], rules: MarkRules) -> tuple[Mark, ...]:
+    """The marks in the order of their places; roughs (k,): the rough floor's heights there [mm]."""
     result = []
     for name, along, (x, y), height, below, ring in zip(
-        names, alongs, points.tolist(), heights, roughs, rings, strict=True
+        places.names,
+        places.alongs,
+        places.points.tolist(),
+        _heights(bed, places),
+        roughs,
+        places.rings,
+        strict=True,
     ):
         mark = round_up(height, rules.step)
         line = None if rules.drop is None else rules.drop - mark
@@ -67,9 +98,13 @@ def marks(floor: FloorOutline, bed: Bed, rough: RoughFloor, rules: MarkRules) ->
     return tuple(result)
 
 
-def _places(
-    borders: tuple[Border, ...], spacing: float
-) -> tuple[list[str], list[float | None], Array, list[str]]:
+@lru_cache(maxsize=_KEPT)
+def _heights(bed: Bed, places: MarkPlaces) -> list[float]:
+    """The heights [mm] of this very bed at these very places."""
+    return list(bed.height(places.points).tolist())
+
+
+def _places(borders: tuple[Border, ...], spacing: float) -> MarkPlaces:
     names: list[str] = []
     alongs: list[float | None] = []
     points: list[Array] = []
@@ -82,7 +117,7 @@ def _places(
         points.append(border.on_walls(np.array(walls), np.array([along or 0.0 for along in at])))
         alongs += at
         rings += [border.ring_name] * len(at)
-    return names, alongs, np.vstack(points), rings
+    return MarkPlaces(names, alongs, np.concatenate(points), rings)
 
 
 def _steps(border: Border, spacing: float) -> tuple[list[int], list[float | None]]:

@@ -29,6 +29,7 @@ _NOISE = 1e-6  # [mm] of floats
 _ASKEW = np.array([0.8506508083520399, 0.5257311121106119])  # a unit vector of irrational slope
 _READING_NOISE = 3.175  # [mm] planes that fit the others this well fit equally well
 _RANK = 1e-12  # places this much narrower (squared) than long stand on one line
+_AS_GOOD = 1e-8  # [-] shares of the floor that may round to one
 _ALONE = 1e-9  # with so little 1 - h a reading decides the plane alone, and nothing tells whether it is odd
 
 
@@ -169,6 +170,8 @@ def _one_of(suspect: Mask, found: Deletion) -> Mask:
 def disagreeing(places: Array, heights: Array) -> Index:
     """Pairs (k, 2) of reading numbers at one place whose heights differ by more than 1/8 in, in order."""
     pairs = _together(places)
+    if not len(pairs):
+        return pairs
     pairs = pairs[np.abs(np.diff(heights[pairs], axis=1)[:, 0]) > LEAST_DISAGREEMENT + _NOISE]
     return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))])
 
@@ -181,7 +184,7 @@ def _together(places: Array) -> Index:
     along = places @ _ASKEW
     order = np.argsort(along, kind="stable")
     ordered, found = along[order], []
-    before = np.arange(len(places) - 1)
+    before = (ordered[1:] - ordered[:-1] <= _ONE_PLACE).nonzero()[0]
     step = 1
     while before.size:
         before = before[before + step < len(places)]
@@ -199,11 +202,17 @@ def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float
     floor: the floor's polygon; corners (n, 2) and places (k, 2) of the readings [mm]. Guessed is what lies
     outside the readings' hull; the first corner is taken of several as good.
     """
-    count = len(corners)
-    if len(places):  # only the readings on the hull matter
-        places = shapely.get_coordinates(shapely.convex_hull(shapely.multipoints(places)))
-    points = np.concatenate([np.broadcast_to(places, (count, *places.shape)), corners[:, None]], axis=1)
-    hulls = shapely.convex_hull(shapely.multipoints(points))
-    left = 1.0 - shapely.area(shapely.intersection(floor, hulls)) / shapely.area(floor)
+    if len(places) > 1:  # only the readings on the hull matter
+        places = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(places)))
+    points = np.concatenate(
+        [np.broadcast_to(places, (len(corners), *places.shape)), corners[:, None]], axis=1
+    )
+    hulls = shapely.convex_hull(shapely.linestrings(points) if len(places) else shapely.points(corners))
+    whole = shapely.area(floor)
+    left = 1.0 - shapely.area(hulls) / whole  # at least, and just so where the hull lies wholly on the floor
+    wide = int(left.argmin())
+    most = 1.0 - shapely.area(shapely.intersection(floor, hulls[wide])) / whole
+    likely = (left <= most + _AS_GOOD).nonzero()[0]
+    left[likely] = 1.0 - shapely.area(shapely.intersection(floor, hulls[likely])) / whole
     best = int(np.argmin(np.round(left, 9)))
     return best, max(0.0, float(left[best]))

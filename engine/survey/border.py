@@ -73,12 +73,12 @@ class Border:
     @cached_property
     def ends(self) -> Array:
         """Where each wall ends: the next corner, (n, 2) [mm]."""
-        return following(self.corners)
+        return following(self.corners) if self.is_curved else self.sides.ends
 
     @cached_property
     def spans(self) -> Array:
         """The straight distances from corner to corner, (n,) [mm]."""
-        return np.asarray(np.hypot(*(self.ends - self.corners).T))
+        return np.asarray(np.hypot(*(self.ends - self.corners).T)) if self.is_curved else self.sides.lengths
 
     @cached_property
     def lengths(self) -> Array:
@@ -91,11 +91,13 @@ class Border:
     @cached_property
     def directions(self) -> Array:
         """Unit vectors from corner to corner, (n, 2)."""
-        return (self.ends - self.corners) / self.spans[:, None]
+        return (self.ends - self.corners) / self.spans[:, None] if self.is_curved else self.sides.directions
 
     @cached_property
     def inward(self) -> Array:
         """Unit vectors square to the lines from corner to corner, into the floor, (n, 2)."""
+        if not self.is_curved:
+            return self.sides.inward
         left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
         return np.asarray(left if self.is_left else -left)
 

@@ -27,7 +27,7 @@ def refuse_impossible(floor: FloorOutline, key: str) -> None:
     refuse_ring(floor.corners, floor.names, key)
     if floor.is_curved:
         _refuse_curves(floor, key)
-    outer = shapely.polygons(floor.ring)
+    outer = shapely.polygons(floor.ring) if floor.islands else None
     for i, ring in enumerate(floor.islands):
         island_key = f"outline.islands[{i}].corners"
         refuse_ring(ring, tuple(str(k + 1) for k in range(len(ring))), island_key)

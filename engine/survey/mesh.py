@@ -15,6 +15,7 @@ from engine.survey.pieces import Pieces, cut_to_floor
 from engine.survey.tin import doubled_areas
 
 if TYPE_CHECKING:
+    from engine.same import Same
     from engine.survey.outline import FloorOutline
     from engine.survey.sites import Sites
     from engine.types import Array, Index
@@ -190,3 +191,9 @@ def mesh(floor: FloorOutline, sites: Sites, triangles: Index) -> Mesh:
 def _mesh(floor: FloorOutline, sites: Sites, triangles: bytes) -> Mesh:
     """The mesh of this very floor and these very sites, so that a drop that flips no tie finds its pieces again."""
     return Mesh(floor, sites.stations, sites.ring, np.frombuffer(triangles, dtype=np.intp).reshape(-1, 3))
+
+
+@lru_cache(maxsize=_KEPT)
+def stood(mesh: Mesh, places: Same[Array]) -> Footing:
+    """What these very points hang on in this very mesh."""
+    return mesh.footing(places.it)

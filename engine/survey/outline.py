@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
+STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
 _KEPT = 8  # outlines remembered
 
 
@@ -72,6 +73,21 @@ class FloorOutline(Border):
         outer = self.ring if self.is_counter_clockwise else self.ring[::-1]
         inner = tuple(ring if signed_area(ring) < 0 else ring[::-1] for ring in self.islands)
         return (outer, *inner)
+
+    @cached_property
+    def turns(self) -> Array:
+        """The sine of the turn at each corner of the rings; negative where it points into the floor."""
+        into = [ring - preceding(ring) for ring in self.rings]
+        u, v = np.concatenate(into), np.concatenate([following(way) for way in into])
+        return np.asarray(
+            (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0])
+            / (np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1]))
+        )
+
+    @cached_property
+    def is_convex(self) -> bool:
+        """Whether no corner points into the floor, so that nothing can stand between two of its points."""
+        return not (self.turns < -STRAIGHT).any()
 
     @cached_property
     def borders(self) -> tuple[Border, ...]:

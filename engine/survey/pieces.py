@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _MANY = 1 << 31  # more than there are stations: two indices make one key
 _POLYGON = 3  # shapely's type number
+_NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=object)  # numbers and shapes
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
 _FEW = 200  # triangles; of more than these the walls' neighbours are sorted out first
 _ROOM = 1e-6  # [mm]
@@ -70,13 +71,15 @@ def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: I
     guessed = max(0.0, 1.0 - known / floor.area)
     if guessed >= _WHOLE:
         beyond, _ = _clip(floor.polygon, _outer(floor, stations, ring))
-        parts, owners = np.concatenate([parts, beyond]), np.append(owners, np.full(len(beyond), -1))
+        parts, owners = np.concatenate([parts, beyond]), np.concatenate([owners, np.full(len(beyond), -1)])
     return Pieces(whole, _pairs(whole), _described(parts, owners), guessed)
 
 
 def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple[Index, Index, Shape]:
     """The numbers of triangles wholly on the floor, and of those that may lie partly on it with their shapes."""
     polygon = floor.polygon
+    if floor.is_convex and shapely.intersects_xy(polygon, stations[:, 0], stations[:, 1]).all():
+        return np.arange(len(triangles)), *_NONE
     if len(triangles) <= _FEW:
         shapes = shapely.polygons(stations[triangles])
         inside = shapely.covers(polygon, shapes)
@@ -113,7 +116,9 @@ def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mas
 
 
 def _described(parts: Shape, owners: Index) -> Cut:
-    rings, part = shapely.get_rings(parts, return_index=True)
+    rings, part = parts, np.arange(len(parts))
+    if shapely.get_num_interior_rings(parts).any():
+        rings, part = shapely.get_rings(parts, return_index=True)
     corners, ring = shapely.get_coordinates(rings, return_index=True)
     starts = (ring[1:] == ring[:-1]).nonzero()[0]
     return Cut(
@@ -137,7 +142,10 @@ def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:
     """Shapes cut to the polygon, as an array of simple polygons, and the number of the shape each comes from."""
     if not len(shapes):
         return shapes, np.empty(0, dtype=np.intp)
-    cut, owner = shapely.get_parts(shapely.intersection(polygon, shapes), return_index=True)
+    cut, owner = shapely.intersection(polygon, shapes), np.arange(len(shapes))
+    if ((shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)).all():
+        return cut, owner
+    cut, owner = shapely.get_parts(cut, return_index=True)
     cut, inner = shapely.get_parts(cut, return_index=True)
     good = (shapely.get_type_id(cut) == _POLYGON) & (shapely.area(cut) > 0)
     return cut[good], owner[inner[good]]
@@ -159,7 +167,9 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
     arriving, before = preceding(along)[beside], preceding(outward)[beside]
     wedges = _wedges(points[beside], (arriving, along[beside]), (before, outward[beside]))
-    return np.concatenate([shapely.polygons(strips), shapely.polygons(wedges)])
+    rings = np.concatenate([strips.reshape(-1, 2), wedges.reshape(-1, 2)])
+    counts = np.repeat([strips.shape[1], wedges.shape[1]], [len(strips), len(wedges)])
+    return shapely.polygons(shapely.linearrings(rings, indices=np.arange(len(counts)).repeat(counts)))
 
 
 def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.records import dataclass
-from engine.survey.mesh import mesh
+from engine.survey.mesh import mesh, stood
 from engine.survey.sites import sites
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
+    from engine.same import Same
     from engine.survey.mesh import Footing, Mesh
     from engine.survey.outline import FloorOutline
     from engine.survey.sites import Sites
@@ -81,6 +82,10 @@ class RoughFloor:
         the nearest hull point. One reading: level. Readings on one line: sloped along it, level across.
         """
         return self._on(self.mesh.footing(points)) + self.shift
+
+    def standing(self, places: Same[Array]) -> Array:
+        """Heights over the flange datum (k,) [mm] at these very points (k, 2) [mm], whose footing is found again."""
+        return self._on(stood(self.mesh, places)) + self.shift
 
     def _on(self, footing: Footing) -> Array:
         """Heights over the level line of points on their footing.

@@ -115,7 +115,7 @@ class Sides:
     @cached_property
     def inward(self) -> Array:
         """Unit vectors square to the sides, into the floor (m, 2)."""
-        left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
+        left = np.array([-self.directions[:, 1], self.directions[:, 0]]).T
         return np.asarray(left if self.is_left else -left)
 
     def along(self, sides: Index, local: Array) -> Array:

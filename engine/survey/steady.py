@@ -9,6 +9,7 @@ Bayesian Data Analysis, ch. 2).
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,6 +31,7 @@ _BETTER = (
     0.5  # a step has to leave less than this part of the misfit that leaving out the worst reading leaves
 )
 _RANK = 1e-9
+_KEPT = 4  # lists of places remembered
 _NOISE = 1e-6  # [mm2]
 
 
@@ -48,6 +50,12 @@ def scatter(squares: Array, freedom: float) -> Array:
 
 def plane_basis(places: Array) -> Array:
     """Unit columns (n, r) that span all planes over places (n, 2) [mm]; r is 3, less where they stand on one line."""
+    return _spanned(places.tobytes())
+
+
+@lru_cache(maxsize=_KEPT)
+def _spanned(read: bytes) -> Array:
+    places = np.frombuffer(read).reshape(-1, 2)
     middle = places - places.mean(axis=0)
     design = np.column_stack([np.ones(len(places)), middle / max(float(np.abs(middle).max()), 1.0)])
     basis, sizes, _ = np.linalg.svd(design, full_matrices=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import shapely
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
 
+_KEPT = 8  # floors remembered
 _FINEST = 0.01  # [mm] how exactly the largest circle is found, once it is known to be too small
 
 
@@ -55,6 +57,7 @@ def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Findi
     )
 
 
+@lru_cache(maxsize=_KEPT)
 def _fits(floor: FloorOutline, width: float) -> bool:
     """Whether a circle fits: round the floor's middle, as it does on most floors, or else anywhere."""
     middle, edge = shapely.centroid(floor.polygon), shapely.boundary(floor.polygon)
