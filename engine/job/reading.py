@@ -20,7 +20,7 @@ from engine.job.entries import (
     read_words,
 )
 from engine.job.lettering import check_wall
-from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Outline, Tape
+from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
 from engine.job.refusals import (
     Unquoted,
     check_name,
@@ -58,6 +58,9 @@ from engine.quantities import Units
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+_USUAL_BAG = 25.0  # [kg]
+_MORTARS = (5e-7, 5e-6)  # [kg/mm3] of dry mix in the mud that it makes
 
 
 def read_tables(raw: dict[str, Any], *, draft: bool = False) -> Job:
@@ -215,6 +218,8 @@ def check_whole(made: Any, key: str) -> None:
         _check_drain(made, key)
     elif isinstance(made, Bed):
         _check_depths(made, key)
+    elif isinstance(made, Mortar):
+        _check_yield(made, key)
     elif isinstance(made, Tape) and made.start == made.end:
         raise JobError(
             f"{key}.to",
@@ -272,6 +277,36 @@ def _check_depths(bed: Bed, key: str) -> None:
             phrase("this is less than the least depth, {depth}", depth=shown(bed.least_depth.text)),
             phrase("correct one of the two"),
         )
+
+
+def _check_yield(mortar: Mortar, key: str) -> None:
+    """That a bag makes no more and no less mud than any mortar's dry mix could.
+
+    The bounds are wide of every mortar: light insulating ones hold some 500 kg of dry mix a cubic metre, and no grain
+    of sand or cement is as heavy as 5000 (from memory; deck mud holds 2135). A bag that is left out is the usual one.
+    """
+    if mortar.bag_yield is None:
+        return
+    bag = mortar.bag.value if mortar.bag else _USUAL_BAG
+    density, (least, most) = bag / mortar.bag_yield.value, _MORTARS
+    if least <= density <= most:
+        return
+    of = (
+        phrase("a bag of {bag}", bag=shown(mortar.bag.text))
+        if mortar.bag
+        else phrase("a bag of the usual weight")
+    )
+    raise JobError(
+        f"{key}.yield",
+        mortar.bag_yield.text,
+        phrase(
+            "{bag} cannot make so much: no mortar has less than 31 lb of dry mix in a cubic foot (500 kg in a m3)"
+            if density < least
+            else "{bag} makes more than that: no mortar has over 312 lb of dry mix in a cubic foot (5000 kg in a m3)",
+            bag=of,
+        ),
+        phrase("correct the figure or its unit; to change both, leave the yield out until the bag is right"),
+    )
 
 
 _READERS: dict[type, Callable[..., Any]] = {

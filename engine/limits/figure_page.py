@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.job.rule_figures import Figure
-from engine.limits.checks.own import UNJUDGED
+from engine.limits.checks.own import TOLD
 from engine.limits.words import figure_words
 from engine.phrases import phrase, shaped
 
@@ -48,9 +48,9 @@ def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is wha
         if is_books
         else phrase("Leave figures.{key} out to go back to the rulebook.", key=figure.key)
     )
-    if figure not in UNJUDGED:
+    if figure not in TOLD:
         return change
-    return phrase("{change} No rule of this plan looks at it.", change=change)
+    return phrase("{change} It is {told}.", change=change, told=TOLD[figure])
 
 
 def _capital(text: str) -> str:

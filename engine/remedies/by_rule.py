@@ -58,6 +58,9 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "large-tile-cone": (channel_along_wall,),
     "wood-no-barrier": (offered,),
     "wood-no-lath": (offered,),
+    "mix-rich": (offered,),
+    "mix-lean": (offered,),
+    "floor-sunk": (lower_fall, even_fall),
 }
 
 _NO_CHANGE = {

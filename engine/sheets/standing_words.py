@@ -5,6 +5,18 @@ Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from engine.limits.rulebook import Figure, Origin
+from engine.quantities import POUND, format_mass
+
+if TYPE_CHECKING:
+    from engine.limits.rulebook import Rulebook
+    from engine.quantities import Units
+
+_NIOSH = 51 * POUND  # [kg]
+_CEMENT = 94 * POUND  # [kg] a bag
+
 
 def _items(text: str) -> tuple[str, ...]:
     """The paragraphs of a text, each as one line."""
@@ -29,7 +41,7 @@ In x and y, x runs to the right and y up the plan. For a rectangle or walls, A i
 along x.
 """)
 
-CAUTIONS = _items("""
+_STANDING = _items("""
 The local code overrides everything printed here. Ask the local authority what it wants of this floor.
 
 Structure, plumbing and accessible design belong to licensed people and the local code.
@@ -39,6 +51,19 @@ Silica: dust from sand, bagged mortar and cut board or masonry harms the lungs (
 outdoors, and choose the respirator by assessment.
 
 Wet cement (pH to about 12.9) burns skin within hours. Wear gloves and rinse at once.
-
-Lifting: over 51 lb (23 kg) is too much for one person (NIOSH). A 94 lb bag of cement is over it.
 """)
+LOCAL_CODE = _STANDING[0]
+
+
+def standing_cautions(book: Rulebook, units: Units) -> tuple[str, ...]:
+    """What can hurt someone on any floor; what one person lifts is the job's own figure where it has one."""
+    return (*_STANDING, _lifting(book, units))
+
+
+def _lifting(book: Rulebook, units: Units) -> str:
+    limit = book.find(Figure.LIFT_MOST)
+    most = _NIOSH if limit is None or limit.origin is not Origin.OWN else limit.value
+    told = "51 lb (23 kg)" if most == _NIOSH else format_mass(most, units)
+    source = "NIOSH" if limit is None or most == _NIOSH else limit.cited
+    bag = f"A 94 lb bag of cement is {'over it' if most < _CEMENT else 'not over it'}."
+    return f"Lifting: over {told} is too much for one person ({source}). {bag}"

@@ -269,6 +269,7 @@ def checking(work: Work) -> Task:
                 phrase("Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", out=out),
                 flat.source,
             ),
+            *_near_flatness(work),
             *plain(
                 phrase("Pour a cup of water here and there and see that it runs to the drain"),
                 phrase("Grind what is high; fill what is low with what the tile mortar's maker allows"),
@@ -282,5 +283,18 @@ def checking(work: Work) -> Task:
 def flatness(work: Work) -> Rule:
     """How far the bed may be out in 10 ft for the job's tile [mm]."""
     rules = work.site.rules
-    large = tile_edge(work.site.job) >= rules.large_format_edge.value
-    return rules.large_format_out_of_flat_in_10_ft if large else rules.out_of_flat_in_10_ft
+    return rules.large_format_out_of_flat_in_10_ft if _is_large(work) else rules.out_of_flat_in_10_ft
+
+
+def _near_flatness(work: Work) -> Iterator[Said]:
+    """Under large tiles also over a short way."""
+    near = work.site.rules.large_format_out_of_flat_in_2_ft
+    if _is_large(work):
+        out = length_under(near.value, work.site.units)
+        yield Said(
+            phrase("Under tiles this large at most {out} out in 2 ft (600 mm) too", out=out), near.source
+        )
+
+
+def _is_large(work: Work) -> bool:
+    return tile_edge(work.site.job) >= work.site.rules.large_format_edge.value

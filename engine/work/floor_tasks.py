@@ -11,7 +11,7 @@ from engine.work import cautions
 from engine.work.layers import LayerName
 from engine.work.said import Said, plain
 from engine.work.steps import Task
-from engine.work.words import counted, length_over, length_under, listed
+from engine.work.words import counted, length_over, length_under, listed, load_over
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -79,6 +79,15 @@ def _wood(work: Work) -> Iterator[Said]:
             ),
             rule.source,
         )
+    live = work.site.rules.live_load
+    if live is not None:
+        yield Said(
+            phrase(
+                "Besides what is built on it the floor carries {load} of people and things",
+                load=load_over(live.value, work.site.units),
+            ),
+            live.source,
+        )
     yield Said(phrase("Look for rot and loose boards; mend and screw them first"))
 
 
@@ -97,14 +106,37 @@ def _drain(work: Work) -> Task:
     )
     return Task(
         phrase("Set the drain") if len(drains) == 1 else phrase("Set the drains"),
-        plain(
-            *(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True)),
-            phrase("Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it"),
-            phrase("Tape the drain over so that no mud gets in"),
+        (
+            *plain(*(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True))),
+            *_usual_depth(work),
+            *_outlet(work),
+            *plain(
+                phrase("Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it"),
+                phrase("Tape the drain over so that no mud gets in"),
+            ),
         ),
         (phrase("test plug"), phrase("tape")),
         (cautions.PLUMBING,),
     )
+
+
+def _usual_depth(work: Work) -> Iterator[Said]:
+    """What most floors have there; the plan's own figure stands before it."""
+    usual = work.site.rules.drain_depth_usual
+    if usual is not None:
+        deep = length_over(usual.value, work.site.units)
+        yield Said(phrase("Usual there is {deep}", deep=deep), usual.source)
+
+
+def _outlet(work: Work) -> Iterator[Said]:
+    """The outlet's size, which a job does not tell."""
+    rules, units = work.site.rules, work.site.units
+    if rules.outlet_least is not None:
+        least = length_over(rules.outlet_least.value, units)
+        yield Said(phrase("The outlet is at least {least} wide", least=least), rules.outlet_least.source)
+    if rules.outlet_usual is not None:
+        usual = length_over(rules.outlet_usual.value, units)
+        yield Said(phrase("Usually the outlet is {usual} wide", usual=usual), rules.outlet_usual.source)
 
 
 def _setting(work: Work, name: str, drain: SetDrain) -> str:

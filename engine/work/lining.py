@@ -43,11 +43,12 @@ class Lining:
 def lining(site: Site, finished: Heights) -> Lining:
     """The lining of a planned bed.
 
-    Codes differ on how far it goes over the finished threshold: the higher figure meets them all.
+    Codes differ on how far it goes over the finished threshold: the highest figure meets them all, a curb's too.
     """
     rules = site.rules
     asked = (rules.lining_over_threshold_upc, rules.lining_over_threshold_ipc)
-    over = max(asked, key=lambda rule: rule.value)
+    curb = rules.lining_over_curb if site.edges(EdgeKind.CURB) else None
+    over = max((*asked, curb) if curb else asked, key=lambda rule: rule.value)
     known = _threshold(site, finished)
     threshold = _assumed(site) if known is None else known
     top = threshold + over.value

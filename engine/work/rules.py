@@ -57,7 +57,9 @@ class Rules:
     curb_least: Rule | None = None
     curb_top_fall: Rule | None = None
     live_load: Rule | None = None
-    dead_load_usual: Rule | None = None
+    outlet_least: Rule | None = None
+    outlet_usual: Rule | None = None
+    drain_depth_usual: Rule | None = None
 
     @property
     def mud_density(self) -> float:

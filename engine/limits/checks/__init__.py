@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
+from engine.limits.checks.apart import check_apart
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
 from engine.limits.checks.channel import check_channel
@@ -18,10 +19,12 @@ from engine.limits.checks.exact_fall import check_exact_fall
 from engine.limits.checks.falls import check_falls
 from engine.limits.checks.lining import check_lining
 from engine.limits.checks.load import check_load
+from engine.limits.checks.mix import check_mix
 from engine.limits.checks.own import check_own_figures
 from engine.limits.checks.planned import check_planned
 from engine.limits.checks.readings import check_few, check_odd
 from engine.limits.checks.strips import check_strips
+from engine.limits.checks.sunk import check_sunk
 from engine.limits.checks.tiles import check_tiles
 from engine.limits.checks.valleys import check_hidden, check_valleys
 from engine.limits.checks.wood import check_wood
@@ -51,11 +54,13 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
         check_planned(case),
         check_closing(case),
         check_drains(case),
+        check_apart(case),
         _check_bed(case),
         _check_depth(case),
         check_upper_bed(case),
         check_wood(case),
         check_load(case),
+        check_mix(case),
         check_lining(case),
         check_strips(case),
         check_curb(case),
@@ -81,7 +86,8 @@ def _check_bed(case: Case) -> Iterable[Finding]:
         return (check_hidden(case, bed),)
     valleys = (check_valleys(case, bed),) if isinstance(bed, ValleyWalls) else ()
     exact = check_exact_fall(case, bed)
-    return chain(valleys, check_falls(case, bed), exact, check_threshold(case, bed), check_channel(case))
+    edges = chain(check_threshold(case, bed), check_sunk(case, bed))
+    return chain(valleys, check_falls(case, bed), exact, edges, check_channel(case))
 
 
 def _check_depth(case: Case) -> Iterable[Finding]:

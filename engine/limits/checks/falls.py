@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.valley.bed import ValleyWalls
-from engine.job.defaults import mark_step
-from engine.job.model import BedShape
+from engine.job.defaults import mark_step, waterproofing
+from engine.job.model import BedShape, Waterproofing
 from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
 from engine.limits.checks.valleys import too_steep
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Measured
+from engine.limits.rulebook import Figure, Measured
 from engine.limits.words import fall_over, fall_under, limit_fall
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, format_fall, format_length, parse, round_down, round_up
@@ -32,12 +32,13 @@ Change = tuple[tuple[str, str], ...]
 def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
     """Findings fall-low, fall-steep, one each a drain's part, and why no level-walls bed can meet both."""
     least, most = case.book.least_fall, case.book.most_fall
+    wanted, asked = most_wanted(case)
     low = is_below(bed.least_fall, least.value)
     steep = most is not None and is_above(bed.most_fall, most.value)
     parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
     for part in parts:
-        if is_below(part.least_fall, least.value):
-            yield _low(case, bed, part.least_fall_at, least)
+        if is_below(part.least_fall, asked.value):
+            yield _low(case, bed, part.least_fall_at, (wanted, asked))
     for part in parts:
         if most and is_above(part.most_fall, most.value):
             yield _steep(case, bed, part.most_fall_at, (least, most))
@@ -45,16 +46,29 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
         yield from _unequal_runs(case, bed, least, most)
 
 
-def _low(case: Case, bed: Bed, spot: Spot, least: Limit) -> Finding:
+def most_wanted(case: Case) -> tuple[Figure, Limit]:
+    """The steepest of the least falls that the planned bed is held to: a floor's, a mortar bed's, a liner's base's."""
+    figures = [Figure.FALL_LEAST, Figure.BED_FALL_LEAST]
+    if waterproofing(case.job) is Waterproofing.BETWEEN_BEDS:
+        figures.append(Figure.LINER_FALL_LEAST)
+    asked = [(figure, limit) for figure in figures if (limit := case.book.find(figure))]
+    return max(asked, key=lambda each: each[1].value)
+
+
+def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Finding:
+    figure, least = asked
     remedy, key, change = _raise_walls(case, bed, least) or _more_fall(case, bed, least)
     return Finding(
         rule="fall-low",
         level=least.level,
         says=phrase(
-            "the fall is {fall} {where}, less than {least}",
+            "the fall is {fall} {where}, less than {least}"
+            if figure is Figure.FALL_LEAST
+            else "the fall is {fall} {where}, less than {least}, the {figure}",
             fall=fall_under(spot.value, case.units),
             where=_where(case, bed, spot),
             least=limit_fall(least, case.units),
+            figure=figure.words,
         ),
         remedy=remedy,
         source=least.cited,

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.limits.checks.case import Case
+    from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
 
 
@@ -36,7 +37,7 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
     heights = {limit.value for limit in asked}
     if len(heights) < 2:
         return
-    high = limit_length(max(asked, key=lambda limit: limit.value), case.units)
+    highest = max(asked, key=lambda limit: limit.value)
     told = joined(
         ", ",
         (
@@ -45,14 +46,9 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         ),
     )
     curb = case.book.find(Figure.LINING_OVER_CURB) if EdgeKind.CURB in floor.kinds else None
-    over = (
-        phrase(
-            "; so the curb lies more than {curb} under its edge, as it has to",
-            curb=limit_length(curb, case.units),
-        )
-        if curb
-        else ""
-    )
+    over = _over_curb(case, curb, highest) if curb else ""
+    if curb and curb.value > highest.value:
+        highest = curb
     yield Finding(
         rule="liner-height",
         level=Level.NOTE,
@@ -64,11 +60,19 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         ),
         remedy=phrase(
             "turn it up {high} over the threshold at every wall, unless the local code asks for more",
-            high=high,
+            high=limit_length(highest, case.units),
         ),
         source=joined("; ", (limit.cited for limit in (*asked, curb) if limit)),
         key="build.waterproofing",
     )
+
+
+def _over_curb(case: Case, curb: Limit, highest: Limit) -> str:
+    """What follows for the curb, which lies under the lining's edge by a figure of its own."""
+    under = limit_length(curb, case.units)
+    if curb.value > highest.value:
+        return phrase("; but over the curb {curb} are asked for, and it takes those", curb=under)
+    return phrase("; so the curb lies more than {curb} under its edge, as it has to", curb=under)
 
 
 def _fabric(case: Case, floor: FloorOutline) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from engine.job.rule_figures import Figure
 from engine.limits.checks.case import NOISE, RELATIVE_NOISE
@@ -13,28 +13,44 @@ from engine.phrases import phrase
 from engine.quantities import format_length
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
 
-UNJUDGED = frozenset(  # what rulebooks and practice name, and no rule here looks at
-    (
-        Figure.BED_FALL_LEAST,
-        Figure.LINER_FALL_LEAST,
-        Figure.ROSE_REACH,
-        Figure.SUNK_MOST,
-        Figure.OUTLET_LEAST,
-        Figure.OUTLET_USUAL,
-        Figure.DRAINS_APART_MOST,
-        Figure.DRAIN_TO_WALL_MOST,
-        Figure.DRAIN_DEPTH_USUAL,
-        Figure.SAND_LEAST,
-        Figure.SAND_MOST,
-        Figure.SAND_CURLS,
-        Figure.MOSAIC_AREA,
-    )
-)
+_STEPS = phrase("told in the order of work and judged by no rule")
+_IN_FINDING = phrase("told beside what a rule says and judged by none")
+TOLD: Final[
+    Mapping[Figure, str]
+] = {  # figures that no rule and no reckoning goes by, and where they stand instead
+    Figure.ROSE_REACH: phrase(
+        "judged by no rule: the whole floor is held to the least fall, wherever the rose hangs"
+    ),
+    Figure.CURB_TOP_FALL: _STEPS,
+    Figure.OUTLET_LEAST: _STEPS,
+    Figure.OUTLET_USUAL: _STEPS,
+    Figure.DRAIN_DEPTH_USUAL: _STEPS,
+    Figure.WARM_LEAST: _STEPS,
+    Figure.OUT_OF_FLAT_IN_10_FT: phrase(
+        "told in the order of work; of the other ways to build it, a receptor's floor is judged by it"
+    ),
+    Figure.LARGE_FORMAT_EDGE: phrase(
+        "told in the order of work: it tells which flatness a bed is checked for"
+    ),
+    Figure.LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT: _STEPS,
+    Figure.LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT: _STEPS,
+    Figure.STIFFNESS_CERAMIC: _STEPS,
+    Figure.STIFFNESS_STONE: _STEPS,
+    Figure.LIVE_LOAD: _STEPS,
+    Figure.PAN_TEST_TIME: _STEPS,
+    Figure.FLOOD_TIME_MOST: _STEPS,
+    Figure.FLOOD_FALL_MOST: _STEPS,
+    Figure.FLOOD_WAIT_COLD: _STEPS,
+    Figure.LIFT_MOST: phrase("told in the order of work, where a bag is held against it"),
+    Figure.THRESHOLD_MOST_TRANSFER: _IN_FINDING,
+    Figure.DEAD_LOAD_USUAL: _IN_FINDING,
+    Figure.MOSAIC_AREA: _IN_FINDING,
+}
 
 
 def check_own_figures(case: Case) -> Iterator[Finding]:
@@ -67,8 +83,8 @@ def _own_figure(case: Case, figure: Figure, limit: Limit) -> Finding:
     what = phrase("the {words}, {limit},", words=figure.words, limit=figure_words(figure, limit, case.units))
     replaced = "" if limit.replaces is None else figure_words(figure, limit.replaces, case.units)
     instead = _instead(limit, replaced)
-    if figure in UNJUDGED:
-        instead = phrase("{instead}; no rule of this plan looks at it", instead=instead)
+    if figure in TOLD:
+        instead = phrase("{instead}; {told}", instead=instead, told=TOLD[figure])
     return _own(what, instead, f"figures.{figure.key}")
 
 

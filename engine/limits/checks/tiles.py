@@ -10,7 +10,7 @@ from engine.job.model import BedShape, DrainKind
 from engine.limits.checks.case import NOISE
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
-from engine.limits.words import limit_length
+from engine.limits.words import figure_words, limit_length
 from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.spot import Needs
@@ -43,10 +43,19 @@ def check_tiles(case: Case) -> Iterator[Finding]:
             limit=limit_length(limit, case.units),
         ),
         remedy=phrase(
-            "take tiles under {limit}, mosaic follows best; cut the large ones along the valleys; or plan "
+            "take tiles under {limit}, {mosaic} follows best; cut the large ones along the valleys; or plan "
             "one plane to a channel",
             limit=limit_length(limit, case.units),
+            mosaic=_mosaic(case),
         ),
         source=limit.cited,
         key="build.tile_edge",
     )
+
+
+def _mosaic(case: Case) -> str:
+    """Mosaic, and up to which size a tile is called so where the rulebook tells."""
+    limit = case.book.find(Figure.MOSAIC_AREA)
+    if limit is None:
+        return phrase("mosaic")
+    return phrase("mosaic (tiles under {area})", area=figure_words(Figure.MOSAIC_AREA, limit, case.units))

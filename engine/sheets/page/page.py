@@ -18,7 +18,7 @@ from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
 from engine.sheets.page.svg import written
-from engine.sheets.standing_words import CAUTIONS
+from engine.sheets.standing_words import LOCAL_CODE, standing_cautions
 from engine.sheets.text.closing import own_rows
 from engine.survey.spot import Needs
 from engine.work.shopping import NOT_RECKONED
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 _HERE = Path(__file__).parent
 _MANY_MARKS = 21  # more stand in three columns under the drawing
 _MANY_FINDINGS = 2  # more stand in two columns
-_LOCAL_CODE = CAUTIONS[0]
 
 
 def plan_page(plan: Plan) -> str:
@@ -81,7 +80,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
     return {
         "stylesheet": _stylesheet(),
         "head": head.head(plan),
-        "local_code": _LOCAL_CODE.partition(". ")[0] + ".",
+        "local_code": LOCAL_CODE.partition(". ")[0] + ".",
         "needs": [need for need in plan.needs if not need.not_yet],
         "counts": head.counts(plan),
         "is_stopped": head.is_stopped(plan),
@@ -113,6 +112,6 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "way_rows": other_ways.way_rows(plan),
         "on_prices": other_ways.on_prices(plan),
         "built": built_words(plan),
-        "cautions": CAUTIONS[1:],
+        "cautions": standing_cautions(plan.rulebook, plan.job.units)[1:],
         "sources": sources.told,
     }

@@ -9,7 +9,7 @@ from engine.limits.rulebook import default_fall
 from engine.limits.words import figure_words
 from engine.phrases import phrase
 from engine.quantities import format_fall, format_length
-from engine.sheets.standing_words import CAUTIONS, MEANINGS
+from engine.sheets.standing_words import MEANINGS, standing_cautions
 from engine.sheets.words import entry, heading, item
 
 if TYPE_CHECKING:
@@ -65,8 +65,8 @@ def meanings(_: Plan) -> Iterator[str]:
         yield from item(meaning)
 
 
-def cautions(_: Plan) -> Iterator[str]:
+def cautions(plan: Plan) -> Iterator[str]:
     """What can hurt someone, whatever the job."""
     yield from heading("Take care")
-    for caution in CAUTIONS:
+    for caution in standing_cautions(plan.rulebook, plan.job.units):
         yield from item(caution)

@@ -1,0 +1,62 @@
+"""An open edge: how far the shower's floor lies under the floor outside that it meets there."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.job.model import EdgeKind
+from engine.limits.checks.case import NOISE
+from engine.limits.findings import Finding
+from engine.limits.rulebook import Figure
+from engine.limits.words import length_over, limit_length, worked
+from engine.phrases import phrase
+from engine.survey.spot import Needs, Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.surfaces import Bed
+    from engine.limits.checks.case import Case
+
+_SAMPLES = np.linspace(0.0, 1.0, 33)  # parts of an edge at which the bed beside it is asked
+
+
+def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
+    """Finding floor-sunk: the lowest drain under the highest of the open edges, which the floor outside meets.
+
+    Tile and its mortar are as thick at both, so that the bed's own heights tell it.
+    """
+    most, floor, drains = case.book.find(Figure.SUNK_MOST), case.stages.outline, case.stages.drains
+    if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):
+        return
+    opens = [i for i, kind in enumerate(floor.kinds) if kind is EdgeKind.OPEN]
+    if not opens:
+        return
+    points = np.vstack([floor.on_wall(i, floor.length(i) * _SAMPLES) for i in opens])
+    heights = np.asarray(bed.height(points))
+    top = int(np.argmax(np.round(heights, 6)))
+    sunk = float(heights[top]) - min(drain.height for drain in drains)
+    if sunk <= most.value + NOISE:
+        return
+    x, y = points[top].tolist()
+    yield Finding(
+        rule="floor-sunk",
+        level=most.level,
+        says=phrase(
+            "the drain lies {sunk} under the floor outside the open edge {place}, more than {most}",
+            sunk=length_over(sunk, case.units),
+            place=case.at(Spot(sunk, x, y)),
+            most=limit_length(most, case.units),
+        ),
+        remedy=phrase(
+            "let the bed rise {by} less from the drain to that edge: bring the drain nearer to it, or let the bed "
+            "fall more gently",
+            by=worked(sunk - most.value, case.units),
+        ),
+        source=most.cited,
+        x=x,
+        y=y,
+        key="drains",
+    )
