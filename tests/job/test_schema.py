@@ -106,7 +106,8 @@ def written(value, kind):
 def test_bounds_hold_on_both_sides(section, listed, key, kind):
     def parsed(value):
         header = f"[[{section}]]" if listed else f"[{section}]"
-        return parse_job(f'format = 1\n{header}\n{key} = "{written(value, kind)}"\n')
+        beside = f'bag = "{value / 1e6:.6f} kg"' if key == "yield" and value > 0 else ""  # as dense as water
+        return parse_job(f'format = 1\n{header}\n{key} = "{written(value, kind)}"\n{beside}\n')
 
     assert parsed(kind.most)
     with pytest.raises(JobError, match="must be at most"):
