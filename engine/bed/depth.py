@@ -90,9 +90,10 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
         found = extremes(gap.bed.height, starts, ends, less, rounds)
         places = np.concatenate([places, [found.least_at, found.most_at]])
         values = np.concatenate([values, [found.least, found.most]])
-    if isinstance(gap.bed, ValleyWalls):
-        places = np.concatenate([places, gap.bed.relays])
-        values = np.concatenate([values, gap(gap.bed.relays)])
+    for bed in gap.bed.beds if isinstance(gap.bed, PartedWalls) else (gap.bed,):
+        if isinstance(bed, ValleyWalls):
+            places = np.concatenate([places, bed.relays])
+            values = np.concatenate([values, gap(bed.relays)])
     if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:
         place = highest_inside(gap, gap.rough.floor.polygon)
         places, values = np.concatenate([places, place[None]]), np.concatenate([values, gap(place[None])])

@@ -13,6 +13,7 @@ from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.reach import Node, Reach
+    from engine.survey.outline import FloorOutline
     from engine.types import Array
 
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
@@ -23,8 +24,8 @@ class Hidden:
     """A part of the floor that the drain does not see straight.
 
     corner: the hiding corner's letter, None for an island's corner; x, y its place [mm]; wall: a wall behind it.
-    drains: how many drains there are; bound: what slope every bed with level walls reaches somewhere at least [-], 0
-    where nothing is known of it.
+    drains: how many drains there are; drain: the number from 0 of the one that it is hidden from; bound: what slope
+    every bed with level walls reaches somewhere at least [-], 0 where nothing is known of it.
     """
 
     corner: str | None
@@ -33,13 +34,15 @@ class Hidden:
     wall: str
     drains: int = 1
     bound: float = 0.0
+    drain: int = 0
 
 
-def hidden_part(reach: Reach) -> Hidden | None:
+def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | None:
     """The corner that hides most of the floor from the drain's centre; None where every wall is seen.
 
-    Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor
-    is hidden, and that wall's nearer end is named.
+    floor: the floor by whose corners and walls that is told, where the reach is that of one drain's part of it.
+    Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor is
+    hidden, and that wall's nearer end is named.
     """
     if reach.offs.min() >= _EDGE_ON:
         return None
@@ -52,10 +55,11 @@ def hidden_part(reach: Reach) -> Hidden | None:
     else:
         ends = (reach.edges.starts[edge], reach.edges.ends[edge])
         corner = min(ends, key=lambda end: float(np.hypot(*(end - reach.flange.centre))))
-    floor = reach.floor
-    letter = _at(floor.corners, corner)
-    name = None if letter is None else floor.names[letter]
-    return Hidden(name, float(corner[0]), float(corner[1]), _wall_name(reach, edge))
+    told = reach.floor if floor is None else floor
+    letter = _at(told.corners, corner)
+    name = None if letter is None else told.names[letter]
+    wall = _wall_name(reach, edge) if floor is None else _wall_at(floor, reach, edge)
+    return Hidden(name, float(corner[0]), float(corner[1]), wall)
 
 
 def _edge_behind(reach: Reach, node: Node) -> int:
@@ -74,6 +78,21 @@ def _wall_name(reach: Reach, edge: int) -> str:
     if edge >= len(floor.edge_sides):
         return phrase("the floor behind the island")
     return floor.wall_name(int(floor.sides.walls[floor.edge_sides[edge]]))
+
+
+def _wall_at(floor: FloorOutline, reach: Reach, edge: int) -> str:
+    """What an edge of a part of the floor is: a wall of the outline, an island's side, or a ridge between parts."""
+    middle = (reach.edges.starts[edge] + reach.edges.ends[edge])[None] / 2
+    for border in floor.borders:
+        (side,) = border.sides.at(middle).tolist()
+        if side >= 0:
+            own = not border.ring_name
+            return (
+                floor.wall_name(int(border.sides.walls[side]))
+                if own
+                else phrase("the floor behind the island")
+            )
+    return phrase("the ridge")
 
 
 def _at(corners: Array, place: Array) -> int | None:

@@ -40,6 +40,11 @@ class LevelWalls(ManyFalls):
     shape = BedShape.LEVEL_WALLS
 
     @property
+    def longest(self) -> Spot:
+        """The longest run that fall is judged over [mm], with the wall's place."""
+        return self.runs.longest
+
+    @property
     def longest_run(self) -> float:
         """The longest run that fall is judged over [mm]."""
         return self.runs.longest.value

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from engine.bed.level_walls import LevelWalls
     from engine.bed.parts import Part
     from engine.bed.reach import SharedReach
+    from engine.bed.valley.bed import ValleyWalls
     from engine.survey.spot import Spot
     from engine.types import Array, Index
 
@@ -29,14 +30,15 @@ _BEYOND = 1e-3  # [mm] a step over a ridge
 class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 
-    parts: the drains' parts of the floor; beds: level walls over each, from its own flange up; heads: how much higher
-    than the first each drain stands [mm]. Both sides of a ridge meet it at one height, so the bed has no step, and
-    every line in a part falls to its drain: no water stands. wall_height is over the first drain.
+    parts: the drains' parts of the floor; beds: level walls over each, from its own flange up, with valleys where its
+    drain does not see it whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge
+    meet it at one height, so the bed has no step, and every line in a part falls to its drain: no water stands.
+    wall_height is over the first drain.
     """
 
     reach: SharedReach
     parts: tuple[Part, ...]
-    beds: tuple[LevelWalls, ...]
+    beds: tuple[LevelWalls | ValleyWalls, ...]
     heads: tuple[float, ...]
     wall_height: float
 
@@ -73,6 +75,11 @@ class PartedWalls(ManyFalls):
     def longest_run(self) -> float:
         """The longest run that fall is judged over, from a flange's edge to a wall or ridge [mm]."""
         return max(bed.longest_run for bed in self.beds)
+
+    @property
+    def longest(self) -> Spot:
+        """That run [mm], with the place on a wall or ridge it is measured from."""
+        return max((bed.longest for bed in self.beds), key=lambda spot: spot.value)
 
     @property
     def steepest(self) -> float:

@@ -61,8 +61,8 @@ def divided(
     their parts so, ridges from the corners that point into the floor are tried, and the one with the shortest longest
     line is taken.
     """
-    if not shapely.is_simple(shapely.multipoints([flange.centre for flange in flanges])):
-        return None  # two drains at one place: there is no way between them for a ridge to cross
+    if not _are_apart(flanges):
+        return None
     parts = square_parts(floor, flanges, extra)
     if parts or len(flanges) != 2:
         return parts
@@ -78,10 +78,50 @@ def square_parts(
     return _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
 
 
-def _checked(
-    floor: FloorOutline, flanges: Sequence[Flange], shapes: Sequence[Shape]
+def hiding_parts(
+    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]
 ) -> tuple[Part, ...] | None:
-    """The parts, where each is one piece round its own flange and seen whole from it."""
+    """The parts by ridges square across the ways between the drains, which need not see them whole.
+
+    A piece of a drain's cell that its own drain has no floor to joins the part that it has the longest side in common
+    with. None where a ridge runs through a flange.
+    """
+    if not _are_apart(flanges):
+        return None
+    mains: list[Shape] = []
+    strays: list[Shape] = []
+    for cell, flange in zip(_power_cells(floor, flanges, extra), flanges, strict=True):
+        pieces = shapely.get_parts(shapely.intersection(floor.polygon, cell))
+        pieces = pieces[shapely.area(pieces) > _LEAST_AREA]
+        own = shapely.intersects_xy(pieces, *flange.centre)
+        if own.sum() != 1:
+            return None
+        mains.append(pieces[own][0])
+        strays += list(pieces[~own])
+    whole = _adopted(mains, strays)
+    return None if whole is None else _checked(floor, flanges, whole, seen_whole=False)
+
+
+def _are_apart(flanges: Sequence[Flange]) -> bool:
+    """Whether no two drains are at one place, where there is no way between them for a ridge to cross."""
+    return bool(shapely.is_simple(shapely.multipoints([flange.centre for flange in flanges])))
+
+
+def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
+    """The parts with every stray piece joined to that with which it has the longest side in common."""
+    while strays:
+        common = [[shapely.length(shapely.intersection(stray, main)) for main in mains] for stray in strays]
+        stray, main = np.unravel_index(int(np.argmax(common)), (len(strays), len(mains)))
+        if common[stray][main] < _CLEAR:
+            return None
+        mains[main] = shapely.union(mains[main], strays.pop(int(stray)))
+    return mains
+
+
+def _checked(
+    floor: FloorOutline, flanges: Sequence[Flange], shapes: Sequence[Shape], *, seen_whole: bool = True
+) -> tuple[Part, ...] | None:
+    """The parts, where each is one piece round its own flange and, unless that is not asked, seen whole from it."""
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
         whole = (
@@ -94,7 +134,7 @@ def _checked(
         if not shapely.contains(shape, shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)):
             return None
         part = _part(floor, flange, shape)
-        if not part.is_seen_whole:
+        if seen_whole and not part.is_seen_whole:
             return None
         parts.append(part)
     return tuple(parts)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -11,8 +10,8 @@ import shapely
 from engine.bed.even_fall import EvenFall
 from engine.bed.hidden import Hidden, hidden_part
 from engine.bed.level_walls import LevelWalls, runs
+from engine.bed.parted_plan import parted_walls
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import divided
 from engine.bed.plane import PlaneBed
 from engine.bed.reach import SharedReach, reach
 from engine.bed.valley.bed import ValleyWalls
@@ -83,7 +82,8 @@ def _built(
         case BedShape.LEVEL_WALLS:
             if len(reaches) == 1:
                 return _level_walls(asked, reaches[0], terms)
-            return _parted(asked, _shared(reaches, terms), terms)
+            own = None if asked.wall_height is None else asked.wall_height.value
+            return parted_walls(own, _shared(reaches, terms), terms)
         case BedShape.PLANE:
             return _one_only(reaches) or _plane(reaches[0], terms)
 
@@ -141,38 +141,3 @@ def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
     found = runs(reach, square=terms.square)
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own
     return LevelWalls(reach, height, found)
-
-
-def _parted(asked: Asked, reach: SharedReach, terms: Terms) -> Bed | Hidden | Needs:
-    """Level walls round several drains: one height at every wall and ridge, the least that no part falls too little."""
-    floor, flanges = reach.floor, reach.flanges
-    parts = divided(floor, flanges, reach.heads)
-    if parts is None:
-        return _undivided(reach)
-    found = [runs(part.reach, square=terms.square) for part in parts]
-    least = max(head + terms.fall * run.longest.value for head, run in zip(terms.heads, found, strict=True))
-    own = asked.wall_height
-    height = round_up(least, terms.mark_step) if own is None else own.value
-    if height <= max(terms.heads):
-        return Needs(
-            "bed.wall_height", phrase("a drain stands as high as these walls: give more, or leave it out")
-        )
-    beds = tuple(
-        LevelWalls(part.reach, height - head, run)
-        for part, head, run in zip(parts, terms.heads, found, strict=True)
-    )
-    return PartedWalls(reach, parts, beds, terms.heads, height)
-
-
-def _undivided(reach: SharedReach) -> Hidden | Needs:
-    """Why no straight ridges divide the floor: what is hidden from a drain, else drains in each other's way."""
-    for single in reach.reaches:
-        hidden = hidden_part(single)
-        if hidden:
-            return replace(hidden, drains=len(reach.reaches))
-    return Needs(
-        "drains[1].at",
-        phrase(
-            "the drains stand too near each other for a ridge between them: move them apart, or leave one out"
-        ),
-    )

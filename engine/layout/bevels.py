@@ -42,15 +42,24 @@ def wall_slopes(border: Border, bed: Bed) -> Array:
     return _facets(border, bed) if isinstance(bed, ValleyWalls) else _just_off(border, bed)
 
 
-def _level(border: Border, beds: tuple[LevelWalls, ...]) -> Array:
+def _level(border: Border, beds: tuple[LevelWalls | ValleyWalls, ...]) -> Array:
     """Over the edges of every drain's part of the floor, by the walls that they lie on."""
     steepest = np.zeros(len(border.names))
     for bed in beds:
         edges = bed.reach.edges
         sides = border.sides.at((edges.starts + edges.ends) / 2)
-        walls, slopes = border.sides.walls[sides], _at_feet(bed)
+        walls = border.sides.walls[sides]
+        slopes = _at_edges(bed) if isinstance(bed, ValleyWalls) else _at_feet(bed)
         np.maximum.at(steepest, walls[sides >= 0], slopes[sides >= 0])
     return steepest
+
+
+def _at_edges(bed: ValleyWalls) -> Array:
+    """The slope of the steepest facet on each edge of a bed's floor (e,) [-]: every one falls square to it."""
+    slopes = np.zeros(len(bed.reach.edges.starts))
+    on_wall = bed.mesh.walls >= 0
+    np.maximum.at(slopes, bed.mesh.walls[on_wall], bed.falls.most[on_wall])
+    return slopes
 
 
 def _at_feet(bed: LevelWalls) -> Array:
@@ -69,12 +78,10 @@ def _at_feet(bed: LevelWalls) -> Array:
 
 
 def _facets(border: Border, bed: ValleyWalls) -> Array:
-    """The steepest of the facets that stand on each wall: every one falls square to it."""
+    """The steepest of the facets that stand on each wall."""
     number = border.edge_sides
-    edges = bed.mesh.walls - border.first_edge
-    on_border = (bed.mesh.walls >= 0) & (edges >= 0) & (edges < len(number))
     slopes = np.zeros(len(number))
-    np.maximum.at(slopes, number[edges[on_border]], bed.falls.most[on_border])
+    slopes[number] = _at_edges(bed)[border.first_edge : border.first_edge + len(number)]
     return border.sides.most(slopes)
 
 

@@ -56,9 +56,7 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
     nearest side or to the nearest corner, or to a bend. No strip stands along open edges.
     """
     if isinstance(bed, PartedWalls):
-        each = zip(bed.parts, bed.reach.flanges, strict=True)
-        found = [_level(part_sides(bed.reach.floor, part, thickness), flange) for part, flange in each]
-        return PullLines([pull for pulled in found for pull in pulled], [])
+        return _parted(bed, thickness)
     walls = sides(bed.reach.floor, thickness)
     flange = bed.reach.flange
     if isinstance(bed, PlaneBed):
@@ -68,6 +66,20 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
     if isinstance(bed, ValleyWalls):
         return _on_facets(bed, walls)
     return PullLines(_level(walls, flange), [])
+
+
+def _parted(bed: PartedWalls, thickness: float) -> PullLines:
+    """The lines of every drain's part."""
+    found = PullLines([], [])
+    for part, own in zip(bed.parts, bed.beds, strict=True):
+        walls = part_sides(bed.reach.floor, part, thickness)
+        if isinstance(own, ValleyWalls):
+            pulled = _on_facets(own, walls)
+            found.straight.extend(pulled.straight)
+            found.bent.extend(pulled.bent)
+        else:
+            found.straight.extend(_level(walls, own.reach.flange))
+    return found
 
 
 def _level(walls: tuple[Side, ...], flange: Flange) -> list[Pull]:

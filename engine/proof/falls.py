@@ -83,8 +83,9 @@ def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
     square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it.
     """
     edges = bed.reach.edges
-    if square and isinstance(bed, LevelWalls | PartedWalls):
-        feet = [_feet(own) for own in (bed.beds if isinstance(bed, PartedWalls) else (bed,))]
+    level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    feet = [_feet(own) for own in level if isinstance(own, LevelWalls)]
+    if square and len(feet) == len(level):
         return lines_from(bed, np.vstack(feet))
     places = [edges.starts, stations[_on_walls(bed, stations)]]
     for start, end in zip(edges.starts, edges.ends, strict=True):

@@ -10,6 +10,8 @@ import shapely
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
 from engine.records import dataclass
 from engine.rings import following
@@ -64,7 +66,9 @@ def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     floor, flanges = bed.reach.floor, bed.reach.flanges
     if isinstance(bed, PartedWalls):
         creases = np.concatenate([creases, *(ridge.points[None] for ridge in bed.ridges)])
-    parts = [stations, creases, *floor.rings, *(np.append(flange.corners, flange.size) for flange in flanges)]
+    rims = (np.append(flange.corners, flange.size) for flange in flanges)
+    facets = (part.bed.mesh.corners for part in valley_parts(bed))
+    parts = [stations, creases, *floor.rings, *rims, *facets]
     words = [bed.shape.value, *(flange.kind.value for flange in flanges)]
     key = repr([words, [part.shape for part in parts]]).encode() + b"".join(part.tobytes() for part in parts)
     if key not in _LAST:
@@ -89,7 +93,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     walls = [_along(ring, cell) for ring in reach.floor.rings]
     rims = [np.vstack([rim(flange), flange.centre[None]]) for flange in reach.flanges]
     level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-    segments = np.concatenate([*(_rays(own) for own in level if isinstance(own, LevelWalls)), creases])
+    segments = np.concatenate([*(_bends(own) for own in level), creases])
     chains = [_between(start, end, _FINER * cell) for start, end in segments]
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
@@ -134,6 +138,26 @@ def rim(flange: Flange) -> Array:
     count = max(_LEAST_RIM, int(np.ceil(2 * np.pi * flange.half / _RIM)))
     angles = 2 * np.pi * np.arange(count) / count
     return np.asarray(flange.centre + flange.half * np.column_stack([np.cos(angles), np.sin(angles)]))
+
+
+def _bends(bed: Bed) -> Array:
+    """The lines (m, 2, 2) in which the slopes of level walls meet; other beds have none."""
+    if isinstance(bed, ValleyWalls):
+        return _facet_sides(bed)
+    return _rays(bed) if isinstance(bed, LevelWalls) else np.empty((0, 2, 2))
+
+
+def _facet_sides(bed: ValleyWalls) -> Array:
+    """The sides of a bed's facets, each once, those at the drain from its rim on."""
+    ends = np.stack([bed.mesh.corners, np.roll(bed.mesh.corners, -1, axis=1)], axis=2).reshape(-1, 2, 2)
+    ends = np.unique(np.round([sorted(pair) for pair in ends.tolist()], 6), axis=0)
+    flange = bed.reach.flange
+    for end, other in ((0, 1), (1, 0)):
+        at_drain = np.hypot(*(ends[:, end] - flange.centre).T) < 2 * _ONE_PLACE
+        rays = ends[at_drain, other] - flange.centre
+        rays = rays / np.hypot(*rays.T)[:, None]
+        ends[at_drain, end] = flange.centre + flange.rim(rays)[:, None] * rays
+    return np.asarray(ends)
 
 
 def _rays(bed: LevelWalls) -> Array:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.surfaces import Hidden
+from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.phrases import joined, phrase
@@ -211,7 +212,7 @@ def _stretch(served: Served, units: Units) -> str:
 def bend_words(bend: Bend, plan: Plan) -> str:
     """What is pulled to a corner that the water bends round, or to a valley's end."""
     units = plan.job.units
-    if isinstance(plan.bed, ValleyWalls):
+    if not isinstance(plan.bed, Needs | Hidden) and valley_parts(plan.bed):
         return _to_valley(bend, plan)
     corner = corner_words(bend.corner or "")
     return phrase(

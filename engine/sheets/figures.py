@@ -6,7 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.surfaces import Hidden
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.quantities import Dimension
 from engine.survey.spot import Needs
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from engine.bed.drains import SetDrain
     from engine.bed.surfaces import Bed
     from engine.bed.valley.bed import Line
+    from engine.bed.valley_lines import ValleyPart
     from engine.layout.marks import Mark
     from engine.limits.rulebook import Figure, Limit
     from engine.plan import Plan
@@ -122,18 +123,24 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
         "least_depth": known and _spot("depth", known.least),
         "most_depth": known and _spot("depth", known.most),
         "volume": known and int(rounded(known.volume, 0)),
-        **(_valleys(bed) if isinstance(bed, ValleyWalls) else {}),
+        **_valleys(bed),
     }
 
 
-def _valleys(bed: ValleyWalls) -> Figures:
-    """The lines to set out on the floor, valleys from the flange outward."""
-    ridges = {"ridges": [_line(ridge) for ridge in bed.ridges]} if bed.ridges else {}
-    return {"valleys": [_line(valley) for valley in bed.valleys], **ridges}
+def _valleys(bed: Bed) -> Figures:
+    """The lines to set out on the floor, valleys from the flange outward, of several drains each with its number."""
+    parts = valley_parts(bed)
+    if not parts:
+        return {}
+    several = len(bed.reach.flanges) > 1
+    valleys = [_line(line, part, several=several) for part in parts for line in part.valleys]
+    ridges = [_line(line, part, several=several) for part in parts for line in part.ridges]
+    return {"valleys": valleys, **({"ridges": ridges} if ridges else {})}
 
 
-def _line(line: Line) -> Figures:
-    return {"from": _spot("height", line.low), "to": _spot("height", line.high)}
+def _line(line: Line, part: ValleyPart, *, several: bool) -> Figures:
+    drain = {"drain": part.drain + 1} if several else {}
+    return {**drain, "from": _spot("height", line.low), "to": _spot("height", line.high)}
 
 
 def _mark(mark: Mark) -> Figures:

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.depth import Depth
 from engine.bed.even_fall import EvenFall
+from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.job import defaults
 from engine.job.model import BedShape
 from engine.limits.depth_limits import depth_limits
@@ -18,6 +20,7 @@ from engine.phrases import phrase
 from engine.quantities import format_area, format_fall, format_length, format_share, format_volume, round_up
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
+from engine.why.parted import parted_height
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -116,7 +119,9 @@ def _wall_height(plan: Plan) -> Pages:
     if isinstance(bed, ValleyWalls):
         return _valley_height(plan, bed, (fall, product, whose))
     text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
-    if bed.shape is BedShape.LEVEL_WALLS:
+    if isinstance(bed, PartedWalls):
+        text = parted_height(plan, bed, fall)
+    elif bed.shape is BedShape.LEVEL_WALLS:
         step = format_length(defaults.mark_step(plan.job), units)
         height = format_length(bed.wall_height, units)
         text = phrase("{product}, rounded up to {step}: {height}.", product=text, step=step, height=height)
@@ -166,10 +171,15 @@ def _longest_run(plan: Plan) -> Pages:
         ),
     }
     text = how.get(plan.bed.shape, phrase("The longest way to the flange's edge"))
-    if isinstance(plan.bed, ValleyWalls):
+    bed = plan.bed
+    if isinstance(bed, PartedWalls):
+        text = phrase("The longest straight line from a flange's edge to a wall or ridge of its part")
+        spot = bed.longest
+        bed = max(bed.beds, key=lambda own: own.longest_run)
+    if isinstance(bed, ValleyWalls):
         text, spot = (
             phrase("The longest way from a wall down a crease and along the valleys to the flange's edge"),
-            plan.bed.longest,
+            bed.longest,
         )
     return phrase("The longest run"), [
         (
@@ -188,7 +198,7 @@ def _least_fall(plan: Plan) -> Pages:
     if isinstance(plan.bed, Needs | Hidden):
         return _waiting(phrase("The least fall"))
     spot, units = plan.bed.least_fall_at, plan.job.units
-    what = _VALLEY_FALL if isinstance(plan.bed, ValleyWalls) else phrase("Height at the wall over the run")
+    what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
     text = phrase(
         "{what}, where that is least: {spot}{at}.",
         what=what,
@@ -202,7 +212,7 @@ def _most_fall(plan: Plan) -> Pages:
     if isinstance(plan.bed, Needs | Hidden):
         return _waiting(phrase("The most fall"))
     spot, units = plan.bed.most_fall_at, plan.job.units
-    what = _VALLEY_FALL if isinstance(plan.bed, ValleyWalls) else phrase("Height at the wall over the run")
+    what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
     text = phrase(
         "{what}, where that is most: {spot}{at}.",
         what=what,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 
 import numpy as np
@@ -10,14 +11,45 @@ import shapely
 from skimage.morphology import reconstruction
 
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.parts import hiding_parts
 from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import Hidden
+from engine.bed.valley_lines import valley_parts
 from engine.limits.findings import Level
+from engine.sheets.json import plan_json
+from engine.sheets.page.page import plan_page
+from engine.sheets.text import plan_text
+from engine.why import explained
 
 LONG = "rectangle = [2400, 900]"
 ELL = [(0, 0), (2600, 0), (2600, 900), (1000, 900), (1000, 2400), (0, 2400)]
 TEE = [(0, 1000), (0, 0), (3000, 0), (3000, 1000), (2000, 1000), (2000, 2500), (1000, 2500), (1000, 1000)]
+DEEP = [(0, 0), (1800, 0), (1800, 2000), (1200, 2000), (1200, 600), (600, 600), (600, 2000), (0, 2000)]
 POST = [(1150, 350), (1250, 350), (1250, 550), (1150, 550)]
+
+
+CELL = 10.0  # [mm] of a raster, which dams up 0.3 x slope x cell of its own where steep facets meet
+
+
+def inside(found, cell):
+    """An even grid (k, 2) on the floor [mm]."""
+    low, high = np.array(shapely.bounds(found.outline.polygon)).reshape(2, 2)
+    x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
+    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+    return grid[shapely.contains_xy(found.outline.polygon, *grid.T)]
+
+
+def pits(found):
+    """The deepest water by depression filling of an independent library, seeded at the drains only [mm]."""
+    bed, polygon = found.bed, found.outline.polygon
+    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    x, y = (np.arange(a - CELL / 2, b + CELL, CELL) for a, b in zip(low, high, strict=True))
+    grid = np.stack(np.meshgrid(x, y), axis=-1)
+    on = shapely.contains_xy(polygon, grid[..., 0], grid[..., 1])
+    heights, drained = np.full(on.shape, 1e6), np.zeros_like(on)
+    heights[on] = bed.height(grid[on])
+    drained[on] = np.min([f.distance(grid[on]) for f in bed.reach.flanges], axis=0) == 0
+    filled = reconstruction(np.where(drained, heights, 1e6), heights, method="erosion")
+    return (filled - heights)[on].max()
 
 
 def drain(at, kind="round", size=100, drop=None):
@@ -130,25 +162,10 @@ class TestAnyRoom:
             assert fall.min() >= 1 / 48 - 1e-6
 
     def test_no_water_stands(self, found):
-        """Depression filling by an independent library, seeded at the drains only."""
-        bed, polygon, cell = found.bed, found.outline.polygon, 10.0
-        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
-        x, y = (np.arange(a - cell / 2, b + cell, cell) for a, b in zip(low, high, strict=True))
-        grid = np.stack(np.meshgrid(x, y), axis=-1)
-        on = shapely.contains_xy(polygon, grid[..., 0], grid[..., 1])
-        heights, drained = np.full(on.shape, 1e6), np.zeros_like(on)
-        heights[on] = bed.height(grid[on])
-        drained[on] = np.min([f.distance(grid[on]) for f in bed.reach.flanges], axis=0) == 0
-        filled = reconstruction(np.where(drained, heights, 1e6), heights, method="erosion")
-        # A raster dams up 0.3 x slope x cell of its own where steep facets meet.
-        assert (filled - heights)[on].max() < 0.3 * cell * bed.most_fall
+        assert pits(found) < 0.3 * CELL * found.bed.most_fall
 
     def test_volume_and_extremes_agree_with_sampling(self, found):
-        bed, rough, polygon = found.bed, found.rough, found.outline.polygon
-        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
-        x, y = (np.arange(a + 4.0, b, 8.0) for a, b in zip(low, high, strict=True))
-        grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-        grid = grid[shapely.contains_xy(polygon, *grid.T)]
+        bed, rough, grid = found.bed, found.rough, inside(found, 8.0)
         depths = bed.height(grid) - rough.height(grid)
         assert found.depth.volume == pytest.approx(depths.mean() * found.outline.area, rel=2e-3)
         assert found.depth.least.value <= depths.min() + 1e-9
@@ -194,16 +211,102 @@ def test_falls_are_judged_by_part(parted):
     assert "19 %" in steep[1].says
 
 
-def test_an_island_on_the_ridge_hides_floor_and_is_said_to(parted):
-    found = parted(LONG, LIKE, islands=[POST], readings=[((0, 0), 540)])
-    assert isinstance(found.bed, Hidden)
-    (finding,) = [finding for finding in found.findings if finding.rule == "hidden-floor"]
-    assert finding.change == (("bed.shape", "even-fall"),)
+class TestValleysInParts:
+    """Where a drain does not see its part whole, valleys lead that part's water to it."""
+
+    @pytest.fixture
+    def tee(self, parted):
+        """The stem of a T hides from two drains in its arms, alike on both sides of the ridge in the middle."""
+        drains = [((300, 500), "round", 100, 500), ((2700, 500), "round", 100, 497)]
+        return parted(TEE, drains, readings=[((0, 0), 540)])
+
+    def test_an_island_on_the_ridge_hides_floor_in_both_parts(self, parted):
+        """Each half is a room with a bay: the same two valleys round the post's corners on either side, mirrored."""
+        found = parted(LONG, LIKE, islands=[POST], readings=[((0, 0), 540)])
+        first, second = valley_parts(found.bed)
+        assert len(first.valleys) == len(second.valleys) == 2
+        mirrored = sorted((2400 - line.high.x, line.high.y) for line in second.valleys)
+        assert sorted((line.high.x, line.high.y) for line in first.valleys) == [
+            pytest.approx(place, abs=0.1) for place in mirrored
+        ]
+        says = [finding.says for finding in found.findings if finding.rule == "hidden-floor"]
+        assert "the floor behind the island is hidden from drain 1" in says[0]
+        assert "the floor behind the island is hidden from drain 2" in says[1]
+
+    def test_the_corner_and_the_wall_are_the_floors_own(self, tee):
+        says = [finding.says for finding in tee.findings if finding.rule == "hidden-floor"]
+        assert says[0].startswith("part of the floor along G-H is hidden from drain 1 by corner H")
+        assert says[1].startswith("part of the floor along E-F is hidden from drain 2 by corner E")
+
+    def test_heights_are_told_over_the_first_drain(self, tee):
+        """The second stands 3 mm higher; its valley begins at its rim, its lowest place."""
+        _, second = valley_parts(tee.bed)
+        line = second.valleys[0]
+        assert (line.drain, line.low.value) == (1, 3.0)
+        assert math.hypot(line.low.x - 2700, line.low.y - 500) == pytest.approx(50)
+        for each in second.valleys:
+            places = np.array([[end.x, end.y] for end in (each.low, each.high)])
+            assert tee.bed.height(places) == pytest.approx([each.low.value, each.high.value], abs=1e-6)
+
+    def test_they_are_listed_by_drain(self, tee):
+        valleys = json.loads(plan_json(tee))["bed"]["valleys"]
+        assert {valley["drain"] for valley in valleys} == {1, 2}
+        text = " ".join(plan_text(tee).split())
+        assert "from the edge of drain 2's flange, at its height, to" in text
+        assert "all valleys to drain 1 fall" in text
+        assert "Valleys" in plan_page(tee)
+        assert 'class="valley"' in plan_page(tee)
+
+    def test_the_height_is_told_by_the_part_that_decides(self, tee):
+        (_, paragraphs) = explained(tee, "wall height")
+        assert paragraphs[0][1].startswith("drain 2 decides: ")
+        assert "which stands 3 mm higher than drain 1's" in paragraphs[0][1]
+
+    def test_what_is_pulled_to_a_relay_is_told_as_such(self, tee):
+        relays = {(line.high.x, line.high.y) for part in valley_parts(tee.bed) for line in part.valleys}
+        assert {(bend.x, bend.y) for bend in tee.straightedges.bends} <= relays
+        assert "To the valley's end" in " ".join(plan_text(tee).split())
+
+    def test_strips_lean_as_the_steepest_facet_on_their_wall(self, tee):
+        """F-G closes the stem, on both sides of the ridge: the steeper facet counts, by heights just off the wall."""
+        strip = next(strip for strip in tee.strips if strip.wall == "F-G")
+        along = np.linspace(5, 995, 199)
+        wall = np.column_stack([1000 + along, np.full(199, 2500.0)])
+        fall = (tee.bed.height(wall) - tee.bed.height(wall - [0, 1.0])).max()
+        assert math.tan(math.radians(strip.bevel)) == pytest.approx(fall, rel=1e-3)
+
+    def test_too_steep_is_told_of_the_part(self, tee):
+        steep = [finding.says for finding in tee.findings if finding.rule == "fall-steep"]
+        assert len(steep) == 2
+        assert all("with the ridges where they are" in each for each in steep)
+
+    def test_no_water_stands_by_an_image_librarys_flood(self, tee):
+        assert pits(tee) < 0.3 * CELL * tee.bed.most_fall
+
+    def test_volume_and_extremes_agree_with_sampling(self, tee):
+        grid = inside(tee, 8.0)
+        depths = tee.bed.height(grid) - tee.rough.height(grid)
+        assert tee.depth.volume == pytest.approx(depths.mean() * tee.outline.area, rel=2e-3)
+        assert depths.min() - 0.5 <= tee.depth.least.value <= depths.min() + 1e-9
+        assert depths.max() - 1e-9 <= tee.depth.most.value <= depths.max() + 0.5
+
+    def test_built_as_planned_it_holds_no_water(self, parted):
+        found = parted(LONG, LIKE, islands=[POST], readings=[((0, 0), 540)])
+        height = found.bed.wall_height
+        marks = "".join(f'[[as_built]]\nat = "{corner}"\ndrop = {500 - height}\n' for corner in "ABCD")
+        built = parted(LONG, LIKE, islands=[POST], readings=[((0, 0), 540)], extra=marks)
+        assert built.as_built.ponds == ()
 
 
-def test_a_tee_with_two_drains_says_what_is_hidden(parted):
-    found = parted(TEE, [((300, 500), "round", 100, 500), ((2700, 500), "round", 100, 500)])
-    assert isinstance(found.bed, Hidden)
+def test_a_piece_cut_off_by_the_ridges_joins_the_part_beside_it(parted):
+    """The line between the drains crosses both legs of a U: the far leg's end is the near drain's."""
+    reach = parted(DEEP, [((300, 1700), "round", 100, 500), ((1500, 300), "round", 100, 500)]).bed.reach
+    upper, lower = hiding_parts(reach.floor, reach.flanges, (0.0, 0.0))
+    assert upper.shape.area + lower.shape.area == pytest.approx(reach.floor.area)
+    far_end = shapely.Point(1500, 1990)
+    assert math.hypot(1500 - 300, 1990 - 1700) < 1990 - 300
+    assert lower.shape.contains(far_end)
+    assert not upper.shape.intersects(far_end)
 
 
 def test_drains_that_nearly_touch_are_asked_to_move_apart(parted):

@@ -9,6 +9,12 @@ import numpy as np
 import pytest
 import shapely
 
+from engine.bed.parted_plan import parted_walls
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.reach import Reach, SharedReach
+from engine.bed.surfaces import Terms
+from engine.bed.valley_lines import valley_parts
+
 S = 1 / 48
 ROOMS = 200
 BATCH = 20
@@ -149,3 +155,53 @@ def test_every_random_room_has_a_bed(batch, make_hidden_room, make_reach, make_v
         is_a_bed(bed)
         assert bed.wall_height >= S * reach.way(reach.floor.corners).max()
         assert bed.most_fall >= bed.bound * (1 - NOISE)
+
+
+def drains_in(corners, first, count, rng):
+    """So many drains in a room, the first where it is, the others anywhere clear of walls and of each other."""
+    clear = shapely.Polygon(corners).buffer(-100)
+    low, high = np.array(clear.bounds).reshape(2, 2)
+    places = [first]
+    for place in np.round(rng.uniform(low, high, (400, 2)), 1):
+        far = min(np.hypot(*(place - other)) for other in places)
+        if len(places) < count and far > 250 and clear.contains(shapely.Point(place)):
+            places.append(place)
+    return places
+
+
+class TestSeveralDrains:
+    """A random room with a drain more, or two: each part that its drain does not see whole is a bed with valleys."""
+
+    @pytest.fixture(
+        params=[(seed, 2) for seed in range(24)] + [(seed, 3) for seed in (0, 1, 3, 4, 5, 6)], ids=str
+    )
+    def bed(self, request, make_hidden_room, make_reach):
+        seed, count = request.param
+        rng = np.random.default_rng(1000 + seed)
+        corners, at = make_hidden_room(seed)
+        flanges = [make_reach(corners, place).flange for place in drains_in(corners, at, count, rng)]
+        heads = (0.0, *np.round(rng.uniform(-3, 3, len(flanges) - 1), 1).tolist())
+        floor = make_reach(corners, at).floor
+        shared = SharedReach(tuple(Reach(floor, flange) for flange in flanges), tuple(h / S for h in heads))
+        return parted_walls(None, shared, Terms(S, 1.0, square=False, heads=heads, most_fall=1 / 24))
+
+    def test_every_part_is_a_bed_and_all_walls_and_ridges_stand_at_one_height(self, bed):
+        assert isinstance(bed, PartedWalls)
+        floor = bed.reach.floor.polygon
+        for part in valley_parts(bed):
+            is_a_bed(part.bed)
+        assert sum(part.shape.area for part in bed.parts) == pytest.approx(floor.area, rel=1e-9)
+        ring = shapely.get_coordinates(shapely.segmentize(shapely.boundary(floor), 40))
+        assert bed.height(ring) == pytest.approx(np.full(len(ring), bed.wall_height), abs=1e-6)
+        for ridge in bed.ridges:
+            along = ridge.points[0] + np.linspace(0, 1, 9)[:, None] * (ridge.points[-1] - ridge.points[0])
+            assert bed.height(along) == pytest.approx(np.full(9, bed.wall_height), abs=1e-6)
+
+    def test_the_walls_are_no_higher_than_the_part_that_needs_most(self, bed):
+        """Less by one mark, that part would fall too little."""
+        falls = [
+            (bed.wall_height - 1.0 - head) / (bed.wall_height - head) * own.least_fall
+            for own, head in zip(bed.beds, bed.heads, strict=True)
+        ]
+        assert min(own.least_fall for own in bed.beds) >= S * (1 - NOISE)
+        assert min(falls) < S

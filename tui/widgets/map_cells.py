@@ -10,7 +10,7 @@ import numpy as np
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import level_lines, valley_lines
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_bands import Bands, bands
@@ -112,11 +112,10 @@ def _valleys(plan: Plan, frame: Frame) -> Array:
     bed = plan.bed
     if isinstance(bed, Needs | Hidden):
         return np.empty((0, 2, 2))
-    if not isinstance(bed, ValleyWalls):
-        return _ridges(bed, frame)
-    lines = (*bed.valleys, *bed.ridges)
+    lines = (*valley_lines(bed), *level_lines(bed))
     ends = np.array([[(line.low.x, line.low.y), (line.high.x, line.high.y)] for line in lines])
-    return frame.cells(ends.reshape(-1, 2)).reshape(-1, 2, 2)
+    valleys = frame.cells(ends.reshape(-1, 2)).reshape(-1, 2, 2)
+    return np.concatenate([valleys, _ridges(bed, frame)])
 
 
 def _ridges(bed: Bed, frame: Frame) -> Array:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.survey.spot import Needs
@@ -136,12 +136,20 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     for edge in (EdgeKind.CURB, EdgeKind.OPEN, EdgeKind.WALL):
         if edge in cells.edges:
             yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]
-    if isinstance(plan.bed, ValleyWalls):
-        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).level, Ink.EDGE), phrase("valley")
-    elif not isinstance(plan.bed, Needs | Hidden) and ridge_lines(plan.bed):
-        yield Span((ASCII_VALLEY if looks.ascii else VALLEY).upright, Ink.EDGE), phrase("ridge")
+    yield from _lines(plan, looks)
     if MarkKind.ISLAND in kinds:
         yield Span(ISLAND, Ink.ISLAND), phrase("island, no bed")
+
+
+def _lines(plan: Plan, looks: Looks) -> Iterator[tuple[Span, str]]:
+    """Valleys and ridges across the floor."""
+    if isinstance(plan.bed, Needs | Hidden):
+        return
+    stroke = ASCII_VALLEY if looks.ascii else VALLEY
+    if valley_parts(plan.bed):
+        yield Span(stroke.level, Ink.EDGE), phrase("valley")
+    if ridge_lines(plan.bed):
+        yield Span(stroke.upright, Ink.EDGE), phrase("ridge")
 
 
 def length(spans: PictureLine) -> int:

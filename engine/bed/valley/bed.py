@@ -41,10 +41,19 @@ class Verdict(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A straight line to set out on the floor: its lower and its upper end, values are heights over the flange [mm]."""
+    """A straight line to set out on the floor: its lower and its upper end, values are heights over the flange [mm].
+
+    drain: the number, from 0, of the drain at whose flange's edge it begins; None for one that begins on the floor.
+    """
 
     low: Spot
     high: Spot
+    drain: int | None = None
+
+    def over(self, head: float, drain: int) -> Line:
+        """The line of a drain of that number, which stands `head` [mm] higher than what heights are told over."""
+        low, high = (Spot(end.value + head, end.x, end.y) for end in (self.low, self.high))
+        return Line(low, high, None if self.drain is None else drain)
 
 
 class Falls(NamedTuple):
@@ -137,7 +146,10 @@ class ValleyWalls(ManyFalls):
             np.column_stack([self.net.ways, places]), 3
         ).tolist()  # of two as far, the leftmost first
         order = sorted(self.net.edges, key=lambda edge: (calm[edge[1]], calm[edge[0]]))
-        return tuple(Line(self._end(low, high), _spot(places[high], heights[high])) for low, high in order)
+        return tuple(
+            Line(self._end(low, high), _spot(places[high], heights[high]), None if low else 0)
+            for low, high in order
+        )
 
     def _end(self, place: int, beyond: int) -> Spot:
         """A valley's lower end: the place itself, or the flange's edge on the way to it from beyond."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from engine.bed.hidden import Hidden
 from engine.bed.valley.bed import ValleyWalls, Verdict
 from engine.bed.valley.bounds import least_steepness
 from engine.bed.valley.choice import Chosen, choose
@@ -15,7 +16,6 @@ from engine.quantities import round_up
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from engine.bed.hidden import Hidden
     from engine.bed.reach import Reach
 
 _SAME = 1.0 + 1e-9
@@ -41,10 +41,31 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
     All heights are scaled so that the walls' height is a whole number of marks, or the user's: every fall then is
     as many times higher or lower as the walls are.
     """
+    bed = lowest(reach, hidden, wanted)
+    if isinstance(bed, Hidden):
+        return bed
+    own = wanted.height
+    return raised(
+        bed, round_up(least_height(bed, wanted.fall), wanted.mark_step) if own is None else own, wanted.most
+    )
+
+
+def least_height(bed: ValleyWalls, fall: float) -> float:
+    """How high the walls of a bed as found must stand at least for every facet to keep the fall [-], [mm]."""
+    return bed.wall_height / min(1.0, float(bed.falls.least.min()) / fall)
+
+
+def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
+    """A bed with its walls at a height [mm], and how it stands to the most fall then."""
+    return _judged(bed.raised_to(height), most)
+
+
+def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
+    """The bed as it is found, before its height is set; what is hidden, with its bound, where none is found."""
     room = Room(reach, wanted.fall)
     chosen = choose(room, wanted.most)
     if chosen is not None:
-        return _finished(_bed(reach, hidden, wanted, chosen), wanted)
+        return _bed(reach, hidden, wanted, chosen)
     for cut in cuts(room) if len(room.rings) == 2 else ():
         opened = choose(Room(cut.reach, wanted.fall), wanted.most)
         if opened is None:
@@ -52,16 +73,8 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
         mesh = cut.closed(opened.mesh, room)
         if is_sound(room, mesh):
             chosen = replace(opened, mesh=mesh, bound=least_steepness(room))
-            return _finished(_bed(reach, hidden, wanted, chosen, cut), wanted)
+            return _bed(reach, hidden, wanted, chosen, cut)
     return replace(hidden, bound=least_steepness(room))
-
-
-def _finished(whole: ValleyWalls, wanted: Wanted) -> ValleyWalls:
-    gentle = min(1.0, float(whole.falls.least.min()) / wanted.fall)
-    height = (
-        round_up(whole.wall_height / gentle, wanted.mark_step) if wanted.height is None else wanted.height
-    )
-    return _judged(whole.raised_to(height), wanted)
 
 
 def _bed(reach: Reach, hidden: Hidden, wanted: Wanted, chosen: Chosen, cut: Cut | None = None) -> ValleyWalls:
@@ -79,8 +92,8 @@ def _bed(reach: Reach, hidden: Hidden, wanted: Wanted, chosen: Chosen, cut: Cut 
     )
 
 
-def _judged(bed: ValleyWalls, wanted: Wanted) -> ValleyWalls:
-    if wanted.most is None or bed.most_fall <= wanted.most * _SAME:
+def _judged(bed: ValleyWalls, most: float | None) -> ValleyWalls:
+    if most is None or bed.most_fall <= most * _SAME:
         return bed
-    proven = bed.bound > wanted.most * _SAME
+    proven = bed.bound > most * _SAME
     return replace(bed, verdict=Verdict.IMPOSSIBLE if proven else Verdict.NOT_FOUND)

@@ -6,7 +6,7 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.limits.checks.apart import check_apart
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
@@ -84,7 +84,7 @@ def _check_bed(case: Case) -> Iterable[Finding]:
         return ()
     if isinstance(bed, Hidden):
         return (check_hidden(case, bed),)
-    valleys = (check_valleys(case, bed),) if isinstance(bed, ValleyWalls) else ()
+    valleys = tuple(check_valleys(case, part) for part in valley_parts(bed))
     exact = check_exact_fall(case, bed)
     edges = chain(check_threshold(case, bed), check_sunk(case, bed))
     return chain(valleys, check_falls(case, bed), exact, edges, check_channel(case))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step, waterproofing
 from engine.job.model import BedShape, Waterproofing
 from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
@@ -41,7 +42,8 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
             yield _low(case, bed, part.least_fall_at, (wanted, asked))
     for part in parts:
         if most and is_above(part.most_fall, most.value):
-            yield _steep(case, bed, part.most_fall_at, (least, most))
+            verdict = too_steep(case, part, most) if isinstance(part, ValleyWalls) else ""
+            yield _steep(case, bed, part.most_fall_at, (least, most), verdict)
     if (low or steep) and most and _is_plain(bed):
         yield from _unequal_runs(case, bed, least, most)
 
@@ -79,10 +81,9 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
     )
 
 
-def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit]) -> Finding:
+def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], verdict: str) -> Finding:
     least, most = limits
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
-    verdict = too_steep(case, bed, most) if isinstance(bed, ValleyWalls) else ""
     return Finding(
         rule="fall-steep",
         level=most.level,
@@ -113,7 +114,7 @@ def _is_plain(bed: Bed) -> bool:
     """Whether the falls are one wall height over the runs, so that both follow from the height."""
     if not isinstance(bed, LevelWalls | PartedWalls) or bed.wall_height <= 0:
         return False
-    if isinstance(bed, PartedWalls) and any(bed.heads):
+    if isinstance(bed, PartedWalls) and (any(bed.heads) or valley_parts(bed)):
         return False
     expected = bed.wall_height / bed.longest_run
     return abs(bed.least_fall - expected) <= RELATIVE_NOISE * expected

@@ -15,6 +15,7 @@ from engine.quantities import format_fall
 if TYPE_CHECKING:
     from engine.bed.hidden import Hidden
     from engine.bed.valley.bed import Line, ValleyWalls
+    from engine.bed.valley_lines import ValleyPart
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
 
@@ -24,16 +25,16 @@ _CHANNEL = 60.0  # [mm] the width of a channel that we propose
 _TOLD = 3  # valleys; more are listed with the bed only
 
 
-def check_valleys(case: Case, bed: ValleyWalls) -> Finding:
-    """Finding hidden-floor: what the drain does not see, and the valleys that lead its water there."""
-    lines = [_line(case, line) for line in bed.valleys]
+def check_valleys(case: Case, part: ValleyPart) -> Finding:
+    """Finding hidden-floor: what a drain does not see, and the valleys that lead its water there."""
+    bed, lines = part.bed, [_line(case, line, part) for line in part.valleys]
     told = lines[:_TOLD] + (
         [phrase("{number} more, listed with the bed", number=len(lines) - _TOLD)]
         if len(lines) > _TOLD
         else []
     )
     ridges = (
-        phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, bed))
+        phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, part))
         if bed.ridges
         else ""
     )
@@ -83,8 +84,8 @@ def _none_found(case: Case, hidden: Hidden) -> str:
     """Why there is no bed with level walls, going on from what is hidden."""
     if hidden.drains > 1:
         return phrase(
-            ", and no straight ridges part the floor so that each of the {number} drains sees its own part whole; "
-            "valleys, which lead water round a corner, are planned for a single drain only",
+            ", no straight ridges were found that part the floor so that each of the {number} drains sees its own "
+            "part whole, and no valleys that keep the fall in the parts, though such may exist",
             number=hidden.drains,
         )
     most = case.book.most_fall
@@ -108,7 +109,10 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
         kept = format_fall(planned_fall(case), case.units)
         return phrase(
             "; it cannot be done within {limit}: with this drain every bed with level walls that keeps "
-            "{kept} reaches {reached} somewhere",
+            "{kept} reaches {reached} somewhere"
+            if bed.hidden.drains == 1
+            else "; it cannot be done within {limit}: with the ridges where they are every bed with level walls that "
+            "keeps {kept} reaches {reached} somewhere in that drain's part",
             limit=limit,
             kept=kept,
             reached=reached,
@@ -117,6 +121,15 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
 
 
 def _unseen(hidden: Hidden) -> str:
+    if hidden.drains > 1:
+        return phrase(
+            "part of the floor along {wall} is hidden from drain {number} by corner {corner}"
+            if hidden.corner
+            else "{wall} is hidden from drain {number}",
+            wall=hidden.wall,
+            number=hidden.drain + 1,
+            corner=hidden.corner,
+        )
     return phrase(
         "part of the floor along {wall} is hidden from the drain by corner {corner}"
         if hidden.corner
@@ -126,22 +139,24 @@ def _unseen(hidden: Hidden) -> str:
     )
 
 
-def _line(case: Case, line: Line) -> str:
-    start = case.at(line.low) if line.low.value else phrase("the flange's edge")
+def _line(case: Case, line: Line, part: ValleyPart) -> str:
+    start = case.at(line.low) if line.drain is None else phrase("the flange's edge")
     return phrase(
-        "from {start} to {end}, {high} above the drain",
+        "from {start} to {end}, {high} above the drain"
+        if part.bed.hidden.drains == 1
+        else "from {start} to {end}, {high} above drain 1",
         start=start,
         end=case.at(line.high),
         high=nearly(line.high.value, case.units),
     )
 
 
-def _ridge(case: Case, bed: ValleyWalls) -> str:
+def _ridge(case: Case, part: ValleyPart) -> str:
     return joined(
         phrase(" and "),
         (
             phrase("from {start} to {end}", start=case.at(ridge.low), end=case.at(ridge.high))
-            for ridge in bed.ridges
+            for ridge in part.ridges
         ),
     )
 

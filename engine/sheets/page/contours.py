@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
+from engine.bed.valley_lines import level_lines, valley_lines
 from engine.distinct import groups
 from engine.quantities import INCH, Units
 from engine.records import dataclass
@@ -19,6 +20,7 @@ from engine.work.triangles import floor_triangles
 if TYPE_CHECKING:
     from engine.bed.ridges import Ridge
     from engine.bed.surfaces import Bed
+    from engine.bed.valley.bed import Line
     from engine.types import Array, Index, Mask
 
 _STEPS = {
@@ -42,11 +44,16 @@ class Contour:
 
 @dataclass(frozen=True)
 class BedLines:
-    """The lines of a bed: level ones, lowest first, with the step between two of them [mm]; ridges between drains."""
+    """The lines of a bed: level ones, lowest first, with the step between two of them [mm]; ridges between drains.
+
+    valleys, level: lines (2, 2) [mm] that carry water, and level ones from walls to islands.
+    """
 
     step: float = 0.0
     contours: tuple[Contour, ...] = ()
     ridges: tuple[Ridge, ...] = ()
+    valleys: tuple[Array, ...] = ()
+    level: tuple[Array, ...] = ()
 
 
 def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLines:
@@ -64,7 +71,17 @@ def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLi
     first, last = (round(end, 9) for end in (low / step + _OFF_ENDS, high / step - _OFF_ENDS))
     levels = [k * step for k in range(math.ceil(first), math.floor(last) + 1)]
     found = (Contour(level, _lines(triangles, heights, level, straight)) for level in levels)
-    return BedLines(step, tuple(contour for contour in found if contour.lines), ridge_lines(bed))
+    return BedLines(
+        step,
+        tuple(contour for contour in found if contour.lines),
+        ridge_lines(bed),
+        _across(valley_lines(bed)),
+        _across(level_lines(bed)),
+    )
+
+
+def _across(lines: tuple[Line, ...]) -> tuple[Array, ...]:
+    return tuple(np.array([[end.x, end.y] for end in (line.low, line.high)]) for line in lines)
 
 
 def _fine_triangles(bed: Bed) -> Array:

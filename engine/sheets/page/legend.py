@@ -102,6 +102,10 @@ def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
         yield "tick", f"wall mark ({units.value} from the wall's first corner)"
     if lines.ridges:
         yield "ridge", "ridge between drains"
+    if lines.level:
+        yield "ridge", "level ridge to an island"
+    if lines.valleys:
+        yield "valley", "valley, carries the water"
     if lines.contours:
         yield "contour", f"bed over the drain, a line every {format_length(lines.step, units)}"
     if not isinstance(plan.depth, Needs):
@@ -126,7 +130,7 @@ def _sign(canvas: Canvas, sign: str, at: Array) -> None:
             add(root, "rect", x=at[0] + 1.5, y=at[1] - 1.2, width=3.6, height=2.4, class_="island")
         case "tick":
             line(root, middle - up, middle + up, "tick")
-        case "contour" | "ridge":
+        case "contour" | "ridge" | "valley":
             path(root, [ends], sign)
         case "reading":
             crossed(canvas, middle)

@@ -93,6 +93,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "drains": set_out.drain_facts(plan),
         "bed": set_out.bed_facts(plan),
         "ridges": set_out.ridge_facts(plan),
+        "valleys": set_out.valley_facts(plan),
         "own": list(own_rows(plan)),
         "strips": cutting.strip_rows(plan),
         "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),

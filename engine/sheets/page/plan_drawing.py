@@ -80,6 +80,10 @@ def _draw_floor(canvas: Canvas, plan: Plan, floor: FloorOutline, lines: BedLines
         path(canvas.root, [canvas.frame.paper(line) for line in contour.lines], "contour")
     for ridge in lines.ridges:
         path(canvas.root, [canvas.frame.paper(ridge.points)], "ridge")
+    for ends in lines.level:
+        path(canvas.root, [canvas.frame.paper(ends)], "ridge")
+    for ends in lines.valleys:
+        path(canvas.root, [canvas.frame.paper(ends)], "valley")
     name_corners(canvas, floor)
     if not isinstance(plan.marks, Needs):
         tick_marks(canvas, plan.marks, floor)

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
+from engine.bed.valley_lines import level_lines, valley_lines
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_area, format_length, format_share
 from engine.records import dataclass
+from engine.sheets.valley_words import line_words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -130,6 +132,16 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
         through = "; ".join(_on_ridge(x, y, (high, low), plan) for (x, y), high, low in places)
         found.append((f"Ridge {first + 1}-{second + 1}", through))
     return found
+
+
+def valley_facts(plan: Plan) -> list[tuple[str, str]]:
+    """Each valley, and each level line from a wall to an island: from where to where, and how high its ends stand."""
+    bed, floor = plan.bed, plan.outline
+    if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
+        return []
+    valleys = [(f"Valley {i}", line) for i, line in enumerate(valley_lines(bed), 1)]
+    level = [("Level ridge", line) for line in level_lines(bed)]
+    return [(name, line_words(plan, floor, line)) for name, line in (*valleys, *level)]
 
 
 def _on_ridge(x: float, y: float, heights: tuple[float, float], plan: Plan) -> str:

@@ -6,8 +6,9 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 import engine
+from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Hidden
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley_lines import valley_parts
 from engine.job.model import BedShape
 from engine.limits.drain_range import range_words
 from engine.limits.findings import Level
@@ -212,7 +213,7 @@ def bed(plan: Plan) -> Iterator[str]:
 
 def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
     least, most = bed.least_fall_at, bed.most_fall_at
-    yield from entry("Shape", _VALLEYS if isinstance(bed, ValleyWalls) else _SHAPES[bed.shape])
+    yield from entry("Shape", _VALLEYS if valley_parts(bed) else _SHAPES[bed.shape])
     yield from entry(
         "Height at the wall" if bed.shape is BedShape.LEVEL_WALLS else "Highest at a wall",
         f"{length_over(bed.wall_height, units)} above the drain",
@@ -223,9 +224,8 @@ def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 
 def _from_edge(bed: Bed) -> str:
-    return (
-        "to the flange's edge, by the valleys" if isinstance(bed, ValleyWalls) else "from the flange's edge"
-    )
+    longest = max(bed.beds, key=lambda own: own.longest_run) if isinstance(bed, PartedWalls) else bed
+    return "to the flange's edge, by the valleys" if valley_parts(longest) else "from the flange's edge"
 
 
 def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:

@@ -4,53 +4,48 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from engine.bed.valley.bed import ValleyWalls
-from engine.limits.words import fall_under, nearly, place_words
+from engine.bed.surfaces import Hidden
+from engine.bed.valley_lines import valley_parts
+from engine.limits.words import fall_under
 from engine.quantities import format_length
+from engine.sheets.valley_words import line_words
 from engine.sheets.words import entry, heading, paragraph
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from engine.bed.valley.bed import Line
+    from engine.bed.valley_lines import ValleyPart
     from engine.plan import Plan
-    from engine.survey.outline import FloorOutline
-    from engine.survey.spot import Spot
 
 
 def valleys(plan: Plan) -> Iterator[str]:
     """From where to where each valley runs, at which heights; level ridges; how the facets lie between them."""
     bed, floor = plan.bed, plan.outline
-    if not isinstance(bed, ValleyWalls) or isinstance(floor, Needs):
+    if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
+        return
+    parts = valley_parts(bed)
+    if not parts:
         return
     units = plan.job.units
     yield from heading("Valleys, set out before any mud is laid")
     yield from paragraph(
-        "Each is a straight line on the finished bed. Set its two ends to their heights and pull it straight; all "
-        f"valleys fall {fall_under(bed.valley_fall, units)}. Then pull the facets: each lies straight between its "
-        f"wall, {format_length(bed.wall_height, units)} above the drain all along, and the valley before it, and is "
+        "Each is a straight line on the finished bed. Set its two ends to their heights and pull it straight; "
+        f"{_falls(plan, parts)}. Then pull the facets: each lies straight between its wall, "
+        f"{format_length(bed.wall_height, units)} above the drain all along, and the valley before it, and is "
         "creased along the line from a corner or a place of the wall to the valley's end."
     )
-    for number, line in enumerate(bed.valleys, 1):
-        yield from entry(f"Valley {number}", _line(plan, floor, line))
-    for ridge in bed.ridges:
-        yield from entry("Level ridge", _line(plan, floor, ridge))
+    for number, line in enumerate((line for part in parts for line in part.valleys), 1):
+        yield from entry(f"Valley {number}", line_words(plan, floor, line))
+    for ridge in (ridge for part in parts for ridge in part.ridges):
+        yield from entry("Level ridge", line_words(plan, floor, ridge))
 
 
-def _line(plan: Plan, floor: FloorOutline, line: Line) -> str:
-    span = float(np.hypot(line.high.x - line.low.x, line.high.y - line.low.y))
-    low = "the flange's edge, at its height" if not line.low.value else _end(plan, floor, line.low)
-    return f"from {low}, to {_end(plan, floor, line.high)}; {nearly(span, plan.job.units)} long"
-
-
-def _end(plan: Plan, floor: FloorOutline, spot: Spot) -> str:
-    """A place with its height over the drain and, where the drain's drop is known, its reading off the line."""
-    units = plan.job.units
-    place = place_words(spot.x, spot.y, floor, units)
-    line = ""
-    if not isinstance(plan.drains, Needs) and plan.drains[0].drop is not None:
-        line = f", line reading {format_length(plan.drains[0].drop - spot.value, units)}"
-    return f"{place}, {format_length(spot.value, units)} above the drain{line}"
+def _falls(plan: Plan, parts: tuple[ValleyPart, ...]) -> str:
+    """How the valleys fall; round several drains those of each fall alike."""
+    falls = [fall_under(part.bed.valley_fall, plan.job.units) for part in parts]
+    if len(plan.job.drains) == 1:
+        return f"all valleys fall {falls[0]}"
+    return "all valleys " + " and ".join(
+        f"to drain {part.drain + 1} fall {fall}" for part, fall in zip(parts, falls, strict=True)
+    )

@@ -1,0 +1,95 @@
+"""From a floor with several drains to its bed with level walls, or to why there is none."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from engine.bed.hidden import Hidden, hidden_part
+from engine.bed.level_walls import LevelWalls, runs
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.parts import divided, hiding_parts
+from engine.phrases import phrase
+from engine.quantities import round_up
+from engine.records import dataclass
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.bed.level_walls import Runs
+    from engine.bed.parts import Part
+    from engine.bed.reach import SharedReach
+    from engine.bed.surfaces import Terms
+    from engine.bed.valley.bed import ValleyWalls
+
+_TOO_NEAR = Needs(
+    "drains[1].at",
+    phrase(
+        "the drains stand too near each other for a ridge between them: move them apart, or leave one out"
+    ),
+)
+
+
+def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedWalls | Hidden | Needs:
+    """Level walls round several drains: one height at every wall and ridge, the least that no part falls too little.
+
+    own: the wall height that the user sets [mm], if any. A part that its drain does not see whole gets valleys.
+    """
+    parts = divided(reach.floor, reach.flanges, reach.heads)
+    if parts is None:
+        parts = hiding_parts(reach.floor, reach.flanges, reach.heads)
+    if parts is None:
+        return _TOO_NEAR
+    found = []
+    for number, part in enumerate(parts):
+        sketch = _sketch(reach, number, part, terms)
+        if isinstance(sketch, Hidden):
+            return sketch
+        found.append(sketch)
+    least = max(head + sketch.least for head, sketch in zip(terms.heads, found, strict=True))
+    height = round_up(least, terms.mark_step) if own is None else own
+    if height <= max(terms.heads):
+        return Needs(
+            "bed.wall_height", phrase("a drain stands as high as these walls: give more, or leave it out")
+        )
+    beds = tuple(sketch.raised(height - head) for head, sketch in zip(terms.heads, found, strict=True))
+    return PartedWalls(reach, parts, beds, terms.heads, height)
+
+
+@dataclass(frozen=True, eq=False)
+class _Straight:
+    """A part seen whole: how high its walls stand over its drain at least [mm]."""
+
+    part: Part
+    runs: Runs
+    least: float
+
+    def raised(self, height: float) -> LevelWalls:
+        return LevelWalls(self.part.reach, height, self.runs)
+
+
+@dataclass(frozen=True, eq=False)
+class _Bent:
+    """A part with valleys: how high its walls stand over its drain at least [mm]."""
+
+    bed: ValleyWalls
+    terms: Terms
+    least: float
+
+    def raised(self, height: float) -> ValleyWalls:
+        from engine.bed.valley.plan import raised  # noqa: PLC0415  few floors need valleys
+
+        return raised(self.bed, height, self.terms.most_fall)
+
+
+def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Straight | _Bent | Hidden:
+    """A drain's part of the bed before its walls' height is known; what is hidden where none was found."""
+    hidden = hidden_part(part.reach, reach.floor)
+    if hidden is None:
+        found = runs(part.reach, square=terms.square)
+        return _Straight(part, found, terms.fall * found.longest.value)
+    from engine.bed.valley.plan import Wanted, least_height, lowest  # noqa: PLC0415
+
+    hidden = replace(hidden, drains=len(reach.flanges), drain=number)
+    wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, None, terms.square)
+    bed = lowest(part.reach, hidden, wanted)
+    return bed if isinstance(bed, Hidden) else _Bent(bed, terms, least_height(bed, terms.fall))
