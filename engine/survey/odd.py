@@ -1,33 +1,56 @@
 """Odd readings of a survey, each with the slip that explains it, and whether the line stood still meanwhile.
 
-Three questions, in this order. Did the line move (`steady`)? Then what came after is put back first, or all of it
-would look odd. Which readings are off by so much that nothing else can be true (`advice`)? And which are off by
-less, but by just what a slip would make: those stand out by fewer errors and yet are told, because a chance misfit
-seldom is a slip's.
+What may have happened is asked for together, so that one mistake does not pass for another: the line moved, a reading
+holds a slip that its own figures allow, or it is so far off that nothing else can be true. Each makes the readings
+likelier by some factor (`slab`); its price is how rare it is, and the more readings there are the more of them may
+look odd by chance. The one that pays best is put right, and the others are judged by what is left. Gross mistakes hide
+each other, so two of them are asked for at once, and the search goes on a little past what does not pay by itself.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from engine.records import dataclass
-from engine.survey.advice import LEAST_DISAGREEMENT, disagreeing, odd_readings
-from engine.survey.slips import Likely, likely_slip
-from engine.survey.steady import Move, moved, plane_basis, scatter
+from engine.survey.advice import LEAST_ODD, disagreeing
+from engine.survey.slab import Fit, slab
+from engine.survey.slips import Likely, meant
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from engine.job.model import Typed
     from engine.quantities import Units
-    from engine.types import Array, Index
+    from engine.survey.slab import Slab
+    from engine.types import Array
 
+LEAST_MOVE = 3.175  # [mm] 1/8 in: a smaller step is reading noise
+FEWEST = 5  # with fewer readings nothing is left to judge one by
+# Logarithms of how much likelier a thing has to make the readings. The first one is set so that sound surveys of
+# usual slabs are called odd in fewer than one of a hundred (simulated, see tests/survey/test_slips.py).
+_PRICE = 2.7
+_ANY_SIZE = 4.5  # more, for a mistake of any size: a slip that leaves three standard errors explains as well
+_ANY_STEP = 1.5  # more, for a step of any size
 _LEAST_SLIP = 4.0  # [mm] about 5/32 in: a smaller slip cannot be told from the slab
-_ERRORS_SLIP = 4.0  # and it must be this many standard errors away
-_FEWEST = 5
-_MOST_SLIPS = 6  # a survey with more of them is to be taken again as a whole
+_STEEP = (
+    1 / 48
+)  # [-] slabs seldom lean more: of two readings that explain as much, the one that leaves it level
+_MOST = 6  # and one in twenty: a survey with more of them is to be taken again as a whole
+_PAST = 2  # steps of the search past what pays
+_MOST_PAIRED = 60  # of more readings two mistakes cannot hide each other
+_ENOUGH = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """The line moved: from reading number `since` on the places read `shift` [mm] too high, negative: too low."""
+
+    since: int
+    shift: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,56 +71,164 @@ class Judged:
     pairs: tuple[tuple[int, int], ...]
 
 
+class _Cause(NamedTuple):
+    """What may have happened: how well it pays; the reading, or the first one after a move; what puts it right [mm]."""
+
+    pays: float
+    number: int
+    by: float
+    likely: Likely | None = None
+    is_move: bool = False
+
+
 def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Judged:
     """What is odd about readings at places (n, 2) with heights (n,) [mm], in the order in which they were taken."""
-    move = moved(places, heights)
+    causes = _Search(slab(places), heights, drops, units).causes() if len(heights) >= FEWEST else ()
+    move = next((Move(cause.number, -cause.by) for cause in causes if cause.is_move), None)
+    odd = _named(places, heights, causes, (drops, units))
     if move is not None:
         heights = heights - np.where(np.arange(len(heights)) >= move.since, move.shift, 0.0)
-    numbers, residuals = odd_readings(places, heights)
-    odd = [
-        Odd(i, off, likely_slip(drops[i], units, off, _room(off)))
-        for i, off in zip(numbers.tolist(), residuals.tolist(), strict=True)
-    ]
-    odd += _small(places, heights, drops, (units, numbers))
     named = {one.number for one in odd}
     pairs = [(i, k) for i, k in disagreeing(places, heights).tolist() if named.isdisjoint((i, k))]
-    return Judged(move, tuple(sorted(odd, key=lambda one: one.number)), tuple(pairs))
+    return Judged(move, odd, tuple(pairs))
 
 
-def _room(off: float) -> float:
-    """How near a slip has to bring a grossly odd reading to the others [mm]: a part of how far off it is."""
-    return min(max(abs(off) / 6, LEAST_DISAGREEMENT), 3 * LEAST_DISAGREEMENT)
+class _Search:
+    """The causes that pay, one after another."""
+
+    def __init__(self, ground: Slab, heights: Array, drops: Sequence[Typed], units: Units) -> None:
+        self.slab, self.heights, self.drops, self.units = ground, heights, drops, units
+        self.price = _PRICE + math.log(len(heights))
+
+    def causes(self) -> tuple[_Cause, ...]:
+        """The causes that together pay best: one after another, or two gross ones first, which hide each other."""
+        one_by_one = self._from(())
+        pair = self._pair()
+        after = self._from(pair) if pair else one_by_one
+        return max(one_by_one, after, key=lambda found: round(found[0], 6))[1]
+
+    def _from(self, begun: tuple[_Cause, ...]) -> tuple[float, tuple[_Cause, ...]]:
+        """How well the best causes pay together, and those, where some are found already."""
+        found = list(begun)
+        heights = self.heights
+        for known in begun:
+            heights = _put_right(heights, known)
+        total = best = sum(known.pays for known in begun)
+        kept = len(found)
+        while len(found) - kept <= _PAST and len(found) < _MOST + len(heights) // 20:
+            cause = self._best(Fit(self.slab, heights), found)
+            if cause is None:
+                break
+            heights = _put_right(heights, cause)
+            found.append(cause)
+            total += cause.pays
+            if total > best + _ENOUGH:
+                best, kept = total, len(found)
+        return best, tuple(found[:kept])
+
+    def _pair(self) -> tuple[_Cause, ...]:
+        """The two readings that are off by more than any floor and pay best; none where no two pay."""
+        fit = Fit(self.slab, self.heights)
+        if len(self.heights) > _MOST_PAIRED or (np.abs(fit.off) <= LEAST_ODD).all():
+            return ()
+        likelihoods, off = fit.pairs()
+        far = np.abs(off) > LEAST_ODD + 1e-6
+        pays = np.where(far & far.T, likelihoods - fit.likelihood, -np.inf) / 2 - self.price - _ANY_SIZE
+        at = np.unravel_index(int(np.argmax(np.round(pays, 6))), pays.shape)
+        if pays[at] <= 0.0:
+            return ()
+        i, k = int(at[0]), int(at[1])
+        half = float(pays[at])
+        return _Cause(half, i, -float(off[i, k])), _Cause(half, k, -float(off[k, i]))
+
+    def _best(self, fit: Fit, found: Sequence[_Cause]) -> _Cause | None:
+        taken = {cause.number for cause in found if not cause.is_move}
+        causes = [cause for cause in self._odd(fit) if cause.number not in taken]
+        if not any(cause.is_move for cause in found):
+            causes += self._moves(fit)
+        if not causes:
+            return None
+        slope = self.slab.leans @ fit.heights
+        return max(causes, key=lambda cause: round(cause.pays - self._lean(slope, cause), 6))
+
+    def _lean(self, slope: Array, cause: _Cause) -> float:
+        """What a cause loses by how steep it leaves the slab [-]; a move is judged by its pay alone."""
+        after = slope if cause.is_move else slope + self.slab.leans[:, cause.number] * cause.by
+        return float(after @ after) / (2 * _STEEP**2)
+
+    def _odd(self, fit: Fit) -> Iterator[_Cause]:
+        """Readings that are off by a slip, or by so much that no floor is."""
+        gains = np.where(self.slab.judges, fit.without - fit.likelihood, -np.inf)
+        far = np.abs(fit.off) > LEAST_ODD + 1e-6
+        most = gains.argmax()
+        for i in np.flatnonzero((gains > self.price) | (np.arange(len(gains)) == most)).tolist():
+            if far[i]:
+                yield _Cause(float(gains[i]) - self.price - _ANY_SIZE, i, -float(fit.off[i]))
+            yield from self._slips(fit, i)
+
+    def _slips(self, fit: Fit, i: int) -> Iterator[_Cause]:
+        for likely, by, gain in slips(fit, i, 0.0, self.drops[i], self.units):
+            yield _Cause(gain - self.price, i, by, likely)
+
+    def _moves(self, fit: Fit) -> Iterator[_Cause]:
+        steps = self.slab.steps
+        if steps is None:
+            return
+        likelihoods, shifts = fit.stepped(steps)
+        gains = np.where(np.abs(shifts) > LEAST_MOVE, likelihoods - fit.likelihood, -np.inf)
+        at = int(np.argmax(np.round(gains, 6)))
+        if np.isfinite(gains[at]):
+            pays = float(gains[at]) - self.price - _ANY_STEP
+            yield _Cause(pays, int(steps.since[at]), -float(shifts[at]), is_move=True)
 
 
-def _small(places: Array, heights: Array, drops: Sequence[Typed], known: tuple[Units, Index]) -> list[Odd]:
-    """Readings that are off by what a slip would make, the one that stands out most first, each judged by the rest."""
-    units, gross = known
-    rest = np.delete(np.arange(len(heights)), gross)
-    found: list[Odd] = []
-    while len(rest) >= _FEWEST and len(found) < _MOST_SLIPS:
-        off, errors = _deleted(places[rest], heights[rest])
-        at = int(np.argmax(np.abs(off) / errors))
-        if abs(off[at]) < max(_LEAST_SLIP, _ERRORS_SLIP * errors[at]):
-            break
-        likely = likely_slip(drops[rest[at]], units, float(off[at]), 1.5 * float(errors[at]))
-        if likely is None:
-            break
-        found.append(Odd(int(rest[at]), float(off[at]), likely))
-        rest = np.delete(rest, at)
-    return found
+def slips(
+    fit: Fit, number: int, right: float, drop: Typed, units: Units
+) -> list[tuple[Likely, float, float]]:
+    """The slips that explain a reading, what each puts it right by [mm], and how much likelier that makes all of them.
 
-
-def _deleted(places: Array, heights: Array) -> tuple[Array, Array]:
-    """How far each reading is off the plane of the others, and the standard error of that (n,) [mm].
-
-    The scatter of the others is weighed with the usual one (`steady`); a reading that fixes the plane alone is not off.
+    right: what it has been put right by so far [mm]. A slip explains a reading that it brings within three standard
+    errors, and by half at least, of where the others would have it.
     """
-    basis = plane_basis(places)
-    misfit = heights - basis @ (basis.T @ heights)
-    kept = 1.0 - (basis * basis).sum(axis=1)
-    alone = kept < 1e-9
-    kept = np.where(alone, 1.0, kept)
-    off = np.where(alone, 0.0, misfit / kept)
-    squares = np.maximum(misfit @ misfit - off * misfit, 0.0)
-    freedom = len(heights) - basis.shape[1] - 1
-    return off, scatter(squares, freedom) / np.sqrt(kept)
+    off, best = float(fit.off[number]) - right, float(fit.without[number])
+    ways = [(slip, to, drop.value - to) for slip, to in meant(drop, units)]
+    ways = [way for way in ways if abs(way[2]) >= _LEAST_SLIP and abs(off + way[2]) <= abs(off) / 2]
+    if not ways:
+        return []
+    by = np.array([way[2] for way in ways])
+    likelihoods = fit.shifted(np.full(len(ways), number), by - right)
+    return [
+        (Likely(slip, to), amount, float(found) - fit.likelihood)
+        for (slip, to, amount), found in zip(ways, likelihoods, strict=True)
+        if best - found <= _ANY_SIZE
+    ]
+
+
+def _put_right(heights: Array, cause: _Cause) -> Array:
+    numbers = np.arange(len(heights))
+    return heights + np.where(
+        numbers >= cause.number if cause.is_move else numbers == cause.number, cause.by, 0.0
+    )
+
+
+def _named(
+    places: Array, heights: Array, causes: Sequence[_Cause], typed: tuple[Sequence[Typed], Units]
+) -> tuple[Odd, ...]:
+    """The odd readings, each by how far it is off where all the others would have it once they are put right."""
+    drops, units = typed
+    if not causes:
+        return ()
+    for cause in causes:
+        heights = _put_right(heights, cause)
+    fit = Fit(slab(places), heights)
+    odd = [
+        Odd(cause.number, float(fit.off[cause.number]) - cause.by, cause.likely)
+        for cause in causes
+        if not cause.is_move
+    ]
+    rights = {cause.number: cause.by for cause in causes if not cause.is_move}
+    for i, one in enumerate(odd):
+        ways = slips(fit, one.number, rights[one.number], drops[one.number], units)
+        best = max(ways, key=lambda way: round(way[2], 6), default=None)
+        odd[i] = replace(one, likely=best[0] if best else one.likely)
+    return tuple(sorted(odd, key=lambda one: one.number))

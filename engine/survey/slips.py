@@ -46,14 +46,14 @@ def likely_slip(drop: Typed, units: Units, off: float, room: float) -> Likely | 
     None where no slip brings it within `room` [mm] of where it should be, or nearer than a third of how far off it is.
     """
     best, left = None, min(room, abs(off) / 3)
-    for slip, meant in _meant(drop, units):
-        after = abs(off + drop.value - meant)  # a bigger drop is a lower place
+    for slip, to in meant(drop, units):
+        after = abs(off + drop.value - to)  # a bigger drop is a lower place
         if after < left - 1e-9:
-            best, left = Likely(slip, meant), after
+            best, left = Likely(slip, to), after
     return best
 
 
-def _meant(drop: Typed, units: Units) -> Iterator[tuple[Slip, float]]:
+def meant(drop: Typed, units: Units) -> Iterator[tuple[Slip, float]]:
     """What may have been meant, the likeliest first."""
     whole = (Slip.WHOLE_UNIT, INCH) if units is Units.INCH else (Slip.WHOLE_CENTIMETRE, 10.0)
     yield whole[0], drop.value - whole[1]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 import pytest
 
@@ -10,7 +12,7 @@ from engine.job.toml_file import parse_job
 from engine.plan import plan
 from engine.quantities import Units, format_length
 from engine.survey.odd import judged
-from engine.survey.slips import Slip, likely_slip
+from engine.survey.slips import Slip, likely_slip, meant
 
 INCH = 25.4
 STATIONS = {  # in walking order round a 60 x 36 in floor, then across its middle [in]
@@ -27,103 +29,208 @@ STATIONS = {  # in walking order round a 60 x 36 in floor, then across its middl
     "near C": (45, 27),
 }
 PLACES = np.array(list(STATIONS.values()), dtype=float) * INCH
-ROUNDS = 80
-SLAB = {"smooth": 1.0, "usual": 1.6, "rough": 2.5}  # [mm] scatter about its plane
-# What the figures below have to hold on a usual slab; false alarms are one in a hundred surveys or fewer.
-CAUGHT = {"inch": 0.99, "swapped": 0.99, "fraction": 0.5, "moved": 0.9}
-FALSE_ALARMS = 0.01
+ROUNDS = 48
+COUNTS = (9, 11, 16, 25)  # readings a survey, in turn
+SLABS = {  # [mm] scatter about its plane, of each place by itself, and what near places have in common
+    "smooth": (1.0, 0.0),
+    "usual": (1.6, 0.0),
+    "uneven": (0.5, 1.6),
+    "rough": (2.5, 0.0),
+}
+SLIPS = {
+    Units.INCH: ("inch", "swapped", "fraction", "moved"),
+    Units.MM: ("centimetre", "swapped", "moved"),
+}
+NAMES = {
+    "inch": Slip.WHOLE_UNIT,
+    "centimetre": Slip.WHOLE_CENTIMETRE,
+    "swapped": Slip.SWAPPED,
+    "fraction": Slip.FRACTION,
+}
+# What the table has to hold on a slab as slabs are. Sixteenths misread are 5/16 or 7/16 in here, the line moves 1/2 in
+# or 12 mm. What is missing cannot be told from the floor: see what knowing its scatter would help. In millimetres
+# swapped digits are often 9 mm, which a centimetre explains as well. A sound survey is called odd less than once in
+# a hundred on a slab as slabs are, and once in twenty-five on a rough one, which few readings do not tell from it.
+CAUGHT = {"inch": 0.98, "centimetre": 0.75, "swapped": 0.95, "fraction": 0.65, "moved": 0.9}
+FALSE_ALARMS = {"smooth": 0.01, "usual": 0.01, "uneven": 0.01, "rough": 0.04}
 
 
-def typed(inches):
-    return [Typed(format_length(drop * INCH, Units.INCH, INCH / 16), drop * INCH) for drop in inches]
+class Survey(NamedTuple):
+    """Readings at places (n, 2) [mm]: drops (n,) in the units of the rule that was read."""
+
+    places: np.ndarray
+    drops: np.ndarray
+    units: Units
+
+    def typed(self):
+        if self.units is Units.MM:
+            return [Typed(f"{drop:.0f}", float(drop)) for drop in self.drops]
+        return [Typed(format_length(drop * INCH, Units.INCH, INCH / 16), drop * INCH) for drop in self.drops]
+
+    def judged(self):
+        unit = INCH if self.units is Units.INCH else 1.0
+        return judged(self.places, -self.drops * unit, self.typed(), self.units)
 
 
-def seen(places, drops):
-    return judged(places, -drops * INCH, typed(drops), Units.INCH)
+def stations(rng, count):
+    """The places of so many readings, the extra ones anywhere off the walls."""
+    more = rng.uniform((150, 150), (1370, 760), (max(count - len(PLACES), 0), 2))
+    return np.vstack([PLACES[:count], more])
 
 
-def surveyed(rng, count, scatter):
-    """Drops [in] to 1/16 of a leaning slab with that scatter about its plane."""
-    places = PLACES[:count]
-    heights = places @ rng.uniform(-0.01, 0.01, 2) + rng.normal(0, scatter, count)
-    return places, np.round((540 - heights) / INCH * 16) / 16
+def alike(rng, places):
+    """Heights that differ the more the farther apart places are, about 1 off the plane of such a floor."""
+    away = np.hypot(*(places[:, None] - places).transpose(2, 0, 1))
+    values, vectors = np.linalg.eigh(away.max() - away)
+    heights = vectors @ (np.sqrt(np.maximum(values, 0)) * rng.standard_normal(len(places)))
+    return heights / np.sqrt(away.max() / 4)
 
 
-def with_slip(rng, drops, kind):
-    """The drops with one slip in them, the reading that it is in, and the slip's name."""
-    drops, at, whole = drops.copy(), int(rng.integers(len(drops))), 0
-    if kind == "inch":
-        drops[at] += rng.choice([-1, 1])
-        return drops, at, Slip.WHOLE_UNIT
-    if kind == "swapped":
-        whole = int(drops[at])
-        drops[at] += int(str(whole)[::-1]) - whole
-        return drops, at, Slip.SWAPPED
-    top = int(rng.choice([5, 7]))  # 5/16 or 7/16 is there, 5/8 or 7/8 is written
-    drops += np.floor(drops[at]) + top / 16 - drops[at]
-    drops[at] += top / 16
-    return drops, at, Slip.FRACTION
+def surveyed(rng, count, slab, units):
+    """A leaning slab, read to 1/16 in or 1 mm."""
+    by_itself, common = SLABS[slab]
+    places = stations(rng, count)
+    heights = places @ rng.uniform(-0.01, 0.01, 2) + rng.normal(0, by_itself, count)
+    if common:
+        heights += common * alike(rng, places)
+    drops = 540 - heights
+    return Survey(places, np.round(drops / INCH * 16) / 16 if units is Units.INCH else np.round(drops), units)
 
 
-def counted(rng, scatter, kind):
-    """How often, of so many surveys of eleven stations: caught, named, and something sound called odd as well."""
+def with_slip(rng, survey, kind):
+    """The survey with one slip in it, and the reading that it is in."""
+    drops, at = survey.drops.copy(), int(rng.integers(len(survey.drops)))
+    if kind in ("inch", "centimetre"):
+        drops[at] += rng.choice([-1, 1]) * (1 if kind == "inch" else 10)
+    elif kind == "swapped":
+        by, lower = swapped(rng, drops[at], survey.units)
+        drops += lower
+        drops[at] += by
+    elif kind == "fraction":
+        top = int(rng.choice([5, 7]))  # 5/16 or 7/16 is there, 5/8 or 7/8 is written
+        drops += np.floor(drops[at]) + top / 16 - drops[at]
+        drops[at] += top / 16
+    return survey._replace(drops=drops), at
+
+
+def swapped(rng, drop, units):
+    """A drop with two neighbouring digits of its whole part the other way round, 21 for 12 or 455 for 545.
+
+    And how much lower all places have to be for its digits to have another order that is a length.
+    """
+    lower = {"20": 1, "22": -1}.get(str(int(drop)), 0) if units is Units.INCH else 0
+    digits = str(int(drop) + lower)
+    ways = [digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :] for i in range(len(digits) - 1)]
+    ways = [int(way) for way in ways if way != digits and way[0] != "0"]
+    return float(rng.choice(ways)) - int(digits), lower
+
+
+def counted(rng, slab, kind, units):
+    """How often, of so many surveys: caught, named, and something sound called odd as well."""
     caught = named = others = 0
-    for _ in range(ROUNDS):
-        places, drops = surveyed(rng, len(PLACES), scatter)
+    for number in range(ROUNDS):
+        survey = surveyed(rng, COUNTS[number % len(COUNTS)], slab, units)
         if kind == "moved":
-            since = int(rng.integers(3, len(PLACES) - 2))
-            drops[since:] += rng.choice([-1, 1]) / 2
-            found = seen(places, drops)
+            since = int(rng.integers(3, len(survey.drops) - 2))
+            survey.drops[since:] += rng.choice([-1, 1]) * (0.5 if units is Units.INCH else 12)
+            found = survey.judged()
             caught += found.move is not None
             named += found.move is not None and found.move.since == since
             others += bool(found.odd)
             continue
-        drops, at, slip = with_slip(rng, drops, kind)
-        found = seen(places, drops)
+        survey, at = with_slip(rng, survey, kind)
+        found = survey.judged()
         caught += any(one.number == at for one in found.odd)
-        named += any(one.number == at and one.likely and one.likely.slip is slip for one in found.odd)
-        others += any(one.number != at for one in found.odd)
+        named += any(one.number == at and one.likely and one.likely.slip is NAMES[kind] for one in found.odd)
+        others += found.move is not None or any(one.number != at for one in found.odd)
     return caught / ROUNDS, named / ROUNDS, others / ROUNDS
 
 
-def false_alarms(rng, scatter):
+def false_alarms(rng, slab, units):
+    """How often a sound survey of 5 to 25 readings is called odd."""
     alarms = 0
-    for _ in range(2 * ROUNDS):
-        found = seen(*surveyed(rng, int(rng.integers(5, 12)), scatter))
+    for _ in range(6 * ROUNDS):
+        found = surveyed(rng, int(rng.integers(5, 26)), slab, units).judged()
         alarms += bool(found.odd) or found.move is not None
-    return alarms / (2 * ROUNDS)
+    return alarms / (6 * ROUNDS)
 
 
 @pytest.fixture(scope="module")
 def rates():
     rng = np.random.Generator(np.random.PCG64(20270308))
     found = {}
-    for slab, scatter in SLAB.items():
-        found[slab] = {kind: counted(rng, scatter, kind) for kind in CAUGHT}
-        found[slab]["none"] = (false_alarms(rng, scatter), 0.0, 0.0)
+    for units, kinds in SLIPS.items():
+        for slab in SLABS:
+            rows = {kind: counted(rng, slab, kind, units) for kind in kinds}
+            found[units, slab] = {**rows, "none": (false_alarms(rng, slab, units), 0.0, 0.0)}
     return found
 
 
 def test_the_rates_as_a_table(rates, capsys):
-    rows = ["", f"{'slab':8}{'slip':10}{'caught':>8}{'named':>8}{'others':>8}"]
-    for slab, kinds in rates.items():
+    """Caught and named: of planted slips. Others: sound readings called odd beside. None: sound surveys called odd."""
+    rows = ["", f"{'rule':6}{'slab':8}{'slip':12}{'caught':>8}{'named':>8}{'others':>8}"]
+    for (units, slab), kinds in rates.items():
         for kind, figures in kinds.items():
-            rows.append(f"{slab:8}{kind:10}" + "".join(f"{figure:8.1%}" for figure in figures))
+            told = "".join(f"{figure:8.1%}" for figure in figures)
+            rows.append(f"{units.value:6}{slab:8}{kind:12}{told}")
     with capsys.disabled():
         print("\n".join(rows))  # noqa: T201 - the rates are to be read in the tests' output
 
 
-@pytest.mark.parametrize("kind", CAUGHT)
-def test_on_a_usual_slab_a_slip_is_caught(rates, kind):
-    caught, named, others = rates["usual"][kind]
+@pytest.mark.parametrize("slab", ["smooth", "usual", "uneven"])
+@pytest.mark.parametrize(
+    ("units", "kind"), [(units, kind) for units, kinds in SLIPS.items() for kind in kinds]
+)
+def test_on_a_slab_as_slabs_are_a_slip_is_caught_and_named(rates, units, kind, slab):
+    caught, named, others = rates[units, slab][kind]
     assert caught >= CAUGHT[kind]
-    assert named >= 0.75 * CAUGHT[kind]
-    assert others <= 0.05
+    assert named >= 0.9 * CAUGHT[kind]
+    assert others <= 0.03
 
 
-@pytest.mark.parametrize("slab", ["smooth", "usual"])
-def test_a_sound_survey_is_left_alone(rates, slab):
-    assert rates[slab]["none"][0] <= FALSE_ALARMS
+@pytest.mark.parametrize("units", SLIPS)
+@pytest.mark.parametrize("slab", SLABS)
+def test_a_sound_survey_is_left_alone(rates, units, slab):
+    assert rates[units, slab]["none"][0] <= FALSE_ALARMS[slab]
+
+
+class TestWhatIsKnownOfTheSlab:
+    """A misread fraction on a rough slab is caught about one time in two, and nobody could do much better.
+
+    Whoever knew the slab's own scatter, and that each place has its own, would compare likelihoods by normal errors,
+    and no test of the same rate of false alarms catches more (Neyman and Pearson). On a usual slab not knowing it
+    costs one in five: readings say that it is no rougher only by what the fit leaves, slip and all.
+    """
+
+    @staticmethod
+    def best(survey, scatter):
+        """The slip that such a one holds likeliest: by how much, and which reading it is in."""
+        heights = -survey.drops * INCH
+        design = np.column_stack([np.ones(len(heights)), survey.places])
+        free = np.eye(len(heights)) - design @ np.linalg.pinv(design)
+        rest, kept = free @ heights, np.diag(free)
+        ways = [
+            (i, drop.value - to)
+            for i, drop in enumerate(survey.typed())
+            for _, to in meant(drop, survey.units)
+        ]
+        return max((-(2 * by * rest[i] + by * by * kept[i]) / (2 * scatter**2), i) for i, by in ways)
+
+    @pytest.mark.parametrize("slab", ["usual", "rough"])
+    def test_would_help_by_no_more_than_one_in_five(self, slab, capsys):
+        rng, scatter = np.random.Generator(np.random.PCG64(4)), SLABS[slab][0]
+        sound = [self.best(surveyed(rng, 11, slab, Units.INCH), scatter)[0] for _ in range(ROUNDS)]
+        least = np.quantile(sound, 0.99)
+        best = ours = 0
+        for _ in range(ROUNDS):
+            survey, at = with_slip(rng, surveyed(rng, 11, slab, Units.INCH), "fraction")
+            gain, number = self.best(survey, scatter)
+            best += gain > least and number == at
+            ours += any(one.number == at for one in survey.judged().odd)
+        told = f"{slab}: sixteenths misread, caught {ours / ROUNDS:.0%}; with its scatter known {best / ROUNDS:.0%}"
+        with capsys.disabled():
+            print("\n" + told)  # noqa: T201 - the rates are to be read in the tests' output
+        assert ours >= best - 0.22 * ROUNDS
 
 
 # One survey with a slip of each kind, as a job: 60 x 36 in, level slab 1 1/2 in under the flange but for the slip.

@@ -13,9 +13,8 @@ from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.same import Same
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
-from engine.survey.odd import judged
+from engine.survey.odd import LEAST_MOVE, judged
 from engine.survey.spot import Needs, Spot
-from engine.survey.steady import LEAST_MOVE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -24,10 +23,9 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
     from engine.limits.stages import Station
     from engine.quantities import Units
-    from engine.survey.odd import Judged, Odd
+    from engine.survey.odd import Judged, Move, Odd
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.slips import Likely
-    from engine.survey.steady import Move
     from engine.types import Array
 
 _MOST_GUESSED = 0.25
@@ -141,8 +139,8 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
             place=_at(case, before),
         ),
         source=phrase(
-            "statistics: a plane and a step fitted together; the step is more than {least} and five "
-            "standard errors",
+            "statistics: a step over {least}; a sound survey of a usual slab is called odd less than once in a "
+            "hundred times",
             least=format_length(LEAST_MOVE, case.units),
         ),
         x=station.x,
@@ -177,9 +175,18 @@ def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
 
 
 def _odd(case: Case, station: Station, odd: Odd) -> Finding:
-    gross = phrase("{least} and four standard errors", least=format_length(LEAST_ODD, case.units))
-    by = gross if abs(odd.off) > LEAST_ODD else phrase("four standard errors, and by what a slip makes")
-    source = phrase("statistics: off the plane of the other readings by more than {by}", by=by)
+    source = (
+        phrase(
+            "statistics: over {least} off; a sound survey of a usual slab is called odd less than once in a hundred "
+            "times",
+            least=format_length(LEAST_ODD, case.units),
+        )
+        if odd.likely is None
+        else phrase(
+            "statistics: that slip explains it; a sound survey of a usual slab is called odd less than once in a "
+            "hundred times"
+        )
+    )
     says = phrase(
         "the reading {place} is {off} higher than the floor around it"
         if odd.off > 0

@@ -1,0 +1,224 @@
+"""How likely readings are on a slab, and how much likelier once one of them, or all from one on, is put right.
+
+A slab is taken as a plane and what scatters about it. The scatter is of four kinds in turn: of each reading by itself;
+half of it, and nearly all of it, the more alike the nearer two places are (a linear variogram; Matheron, Economic
+Geology 58, 1963), as dips and humps make them; nearly all of it smooth, as a slab dished to its drain is (a cubic
+generalized covariance; Matheron, Advances in Applied Probability 5, 1973). How large it is the readings tell, weighed
+with what slabs usually show as if so many readings more had been taken (a scaled inverse chi-square prior; Gelman and
+others, Bayesian Data Analysis, ch. 2). With plane and size integrated out heights h have the likelihood
+
+    |M|^(1/2) (w s^2 + h M h)^(-(w + f) / 2),
+
+M the inverse covariance on what no plane explains (f dimensions), w readings of scatter s. A shift of one reading or
+of all from one on changes h M h in closed form, whichever it is; leaving a reading out is its best shift (Dubrule,
+Mathematical Geology 15, 1983). Comparing likelihoods is the test that catches most at a given rate of false alarms
+(Neyman and Pearson), and a slip's size is known from what is written, so it costs no freedom.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from engine.records import dataclass
+
+if TYPE_CHECKING:
+    from engine.types import Array, Index
+
+USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane: a slab as slabs are (common practice, no source)
+_USUAL_WEIGHT = 4.0  # readings that this is worth
+# Each kind's share of scatter that near places have in common, and the power of the distance that it grows with.
+_ALIKE = ((0.0, 1), (0.5, 1), (0.9, 1), (0.9, 3))
+_MOST_ALIKE = 120  # of more readings each scatters by itself: so many are scanned, not called out
+_RANK = 1e-9
+_ALONE = 1e-9  # with so little left a reading decides the plane alone, and nothing tells whether it is odd
+_KEPT = 4  # lists of places remembered
+
+
+class Steps(NamedTuple):
+    """Steps between one reading and the next: which reading each begins at (s,), and what it does to all (n, s)."""
+
+    since: Index
+    columns: Array
+    applied: Array  # (k, n, s)
+    weights: Array  # (k, s)
+
+
+@dataclass(frozen=True, eq=False)
+class Slab:
+    """Places (n, 2) [mm], n >= 5, in the order in which they were read, and what tells of heights there.
+
+    basis (n, r): unit columns that span all planes; matrices (k, n, n): M of each kind of scatter, None where each
+    reading scatters by itself; logs (k,): half the logarithm of |M|.
+    """
+
+    places: Array
+    basis: Array
+    matrices: Array | None
+    logs: Array
+
+    @property
+    def power(self) -> float:
+        """(w + f) / 2: how steeply the likelihood goes down with misfit [-]."""
+        return float(_USUAL_WEIGHT + len(self.places) - self.basis.shape[1]) / 2
+
+    def applied(self, columns: Array) -> Array:
+        """M of each kind times columns (n, m): (k, n, m)."""
+        if self.matrices is None:
+            return np.asarray(columns - self.basis @ (self.basis.T @ columns))[None]
+        return np.asarray(self.matrices @ columns)
+
+    @cached_property
+    def kept(self) -> Array:
+        """What M leaves of each reading alone (k, n); nothing where it fixes the plane by itself."""
+        if self.matrices is None:
+            return np.asarray(1.0 - (self.basis * self.basis).sum(axis=1))[None]
+        return np.asarray(np.diagonal(self.matrices, axis1=1, axis2=2))
+
+    @cached_property
+    def judges(self) -> Array:
+        """Which readings (n,) the others can judge."""
+        return np.asarray((self.kept > _ALONE).all(axis=0))
+
+    @cached_property
+    def steps(self) -> Steps | None:
+        """Steps with two readings at least on either side; None where there are too few or too many readings."""
+        count = len(self.places)
+        if not 6 <= count <= _MOST_ALIKE:
+            return None
+        since = np.arange(2, count - 1)
+        columns = (np.arange(count)[:, None] >= since).astype(float)
+        applied = self.applied(columns)
+        weights = (applied * columns).sum(axis=1)
+        free = (weights > _RANK).all(axis=0)
+        return (
+            Steps(since[free], columns[:, free], applied[..., free], weights[:, free]) if free.any() else None
+        )
+
+    @cached_property
+    def leans(self) -> Array:
+        """What each reading adds to the least-squares plane's slope (2, n) [1/mm]."""
+        return np.asarray(np.linalg.pinv(self.places - self.places.mean(axis=0), rcond=_RANK))
+
+    def likelihoods(self, squares: Array) -> Array:
+        """Logarithms of the likelihood (k, ...) by kind, of heights with h M h (k, ...) [mm2]."""
+        logs = self.logs.reshape(-1, *[1] * (squares.ndim - 1))
+        spread = _USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(squares, 0.0)
+        return np.asarray(logs - self.power * np.log(spread))
+
+
+class Fit:
+    """Heights (n,) [mm] on a slab: how likely they are, and how likely they would be but for one thing."""
+
+    def __init__(self, slab: Slab, heights: Array) -> None:
+        self.slab, self.heights = slab, heights
+        self._pulls = slab.applied(heights[:, None])[..., 0]
+        self._squares = self._pulls @ heights
+
+    @cached_property
+    def likelihood(self) -> float:
+        """The logarithm of the likelihood as they are."""
+        return float(_either(self.slab.likelihoods(self._squares)))
+
+    @cached_property
+    def _without(self) -> Array:
+        kept = np.where(self.slab.judges, self.slab.kept, np.inf)
+        return self.slab.likelihoods(self._squares[:, None] - self._pulls**2 / kept)
+
+    @cached_property
+    def without(self) -> Array:
+        """The logarithms of the likelihood (n,) with each reading wherever the others would have it."""
+        return _either(self._without)
+
+    @cached_property
+    def off(self) -> Array:
+        """How far each reading lies over where the others would have it (n,) [mm]; 0 where they cannot tell."""
+        kept = np.where(self.slab.judges, self.slab.kept, np.inf)
+        return _weighed(self._without, self._pulls / kept)
+
+    def shifted(self, numbers: Index, by: Array) -> Array:
+        """The logarithms of the likelihood (m,) with one reading each (m,) shifted by so much (m,) [mm]."""
+        squares = (
+            self._squares[:, None] + 2 * by * self._pulls[:, numbers] + by * by * self.slab.kept[:, numbers]
+        )
+        return _either(self.slab.likelihoods(squares))
+
+    def pairs(self) -> tuple[Array, Array]:
+        """The logarithms of the likelihood (n, n) with two readings wherever the others would have them.
+
+        And how far off by that the first of the two is (n, n) [mm]. Minus infinity where the others cannot tell.
+        """
+        both = self.slab.applied(np.eye(len(self.heights)))
+        kept, pulls = self.slab.kept, self._pulls
+        free = kept[:, :, None] * kept[:, None, :] - both * both
+        told = (free > _ALONE * kept[:, :, None] * kept[:, None, :]).all(axis=0)
+        free = np.where(told, free, np.inf)
+        off = (kept[:, None, :] * pulls[:, :, None] - both * pulls[:, None, :]) / free
+        taken = off * pulls[:, :, None] + off.transpose(0, 2, 1) * pulls[:, None, :]
+        likelihoods = self.slab.likelihoods(self._squares[:, None, None] - taken)
+        return np.where(told, _either(likelihoods), -np.inf), _weighed(likelihoods, off)
+
+    def stepped(self, steps: Steps) -> tuple[Array, Array]:
+        """The logarithms of the likelihood (s,) with each step taken out, and how far up each goes (s,) [mm]."""
+        pulls = self._pulls @ steps.columns
+        likelihoods = self.slab.likelihoods(self._squares[:, None] - pulls**2 / steps.weights)
+        return _either(likelihoods), _weighed(likelihoods, pulls / steps.weights)
+
+    def errors(self) -> Array:
+        """The standard errors (n,) [mm] of `off`; infinite where the others cannot tell."""
+        spread = (_USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(self._squares, 0.0)) / (2 * self.slab.power)
+        kept = np.where(self.slab.judges, self.slab.kept, np.nan)
+        shares = _shares(self.slab.likelihoods(self._squares))
+        errors = np.sqrt(shares @ (spread[:, None] / kept))
+        return np.where(self.slab.judges, errors, np.inf)
+
+
+def _either(likelihoods: Array) -> Array:
+    """The logarithm of the likelihood whichever the kind, but for a constant."""
+    return np.asarray(np.logaddexp.reduce(likelihoods, axis=0))
+
+
+def _shares(likelihoods: Array) -> Array:
+    """How likely each kind is (k, ...), together 1."""
+    return np.asarray(np.exp(likelihoods - np.logaddexp.reduce(likelihoods, axis=0)))
+
+
+def _weighed(likelihoods: Array, values: Array) -> Array:
+    return np.asarray((_shares(likelihoods) * values).sum(axis=0))
+
+
+def slab(places: Array) -> Slab:
+    """The slab under places (n, 2) [mm], n >= 5; the same one for the same bytes."""
+    return _slab(np.ascontiguousarray(places).tobytes())
+
+
+@lru_cache(maxsize=_KEPT)
+def _slab(read: bytes) -> Slab:
+    places = np.frombuffer(read).reshape(-1, 2)
+    middle = places - places.mean(axis=0)
+    design = np.column_stack([np.ones(len(places)), middle / max(float(np.abs(middle).max()), 1.0)])
+    columns, sizes, _ = np.linalg.svd(design, full_matrices=len(places) <= _MOST_ALIKE)
+    rank = int((sizes > _RANK * sizes[0]).sum())
+    basis = columns[:, :rank]
+    away = np.hypot(*(places[:, None] - places).transpose(2, 0, 1)) if len(places) <= _MOST_ALIKE else None
+    if away is None or not away.any():
+        return Slab(places, basis, None, np.zeros(1))
+    return Slab(places, basis, *_alike(columns[:, rank:], away))
+
+
+def _alike(contrasts: Array, away: Array) -> tuple[Array, Array]:
+    """M of each kind of scatter (k, n, n), and half the logarithm of |M| (k,); contrasts (n, f) are free of planes."""
+    shares = np.array([share for share, _ in _ALIKE])
+    sizes, turned = np.linalg.eigh(np.stack([_common(contrasts, away, power) for _, power in _ALIKE]))
+    sizes = np.maximum(sizes, 0.0) / sizes.mean(axis=1, keepdims=True)
+    weights = 1.0 / (1.0 - shares[:, None] * (1.0 - sizes))
+    vectors = contrasts @ turned
+    return (vectors * weights[:, None]) @ vectors.transpose(0, 2, 1), np.log(weights).sum(axis=1) / 2
+
+
+def _common(contrasts: Array, away: Array, power: int) -> Array:
+    """The covariance (f, f) of contrasts, but for its size, where heights differ by a power of the distance."""
+    sign = -1.0 if power == 1 else 1.0
+    return np.asarray(contrasts.T @ (sign * away**power) @ contrasts)
