@@ -10,7 +10,7 @@ import shapely
 if TYPE_CHECKING:
     from engine.types import Array, Index, Shape
 
-LEAST_ODD = 12.7  # [mm] a reading nearer than 1/2 in to where the others have it is odd only if a slip explains it
+LEAST_ODD = 12.7  # [mm] nearer than 1/2 in to where the others have it a reading is odd only by a slip
 LEAST_DISAGREEMENT = 3.175  # [mm] two readings at one place may differ by 1/8 in
 _ONE_PLACE = 1.0  # [mm]
 _NOISE = 1e-6  # [mm] of floats
