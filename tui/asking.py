@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.screen import Screen
+from tui.early_keys import EarlyKeysScreen
 
 if TYPE_CHECKING:
     from collections.abc import Coroutine
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from tui.steps.step import Step
 
 
-class AskingScreen(Screen[None]):
+class AskingScreen(EarlyKeysScreen):
     """A screen whose keys hand on to the one who asks."""
 
     def __init__(self) -> None:

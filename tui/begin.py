@@ -11,6 +11,7 @@ from engine.phrases import phrase
 from tui.dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
 from tui.drafts import left_behind
 from tui.faults import error_words
+from tui.key_gate import GatedApp
 from tui.terminal import harmless
 from tui.tongues import told
 
@@ -29,8 +30,10 @@ async def begin(screen: WizardScreen, path: Path | None) -> None:
     drafts = [d for d in left_behind() if path is None or _is_of(d.draft, path)]
     answer: str | None = AS_SAVED
     if path is None or drafts:
-        screen.forget_typed()
-        answer = await screen.app.push_screen_wait(StartDialog(drafts, None if path is None else str(path)))
+        if isinstance(screen.app, GatedApp):
+            screen.app.hold_keys()  # until the page has a choice in use
+        dialog = StartDialog(drafts, None if path is None else str(path), screen.take_kept())
+        answer = await screen.app.push_screen_wait(dialog)
     desk_class, filing_class = await loading
     screen.use(filing_class(screen))
     chosen = [d for d in drafts if str(d.file) == answer]

@@ -37,15 +37,15 @@ class GatedApp(App[None]):
         """Whether a key is on its way, or others wait behind it."""
         return self._is_shut or bool(self._waiting)
 
-    def hold_keys(self) -> None:
-        """Shuts the gate, for a moment at most, until `go_on`."""
+    def hold_keys(self, patience: float = _PATIENCE) -> None:
+        """Shuts the gate, for so long [s] at most, until `go_on`."""
         self._is_shut = True
         self._turn += 1
-        self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
+        self.set_timer(patience, lambda turn=self._turn: self._open(turn))
 
-    def go_on(self, kept: Iterable[Key] = ()) -> None:
-        """Opens the gate again; keys that were kept elsewhere meanwhile come before those that wait here."""
-        self._waiting.extendleft(Key(key.key, key.character) for key in reversed([*kept]))
+    def go_on(self, kept: Iterable[Key | Paste] = ()) -> None:
+        """Opens the gate again; what was kept elsewhere meanwhile comes before what waits here."""
+        self._waiting.extendleft(_anew(event) for event in reversed([*kept]))
         self._is_shut = True
         self._open(self._turn)
 
@@ -79,6 +79,11 @@ class GatedApp(App[None]):
         if turn == self._turn and self._is_shut:
             self._is_shut = False
             self.call_later(self._hand_on)
+
+
+def _anew(event: Key | Paste) -> Key | Paste:
+    """An event that was handed on already, to be handed on again."""
+    return Paste(event.text) if isinstance(event, Paste) else Key(event.key, event.character)
 
 
 def _way_up(target: DOMNode) -> Iterable[DOMNode]:

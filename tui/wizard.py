@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from textual.binding import BindingType
-    from textual.events import Key
     from textual.widget import Widget
 
     from engine.limits.findings import Finding
@@ -66,7 +65,6 @@ class WizardScreen(ChoosingScreen):
         self._notice = ""
         self._is_entering = True  # until the first step is there
         self._wanted_key: str | None = None
-        self._typed_ahead: list[Key] = []
 
     def compose(self) -> Iterator[Widget]:
         """The frame; step and map come when the engine is there."""
@@ -78,6 +76,11 @@ class WizardScreen(ChoosingScreen):
             yield Vertical(id="map")
         yield Findings()
         yield FooterLine()
+
+    @property
+    def is_waiting(self) -> bool:
+        """Whether the engine, or a step, is still on its way."""
+        return self._desk is None or self._is_entering
 
     @property
     def desk(self) -> Desk | None:
@@ -141,22 +144,7 @@ class WizardScreen(ChoosingScreen):
         if self.focused is None:
             self.set_focus(self.query_one(Findings))
         self._show_where()
-        self._hand_on()
-
-    def on_key(self, event: Key) -> None:
-        """Keeps what is typed while a new step is being made, so that no key of a quick hand is lost."""
-        if self._is_entering:
-            self._typed_ahead.append(event)
-            event.stop()
-
-    def forget_typed(self) -> None:
-        """Drops what was typed before there was anything to type into."""
-        self._typed_ahead.clear()
-
-    def _hand_on(self) -> None:
-        kept, self._typed_ahead = self._typed_ahead, []
-        if isinstance(self.app, GatedApp):
-            self.app.go_on(kept)
+        self.hand_on()
 
     def action_next_step(self) -> None:
         """The next step; after the last one the first."""

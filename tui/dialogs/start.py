@@ -5,10 +5,12 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from textual.events import Key
 from textual.message import Message
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
+from tui.key_gate import GatedApp
 from tui.tongues import spoken
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
@@ -16,6 +18,7 @@ from tui.widgets.words import Words
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from textual.events import Paste
     from textual.widget import Widget
 
     from tui.drafts import LeftBehind
@@ -65,10 +68,19 @@ class StartDialog(Dialog[str]):
     TITLE_WORDS = phrase("Welcome to fallmark")
     KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
 
-    def __init__(self, drafts: Sequence[LeftBehind], path: str | None = None) -> None:
+    def __init__(
+        self, drafts: Sequence[LeftBehind], path: str | None = None, kept: Sequence[Key | Paste] = ()
+    ) -> None:
         super().__init__()
         self._drafts = list(drafts)
         self._path = path
+        self._kept = [event for event in kept if not isinstance(event, Key) or event.key != "delete"]
+
+    def on_descendant_focus(self) -> None:
+        """Does what was pressed before the page was there; but a draft is dropped by nobody who has not seen it."""
+        kept, self._kept = self._kept, []
+        if isinstance(self.app, GatedApp):
+            self.app.go_on(kept)
 
     def title_words(self) -> str:
         """Says whether there is something to go on with."""

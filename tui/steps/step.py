@@ -131,8 +131,9 @@ class FormStep(Step):
 
     @property
     def key(self) -> str | None:
-        """The key of the field in use."""
-        return self._last_key
+        """The key of the field in use, also where its being reached is not told yet."""
+        current = self.form.current
+        return self._last_key if current is None else str(current.row.key)
 
     def on_form_reached(self, event: Form.Reached) -> None:
         """Remembers the field in use."""

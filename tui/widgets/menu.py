@@ -49,12 +49,15 @@ class Menu(Widget, can_focus=True):
             super().__init__()
             self.name = name
 
-    MOVES_ON = frozenset({"enter", "space"})
-
     def __init__(self, items: Sequence[MenuItem] = ()) -> None:
         super().__init__()
         self.items = tuple(items)
         self.at = 0
+
+    @property
+    def MOVES_ON(self) -> frozenset[str]:  # noqa: N802 - the name that the gate for keys looks for
+        """The keys that choose, and may close the page."""
+        return frozenset({"enter", "space", *(item.letter for item in self.items)})
 
     def show(self, items: Sequence[MenuItem]) -> None:
         """Takes other choices."""
