@@ -206,11 +206,11 @@ class TestFindings:
         found = make_plan("rectangle = [700, 700]", at=(350, 350), drop=480.0)
         assert "floor-small" in rules(found, Level.STOP)
 
-    def test_one_plane_with_several_drains_is_said_not_to_be_planned(self, make_plan):
+    def test_planes_ask_for_channels(self, make_plan):
         extra = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1200, y = 450 }\n'
         found = make_plan(RECTANGLE, at=(300, 450), shape="plane", extra=extra)
-        assert found.bed.not_yet
-        assert "not-planned-yet" in rules(found, Level.STOP)
+        assert found.bed.key == "bed.shape"
+        assert "make every drain a channel" in found.bed.says
 
     def test_gravest_first(self, make_plan):
         found = make_plan(RECTANGLE, **{**WHOLE, "drop": 540.0, "readings": READINGS[:2]})

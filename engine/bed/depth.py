@@ -12,6 +12,7 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.peaks import highest_inside
+from engine.bed.planes import Planes
 from engine.bed.quadrature import over_floor
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
@@ -94,6 +95,9 @@ def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
         if isinstance(bed, ValleyWalls):
             places = np.concatenate([places, bed.relays])
             values = np.concatenate([values, gap(bed.relays)])
+    if isinstance(gap.bed, Planes):
+        places = np.concatenate([places, gap.bed.vertices])
+        values = np.concatenate([values, gap(gap.bed.vertices)])
     if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:
         place = highest_inside(gap, gap.rough.floor.polygon)
         places, values = np.concatenate([places, place[None]]), np.concatenate([values, gap(place[None])])
@@ -188,6 +192,8 @@ def _creases(bed: Bed) -> list[tuple[Array, Array]]:
         bundles += [(ridge.points[:1], np.diff(ridge.points, axis=0)) for ridge in bed.ridges]
     if isinstance(bed, ValleyWalls):
         bundles.append(bed.creases)
+    if isinstance(bed, Planes):
+        bundles.append(bed.lines)
     for flange in bed.reach.flanges:
         if not flange.is_round:
             bundles.append((flange.corners, flange.frame[[0, 1, 0, 1]]))

@@ -133,14 +133,15 @@ def _checked(
             return None
         if not shapely.contains(shape, shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)):
             return None
-        part = _part(floor, flange, shape)
+        part = part_of(floor, flange, shape)
         if seen_whole and not part.is_seen_whole:
             return None
         parts.append(part)
     return tuple(parts)
 
 
-def _part(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
+def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
+    """A piece of a floor as a drain's part: edges that lie on no wall are ridges."""
     ring, *islands = (shapely.get_coordinates(r)[:-1] for r in (shape.exterior, *shape.interiors))
     own = FloorOutline(ring, corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), tuple(islands))
     reach = Reach(own, flange)

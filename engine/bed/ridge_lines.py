@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
 from engine.distinct import groups
@@ -34,11 +35,11 @@ _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figur
 def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """The ridges between the drains of this very bed, by their drains' numbers; none with one drain.
 
-    Level walls: straight, as planned. Even fall: where the ways to two drains count alike, traced through triangles and
-    found on their sides exactly, then thinned to 2 mm; a part narrower than those may be missed, and where three
-    parts meet the lines end within a triangle of each other.
+    Level walls and planes: straight, as planned. Even fall: where the ways to two drains count alike, traced through
+    triangles and found on their sides exactly, then thinned to 2 mm; a part narrower than those may be missed, and
+    where three parts meet the lines end within a triangle of each other.
     """
-    if isinstance(bed, PartedWalls):
+    if isinstance(bed, PartedWalls | Planes):
         return bed.ridges
     if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
         return tuple(_traced(bed, bed.reach))

@@ -13,6 +13,7 @@ from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.parted_plan import parted_walls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
+from engine.bed.planes import Planes, highest_flange
 from engine.bed.reach import SharedReach, reach
 from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import BedShape
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 
-Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed
+Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed | Planes
 
 NO_SHAPE_FITS = Needs(
     "bed.shape", phrase("the drain's height cannot be planned until the bed has a shape that fits")
@@ -85,7 +86,7 @@ def _built(
             own = None if asked.wall_height is None else asked.wall_height.value
             return parted_walls(own, _shared(reaches, terms), terms)
         case BedShape.PLANE:
-            return _one_only(reaches) or _plane(reaches[0], terms)
+            return _plane(reaches, terms)
 
 
 def _shared(reaches: tuple[Reach, ...], terms: Terms) -> SharedReach:
@@ -93,23 +94,29 @@ def _shared(reaches: tuple[Reach, ...], terms: Terms) -> SharedReach:
     return SharedReach(reaches, tuple(head / terms.fall for head in terms.heads))
 
 
-def _one_only(reaches: tuple[Reach, ...]) -> Needs | None:
-    if len(reaches) == 1:
-        return None
-    return Needs(
-        "bed.shape",
-        phrase("one plane with several drains is not planned yet: choose even fall"),
-        not_yet=True,
-    )
-
-
-def _plane(reach: Reach, terms: Terms) -> PlaneBed | Needs:
-    if not reach.flange.is_channel:
+def _plane(reaches: tuple[Reach, ...], terms: Terms) -> PlaneBed | Planes | Needs:
+    if not all(reach.flange.is_channel for reach in reaches):
         return Needs(
             "bed.shape",
-            phrase("one plane falls to a channel: make the drain a channel, or choose another shape"),
+            phrase("one plane falls to a channel: make the drain a channel, or choose another shape")
+            if len(reaches) == 1
+            else phrase("planes fall to channels: make every drain a channel, or choose another shape"),
         )
-    return PlaneBed(reach, terms.fall)
+    if len(reaches) == 1:
+        return PlaneBed(reaches[0], terms.fall)
+    shared = _shared(reaches, terms)
+    above = highest_flange(shared)
+    if above is None:
+        return Planes(shared, terms.fall)
+    higher, lower = above
+    return Needs(
+        f"drains[{higher}].drop",
+        phrase(
+            "drain {higher} stands higher than the plane to drain {lower} lies there: lower it, or choose even fall",
+            higher=higher + 1,
+            lower=lower + 1,
+        ),
+    )
 
 
 @lru_cache(maxsize=_KEPT)

@@ -9,6 +9,7 @@ import numpy as np
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.planes import Planes
 from engine.bed.valley.bed import ValleyWalls
 from engine.layout.wall_lines import way_sources
 
@@ -85,7 +86,7 @@ def _facets(border: Border, bed: ValleyWalls) -> Array:
     return border.sides.most(slopes)
 
 
-def _just_off(border: Border, bed: EvenFall | PlaneBed) -> Array:
+def _just_off(border: Border, bed: EvenFall | PlaneBed | Planes) -> Array:
     """By two heights just off the wall, at the feet of all that ways run to, and at the wall's ends and middle."""
     sides = border.sides
     places = [_asked(sides, bed, side) for side in range(len(sides.starts))]
@@ -101,7 +102,7 @@ def _just_off(border: Border, bed: EvenFall | PlaneBed) -> Array:
     return sides.most(steepest)
 
 
-def _asked(sides: Sides, bed: EvenFall | PlaneBed, side: int) -> Array:
+def _asked(sides: Sides, bed: EvenFall | PlaneBed | Planes, side: int) -> Array:
     length = float(sides.lengths[side])
     clear = min(_CLEAR, length / 4)
     alongs = [np.array([0.0, length / 2, length])]
@@ -109,4 +110,6 @@ def _asked(sides: Sides, bed: EvenFall | PlaneBed, side: int) -> Array:
         alongs.append((way_sources(bed) - sides.starts[side]) @ sides.directions[side])
         if bed.reach.has_ridges:
             alongs.append(_RIDGE_SAMPLES * length)
+    if isinstance(bed, Planes):
+        alongs.append(bed.crossings(sides.starts[side], sides.directions[side]))
     return np.asarray(np.clip(np.concatenate(alongs), clear, length - clear))

@@ -10,6 +10,7 @@ import numpy as np
 from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
+from engine.bed.planes import Planes
 from engine.bed.valley.bed import ValleyWalls
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
@@ -52,8 +53,9 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
 
     Level walls: towards the flange's centre, as the bed is ruled, with several drains from the ridges too; with
     valleys, from each facet's wall to its point, the flange or a relay that valleys meet in. One plane: square to the
-    channel, also past its ends. Even fall: along the shortest way, towards a round flange's centre, else square to the
-    nearest side or to the nearest corner, or to a bend. No strip stands along open edges.
+    channel, also past its ends, with several channels from the ridges too. Even fall: along the shortest way, towards
+    a round flange's centre, else square to the nearest side or to the nearest corner, or to a bend. No strip stands
+    along open edges.
     """
     if isinstance(bed, PartedWalls):
         return _parted(bed, thickness)
@@ -61,6 +63,8 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
     flange = bed.reach.flange
     if isinstance(bed, PlaneBed):
         return PullLines([pull for side in walls for pull in _to_channel(side, flange)], [])
+    if isinstance(bed, Planes):
+        return PullLines(_to_channels(bed, thickness), [])
     if isinstance(bed, EvenFall):
         return _even_fall(bed, walls)
     if isinstance(bed, ValleyWalls):
@@ -241,6 +245,16 @@ def _off_side(start: Array, square: Array, across: float) -> Ruled:
             yield low, high, Squares(first - side.thickness / facing, rate, across)
 
     return ruled
+
+
+def _to_channels(bed: Planes, thickness: float) -> list[Pull]:
+    """From the walls and ridges round each piece of floor square to the channel that it falls to."""
+    return [
+        pull
+        for part in bed.parts
+        for side in part_sides(bed.reach.floor, part, thickness)
+        for pull in _to_channel(side, part.reach.flange)
+    ]
 
 
 def _to_channel(side: Side, flange: Flange) -> Iterator[Pull]:

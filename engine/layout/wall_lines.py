@@ -10,6 +10,7 @@ import numpy as np
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.plane import PlaneBed
+from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.job.model import BedShape
 from engine.layout.best_ways import all_ways, best_parts
@@ -164,6 +165,10 @@ def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:
     """Places along a side where the depth may be least or most, or the bed lowest, besides the kinks."""
     if isinstance(bed, PlaneBed):
         return _channel_crossings(sides, bed, side)
+    if isinstance(bed, Planes):
+        found = bed.crossings(sides.starts[side], sides.directions[side])
+        inside = (found > _SAME) & (found < sides.lengths[side] - _SAME)
+        return [float(place) for place in found[inside]]
     return _stationary(sides, bed, side, kinks) if isinstance(bed, EvenFall) else []
 
 

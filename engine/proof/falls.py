@@ -9,6 +9,7 @@ import numpy as np
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
+from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.records import dataclass
 from engine.survey.spot import Spot
@@ -56,6 +57,9 @@ def _runs(bed: Bed, starts: Array) -> tuple[Array, Array]:
         return _parted_runs(bed, starts)
     if isinstance(bed, PlaneBed):
         return bed.height(starts) / bed.fall, level
+    if isinstance(bed, Planes):
+        longer = np.array(bed.reach.heads)[bed.owners(starts)]
+        return bed.each(starts).min(axis=0) - longer, bed.fall * longer
     if isinstance(bed.reach, SharedReach):
         return _shared_runs(bed, bed.reach, starts)
     return bed.reach.way(starts), level

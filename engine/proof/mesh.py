@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.planes import Planes
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
@@ -64,7 +65,7 @@ def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     See `_mesh_of`.
     """
     floor, flanges = bed.reach.floor, bed.reach.flanges
-    if isinstance(bed, PartedWalls):
+    if isinstance(bed, PartedWalls | Planes):
         creases = np.concatenate([creases, *(ridge.points[None] for ridge in bed.ridges)])
     rims = (np.append(flange.corners, flange.size) for flange in flanges)
     facets = (part.bed.mesh.corners for part in valley_parts(bed))

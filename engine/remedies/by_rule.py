@@ -45,7 +45,6 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "flange-over-wall": (move_clear, move_channel, cut_channel),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
-    "not-planned-yet": (even_fall,),
     "curb-low": (curb_moved, lower_for_curb),
     "curb-high": (curb_moved, raise_for_curb),
     "floor-small": (enlarge, push_wall),

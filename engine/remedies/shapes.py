@@ -16,14 +16,14 @@ from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from engine.bed.flange import Flange
     from engine.job.model import Drain
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
+    from engine.types import Array, Shape
 
 _WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
 _WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}
@@ -115,13 +115,15 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
     )
 
 
-def lengthen_channel(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """The channel's ends moved out along its line to the walls."""
+def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The channel's ends moved out along its line to the walls, or to another channel on it."""
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:
         return
-    flange, step = flanges[0], LENGTH_STEP[trials.units]
-    ends = [_to_wall(floor, flange, side) for side in (-1.0, 1.0)]
+    number = int((finding.key or "").removeprefix("drains[").partition("]")[0]) if len(flanges) > 1 else 0
+    flange, step = flanges[number], LENGTH_STEP[trials.units]
+    others = [shapely.Polygon(each.corners) for i, each in enumerate(flanges) if i != number]
+    ends = [_to_wall(floor, flange, side, others) for side in (-1.0, 1.0)]
     if any(end is None for end in ends):
         return
     texts, by = [], 0.0
@@ -136,10 +138,13 @@ def lengthen_channel(trials: Trials, _: Finding) -> Iterator[Idea]:
     if by > 0:
         yield Idea(
             phrase(
-                "make the channel {by} longer, from wall to wall",
+                "make drain {number} {by} longer, to the walls or to the next channel"
+                if others
+                else "make the channel {by} longer, from wall to wall",
+                number=number + 1,
                 by=length_text(round_up(by, step), trials.units),
             ),
-            (("drains[0].from", texts[0]), ("drains[0].to", texts[1])),
+            ((f"drains[{number}].from", texts[0]), (f"drains[{number}].to", texts[1])),
             by,
         )
 
@@ -149,15 +154,15 @@ def _inward(value: float, heading: float, step: float) -> float:
     return round_down(value, step) if heading > 0 else round_up(value, step) if heading < 0 else value
 
 
-def _to_wall(floor: FloorOutline, flange: Flange, side: float) -> float | None:
-    """How far the channel can reach from its middle before its end meets a wall [mm]."""
+def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> float | None:
+    """How far the channel can reach from its middle before its end meets a wall or another drain [mm]."""
     low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
     far = 2 * float(np.hypot(*(high - low)))
     lines = [
         shapely.linestrings([start, start + far * side * flange.axis])
         for start in flange.centre + np.array([[-1.0], [0.0], [1.0]]) * flange.half * 0.999 * flange.frame[1]
     ]
-    walls = shapely.boundary(floor.polygon)
+    walls = shapely.union_all([shapely.boundary(floor.polygon), *map(shapely.boundary, others)])
     reaches = [
         _first(shapely.get_coordinates(shapely.intersection(line, walls)), flange, side) for line in lines
     ]

@@ -16,11 +16,7 @@ class Spot:
 
 @dataclass(frozen=True, slots=True)
 class Needs:
-    """What a stage still waits for: the job's key path, and the question in words.
-
-    not_yet: nothing is missing from the job; this version cannot plan what it asks for.
-    """
+    """What a stage still waits for: the job's key path, and the question in words."""
 
     key: str
     says: str
-    not_yet: bool = False

@@ -65,13 +65,6 @@ def test_a_partial_plan_says_first_what_it_still_needs(begun):
     assert "WALL MARKS" not in text
 
 
-def test_what_this_version_cannot_plan_is_a_stop_and_not_asked_for(variant):
-    more = '[[drains]]\nkind = "round"\nsize = "4 in"\nat = {x = "40 in", y = "18 in"}\ndrop = "20 1/4 in"\n[bed]'
-    text = plan_text(variant('[bed]\nshape = "level-walls"', f'{more}\nshape = "plane"'))
-    assert "STOP, do not build this (not-planned-yet)" in text
-    assert "STILL NEEDED" not in text
-
-
 def test_a_figure_of_the_users_own_is_called_so(whole, variant):
     assert "YOUR OWN FIGURES" not in plan_text(whole)
     own = plan_text(

@@ -21,7 +21,6 @@ from engine.limits.checks.lining import check_lining
 from engine.limits.checks.load import check_load
 from engine.limits.checks.mix import check_mix
 from engine.limits.checks.own import check_own_figures
-from engine.limits.checks.planned import check_planned
 from engine.limits.checks.readings import check_few, check_odd
 from engine.limits.checks.strips import check_strips
 from engine.limits.checks.sunk import check_sunk
@@ -51,7 +50,6 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     """
     case = Case(job, book, stages)
     found = chain(
-        check_planned(case),
         check_closing(case),
         check_drains(case),
         check_apart(case),

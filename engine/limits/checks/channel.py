@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.bed.plane import PlaneBed
+from engine.bed.planes import Planes
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding, Level
@@ -20,23 +21,25 @@ from engine.survey.spot import Needs, Spot
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.bed.flange import Flange
     from engine.limits.checks.case import Case
-    from engine.types import Array, Mask
+    from engine.types import Array, Mask, Shape
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 _SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)
 
 
 def check_channel(case: Case) -> Iterator[Finding]:
-    """Findings channel-short and plane-blocked, where the bed is one plane."""
+    """Findings channel-short, one each a channel, and plane-blocked, where the bed is planes to channels."""
     bed, floor = case.stages.bed, case.stages.outline
-    if not isinstance(bed, PlaneBed) or isinstance(floor, Needs):
+    if not isinstance(bed, PlaneBed | Planes) or isinstance(floor, Needs):
         return
-    yield from _short(case, bed)
+    for number, flat in enumerate(_flats(bed)):
+        yield from _short(case, bed, number, flat)
     yield from _blocked(case, bed)
 
 
-def _blocked(case: Case, bed: PlaneBed) -> Iterator[Finding]:
+def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
     """Where water runs down the plane into a corner and finds no lower way out."""
     corners = np.vstack([dead_ends(ring, bed) for ring in bed.reach.floor.rings])
     if not len(corners):
@@ -62,17 +65,21 @@ def _blocked(case: Case, bed: PlaneBed) -> Iterator[Finding]:
     )
 
 
-def dead_ends(ring: Array, bed: PlaneBed) -> Array:
-    """The corners (m, 2) of a ring, floor on its left, from which neither floor nor wall leads down the plane."""
-    flange = bed.reach.flange
-    away = (ring - flange.centre) @ flange.frame[1]
-    down = -np.sign(away)[:, None] * flange.frame[1]
+def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
+    """The corners (m, 2) of a ring, floor on its left, from which neither floor nor wall leads down to a channel."""
     after, before = _unit(following(ring) - ring), _unit(preceding(ring) - ring)
-    along = np.column_stack([(after * down).sum(axis=1), (before * down).sum(axis=1)])
-    leads = (
-        (np.abs(away) <= flange.half + _LEVEL) | (along > _LEVEL).any(axis=1) | _between(after, before, down)
-    )
-    is_level = np.abs(along[:, 0]) <= _LEVEL
+    falls_to = bed.falls_to(ring) if isinstance(bed, Planes) else np.ones((1, len(ring)), dtype=bool)
+    leads, is_level = np.zeros(len(ring), dtype=bool), np.zeros(len(ring), dtype=bool)
+    for flange, own in zip(bed.reach.flanges, falls_to, strict=True):
+        away = (ring - flange.centre) @ flange.frame[1]
+        down = -np.sign(away)[:, None] * flange.frame[1]
+        along = np.column_stack([(after * down).sum(axis=1), (before * down).sum(axis=1)])
+        leads |= own & (
+            (np.abs(away) <= flange.half + _LEVEL)
+            | (along > _LEVEL).any(axis=1)
+            | _between(after, before, down)
+        )
+        is_level |= (own | following(own)) & (np.abs(along[:, 0]) <= _LEVEL)
     for _ in ring:  # a level wall passes on what its other end can do
         leads = leads | (is_level & following(leads)) | (preceding(is_level) & preceding(leads))
     return np.asarray(ring[~leads])
@@ -89,50 +96,99 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
     return np.asarray((asked - first) % turn < (last - first) % turn)
 
 
-def _short(case: Case, bed: PlaneBed) -> Iterator[Finding]:
-    gap, spot = _past_ends(bed)
-    if gap <= _SHORT:
+class Flat(NamedTuple):
+    """Where the floor on a channel's line goes on past its end, level: how far [mm], and to where (2,) [mm]."""
+
+    gap: float
+    place: Array
+
+
+def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Iterator[Finding]:
+    if flat.gap <= _SHORT:
         return
-    limit, fall = case.book.least_fall, planned_fall(case)
+    limit, fall, several = case.book.least_fall, planned_fall(case), len(bed.reach.flanges) > 1
+    gap = length_over(flat.gap, case.units)
     yield Finding(
         rule="channel-short",
         level=limit.level,
         says=phrase(
-            "past the channel's end the floor is flat for {gap}: water stands there",
-            gap=length_over(gap, case.units),
+            "past the end of drain {number} the floor is flat for {gap}: water stands there"
+            if several
+            else "past the channel's end the floor is flat for {gap}: water stands there",
+            number=number + 1,
+            gap=gap,
         ),
         remedy=phrase(
             "make the channel {gap} longer, or let that part fall to its end too: at {fall} it rises "
             "{rise}; even fall does so",
-            gap=length_over(gap, case.units),
+            gap=gap,
             fall=format_fall(fall, case.units),
-            rise=length_over(gap * fall, case.units),
+            rise=length_over(flat.gap * fall, case.units),
         ),
         source=limit.cited,
-        x=float(spot[0]),
-        y=float(spot[1]),
-        key="bed.shape",
+        x=float(flat.place[0]),
+        y=float(flat.place[1]),
+        key=f"drains[{number}].to" if several else "bed.shape",
         change=(("bed.shape", BedShape.EVEN_FALL.value),),
     )
 
 
-def flat_past_ends(bed: PlaneBed) -> bool:
-    """Whether floor on the channel's line goes on past its ends, flat."""
-    return _past_ends(bed)[0] > _SHORT
+def flat_past_ends(bed: PlaneBed | Planes) -> bool:
+    """Whether floor on a channel's line goes on past its ends, flat."""
+    return any(flat.gap > _SHORT for flat in _flats(bed))
 
 
-def _past_ends(bed: PlaneBed) -> tuple[float, Array]:
-    """How far the floor goes on past the channel's end on its line [mm], and to where (2,) [mm]."""
-    spot, flange = _farthest_flat(bed), bed.reach.flange
-    return abs(float((spot - flange.centre) @ flange.axis)) - flange.length / 2, spot
+def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
+    """For each channel the longest piece of floor on its line that no channel drains."""
+    if isinstance(bed, PlaneBed):
+        yield _past_ends(bed)
+        return
+    for number, flange in enumerate(bed.reach.flanges):
+        yield _among_others(bed, number, flange)
 
 
-def _farthest_flat(bed: PlaneBed) -> Array:
-    """The place (2,) [mm] on the channel's line that is farthest from the channel."""
-    flange, polygon = bed.reach.flange, bed.reach.floor.polygon
+def _past_ends(bed: PlaneBed) -> Flat:
+    """How far the floor goes on past the channel's end on its line, and to where: the farthest from the channel."""
+    flange = bed.reach.flange
+    places = shapely.get_coordinates(_on_line(bed, flange))
+    away = np.abs((places - flange.centre) @ flange.axis)
+    spot = np.asarray(places[int(np.argmax(away))])
+    return Flat(abs(float((spot - flange.centre) @ flange.axis)) - flange.length / 2, spot)
+
+
+def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
+    """The longest piece of a channel's line on the floor that no channel covers and that falls to no other."""
+    covered = shapely.union_all([shapely.Polygon(each.corners) for each in bed.reach.flanges])
+    pieces = shapely.get_parts(shapely.difference(_on_line(bed, flange), covered))
+    pieces = pieces[shapely.length(pieces) > _LEVEL]
+    flats = [flat for piece in pieces for flat in _level_parts(bed, number, shapely.get_coordinates(piece))]
+    longest = max(flats, key=lambda ends: round(float(np.hypot(*(ends[1] - ends[0]))), 6), default=None)
+    if longest is None:
+        return Flat(0.0, flange.centre)
+    away = np.abs((longest - flange.centre) @ flange.axis)
+    return Flat(float(np.hypot(*(longest[1] - longest[0]))), longest[int(np.argmax(away))])
+
+
+def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
+    """The parts (2, 2) of a piece of a channel's line, between two places, that fall to that channel alone."""
+    length = float(np.hypot(*(ends[-1] - ends[0])))
+    along = (ends[-1] - ends[0]) / length
+    cuts = np.clip(bed.crossings(ends[0], along), 0.0, length)
+    parts = np.unique(np.concatenate([[0.0], cuts, [length]]))
+    middles = ends[0] + ((parts[:-1] + parts[1:]) / 2)[:, None] * along
+    falls_to = bed.falls_to(middles)
+    level = bed.each(middles)[number] <= bed.reach.heads[number] + _LEVEL
+    start = None
+    for low, high, flat in zip(parts[:-1], parts[1:], falls_to[number] & level, strict=True):
+        start = (low if start is None else start) if flat else None
+        if start is not None:
+            yield np.stack([ends[0] + start * along, ends[0] + high * along])
+
+
+def _on_line(bed: PlaneBed | Planes, flange: Flange) -> Shape:
+    """The floor on a channel's line."""
+    polygon = bed.reach.floor.polygon
     low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
     far = 2 * float(np.hypot(*(high - low))) + flange.length
     line = shapely.linestrings([flange.centre - far * flange.axis, flange.centre + far * flange.axis])
-    places = shapely.get_coordinates(shapely.intersection(line, polygon))
-    away = np.abs((places - flange.centre) @ flange.axis)
-    return np.asarray(places[int(np.argmax(away))])
+    return shapely.intersection(line, polygon)

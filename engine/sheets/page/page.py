@@ -81,7 +81,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "stylesheet": _stylesheet(),
         "head": head.head(plan),
         "local_code": LOCAL_CODE.partition(". ")[0] + ".",
-        "needs": [need for need in plan.needs if not need.not_yet],
+        "needs": plan.needs,
         "counts": head.counts(plan),
         "is_stopped": head.is_stopped(plan),
         "findings": head.findings(plan, sources),

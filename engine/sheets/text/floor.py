@@ -75,10 +75,9 @@ def _notes(notes: str) -> Iterator[str]:
 
 def needs(plan: Plan) -> Iterator[str]:
     """What the job still lacks."""
-    wanted = [need for need in plan.needs if not need.not_yet]  # what cannot be planned yet is a finding
-    if wanted:
+    if plan.needs:
         yield from heading("Still needed: this is not a whole plan yet")
-    for need in wanted:
+    for need in plan.needs:
         yield from item(f"{need.key}: {need.says}")
 
 

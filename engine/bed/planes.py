@@ -1,0 +1,194 @@
+"""Planes: the bed rises square to each of several channels, and every place falls to the one it is lowest to."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from itertools import permutations
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.falls import OneFall
+from engine.bed.parts import part_of
+from engine.bed.ridges import Ridge
+from engine.job.model import BedShape
+from engine.records import dataclass
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.flange import Flange
+    from engine.bed.parts import Part
+    from engine.bed.reach import SharedReach
+    from engine.types import Array, Index, Mask, Shape
+
+_LEAST_FACE = 1e-3  # [mm2]
+_ON_WALL = 1e-6  # [mm]
+_SAME = 1e-6  # [mm] distances that differ by less are one
+_BESIDE = 1e-9  # [-] the sine of the angle between lines that run side by side
+_SIGNS = (1.0, -1.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Planes(OneFall):
+    """A bed at the least of fall x distance square to a channel's edge over that channel, over all; fall [-].
+
+    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. The least of planes has no
+    pits of its own, only ridges: water from every place runs down to the line of a channel.
+    """
+
+    reach: SharedReach
+    fall: float
+
+    shape = BedShape.PLANE
+
+    def each(self, points: Array) -> Array:
+        """The distance square to each channel's edge as it counts (d, k) [mm] at points (k, 2)."""
+        away = [square_off(flange, points) for flange in self.reach.flanges]
+        return np.asarray(np.array(away) + np.array(self.reach.heads)[:, None])
+
+    def height(self, points: Array) -> Array:
+        """The bed's height over the first flange (k,) [mm] at points (k, 2) on the floor."""
+        return np.asarray(self.fall * self.each(points).min(axis=0))
+
+    def owners(self, points: Array) -> Index:
+        """The number of the channel that each point (k, 2) falls to (k,); of two alike the first."""
+        return np.asarray(np.argmin(np.round(self.each(points), 6), axis=0))
+
+    def falls_to(self, points: Array) -> Mask:
+        """Whether each point falls to each channel (d, k): on a ridge to both."""
+        each = self.each(points)
+        return np.asarray(each <= each.min(axis=0) + _SAME)
+
+    @cached_property
+    def lines(self) -> tuple[Array, Array]:
+        """Lines (points, directions), (m, 2) each, along which the bed may have a crease: rims and ridges."""
+        found = [*self._rims(), *self._ridges()]
+        points, normals = (np.array(column) for column in zip(*found, strict=True))
+        return points, np.column_stack([-normals[:, 1], normals[:, 0]])
+
+    def crossings(self, start: Array, along: Array) -> Array:
+        """Where a line from `start` (2,) in the direction `along`, a unit vector, crosses those lines (k,) [mm]."""
+        points, directions = self.lines
+        turn = along[0] * directions[:, 1] - along[1] * directions[:, 0]
+        offset = points - start
+        off = offset[:, 0] * directions[:, 1] - offset[:, 1] * directions[:, 0]
+        crossed = np.abs(turn) > _BESIDE
+        return np.asarray(off[crossed] / turn[crossed])
+
+    def _rims(self) -> Iterator[tuple[Array, Array]]:
+        """A point and the normal of both lines that each channel's edges lie on."""
+        for flange in self.reach.flanges:
+            for sign in _SIGNS:
+                yield flange.centre + sign * flange.half * flange.frame[1], flange.frame[1]
+
+    def _ridges(self) -> Iterator[tuple[Array, Array]]:
+        """The same of the lines on which two planes are equally high.
+
+        s (x - c) . n - r + w = t (x - d) . m - q + v with s, t = 1 or -1 is the line x . (s n - t m) = k; a channel's
+        own level, where the other plane crosses it, has s = 0 and r = 0.
+        """
+        flanges, heads = self.reach.flanges, self.reach.heads
+        for i, j in permutations(range(len(flanges)), 2):
+            first, second = flanges[i], flanges[j]
+            for s in (1.0, -1.0, 0.0) if i < j else (0.0,):
+                for t in _SIGNS:
+                    normal = s * first.frame[1] - t * second.frame[1]
+                    size = float(np.hypot(*normal))
+                    if size < _SAME:
+                        continue
+                    rims = abs(s) * first.half - second.half - heads[i] + heads[j]
+                    offset = s * (first.centre @ first.frame[1]) - t * (second.centre @ second.frame[1])
+                    yield normal * float(offset + rims) / size**2, normal / size
+
+    @cached_property
+    def faces(self) -> tuple[Shape, ...]:
+        """The floor cut along those lines: the bed is one plane on each face."""
+        polygon = self.reach.floor.polygon
+        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+        middle, far = (low + high) / 2, 2 * float(np.hypot(*(high - low)))
+        points, directions = self.lines
+        feet = points + ((middle - points) * directions).sum(axis=1)[:, None] * directions
+        cuts = shapely.linestrings(np.stack([feet - far * directions, feet + far * directions], axis=1))
+        inside = shapely.intersection(cuts, polygon)
+        edges = shapely.union_all([shapely.boundary(polygon), *inside[~shapely.is_empty(inside)]])
+        found = shapely.get_parts(shapely.polygonize([edges]))
+        on = shapely.intersects(polygon, shapely.point_on_surface(found))
+        return tuple(found[on & (shapely.area(found) > _LEAST_FACE)])
+
+    @cached_property
+    def vertices(self) -> Array:
+        """The faces' corners (k, 2) [mm]: nowhere else is the bed, or it less a plane, highest or lowest."""
+        return np.unique(np.round(shapely.get_coordinates(self.faces), 9), axis=0)
+
+    @cached_property
+    def farthest(self) -> Spot:
+        """The longest square distance as it counts along the walls [mm], with its place."""
+        walls = shapely.boundary(self.reach.floor.polygon)
+        places = self.vertices[shapely.distance(walls, shapely.points(self.vertices)) < _ON_WALL]
+        away = self.each(places).min(axis=0)
+        at = int(np.argmax(np.round(away, 6)))
+        return Spot(float(away[at]), float(places[at, 0]), float(places[at, 1]))
+
+    @cached_property
+    def integral(self) -> float:
+        """The bed's height over the first flange, summed over the floor [mm3]; exact, a plane on each face."""
+        middles = shapely.get_coordinates(shapely.centroid(self.faces))
+        return float((shapely.area(self.faces) * self.height(middles)).sum())
+
+    @cached_property
+    def shares(self) -> tuple[tuple[int, Shape], ...]:
+        """The pieces of floor that fall to one channel, with that channel's number."""
+        faces = np.array(self.faces)
+        owners = self.owners(shapely.get_coordinates(shapely.point_on_surface(faces)))
+        return tuple(
+            (number, piece)
+            for number in np.unique(owners).tolist()
+            for piece in shapely.get_parts(shapely.union_all(faces[owners == number]))
+        )
+
+    @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """The same pieces with their edges, of which some are ridges."""
+        floor, flanges = self.reach.floor, self.reach.flanges
+        return tuple(part_of(floor, flanges[number], piece) for number, piece in self.shares)
+
+    @cached_property
+    def ridges(self) -> tuple[Ridge, ...]:
+        """The ridges between what falls to one channel and to another, each straight piece once; rims are none."""
+        return tuple(
+            Ridge((first, second), points, self.height(points))
+            for at, (first, piece) in enumerate(self.shares)
+            for second, other in self.shares[at + 1 :]
+            if first != second
+            for points in _common(piece, other)
+            if self.height(points).max()
+            > self.fall * max(self.reach.heads[first], self.reach.heads[second]) + _SAME
+        )
+
+
+def square_off(flange: Flange, points: Array) -> Array:
+    """The distance square to a channel's edges (k,) [mm] from points (k, 2), 0 between their lines."""
+    return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))
+
+
+def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
+    """A channel that stands higher than the plane to another does there, with that other; None where none does."""
+    heads = reach.heads
+    for i, j in permutations(range(len(heads)), 2):
+        other = reach.flanges[j]
+        off = (reach.flanges[i].corners - other.centre) @ other.frame[1]
+        nearest = 0.0 if off.min() <= 0.0 <= off.max() else float(np.abs(off).min())
+        if heads[i] > heads[j] + max(nearest - other.half, 0.0) + _SAME:
+            return i, j
+    return None
+
+
+def _common(piece: Shape, other: Shape) -> Iterator[Array]:
+    """The straight lines (2, 2) that two pieces of floor have in common."""
+    for line in shapely.get_parts(shapely.line_merge(shapely.intersection(piece, other))):
+        if shapely.length(line) > _ON_WALL:
+            points = shapely.get_coordinates(shapely.simplify(line, _ON_WALL))
+            yield from np.stack([points[:-1], points[1:]], axis=1)
