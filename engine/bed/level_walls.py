@@ -88,7 +88,7 @@ class LevelWalls(ManyFalls):
         """The part of the way from the centre to the wall's line that each point lies at along its ray (k,) [-]."""
         slopes, rests = self._ways
         if self.reach.is_open:  # the wall that a ray meets first is the one it is farthest on the way to
-            return np.asarray(1.0 - (points @ slopes - rests).min(axis=1))
+            return np.asarray(1.0 - (slopes.T @ points.T - rests[:, None]).min(axis=0))
         fan = self.reach.fan
         offset = points - fan.source
         met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]

@@ -170,6 +170,8 @@ def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
         & (part > -_SAME_KEY)
         & (part < 1 + _SAME_KEY)
     )
+    if not on.any():
+        return np.zeros(len(rays), dtype=bool)
     return np.asarray((rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1))
 
 

@@ -89,7 +89,7 @@ class _Search:
         middle = np.minimum(np.maximum(best, 1), at.shape[1] - 2)
         before, here, after = found[index, middle + _AROUND]
         bend = before - 2 * here + after
-        lean = np.divide(before - after, 2 * bend, out=np.zeros_like(bend), where=np.abs(bend) > _STRAIGHT)
+        lean = (before - after) / (2 * np.where(np.abs(bend) > _STRAIGHT, bend, np.inf))
         step = at[:, 1] - at[:, 0]
         tips = np.minimum(np.maximum(at[index, middle] + lean * step, at[:, 0]), at[:, -1])
         if (tips == places).all():

@@ -62,8 +62,9 @@ def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float
     whole = shapely.area(floor)
     left = 1.0 - shapely.area(hulls) / whole  # at least, and just so where the hull lies wholly on the floor
     wide = int(left.argmin())
-    most = 1.0 - shapely.area(shapely.intersection(floor, hulls[wide])) / whole
-    likely = (left <= most + _AS_GOOD).nonzero()[0]
-    left[likely] = 1.0 - shapely.area(shapely.intersection(floor, hulls[likely])) / whole
+    left[wide] = 1.0 - shapely.area(shapely.intersection(floor, hulls[wide])) / whole
+    likely = (left <= left[wide] + _AS_GOOD).nonzero()[0]
+    if len(likely) > 1:
+        left[likely] = 1.0 - shapely.area(shapely.intersection(floor, hulls[likely])) / whole
     best = int(np.argmin(np.round(left, 9)))
     return best, max(0.0, float(left[best]))

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _MANY = 1 << 31  # more than there are stations: two indices make one key
-_POLYGON = 3  # shapely's type number
+_POLYGON = shapely.GeometryType.POLYGON
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=object)  # numbers and shapes
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
 _FEW = 200  # triangles; of more than these the walls' neighbours are sorted out first
@@ -81,12 +81,12 @@ def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple
     if floor.is_convex and shapely.intersects_xy(polygon, stations[:, 0], stations[:, 1]).all():
         return np.arange(len(triangles)), *_NONE
     if len(triangles) <= _FEW:
-        shapes = shapely.polygons(stations[triangles])
+        shapes = _polygons(stations[triangles])
         inside = shapely.covers(polygon, shapes)
         crossing = (~inside).nonzero()[0]
         return inside.nonzero()[0], crossing, shapes[crossing]
     near = _beside_walls(floor, stations, triangles).nonzero()[0]
-    shapes = shapely.polygons(stations[triangles[near]])
+    shapes = _polygons(stations[triangles[near]])
     first = stations[triangles[:, 0]]
     inside = shapely.contains_xy(polygon, first[:, 0], first[:, 1])
     inside[near] = shapely.covers(polygon, shapes)
@@ -164,12 +164,27 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     # No floor lies over a side that has no corner outside its line, nor in a wedge between two such sides.
     over = ((floor.ring @ outward.T).max(axis=0) > (points * outward).sum(axis=1)).nonzero()[0]
     strips = np.array([points, points + outward, ends + outward, ends])[:, over].transpose(1, 0, 2)
+    arriving = preceding(along)
     beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
-    arriving, before = preceding(along)[beside], preceding(outward)[beside]
-    wedges = _wedges(points[beside], (arriving, along[beside]), (before, outward[beside]))
-    rings = np.concatenate([strips.reshape(-1, 2), wedges.reshape(-1, 2)])
-    counts = np.repeat([strips.shape[1], wedges.shape[1]], [len(strips), len(wedges)])
-    return shapely.polygons(shapely.linearrings(rings, indices=np.arange(len(counts)).repeat(counts)))
+    beside = beside[_reached(floor.ring, points, arriving, along)[beside]]
+    wedges = _wedges(
+        points[beside], (arriving[beside], along[beside]), (preceding(outward)[beside], outward[beside])
+    )
+    return _polygons(strips, wedges)
+
+
+def _reached(ring: Array, points: Array, arriving: Array, along: Array) -> Mask:
+    """Whether floor may lie between the outward directions at the hull's corners: past one side and short of the next."""
+    past = (ring @ arriving.T).max(axis=0) > (points * arriving).sum(axis=1)
+    return np.asarray(past & ((ring @ along.T).min(axis=0) < (points * along).sum(axis=1)))
+
+
+def _polygons(*stacks: Array) -> Shape:
+    """Stacks of rings of as many corners, (n, k, 2) each, as one array of polygons."""
+    rings = [np.concatenate([stack, stack[:, :1]], axis=1) for stack in stacks]
+    sizes = np.concatenate([[0], *(np.full(len(ring), ring.shape[1]) for ring in rings)])
+    corners = np.concatenate([ring.reshape(-1, 2) for ring in rings])
+    return np.asarray(shapely.from_ragged_array(_POLYGON, corners, (sizes.cumsum(), np.arange(len(sizes)))))
 
 
 def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:
