@@ -23,8 +23,9 @@ NO_PRICES = phrase(
     "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."
 )
 OWN_PRICES = phrase(
-    "Costs are from your own prices, and only of what has one; for other ways, of the leveller, tray or receptor "
-    "alone. A + stands where something else has none."
+    "Costs are from your own prices: the mortar bed's of the whole shopping list, a tray's with its leveller and the "
+    "listed membrane, tile and tile mortar over it, a receptor's with its leveller. A + stands where something has no "
+    "price; what the makers ask besides is not in them."
 )
 _NOISE = 1e-6  # [mm]
 _SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree
@@ -165,6 +166,7 @@ def _tray(work: Work) -> Way:
                     "maker asks under it"
                 ),
                 phrase("the drain set to the tray's own height, and the tray's weight from its maker"),
+                phrase("membrane, tile and its mortar over it, as over a mortar bed, and the flood test"),
             ),
             Said(
                 phrase(

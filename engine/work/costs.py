@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from engine.work.whole import Work
 
 _CENT = Decimal("0.01")
+OVER_A_TRAY = (Item.MEMBRANE, Item.TILE, Item.TILE_MORTAR)
 _POURED = {Units.INCH: CUBIC_FOOT, Units.MM: LITRE}  # leveller is priced by its volume in place
 
 
@@ -72,13 +73,18 @@ def shopping_bill(work: Work) -> Bill | None:
 
 
 def way_bill(work: Work, way: Way) -> Bill | None:
-    """The bill of what another way takes, as far as it is reckoned here; None where the job gives no price at all."""
+    """The bill of a way: the whole shopping list, or what stands for it; None where the job gives no price at all.
+
+    Over a tray come the membrane and the tile of the shopping list, so that it costs as much floor as the mortar bed.
+    """
     if way.name is WayName.MORTAR_BED:
         return shopping_bill(work)
     poured = round_up(way.volume / _POURED[work.site.units], 0.01)
     needed = [Needed(WayItem.LEVELLER, Decimal(f"{poured:.2f}"))] if way.volume else []
-    made = WayItem.TRAY if way.name is WayName.LEVELLED_AND_TRAY else WayItem.RECEPTOR
-    return _bill(work.site.job, [*needed, Needed(made, Decimal(1))])
+    if way.name is WayName.RECEPTOR:
+        return _bill(work.site.job, [*needed, Needed(WayItem.RECEPTOR, Decimal(1))])
+    over = [_bought(purchase) for purchase in work.shopping if purchase.item in OVER_A_TRAY]
+    return _bill(work.site.job, [*needed, Needed(WayItem.TRAY, Decimal(1)), *over])
 
 
 def to_cents(amount: Decimal) -> Decimal:

@@ -118,11 +118,26 @@ class TestTold:
     def test_other_ways_only_by_their_own_prices(self, priced):
         mortar, tray, receptor = (way_bill(priced.work, way) for way in priced.work.ways)
         assert mortar == shopping_bill(priced.work)
-        (line,) = tray.lines
-        assert line.cost == line.needed.quantity * 30
-        assert tray.unpriced == (WayItem.TRAY,)
+        assert tray.line(WayItem.LEVELLER).cost == tray.line(WayItem.LEVELLER).needed.quantity * 30
+        assert WayItem.TRAY in tray.unpriced
         assert receptor.unpriced[-1] is WayItem.RECEPTOR
         assert "cost, as priced" in plan_text(priced)
+
+    def test_a_tray_costs_the_same_floor_as_the_mortar_bed(self):
+        """16 sq ft of floor and 10 % for cuts: 18 sq ft of tile at 4; a tray at 300; the bag of tile mortar at 20.
+
+        Level floor: 1/8 in of leveller over 16 sq ft is 1/6 cu ft, told as 0.17, at 30 a cubic foot 5.10.
+        """
+        prices = (
+            "\n[prices]\ntile = 4\ntile_mortar = 20\nbonded_membrane = 2\nsloped_tray = 300\nleveller = 30\n"
+        )
+        work = planned(prices).work
+        mortar, tray, _ = (way_bill(work, way) for way in work.ways)
+        membrane = mortar.line(Item.MEMBRANE)
+        assert tray.unpriced == ()
+        assert tray.line(Item.TILE).cost == 18 * 4
+        assert tray.line(Item.MEMBRANE) == membrane
+        assert tray.total == Decimal("5.10") + 300 + 18 * 4 + 20 + membrane.cost
 
     def test_prices_change_nothing_that_is_built(self, priced):
         assert digest(priced) == digest(planned())
