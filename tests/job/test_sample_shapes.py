@@ -12,6 +12,11 @@
 - Bath House: each half 1200 x 900 mm: sqrt(600^2 + 450^2) - 50 = 700 mm, / 48 = 14.58, up to 15 mm; to the near walls
   400 mm: 15 / 400 = 3.75 %. The ridge at 1200 mm lies 15 mm up; in its middle the floor is 32 mm under the flanges,
   the most anywhere: 47 mm deep.
+- Saltern Cross: 72 x 72 in less four corners of 12 x 12 and the bench of 10 x 10: 4508 sq in; over the liner they are
+  1 1/2 in deep everywhere: 6762 cu in. From the drain's middle (36, 36) the bench hides corner E (72, 60): round the
+  bench's corner (58, 46) it is sqrt(22^2 + 10^2) + sqrt(14^2 + 14^2) - 3 = 40.965 in, / 48 = 0.853, a mark of 7/8 in.
+  Corner F (60, 60) lies behind it too: round (48, 56) it is sqrt(12^2 + 20^2) + sqrt(12^2 + 4^2) - 3 = 32.973 in,
+  shorter than round (58, 46); / 48 = 0.687, 11/16 in. Corner H (12, 72) is seen: sqrt(24^2 + 36^2) - 3 = 40.267, 7/8.
 """
 
 import math
@@ -25,7 +30,7 @@ from engine.limits.findings import Level
 from engine.plan import plan
 
 FOLDER = Path(__file__).parents[2] / "sample_jobs"
-NAMES = ("bath_house", "chandlers_row", "orchard_end", "tram_depot")
+NAMES = ("bath_house", "chandlers_row", "orchard_end", "saltern_cross", "tram_depot")
 INCH = 25.4
 
 
@@ -82,3 +87,17 @@ def test_the_two_drains(plans):
     assert ridge.points[:, 0] == pytest.approx([1200, 1200])
     assert ridge.heights == pytest.approx([15, 15])
     assert found.depth.most.value == pytest.approx(47)
+
+
+def test_the_cross_with_a_bench_in_it(plans):
+    found = plans["saltern_cross"]
+    area = 72**2 - 4 * 12**2 - 10**2
+    assert (len(found.outline.names), found.outline.area) == (12, pytest.approx(area * INCH**2))
+    assert found.work.mortar.upper == pytest.approx(1.5 * area * INCH**3)
+    longest = math.hypot(22, 10) + math.hypot(14, 14) - 3
+    behind = min(math.hypot(22, 10) + math.hypot(2, 14), math.hypot(12, 20) + math.hypot(12, 4)) - 3
+    assert found.bed.longest_run == pytest.approx(longest * INCH)
+    marks = {mark.at: mark.above_drain / INCH for mark in found.marks if mark.along is None}
+    runs = {"E": longest, "F": behind, "H": math.hypot(24, 36) - 3}
+    for corner, run in runs.items():
+        assert marks[corner] == pytest.approx(math.ceil(run / 48 * 16) / 16), corner
