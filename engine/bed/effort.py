@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING
 
 from engine.bed.reach import bends_of
 from engine.errors import JobError
+from engine.job.model import BedShape
 from engine.phrases import counted_phrase, joined, phrase
 
 if TYPE_CHECKING:
     from engine.job.model import Job
     from engine.survey.outline import FloorOutline
+
+MOST_ISLANDS = 3  # round more no valleys are looked for: it would take too long
 
 # About how many milliseconds a plan takes, by trial on jobs of each kind; a home floor has about 5.
 _LEAST = 3.0
@@ -23,13 +26,21 @@ _READING = 0.1
 _CROSSED = 0.005  # for each reading and each corner that its triangles may cross
 _BUILT = 3.5
 _RIDGED = 2.0  # times as much where ways part round islands
+_CUT_OPEN = 400.0  # for each island but one, where walls are level
 _MOST = 2500.0
 _WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
 
 
 def effort(job: Job, floor: FloorOutline) -> float:
     """How heavy a job is to plan, about in milliseconds [-]."""
-    return _reckoned(job, floor, len(bends_of(floor)[0]))
+    return _reckoned(job, floor, len(bends_of(floor)[0])) + _valleys(job, floor)
+
+
+def _valleys(job: Job, floor: FloorOutline) -> float:
+    """What valleys round several islands add: the room is cut open to one after another, and searched each time."""
+    islands = len(floor.islands)
+    is_searched = job.bed.shape is BedShape.LEVEL_WALLS and 1 < islands <= MOST_ISLANDS
+    return _CUT_OPEN * (islands - 1) if is_searched else 0.0
 
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:

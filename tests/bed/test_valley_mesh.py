@@ -82,11 +82,7 @@ def walls_are_level(bed):
     """At every corner of a facet on a wall, and all along the walls; nowhere else is the bed so high."""
     ring = shapely.boundary(bed.reach.floor.polygon)
     places, heights = bed.mesh.corners.reshape(-1, 2), bed.mesh.heights.reshape(-1)
-    ridges = (
-        shapely.linestrings(np.array(bed.ridge)[None])
-        if bed.ridge
-        else shapely.linestrings(np.empty((0, 2, 2)))
-    )
+    ridges = shapely.linestrings(np.array(bed.cuts).reshape(-1, 2, 2))
     level = shapely.union_all([ring, *ridges])
     on_wall = shapely.distance(level, shapely.points(places)) < NEAR
     assert np.abs(heights[on_wall] - bed.wall_height).max() < 1e-12
@@ -155,6 +151,34 @@ def test_every_random_room_has_a_bed(batch, make_hidden_room, make_reach, make_v
         is_a_bed(bed)
         assert bed.wall_height >= S * reach.way(reach.floor.corners).max()
         assert bed.most_fall >= bed.bound * (1 - NOISE)
+
+
+def posts_in(corners, at, count, rng):
+    """So many posts in a room, at all angles, 150 mm off its walls and its drain and 200 mm apart."""
+    room = shapely.Polygon(corners)
+    low, high = np.array(room.bounds).reshape(2, 2)
+    found = []
+    while len(found) < count:
+        turn = rng.choice([0.0, rng.uniform(0, 1.5)])
+        axes = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+        ring = rng.uniform(40, 150, 2) * [[-1, -1], [1, -1], [1, 1], [-1, 1]] @ axes + rng.uniform(low, high)
+        post = shapely.Polygon(np.round(ring, 1))
+        clear = room.buffer(-150).contains(post) and post.distance(shapely.Point(at)) > 150
+        if clear and all(post.distance(other) > 200 for other in found):
+            found.append(post)
+    return [shapely.get_coordinates(post.exterior)[:-1] for post in found]
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_rectangle_with_two_posts_has_a_bed(seed, make_reach, make_valleys):
+    """The exact check holds along the level ridges to the posts, too: a ridge is a wall without a room behind it."""
+    rng = np.random.default_rng(500 + seed)
+    wide, deep = rng.uniform(1800, 4000), rng.uniform(1400, 2600)
+    at = np.round(rng.uniform([200, 200], [wide - 200, deep - 200]), 1)
+    corners = [(0, 0), (wide, 0), (wide, deep), (0, deep)]
+    bed = make_valleys(make_reach(corners, at, islands=posts_in(corners, at, 2, rng)), most=1 / 24)
+    is_a_bed(bed)
+    assert 1 <= len(bed.ridges) <= 2
 
 
 def drains_in(corners, first, count, rng):

@@ -22,6 +22,7 @@ ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
 U = [(0, 0), (1800, 0), (1800, 1500), (1200, 1500), (1200, 600), (600, 600), (600, 1500), (0, 1500)]
 POST = [(1400, 300), (1500, 300), (1500, 380), (1400, 380)]
 AT = (1500, 450)
+SPREAD = [(1400, 300), (300, 300), (800, 200), (1500, 1200)]  # in both legs and between
 CELL = 20.0  # [mm]
 
 
@@ -239,34 +240,37 @@ class TestIslands:
     def test_a_level_ridge_to_a_wall_where_no_loop_fits(self, monkeypatch, make_reach, make_valleys):
         monkeypatch.setattr("engine.bed.valley.choice.looped", lambda *_: None)
         bed = make_valleys(make_reach(U, (300, 1200), islands=[POST]))
-        ridge = np.array(bed.ridge)
+        ridge = np.array(bed.cuts[0])
         along = ridge[0] + np.linspace(0, 1, 40)[:, None] * (ridge[1] - ridge[0])
         assert bed.height(along) == pytest.approx(bed.wall_height, abs=1e-6)
         assert len(bed.ridges) == 1
         assert flooded(bed) < 1e-9
 
-    @pytest.mark.parametrize(
-        ("rulebook", "says"),
-        [
-            ("us-model", "no bed with level walls can keep its fall there within 4.17 % (1/2 in/ft)"),
-            ("nz-e3", "no bed with level walls was found that keeps its fall there, by valleys either"),
-        ],
-    )
-    def test_round_several_islands_it_is_said_whether_it_cannot_be_or_was_not_found(
-        self, make_plan, rulebook, says
-    ):
-        posts = [POST, [(300, 300), (400, 300), (400, 400)]]
-        plan = make_plan(U, at=(300, 1200), islands=posts, rulebook=rulebook)
+    def test_round_more_than_three_it_is_said_that_it_cannot_be_or_is_not_looked_for(self, make_plan):
+        posts = [[(x, y), (x + 40, y), (x + 40, y + 40), (x, y + 40)] for x, y in SPREAD]
+        plan = make_plan(U, at=(300, 1200), islands=posts)
         assert isinstance(plan.bed, Hidden)
         stop = next(f for f in plan.findings if f.rule == "hidden-floor")
-        assert says in stop.says
+        assert "no bed with level walls can keep its fall there within 4.17 % (1/2 in/ft)" in stop.says
+        plan = make_plan(U, at=(300, 1200), islands=posts, rulebook="nz-e3")
+        stop = next(f for f in plan.findings if f.rule == "hidden-floor")
+        assert "round more than 3 islands no valleys are looked for" in stop.says
+        assert stop.change == (("bed.shape", "even-fall"),)
 
-    def test_several_drains_that_hide_from_each_other_are_told_why_there_are_no_valleys(self, make_plan):
-        """Both drains of a U stand in one leg: no ridge gives either of them the other leg to see."""
+    def test_drains_that_both_hide_a_leg_have_a_valley_into_it(self, make_plan):
+        """Both drains of a U stand in one leg: the lower one's part goes on round the corner into the other."""
         more = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 300, y = 700 }\ndrop = 500\n'
         plan = make_plan(U, at=(300, 1300), drop=500, extra=more)
-        stop = next(f for f in plan.findings if f.rule == "hidden-floor")
-        assert "valleys, which lead water round a corner, are planned for a single drain only" in stop.says
+        (caution,) = [f for f in plan.findings if f.rule == "hidden-floor"]
+        assert "is hidden from drain 2 by corner F" in caution.says
+
+    def test_where_none_is_found_in_a_part_it_is_said(self, monkeypatch, make_plan):
+        monkeypatch.setattr("engine.bed.valley.plan.choose_round_islands", lambda *_: None)
+        more = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 320, y = 700 }\ndrop = 500\n'
+        plan = make_plan(U, at=(300, 1300), drop=500, extra=more)
+        (stop,) = [f for f in plan.findings if f.rule == "hidden-floor"]
+        assert "no straight ridges were found that part the floor so that each of the 2 drains" in stop.says
+        assert stop.change == (("bed.shape", "even-fall"),)
 
 
 @pytest.fixture(scope="module")

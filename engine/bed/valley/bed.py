@@ -68,8 +68,8 @@ class Falls(NamedTuple):
 class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
-    net: the valleys, which fall `valley_fall` [-]; ridge: the ends (2,) [mm] of a level line at the walls' height from
-    a wall to an island, if there is one. square: the least and the most fall are judged on the facets at the walls
+    net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) [mm] of level lines at the walls' height from a
+    wall to an island. square: the least and the most fall are judged on the facets at the walls
     only, each of which falls square to its wall. bound: the slope [-] that some place of every bed with level walls
     and that least fall reaches. hidden: what the drain does not see.
     """
@@ -79,7 +79,7 @@ class ValleyWalls(ManyFalls):
     mesh: Mesh
     net: Net
     valley_fall: float
-    ridge: tuple[Array, Array] | None
+    cuts: tuple[tuple[Array, Array], ...]
     square: bool
     bound: float
     verdict: Verdict
@@ -133,10 +133,10 @@ class ValleyWalls(ManyFalls):
     @property
     def ridges(self) -> tuple[Line, ...]:
         """The level lines at the walls' height to set out across the floor."""
-        if self.ridge is None:
-            return ()
-        low, high = (_spot(end, self.wall_height) for end in self.ridge)
-        return (Line(low, high),)
+        return tuple(
+            Line(_spot(wall_end, self.wall_height), _spot(island_end, self.wall_height))
+            for wall_end, island_end in self.cuts
+        )
 
     @cached_property
     def valleys(self) -> tuple[Line, ...]:

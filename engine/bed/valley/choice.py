@@ -56,7 +56,7 @@ class Chosen:
 def choose(room: Room, most: float | None) -> Chosen | None:
     """The lowest bed that stays within the most fall [-], or else the gentlest found; None where none was found."""
     if len(room.rings) > 2:
-        return None  # round several islands valleys are untried
+        return None  # there is one loop at most
     bound = least_steepness(room)
     aim = bound if most is None else max(most, bound)
     limited = most is not None and bound <= most

@@ -38,13 +38,7 @@ class Cut:
 
     def closed(self, mesh: Mesh, room: Room) -> Mesh:
         """A mesh of the opened floor on the floor itself: the cut's sides drawn together, walls by own numbers."""
-        corners = mesh.corners.copy()
-        along = self.island_end - self.wall_end
-        offset = corners - self.wall_end
-        part = np.clip((offset @ along) / (along @ along), 0.0, 1.0)
-        feet = self.wall_end + part[..., None] * along
-        near = np.hypot(*(corners - feet).transpose(2, 0, 1)) < 4 * _HAIR
-        corners[near] = feet[near]
+        corners = self._drawn(mesh.corners.reshape(-1, 2)).reshape(mesh.corners.shape)
         starts, ends = room.walls
         sides = shapely.linestrings(np.stack([starts, ends], axis=1))
         middles = (corners[:, 1] + corners[:, 2]) / 2
@@ -53,10 +47,24 @@ class Cut:
         on_wall = (mesh.walls >= 0) & (away[np.arange(len(away)), nearest] < _HAIR)
         return Mesh(corners, mesh.heights, mesh.at_drain, np.where(on_wall, nearest, -1))
 
+    def drawn_to(self, other: Cut) -> Cut:
+        """The cut with ends that lie on another one's sides drawn to where those meet."""
+        wall_end, island_end = other._drawn(np.array([self.wall_end, self.island_end]))
+        return Cut(wall_end, island_end, self.reach)
+
+    def _drawn(self, points: Array) -> Array:
+        """Points (k, 2) with those on the cut's sides drawn to its line."""
+        along = self.island_end - self.wall_end
+        part = np.clip((points - self.wall_end) @ along / (along @ along), 0.0, 1.0)
+        feet = self.wall_end + part[:, None] * along
+        near = np.hypot(*(points - feet).T) < 4 * _HAIR
+        return np.where(near[:, None], feet, points)
+
 
 def cuts(room: Room) -> list[Cut]:
-    """A few cuts to try, best first: short ones, far behind the island."""
-    outer, island = room.rings
+    """A few cuts to try, best first: short ones, far behind an island."""
+    outer, *islands = room.rings
+    island = np.vstack(islands)
     count = len(outer)
     starts, ends = room.walls
     along = ends[:count] - starts[:count]
@@ -84,7 +92,12 @@ def _off_flange(room: Room, feet: Array, corners: Array) -> Array:
 
 
 def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:
-    outer, island = room.rings
+    """The room cut open to a corner of an island, numbered through all islands."""
+    outer, *islands = room.rings
+    at = 0
+    while corner >= len(islands[at]):
+        corner, at = corner - len(islands[at]), at + 1
+    island = islands.pop(at)
     line = island[corner] - foot
     aside = _HAIR * np.array([-line[1], line[0]]) / np.hypot(*line)
     before, after = outer[: wall + 1], outer[wall + 1 :]
@@ -94,5 +107,6 @@ def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:
         [before, foot + aside, island[corner] + aside, around, island[corner] - aside, foot - aside, after]
     )
     apart = np.hypot(*(ring - np.roll(ring, 1, axis=0)).T) > _HAIR / 2
-    floor = FloorOutline(ring[apart], corner_names(int(apart.sum())), (EdgeKind.WALL,) * int(apart.sum()))
+    count = int(apart.sum())
+    floor = FloorOutline(ring[apart], corner_names(count), (EdgeKind.WALL,) * count, tuple(islands))
     return Cut(foot, island[corner], Reach(floor, room.flange))

@@ -8,10 +8,8 @@ from typing import TYPE_CHECKING
 from engine.bed.hidden import Hidden
 from engine.bed.valley.bed import ValleyWalls, Verdict
 from engine.bed.valley.bounds import least_steepness
-from engine.bed.valley.choice import Chosen, choose
-from engine.bed.valley.cut import Cut, cuts
+from engine.bed.valley.islands import choose_round_islands
 from engine.bed.valley.room import Room
-from engine.bed.valley.sound import is_sound
 from engine.quantities import round_up
 from engine.records import dataclass
 
@@ -63,30 +61,18 @@ def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
 def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
     """The bed as it is found, before its height is set; what is hidden, with its bound, where none is found."""
     room = Room(reach, wanted.fall)
-    chosen = choose(room, wanted.most)
-    if chosen is not None:
-        return _bed(reach, hidden, wanted, chosen)
-    for cut in cuts(room) if len(room.rings) == 2 else ():
-        opened = choose(Room(cut.reach, wanted.fall), wanted.most)
-        if opened is None:
-            continue
-        mesh = cut.closed(opened.mesh, room)
-        if is_sound(room, mesh):
-            chosen = replace(opened, mesh=mesh, bound=least_steepness(room))
-            return _bed(reach, hidden, wanted, chosen, cut)
-    return replace(hidden, bound=least_steepness(room))
-
-
-def _bed(reach: Reach, hidden: Hidden, wanted: Wanted, chosen: Chosen, cut: Cut | None = None) -> ValleyWalls:
+    found = choose_round_islands(room, wanted.most)
+    if found is None:
+        return replace(hidden, bound=least_steepness(room))
     return ValleyWalls(
         reach=reach,
-        wall_height=chosen.filling.height,
-        mesh=chosen.mesh,
-        net=chosen.filling.net,
+        wall_height=found.chosen.filling.height,
+        mesh=found.chosen.mesh,
+        net=found.chosen.filling.net,
         valley_fall=wanted.fall,
-        ridge=None if cut is None else (cut.wall_end, cut.island_end),
+        cuts=tuple((cut.wall_end, cut.island_end) for cut in found.cuts),
         square=wanted.square,
-        bound=chosen.bound,
+        bound=found.chosen.bound,
         verdict=Verdict.FITS,
         hidden=hidden,
     )

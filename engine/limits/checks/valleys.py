@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.bed.effort import MOST_ISLANDS
 from engine.bed.valley.bed import Verdict
 from engine.job.model import BedShape
 from engine.limits.checks.case import is_above, planned_fall
@@ -11,6 +12,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_under, limit_fall, nearly
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import format_fall
+from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.hidden import Hidden
@@ -95,6 +97,12 @@ def _none_found(case: Case, hidden: Hidden) -> str:
             "reaches {reached} somewhere",
             limit=limit_fall(most, case.units),
             reached=fall_under(hidden.bound, case.units),
+        )
+    floor = case.stages.outline
+    if not isinstance(floor, Needs) and len(floor.islands) > MOST_ISLANDS:
+        return phrase(
+            ", and round more than {number} islands no valleys are looked for that would lead the water",
+            number=MOST_ISLANDS,
         )
     return phrase(
         ", and no bed with level walls was found that keeps its fall there, by valleys either, though one may exist"

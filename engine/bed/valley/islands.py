@@ -1,0 +1,54 @@
+"""Islands: valleys in a room with any number of them, cut open one by one along level ridges where no loop serves."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from engine.bed.effort import MOST_ISLANDS
+from engine.bed.valley.bounds import least_steepness
+from engine.bed.valley.choice import Chosen, choose
+from engine.bed.valley.cut import Cut, cuts
+from engine.bed.valley.room import Room
+from engine.bed.valley.sound import is_sound
+from engine.records import dataclass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+_MOST_TRIED = 6  # rooms cut open
+
+
+@dataclass(frozen=True, eq=False)
+class Opened:
+    """The valleys chosen, and the cuts along which the room was opened for them, the first one made first."""
+
+    chosen: Chosen
+    cuts: tuple[Cut, ...] = ()
+
+
+def choose_round_islands(room: Room, most: float | None) -> Opened | None:
+    """The valleys of a room, with the fewest level ridges; None where none were found. most: the most fall [-]."""
+    if len(room.rings) > 1 + MOST_ISLANDS:
+        return None
+    found = next(_opened(room, most, iter(range(_MOST_TRIED))), None)
+    if found is None or not found.cuts:
+        return found
+    return replace(found, chosen=replace(found.chosen, bound=least_steepness(room)))
+
+
+def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Opened]:
+    """Valleys in the room as it is, or opened along one cut after another; left: how many rooms may still be tried."""
+    chosen = choose(room, most)
+    if chosen is not None:
+        yield Opened(chosen)
+    if len(room.rings) == 1:
+        return
+    for cut in cuts(room):
+        if next(left, None) is None:
+            return
+        for found in _opened(Room(cut.reach, room.fall), most, left):
+            mesh = cut.closed(found.chosen.mesh, room)
+            if is_sound(room, mesh):
+                inner = tuple(other.drawn_to(cut) for other in found.cuts)
+                yield Opened(replace(found.chosen, mesh=mesh), (cut, *inner))
