@@ -23,7 +23,9 @@ ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
 POSTS = [
     [(300, 300), (400, 300), (400, 400)],
     [(300, 1200), (400, 1200), (400, 1300)],
-]  # no valleys go round two
+    [(600, 600), (660, 600), (660, 660)],
+    [(800, 200), (860, 200), (860, 260)],
+]  # round four no valleys are looked for
 READINGS = [(f'"{corner}"', drop) for corner, drop in zip("ABCD", (520.0, 516.0, 524.0, 530.0), strict=True)]
 WHOLE = {"at": (600, 400), "drop": 480.0, "readings": READINGS}
 

@@ -278,7 +278,7 @@ class TestPartial:
 
     def test_a_floor_that_the_drain_does_not_see_whole(self, make_plan):
         corners = [(0, 0), (2000, 0), (2000, 1000), (1000, 1000), (1000, 2000), (0, 2000)]
-        posts = [[(300, 300), (400, 300), (400, 400)], [(300, 900), (400, 900), (400, 1000)]]
+        posts = [[(x, 300), (x + 60, 300), (x + 60, 360)] for x in (200, 500, 800, 1100)]
         hidden = make_plan(corners, at=(1700, 300), drop=400.0, islands=posts)
         page = Page(plan_page(hidden))
         assert "hidden-floor" in page.words
