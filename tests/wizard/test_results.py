@@ -74,6 +74,21 @@ class TestTurning:
             await hand.press("home")
             assert hand.line == first
 
+    async def test_leafing_passes_over_no_row(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            await to_page(hand, "Order of work")
+            sheet = hand.app.wizard.step.sheet
+            rows, before = set(), None
+            while before != (before := sheet.scroll_offset.y):
+                rows |= set(range(before, before + sheet.size.height))
+                await hand.press("space")
+            assert rows >= set(range(sheet.lines.size.height))
+            while before:
+                await hand.press("backspace")
+                assert sheet.scroll_offset.y >= before - sheet.size.height
+                before = sheet.scroll_offset.y
+
     async def test_a_line_with_a_place_shows_it_on_the_map(self, wizard):
         async with wizard() as hand:
             await to_results(hand)

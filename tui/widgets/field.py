@@ -64,6 +64,9 @@ class Field(Widget, Generic[RowT], can_focus=True):
             super().__init__()
             self.by = by
 
+    class Grown(Message):
+        """The field in use takes more lines than before, or fewer."""
+
     class RowWanted(Message):
         """A station or a row of one's own was asked for at this field."""
 
@@ -153,6 +156,11 @@ class Field(Widget, Generic[RowT], can_focus=True):
         """Opens the words under the field in use, and closes them again unless something is wrong."""
         super().watch_has_focus(has_focus)
         self.repaint()
+
+    def on_resize(self) -> None:
+        """Tells that the words under the field in use came or went."""
+        if self.has_focus:
+            self.post_message(self.Grown())
 
     def render(self) -> Content:
         """The field's lines."""

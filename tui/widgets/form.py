@@ -130,6 +130,11 @@ class Form(VerticalScroll, can_focus=False):
             self.post_message(self.Reached(self.current.row.key))
         self.keep_in_view()
 
+    def on_field_grown(self, event: Field.Grown) -> None:
+        """Brings what opened under the field in use into view."""
+        event.stop()
+        self.keep_in_view()
+
     def keep_in_view(self) -> None:
         """Scrolls as little as shows the field in use with the words under it."""
         self.call_after_refresh(self._keep_in_view)
@@ -144,9 +149,11 @@ class Form(VerticalScroll, can_focus=False):
         if current is None:
             return
         if current is self.fields[0]:
-            self.scroll_home(animate=False)
+            self.scroll_home(animate=False, immediate=True)
         else:
-            self.scroll_to_widget(current, animate=False)
+            if current is self.fields[-1]:  # the words after it come along, for no field brings them later
+                self.scroll_end(animate=False, immediate=True)
+            self.scroll_to_widget(current, animate=False, immediate=True)
         self.post_message(self.Scrolled())
 
     def _use(self, field: AnyField) -> None:

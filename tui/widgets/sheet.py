@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import accumulate
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
     from textual import events
 
     from tui.results.lines import About
+
+_CONTEXT = (
+    2  # [rows] over the line in use that come along with it, so that a heading stays with its first figure
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +107,7 @@ class SheetLines(Widget, can_focus=True):
         self._at = figures.index(figure) if figure and figure in figures else 0
         self.refresh(layout=True)
         if isinstance(self.parent, Widget):
-            self.parent.scroll_home(animate=False)
+            self.parent.scroll_home(animate=False, immediate=True)
         self.call_after_refresh(self._land)
 
     def _land(self) -> None:
@@ -136,13 +141,19 @@ class SheetLines(Widget, can_focus=True):
         self._go(min(max(self._at + moves[event.key], 0), len(self._lines) - 1), moves[event.key])
 
     def _leap(self, by: int) -> None:
-        """A screenful on or back."""
-        room = self.parent.size.height - 2 if isinstance(self.parent, Widget) else 1
-        at = self._at
-        while 0 <= at + by < len(self._lines) and room > 0:
-            at += by
-            room -= len(self.wrapped(self._lines[at], self.size.width))
-        self._go(at, by)
+        """A screenful on or back, or less where a line in between would never come into view."""
+        scroll = self.parent
+        if not isinstance(scroll, Widget):
+            return
+        tops = [0, *accumulate(len(self.wrapped(line, self.size.width)) for line in self._lines)]
+        start, rows = scroll.scroll_offset.y, scroll.size.height
+        figures = [i for i, line in enumerate(self._lines) if line.figure]
+        if by > 0:
+            near = [i for i in figures if i > self._at and tops[i + 1] < start + 2 * rows]
+            self._go(near[-1] if near else self._at + 1, 1)
+        else:
+            near = [i for i in figures if i < self._at and tops[i] > start - rows + _CONTEXT]
+            self._go(near[0] if near else self._at - 1, -1)
 
     def _go(self, at: int, by: int) -> None:
         """Goes to a line or the nearest past it that can be gone to; past either end the rest comes into view."""
@@ -162,7 +173,7 @@ class SheetLines(Widget, can_focus=True):
         self._keep_in_view()
         if is_past and isinstance(self.parent, Widget):
             scroll = self.parent.scroll_end if step > 0 else self.parent.scroll_home
-            scroll(animate=False)
+            scroll(animate=False, immediate=True)
 
     def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
         """Tells the line in use, the first figure where none is; without the focus the marker goes."""
@@ -180,8 +191,8 @@ class SheetLines(Widget, can_focus=True):
         heights = [len(self.wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
         top, height = sum(heights[:-1]), heights[-1]
         if isinstance(self.parent, Widget):
-            # A line of context on either side, so that a heading comes along with its first figure.
-            self.parent.scroll_to_region(Region(0, max(top - 2, 0), 1, height + 3), animate=False)
+            region = Region(0, max(top - _CONTEXT, 0), 1, height + _CONTEXT + 1)
+            self.parent.scroll_to_region(region, animate=False, immediate=True)
 
     def render(self) -> Content:
         """The lines in the width there is."""
