@@ -1,4 +1,4 @@
-"""Valleys in random rooms by an exact check of their facets, from corners and heights alone.
+"""Valleys in random rooms by an exact check of their facets, from corners and heights alone, and by a library's flood.
 
 Walls all level, no step between facets, floor covered once, water runs down from everywhere at the fall or more.
 """
@@ -142,13 +142,14 @@ def is_a_bed(bed):
 
 
 @pytest.mark.parametrize("batch", range(ROOMS // BATCH))
-def test_every_random_room_has_a_bed(batch, make_hidden_room, make_reach, make_valleys):
+def test_every_random_room_has_a_bed(batch, make_hidden_room, make_reach, make_valleys, flooded):
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         corners, at = make_hidden_room(seed)
         reach = make_reach(corners, at)
         bed = make_valleys(reach, most=1 / 24 if seed % 2 else None)
         assert bed is not None, f"room {seed}"
         is_a_bed(bed)
+        assert flooded(bed) < 1e-9
         assert bed.wall_height >= S * reach.way(reach.floor.corners).max()
         assert bed.most_fall >= bed.bound * (1 - NOISE)
 
