@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import math
 import re
+from itertools import combinations
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import numpy as np
 import pytest
 import shapely
 
+from engine.job.toml_file import read_job
+from engine.plan import plan
 from engine.quantities import Units
 from engine.sheets.page.boards import board_bars
 from engine.sheets.page.contours import bed_lines
@@ -21,6 +25,7 @@ from engine.sheets.page.side_view import side_view
 from engine.sheets.page.svg import number, upright, written
 
 INCH = 25.4
+ROOT = Path(__file__).parents[2]
 
 
 def read_back(drawing):
@@ -169,6 +174,29 @@ class TestSideView:
 
     def test_there_is_none_without_a_bed(self, begun):
         assert side_view(begun) is None
+
+    @pytest.mark.parametrize(("sample", "ends"), [("ropewalk", "B-C to F-A"), ("weighbridge", "B-C to H-A")])
+    def test_a_cut_that_would_leave_the_floor_gives_way_to_one_that_stays_on_it(self, sample, ends):
+        """In the L and in the U the open edge lies round a corner: a line from it to the drain crosses the notch."""
+        drawing = side_view(plan(read_job(ROOT / f"sample_jobs/{sample}.toml")))
+        assert f"from {ends}" in drawing.title
+        assert (
+            len([path for path in read_back(drawing).iter("path") if path.get("class") == "rough-line"]) == 1
+        )
+
+    @pytest.mark.parametrize("sample", ["mill_house", "chandlers_row", "quarry_lane"])
+    def test_no_words_lie_on_others(self, sample):
+        boxes = []
+        for each in read_back(side_view(plan(read_job(ROOT / f"sample_jobs/{sample}.toml")))).iter("text"):
+            x, y = map(float, re.findall(r"-?[\d.]+", each.get("transform"))[:2])
+            wide, name = (
+                0.5 * float(each.get("font-size")) * len(each.text),
+                (each.get("class") or "").split(),
+            )
+            left = x if "start" in name else x - wide if "finish" in name else x - wide / 2
+            boxes.append(shapely.box(left, y - 1.3, left + wide, y + 1.3))
+        assert len(boxes) > 10
+        assert not [pair for pair in combinations(boxes, 2) if shapely.intersects(*pair)]
 
 
 class TestBoards:

@@ -33,6 +33,7 @@ _BARS = {
 }
 _PART_LEAST = 11.0  # [mm of paper] a part of the bar
 _PARTS = 3
+_TRUE = ("true to scale where this bar measures so", "to scale if this bar measures so", "if this is so long")
 
 
 def scale_words(scale: float, units: Units) -> str:
@@ -69,9 +70,9 @@ def _scale_bar(canvas: Canvas, at: Array) -> None:
         text = format_length(i * part, units) if i == _PARTS else canvas.bare(i * part)
         words(bar, text, at + np.array([i * wide, -2.2]), _FIGURE if i else _FACE)
     beyond = width(format_length(_PARTS * part, units), _FIGURE.size) / 2 + 2.0
-    words(
-        bar, "true to scale where this bar measures so", at + np.array([_PARTS * wide + beyond, -0.2]), _FACE
-    )
+    room = canvas.frame.size[0] - at[0] - _PARTS * wide - beyond
+    text = next((text for text in _TRUE if width(text, _FACE.size) * _NARROW <= room), _TRUE[-1])
+    words(bar, text, at + np.array([_PARTS * wide + beyond, -0.2]), _FACE)
 
 
 def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:

@@ -18,7 +18,14 @@ from engine.sheets.page.frame import Frame
 from engine.sheets.page.labels import Labels
 from engine.sheets.page.legend import draw_legend, scale_words
 from engine.sheets.page.patterns import patterns
-from engine.sheets.page.spots import draw_drains, draw_extremes, draw_findings, draw_readings, name_extremes
+from engine.sheets.page.spots import (
+    draw_drains,
+    draw_extremes,
+    draw_findings,
+    draw_readings,
+    keep_off_readings,
+    name_extremes,
+)
 from engine.sheets.page.svg import Drawing, Face, cut_off, path, picture
 from engine.survey.spot import Needs
 
@@ -64,6 +71,7 @@ def plan_drawing(plan: Plan, findings: list[tuple[int, Finding]]) -> Drawing | N
     lines = bed_lines(plan.bed, units, _STRAIGHT * frame.scale)
     patterns(root, "post")
     _draw_floor(canvas, plan, floor, lines)
+    keep_off_readings(canvas, plan.readings)
     draw_drains(canvas, rings)
     draw_findings(canvas, findings)
     _draw_measured(canvas, plan)

@@ -26,8 +26,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from xml.etree.ElementTree import Element
 
+    from engine.bed.flange import Flange
     from engine.plan import Plan
     from engine.sheets.cut import Cut
+    from engine.survey.outline import FloorOutline
     from engine.types import Array, Mask
 
 _ROOM = 76.0  # [mm of paper] for the cut itself
@@ -39,6 +41,9 @@ _BOTTOM = 8.6
 _TIMES = (1, 2, 3, 4, 5, 6, 8, 10)
 _SAMPLES = 241
 _SIZE = 2.6  # [mm] letters
+_FIRST = _TOP - 3.0  # [mm of paper] the first of an end's lines of words
+_ROW = 3.6  # [mm of paper] from line to line
+_ROWS = 5
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,7 +91,7 @@ class _Section:
 
 
 def side_view(plan: Plan) -> Drawing | None:
-    """The cut from the way out (or the wall that gives the longest cut) through the first drain; None without a bed."""
+    """The cut from the way out, else the longest one on the floor, through the first drain; None without a bed."""
     section = _section(plan)
     if section is None:
         return None
@@ -118,9 +123,7 @@ def _section(plan: Plan) -> _Section | None:
         return None
     if isinstance(drains, Needs):
         return None
-    cuts = [cut_through(floor, drains[0].flange, wall, CutFrom.FOOT) for wall in floor.walls]
-    out = [cut for cut, kind in zip(cuts, floor.kinds, strict=True) if kind is not EdgeKind.WALL]
-    cut = max(out or cuts, key=lambda each: round(each.length, 3))
+    cut = _cut(floor, drains[0].flange)
     along = distinct(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
     points = cut.points(along)
     on_floor = np.asarray(shapely.dwithin(floor.polygon, shapely.points(points), AHEAD))
@@ -132,6 +135,16 @@ def _section(plan: Plan) -> _Section | None:
     tile = defaults.tile(plan.job) + defaults.tile_setting(plan.job)
     section = _Section(cut, 1.0, 1.0, along, on_floor, heights[0], heights[1], upper, tile, plan.job.units)
     return _scaled(section)
+
+
+def _cut(floor: FloorOutline, flange: Flange) -> Cut:
+    """The longest cut from a way out, else from any wall; one that stays on the floor goes before all others."""
+    cuts = [cut_through(floor, flange, wall, CutFrom.FOOT) for wall in floor.walls]
+    lines = shapely.linestrings(np.array([[cut.start, cut.end] for cut in cuts]))
+    on_floor = shapely.covers(shapely.buffer(floor.polygon, 1.0), lines).tolist()
+    whole = [cut for cut, is_whole in zip(cuts, on_floor, strict=True) if is_whole]
+    out = [cut for cut in whole if cut.kind is not EdgeKind.WALL]
+    return max(out or whole or cuts, key=lambda each: round(each.length, 3))
 
 
 def _scaled(section: _Section) -> _Section:
@@ -235,7 +248,7 @@ def _end_words(root: Element, section: _Section, end: int, sign: float, x: float
         length_over(deep, units),
     ]
     for i, text in enumerate(lines):
-        at = np.array([x + sign * 4.6, _TOP - 3.0 + i * 3.6])
+        at = np.array([x + sign * 4.6, _FIRST + i * _ROW])
         words(
             root,
             text,
@@ -274,6 +287,6 @@ def _fillings(root: Element, section: _Section, units: Units) -> None:
     words(
         root,
         f"{format_length(height, units)} high",
-        np.array([x + 1.6, low - tall / 2]),
+        np.array([x + 1.6, min(max(low - tall / 2, _FIRST + _ROWS * _ROW), low + 2.0)]),
         Face(_SIZE, "start"),
     )

@@ -56,6 +56,14 @@ def _round_about(corners: Array, text: str) -> list[Array]:
     return [np.array([middle, low + 2.4]), np.array([middle, top - 2.4]), *level]
 
 
+def keep_off_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
+    """Leaves the readings' crosses free of words."""
+    if not stations or len(stations) > MOST_CROSSES:
+        return
+    for place in canvas.frame.paper(np.array([[station.x, station.y] for station in stations])):
+        canvas.labels.take(shapely.box(*(place - 1.0), *(place + 1.0)))
+
+
 def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
     """A cross at each reading; beside it, while they are few, the drop that was read."""
     if not stations or len(stations) > MOST_CROSSES:
@@ -63,7 +71,6 @@ def draw_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
     places = canvas.frame.paper(np.array([[station.x, station.y] for station in stations]))
     for place in places:
         crossed(canvas, place)
-        canvas.labels.take(shapely.box(*(place - 1.0), *(place + 1.0)))
     if len(stations) <= _MOST_DROPS:
         for station, place in zip(stations, places, strict=True):
             text = canvas.bare(station.drop)
