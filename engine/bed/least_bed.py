@@ -22,6 +22,7 @@ import shapely
 from engine.bed.reach import Reach, SharedReach
 from engine.distinct import groups
 from engine.records import dataclass
+from engine.survey.tin import delaunay, steady
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -343,13 +344,11 @@ def _triangles(polygon: object, places: Array) -> Index:
     """Triangles (t, 3) between the places that lie on the floor.
 
     Four of them on one circle can be split either way: they are taken to a thousandth of a millimetre, so that no noise
-    in their last bits decides which.
+    in their last bits decides which, and split by their places alone.
     """
     calm = np.round(places, _CALM)
-    backwards = calm[::-1]
-    sites = backwards[np.sort(groups(*backwards.T)[0])]
-    found = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(sites)))
-    found = found[shapely.contains_xy(polygon, *shapely.get_coordinates(shapely.centroid(found)).T)]
-    corners = shapely.get_coordinates(found).reshape(len(found), 4, 2)[:, :3]
-    first, owner = groups(*np.concatenate([calm, corners.reshape(-1, 2)]).T)
-    return first[owner[len(calm) :]].reshape(-1, 3)
+    firsts = np.sort(groups(*calm[::-1].T)[0])
+    sites = calm[::-1][firsts]
+    found = steady(sites, delaunay(sites))
+    found = found[shapely.contains_xy(polygon, *sites[found].mean(axis=1).T)]
+    return np.asarray((len(places) - 1 - firsts)[found])

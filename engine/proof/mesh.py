@@ -16,7 +16,7 @@ from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
 from engine.records import dataclass
 from engine.rings import following
-from engine.survey.tin import delaunay, doubled_areas
+from engine.survey.tin import delaunay, doubled_areas, steady
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -99,7 +99,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
     nodes = _on_floor(_apart(nodes), polygon)
-    triangles = delaunay(nodes)
+    triangles = steady(nodes, delaunay(nodes))
     middles = nodes[triangles].mean(axis=1)
     triangles = triangles[shapely.intersects_xy(polygon, *middles.T)]
     outlets = np.full(len(nodes), -1)

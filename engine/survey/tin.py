@@ -25,7 +25,7 @@ _ASKEW = np.array([0.7548776662466927, 0.5698402909980532])  # tells stations ap
 def delaunay(stations: Array) -> Index:
     """The triangles (t, 3) between stations (n, 2), counter-clockwise; none where all stand on one line.
 
-    Where four or more stations lie on one circle any split may come out: see `settled`.
+    Where four or more stations lie on one circle any split may come out: see `settled` and `steady`.
     """
     if len(stations) < 3:
         return np.empty((0, 3), dtype=np.intp)
@@ -161,6 +161,16 @@ def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> I
         found[tied.pairs[flips, 1]] = np.array([p, q, b]).T
         tied = ties(stations, found, sides(found).pairs)
     return found
+
+
+def steady(stations: Array, triangles: Index) -> Index:
+    """The triangles with ties settled by the stations' places alone, so that every build of the library gives the same.
+
+    The stations are lifted by a square that grows along a line askew to everything built: of two diagonals that one
+    stays which then lies higher.
+    """
+    lift = (_key(stations - stations.mean(axis=0))) ** 2
+    return settled(stations, lift, triangles, ties(stations, triangles, sides(triangles).pairs))
 
 
 def _worth_flipping(heights: Array, tied: Ties) -> Mask:

@@ -1,0 +1,39 @@
+"""Triangles between readings: ties come out one way, whichever way the library split them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from engine.survey.tin import delaunay, doubled_areas, sides, steady, ties
+
+SQUARES = np.stack(np.meshgrid(np.arange(5) * 150.0, np.arange(4) * 150.0), -1).reshape(-1, 2)
+RING = 400 * np.array([(np.cos(a), np.sin(a)) for a in np.arange(12) * np.pi / 6])
+
+
+def as_set(triangles):
+    return {frozenset(corners) for corners in triangles.tolist()}
+
+
+def shaken(stations, seed):
+    """The triangles with every third tie or so flipped, one after the other, as another library might give them."""
+    triangles, dice = delaunay(stations), np.random.default_rng(seed)
+    for _ in range(40):
+        tied = ties(stations, triangles, sides(triangles).pairs)
+        k = dice.integers(len(tied.pairs))
+        a, p, b, q = tied.quads[k]
+        triangles[tied.pairs[k, 0]] = p, a, q
+        triangles[tied.pairs[k, 1]] = p, q, b
+    return triangles
+
+
+@pytest.mark.parametrize("stations", [SQUARES, RING], ids=["squares", "ring"])
+@pytest.mark.parametrize("seed", range(5))
+def test_ties_come_out_one_way(stations, seed):
+    given = shaken(stations, seed)
+    assert as_set(given) != as_set(shaken(stations, seed + 100))
+    found = steady(stations, given)
+    assert as_set(found) == as_set(steady(stations, delaunay(stations)))
+    assert np.abs(doubled_areas(stations, found)).sum() == pytest.approx(
+        np.abs(doubled_areas(stations, given)).sum()
+    )
