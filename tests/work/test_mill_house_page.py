@@ -37,6 +37,15 @@ def words():
     return words_of(engine.read_job(SAMPLE))
 
 
+@pytest.fixture(scope="module")
+def drawn():
+    """The words in the drawings, a bar before and after each."""
+    page = plan_page(engine.plan(engine.read_job(SAMPLE)))
+    return "|".join(
+        ["", *(html.unescape(each) for each in re.findall(r"<text[^>]*>([^<]+)</text>", page)), ""]
+    )
+
+
 def fraction(inches):
     """Whole 32nds of an inch as a person writes them: 1.9375 as "1 15/16"."""
     parts = round(inches * 32)
@@ -254,6 +263,86 @@ class TestOtherWays:
         assert "mud or leveller 1.37 cu ft 0.18 cu ft none which weighs 197 lb 25 lb -" in words
         assert f"mean load of it {math.ceil(MUD * 144) / 10:g} psf 2.5 psf -" in words
         assert "1/8 in thick over the highest spot and 5/16 in over the lowest" in words
+
+    def test_waits(self, words):
+        """One bed cures a day; leveller and the tray's mortar a day each; the receptor's mortar a day."""
+        assert f"waits, in all {24} h {24 + 24} h {24} h" in words
+        out = fraction(DROPS["C"] - DROPS["A"])
+        assert (
+            f"the rough floor is {out} in out of level: a bed of mortar under the receptor takes that up"
+            in words
+        )
+
+
+class TestDrawings:
+    def test_side_view(self, drawn):
+        """Cut at 20 in along A-B: read there 21 5/32 in, and 21 9/32 in across; the walls' bed is 1/2 in up."""
+        near, far = (fraction(WALL - LINE + drop) for drop in (21 + 5 / 32, 21 + 9 / 32))
+        assert (near, far) == ("1 25/32", "1 29/32")
+        for name, deep in (("A-B, curb", near), ("C-D", far)):
+            assert f"{name}|bed over drain|1/2 in|depth of the bed|{deep} in" in drawn
+        assert "flange 1 5/16 in over the rough floor, 19 7/8 in under the line" in drawn
+
+    def test_scale(self, words, drawn):
+        """1:12 draws 40 in as 3 1/3 in of paper; the bar's three parts of 6 in come to 18."""
+        assert "The floor from above, 1:12: 1 in on paper is 12 in on the floor" in words
+        assert f"|0|6|{2 * 6}|{3 * 6} in|" in drawn
+        for wall in ("40 in", "36 in", "40 in curb"):
+            assert f"|{wall}|" in drawn
+
+    def test_boards(self, words, drawn):
+        """Of 48 in boards 40 in and a saw cut of 1/8 leave 7 7/8; 36 in leave 11 7/8; two never come out of one."""
+        assert min(36 + 36, 36 + 40) > 48
+        assert "Boards for the strips: 4 boards of 48 in A saw cut takes 1/8 in." in words
+        for long, sides in ((40, ("A-B", "C-D")), (36, ("B-C", "D-A"))):
+            left = fraction(48 - long - 1 / 8)
+            assert drawn.count(f"{left} in|") == len(sides)
+            assert all(f"|{side}: {long} in|" in drawn for side in sides)
+
+
+class TestLayersAndSteps:
+    def test_layers(self, words):
+        """Tile 1/4 and its setting 3/16 in; the bed as thin and as deep as beside."""
+        thin = down(1 + 5 / 16 - 3 * math.hypot(1 / 640, 1 / 576))
+        deep = fraction(WALL - LINE + DROPS["C"])
+        assert "tile 1/4 in; tile mortar 3/16 in; membrane (no thickness counted);" in words
+        assert (
+            f"bed {thin} in to {deep} in; lath (no thickness counted); moisture barrier (no thickness"
+            in words
+        )
+
+    def test_setting_drain_and_curb(self, words):
+        floor = fraction(21 + 3 / 16 - LINE)
+        assert (
+            f"Set the top of the drain's flange {floor} in over the rough floor there, 19 7/8 in under"
+            in words
+        )
+        over = fraction(LINE - 15.5 - (1 / 4 + 3 / 16))
+        assert f"stands 15 1/2 in under the level line: {over} in over the finished drain" in words
+
+    def test_under_the_mud(self, words):
+        """Turned up 3 in a side the felt is 42 in long, two courses; laths of 40 in two to a sheet of 96."""
+        assert (
+            f"in 2 courses of {36 + 2 * 3} in off a roll 36 in wide, lapped 4 in, and turn it 3 in up"
+            in words
+        )
+        assert 2 * 40 <= 96
+        assert "2 pieces cut from 1 sheet, lapped 2 in, fastened every 6 in both ways" in words
+        assert "Needs: moisture barrier: felt, lath: 1 sheet, staples: 54." in words
+
+    def test_loads_in_both_units(self, words):
+        """A pound-force a square foot is 4.4482216 N on 0.09290304 m2: 47.880 Pa."""
+        psf = 4.4482216 / 0.09290304 / 1000
+        allowed, live = math.floor(40 * psf * 100) / 100, math.ceil(40 * psf * 100) / 100
+        assert f"allowed 40 psf ({allowed:.2f} kPa), your own figure" in words
+        assert f"carries 40 psf ({live:.2f} kPa) of people and things" in words
+        mean, most = (math.ceil(load * psf * 100) / 100 for load in (3158.13 / 1440 * 5.19, 2.5 * 5.19))
+        assert f"11.4 psf ({mean:.2f} kPa) on average, 13 psf ({most:.2f} kPa) at the drain" in words
+
+    def test_flood(self, words):
+        """2 in at the curb by the code, where the bed is 1/2 in up: 2 1/2 in at the drain, less than the most of 4."""
+        assert f"water stands 2 in deep at the threshold, {fraction(2 + WALL)} in at the drain" in words
+        assert "let it stand 24 h, at most 72 h" in words
 
 
 class TestDates:
