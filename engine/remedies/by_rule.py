@@ -18,7 +18,7 @@ from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_
 from engine.remedies.pushed_walls import push_wall
 from engine.remedies.remedy import Answer, Idea, Remedy
 from engine.remedies.second_drain import add_drain
-from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls
+from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from engine.remedies.stations import as_meant, left_out, readings_missing
 from engine.remedies.trials import Trials
 
@@ -42,7 +42,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "runs-unequal": (move_for_falls,),
     "hidden-floor": (move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
-    "flange-over-wall": (move_clear, move_channel, cut_channel),
+    "flange-over-wall": (one_plane, move_clear, move_channel, cut_channel),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
     "curb-low": (curb_moved, lower_for_curb),

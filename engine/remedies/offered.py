@@ -9,6 +9,7 @@ from engine.limits.checks.case import planned_fall
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_fall, parse, round_down, round_up
 from engine.remedies.remedy import Idea
+from engine.remedies.shapes import walls_after
 from engine.remedies.steps import LENGTH_STEP, length_text
 
 if TYPE_CHECKING:
@@ -23,9 +24,8 @@ def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:
     entries = dict(finding.change)
     if entries.get("bed.shape") == BedShape.EVEN_FALL:
         fall = entries.get("bed.fall") or format_fall(planned_fall(trials.case), trials.units)
-        yield Idea(
-            phrase("take an even fall at {fall}, with the walls no longer level", fall=fall), finding.change
-        )
+        level = walls_after(trials, finding.change)
+        yield Idea(phrase("take an even fall at {fall}{level}", fall=fall, level=level), finding.change)
     elif finding.change:
         yield Idea(finding.remedy, finding.change)
 

@@ -50,9 +50,30 @@ def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
         return
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     fall = format_fall(planned_fall(trials.case), trials.units)
-    level = phrase(", with the walls no longer level") if shape is BedShape.EVEN_FALL else ""
+    change = (("bed.shape", shape.value), *own)
+    level = walls_after(trials, change) if shape is BedShape.EVEN_FALL else ""
     says = phrase("take {shape} at {fall}{level}", shape=_NAMES[shape], fall=fall, level=level)
-    yield Idea(says, (("bed.shape", shape.value), *own))
+    yield Idea(says, change)
+
+
+def walls_after(trials: Trials, change: Change) -> str:
+    """Between which heights the walls then lie, by their marks."""
+    after = trials.planned(change)
+    if after is None or isinstance(after.marks, Needs):
+        return phrase(", with the walls no longer level")
+    heights = [mark.above_drain for mark in after.marks]
+    return phrase(
+        ", with the walls no longer level: from {low} to {high} over the drain",
+        low=length_text(min(heights), trials.units),
+        high=length_text(max(heights), trials.units),
+    )
+
+
+def one_plane(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The bed as planes to the channels that there are, which may lie along walls."""
+    drains = trials.job.drains
+    if drains and all(drain.kind is DrainKind.CHANNEL for drain in drains):
+        yield from _shaped(trials, BedShape.PLANE)
 
 
 def channel_along_wall(trials: Trials, _: Finding) -> Iterator[Idea]:

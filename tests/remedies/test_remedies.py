@@ -10,7 +10,7 @@ import pytest
 
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.quantities import Dimension, parse
+from engine.quantities import Dimension, Units, parse
 from engine.remedies import changed, remedies
 from engine.remedies.steps import FALL_STEP, LENGTH_STEP, fall_text, length_text
 
@@ -278,6 +278,27 @@ class TestHiddenFloor:
         assert remedies(planned)[at].ruled_out == (
             "there is no place from which one drain would see the whole floor",
         )
+
+    def test_an_even_fall_is_offered_with_the_heights_its_walls_then_have(self, make):
+        """Highest in the far corner of the other leg: round D, (12 + 24) x root 2 less the rim's 3, at 1 in 48."""
+        ell = 'corners = [["0","0"],["48","0"],["48","24"],["24","24"],["24","48"],["0","48"]]'
+        planned = plan(make(outline=ell, drains=drain("36", "12")))
+        at = next(i for i, f in enumerate(planned.findings) if f.rule == "hidden-floor")
+        even = next(r for r in remedies(planned)[at].remedies if r.change == (("bed.shape", "even-fall"),))
+        low = min(mark.above_drain for mark in plan(changed(planned.job, even.change)).marks)
+        assert ((12 + 24) * 2**0.5 - 3) / 48 == pytest.approx(1, abs=1 / 16)  # rounded up to it
+        assert even.says.endswith(f"from {length_text(low, Units.INCH)} to 1 in over the drain")
+
+
+class TestChannelAlongAWall:
+    def test_level_walls_give_way_to_one_plane(self, make):
+        places = 'from = {x = "0", y = "1 in"}\nto = {x = "48 in", y = "1 in"}'
+        planned = plan(make(drains=f'kind = "channel"\nsize = "2 in"\n{places}\ndrop = "20 in"'))
+        at = next(i for i, f in enumerate(planned.findings) if f.rule == "flange-over-wall")
+        plane = remedies(planned)[at].remedies[0]
+        assert plane.change == (("bed.shape", "plane"),)
+        assert not plane.brings
+        assert "flange-over-wall" not in rules(plan(changed(planned.job, plane.change)))
 
 
 def test_where_the_floor_is_guessed_no_one_is_told_to_grind(make):
