@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
 _KEPT = 4  # floors' places, and beds at them, remembered
-_AT_CORNER = 1e-6  # [mm] a step that ends at the next corner is that corner's mark
+AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that corner's mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,7 @@ def _steps(border: Border, spacing: float) -> tuple[list[int], list[float | None
     walls: list[int] = []
     alongs: list[float | None] = []
     for i, length in enumerate(border.lengths.tolist()):
-        steps = np.arange(spacing, length - _AT_CORNER, spacing).tolist()
+        steps = np.arange(spacing, length - AT_CORNER, spacing).tolist()
         walls += [i] * (1 + len(steps))
         alongs += [None, *steps]
     return walls, alongs

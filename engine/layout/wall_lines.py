@@ -14,6 +14,7 @@ from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.job.model import BedShape
 from engine.layout.best_ways import all_ways, best_parts
+from engine.layout.marks import AT_CORNER
 from engine.layout.seen import sides
 from engine.records import dataclass
 
@@ -111,7 +112,7 @@ def _joined(
 
 
 def _marks(length: float, spacing: float) -> list[float]:
-    steps = math.ceil((length - _SAME) / spacing)
+    steps = max(math.ceil((length - AT_CORNER) / spacing), 1)
     return [spacing * step for step in range(steps)] + [length]
 
 

@@ -56,6 +56,12 @@ def test_the_leaning_room(plans):
     assert found.bed.wall_height == pytest.approx(32.5 / 48 * INCH, rel=2e-3)
 
 
+def test_the_leaning_rooms_corners_have_one_mark_each(plans):
+    """Its walls come out a hair longer than 60 and 36 in; the last step along each is the next corner's mark."""
+    alongs = [mark.along / INCH for mark in plans["chandlers_row"].marks if mark.along is not None]
+    assert alongs == pytest.approx([12, 24, 36, 48, 12, 24] * 2)
+
+
 def test_the_bow(plans):
     found = plans["orchard_end"]
     radius, angle = (20**2 + 6**2) / 12, 4 * math.atan(12 / 40)
