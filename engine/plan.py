@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from engine.types import Array
     from engine.work.whole import Work
 
+_ON_FLOOR = phrase("a place on the floor")
 NO_FLOOR_KIND = Needs("floor.kind", phrase("is the floor concrete or wood?"))
 
 
@@ -386,7 +387,7 @@ def _words(reading: Reading) -> str:
         case AtWall(wall=wall, along=along):
             return f"{wall} {along.text}"
         case _:
-            return phrase("a place on the floor")
+            return _ON_FLOOR
 
 
 def _judged(job: Job, book: Rulebook) -> FloodLog | None:

@@ -173,6 +173,14 @@ class Reach:
     def way(self, points: Array) -> Array:
         """The shortest way to the flange's edge (k,) [mm] from points (k, 2) on the floor, 0 on the flange."""
         ways = self.straight(points)
+        hidden = np.isinf(ways).nonzero()[0]  # no way is shorter than a straight one
+        if hidden.size:
+            ways[hidden] = self._round_corners(points[hidden])
+        return ways
+
+    def _round_corners(self, points: Array) -> Array:
+        """The shortest way round corners (k,) [mm] from points (k, 2) that do not see the flange."""
+        ways = np.full(len(points), np.inf)
         for node in self.nodes:
             offset = points - node.place
             longer = node.way + np.hypot(offset[:, 0], offset[:, 1])

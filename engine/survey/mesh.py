@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Index
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
-_MANY_PAIRS = 200_000  # from here on a search tree is quicker than comparing every point with every box
+_MANY_PAIRS = 1_000_000  # from here on a search tree is quicker than comparing every point with every box
 _BOX_ROOM = 1e-6  # [mm]
 _LAST_FIRST = [2, 0, 1]  # a triangle's corners from its third on
 _KEPT = 4  # meshes remembered
@@ -152,7 +152,7 @@ class Mesh:
     @cached_property
     def pieces(self) -> Pieces:
         """The floor cut into pieces, on each of which the surface is one plane."""
-        return cut_to_floor(self.floor, self.stations, self.triangles, self.ring)
+        return cut_to_floor(self)
 
     @cached_property
     def corners(self) -> Array:

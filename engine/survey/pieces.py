@@ -14,6 +14,7 @@ from engine.rings import following, preceding
 from engine.survey.tin import doubled_areas
 
 if TYPE_CHECKING:
+    from engine.survey.mesh import Mesh
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Index, Mask, Shape
 
@@ -57,59 +58,58 @@ class Pieces:
     guessed: float
 
 
-def cut_to_floor(floor: FloorOutline, stations: Array, triangles: Index, ring: Index) -> Pieces:
-    """Cuts triangles between stations, and the strips and wedges outside the ring round them, to the floor.
+def cut_to_floor(mesh: Mesh) -> Pieces:
+    """Cuts a mesh's triangles, and the strips and wedges outside the ring round them, to the floor.
 
     Outside the hull the nearest hull point moves in a straight line with the point or not at all, so the surface
     is a plane over the strip square to each hull edge and over the wedge at each hull corner.
     """
-    inside, crossing, shapes = _sorted_out(floor, stations, triangles)
+    floor, stations, triangles = mesh.floor, mesh.stations, mesh.triangles
+    inside, crossing, shapes = _sorted_out(mesh)
     parts, owners = _clip(floor.polygon, shapes)
     owners = crossing[owners]
     whole = triangles[inside]
     known = float(doubled_areas(stations, whole).sum() / 2 + shapely.area(parts).sum())
     guessed = max(0.0, 1.0 - known / floor.area)
     if guessed >= _WHOLE:
-        beyond, _ = _clip(floor.polygon, _outer(floor, stations, ring))
+        beyond, _ = _clip(floor.polygon, _outer(floor, stations, mesh.ring))
         parts, owners = np.concatenate([parts, beyond]), np.concatenate([owners, np.full(len(beyond), -1)])
     return Pieces(whole, _pairs(whole), _described(parts, owners), guessed)
 
 
-def _sorted_out(floor: FloorOutline, stations: Array, triangles: Index) -> tuple[Index, Index, Shape]:
+def _sorted_out(mesh: Mesh) -> tuple[Index, Index, Shape]:
     """The numbers of triangles wholly on the floor, and of those that may lie partly on it with their shapes."""
-    polygon = floor.polygon
-    if floor.is_convex and shapely.intersects_xy(polygon, stations[:, 0], stations[:, 1]).all():
+    polygon, stations, triangles = mesh.floor.polygon, mesh.stations, mesh.triangles
+    if mesh.floor.is_convex and shapely.intersects_xy(polygon, stations[:, 0], stations[:, 1]).all():
         return np.arange(len(triangles)), *_NONE
     if len(triangles) <= _FEW:
         shapes = _polygons(stations[triangles])
         inside = shapely.covers(polygon, shapes)
         crossing = (~inside).nonzero()[0]
         return inside.nonzero()[0], crossing, shapes[crossing]
-    near = _beside_walls(floor, stations, triangles).nonzero()[0]
+    near = _beside_walls(mesh).nonzero()[0]
     shapes = _polygons(stations[triangles[near]])
-    first = stations[triangles[:, 0]]
-    inside = shapely.contains_xy(polygon, first[:, 0], first[:, 1])
+    inside = shapely.contains_xy(polygon, stations[:, 0], stations[:, 1])[triangles[:, 0]]
     inside[near] = shapely.covers(polygon, shapes)
     crossing = (~inside[near] & shapely.intersects(polygon, shapes)).nonzero()[0]
     return inside.nonzero()[0], near[crossing], shapes[crossing]
 
 
-def _beside_walls(floor: FloorOutline, stations: Array, triangles: Index) -> Mask:
+def _beside_walls(mesh: Mesh) -> Mask:
     """Whether a wall may touch each triangle (t,).
 
     It cannot where it lies outside the triangle's box, or the triangle wholly on one side of its line.
     """
-    found = np.zeros(len(triangles), dtype=bool)
-    x, y = stations[triangles].transpose(2, 1, 0)
-    left, right = x.min(axis=0) - _ROOM, x.max(axis=0) + _ROOM
-    low, high = y.min(axis=0) - _ROOM, y.max(axis=0) + _ROOM
-    for ring in floor.rings:
+    found = np.zeros(len(mesh.triangles), dtype=bool)
+    (left, low), (right, high) = (np.ascontiguousarray(corner.T) for corner in mesh.boxes)
+    for ring in mesh.floor.rings:
         for (ax, ay), (bx, by) in zip(ring.tolist(), following(ring).tolist(), strict=True):
             boxed = (
                 (left <= max(ax, bx)) & (right >= min(ax, bx)) & (low <= max(ay, by)) & (high >= min(ay, by))
             )
             near = boxed.nonzero()[0]
-            side = (bx - ax) * (y[:, near] - ay) - (by - ay) * (x[:, near] - ax)
+            x, y = mesh.stations[mesh.triangles[near]].T
+            side = (bx - ax) * (y - ay) - (by - ay) * (x - ax)
             room = _ROOM * math.hypot(bx - ax, by - ay)
             found[near[(side.min(axis=0) <= room) & (side.max(axis=0) >= -room)]] = True
     return found

@@ -83,6 +83,11 @@ class Slab:
         return np.asarray((self.kept > _ALONE).all(axis=0))
 
     @cached_property
+    def divisors(self) -> Array:
+        """What M leaves of each reading alone (k, n); infinite where the others cannot judge it."""
+        return np.where(self.judges, self.kept, np.inf)
+
+    @cached_property
     def steps(self) -> Steps | None:
         """Steps with two readings at least on either side; None where there are too few or too many readings."""
         count = len(self.places)
@@ -124,8 +129,7 @@ class Fit:
 
     @cached_property
     def _without(self) -> Array:
-        kept = np.where(self.slab.judges, self.slab.kept, np.inf)
-        return self.slab.likelihoods(self._squares[:, None] - self._pulls**2 / kept)
+        return self.slab.likelihoods(self._squares[:, None] - self._pulls**2 / self.slab.divisors)
 
     @cached_property
     def without(self) -> Array:
@@ -135,8 +139,8 @@ class Fit:
     @cached_property
     def off(self) -> Array:
         """How far each reading lies over where the others would have it (n,) [mm]; 0 where they cannot tell."""
-        kept = np.where(self.slab.judges, self.slab.kept, np.inf)
-        return _weighed(self._without, self._pulls / kept)
+        shares = np.exp(self._without - self.without)
+        return np.asarray((shares * (self._pulls / self.slab.divisors)).sum(axis=0))
 
     def shifted(self, numbers: Index, by: Array) -> Array:
         """The logarithms of the likelihood (m,) with one reading each (m,) shifted by so much (m,) [mm]."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from enum import Enum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.dimensions import INCH, Dimension, Units
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 _FRACTION = re.compile(r"(?<!\d)(\d+)\s*/\s*(\d+)(?!\d)")
 _WHOLE = re.compile(r"(?<![\d/.,])\d{2,}(?![\d/])")
+_KEPT = 64  # drops remembered
 _FINEST, _COARSEST = 32, 2  # denominators on a rule
 
 
@@ -53,8 +55,13 @@ def likely_slip(drop: Typed, units: Units, off: float, room: float) -> Likely | 
     return best
 
 
-def meant(drop: Typed, units: Units) -> Iterator[tuple[Slip, float]]:
+@lru_cache(maxsize=_KEPT)
+def meant(drop: Typed, units: Units) -> tuple[tuple[Slip, float], ...]:
     """What may have been meant, the likeliest first."""
+    return tuple(_meant(drop, units))
+
+
+def _meant(drop: Typed, units: Units) -> Iterator[tuple[Slip, float]]:
     whole = (Slip.WHOLE_UNIT, INCH) if units is Units.INCH else (Slip.WHOLE_CENTIMETRE, 10.0)
     yield whole[0], drop.value - whole[1]
     yield whole[0], drop.value + whole[1]

@@ -36,9 +36,11 @@ def delaunay(stations: Array) -> Index:
     clockwise = areas < 0
     if clockwise.any():
         found[clockwise] = found[clockwise][:, ::-1]
-    return np.asarray(
-        found[np.abs(areas) > _FLAT * np.ptp(stations, axis=0).max() * _longest(stations, found)]
-    )
+    room = np.abs(areas) / (_FLAT * np.ptp(stations, axis=0).max())
+    thin = (room <= np.hypot(*np.ptp(stations, axis=0))).nonzero()[0]  # no side is longer than that
+    if not thin.size:
+        return found
+    return np.delete(found, thin[room[thin] <= _longest(stations, found[thin])], axis=0)
 
 
 def _numbers(stations: Array, corners: Array) -> Index:

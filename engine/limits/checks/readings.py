@@ -108,15 +108,15 @@ def check_odd(case: Case) -> Iterator[Finding]:
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return
-    read = np.array([(station.x, station.y, station.height) for station in stations])
-    heights = read[:, 2]
+    _, x, y, _, heights = zip(*stations, strict=True)
+    read = np.array([x, y, heights]).T
     found = _judged(Same(case.job.readings), read.tobytes(), case.units)
     if found.move is not None:
         yield _moved(case, stations, found.move)
     for odd in found.odd:
         yield _odd(case, stations[odd.number], odd)
     for i, k in found.pairs:
-        apart = abs(float(heights[i] - heights[k]))
+        apart = abs(heights[i] - heights[k])
         yield (_twice if k == i + 1 else _again)(case, stations[k], k, apart)
 
 
