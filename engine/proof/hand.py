@@ -29,6 +29,7 @@ PASSES = 0.95  # 19 times in 20
 _NORMAL = NormalDist()
 _TRUE = _NORMAL.inv_cdf(0.975)  # within +- trueness 19 times in 20
 _STEEPEST = 1.0  # [-]
+_ONE_END = 1.0  # [mm] a mark this near another is the same end of a strip
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,9 @@ def _ends(bed: Bed, marks: tuple[Mark, ...]) -> Array:
     if bed.shape is BedShape.LEVEL_WALLS:
         floor = bed.reach.floor
         return np.vstack([floor.corners, *floor.islands])
-    return np.array([[mark.x, mark.y] for mark in marks]).reshape(-1, 2)
+    places = np.array([[mark.x, mark.y] for mark in marks]).reshape(-1, 2)
+    away = np.hypot(*(places[:, None] - places).transpose(2, 0, 1))
+    return np.asarray(places[~np.triu(away < _ONE_END, 1).any(axis=0)])
 
 
 def _all_pass(margins: Array, spread: float) -> float:

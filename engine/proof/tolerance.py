@@ -24,6 +24,7 @@ import shapely
 
 from engine.distinct import groups
 from engine.records import dataclass
+from engine.survey.least_slip import LeastSlip, least_slip
 from engine.survey.mesh import Mesh
 from engine.survey.sites import Sites
 from engine.survey.spot import Spot
@@ -149,7 +150,8 @@ class Sureness:
     """How sure the plan's depth is, 19 times in 20.
 
     step: what drops were read to; roughness [mm]; least: the least depth, sure to `sure`; assured: what the bed is at
-    least as deep as, with the place where that is least [mm]; next: the reading that helps most, None where none does.
+    least as deep as, with the place where that is least [mm]; next: the reading that helps most, None where none does;
+    slip: what mistake in a reading would show, None where there are too few to judge each other.
     """
 
     step: float
@@ -157,6 +159,7 @@ class Sureness:
     sure: float
     assured: Spot
     next: NextReading | None
+    slip: LeastSlip | None
 
     @property
     def is_enough(self) -> bool:
@@ -187,7 +190,8 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
         if best is None
         else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
     )
-    return Sureness(step, rough_by, float(unsure[0]), assured, gain)
+    slip = least_slip(stations, heights, drops, job.units)
+    return Sureness(step, rough_by, float(unsure[0]), assured, gain, slip)
 
 
 def _next(

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
     from engine.sheets.figures import Figures
+    from engine.survey.least_slip import LeastSlip
 
 
 def proof_figures(plan: Plan) -> Figures:
@@ -44,6 +45,16 @@ def _sure(found: Sureness) -> Figures:
         "next": next_one
         and {"gain": length(next_one.gain), "x": length(next_one.x), "y": length(next_one.y)},
         "enough": found.is_enough,
+        "slip": found.slip and _slip(found.slip),
+    }
+
+
+def _slip(found: LeastSlip) -> Figures:
+    worst = found.worst
+    return {
+        "shows": length(found.usual),
+        "worst": {"shows": length(worst.value), "x": length(worst.x), "y": length(worst.y)},
+        "unjudged": list(found.unjudged),
     }
 
 

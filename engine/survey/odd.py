@@ -35,7 +35,7 @@ FEWEST = 5  # with fewer readings nothing is left to judge one by
 _PRICE = 2.7
 _ANY_SIZE = 4.5  # more, for a mistake of any size: a slip that leaves three standard errors explains as well
 _ANY_STEP = 1.5  # more, for a step of any size
-_LEAST_SLIP = 4.0  # [mm] about 5/32 in: a smaller slip cannot be told from the slab
+LEAST_SLIP = 4.0  # [mm] about 5/32 in: a smaller slip cannot be told from the slab
 _STEEP = (
     1 / 48
 )  # [-] slabs seldom lean more: of two readings that explain as much, the one that leaves it level
@@ -93,12 +93,24 @@ def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) 
     return Judged(move, odd, tuple(pairs))
 
 
+def price(count: int) -> float:
+    """By how much a slip has to make so many readings likelier: the logarithm of the factor."""
+    return _PRICE + math.log(count)
+
+
+def put_right(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Array:
+    """The heights (n,) [mm] of n >= 5 readings with all that is odd about them put right."""
+    for cause in _Search(slab(places), heights, drops, units).causes():
+        heights = _put_right(heights, cause)
+    return heights
+
+
 class _Search:
     """The causes that pay, one after another."""
 
     def __init__(self, ground: Slab, heights: Array, drops: Sequence[Typed], units: Units) -> None:
         self.slab, self.heights, self.drops, self.units = ground, heights, drops, units
-        self.price = _PRICE + math.log(len(heights))
+        self.price = price(len(heights))
 
     def causes(self) -> tuple[_Cause, ...]:
         """The causes that together pay best: one after another, or two gross ones first, which hide each other."""
@@ -192,7 +204,7 @@ def slips(
     """
     off, best = float(fit.off[number]) - right, float(fit.without[number])
     ways = [(slip, to, drop.value - to) for slip, to in meant(drop, units)]
-    ways = [way for way in ways if abs(way[2]) >= _LEAST_SLIP and abs(off + way[2]) <= abs(off) / 2]
+    ways = [way for way in ways if abs(way[2]) >= LEAST_SLIP and abs(off + way[2]) <= abs(off) / 2]
     if not ways:
         return []
     by = np.array([way[2] for way in ways])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from engine.job.model import Typed
 from engine.proof.tolerance import LINE_TILT, SURE, USUAL_ROUGHNESS, roughness, survey
 from engine.quantities import Units
 from engine.sheets.json import plan_json
+from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
 from engine.survey.typed_step import reading_step, typed_step
 
@@ -171,3 +173,37 @@ def test_of_a_survey_the_finest_step_counts_within_reason():
     assert reading_step(inches, Units.INCH) == pytest.approx(INCH / 16)
     assert reading_step([Typed("22 in", 0.0)], Units.INCH) == pytest.approx(INCH / 8)
     assert SURE == 2.0
+
+
+class TestSlips:
+    """What slip would show stands beside how sure the depth is: in the text, as JSON, and on the wizard's page."""
+
+    GRID = tuple((x, y) for x in range(0, 1501, 375) for y in range(0, 1201, 400))
+
+    @pytest.fixture
+    def dense(self, make_plan):
+        readings = [(at, f"{540 + (number * 7) % 5} mm") for number, at in enumerate(self.GRID)]
+        return make_plan("rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=readings)
+
+    def test_the_size_that_shows_is_told_with_the_worst_place(self, dense):
+        slip = dense.sureness.slip
+        figures = json.loads(plan_json(dense))["sure"]["slip"]
+        assert figures["shows"] == round(slip.usual, 3)
+        assert figures["worst"]["shows"] == round(slip.worst.value, 3)
+        text = " ".join(plan_text(dense).split())
+        assert f"Slip that shows: {int(np.ceil(slip.usual))} mm or more, in any reading" in text
+        assert "A place read a second time shows any slip over 3.2 mm; begin at corner" in text
+
+    def test_too_few_readings_show_none(self, sparse):
+        assert sparse.sureness.slip is None
+        assert json.loads(plan_json(sparse))["sure"]["slip"] is None
+        assert "it takes 5 readings to judge each other" in " ".join(plan_text(sparse).split())
+
+    def test_a_place_read_a_second_time_shows_what_it_says(self, make_plan):
+        """Three corners judge nothing, and yet a slip of 4 mm in one shows against its second reading."""
+        readings = [((0, 0), "540 mm"), ((1500, 0), "543 mm"), ((0, 0), "544 mm")]
+        found = make_plan("rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=readings)
+        assert [one.rule for one in found.findings if one.rule == "line-moved"] == ["line-moved"]
+
+    def test_the_printed_page_says_how_sure_the_thinnest_place_is(self, dense):
+        assert re.search(r"Thinnest</dt><dd>[\d.]+ mm, sure to \d+ mm, ", plan_page(dense))

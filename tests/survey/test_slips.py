@@ -11,7 +11,10 @@ from engine.job.model import Typed
 from engine.job.toml_file import parse_job
 from engine.plan import plan
 from engine.quantities import Units, format_length
-from engine.survey.odd import judged
+from engine.survey.least_slip import least_slip, least_slips
+from engine.survey.odd import judged, price
+from engine.survey.slab import USUAL_SCATTER, Fit
+from engine.survey.slab import slab as slab_of
 from engine.survey.slips import Slip, likely_slip, meant
 
 INCH = 25.4
@@ -29,6 +32,7 @@ STATIONS = {  # in walking order round a 60 x 36 in floor, then across its middl
     "near C": (45, 27),
 }
 PLACES = np.array(list(STATIONS.values()), dtype=float) * INCH
+MORE = np.vstack([PLACES, np.random.Generator(np.random.PCG64(8)).uniform((150, 150), (1370, 760), (14, 2))])
 ROUNDS = 48
 COUNTS = (9, 11, 16, 25)  # readings a survey, in turn
 SLABS = {  # [mm] scatter about its plane, of each place by itself, and what near places have in common
@@ -321,3 +325,53 @@ def test_the_slip_that_explains_it(text, units, off, slip, meant):
         assert likely is None
     else:
         assert (likely.slip, likely.drop) == (slip, pytest.approx(meant))
+
+
+class TestTheLeastThatShows:
+    def test_outweighs_its_price_19_times_in_20(self):
+        """A slip of just the size that is told, on slabs whose scatter is spread as slabs' scatter is held to be."""
+        rng = np.random.Generator(np.random.PCG64(12))
+        outweighs = 0
+        for number in range(400):
+            count = COUNTS[number % len(COUNTS)]
+            places = PLACES[:count] if count <= len(PLACES) else MORE[:count]
+            scatter = USUAL_SCATTER * np.sqrt(4 / rng.chisquare(4))
+            heights = places @ rng.uniform(-0.01, 0.01, 2) - 540 + rng.normal(0, scatter, count)
+            drops = [Typed("540", 540.0)] * count
+            at = int(rng.integers(count))
+            size = least_slips(places, heights, drops, Units.MM)[at]
+            heights[at] += size
+            fit = Fit(slab_of(places), heights)
+            gain = fit.shifted(np.array([at]), np.array([-size]))[0] - fit.likelihood
+            outweighs += gain >= price(count)
+        assert 0.93 <= outweighs / 400 <= 0.97
+
+    def test_an_inch_is_caught_where_it_shows(self):
+        rng = np.random.Generator(np.random.PCG64(3))
+        shows = caught = 0
+        for _ in range(100):
+            survey = surveyed(rng, len(PLACES), "rough", Units.INCH)
+            sizes = least_slips(PLACES, -survey.drops * INCH, survey.typed(), Units.INCH)
+            at = int(rng.integers(len(sizes)))
+            survey.drops[at] += rng.choice([-1, 1])
+            shows += sizes[at] <= INCH
+            caught += sizes[at] <= INCH and any(one.number == at for one in survey.judged().odd)
+        assert shows > 50
+        assert caught >= 0.95 * shows
+
+    def test_is_a_slip_that_the_others_judge(self):
+        """Five on one line and one off it: nothing judges that one."""
+        places = np.vstack([np.column_stack([np.arange(5.0) * 200, np.zeros(5)]), [[400.0, 900.0]]])
+        drops = [Typed("540", 540.0)] * 6
+        found = least_slip(places, np.full(6, -540.0), drops, Units.MM)
+        assert found.unjudged == (5,)
+        assert found.usual <= found.worst.value < np.inf
+        assert least_slip(places[:4], np.full(4, -540.0), drops[:4], Units.MM) is None
+
+    def test_shrinks_with_more_readings(self):
+        drops = [Typed("540", 540.0)] * 25
+        rng = np.random.Generator(np.random.PCG64(1))
+        places = stations(rng, 25)
+        few = least_slip(places[:9], np.full(9, -540.0), drops[:9], Units.MM)
+        many = least_slip(places, np.full(25, -540.0), drops, Units.MM)
+        assert many.usual < few.usual

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from engine.errors import JobError
 from engine.phrases import phrase
 from tui.faults import fault_words
-from tui.results import bed, build, cuts, marks, site
+from tui.results import bed, build, cuts, marks, site, sure
 from tui.results.lines import head
 from tui.widgets.sheet import SheetLine
 
@@ -29,6 +29,7 @@ class Page:
 PAGES = (
     Page(phrase("Marks"), marks.marks),
     Page(phrase("Bed, findings"), bed.bed),
+    Page(phrase("How sure"), sure.sure),
     Page(phrase("Strips"), cuts.strips),
     Page(phrase("Boards"), cuts.boards),
     Page(phrase("Straightedges"), cuts.edges),

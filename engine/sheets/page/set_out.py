@@ -11,6 +11,7 @@ from engine.bed.valley_lines import level_lines, valley_lines
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_area, format_length, format_share
 from engine.records import dataclass
+from engine.sheets.sure_words import thin_words
 from engine.sheets.valley_words import line_words
 from engine.survey.spot import Needs
 
@@ -116,8 +117,10 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     )
     if isinstance(depth, Needs):
         return
-    for name, words, spot in (("Thinnest", length_under, depth.least), ("Deepest", length_over, depth.most)):
-        yield name, f"{words(spot.value, units)}, {place_words(spot.x, spot.y, floor, units)}"
+    thin, thick = depth.least, depth.most
+    sure = thin_words(plan) or length_under(thin.value, units)
+    yield "Thinnest", f"{sure}, {place_words(thin.x, thin.y, floor, units)}"
+    yield "Deepest", f"{length_over(thick.value, units)}, {place_words(thick.x, thick.y, floor, units)}"
 
 
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:

@@ -9,87 +9,52 @@ import numpy as np
 from engine.limits.words import (
     fall_over,
     fall_under,
-    fine,
     length_over,
-    length_under,
-    limit_fall,
     nearly,
     place_words,
-    worked,
 )
 from engine.proof.words import (
     ONCE_SET,
     WHILE_GREEN,
-    chance_words,
     error_words,
     extent,
     mend_words,
-    next_words,
 )
-from engine.quantities import format_area, format_length
-from engine.sheets.words import entry, heading, item, paragraph
+from engine.quantities import format_area
+from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
+from engine.sheets.words import entry, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
 from engine.why import mark_place
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from engine.limits.rulebook import Limit
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
-_MOST_BARE = 8
 _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
 
 
 def sure(plan: Plan) -> Iterator[str]:
-    """How sure the depth is, which reading would help most, and when enough is enough."""
-    found, floor, units = plan.sureness, plan.outline, plan.job.units
-    if found is None or isinstance(floor, Needs) or isinstance(plan.depth, Needs):
-        return
-    yield from heading("How sure the depth is, 19 times in 20")
-    yield from entry("Readings", f"to {format_length(found.step, units)}, from the way they were typed")
-    thin = length_under(plan.depth.least.value, units)
-    yield from entry("Least depth", f"{thin}, sure to {worked(found.sure, units)}")
-    assured, at = found.assured, place_words(found.assured.x, found.assured.y, floor, units)
-    yield from entry(
-        "Counted on", f"{length_under(assured.value, units)}; the place with least of it is {at}"
-    )
-    yield from entry("Next reading", next_words(found, floor, units))
-    yield from paragraph(
-        "This holds the step that drops were read to, a level line true to 1/8 in at 30 ft, and floor between the "
-        "readings as uneven as they show it to be. It holds no mistake: see the findings."
-    )
+    """How sure the depth is, which reading would help most, and what slip would show."""
+    rows = list(sure_rows(plan))
+    if rows:
+        yield from heading(SURE_TITLE)
+        for row in rows:
+            yield from row_lines(row)
+        yield from paragraph(SURE_HOLDS)
 
 
 def hand(plan: Plan) -> Iterator[str]:
     """How much room the plan leaves for a hand that is not perfect."""
-    floor, units, book = plan.outline, plan.job.units, plan.rulebook
-    if not plan.rooms or isinstance(floor, Needs):
-        return
-    yield from heading("Room for the hand")
-    for room in plan.rooms:
-        yield from entry(
-            f"True to {format_length(room.trueness, units)}",
-            f"{chance_words(room.chance)} that some line ends below {limit_fall(book.least_fall, units)}; plan "
-            f"{fall_over(room.fall, units)} and all pass 19 times in 20{_too_steep(room.fall, book.most_fall)}",
-        )
-    widest = plan.rooms[-1]
-    for spot in widest.bare[:_MOST_BARE]:
-        at = place_words(spot.x, spot.y, floor, units)
-        left = f"only {length_under(spot.value, units)}" if spot.value >= fine(units) else "none to speak of"
-        yield from entry("Room below the mark", f"{left}, {at}")
-
-
-def _too_steep(fall: float, most: Limit | None) -> str:
-    """What to say of a fall to plan that is over the most."""
-    if most is None or fall <= most.value:
-        return ""
-    return (
-        f"; but that is over the most, {most.text}: no plan leaves room for such a hand, set the strips truer"
-    )
+    rows = list(hand_rows(plan))
+    if rows:
+        yield from heading(HAND_TITLE)
+        for row in rows:
+            yield from row_lines(row)
+        yield from paragraph(HAND_HOLDS)
 
 
 def as_built(plan: Plan) -> Iterator[str]:

@@ -1,0 +1,141 @@
+"""How sure the plan is, on the sheets: the depth, what slip would show, and the room for a hand that is not perfect."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.words import fall_over, fine, length_under, limit_fall, place_words, worked
+from engine.phrases import joined, phrase
+from engine.proof.words import chance_words, next_words
+from engine.quantities import format_length
+from engine.sheets.words import Row
+from engine.survey.advice import LEAST_DISAGREEMENT
+from engine.survey.odd import FEWEST
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.limits.rulebook import Limit
+    from engine.plan import Plan
+    from engine.proof.hand import Room
+    from engine.quantities import Units
+    from engine.survey.least_slip import LeastSlip
+    from engine.survey.outline import FloorOutline
+
+SURE_TITLE = phrase("How sure the depth is, 19 times in 20")
+SURE_HOLDS = phrase(
+    "This holds the step that drops were read to, a level line true to 1/8 in at 30 ft, and floor between the "
+    "readings as uneven as they show it to be. It holds no slip (a whole inch or centimetre off, two digits swapped, a "
+    "fraction misread, a line that moved): the findings name what shows."
+)
+HAND_TITLE = phrase("Room for the hand")
+HAND_HOLDS = phrase(
+    "True to a figure: each end of a strip stands within it of its mark, 19 times in 20. Room below the mark is how "
+    "far a strip may stand too low there before its line falls less than it has to."
+)
+_MOST_BARE = 8
+
+
+def thin_words(plan: Plan) -> str:
+    """The least depth and what it is sure to: "1 1/16 in, sure to 1/8 in"; "" before there is one."""
+    found, units = plan.sureness, plan.job.units
+    if found is None or isinstance(plan.depth, Needs):
+        return ""
+    thin = length_under(plan.depth.least.value, units)
+    return phrase("{depth}, sure to {sure}", depth=thin, sure=worked(found.sure, units))
+
+
+def sure_rows(plan: Plan) -> Iterator[Row]:
+    """How sure the depth is, which reading would help most, when enough is enough, and what slip would show."""
+    found, floor, units = plan.sureness, plan.outline, plan.job.units
+    if found is None or isinstance(floor, Needs) or isinstance(plan.depth, Needs):
+        return
+    step = format_length(found.step, units)
+    yield Row(phrase("Readings"), phrase("to {step}, from the way they were typed", step=step))
+    thin = plan.depth.least
+    yield Row(phrase("Least depth"), thin_words(plan), x=thin.x, y=thin.y)
+    sure = found.assured
+    at = place_words(sure.x, sure.y, floor, units)
+    counted = phrase(
+        "{depth}; the place with least of it is {place}", depth=length_under(sure.value, units), place=at
+    )
+    yield Row(phrase("Counted on"), counted, x=sure.x, y=sure.y)
+    best, says = found.next, next_words(found, floor, units)
+    yield Row(phrase("Next reading"), says, x=best.x if best else None, y=best.y if best else None)
+    yield from _slip_rows(found.slip, floor, units)
+
+
+def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Iterator[Row]:
+    twice = format_length(LEAST_DISAGREEMENT, units)
+    if slip is None:
+        few = phrase("none for certain: it takes {fewest} readings to judge each other", fewest=FEWEST)
+        yield Row(phrase("Slip that shows"), few)
+        again = phrase(
+            "read a place a second time: two readings of it show any slip over {twice}", twice=twice
+        )
+        yield Row(phrase("To be surer"), again)
+        return
+    worst = slip.worst
+    parts = {
+        "usual": worked(slip.usual, units),
+        "place": place_words(worst.x, worst.y, floor, units),
+        "worst": worked(worst.value, units),
+    }
+    told = (
+        phrase("{usual} or more, in any reading", **parts)
+        if parts["usual"] == parts["worst"]
+        else phrase("{usual} or more in most readings, {worst} in the one {place}", **parts)
+    )
+    yield Row(phrase("Slip that shows"), told, x=worst.x, y=worst.y)
+    yield Row(
+        phrase("A smaller one"),
+        phrase(
+            "cannot be told from this floor's own unevenness. A place read a second time shows any slip over {twice}; "
+            "begin {place}",
+            twice=twice,
+            **parts,
+        ),
+        x=worst.x,
+        y=worst.y,
+    )
+
+
+def hand_rows(plan: Plan) -> Iterator[Row]:
+    """How much room the plan leaves for a hand that is not perfect."""
+    floor, units, book = plan.outline, plan.job.units, plan.rulebook
+    if not plan.rooms or isinstance(floor, Needs):
+        return
+    for room in plan.rooms:
+        name = phrase("True to {trueness}", trueness=format_length(room.trueness, units))
+        yield Row(
+            name, joined("", [_room(room, book.least_fall, units), _too_steep(room.fall, book.most_fall)])
+        )
+    for spot in plan.rooms[-1].bare[:_MOST_BARE]:
+        least = fine(units)
+        room_left = (
+            phrase("only {left}", left=length_under(spot.value, units))
+            if spot.value >= least
+            else phrase("less than {least}", least=format_length(least, units))
+        )
+        value = phrase("{room}, {place}", room=room_left, place=place_words(spot.x, spot.y, floor, units))
+        yield Row(phrase("Room below the mark"), value, x=spot.x, y=spot.y)
+
+
+def _room(room: Room, least: Limit, units: Units) -> str:
+    return phrase(
+        "{chance} that some line ends below {least}; plan a fall of {fall}, and all pass 19 times in 20",
+        chance=chance_words(room.chance),
+        least=limit_fall(least, units),
+        fall=fall_over(room.fall, units),
+    )
+
+
+def _too_steep(fall: float, most: Limit | None) -> str:
+    """What to say of a fall to plan that is over the most."""
+    if most is None or fall <= most.value:
+        return ""
+    return phrase(
+        "; but that is over the most, {most}: no plan leaves room for such a hand, set the strips truer",
+        most=most.text,
+    )

@@ -1,0 +1,75 @@
+"""How large a slip has to be for the other readings to give it away: what a survey cannot show of itself.
+
+The others tell a reading's place to a standard error e, and a slip of d makes it d / e and a Student's t off; t has as
+many degrees of freedom as scatter is known by. The slip has to outweigh its price at the power of the likelihood
+(`slab`): it does so 19 times in 20 from the size on at which it still does with t at its lowest twentieth.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.records import dataclass
+from engine.survey.odd import FEWEST, LEAST_SLIP, price, put_right
+from engine.survey.slab import Fit, slab
+from engine.survey.spot import Spot
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from engine.job.model import Typed
+    from engine.quantities import Units
+    from engine.types import Array
+
+_NORMAL = 1.6448536269514722  # standard errors that a normal figure stays within on one side, 19 times in 20
+_DIGITS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class LeastSlip:
+    """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst one from `worst` on.
+
+    unjudged: the numbers of readings that no others can judge.
+    """
+
+    usual: float
+    worst: Spot
+    unjudged: tuple[int, ...]
+
+
+def least_slips(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Array:
+    """From which size on a slip in each of n >= 5 readings shows (n,) [mm]; infinite where no others judge it."""
+    ground = slab(places)
+    errors = Fit(ground, put_right(places, heights, drops, units)).errors()
+    power = ground.power
+    wanted = power * math.expm1(price(len(heights)) / power)
+    low = _twentieth(2 * power)
+    away = low + math.sqrt(low**2 + 2 * wanted)
+    return np.maximum(away * errors, LEAST_SLIP)
+
+
+def _twentieth(freedom: float) -> float:
+    """The 19 in 20 point of Student's t with 6 degrees of freedom or more, to 0.001.
+
+    Abramowitz and Stegun, Handbook of Mathematical Functions, 26.7.5.
+    """
+    x = _NORMAL
+    first, second = (x**3 + x) / 4, (5 * x**5 + 16 * x**3 + 3 * x) / 96
+    third = (3 * x**7 + 19 * x**5 + 17 * x**3 - 15 * x) / 384
+    return x + first / freedom + second / freedom**2 + third / freedom**3
+
+
+def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> LeastSlip | None:
+    """What slip shows in readings at places (n, 2) with heights (n,) [mm]; None where there are too few to judge."""
+    if len(heights) < FEWEST:
+        return None
+    sizes = np.round(least_slips(places, heights, drops, units), _DIGITS)
+    judged = np.isfinite(sizes)
+    if not judged.any():
+        return None
+    worst = int(np.argmax(np.where(judged, sizes, 0.0)))
+    at = Spot(float(sizes[worst]), *places[worst].tolist())
+    return LeastSlip(float(np.median(sizes[judged])), at, tuple(np.flatnonzero(~judged).tolist()))
