@@ -144,6 +144,14 @@ class Form(VerticalScroll, can_focus=False):
         super().watch_scroll_y(old_value, new_value)
         self.post_message(self.Scrolled())
 
+    def on_resize(self) -> None:
+        """More or less room than before: so is what lies above and below."""
+        self.post_message(self.Scrolled())
+
+    def watch_virtual_size(self) -> None:
+        """More or fewer rows than before: so is what lies above and below."""
+        self.post_message(self.Scrolled())
+
     def _keep_in_view(self) -> None:
         current = self.current
         if current is None:

@@ -182,11 +182,6 @@ class SheetLines(Widget, can_focus=True):
             self._go(self._at, 1)
         self.refresh()
 
-    def on_resize(self) -> None:
-        """More or fewer lines than before: so is what lies above and below."""
-        if isinstance(self.parent, Sheet):
-            self.parent.post_message(Sheet.Scrolled())
-
     def _keep_in_view(self) -> None:
         heights = [len(self.wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
         top, height = sum(heights[:-1]), heights[-1]
@@ -245,4 +240,12 @@ class Sheet(VerticalScroll, can_focus=False):
     def watch_scroll_y(self, old_value: float, new_value: float) -> None:
         """Tells that what is in view changed."""
         super().watch_scroll_y(old_value, new_value)
+        self.post_message(self.Scrolled())
+
+    def on_resize(self) -> None:
+        """More or less room than before: so is what lies above and below."""
+        self.post_message(self.Scrolled())
+
+    def watch_virtual_size(self) -> None:
+        """More or fewer lines than before: so is what lies above and below."""
         self.post_message(self.Scrolled())
