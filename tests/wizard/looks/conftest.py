@@ -163,8 +163,7 @@ async def _press(hand, key: str) -> None:
     hand.app.post_message(Key(key, None))
     await hand.pilot.pause()
     wizard = hand.app.wizard
-    while wizard.step is None or wizard.query_one(Divider)._more != wizard.step.more:
-        await hand.pilot.pause()
+    await hand.until(lambda: wizard.step is not None and wizard.query_one(Divider)._more == wizard.step.more)
 
 
 @pytest.fixture
