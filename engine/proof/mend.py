@@ -16,7 +16,8 @@ if TYPE_CHECKING:
 
 # [mm] A station farther off than this is always mended (1/8 in; common practice, no source); one nearer to the plan
 # only where water or a fall asks for it, the worst first.
-_OFF = (3.175, 1.5875, 0.79375, 0.0)
+OFF = 3.175
+_STEPS = (OFF, 1.5875, 0.79375, 0.0)
 _NOISE = 1e-6  # [mm]
 _LEAST_PART = 0.9  # of the planned least fall; what is missing then is within the readings' own doubt
 
@@ -49,7 +50,7 @@ def mending(surface: BuiltSurface, lines: Lines) -> Mending:
     bed is the planned one, so there is always such a list.
     """
     planned = float(lines.falls(surface.bed.height(lines.starts)).min())
-    for off in _OFF:
+    for off in _STEPS:
         is_off = np.abs(surface.errors) > off + _NOISE
         after = surface.mended(np.where(is_off, 0.0, surface.errors))
         least, _ = extreme_falls(after, lines)

@@ -285,6 +285,19 @@ class TestWhatItSays:
         assert "fill 7/16 in 13 1/2 in from A-B and 30 in from B-C" in words
         assert "The finished bed" not in Page(pages["quarry_lane"]).words
 
+    def test_a_finished_bed_comes_with_a_map_of_its_errors_and_of_the_water_on_it(self, pages):
+        """Read 7/16 in low beside the drain, as planned elsewhere: one place hatched, one pond, an error a reading."""
+        drawing = re.search(r'<svg class="drawing errors".*?</svg>', pages["coopers_yard"], re.DOTALL)[0]
+        assert len(re.findall(r'<path d="[^"]+" class="off-low"', drawing)) == 1
+        assert len(re.findall(r'<path d="[^"]+" class="off-water"', drawing)) == 1
+        assert "off-high" not in drawing
+        words = Page(drawing).text
+        assert [text for text in words if text in ("0", "-7/16", "water 3/16")].count("0") == 6
+        assert "-7/16" in words
+        assert "water 3/16" in words
+        assert "more than 1/8 in low" in words
+        assert "drawing errors" not in pages["quarry_lane"]
+
     def test_ridges_between_drains_are_drawn_and_told(self, pages):
         assert 'class="ridge"' in pages["bath_house"]
         assert "Ridge 1-2" in Page(pages["bath_house"]).words
@@ -344,7 +357,8 @@ class TestWithoutEyes:
             for drawing in page.every("svg"):
                 assert drawing["role"] == "img"
                 assert set((drawing["aria-labelledby"] or "").split()) <= set(ids)
-            assert len(page.every("desc")) == len(page.every("svg")) == 3
+            drawings = 4 if "drawing errors" in text else 3
+            assert len(page.every("desc")) == len(page.every("svg")) == drawings
 
     def test_every_table_has_column_and_row_headers(self, pages):
         for text in pages.values():

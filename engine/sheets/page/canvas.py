@@ -45,4 +45,8 @@ class Canvas:
 
     def bare(self, mm: float) -> str:
         """A length without its unit, which the legend names."""
-        return format_length(mm, self.units).removesuffix(f" {self.units.value}")
+        return self.told(format_length(mm, self.units))
+
+    def told(self, length: str) -> str:
+        """A length in words without its unit."""
+        return length.removesuffix(f" {self.units.value}")

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from engine.bed.ridges import Ridge
     from engine.bed.surfaces import Bed
     from engine.bed.valley.bed import Line
-    from engine.types import Array, Index, Mask
+    from engine.types import Array, Index, Mask, Shape
 
 _STEPS = {
     Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
@@ -31,6 +31,7 @@ _MOST_LINES = 8
 _FINE = 64  # triangles are at most this part of the floor's extent
 _MOST_ROUNDS = 18
 _OFF_ENDS = 0.1  # of a step: a level this near the bed's own highest or lowest is left out
+_GRID = 0.01  # [mm] to which filled parts are joined
 _TIDY = 6  # digits of a millimetre to which the ends of two pieces of a line agree
 
 
@@ -64,7 +65,7 @@ def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLi
     """
     if isinstance(bed, Hidden | Needs):
         return BedLines()
-    triangles = _fine_triangles(bed)
+    triangles = fine_triangles(bed)
     heights = _heights(bed, triangles)
     low, high = float(heights.min()), float(heights.max())
     step = next((step for step in _STEPS[units] if (high - low) / step <= _MOST_LINES), _STEPS[units][-1])
@@ -84,7 +85,7 @@ def _across(lines: tuple[Line, ...]) -> tuple[Array, ...]:
     return tuple(np.array([[end.x, end.y] for end in (line.low, line.high)]) for line in lines)
 
 
-def _fine_triangles(bed: Bed) -> Array:
+def fine_triangles(bed: Bed) -> Array:
     """The floor in small triangles (t, 3, 2)."""
     triangles = floor_triangles(bed.reach.floor.polygon)
     finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / _FINE
@@ -124,6 +125,23 @@ def _lines(triangles: Array, heights: Array, level: float, straight: float) -> t
     parts = shapely.simplify(shapely.get_parts(joined), straight)
     order = np.argsort(-np.round(shapely.length(parts), 3), kind="stable")
     return tuple(shapely.get_coordinates(part) for part in parts[order])
+
+
+def over(triangles: Array, values: Array, level: float) -> Shape:
+    """The part of triangles (t, 3, 2) where values, straight between their corners' (t, 3), lie over a level."""
+    above = values > level
+    count = above.sum(axis=1)
+    cut = (count > 0) & (count < 3)
+    found = [shapely.polygons(triangles[count == 3])]
+    if cut.any():
+        feet = _crossings(triangles[cut], values[cut], above[cut], level)
+        lone = np.where(count[cut] == 1, above[cut].argmax(axis=1), (~above[cut]).argmax(axis=1))
+        rows, one = np.arange(len(lone)), count[cut] == 1
+        first, second = (triangles[cut][rows, (lone + step) % 3] for step in (1, 2))
+        tops = np.concatenate([triangles[cut][rows, lone][:, None], feet], axis=1)[one]
+        rests = np.stack([feet[:, 0], first, second, feet[:, 1]], axis=1)[~one]
+        found += [shapely.polygons(tops), shapely.polygons(rests)]
+    return shapely.union_all(np.concatenate(found), grid_size=_GRID)
 
 
 def _crossings(triangles: Array, heights: Array, above: Mask, level: float) -> Array:

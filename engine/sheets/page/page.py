@@ -14,6 +14,7 @@ from engine.sheets.cut_words import proof_words
 from engine.sheets.page import building, cutting, head, other_ways, set_out
 from engine.sheets.page.boards import board_bars, crowded, spliced
 from engine.sheets.page.built import built_words
+from engine.sheets.page.error_map import error_map
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
@@ -113,6 +114,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "way_rows": other_ways.way_rows(plan),
         "on_prices": other_ways.on_prices(plan),
         "built": built_words(plan),
+        "error_map": _drawn(error_map(plan)),
         "cautions": standing_cautions(plan.rulebook, plan.job.units)[1:],
         "sources": sources.told,
     }

@@ -1,0 +1,156 @@
+"""The error map: how far the finished bed is off the planned one, and where water stands on it, from above."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.limits.words import length_over, nearly
+from engine.proof.mend import OFF
+from engine.quantities import format_length
+from engine.sheets.page.canvas import Canvas
+from engine.sheets.page.contours import fine_triangles, over
+from engine.sheets.page.edges import bands_taken, draw_edges, name_corners
+from engine.sheets.page.frame import Frame
+from engine.sheets.page.labels import Labels, around, width
+from engine.sheets.page.legend import scale_words
+from engine.sheets.page.patterns import patterns
+from engine.sheets.page.spots import crossed, draw_drains
+from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from engine.plan import Plan
+    from engine.proof.as_built import AsBuilt
+    from engine.proof.water import Pond
+    from engine.quantities import Units
+    from engine.survey.outline import FloorOutline
+    from engine.types import Array, Shape
+
+_ROOM = (78.0, 58.0)  # [mm of paper] for the floor itself
+_MARGINS = (8.0, 7.0, 8.0, 16.0)
+_UNDER = 8.0  # [mm of paper] from the floor down to the legend
+_ROW, _SIGN = 3.5, 7.0  # [mm of paper]
+_NARROW = 0.84  # what small letters take of the width that a label reckons with
+_MOST_NAMED = 40  # more figures than this cannot be read
+_ERROR = Face(2.3, "drop")
+_DEEP = Face(2.5, "drain")
+_FACE = Face(2.5, "legend")
+
+
+def error_map(plan: Plan) -> Drawing | None:
+    """The finished bed's errors at its readings, where it is too high or too low, and its water; None without any."""
+    built, floor, units = plan.as_built, plan.outline, plan.job.units
+    if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
+        return None
+    frame = Frame.around(np.vstack([floor.ring, *floor.islands]), _ROOM, _MARGINS, units)
+    title = "How far it is off the plan, from above"
+    root = picture("errors", frame.size, title, _says(built, units))
+    labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
+    for shape in bands_taken(floor, frame, labels.floor):
+        labels.take(shape)
+    canvas = Canvas(root, frame, labels, units)
+    patterns(root, "high", "low", "water")
+    _draw(canvas, built, floor)
+    cut_off(root, _legend(canvas, built))
+    return Drawing(title, root)
+
+
+def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
+    """The floor, what is off, the water on it, the drains, and each reading with its error."""
+    draw_edges(canvas.root, floor, canvas.frame)
+    triangles = fine_triangles(built.surface.bed)
+    errors = _at(built.surface.error, triangles)
+    for sign, name in ((1.0, "high"), (-1.0, "low")):
+        _fill(canvas, over(triangles, sign * errors, OFF), name)
+    heights = _at(built.surface.height, triangles)
+    for pond in built.ponds:
+        _fill(canvas, _of_pond(over(triangles, -heights, -pond.level), pond), "water")
+    draw_drains(canvas, built.surface.bed.reach.flanges)
+    name_corners(canvas, floor)
+    places = canvas.frame.paper(np.array([[station.x, station.y] for station in built.stations]))
+    for place in places:
+        crossed(canvas, place)
+        canvas.labels.take(shapely.box(*(place - 1.0), *(place + 1.0)))
+    for pond in built.ponds:
+        text = f"water {canvas.told(length_over(pond.depth, canvas.units))}"
+        canvas.inside(text, around(canvas.frame.spot(pond.x, pond.y), text, _DEEP.size, 1.2), _DEEP)
+    for station, place in zip(built.stations[:_MOST_NAMED], places, strict=False):
+        text = _signed(canvas, station.error)
+        canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
+
+
+def _at(asked: Callable[[Array], Array], triangles: Array) -> Array:
+    """What is asked for of places, at triangles' corners (t, 3)."""
+    return asked(triangles.reshape(-1, 2)).reshape(-1, 3)
+
+
+def _of_pond(shape: Shape, pond: Pond) -> Shape:
+    """The part of what lies under a pond's level that the pond fills."""
+    parts = shapely.get_parts(shape)
+    return parts[int(np.argmin(shapely.distance(parts, shapely.Point(pond.x, pond.y))))]
+
+
+def _fill(canvas: Canvas, shape: Shape, name: str) -> None:
+    for part in () if shape.is_empty else shapely.get_parts(shape):
+        rings = [part.exterior, *part.interiors]
+        path(
+            canvas.root,
+            [canvas.frame.paper(shapely.get_coordinates(ring)) for ring in rings],
+            f"off-{name}",
+            closed=True,
+        )
+
+
+def _signed(canvas: Canvas, error: float) -> str:
+    """An error without its unit, with its sign: +1/8, -7/16, 0."""
+    text = canvas.told(nearly(abs(error), canvas.units))
+    if text == canvas.told(nearly(0.0, canvas.units)):
+        return text
+    return f"+{text}" if error > 0 else f"-{text}"
+
+
+def _signs(canvas: Canvas, built: AsBuilt) -> Iterator[tuple[str, str]]:
+    units = canvas.units
+    yield "reading", f"reading: {units.value} over (+) or under (-) the plan"
+    most = format_length(OFF, units)
+    errors = built.surface.errors
+    if (errors > OFF).any():
+        yield "high", f"more than {most} high"
+    if (errors < -OFF).any():
+        yield "low", f"more than {most} low"
+    if built.ponds:
+        yield "water", f"standing water, {units.value} deep"
+
+
+def _legend(canvas: Canvas, built: AsBuilt) -> float:
+    """The scale and the signs, in rows; returns how far down they reach [mm of paper]."""
+    wide, tall = canvas.frame.size
+    x, y = 1.0, tall - canvas.frame.margins[3] + _UNDER
+    words(canvas.root, scale_words(canvas.frame.scale, canvas.units), np.array([x, y]), _FACE)
+    y += _ROW
+    for sign, text in _signs(canvas, built):
+        needed = _SIGN + width(text, _FACE.size) * _NARROW + 2.0
+        if x + needed > wide and x > 1.0:
+            x, y = 1.0, y + _ROW
+        if sign == "reading":
+            crossed(canvas, np.array([x + 3.2, y]))
+        else:
+            add(canvas.root, "rect", x=x + 0.5, y=y - 1.3, width=5.4, height=2.6, class_=f"off-{sign}")
+        words(canvas.root, text, np.array([x + _SIGN, y]), _FACE)
+        x += needed
+    return y + _ROW / 2
+
+
+def _says(built: AsBuilt, units: Units) -> str:
+    """What the drawing shows, in words; the places stand beside it."""
+    high = nearly(max(float(built.surface.errors.max()), 0.0), units)
+    low = nearly(max(-float(built.surface.errors.min()), 0.0), units)
+    return (
+        f"Errors of the finished bed at {len(built.stations)} readings, from {low} low to {high} high; "
+        f"places where water stands: {len(built.ponds)}."
+    )
