@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
@@ -15,6 +16,7 @@ from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimensi
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+_KEPT = 1024  # lengths in words remembered
 _GUARD = 1e-9  # of a step: float noise this small does not push a figure over to the next step
 _FINEST = 64  # the finest fraction of an inch that a tape shows
 
@@ -29,6 +31,7 @@ def round_down(value: float, step: float) -> float:
     return math.floor(value / step + _GUARD) * step
 
 
+@lru_cache(maxsize=_KEPT)
 def format_length(mm: float, units: Units, step: float | None = None) -> str:
     """A length [mm] to the nearest step [mm] (1/32 in or 0.1 mm where left out): "1 5/16 in", "33.3 mm"."""
     if units is Units.MM:

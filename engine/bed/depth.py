@@ -22,11 +22,13 @@ from engine.survey.spot import Spot
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
+    from engine.same import Same
     from engine.survey.mesh import Mesh
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
 
 _KEPT = 4  # beds on meshes remembered
+_KEPT_PLACES = 16  # beds at lists of places remembered
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 
 
@@ -40,6 +42,10 @@ class Gap:
     def __call__(self, points: Array) -> Array:
         """The depth (k,) [mm] at points (k, 2) on the floor."""
         return self.bed.height(points) - self.rough.height(points)
+
+    def standing(self, places: Same[Array]) -> Array:
+        """The depth (k,) [mm] at these very points (k, 2), where bed and rough floor are found again."""
+        return standing(self.bed, places) - self.rough.standing(places)
 
 
 @dataclass(frozen=True)
@@ -114,7 +120,7 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     """Depths at the pieces' corners (the floor's are among them) and at the rim's places that face a slope."""
     frame, rim = gap.rough.frame, _rim(gap)
     corners = frame.corners[frame.used]
-    depths = _over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
+    depths = over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
     if isinstance(gap.bed, PartedWalls):
         rim = np.concatenate([rim, *(ridge.points for ridge in gap.bed.ridges)])
     # One drain's bed is 0 all over its flange; of several each may stand at a height of its own.
@@ -123,9 +129,15 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
 
 
 @lru_cache(maxsize=_KEPT)
-def _over_corners(bed: Bed, mesh: Mesh) -> Array:
+def over_corners(bed: Bed, mesh: Mesh) -> Array:
     """The heights (u,) [mm] of this very bed at the corners that this very mesh has on the floor."""
     return bed.height(mesh.corners[mesh.used])
+
+
+@lru_cache(maxsize=_KEPT_PLACES)
+def standing(bed: Bed, places: Same[Array]) -> Array:
+    """The heights (k,) [mm] of this very bed at these very points (k, 2) on the floor."""
+    return bed.height(places.it)
 
 
 def _rim(gap: Gap) -> Array:

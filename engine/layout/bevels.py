@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,11 +21,13 @@ if TYPE_CHECKING:
     from engine.survey.sides import Sides
     from engine.types import Array
 
+_KEPT = 16  # borders under beds remembered
 _OFF = 5e-3  # [mm] a step off the wall, into the floor
 _CLEAR = 0.05  # [mm] how far from a wall's ends it is asked
 _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 
 
+@lru_cache(maxsize=_KEPT)
 def wall_slopes(border: Border, bed: Bed) -> Array:
     """The bed's slope square to each wall, at the wall (n,) [-].
 

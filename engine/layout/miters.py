@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,8 @@ from engine.rings import preceding
 if TYPE_CHECKING:
     from engine.survey.border import Border
     from engine.types import Array
+
+_KEPT = 16  # borders' strip ends remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +51,7 @@ def _tangents(floor: Border, part: float) -> Array:
     return along
 
 
+@lru_cache(maxsize=_KEPT)
 def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     """The ends of a strip along each wall, thickness [mm].
 

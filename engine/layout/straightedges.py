@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.job.defaults import mark_step, strip_thickness
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from engine.layout.pulls import Pull
     from engine.survey.outline import FloorOutline
 
+_KEPT = 4  # beds' straightedges remembered
 _SHY = 1e-4  # [mm] how far a length keeps inside what serves
 _MOST = 200  # lengths; a flange so small that it takes more is worked with one board, trimmed as one goes
 _SHOWN = 0.5  # [mm] shorter stretches of wall are not told
@@ -89,7 +91,11 @@ def straightedges(job: Job, bed: Bed) -> Straightedges:
     Where even fall bends round a corner, or a facet of level walls points at a valley's relay, no board reaches the
     flange: those lines end there and are told apart.
     """
-    thickness, step = strip_thickness(job), mark_step(job)
+    return _planned(bed, strip_thickness(job), mark_step(job))
+
+
+@lru_cache(maxsize=_KEPT)
+def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
     found = pull_lines(bed, thickness)
     pulls = [pull for pull in found.straight if max(pull.near) > _SHY]
     lengths = _fewest(pulls, step)

@@ -25,6 +25,7 @@ _MANY_PAIRS = 1_000_000  # from here on a search tree is quicker than comparing 
 _BOX_ROOM = 1e-6  # [mm]
 _LAST_FIRST = [2, 0, 1]  # a triangle's corners from its third on
 _KEPT = 4  # meshes remembered
+_KEPT_PLACES = 16  # lists of places in meshes remembered
 
 
 @dataclass(frozen=True, eq=False)
@@ -193,7 +194,7 @@ def _mesh(floor: FloorOutline, sites: Sites, triangles: bytes) -> Mesh:
     return Mesh(floor, sites.stations, sites.ring, np.frombuffer(triangles, dtype=np.intp).reshape(-1, 3))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=_KEPT_PLACES)
 def stood(mesh: Mesh, places: Same[Array]) -> Footing:
     """What these very points hang on in this very mesh."""
     return mesh.footing(places.it)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,8 +11,11 @@ from engine.records import dataclass
 from engine.work.triangles import CLOSE, floor_triangles, integrals
 
 if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
     from engine.work.heights import Heights
     from engine.work.site import Site
+
+_KEPT = 4  # beds' water remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +50,7 @@ def flood_test(site: Site, finished: Heights) -> FloodTest:
     lowest = min(drain.height for drain in site.drains)
     wanted, most = rules.pan_test_depth.value, rules.flood_head_most.value
     level = min(threshold + wanted, lowest + most)
-    volume = _volume(site, level)
+    volume = _volume(site.bed, level)
     return FloodTest(
         level=level,
         at_threshold=level - threshold,
@@ -59,12 +63,13 @@ def flood_test(site: Site, finished: Heights) -> FloodTest:
     )
 
 
-def _volume(site: Site, level: float) -> float:
+@lru_cache(maxsize=_KEPT)
+def _volume(bed: Bed, level: float) -> float:
     """The water between the lining and its level [mm3]: exact where nothing stands out of it, else to 0.1 %."""
-    bed = site.bed
+    floor = bed.reach.floor
     if level >= bed.wall_height and not bed.reach.has_ridges:
-        return level * site.floor.area - bed.integral
-    triangles = floor_triangles(site.floor.polygon)
+        return level * floor.area - bed.integral
+    triangles = floor_triangles(floor.polygon)
     whole = np.zeros(len(triangles), dtype=int)
     found = integrals(lambda points: np.maximum(level - bed.height(points), 0.0), triangles, whole, 1, CLOSE)
     return float(found[0])

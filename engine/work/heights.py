@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.depth import standing
 from engine.job.model import EdgeKind
 from engine.records import dataclass
+from engine.same import Same
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.survey.mesh import Mesh
     from engine.types import Array
     from engine.work.site import Site
 
 _SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm
+_KEPT = 4  # floors' places remembered
 _ON_EDGE = 1e-3  # [mm]
 
 
@@ -76,16 +81,23 @@ def heights(site: Site) -> Heights:
 
     Along an edge the tile is looked at in 65 places and wherever the rough floor changes its slope.
     """
-    lines = [along_edge(site, edge) for edge in site.thresholds]
-    points = np.vstack([site.floor.corners, *lines])
-    parts = np.cumsum([len(site.floor.corners), *(len(line) for line in lines)])[:-1]
-    beds = site.bed.height(points)
-    depths = beds - site.rough.height(points)
+    places, parts = _looked_at(site.rough.mesh, site.thresholds)
+    beds = standing(site.bed, places)
+    depths = beds - site.rough.standing(places)
     corner_beds, *edge_beds = np.split(beds, parts)
     corner_depths, *edge_depths = np.split(depths, parts)
     corners = tuple(_corners(site, corner_beds, corner_depths))
-    beside = tuple(map(_beside, [site] * len(lines), site.thresholds, edge_beds, edge_depths))
+    along = zip(site.thresholds, edge_beds, edge_depths, strict=True)
+    beside = tuple(_beside(site, *edge) for edge in along)
     return Heights(site.build_up, corners, beside, *_curb_over(site, beside))
+
+
+@lru_cache(maxsize=_KEPT)
+def _looked_at(mesh: Mesh, edges: tuple[int, ...]) -> tuple[Same[Array], Array]:
+    """The corners, then points along each of these edges, (k, 2) [mm]; and where each edge's begin."""
+    lines = [along_edge(mesh, edge) for edge in edges]
+    points = np.concatenate([mesh.floor.corners, *lines])
+    return Same(points), np.cumsum([len(mesh.floor.corners), *map(len, lines)])[:-1]
 
 
 def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, float | None]:
@@ -117,14 +129,14 @@ def _beside(site: Site, edge: int, beds: Array, depths: Array) -> Beside:
     )
 
 
-def along_edge(site: Site, edge: int) -> Array:
+def along_edge(mesh: Mesh, edge: int) -> Array:
     """Points along an edge (k, 2) [mm]: evenly spaced, and where the rough floor changes its slope."""
-    sides = site.floor.sides
-    found = [site.floor.on_wall(edge, site.floor.length(edge) * _SAMPLES)]
+    sides = mesh.floor.sides
+    found = [mesh.floor.on_wall(edge, mesh.floor.length(edge) * _SAMPLES)]
     for side in np.flatnonzero(sides.walls == edge).tolist():
         start, direction = sides.starts[side], sides.directions[side]
-        offset = site.rough.frame.corners - start
+        offset = mesh.corners - start
         along, off = offset @ direction, offset @ sides.inward[side]
         bends = along[(np.abs(off) < _ON_EDGE) & (along > 0) & (along < sides.lengths[side])]
         found.append(start + bends[:, None] * direction)
-    return np.vstack(found)
+    return np.concatenate(found)

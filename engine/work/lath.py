@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.layout.packing import pack
 from engine.records import dataclass
+from engine.work.site import framed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from engine.survey.outline import FloorOutline
     from engine.types import Array
     from engine.work.site import Site
 
+_KEPT = 4  # floors' lath remembered
 _NOISE = 1e-6  # [mm]
 
 
@@ -55,25 +59,41 @@ class _Run:
     high: float
 
 
+class _Sheet(NamedTuple):
+    """A sheet of lath: its length and width, and by how much two lap [mm]."""
+
+    length: float
+    width: float
+    lap: float
+
+
 def lath(site: Site) -> Lath:
     """Lath over the whole floor, rows along A-B or square to it, whichever takes fewer sheets, then fewer pieces.
 
     Rows and pieces lap; whole sheets lie first in a row. A row that is interrupted by an island or a corner of the
     floor is laid in as many stretches as it has. Offcuts are used for other rows.
     """
-    points = [site.framed(ring) for ring in (site.floor.ring, *site.floor.islands)]
+    rules = site.rules
+    sheet = _Sheet(rules.lath_sheet_length.value, rules.lath_sheet_width.value, rules.lath_lap.value)
+    return Lath(*_laid(site.floor, sheet), fasteners(site), site.floor.area)
+
+
+@lru_cache(maxsize=_KEPT)
+def _laid(floor: FloorOutline, sheet: _Sheet) -> tuple[tuple[LathPiece, ...], int]:
+    """The pieces on this very floor, and how many sheets they take."""
+    points = [framed(floor, ring) for ring in (floor.ring, *floor.islands)]
     best: tuple[int, int, tuple[_Run, ...], tuple[int, ...], bool] | None = None
     for turned in (False, True):
         rings = [ring[:, ::-1] if turned else ring for ring in points]
-        runs = tuple(_runs(site, shapely.Polygon(rings[0], rings[1:])))
-        sheets = _cut(runs, site.rules.lath_sheet_length.value)
+        runs = tuple(_runs(sheet, shapely.Polygon(rings[0], rings[1:])))
+        sheets = _cut(runs, sheet.length)
         found = (max(sheets), len(runs), runs, sheets, turned)
         if best is None or found[:2] < best[:2]:
             best = found
     assert best is not None  # noqa: S101 - the loop runs twice; this tells the type checker so
     count, _, runs, sheets, turned = best
-    pieces = tuple(_piece(site, run, sheet, turned=turned) for run, sheet in zip(runs, sheets, strict=True))
-    return Lath(pieces, count, fasteners(site), site.floor.area)
+    numbered = zip(runs, sheets, strict=True)
+    return tuple(_piece(floor, run, number, turned=turned) for run, number in numbered), count
 
 
 def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -94,10 +114,9 @@ def fasteners(site: Site) -> int:
     return math.ceil(site.floor.area / spacing**2 + edges / (2 * spacing) + 1 - _NOISE)
 
 
-def _runs(site: Site, polygon: object) -> Iterator[_Run]:
+def _runs(sheet: _Sheet, polygon: object) -> Iterator[_Run]:
     """The stretches of each row on a floor whose rows run along its first axis, cut into pieces that lap."""
-    rules = site.rules
-    width, lap = rules.lath_sheet_width.value, rules.lath_lap.value
+    width, lap = sheet.width, sheet.lap
     left, bottom, right, top = shapely.bounds(polygon).tolist()
     count = max(1, math.ceil((top - bottom - lap) / (width - lap) - _NOISE))
     lows = bottom + (width - lap) * np.arange(count)
@@ -106,19 +125,18 @@ def _runs(site: Site, polygon: object) -> Iterator[_Run]:
     parts, rows = shapely.get_parts(shapely.intersection(polygon, bands), return_index=True)
     for part, row in sorted(zip(shapely.bounds(parts).tolist(), rows.tolist(), strict=True), key=_in_order):
         if part[3] - part[1] > _NOISE:
-            yield from _pieces(row, part[0], part[2], (lows[row].item(), highs[row].item()), site)
+            yield from _pieces(row, part[0], part[2], (lows[row].item(), highs[row].item()), sheet)
 
 
 def _in_order(found: tuple[list[float], int]) -> tuple[int, float]:
     return found[1], found[0][0]
 
 
-def _pieces(row: int, start: float, end: float, band: tuple[float, float], site: Site) -> Iterator[_Run]:
-    length, lap = site.rules.lath_sheet_length.value, site.rules.lath_lap.value
+def _pieces(row: int, start: float, end: float, band: tuple[float, float], sheet: _Sheet) -> Iterator[_Run]:
     at = start
-    while end - at > length + _NOISE:
-        yield _Run(row, at, at + length, *band)
-        at += length - lap
+    while end - at > sheet.length + _NOISE:
+        yield _Run(row, at, at + sheet.length, *band)
+        at += sheet.length - sheet.lap
     yield _Run(row, at, end, *band)
 
 
@@ -131,9 +149,9 @@ def _cut(runs: tuple[_Run, ...], length: float) -> tuple[int, ...]:
     return tuple(sheets)
 
 
-def _piece(site: Site, run: _Run, sheet: int, *, turned: bool) -> LathPiece:
+def _piece(floor: FloorOutline, run: _Run, sheet: int, *, turned: bool) -> LathPiece:
     ring = np.array([[run.start, run.low], [run.end, run.low], [run.end, run.high], [run.start, run.high]])
-    corners = _on_floor(site, ring[:, ::-1] if turned else ring)
+    corners = _on_floor(floor, ring[:, ::-1] if turned else ring)
     return LathPiece(
         row=run.row + 1,
         sheet=sheet,
@@ -143,7 +161,7 @@ def _piece(site: Site, run: _Run, sheet: int, *, turned: bool) -> LathPiece:
     )
 
 
-def _on_floor(site: Site, points: Array) -> Array:
+def _on_floor(floor: FloorOutline, points: Array) -> Array:
     """Points along and square to A-B as points of the floor (k, 2) [mm]."""
-    axes = np.stack([site.floor.directions[0], site.floor.inward[0]])
-    return np.asarray(site.floor.corners[0] + points @ axes)
+    axes = np.array([floor.directions[0], floor.inward[0]])
+    return np.asarray(floor.corners[0] + points @ axes)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.depth import over_corners
 from engine.job.defaults import tile, tile_setting
 from engine.phrases import phrase
 from engine.quantities import INCH
@@ -116,16 +117,12 @@ def _worst_filled(site: Site, test: FloodTest) -> float:
     Mud is the heavier of the two, so the most lies where the bed is highest over the floor: looked for at the corners
     of all pieces on which the rough floor is one plane, at the deepest place and at the drains.
     """
-    frame = site.rough.frame
-    points = np.vstack(
-        [
-            frame.corners[frame.used],
-            [[site.depth.most.x, site.depth.most.y]],
-            *(drain.flange.centre[None] for drain in site.drains),
-        ]
-    )
-    beds = site.bed.height(points)
-    depths = np.maximum(beds - site.rough.height(points), 0.0)
+    frame, deepest = site.rough.frame, site.depth.most
+    others = [[deepest.x, deepest.y], *(drain.flange.centre for drain in site.drains)]
+    over_others = site.bed.height(np.array(others))
+    under = [over_others[0] - deepest.value, *(drain.height - drain.above_rough for drain in site.drains)]
+    beds = np.concatenate([over_corners(site.bed, site.rough.mesh), over_others])
+    depths = np.maximum(beds - np.concatenate([frame.heights[frame.used], under]), 0.0)
     water = np.maximum(test.level - beds, 0.0)
     mud, wet = site.rules.bed_load_an_inch.value / INCH, site.rules.water_load_an_inch.value / INCH
     return float((mud * depths + wet * water).max())

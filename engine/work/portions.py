@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -17,7 +18,7 @@ from engine.job.model import DrainKind
 from engine.quantities import INCH, Units
 from engine.records import dataclass
 from engine.work import practice
-from engine.work.triangles import areas, floor_triangles, integrals, quarters, split
+from engine.work.triangles import Looks, areas, floor_triangles, quarters, split, summed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from engine.work.site import Site
 
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
+_KEPT = 4  # floors in portions remembered
 _SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
 _AT_CORNER = 1e-6  # [mm]
 _MOST_QUARTERINGS = 4
@@ -77,14 +79,46 @@ def portions(site: Site, most: float) -> Portions:
     integrated to about 0.1 % or better, and together they are the bed's volume.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
-    step = _STEP[site.units]
-    reaches = [Reach(site.floor, sill) for wall in out for sill in _sills(site.floor, wall)]
-    triangles, ways = _with_ways(reaches, floor_triangles(site.floor.polygon), step)
-    cuts = _cuts(triangles, ways, _count(site, most), step)
+    ground = _ground(site.floor, out, _STEP[site.units], _count(site, most))
+    return Portions(tuple(site.floor.walls[i] for i in out), not site.thresholds, tuple(_parts(site, ground)))
+
+
+@dataclass(frozen=True, eq=False)
+class _Ground:
+    """A floor in portions from the way out on, whatever is laid on it.
+
+    looks: its triangles (t, 3, 2); owners (t,): the portion of each; bounds: how near and far each portion lies [mm];
+    corners: the outline's corners on each; sizes [mm2].
+    """
+
+    looks: Looks
+    owners: Index
+    bounds: tuple[tuple[float, float], ...]
+    corners: tuple[tuple[str, ...], ...]
+    sizes: tuple[float, ...]
+
+    @cached_property
+    def triangles(self) -> tuple[Array, ...]:
+        """Each portion's own triangles (t, 3, 2) [mm]."""
+        return tuple(self.looks.triangles[self.owners == k] for k in range(len(self.bounds)))
+
+
+@lru_cache(maxsize=_KEPT)
+def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) -> _Ground:
+    """A floor in about so many portions of equal area, whose bounds lie at whole steps [mm] from the ways out."""
+    reaches = [Reach(floor, sill) for wall in out for sill in _sills(floor, wall)]
+    triangles, ways = _with_ways(reaches, floor_triangles(floor.polygon), step)
+    cuts = _cuts(triangles, ways, count, step)
     triangles, ways = split(triangles, ways, cuts)
-    owners = np.searchsorted(cuts, ways.mean(axis=1))
-    parts = _parts(site, triangles, owners, _bounds(ways, cuts), _ways(reaches, site.floor.corners))
-    return Portions(tuple(site.floor.walls[i] for i in out), not site.thresholds, parts)
+    looks, owners = Looks(triangles), np.searchsorted(cuts, ways.mean(axis=1))
+    found = np.bincount(owners, weights=looks.areas, minlength=len(cuts) + 1)
+    at = np.searchsorted(cuts, _ways(reaches, floor.corners) - _AT_CORNER).tolist()
+    names = [
+        tuple(name for name, own in zip(floor.names, at, strict=True) if own == k) for k in range(len(found))
+    ]
+    sizes = found * (floor.area / float(found.sum()))
+    bounds = pairwise([0.0, *cuts.tolist(), float(ways.max())])
+    return _Ground(looks, owners, tuple(bounds), tuple(names), tuple(sizes.tolist()))
 
 
 def _count(site: Site, most: float) -> int:
@@ -162,34 +196,28 @@ def _share_below(level: Array, low: Array, middle: Array, high: Array) -> Array:
     )
 
 
-def _bounds(ways: Array, cuts: Array) -> list[tuple[float, float]]:
-    edges = [0.0, *cuts.tolist(), float(ways.max())]
-    return list(pairwise(edges))
-
-
-def _parts(
-    site: Site, triangles: Array, owners: Index, bounds: list[tuple[float, float]], corner_ways: Array
-) -> tuple[Portion, ...]:
-    gap = Gap(site.bed, site.rough)
-    count = len(bounds)
-    volumes = integrals(lambda points: np.maximum(gap(points), 0.0), triangles, owners, count)
+def _parts(site: Site, ground: _Ground) -> Iterator[Portion]:
+    """The portions, the farthest first."""
+    gap, count = Gap(site.bed, site.rough), len(ground.bounds)
+    volumes = summed(
+        lambda points: np.maximum(gap(points), 0.0),
+        ground.looks,
+        np.maximum(gap.standing(ground.looks.places), 0.0),
+        (ground.owners, count),
+    )
     total = float(volumes.sum())
     if total > 0:
         volumes = volumes * (site.depth.volume / total)
-    found = np.bincount(owners, weights=areas(triangles), minlength=count)
-    sizes = found * (site.floor.area / float(found.sum()))
-    inner = np.array([near for near, _ in bounds[1:]])
-    at = np.searchsorted(inner, corner_ways - _AT_CORNER)
-    return tuple(
-        Portion(
+    for k in reversed(range(count)):
+        near, far = ground.bounds[k]
+        size = ground.sizes[k]
+        yield Portion(
             number=count - k,
-            near=bounds[k][0],
-            far=bounds[k][1],
-            corners=tuple(name for name, own in zip(site.floor.names, at.tolist(), strict=True) if own == k),
-            area=float(sizes[k]),
+            near=near,
+            far=far,
+            corners=ground.corners[k],
+            area=size,
             volume=float(volumes[k]),
-            upper=float(sizes[k]) * site.upper_bed,
-            triangles=triangles[owners == k],
+            upper=size * site.upper_bed,
+            triangles=ground.triangles[k],
         )
-        for k in reversed(range(count))
-    )

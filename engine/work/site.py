@@ -106,5 +106,10 @@ class Site:
 
     def framed(self, points: Array) -> Array:
         """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
-        axes = np.column_stack([self.floor.directions[0], self.floor.inward[0]])
-        return np.asarray((points - self.floor.corners[0]) @ axes)
+        return framed(self.floor, points)
+
+
+def framed(floor: FloorOutline, points: Array) -> Array:
+    """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
+    axes = np.array([floor.directions[0], floor.inward[0]]).T
+    return np.asarray((points - floor.corners[0]) @ axes)

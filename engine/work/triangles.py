@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import shapely
+
+from engine.records import dataclass
+from engine.same import Same
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -118,29 +122,71 @@ def integrals(
     Triangles that differ from the sum of their quarters by more than is agreed are quartered on; the quarters are
     several times nearer to the truth than that.
     """
+    looks = Looks(triangles)
+    return summed(function, looks, function(looks.places.it), (owners, count), care)
+
+
+def summed(
+    function: Callable[[Array], Array],
+    looks: Looks,
+    values: Array,
+    owned: tuple[Index, int],
+    care: Care = USUAL,
+) -> Array:
+    """`integrals` where the function's values at the places of the first two looks are known."""
+    owners, count = owned
     totals = np.zeros(count)
-    sums = _rule(function, triangles)
-    allowed = care.agreed * float(np.abs(sums).sum()) / float(areas(triangles).sum())
-    for _ in range(care.halvings):
-        finer = np.einsum("qik,tkd->tqid", _QUARTERS, triangles).reshape(-1, 3, 2)
-        fine_sums = _rule_of_quarters(function, triangles, finer)
+    once, nines = np.split(values, [3 * len(looks.triangles)])
+    sums = once.reshape(-1, 3).mean(axis=1) * looks.areas
+    allowed = care.agreed * float(np.abs(sums).sum()) / float(looks.areas.sum())
+    for left in range(care.halvings, 0, -1):
+        fine_sums = _of_quarters(nines) * looks.finer_areas
         agreed = fine_sums.reshape(-1, 4).sum(axis=1)
-        settled = np.abs(agreed - sums) <= allowed * areas(triangles)
+        settled = np.abs(agreed - sums) <= allowed * looks.areas
         totals += np.bincount(owners[settled], weights=agreed[settled], minlength=count)
         unsettled = np.repeat(~settled, 4)
-        triangles, sums, owners = finer[unsettled], fine_sums[unsettled], np.repeat(owners, 4)[unsettled]
-        if not len(triangles):
+        sums, owners = fine_sums[unsettled], np.repeat(owners, 4)[unsettled]
+        if not len(sums):
             return totals
+        if left > 1:
+            looks = Looks(looks.finer[unsettled])
+            nines = function(looks.nines)
     return np.asarray(totals + np.bincount(owners, weights=sums, minlength=count))
 
 
-def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
-    points = np.einsum("pk,tkd->tpd", _MIDDLES, triangles)
-    return np.asarray(function(points.reshape(-1, 2)).reshape(-1, 3).mean(axis=1) * areas(triangles))
+@dataclass(frozen=True, eq=False)
+class Looks:
+    """Triangles (t, 3, 2) and the places at which a function on them is looked at, first coarsely, then in quarters."""
+
+    triangles: Array
+
+    @cached_property
+    def areas(self) -> Array:
+        """The triangles' areas (t,)."""
+        return areas(self.triangles)
+
+    @cached_property
+    def finer(self) -> Array:
+        """The triangles' quarters (4 t, 3, 2)."""
+        return np.asarray(np.einsum("qik,tkd->tqid", _QUARTERS, self.triangles).reshape(-1, 3, 2))
+
+    @cached_property
+    def finer_areas(self) -> Array:
+        """The quarters' areas (4 t,)."""
+        return areas(self.finer)
+
+    @property
+    def nines(self) -> Array:
+        """The middles of the quarters' sides (9 t, 2), of which any two neighbours share one."""
+        return np.asarray(np.einsum("pk,tkd->tpd", _NINE, self.triangles).reshape(-1, 2))
+
+    @cached_property
+    def places(self) -> Same[Array]:
+        """The middles of the triangles' sides (3 t, 2), then those of their quarters' (9 t, 2)."""
+        middles = np.einsum("pk,tkd->tpd", _MIDDLES, self.triangles).reshape(-1, 2)
+        return Same(np.concatenate([middles, self.nines]))
 
 
-def _rule_of_quarters(function: Callable[[Array], Array], triangles: Array, finer: Array) -> Array:
-    """The same over each triangle's quarters, of which any two neighbours share a side."""
-    points = np.einsum("pk,tkd->tpd", _NINE, triangles)
-    values = function(points.reshape(-1, 2)).reshape(-1, 9)[:, _OF_QUARTERS]
-    return np.asarray(values.reshape(-1, 3).mean(axis=1) * areas(finer))
+def _of_quarters(nines: Array) -> Array:
+    """A function's mean over each quarter (4 t,), by its values at the middles of their sides (9 t,)."""
+    return np.asarray(nines.reshape(-1, 9)[:, _OF_QUARTERS].reshape(-1, 3).mean(axis=1))

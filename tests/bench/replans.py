@@ -106,7 +106,9 @@ KINDS = {  # what changes: the job with it changed by so many mm, or that many h
 def forget():
     """Empties what the stages remember from plan to plan."""
     for name, module in list(sys.modules.items()):
-        if name.startswith(("engine.survey.", "engine.bed.", "engine.layout.", "engine.limits.checks.")):
+        if name.startswith(
+            ("engine.survey.", "engine.bed.", "engine.layout.", "engine.limits.checks.", "engine.work.")
+        ):
             for found in list(vars(module).values()):
                 if hasattr(found, "cache_clear"):
                     found.cache_clear()

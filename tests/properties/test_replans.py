@@ -58,7 +58,9 @@ EDITS = {
 def forget():
     """Empties everything that the stages remember."""
     for name, module in list(sys.modules.items()):
-        if name.startswith(("engine.survey.", "engine.bed.", "engine.layout.", "engine.limits.checks.")):
+        if name.startswith(
+            ("engine.survey.", "engine.bed.", "engine.layout.", "engine.limits.checks.", "engine.work.")
+        ):
             for found in list(vars(module).values()):
                 if hasattr(found, "cache_clear"):
                     found.cache_clear()
