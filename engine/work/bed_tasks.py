@@ -262,7 +262,7 @@ def checking(work: Work) -> Task:
             *plain(
                 phrase(
                     "Read the bed under the level line, at the marks and at the flange, and enter the "
-                    "readings as as_built"
+                    "readings for the finished bed"
                 )
             ),
             Said(

@@ -125,7 +125,7 @@ def _usual_depth(work: Work) -> Iterator[Said]:
     usual = work.site.rules.drain_depth_usual
     if usual is not None:
         deep = length_over(usual.value, work.site.units)
-        yield Said(phrase("Usual there is {deep}", deep=deep), usual.source)
+        yield Said(phrase("Usual there are {deep} of mud", deep=deep), usual.source)
 
 
 def _outlet(work: Work) -> Iterator[Said]:
