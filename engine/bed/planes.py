@@ -12,6 +12,7 @@ import shapely
 from engine.bed.falls import OneFall
 from engine.bed.parts import part_of
 from engine.bed.ridges import Ridge
+from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.records import dataclass
 from engine.survey.spot import Spot
@@ -121,7 +122,8 @@ class Planes(OneFall):
     @cached_property
     def vertices(self) -> Array:
         """The faces' corners (k, 2) [mm]: nowhere else is the bed, or it less a plane, highest or lowest."""
-        return np.unique(np.round(shapely.get_coordinates(self.faces), 9), axis=0)
+        corners = np.round(shapely.get_coordinates(self.faces), 9)
+        return np.asarray(corners[groups(*corners.T)[0]])
 
     @cached_property
     def farthest(self) -> Spot:
@@ -145,7 +147,7 @@ class Planes(OneFall):
         owners = self.owners(shapely.get_coordinates(shapely.point_on_surface(faces)))
         return tuple(
             (number, piece)
-            for number in np.unique(owners).tolist()
+            for number in distinct(owners).tolist()
             for piece in shapely.get_parts(shapely.union_all(faces[owners == number]))
         )
 

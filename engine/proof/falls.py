@@ -84,18 +84,24 @@ def _shared_runs(bed: EvenFall, reach: SharedReach, starts: Array) -> tuple[Arra
 def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
     """A line from every few [mm] of wall, from every corner and every station (k, 2) [mm] on a wall.
 
-    square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it.
+    square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it,
+    but where valleys lead the water.
     """
     edges = bed.reach.edges
     level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-    feet = [_feet(own) for own in level if isinstance(own, LevelWalls)]
-    if square and len(feet) == len(level):
+    feet = [_feet(own) for own in level if isinstance(own, LevelWalls)] if square else []
+    if len(feet) == len(level):
         return lines_from(bed, np.vstack(feet))
     places = [edges.starts, stations[_on_walls(bed, stations)]]
     for start, end in zip(edges.starts, edges.ends, strict=True):
         count = int(np.ceil(np.hypot(*(end - start)) / _STEP))
         places.append(start + np.linspace(0.0, 1.0, count + 1)[1:-1, None] * (end - start))
-    return lines_from(bed, np.vstack(places))
+    if not feet:
+        return lines_from(bed, np.vstack(places))
+    bent = [number for number, own in enumerate(level) if not isinstance(own, LevelWalls)]
+    along = np.vstack(places)
+    along = along[np.isin(bed.owners(along), bent)] if isinstance(bed, PartedWalls) else along
+    return lines_from(bed, np.vstack([along, *feet]))
 
 
 def _feet(bed: LevelWalls) -> Array:

@@ -30,6 +30,8 @@ _APART = 0.5  # [cells] nodes of the grid keep this far from lines of nodes
 _FINER = 0.6  # [cells] how far apart nodes stand along a line in which slopes meet
 _ONE_PLACE = 1e-3  # [mm] nodes nearer than this are one
 ON_RIM = 1.0 + 1e-9  # a place this many times farther from a flange's centre than its rim lies on it
+_HALVINGS = 8  # of a piece of a chain that is no side of a triangle
+_LEAST_PIECE = 2.0  # [mm] shorter ones dam up no more than a film
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
 
 
@@ -99,13 +101,48 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
     nodes = _on_floor(_apart(nodes), polygon)
-    triangles = steady(nodes, delaunay(nodes))
+    nodes, triangles = _held(nodes, chains) if valley_parts(bed) else (nodes, delaunay(nodes))
+    triangles = steady(nodes, triangles)
     middles = nodes[triangles].mean(axis=1)
     triangles = triangles[shapely.intersects_xy(polygon, *middles.T)]
     outlets = np.full(len(nodes), -1)
     for number, flange in enumerate(reach.flanges):
         outlets[flange.stretch(nodes) <= ON_RIM] = number
     return Mesh(nodes, triangles, outlets)
+
+
+def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
+    """Nodes and triangles among whose sides the chains' pieces are: those that are not yet are halved by a node more.
+
+    Valleys' facets are steep and meet at all angles: a side across a crease would dam up water that is not there.
+    """
+    pieces = np.concatenate([np.stack([chain[:-1], chain[1:]], axis=1) for chain in chains])
+    triangles = delaunay(nodes)
+    for _ in range(_HALVINGS):
+        ends = _numbers(nodes, pieces.reshape(-1, 2)).reshape(-1, 2)
+        keys, sides = (np.sort(pairs, axis=1) @ [len(nodes), 1] for pairs in (ends, sides_of(triangles)))
+        sides = np.sort(sides)
+        found = sides[np.minimum(np.searchsorted(sides, keys), len(sides) - 1)] == keys
+        long = np.hypot(*(pieces[:, 1] - pieces[:, 0]).T) > _LEAST_PIECE
+        missed = ~found & long & (ends >= 0).all(axis=1) & (ends[:, 0] != ends[:, 1])
+        if not missed.any():
+            break
+        middles = pieces[missed].mean(axis=1)
+        halves = [
+            np.stack(pair, axis=1) for pair in ((pieces[missed, 0], middles), (middles, pieces[missed, 1]))
+        ]
+        pieces = np.concatenate([pieces[~missed], *halves])
+        nodes = _apart(np.vstack([nodes, middles]))
+        triangles = delaunay(nodes)
+    return nodes, triangles
+
+
+def _numbers(nodes: Array, points: Array) -> Index:
+    """The number of the node at each point (k,), -1 where there is none."""
+    _, owner = groups(*np.round(np.vstack([nodes, points]) / _ONE_PLACE).T)
+    number = np.full(len(owner), -1)
+    number[owner[: len(nodes)]] = np.arange(len(nodes))
+    return np.asarray(number[owner[len(nodes) :]])
 
 
 def _outlines(polygon: Shape) -> Shape:
@@ -149,9 +186,13 @@ def _bends(bed: Bed) -> Array:
 
 
 def _facet_sides(bed: ValleyWalls) -> Array:
-    """The sides of a bed's facets, each once, those at the drain from its rim on."""
-    ends = np.stack([bed.mesh.corners, np.roll(bed.mesh.corners, -1, axis=1)], axis=2).reshape(-1, 2, 2)
-    ends = np.unique(np.round([sorted(pair) for pair in ends.tolist()], 6), axis=0)
+    """The sides of a bed's facets that cross the floor, each once, those at the drain from its rim on."""
+    ends = np.stack([bed.mesh.corners, np.roll(bed.mesh.corners, -1, axis=1)], axis=2)
+    across = np.ones(ends.shape[:2], dtype=bool)
+    across[bed.mesh.walls >= 0, 1] = False  # from second corner to third: the wall itself
+    ends = ends[across]
+    flat = np.round([sorted(pair) for pair in ends.tolist()], 6).reshape(-1, 4)
+    ends = flat[groups(*flat.T)[0]].reshape(-1, 2, 2)
     flange = bed.reach.flange
     for end, other in ((0, 1), (1, 0)):
         at_drain = np.hypot(*(ends[:, end] - flange.centre).T) < 2 * _ONE_PLACE

@@ -298,6 +298,17 @@ class TestValleysInParts:
         assert built.as_built.ponds == ()
 
 
+def test_measured_square_only_parts_with_valleys_are_judged_along_every_line(parted):
+    """Built as planned: over the diagonal a straight part falls less than square to its walls, and is not judged so."""
+    place = {"rulebook": "au-ncc", "readings": [((0, 0), 540)]}
+    drains = [((2500, 450), "round", 100, 500), ((600, 450), "round", 100, 500)]
+    room = [(0, 0), (3000, 0), (3000, 900), (1000, 900), (1000, 1700), (0, 1700)]
+    height = parted(room, drains, **place).bed.wall_height
+    marks = "".join(f'[[as_built]]\nat = "{corner}"\ndrop = {500 - height}\n' for corner in "ABC")
+    built = parted(room, drains, **place, extra=marks)
+    assert "built-fall-low" not in {finding.rule for finding in built.findings}
+
+
 def test_a_piece_cut_off_by_the_ridges_joins_the_part_beside_it(parted):
     """The line between the drains crosses both legs of a U: the far leg's end is the near drain's."""
     reach = parted(DEEP, [((300, 1700), "round", 100, 500), ((1500, 300), "round", 100, 500)]).bed.reach

@@ -243,6 +243,18 @@ class TestIslands:
         assert stop.change == (("bed.shape", "even-fall"),)
 
 
+@pytest.mark.parametrize("seed", [1, 5, 6, 15, 19, 22])
+def test_a_bed_built_as_planned_holds_no_water(seed, make_hidden_room, make_plan):
+    """Rooms with creases that meet at sharp angles: read at three corners, each at the walls' height."""
+    corners, at = make_hidden_room(seed)
+    ring = [tuple(corner) for corner in corners.tolist()]
+    height = make_plan(ring, at=at.tolist(), drop=500).bed.wall_height
+    marks = "".join(f'[[as_built]]\nat = "{corner}"\ndrop = {500 - height}\n' for corner in "ABC")
+    built = make_plan(ring, at=at.tolist(), drop=500, extra=marks).as_built
+    assert built.ponds == ()
+    assert built.worst.value == pytest.approx(0, abs=1e-6)
+
+
 @pytest.fixture(scope="module")
 def plan(make_plan):
     return make_plan(ELL, at=AT, drop=480.0, readings=[('"A"', 520.0), ('"C"', 522.0), ('"E"', 519.0)])

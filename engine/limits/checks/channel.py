@@ -9,6 +9,7 @@ import shapely
 
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
+from engine.distinct import distinct
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding, Level
@@ -174,7 +175,7 @@ def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
     length = float(np.hypot(*(ends[-1] - ends[0])))
     along = (ends[-1] - ends[0]) / length
     cuts = np.clip(bed.crossings(ends[0], along), 0.0, length)
-    parts = np.unique(np.concatenate([[0.0], cuts, [length]]))
+    parts = distinct(np.concatenate([[0.0], cuts, [length]]))
     middles = ends[0] + ((parts[:-1] + parts[1:]) / 2)[:, None] * along
     falls_to = bed.falls_to(middles)
     level = bed.each(middles)[number] <= bed.reach.heads[number] + _LEVEL
