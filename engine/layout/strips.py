@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
 
+_KEPT = 16  # borders beside flanges remembered
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
 _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in
 
@@ -144,6 +146,7 @@ def _inner(border: Border, wall: int, thickness: float) -> float:
     return border.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
 
 
+@lru_cache(maxsize=_KEPT)
 def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
     offs = [_distances(border, flange.centre) for flange in bed.reach.flanges]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.phrases import joined, phrase
 from engine.records import dataclass
+from engine.rings import following
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of
@@ -16,6 +18,7 @@ from engine.work.said import Said, plain, sources
 from engine.work.words import length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
+    from engine.survey.outline import FloorOutline
     from engine.work.site import Site
     from engine.work.whole import Work
 
@@ -27,6 +30,7 @@ OWN_PRICES = phrase(
     "listed membrane, tile and tile mortar over it, a receptor's with its leveller. A + stands where something has no "
     "price; what the makers ask besides is not in them."
 )
+_KEPT = 4  # floors remembered
 _NOISE = 1e-6  # [mm]
 _SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree
 
@@ -127,7 +131,7 @@ def _tray(work: Work) -> Way:
     )
     pieces = (
         phrase("cut to")
-        if _is_rectangle(site)
+        if _is_rectangle(site.floor)
         else phrase("pieced, for the room is no rectangle, and cut to")
     )
     return Way(
@@ -228,15 +232,16 @@ def _bedding(site: Site, poured: Levelling, *, is_out: bool) -> Said:
     )
 
 
-def _is_rectangle(site: Site) -> bool:
-    directions = site.floor.directions
-    if len(directions) != 4 or site.floor.islands or site.floor.is_curved:
+@lru_cache(maxsize=_KEPT)
+def _is_rectangle(floor: FloorOutline) -> bool:
+    directions = floor.directions
+    if len(directions) != 4 or floor.islands or floor.is_curved:
         return False
-    return bool((np.abs((directions * np.roll(directions, -1, axis=0)).sum(axis=1)) < _SQUARE).all())
+    return bool((np.abs((directions * following(directions)).sum(axis=1)) < _SQUARE).all())
 
 
 def _receptor_fits(site: Site) -> tuple[Fits, Said]:
-    if not _is_rectangle(site):
+    if not _is_rectangle(site.floor):
         return Fits.NO, Said(
             phrase("the room is no rectangle; receptors of other shapes are made to measure"), NO_SOURCE
         )

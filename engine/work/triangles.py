@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from engine.types import Array, Index, Shape
 
+_KEPT = 16  # looks at triangles remembered
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it
 _CALM_DECIMALS = 6
 # Weights of a triangle's corners at its sides' middles: the rule of three such points is exact to degree 2
@@ -122,25 +123,19 @@ def integrals(
     Triangles that differ from the sum of their quarters by more than is agreed are quartered on; the quarters are
     several times nearer to the truth than that.
     """
-    looks = Looks(triangles)
-    return summed(function, looks, function(looks.places.it), (owners, count), care)
+    return summed(lambda places: function(places.it), Looks(triangles), owners, count, care)
 
 
 def summed(
-    function: Callable[[Array], Array],
-    looks: Looks,
-    values: Array,
-    owned: tuple[Index, int],
-    care: Care = USUAL,
+    function: Callable[[Same[Array]], Array], looks: Looks, owners: Index, count: int, care: Care = USUAL
 ) -> Array:
-    """`integrals` where the function's values at the places of the first two looks are known."""
-    owners, count = owned
+    """`integrals` of a function that may know its values at these very places again."""
     totals = np.zeros(count)
-    once, nines = np.split(values, [3 * len(looks.triangles)])
+    once, nines = np.split(function(looks.places), [3 * len(looks.triangles)])
     sums = once.reshape(-1, 3).mean(axis=1) * looks.areas
     allowed = care.agreed * float(np.abs(sums).sum()) / float(looks.areas.sum())
     for left in range(care.halvings, 0, -1):
-        fine_sums = _of_quarters(nines) * looks.finer_areas
+        fine_sums = nines.reshape(-1, 9)[:, _OF_QUARTERS].reshape(-1, 3).mean(axis=1) * looks.finer_areas
         agreed = fine_sums.reshape(-1, 4).sum(axis=1)
         settled = np.abs(agreed - sums) <= allowed * looks.areas
         totals += np.bincount(owners[settled], weights=agreed[settled], minlength=count)
@@ -149,9 +144,15 @@ def summed(
         if not len(sums):
             return totals
         if left > 1:
-            looks = Looks(looks.finer[unsettled])
+            looks = _closer(looks, unsettled.tobytes())
             nines = function(looks.nines)
     return np.asarray(totals + np.bincount(owners, weights=sums, minlength=count))
+
+
+@lru_cache(maxsize=_KEPT)
+def _closer(looks: Looks, which: bytes) -> Looks:
+    """Those of the quarters that are to be looked at more closely."""
+    return Looks(looks.finer[np.frombuffer(which, dtype=bool)])
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,18 +176,13 @@ class Looks:
         """The quarters' areas (4 t,)."""
         return areas(self.finer)
 
-    @property
-    def nines(self) -> Array:
+    @cached_property
+    def nines(self) -> Same[Array]:
         """The middles of the quarters' sides (9 t, 2), of which any two neighbours share one."""
-        return np.asarray(np.einsum("pk,tkd->tpd", _NINE, self.triangles).reshape(-1, 2))
+        return Same(np.einsum("pk,tkd->tpd", _NINE, self.triangles).reshape(-1, 2))
 
     @cached_property
     def places(self) -> Same[Array]:
         """The middles of the triangles' sides (3 t, 2), then those of their quarters' (9 t, 2)."""
         middles = np.einsum("pk,tkd->tpd", _MIDDLES, self.triangles).reshape(-1, 2)
-        return Same(np.concatenate([middles, self.nines]))
-
-
-def _of_quarters(nines: Array) -> Array:
-    """A function's mean over each quarter (4 t,), by its values at the middles of their sides (9 t,)."""
-    return np.asarray(nines.reshape(-1, 9)[:, _OF_QUARTERS].reshape(-1, 3).mean(axis=1))
+        return Same(np.concatenate([middles, self.nines.it]))

@@ -11,6 +11,8 @@ import sys
 from pathlib import Path
 from statistics import median
 
+from additions import TARGET as ADDITIONS_TARGET
+from additions import addition_times
 from cures import TARGET as CURE_TARGET
 from cures import cure_time
 from many import check_time
@@ -50,6 +52,20 @@ def keystrokes() -> None:
         say(words, f"{timed.wall * 1e3:.1f} ms; {own}", f"< {target * 1e3:.0f} ms", holds=timed.wall < target)
         each = ", ".join(f"{kind} {timed.own * 1e3:.1f}" for kind, timed in by_kind.items())
         sys.stdout.write(f"    own time by what changes: {each}; a cold plan {cold.own * 1e3:.1f}\n")
+
+
+def additions() -> None:
+    """All that is laid, bought and done, on home floors after a drop has changed: the slowest is judged."""
+    times = addition_times()
+    worst = max(times.values())
+    say(
+        "additions on a home floor",
+        f"own time {worst * 1e3:.1f} ms at most",
+        f"< {ADDITIONS_TARGET * 1e3:.0f} ms",
+        holds=worst < ADDITIONS_TARGET,
+    )
+    each = ", ".join(f"{name} {took * 1e3:.1f}" for name, took in times.items())
+    sys.stdout.write(f"    by job, at the median: {each}\n")
 
 
 def hidden_rooms() -> None:
@@ -141,6 +157,7 @@ def size() -> None:
 def main() -> None:
     """All of them, and how busy the machine was."""
     keystrokes()
+    additions()
     hidden_rooms()
     boards()
     start()
