@@ -28,9 +28,12 @@ from tui.influencing import Influencing
 from tui.keys import Where
 from tui.planner import Planner, plan_job
 from tui.reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
+from tui.rows import ChoiceRow
 from tui.session import Session
 from tui.state import Pending, State
+from tui.step_names import step_of
 from tui.steps.all import STEP_CLASSES
+from tui.steps.step import FormStep
 from tui.view import View
 from tui.widgets.findings import FindingsView
 from tui.widgets.looks import Looks
@@ -156,7 +159,33 @@ class Desk:
         self.session.change(State(job, self.session.state.without(*keys)))
         if len(change) > 2:
             return phrase("{number} entries changed; F9 undoes", number=len(change))
-        return phrase("{done}; F9 undoes", done=joined(", ", [_done(key, text) for key, text in change]))
+        return phrase("{done}; F9 undoes", done=joined(", ", [self._done(key, text) for key, text in change]))
+
+    def _done(self, key: str, text: str) -> str:
+        """What a change did to an entry, in the words that its field has for it."""
+        if not text:
+            return phrase("{entry} is left out", entry=_label(key))
+        step = STEP_CLASSES[step_of(key)]
+        rows = step.rows(self.view) if issubclass(step, FormStep) else ()
+        choices = [row for row in rows if isinstance(row, ChoiceRow) and row.key == key]
+        told = choices[0].label_of(text) if choices else text
+        return phrase("{entry} is now {text}", entry=_label(key), text=told)
+
+    def undo(self) -> str:
+        """Takes the last change back; tells in which step it was made."""
+        before = self.session.state
+        return self._walked(phrase("Undone"), before) if self.session.undo() else phrase("Nothing to undo")
+
+    def redo(self) -> str:
+        """Makes again what was undone; tells in which step."""
+        before = self.session.state
+        return self._walked(phrase("Redone"), before) if self.session.redo() else phrase("Nothing to redo")
+
+    def _walked(self, done: str, before: State) -> str:
+        steps = {step_of(key) for key in before.differing(self.session.state)}
+        if len(steps) != 1:
+            return done
+        return phrase("{done} in step {step}", done=done, step=steps.pop().value)
 
     def findings(self, notice: str) -> FindingsView:
         """What the findings pane shows."""
@@ -272,13 +301,6 @@ class Desk:
     def put_away(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
         self.keep(None)
-
-
-def _done(key: str, text: str) -> str:
-    """What a change did to an entry."""
-    if not text:
-        return phrase("{entry} is left out", entry=_label(key))
-    return phrase("{entry} is now {text}", entry=_label(key), text=text)
 
 
 def _label(key: str) -> str:

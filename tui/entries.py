@@ -72,6 +72,15 @@ def entered(state: State, key: str, text: str) -> State:
     return State(job, {other: one for other, one in state.pending.items() if other != key})
 
 
+def read_again(state: State) -> State:
+    """The state with every text that could not be used tried once more, since what it is read by has changed."""
+    for key, one in state.pending.items():
+        is_aside = key.startswith("outline.rectangle") and outline_form(state.job) != RECTANGLE
+        if one.fault and key in state.pending and not is_aside:
+            state = entered(state, key, one.text)
+    return state
+
+
 def settled(state: State) -> State:
     """The state when a field is left: what was emptied of a list (a reading, a price ...) goes only now."""
     job, pending = state.job, dict(state.pending)

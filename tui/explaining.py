@@ -58,7 +58,7 @@ def field_page(key: str | None, plan: Plan | None = None) -> Pages:
         found = explanation(key)
     except KeyError:
         return phrase("This field"), [("", phrase("There are no words for this field."))]
-    return found.label, found.paragraphs()
+    return shaped(found.label, str.strip), found.paragraphs()
 
 
 def line_page(text: str, about: About) -> Pages:
@@ -70,7 +70,7 @@ def line_page(text: str, about: About) -> Pages:
     if about.source:
         paragraphs = [part for part in paragraphs if part[0] != "Source"]
         paragraphs.append((phrase("Source"), sentence(about.source)))
-    return found.label, paragraphs
+    return shaped(found.label, str.strip), paragraphs
 
 
 def line_words(line: SheetLine | None) -> list[tuple[str, str]]:

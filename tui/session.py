@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tui.entries import entered, settled, text_at
+from tui.entries import entered, read_again, settled, text_at
 from tui.state import State
 
 if TYPE_CHECKING:
@@ -71,7 +71,8 @@ class Session:
 
     def enter(self, key: str, text: str) -> None:
         """Takes one field's text: into the job where it can be used, beside it where it cannot."""
-        self._go(entered(self._state, key, text), key)
+        after = entered(self._state, key, text)
+        self._go(after if after.job.units is self.job.units else read_again(after), key)
 
     def change(self, state: State) -> None:
         """Takes a whole other state as one step."""
@@ -101,8 +102,11 @@ class Session:
         self._saved = None
 
     def restore(self, pending: Mapping[str, Pending]) -> None:
-        """Puts texts back that were typed and not used yet, as a draft kept them; no step of its own."""
-        self._state = State(self.job, dict(pending))
+        """Puts texts back that were typed and not used yet, as a draft kept them; no step of its own.
+
+        They are read again, so that what is wrong with them can be told in any tongue.
+        """
+        self._state = read_again(State(self.job, dict(pending)))
 
     def _go(self, after: State, key: str | None) -> None:
         if after == self._state:

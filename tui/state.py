@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING
 
 from engine.job.model import Job
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+_OF_JOB = frozenset({"name", "units", "rulebook", "edition", "start", "notes"})  # what stands under [job]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,3 +31,10 @@ class State:
     def without(self, *prefixes: str) -> dict[str, Pending]:
         """What is typed beside the job, but for the keys that begin like this."""
         return {key: one for key, one in self.pending.items() if not key.startswith(prefixes)}
+
+    def differing(self, other: State) -> list[str]:
+        """The keys, or the heads of keys, of what another moment has otherwise."""
+        names = [one.name for one in fields(Job) if one.compare]
+        changed = [name for name in names if getattr(self.job, name) != getattr(other.job, name)]
+        pending = {key for key, _ in set(self.pending.items()) ^ set(other.pending.items())}
+        return [*(f"job.{name}" if name in _OF_JOB else name for name in changed), *sorted(pending)]

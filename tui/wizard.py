@@ -166,12 +166,12 @@ class WizardScreen(ChoosingScreen):
     def action_undo(self) -> None:
         """Takes the last change back."""
         if self._desk is not None:
-            self.tell(phrase("Undone") if self._desk.session.undo() else phrase("Nothing to undo"))
+            self.tell(self._desk.undo())
 
     def action_redo(self) -> None:
         """Makes again what was undone."""
         if self._desk is not None:
-            self.tell(phrase("Redone") if self._desk.session.redo() else phrase("Nothing to redo"))
+            self.tell(self._desk.redo())
 
     def action_next_layer(self) -> None:
         """The map's next layer."""
@@ -258,6 +258,8 @@ class WizardScreen(ChoosingScreen):
             else phrase("This station needs a distance along its wall and a drop")
         )
         self._changed()
+        if key:
+            self.call_after_refresh(self._go_to_field, key)
         return True
 
     def on_sheet_lines_reached(self, event: SheetLines.Reached) -> None:

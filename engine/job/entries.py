@@ -129,6 +129,8 @@ def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
         raise JobError(
             key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08")
         )
+    if isinstance(raw, str) and not _LIKE_DATE.fullmatch(raw.strip()):
+        raise JobError(key, raw, phrase("this is no date"), phrase("write year, month, day: 2027-03-08"))
     if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
         wrong_type(
             raw, key, phrase("a date"), phrase("write it as 2027-03-08, without quotes and without a time")

@@ -152,7 +152,7 @@ DRAINING = Task(
     phrase("Drain and dry"),
     plain(
         phrase("Pull the plug, watch the water run to the drain, and mark where any stays"),
-        phrase("Let the lining dry"),
+        phrase("Let the lining dry off before it is covered"),
     ),
     (phrase("towels"),),
 )

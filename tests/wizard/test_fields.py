@@ -1,5 +1,7 @@
 """Fields: what is understood, what cannot be read, what is offered; and text that tries to be more than text."""
 
+import re
+
 from tui.line import Line
 
 
@@ -108,12 +110,63 @@ class TestChoices:
             assert "< wood >" in hand.line
             assert "concrete  [wood]" in hand.screen
 
+    async def test_the_field_in_use_tells_the_keys_that_choose(self, wizard):
+        async with wizard() as hand:
+            await hand.press("down")
+            assert "[concrete]  wood   Left, Right choose" in hand.screen
+
+    async def test_from_what_enter_would_take_right_goes_to_the_next(self, wizard, tmp_path):
+        async with wizard(tmp_path / "new.toml") as hand:
+            await hand.press("enter")
+            assert "? concrete" in hand.line
+            await hand.press("right")
+            assert "< wood >" in hand.line
+
+    async def test_on_wood_enter_takes_what_mud_on_wood_needs(self, wizard, tmp_path):
+        async with wizard(tmp_path / "new.toml") as hand:
+            await hand.press("enter", "w", "down", "down", "down")
+            assert "Bond coat" not in hand.screen
+            assert "? felt" in hand.line
+            await hand.press("enter")
+            assert "? yes" in hand.line
+            await hand.press("enter")
+            assert [hand.desk.session.text(f"floor.{key}") for key in ("moisture_barrier", "lath")] == [
+                "felt",
+                "true",
+            ]
+            assert "No findings" in hand.screen
+
+    async def test_a_bond_coat_that_nothing_bonds_with_says_so(self, wizard):
+        async with wizard() as hand:
+            assert hand.desk.session.text("floor.bond_coat") == "true"
+            await hand.press("down", "w")
+            assert "Not used: a bond coat bonds the bed to" in hand.screen
+
+    async def test_a_day_in_words_is_told_how_to_be_written(self, wizard):
+        async with wizard() as hand:
+            hand.app.wizard.step.go_to("job.start")
+            await hand.type("monday")
+            assert "this is no date; write year, month,\n" in re.sub(" *│.*", "", hand.screen)
+
     async def test_other_units_change_no_figure(self, wizard):
         async with wizard() as hand:
             area = hand.desk.planner.plan.outline.area
             await hand.press("down", "down", "right")
             assert "< millimetres >" in hand.line
             assert hand.desk.planner.plan.outline.area == area
+
+
+class TestStationOfOnesOwn:
+    async def test_once_added_it_is_in_use_and_the_key_for_another_is_next(self, wizard):
+        async with wizard() as hand:
+            await hand.press("pagedown", "pagedown", "pagedown", "plus")
+            await hand.press("enter")
+            for text in ("20", "11", "21 1/4"):
+                await hand.type(text)
+                await hand.press("enter")
+            assert "A-B 20 off 11" in hand.line
+            await hand.press("insert")
+            assert "Wall" in hand.line
 
 
 class TestHarmlessText:

@@ -80,6 +80,11 @@ class TestFindings:
             await hand.press("f9")
             assert hand.desk.session.job == before
 
+    async def test_a_choice_that_a_change_took_is_told_in_the_form_s_words(self, wizard, odd):
+        async with wizard(odd) as hand:
+            assert hand.desk.apply((("bed.shape", "even-fall"),)) == "Shape is now even fall; F9 undoes"
+            assert hand.desk.apply((("floor.lath", "true"),)) == "Metal lath is now yes; F9 undoes"
+
     async def test_escape_goes_back_to_the_field(self, wizard, odd):
         async with wizard(odd) as hand:
             await hand.press("down", "f6", "escape")

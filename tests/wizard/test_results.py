@@ -11,6 +11,8 @@ from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
 from tui.desk import Desk
 from tui.results.pages import PAGES, page_lines
+from tui.rows import WordsRow
+from tui.steps.bed import BedStep
 from tui.widgets.sheet import SheetLines
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
@@ -34,6 +36,20 @@ async def to_page(hand, name):
 
 def page_name(hand):
     return re.match(r"\s*(.+?)  ", hand.screen.splitlines()[1])[1]
+
+
+@pytest.mark.parametrize("name", ["mill_house", "signal_box"])
+def test_the_bed_s_figures_are_the_same_in_its_step_and_in_the_results(name):
+    desk = Desk.opened(next(path for path in SAMPLES if path.stem == name))
+    told = " ".join(row.text for row in BedStep.rows(desk.view) if isinstance(row, WordsRow))
+    bed = next(page for page in PAGES if page.name.startswith("Bed"))
+    lines = {line.figure: line.text for line in page_lines(bed, desk.planner.plan)}
+    walls, least, most = re.search(
+        r"Walls (.+) above the flange. Bed (.+) thick .*, (.+) at its", told
+    ).groups()
+    assert f"{walls} over the flange" in lines["wall_height"]
+    assert f"{least}," in lines["least_depth"]
+    assert f"{most}," in lines["most_depth"]
 
 
 class TestTurning:

@@ -11,7 +11,9 @@ from engine.job.toml_file import dump_job, parse_job
 from engine.quantities import INCH
 from tui.desk import Desk
 from tui.session import Session
+from tui.state import Pending
 from tui.stations import stations
+from tui.tongues import Tongue, speak, told
 
 
 def typed(session, key, text):
@@ -92,6 +94,17 @@ class TestUndo:
         floor.undo()
         typed(floor, "bed.fall", "2 %")
         assert not floor.redo()
+
+    def test_it_tells_the_step_that_the_change_was_made_in(self):
+        desk = Desk.sample()
+        desk.session.enter("job.name", "Mill")
+        desk.session.enter("bed.fall", "1/")
+        assert [desk.undo(), desk.undo(), desk.undo()] == [
+            "Undone in step Bed",
+            "Undone in step Floor",
+            "Nothing to undo",
+        ]
+        assert desk.redo() == "Redone in step Floor"
 
 
 class TestOutlineForms:
@@ -265,3 +278,20 @@ class TestUnits:
         floor.enter("job.units", "mm")
         assert floor.text("outline.rectangle[0]") == "48 in"
         assert floor.job.outline.rectangle[0].value == pytest.approx(48 * INCH)
+
+    def test_a_length_that_was_too_long_in_inches_is_read_again_in_mm(self, session):
+        typed(session, "outline.rectangle[0]", "1200")
+        assert "must be at most 30 m" in session.fault("outline.rectangle[0]")
+        session.enter("job.units", "mm")
+        assert session.fault("outline.rectangle[0]") == ""
+        typed(session, "outline.rectangle[1]", "900")
+        assert [side.value for side in session.job.outline.rectangle] == [1200.0, 900.0]
+
+
+def test_what_is_wrong_with_a_text_that_comes_back_can_be_told_in_another_tongue(session):
+    session.restore({"curb.drop": Pending("14 1/", "a fault as it was written down")})
+    fault = session.fault("curb.drop")
+    assert str(fault) != "a fault as it was written down"
+    assert told(fault) == str(fault)
+    speak(Tongue.SPANISH)
+    assert told(fault) != str(fault)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
-_MEANS = phrase("line: down from the level line; drain, floor: up from the flange, from the rough floor.")
+_MEANS = phrase("line: down from the level line; drain: over its flange; floor: over the rough floor.")
 _PAPER = phrase(
     "Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print."
 )
@@ -53,6 +53,7 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     units = plan.job.units
     names = (phrase("line"), phrase("drain"), phrase("floor"))
     yield head(phrase("Wall marks, in walking order"))
+    yield SheetLine(_MEANS)
     columns = [shaped(name, _to_the_right) for name in names]
     yield SheetLine(joined("", [f"{units.value:<{_PLACE_CELLS}}", *columns]))
     ring = ""
@@ -65,7 +66,6 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
         figures = "".join(_to_the_right(text) for text in mark_columns(mark, units))
         place = shaped(mark_place(mark, units), partial(_place, ring=ring, unit=units.value))
         yield SheetLine(joined("", [place, figures]), f"mark:{i}", mark.x, mark.y)
-    yield SheetLine(_MEANS)
     if any(mark.below_line is None for mark in plan.marks):
         yield SheetLine(_NO_LINE)
     yield BLANK

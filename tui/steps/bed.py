@@ -10,7 +10,7 @@ from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.job.rule_figures import Figure, Need
 from engine.limits.rulebook import default_fall, rulebook
-from engine.limits.words import figure_words
+from engine.limits.words import figure_words, length_over, length_under
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Dimension, format_fall, format_length
 from engine.survey.spot import Needs
@@ -153,12 +153,12 @@ def _figures(view: View) -> list[Row]:
     lines = (
         []
         if height is None
-        else [phrase("Walls {height} above the flange.", height=format_length(height, units))]
+        else [phrase("Walls {height} above the flange.", height=length_over(height, units))]
     )
     thick = phrase(
         "Bed {least} thick at its thinnest, {most} at its thickest.",
-        least=format_length(depth.least.value, units),
-        most=format_length(depth.most.value, units),
+        least=length_under(depth.least.value, units),
+        most=length_over(depth.most.value, units),
     )
     return [
         heading("figures", phrase("What it comes to")),

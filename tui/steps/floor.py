@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from engine.job.model import FloorKind, RulebookName, Waterproofing
+from engine.job.defaults import barrier, has_bond_coat
+from engine.job.model import Barrier, FloorKind, RulebookName, Waterproofing
 from engine.limits.rulebook import editions
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units
@@ -16,7 +18,7 @@ from tui.view import View, heading
 from tui.words_of import date_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from tui.rows import Row
 
@@ -76,11 +78,35 @@ def _between(view: View) -> list[Row]:
     )
     return [
         heading("between", phrase("Between floor and bed")),
-        view.choice_row("floor.moisture_barrier", barriers, left_out="none"),
-        view.choice_row("floor.lath", YES_NO, left_out="false"),
-        view.choice_row("floor.bond_coat", YES_NO, left_out="false"),
+        _on_wood(view, "floor.moisture_barrier", barriers, "none"),
+        _on_wood(view, "floor.lath", YES_NO, "false"),
+        *_bond_coat(view),
         view.text_row("floor.dead_load_allowance", Dimension.LOAD, left_out=phrase("not known")),
     ]
+
+
+def _on_wood(view: View, key: str, options: Sequence[tuple[str, str]], left_out: str) -> Row:
+    """What mud on wood needs is offered where it is missing; elsewhere it is left out."""
+    findings = view.plan.findings if view.plan is not None and view.job.floor.kind is FloorKind.WOOD else ()
+    for finding in findings:
+        if finding.key == key and finding.change:
+            needed = Offer(finding.change[0][1], phrase("mud on wood needs it"))
+            return view.choice_row(key, options, offer=needed, left_out=left_out)
+    return view.choice_row(key, options, left_out=left_out)
+
+
+def _bond_coat(view: View) -> Iterator[Row]:
+    """Only concrete that the bed lies right on can take one."""
+    row = view.choice_row("floor.bond_coat", YES_NO, left_out="false")
+    is_concrete = view.job.floor.kind is not FloorKind.WOOD
+    if is_concrete and barrier(view.job) is Barrier.NONE:
+        yield row
+    elif has_bond_coat(view.job):
+        yield replace(
+            row, mark=phrase("Not used: a bond coat bonds the bed to concrete with no barrier on it.")
+        )
+    elif is_concrete:
+        yield row
 
 
 def _build(view: View) -> list[Row]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from textual import events
 
 _MOST_LISTED = 12
+_HOW = phrase("Left, Right choose")
 _STEPS = {"left": -1, "right": 1, "space": 1}
 
 
@@ -65,7 +66,9 @@ class ChoiceField(Field[ChoiceRow]):
         """All choices; of a long list the ones around the one taken."""
         options = self.row.options
         if len(options) <= _MOST_LISTED:
-            return "  ".join(self._shown(option.text, told(option.label)) for option in options)
+            return self._with_how(
+                "  ".join(self._shown(option.text, told(option.label)) for option in options)
+            )
         at = next((i for i, option in enumerate(options) if option.text == self.row.text), None)
         near = options[:2] if at is None else options[max(at - 1, 0) : at + 2]
         listed = [self._shown(option.text, told(option.label)) for option in near]
@@ -75,12 +78,19 @@ class ChoiceField(Field[ChoiceRow]):
         hint = phrase("{where}; a letter goes on to the next that begins with it", where=where)
         return "\n".join([*listed, told(hint)])
 
+    def _with_how(self, listed: str) -> str:
+        """The choices with the keys that choose behind them, where these take no line more."""
+        last = self.folded(listed, self.size.width)[-1]
+        how = f"   {told(_HOW)}"
+        fits = len(last) + len(how) <= self.room(self.size.width)
+        return listed + how if fits and len(self.row.options) > 1 else listed
+
     def _shown(self, text: str, label: str) -> str:
         return f"[{label}]" if text == self.row.text else label
 
     def _next(self, by: int, count: int) -> int:
         row = self.row
-        taken = row.text or row.left_out
+        taken = row.text or (row.left_out if row.offer is None else row.offer.text)
         places = [i for i, option in enumerate(row.options) if option.text == taken]
         if not places:
             return 0 if by > 0 else count - 1

@@ -179,9 +179,16 @@ class Field(Widget, Generic[RowT], can_focus=True):
     def _lines(self, width: int) -> list[Content]:
         note = self.note()
         indent = " " * _INDENT
-        room = max(width - _INDENT - 1, 8)
-        under = [line for part in note[0].split("\n") for line in wrap(harmless(part), room)]
+        under = [line for part in note[0].split("\n") for line in self.folded(part, width)]
         return [*self._head(width), *[Content.assemble(indent, (line, note[1])) for line in under]]
+
+    def folded(self, text: str, width: int) -> list[str]:
+        """Words under a field of so many cells, line by line."""
+        return wrap(harmless(text), self.room(width))
+
+    def room(self, width: int) -> int:
+        """What the words under a field of so many cells may take of it [cells]."""
+        return max(width - _INDENT - 1, 8)
 
     def _head(self, width: int) -> list[Content]:
         marker = glyphs().here if self.has_focus else " "

@@ -123,7 +123,7 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     kinds = {mark.kind for mark in cells.marks}
     numbered = [mark for mark in cells.marks if mark.number]
     if numbered:
-        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), phrase("finding of that number")
+        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), phrase("finding, by its number")
     if MarkKind.DRAIN in kinds:
         yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), phrase("drain")
     if MarkKind.STATION in kinds:

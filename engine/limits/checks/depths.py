@@ -158,7 +158,7 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
     over = spot.value - most.value
     remedy, key, change = _lower_or_fill(case, depth, over)
     allow = phrase(
-        "or set bed.most_depth to {depth} if the specifier calls for more",
+        "or allow {depth} as your own most depth if the specifier calls for more",
         depth=worked(spot.value, case.units),
     )
     return Finding(

@@ -148,11 +148,11 @@ def _unseen(hidden: Hidden) -> str:
 
 
 def _line(case: Case, line: Line, part: ValleyPart) -> str:
-    start = case.at(line.low) if line.drain is None else phrase("the flange's edge")
+    start = case.at(line.low) if line.drain is None else phrase("at the flange's edge")
     return phrase(
-        "from {start} to {end}, {high} above the drain"
+        "one end {start}, the other {end}, {high} above the drain"
         if part.bed.hidden.drains == 1
-        else "from {start} to {end}, {high} above drain 1",
+        else "one end {start}, the other {end}, {high} above drain 1",
         start=start,
         end=case.at(line.high),
         high=nearly(line.high.value, case.units),
@@ -163,7 +163,7 @@ def _ridge(case: Case, part: ValleyPart) -> str:
     return joined(
         phrase(" and "),
         (
-            phrase("from {start} to {end}", start=case.at(ridge.low), end=case.at(ridge.high))
+            phrase("one end {start}, the other {end}", start=case.at(ridge.low), end=case.at(ridge.high))
             for ridge in part.ridges
         ),
     )

@@ -48,7 +48,7 @@ def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[
     )
     yield (
         "Least fall",
-        f"{fall_under(least.value, units)}, from {place_words(least.x, least.y, floor, units)}",
+        f"{fall_under(least.value, units)}, {place_words(least.x, least.y, floor, units)}",
     )
     for pond in built.ponds:
         deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)
