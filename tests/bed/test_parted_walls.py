@@ -15,6 +15,7 @@ from engine.bed.parts import hiding_parts
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.valley_lines import valley_parts
 from engine.limits.findings import Level
+from engine.proof.falls import all_lines
 from engine.sheets.json import plan_json
 from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
@@ -299,14 +300,16 @@ class TestValleysInParts:
 
 
 def test_measured_square_only_parts_with_valleys_are_judged_along_every_line(parted):
-    """Built as planned: over the diagonal a straight part falls less than square to its walls, and is not judged so."""
-    place = {"rulebook": "au-ncc", "readings": [((0, 0), 540)]}
-    drains = [((2500, 450), "round", 100, 500), ((600, 450), "round", 100, 500)]
-    room = [(0, 0), (3000, 0), (3000, 900), (1000, 900), (1000, 1700), (0, 1700)]
-    height = parted(room, drains, **place).bed.wall_height
-    marks = "".join(f'[[as_built]]\nat = "{corner}"\ndrop = {500 - height}\n' for corner in "ABC")
-    built = parted(room, drains, **place, extra=marks)
-    assert "built-fall-low" not in {finding.rule for finding in built.findings}
+    """Of a part seen whole there is one line an edge, square to it; of the one with a valley one from all places."""
+    room = [(0, 0), (3800, 0), (3800, 1400), (3400, 1400), (3400, 800), (3000, 800), (3000, 3000), (0, 3000)]
+    bed = parted(room, [((1500, 1500), "round", 100, 500), ((3200, 400), "round", 100, 500)]).bed
+    assert [part.drain for part in valley_parts(bed)] == [1]
+    lines = all_lines(bed, np.empty((0, 2)), square=True)
+    of_first = lines.starts[bed.owners(lines.starts) == 0]
+    feet = [(0, 1500), (1500, 0), (1500, 3000)]
+    assert len(of_first) <= len(bed.beds[0].reach.edges.starts)
+    assert all((np.hypot(*(of_first - foot).T) < 1e-6).any() for foot in feet)
+    assert len(lines.starts) > len(of_first) + 100
 
 
 def test_a_piece_cut_off_by_the_ridges_joins_the_part_beside_it(parted):
