@@ -24,6 +24,7 @@ _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
 _CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
+_MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
 _FLANGE_SEGMENTS = 16
 
 
@@ -57,16 +58,19 @@ def divided(
 
     extra: how much longer than they are the ways to each drain count, for standing higher [mm]. Ridges run square
     across the middle of the way between two flanges' edges, moved towards the one that counts longer: of two drains
-    exactly, of more by the power diagram (Aurenhammer 1987), whose cells are convex. Where two drains do not see
-    their parts so, ridges from the corners that point into the floor are tried, and the one with the shortest longest
-    line is taken.
+    exactly, of more by the power diagram (Aurenhammer 1987), whose cells are convex. Where drains do not see their
+    parts so, a ridge from a corner that points into the floor is tried, with such ridges on both its sides, and the one
+    with the shortest longest line is taken.
     """
     if not _are_apart(flanges):
         return None
     parts = square_parts(floor, flanges, extra)
-    if parts or len(flanges) != 2:
+    if parts:
         return parts
-    found = [parts for cut in _cuts(floor, flanges) if (parts := _checked(floor, flanges, cut))]
+    if len(flanges) > _MOST_CUT:
+        return None
+    cut = (_shared_out(floor, flanges, extra, pieces) for pieces in _cuts(floor, flanges))
+    found = [parts for shares in cut if (parts := _checked(floor, flanges, shares))]
     return min(found, key=_longest, default=None)
 
 
@@ -201,8 +205,8 @@ def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
     )
 
 
-def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[Shape]]:
-    """The floor cut in two, one piece a drain, along lines from the corners that point into it."""
+def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple[Shape, list[int]]]]:
+    """The floor cut in two along lines from the corners that point into it: pieces with the numbers of their drains."""
     boundary = shapely.boundary(floor.polygon)
     far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
     turns = np.arange(_DIRECTIONS) * 2 * np.pi / _DIRECTIONS
@@ -216,6 +220,23 @@ def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[Shape
                 continue
             faces = shapely.get_parts(shapely.polygonize([shapely.union(boundary, near[0])]))
             faces = faces[shapely.area(faces) > _LEAST_AREA]
-            owners = [np.flatnonzero(shapely.contains(faces, centre)) for centre in centres]
-            if len(faces) == 2 and all(len(owner) == 1 for owner in owners) and owners[0][0] != owners[1][0]:
-                yield [faces[owner[0]] for owner in owners]
+            held = shapely.contains(faces[:, None], centres)
+            if len(faces) == 2 and (held.sum(axis=0) == 1).all() and held.any(axis=1).all():
+                yield [(face, np.flatnonzero(own).tolist()) for face, own in zip(faces, held, strict=True)]
+
+
+def _shared_out(
+    floor: FloorOutline,
+    flanges: Sequence[Flange],
+    extra: Sequence[float],
+    pieces: list[tuple[Shape, list[int]]],
+) -> list[Shape]:
+    """Each drain's share of the pieces of a cut floor: a piece whole, or by ridges square across between its drains."""
+    shares: dict[int, Shape] = {}
+    for piece, numbers in pieces:
+        if len(numbers) == 1:
+            shares[numbers[0]] = piece
+            continue
+        cells = _power_cells(floor, [flanges[i] for i in numbers], [extra[i] for i in numbers])
+        shares.update(zip(numbers, (shapely.intersection(piece, cell) for cell in cells), strict=True))
+    return [shares[number] for number in range(len(flanges))]

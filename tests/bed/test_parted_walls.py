@@ -80,12 +80,19 @@ THREE = [
     ((2500, 500), "square", 100, 500),
     ((1500, 1700), "round", 100, 500),
 ]
+LEGS = [(0, 0), (3000, 0), (3000, 900), (900, 900), (900, 2400), (0, 2400)]
+IN_LEGS = [
+    ((450, 1700), "round", 100, 500),
+    ((1500, 450), "round", 100, 500),
+    ((2500, 450), "square", 100, 500),
+]
 IN_ELL = [((600, 600), "round", 100, 500), ((1900, 450), "round", 100, 500)]
 ROOMS = [
     pytest.param(LONG, LIKE, id="like drains"),
     pytest.param(LONG, UNLIKE, id="unlike drains at unlike heights"),
     pytest.param("rectangle = [3000, 2200]", THREE, id="three drains"),
     pytest.param(ELL, IN_ELL, id="L: a ridge from the corner that points in"),
+    pytest.param(LEGS, IN_LEGS, id="L: one such ridge, and one square across on its other side"),
 ]
 
 
