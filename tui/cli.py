@@ -8,7 +8,8 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from argparse import ArgumentParser, ArgumentTypeError
+from argparse import ArgumentParser, ArgumentTypeError, HelpFormatter
+from functools import partial
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
 
@@ -25,6 +26,7 @@ OK = 0
 STOP = 1
 DIFFERS = 1
 UNUSABLE = 2
+_COLUMNS = 80
 _LONG = 24  # jobs that one waits for
 INTERRUPTED = 130  # what a shell reports for Ctrl+C
 
@@ -57,10 +59,18 @@ class UsageError(FallmarkError):
 
 
 class _Arguments(ArgumentParser):
-    """Reads a command's arguments; a fault becomes one line, as everywhere else."""
+    """Reads a command's arguments; a fault becomes one line, as everywhere else.
+
+    Its own help is never printed, so any width will do: asked for none, it loads what packs archives to find one.
+    """
 
     def __init__(self, command: str) -> None:
-        super().__init__(prog=f"fallmark {command}".rstrip(), add_help=False, allow_abbrev=False)
+        super().__init__(
+            prog=f"fallmark {command}".rstrip(),
+            add_help=False,
+            allow_abbrev=False,
+            formatter_class=partial(HelpFormatter, width=_COLUMNS),
+        )
 
     def error(self, message: str) -> NoReturn:
         raise UsageError(f"{self.prog}: {message}; `fallmark --help` shows how it is called")

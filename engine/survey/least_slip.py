@@ -72,4 +72,10 @@ def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Uni
         return None
     worst = int(np.argmax(np.where(judged, sizes, 0.0)))
     at = Spot(float(sizes[worst]), *places[worst].tolist())
-    return LeastSlip(float(np.median(sizes[judged])), at, tuple(np.flatnonzero(~judged).tolist()))
+    return LeastSlip(_median(sizes[judged]), at, tuple(np.flatnonzero(~judged).tolist()))
+
+
+def _median(sizes: Array) -> float:
+    """The middle one of sizes (n,), n >= 1, or the mean of the two; the library's own loads masked arrays first."""
+    ordered = np.sort(sizes)
+    return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2
