@@ -142,10 +142,15 @@ def cures() -> None:
     say("remedies, three stops", found, f"< {CURE_TARGET * 1e3:.0f} ms", holds=took < CURE_TARGET)
 
 
+def _is_shipped(path: Path) -> bool:
+    """Whether a file of the packages goes into a wheel: all but bytecode and the catalogues' sources."""
+    return path.is_file() and "__pycache__" not in path.parts and path.suffix != ".po"
+
+
 def size() -> None:
-    """What an installation takes without what it depends on: the packages' files, bytecode left out."""
-    files = [path for top in ("engine", "tui") for path in (ROOT / top).rglob("*") if path.is_file()]
-    total = sum(path.stat().st_size for path in files if "__pycache__" not in path.parts)
+    """What an installation takes without what it depends on: the files that a wheel holds, bytecode left out."""
+    files = [path for top in ("engine", "tui") for path in (ROOT / top).rglob("*") if _is_shipped(path)]
+    total = sum(path.stat().st_size for path in files)
     say(
         "installed size",
         f"{total / 1e6:.2f} MB in {len(files)} files",
