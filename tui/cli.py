@@ -113,7 +113,10 @@ def _wizard(arguments: list[str]) -> int:
     options = parser.parse_args(arguments)
     jobs = options.jobs
     if len(jobs) > 1:
-        raise UsageError(f"fallmark: {shown(jobs[0])} is no command, and the wizard opens one job at a time")
+        raise UsageError(
+            f"fallmark: {shown(jobs[0])} is no command, and the wizard opens one job at a time: "
+            f"`fallmark {harmless(jobs[-1])}`"
+        )
     if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
         raise UsageError(
             "fallmark: the wizard needs a terminal; `fallmark plan JOB` prints a plan without one"

@@ -36,6 +36,14 @@ _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
 )
 
+_PLAIN_UNITS = {  # those of the JSON, behind a figure that is told as it stands there
+    Dimension.LENGTH: " mm",
+    Dimension.VOLUME: " mm3",
+    Dimension.MASS: " kg",
+    Dimension.LOAD: " kPa",
+    Dimension.ANGLE: " degrees",
+}
+
 
 def why_text(plan: Plan, figure: str) -> str | None:
     """How a figure came about, in lines of at most 80 characters; None where the plan has no figure of that name.
@@ -130,7 +138,8 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
         return phrase("{entry}: with {step} more there is no such figure", entry=entry, step=one.step)
     before, after = (_words(value, path, units) for value in (one.before, one.after))
     if before == after:
-        before, after = f"{one.before:.12g}", f"{one.after:.12g}"
+        unit = " mm2" if path.endswith("area") else _PLAIN_UNITS.get(_kind(path), "")
+        before, after = f"{one.before:.12g}{unit}", f"{one.after:.12g}{unit}"
     return phrase(
         "{entry}: with {step} more, {before} becomes {after}",
         entry=entry,
@@ -144,5 +153,8 @@ def _words(value: float, path: str, units: Units) -> str:
     """A figure of the JSON in words, in the job's units."""
     if path.endswith("area"):
         return format_area(value, units)
-    kind = next((kind for pattern, kind in _KINDS if pattern.search(path)), Dimension.LENGTH)
-    return format_quantity(value, kind, units)
+    return format_quantity(value, _kind(path), units)
+
+
+def _kind(path: str) -> Dimension:
+    return next((kind for pattern, kind in _KINDS if pattern.search(path)), Dimension.LENGTH)

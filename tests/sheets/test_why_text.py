@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -138,3 +139,9 @@ class TestText:
     def test_the_very_path_asked_for_is_told(self, sample):
         assert "marks[0]" not in why_text(sample, "marks[0].above_rough")
         assert "1 3/4 in becomes 1 13/16 in" in why_text(sample, "marks[0].above_rough")
+
+    def test_a_change_too_small_to_show_is_told_in_the_json_s_unit(self, sample):
+        told = [line for line in why_text(sample, "least depth").splitlines() if "becomes" in line]
+        plain = [line for line in told if " in becomes" not in line]
+        assert plain
+        assert all(re.search(r"[\d.]+ mm becomes [\d.]+ mm$", line) for line in plain)

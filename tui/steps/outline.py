@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from tui.rows import Row
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
+_ROUND = phrase("Call any corner A and go round: A-B is one side, B-C the next. The map then shows them.")
 _EMPTIED = phrase("left empty, this length is taken away when you go on")
 _EDGES = (
     (EdgeKind.WALL.value, phrase("wall")),
@@ -62,10 +63,11 @@ class OutlineStep(FormStep):
 
 
 def _rectangle(view: View) -> list[Row]:
-    return [
+    sides: list[Row] = [
         view.text_row(f"outline.rectangle[{i}]", label=phrase("Side {wall}", wall=side))
         for i, side in enumerate(("A-B", "B-C"))
     ]
+    return sides if view.job.outline.is_given else [*sides, words("outline.round", _ROUND)]
 
 
 def _texts(view: View, group: Walls | Corners | Tapes) -> list[dict[str, str]]:
