@@ -35,8 +35,13 @@ def check_apart(case: Case) -> Iterator[Finding]:
     apart, off = case.book.find(Figure.DRAINS_APART_MOST), case.book.find(Figure.DRAIN_TO_WALL_MOST)
     if apart is not None and len(flanges) > 1:
         yield from _between(case, flanges, apart)
-    if off is not None:
+    if off is not None and _across(floor) > off.value:
         yield from _to_walls(case, floor, flanges, off)
+
+
+def _across(floor: FloorOutline) -> float:
+    """A length [mm] that no two places of a floor are farther apart than."""
+    return float(np.hypot(*(floor.ring.max(axis=0) - floor.ring.min(axis=0))))
 
 
 def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
