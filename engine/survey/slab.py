@@ -215,10 +215,12 @@ def _slab(read: bytes) -> Slab:
 def _alike(contrasts: Array, away: Array) -> tuple[Array, Array]:
     """M of each kind of scatter (k, n, n), and half the logarithm of |M| (k,); contrasts (n, f) are free of planes."""
     shares = np.array([share for share, _ in _ALIKE])
-    sizes, turned = np.linalg.eigh(np.stack([_common(contrasts, away, power) for _, power in _ALIKE]))
-    sizes = np.maximum(sizes, 0.0) / sizes.mean(axis=1, keepdims=True)
+    powers = list(dict.fromkeys(power for _, power in _ALIKE))
+    each = [powers.index(power) for _, power in _ALIKE]
+    sizes, turned = np.linalg.eigh(np.array([_common(contrasts, away, power) for power in powers]))
+    sizes = (np.maximum(sizes, 0.0) / sizes.mean(axis=1, keepdims=True))[each]
     weights = 1.0 / (1.0 - shares[:, None] * (1.0 - sizes))
-    vectors = contrasts @ turned
+    vectors = (contrasts @ turned)[each]
     return (vectors * weights[:, None]) @ vectors.transpose(0, 2, 1), np.log(weights).sum(axis=1) / 2
 
 
