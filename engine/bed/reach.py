@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Mask
 
 _KEPT = 16  # reaches remembered
+_FEW = 200  # points; whether so few are seen is asked as quickly as whether a way may lead to them
 _NONE = np.empty((0, 2))
 
 
@@ -185,7 +186,7 @@ class Reach:
             offset = points - node.place
             longer = node.way + np.hypot(offset[:, 0], offset[:, 1])
             rows = (longer < ways).nonzero()[0]
-            if rows.size and self._is_clear:
+            if rows.size > _FEW and self._is_clear:
                 rows = rows[may_lead(node, offset[rows])]
             if rows.size:
                 rows = rows[node.fan.sees(points[rows])]
