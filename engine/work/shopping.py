@@ -275,9 +275,8 @@ def _lining(work: Work) -> Iterator[Purchase]:
             ),
         )
         return
-    yield Purchase(
-        Item.LINER, 1, "piece", _size(found.piece, units), f"{high}{assumed}", found.over_threshold.source
-    )
+    why = joined("", (high, assumed))
+    yield Purchase(Item.LINER, 1, "piece", _size(found.piece, units), why, found.over_threshold.source)
     count = len(site.drains)
     yield Purchase(Item.WEEP_GRAVEL, count, "handful", phrase("pea gravel"), phrase("one a drain"), NO_SOURCE)
     if work.needs_wire_fabric:
