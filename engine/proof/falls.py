@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +13,7 @@ from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.records import dataclass
+from engine.same import Same
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from engine.proof.surface import BuiltSurface
     from engine.types import Array
 
+_KEPT = 4  # beds' lines remembered
 _STEP = 20.0  # [mm] how far apart lines start along the walls
 _LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
 
@@ -86,7 +89,14 @@ def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
 
     square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it,
     but where valleys lead the water.
+    The last few are remembered, for while figures are typed the places stay.
     """
+    return _all_lines(Same(bed), np.ascontiguousarray(stations).tobytes(), square)
+
+
+@lru_cache(maxsize=_KEPT)
+def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: FBT001 - the memo is keyed by position
+    bed, stations = asked.it, np.frombuffer(read).reshape(-1, 2)
     edges = bed.reach.edges
     level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
     feet = [_feet(own) for own in level if isinstance(own, LevelWalls)] if square else []
@@ -123,7 +133,7 @@ def _on_walls(bed: Bed, stations: Array) -> Array:
 
 def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:
     """The least and the most fall [-] with the places on the walls that they are measured from."""
-    falls = lines.falls(surface.height(lines.starts))
+    falls = lines.falls(surface.height_again(lines.starts))
     return _spot(lines, falls, int(np.argmin(np.round(falls, 9)))), _spot(
         lines, falls, int(np.argmax(np.round(falls, 9)))
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,12 +11,14 @@ import numpy as np
 from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
 from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import dataclass
+from engine.same import Same
 from engine.survey.rough_floor import RoughFloor, rough_floor
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
-    from engine.types import Array, Index
+    from engine.types import Array, Index, Mask
 
+_KEPT = 8  # lists of places remembered: nodes and lines, of the bed as built and as mended
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it
 
 
@@ -52,6 +54,12 @@ class BuiltSurface:
         """The built bed's height over the datum (k,) [mm] at points (k, 2) on the floor."""
         return np.asarray(self.bed.height(points) + self.error(points))
 
+    def height_again(self, points: Array) -> Array:
+        """The same at places that are asked for at every change: what hangs on this very array alone is remembered."""
+        planned, on_metal = _planned(Same(self.bed), Same(points))
+        errors = self._off.standing(Same(points))
+        return np.asarray(planned + np.where(on_metal, 0.0, errors))
+
     def mended(self, errors: Array) -> BuiltSurface:
         """The same bed with other errors (k,) [mm] at its stations."""
         other = BuiltSurface(self.bed, self.stations, errors)
@@ -69,7 +77,7 @@ class BuiltSurface:
     @cached_property
     def levels(self) -> tuple[Array, Array]:
         """Height and water level (n,) [mm] at the mesh's nodes."""
-        heights = self.height(self.mesh.nodes)
+        heights = self.height_again(self.mesh.nodes)
         if not has_pits(heights, self.mesh.edges, self.mesh.outlets):
             return heights, heights
         level = filled(heights, self.mesh.edges, self.mesh.outlets)
@@ -84,3 +92,12 @@ class BuiltSurface:
     def ponds(self) -> tuple[Pond, ...]:
         """Where water would stand, deepest first."""
         return ponds(self.mesh, *self.levels, LEAST_POND)
+
+
+@lru_cache(maxsize=_KEPT)
+def _planned(bed: Same[Bed], points: Same[Array]) -> tuple[Array, Mask]:
+    """The planned bed's heights (k,) [mm] at points (k, 2), and which of them lie on a flange (k,)."""
+    on_metal = np.zeros(len(points.it), dtype=bool)
+    for flange in bed.it.reach.flanges:
+        on_metal |= flange.stretch(points.it) <= ON_RIM
+    return bed.it.height(points.it), on_metal

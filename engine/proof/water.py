@@ -9,17 +9,20 @@ flood from the outlets, lowest node first (priority flood; Barnes, Lehman and Mu
 from __future__ import annotations
 
 import heapq
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.records import dataclass
+from engine.same import Same
 
 if TYPE_CHECKING:
     from engine.proof.mesh import Mesh
     from engine.types import Array, Index, Mask
 
+_KEPT = 2  # lists of edges remembered
 _WET = 1e-6  # [mm] of floats
 
 
@@ -61,8 +64,7 @@ def filled(heights: Array, edges: Index, outlets: Index) -> Array:
     Where water runs downhill all the way to an outlet none stands. Elsewhere the level after each round is the least
     over ways of one edge more; a node that is down to its own height is done with.
     """
-    both = np.concatenate([edges, edges[:, ::-1]])
-    others, nodes = both[np.lexsort((heights[both[:, 0]], both[:, 1]))].T
+    others, nodes = _beside(Same(edges))
     level = np.where(_runs_off(heights, (others, nodes), outlets), heights, np.inf)
     while True:
         waits = level[nodes] > heights[nodes]
@@ -77,14 +79,25 @@ def filled(heights: Array, edges: Index, outlets: Index) -> Array:
         level[ends] = stands
 
 
+@lru_cache(maxsize=_KEPT)
+def _beside(edges: Same[Index]) -> tuple[Index, Index]:
+    """The neighbours of nodes and the nodes (2 e,), those of one node together; the last few are remembered."""
+    both = np.concatenate([edges.it, edges.it[:, ::-1]])
+    both = both[np.argsort(both[:, 1], kind="stable")]
+    return np.ascontiguousarray(both[:, 0]), np.ascontiguousarray(both[:, 1])
+
+
 def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Mask:
     """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour.
 
-    beside: the neighbours of the nodes and the nodes, those of one node together, lowest first.
+    beside: the neighbours of the nodes and the nodes, those of one node together.
     """
     others, nodes = beside
     firsts = _firsts(nodes)
-    below, ends = others[firsts], nodes[firsts]
+    lowest_first = np.argsort(heights, kind="stable")
+    rank = np.empty_like(lowest_first)
+    rank[lowest_first] = np.arange(len(heights))
+    below, ends = lowest_first[np.minimum.reduceat(rank[others], firsts)], nodes[firsts]
     falls = (heights[below] < heights[ends]) & (outlets[ends] < 0)
     last = np.arange(len(heights))
     last[ends[falls]] = below[falls]

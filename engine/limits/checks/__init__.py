@@ -46,11 +46,13 @@ _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     """Everything that the rulebook, practice and plain geometry have to say about the stages so far.
 
-    Gravest first; within a level always in the same order. Checks whose stage still waits are skipped.
+    Gravest first; within a level always in the same order, what was measured wrong before what follows from it. Checks
+    whose stage still waits are skipped.
     """
     case = Case(job, book, stages)
     found = chain(
         check_closing(case),
+        check_odd(case),
         check_drains(case),
         check_apart(case),
         _check_bed(case),
@@ -63,7 +65,6 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
         check_strips(case),
         check_curb(case),
         check_area(case),
-        check_odd(case),
         check_few(case),
         check_tiles(case),
         check_own_figures(case),
