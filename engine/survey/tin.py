@@ -193,16 +193,27 @@ def _independent(pairs: Index, wanted: Mask) -> Index:
 def boundary(stations: Array, triangles: Index, outer: Index) -> Index:
     """The ring (k,) of stations round the triangles, counter-clockwise, from their outer sides (see `Sides`).
 
-    Stations on one line give the line walked there and back; one station gives itself.
+    A station where triangles touch in that point only comes twice. Stations on one line give the line walked there and
+    back; one station gives itself.
     """
     if not len(triangles):
         return _there_and_back(stations)
     starts, ends = triangles.ravel()[outer], triangles[:, _NEXT].ravel()[outer]
-    following = dict(zip(starts.tolist(), ends.tolist(), strict=True))
-    ring = [min(following)]
-    while following[ring[-1]] != ring[0]:
-        ring.append(following[ring[-1]])
-    return np.array(ring)
+    onward: dict[int, list[int]] = {}
+    for start, end in zip(starts.tolist(), ends.tolist(), strict=True):
+        onward.setdefault(start, []).append(end)
+    return np.array(_round_trip(onward, min(onward))[:-1])
+
+
+def _round_trip(onward: dict[int, list[int]], start: int) -> list[int]:
+    """Each side once, from a station back to it (Hierholzer): twice by one in which alone triangles meet."""
+    trip, ahead = [], [start]
+    while ahead:
+        if onward[ahead[-1]]:
+            ahead.append(onward[ahead[-1]].pop())
+        else:
+            trip.append(ahead.pop())
+    return trip[::-1]
 
 
 def _there_and_back(stations: Array) -> Index:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from engine.survey.tin import delaunay, doubled_areas, sides, steady, ties
+from engine.survey.tin import boundary, delaunay, doubled_areas, sides, steady, ties
 
 SQUARES = np.stack(np.meshgrid(np.arange(5) * 150.0, np.arange(4) * 150.0), -1).reshape(-1, 2)
 RING = 400 * np.array([(np.cos(a), np.sin(a)) for a in np.arange(12) * np.pi / 6])
@@ -37,3 +37,12 @@ def test_ties_come_out_one_way(stations, seed):
     assert np.abs(doubled_areas(stations, found)).sum() == pytest.approx(
         np.abs(doubled_areas(stations, given)).sum()
     )
+
+
+def test_the_ring_passes_a_station_that_only_joins_two_parts_twice():
+    stations = np.array([(0.0, 0.0), (100.0, 50.0), (0.0, 100.0), (200.0, 0.0), (200.0, 100.0)])
+    triangles = np.array([(0, 1, 2), (3, 4, 1)])
+    ring = boundary(stations, triangles, sides(triangles).outer)
+    assert sorted(ring.tolist()) == [0, 1, 1, 2, 3, 4]
+    starts = set(zip(ring.tolist(), np.roll(ring, -1).tolist(), strict=True))
+    assert starts == {(0, 1), (1, 2), (2, 0), (3, 4), (4, 1), (1, 3)}
