@@ -24,7 +24,7 @@ class PathDialog(Dialog[Path]):
     """Answers a path; what fits it is listed, Down goes into the list."""
 
     DEFAULT_CSS = """
-    PathDialog Menu { max-height: 10; margin-top: 1; }
+    PathDialog Menu { margin-top: 1; }
     """
 
     LABEL: str = phrase("File")

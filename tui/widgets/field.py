@@ -5,7 +5,6 @@ A field is handed a row (plain values) and posts what the person does; it knows 
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from textual.content import Content
@@ -16,6 +15,7 @@ from engine.phrases import phrase, shaped
 from tui.rows import ChoiceRow, TextRow
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from textual import events
@@ -184,7 +184,7 @@ class Field(Widget, Generic[RowT], can_focus=True):
 
     def folded(self, text: str, width: int) -> list[str]:
         """Words under a field of so many cells, line by line."""
-        return wrap(harmless(text), self.room(width))
+        return wrapped(harmless(text), self.room(width))
 
     def room(self, width: int) -> int:
         """What the words under a field of so many cells may take of it [cells]."""

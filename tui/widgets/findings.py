@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -14,6 +13,7 @@ from textual.widget import Widget
 from engine.phrases import counted_phrase, joined, phrase
 from tui.terminal import glyphs, harmless, sentence
 from tui.tongues import told
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from textual import events
@@ -29,6 +29,7 @@ _STYLES = {"stop": "bold $error", "caution": "bold $warning", "note": "bold"}
 _ANY = 99  # [lines] more than there ever is room for
 _MOST_WORDS = 8  # [lines] of one finding
 _MOST_WAYS = 4  # remedies listed of one finding
+_LEAST_GAP = 2  # [cells] between the counts and a notice beside them
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,27 +182,31 @@ class Findings(Widget, can_focus=True):
     def _lines(self, width: int, height: int) -> list[Content]:
         if not self._has_view:
             return [Content(told(phrase(" One moment: getting ready to plan")))]
-        lines = [self._summary(width)]
-        room = height - 1 if height < _ANY else _MOST_WORDS
-        if self.current is not None:
+        lines = self._summary(width)
+        room = height - len(lines) if height < _ANY else _MOST_WORDS
+        if room > 0 and self.current is not None:
             lines += self._words(self.current, width, room)
-        else:
+        elif room > 0:
             lines += self._needed(width, room)
         others = self._view.findings[self._at + 1 :] + self._view.findings[: self._at]
         if not self.has_focus:
             lines += [self._one_line(finding, width) for finding in others]
         return lines[:height]
 
-    def _summary(self, width: int) -> Content:
+    def _summary(self, width: int) -> list[Content]:
+        """The counts and, beside them or on lines of its own, the notice."""
         text = _counts(self._view)
         if self._count > 1:
             at = phrase("{at} of {count}", at=self._at + 1, count=self._count)
             text += f" {glyphs().line} {told(at)}"
         if self._view.is_old:
             text += f" {glyphs().line} {told(phrase('from before the entry that cannot be read'))}"
-        notice = harmless(told(self._view.notice), max(width - len(text) - 3, 0))
-        gap = " " * max(width - len(text) - len(notice) - 1, 1)
-        return Content.assemble((text, "bold"), gap, (notice, "bold $accent"))
+        notice = harmless(told(self._view.notice))
+        gap = width - len(text) - len(notice) - 1
+        if notice and gap < _LEAST_GAP:
+            own = [Content.styled(line, "bold $accent") for line in wrapped(notice, max(width - 1, 20))]
+            return [Content.styled(text, "bold"), *own]
+        return [Content.assemble((text, "bold"), " " * max(gap, 1), (notice, "bold $accent"))]
 
     def _words(self, finding: Finding, width: int, room: int) -> list[Content]:
         ways = self._way_words() if self.has_focus else []
@@ -212,7 +217,7 @@ class Findings(Widget, can_focus=True):
         if self.has_focus:
             parts += [phrase("Source: {source}.", source=finding.source), self._key_words(finding)]
         text = " ".join(told(part) for part in parts if part)
-        lines = _fitted(text, width, max(room - len(ways), 2))
+        lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
         first = Content.assemble(
             (lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :]
         )
@@ -294,7 +299,7 @@ def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]
 
 def _fitted(text: str, width: int, room: int, key: str = "F6") -> list[str]:
     """The text in so many lines, at least one; where it is longer, the last one says which key shows the rest."""
-    lines, room = wrap(harmless(text), max(width - 1, 20)), max(room, 1)
+    lines, room = wrapped(harmless(text), max(width - 1, 20)), max(room, 1)
     if len(lines) <= room:
         return lines
     return [*lines[: room - 1], f"{lines[room - 1][: max(width - 8, 0)]}{glyphs().ellipsis} {key}"]

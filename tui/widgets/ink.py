@@ -46,21 +46,3 @@ PictureLine: TypeAlias = tuple[Span, ...]
 def plain_text(lines: list[PictureLine]) -> str:
     """The picture as bare text, line ends trimmed."""
     return "\n".join("".join(span.text for span in line).rstrip() for line in lines)
-
-
-def wrap(words: str, width: int) -> list[str]:
-    """Words broken into lines of at most so many characters; a longer word is cut."""
-    lines: list[str] = []
-    current = ""
-    for word in words.split():
-        piece = word
-        while len(piece) > width:
-            lines.extend([current] if current else [])
-            lines.append(piece[:width])
-            current, piece = "", piece[width:]
-        joined = f"{current} {piece}".strip()
-        if len(joined) > width:
-            lines.append(current)
-            joined = piece
-        current = joined
-    return [*lines, current] if current else lines

@@ -11,12 +11,13 @@ from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.survey.spot import Needs
 from tui.tongues import told
-from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_bands import bare
 from tui.widgets.map_layers import MapLayer, capital, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
 from tui.widgets.ramps import shades
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -48,7 +49,7 @@ def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> 
     """The legend as a column: least and most, a line for each step, then the marks; at most so many rows."""
     head: list[PictureLine] = [(Span(told(cells.layer.value), Ink.STRONG),)]
     if cells.bands is None:
-        head += [(Span(line),) for line in wrap(_waiting(plan, cells.layer, has_title=True), width)]
+        head += [(Span(line),) for line in wrapped(_waiting(plan, cells.layer, has_title=True), width)]
     else:
         minus = _TOO_LOW if cells.layer is MapLayer.ERROR else _MINUS
         head.append((Span(told(minus if cells.bands.least < 0 else _UNDER[cells.layer])),))
@@ -78,7 +79,7 @@ def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
 def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
     """The legend in a few lines: the limits between the shades, then the marks, as many as there is room for."""
     if cells.bands is None:
-        head: list[PictureLine] = [(Span(words),) for words in wrap(_waiting(plan, cells.layer), width)]
+        head: list[PictureLine] = [(Span(words),) for words in wrapped(_waiting(plan, cells.layer), width)]
     else:
         head = _head(plan, cells, looks, width, rows)
     return [*head, *_key_lines(plan, cells, looks, width)][:rows]

@@ -10,12 +10,13 @@ from engine.phrases import counted_phrase, joined, phrase
 from engine.survey.spot import Needs
 from tui.tongues import spoken, told
 from tui.widgets import map_legend
-from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_cells import MapCells, draw
 from tui.widgets.map_frame import Frame, fit
 from tui.widgets.map_layers import Samples
 from tui.widgets.map_spot import spot_figures
 from tui.widgets.map_stencil import stencil
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -107,7 +108,7 @@ class MapPicture:
         if plan is None or at is None or cells is None:
             return self._in_words(plan)
         cursor = None if spot is None else at.frame.cell(*spot)
-        words = "" if spot is None else spot_words(plan, *spot)
+        words = () if spot is None else spot_words(plan, *spot)
         rows = self._map_rows(cells, at, cursor)
         if at.is_beside:
             return _beside(rows, self._column(plan, cells, words), at, self.height)
@@ -117,7 +118,7 @@ class MapPicture:
     def _in_words(self, plan: Plan | None) -> list[PictureLine]:
         has_outline = plan is not None and not isinstance(plan.outline, Needs)
         words = _NO_ROOM if has_outline else map_legend.missing_outline(plan)
-        lines: list[PictureLine] = [(Span(line),) for line in wrap(told(words), max(self.width, 1))]
+        lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(self.width, 1))]
         return (lines + [()] * self.height)[: self.height]
 
     def _map_rows(
@@ -128,26 +129,32 @@ class MapPicture:
         below = self.height - at.rows_under - at.top - len(drawn)
         return [*([()] * at.top), *drawn, *([()] * below)]
 
-    def _column(self, plan: Plan, cells: MapCells, words: str) -> list[PictureLine]:
+    def _column(self, plan: Plan, cells: MapCells, words: tuple[str, ...]) -> list[PictureLine]:
         width = map_legend.COLUMN_WIDTH
         if not words:
             return map_legend.column(plan, cells, self.looks, width, self.height)
-        figures: list[PictureLine] = [(Span(line),) for line in wrap(told(words), width)]
         head = map_legend.column(plan, cells, self.looks, width, self.height)
         steps = head[: head.index(())] if () in head else head
-        return [*steps, (), *figures][: self.height]
+        return [*steps, (), *_fitting(words, width, self.height - len(steps) - 1)][: self.height]
 
-    def _under(self, plan: Plan, cells: MapCells, words: str, rows: int) -> list[PictureLine]:
+    def _under(self, plan: Plan, cells: MapCells, words: tuple[str, ...], rows: int) -> list[PictureLine]:
         if not words:
             return map_legend.lines(plan, cells, self.looks, self.width, rows)
-        figures: list[PictureLine] = [(Span(line),) for line in wrap(told(words), self.width)]
+        figures = _fitting(words, self.width, rows)
         if rows <= len(figures):
             return figures[:rows]
         return [map_legend.line(plan, cells, self.looks, self.width), *figures]
 
 
-def spot_words(plan: Plan, x: float, y: float) -> str:
-    """The figures at a place in words, and the findings that speak of it."""
+def _fitting(forms: tuple[str, ...], width: int, rows: int) -> list[PictureLine]:
+    """The first of several forms that has room, or else the last."""
+    broken = (wrapped(told(words), width) for words in forms)
+    lines = next((lines for lines in broken if len(lines) <= rows), wrapped(told(forms[-1]), width))
+    return [(Span(line),) for line in lines]
+
+
+def spot_words(plan: Plan, x: float, y: float) -> tuple[str, ...]:
+    """The figures at a place in words, with the findings that speak of it and, for little room, without."""
     figures = spot_figures(plan, x, y).words()
     near = [
         str(index + 1)
@@ -155,14 +162,14 @@ def spot_words(plan: Plan, x: float, y: float) -> str:
         if finding.x is not None and finding.y is not None and abs(finding.x - x) + abs(finding.y - y) < 1.0
     ]
     if not near:
-        return figures
+        return (figures,)
     about = counted_phrase(
         "Finding {numbers} is about this place.",
         "Findings {numbers} are about this place.",
         len(near),
         numbers=", ".join(near),
     )
-    return joined(" ", [figures, about])
+    return joined(" ", [figures, about]), figures
 
 
 def _beside(

@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
+from textual.geometry import Region
 from textual.message import Message
 from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from textual import events
     from textual.geometry import Size
@@ -89,18 +91,28 @@ class Menu(Widget, can_focus=True):
     def _step(self, by: int) -> None:
         self.at = (self.at + by) % len(self.items)
         self.refresh()
-        self.scroll_visible(animate=False)
+        if isinstance(self.parent, Widget):
+            before, here = self.items[: self.at], self.items[self.at]
+            above = sum(len(self._words(item, self.size.width)) for item in before)
+            height = len(self._words(here, self.size.width))
+            region = Region(0, self.virtual_region.y + above, 1, height)
+            self.parent.scroll_to_region(region, animate=False, immediate=True)
 
     def render(self) -> Content:
         """The choices."""
-        return Content("\n").join(self._line(i, item) for i, item in enumerate(self.items))
+        lines = (line for i, item in enumerate(self.items) for line in self._lines(i, item))
+        return Content("\n").join(lines)
 
-    def _line(self, i: int, item: MenuItem) -> Content:
+    def _lines(self, i: int, item: MenuItem) -> Iterator[Content]:
         is_here = i == self.at and self.has_focus
-        marker = glyphs().here if is_here else " "
+        for k, words in enumerate(self._words(item, self.size.width)):
+            marker = glyphs().here if is_here and k == 0 else " "
+            yield Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if is_here else ""))
+
+    def _words(self, item: MenuItem, width: int) -> list[str]:
+        """A choice behind its letter in so many cells; what is longer goes on below itself."""
         letter = f"{item.letter}  " if item.letter else ""
-        words = harmless(letter + told(item.words), max(self.size.width - 4, 0))
-        return Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if is_here else ""))
+        return wrapped(letter + harmless(told(item.words)), max(width - 4, 12), " " * len(letter)) or [letter]
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         """All the width there is [cells]."""
@@ -108,6 +120,6 @@ class Menu(Widget, can_focus=True):
         return container.width
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """One line a choice [cells]."""
-        del container, viewport, width
-        return max(len(self.items), 1)
+        """All choices, each on as many lines as it needs [cells]."""
+        del container, viewport
+        return max(sum(len(self._words(item, width)) for item in self.items), 1)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import accumulate
-from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.containers import VerticalScroll
@@ -15,6 +14,7 @@ from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -206,7 +206,7 @@ class SheetLines(Widget, can_focus=True):
         text = harmless(told(line.text))
         if len(text) <= max(width - 2, 12):
             return [text]
-        return wrap(text, max(width - 2, 12), subsequent_indent=" " * line.hangs, drop_whitespace=True)
+        return wrapped(text, max(width - 2, 12), " " * line.hangs)
 
     def get_content_width(self, container: Size, viewport: Size) -> int:
         """All the width there is [cells]."""

@@ -12,7 +12,7 @@ from engine.quantities import format_length
 from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
 from tui.tongues import told
-from tui.widgets.ink import Ink, PictureLine, Span, wrap
+from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, why_waiting
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
@@ -20,6 +20,7 @@ from tui.widgets.map_strokes import strokes
 from tui.widgets.side_cut import first_flange, layers_on_bed, profile
 from tui.widgets.side_matter import Matter, matter, scale_for
 from tui.widgets.side_table import Swatch, table
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -85,7 +86,7 @@ def _assembled(
     surfaces = profile(plan, cut, np.asarray((np.arange(width - 2) + 0.5) * across, dtype=float))
     heights = table(plan, cut, layers, _swatches(looks), width)
     words = _words(plan, cut, start, surfaces)
-    room = height - len(wrap(f"{words} {_times(10)}", width))
+    room = height - len(wrapped(f"{words} {_times(10)}", width))
     if room - len(heights) < _LEAST_ROWS <= room - _SHORT_TABLE:
         heights = heights[:_SHORT_TABLE]
     room -= len(heights)
@@ -94,12 +95,12 @@ def _assembled(
     if scale is not None:
         drawing = list(_drawn(cut, matter(cut, surfaces, layers, scale), looks))
         words = f"{words} {_times(scale.times)}"
-    lines = [*drawing, *((Span(line),) for line in wrap(words, width)), *heights]
+    lines = [*drawing, *((Span(line),) for line in wrapped(words, width)), *heights]
     return (lines + [()] * height)[:height]
 
 
 def _told(words: str, width: int, height: int) -> list[PictureLine]:
-    lines: list[PictureLine] = [(Span(line),) for line in wrap(told(words), max(width, 1))]
+    lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(width, 1))]
     return (lines + [()] * height)[:height]
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -10,6 +9,7 @@ from textual.widget import Widget
 
 from tui.terminal import harmless
 from tui.tongues import told
+from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from textual.geometry import Size
@@ -51,5 +51,5 @@ class Words(Widget):
     def _lines(self, width: int) -> list[str]:
         lines: list[str] = []
         for paragraph in told(self._text).split("\n"):
-            lines += wrap(harmless(paragraph), max(width - 1, 8), subsequent_indent=self._hangs) or [""]
+            lines += wrapped(harmless(paragraph), max(width - 1, 8), self._hangs) or [""]
         return lines

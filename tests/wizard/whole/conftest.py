@@ -93,7 +93,7 @@ class Seen:
 
 def squeezed(text: str) -> str:
     """A text without its spaces and the marker, for what is wrapped breaks anywhere."""
-    return "".join(harmless(text).replace(_MARK, "").split()).casefold()
+    return "".join(harmless(word) for word in text.replace(_MARK, "").split()).casefold()
 
 
 @pytest.fixture
