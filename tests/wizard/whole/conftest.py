@@ -25,6 +25,7 @@ _MARK = "▸"
 _ONE_OF_SEVERAL = {  # told beside a longer or shorter form of the same words; the longest that fits is painted
     ", steps of {step}",
     "{layer}: not yet",
+    "Left, Right choose",  # only where it takes no line more
 }
 
 
