@@ -78,7 +78,7 @@ class TestEntries:
         [
             ("bed.fall", "1/4", "the number has no unit"), ("curb.drop", "14 kg", "'kg' is not a unit of length"),
             ("curb.drop", "-1", "must be at least 0"), ("floor.kind", "wod", "did you mean wood"),
-            ("floor.lath", "maybe", "has to be true or false"), ("job.start", "8 March", "has to be a date"),
+            ("floor.lath", "maybe", "has to be true or false"), ("job.start", "8 March", "this is no date"),
             ("job.start", "1066-10-14", "year cannot be meant"), ('outline.edges."A-D"', "curb", "write D-A"),
             ("drains[0].at", "F", "no such corner"), ("drains[0].at", "A-C 5", "no such wall"),
             ("drains[0].at", "in the middle", "capital letters"), ("drains[0].at", "", None),

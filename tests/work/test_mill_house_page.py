@@ -86,7 +86,7 @@ class TestMarks:
         thin = (20 - 3 * x / math.hypot(x, y), 18 - 3 * y / math.hypot(x, y))
         assert [round(part * 8) / 8 for part in thin] == [18, 15.75]
         least = down(1 + 5 / 16 - 3 * math.hypot(x, y))
-        assert f"Thinnest {least} in, 15 3/4 in from A-B and 18 in from D-A" in words
+        assert f"Thinnest {least} in, sure to 1/16 in, 15 3/4 in from A-B and 18 in from D-A" in words
         assert (
             f"Deepest {fraction(WALL - LINE + DROPS['C'])} in, at corner C" in words
         )  # 1/2 - 19 7/8 + 21 5/16
