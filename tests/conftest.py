@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import sys
+
 import pytest
 
 from engine.job.toml_file import parse_job
 from engine.plan import plan
+
+# What is compiled is kept, whatever the environment says: without it each of the many commands that tests start
+# would compile the engine and the wizard again, and each run the tests.
+sys.dont_write_bytecode = False
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 def _number(value):

@@ -102,18 +102,15 @@ def stars(draw, most=1100, least=300, shape=LEVEL_WALLS):
 def _untangled(points):
     """The points in an order in which no two sides cross: crossing pairs are turned round until none is left."""
     ring, count = points.copy(), len(points)
+    apart = np.triu(np.ones((count, count), dtype=bool), 2)
+    apart[0, -1] = False  # the last side ends where the first begins
     for _ in range(200):
-        for i in range(count):
-            for j in range(i + 2, count - (i == 0)):
-                first, second = (shapely.LineString([ring[k], ring[(k + 1) % count]]) for k in (i, j))
-                if first.intersects(second):
-                    ring[i + 1 : j + 1] = ring[i + 1 : j + 1][::-1].copy()
-                    break
-            else:
-                continue
-            break
-        else:
+        sides = shapely.linestrings(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1))
+        crossing = np.argwhere(apart & shapely.intersects(sides[:, None], sides))
+        if not len(crossing):
             return ring
+        i, j = crossing[0]
+        ring[i + 1 : j + 1] = ring[i + 1 : j + 1][::-1].copy()
     return None
 
 

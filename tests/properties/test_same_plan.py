@@ -17,7 +17,7 @@ from engine.sheets.json import plan_json
 def test_planned_twice(make_plan, rooms, kind, data):
     room = data.draw(getattr(rooms, kind)())
     first = room.planned(make_plan)
-    again = plan(first.job)
-    saved = plan(parse_job(dump_job(first.job)))
-    assert plan_json(first) == plan_json(again) == plan_json(saved)
-    assert first.findings == again.findings == saved.findings
+    again = plan(parse_job(dump_job(first.job)))
+    assert again.job == first.job
+    assert plan_json(first) == plan_json(again)
+    assert first.findings == again.findings

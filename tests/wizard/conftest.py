@@ -38,6 +38,10 @@ _NAMES |= {
     "(": "left_parenthesis",
 }
 _PATIENCE = 20.0  # [s]
+_LOOKED_FOR = (
+    0.01  # [s] how long a pause looks whether the wizard still works; the framework's own is twice that
+)
+_IDLE = _LOOKED_FOR / 20  # [s] of the processor's time in it, at most: the framework's own share
 
 
 class Hand:
@@ -109,6 +113,8 @@ def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("COLORTERM", "truecolor")
     monkeypatch.setenv("FALLMARK_STATE", str(tmp_path / "state"))
     monkeypatch.setattr("tui.terminal._encoding", lambda: "utf-8")
+    monkeypatch.setattr("textual._wait.SLEEP_GRANULARITY", _LOOKED_FOR)
+    monkeypatch.setattr("textual._wait.SLEEP_IDLE", _IDLE)
     (tmp_path / "work").mkdir()
     monkeypatch.chdir(tmp_path / "work")
     speak(Tongue.ENGLISH)
