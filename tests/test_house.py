@@ -13,16 +13,7 @@ import engine
 
 ROOT = Path(__file__).parent.parent
 MOST_LINES = 400
-TOP_LEVEL = {
-    "README.md",
-    "DEVELOPERS.md",
-    "pyproject.toml",
-    "MANIFEST.in",
-    "engine",
-    "tui",
-    "tests",
-    "sample_jobs",
-}
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "engine", "tui", "tests", "sample_jobs"}
 
 
 def run(*arguments: str) -> subprocess.CompletedProcess[str]:
