@@ -101,8 +101,7 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
     nodes = _on_floor(_apart(nodes), polygon)
-    nodes, triangles = _held(nodes, chains) if valley_parts(bed) else (nodes, delaunay(nodes))
-    triangles = steady(nodes, triangles)
+    nodes, triangles = _held(nodes, chains) if valley_parts(bed) else (nodes, _triangles(nodes))
     middles = nodes[triangles].mean(axis=1)
     triangles = triangles[shapely.intersects_xy(polygon, *middles.T)]
     outlets = np.full(len(nodes), -1)
@@ -117,7 +116,7 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
     Valleys' facets are steep and meet at all angles: a side across a crease would dam up water that is not there.
     """
     pieces = np.concatenate([np.stack([chain[:-1], chain[1:]], axis=1) for chain in chains])
-    triangles = delaunay(nodes)
+    triangles = _triangles(nodes)
     for _ in range(_HALVINGS):
         ends = _numbers(nodes, pieces.reshape(-1, 2)).reshape(-1, 2)
         keys, sides = (np.sort(pairs, axis=1) @ [len(nodes), 1] for pairs in (ends, sides_of(triangles)))
@@ -133,8 +132,12 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
         ]
         pieces = np.concatenate([pieces[~missed], *halves])
         nodes = _apart(np.vstack([nodes, middles]))
-        triangles = delaunay(nodes)
+        triangles = _triangles(nodes)
     return nodes, triangles
+
+
+def _triangles(nodes: Array) -> Index:
+    return steady(nodes, delaunay(nodes))
 
 
 def _numbers(nodes: Array, points: Array) -> Index:
