@@ -268,12 +268,8 @@ class WizardScreen(ChoosingScreen):
             self._map.point_at(event.line.x, event.line.y)
         self._show_where()
 
-    def on_form_scrolled(self) -> None:
-        """The form has more above or below than before."""
-        self._show_more()
-
-    def on_sheet_scrolled(self) -> None:
-        """The sheet has more above or below than before."""
+    def on_pane_scrolled(self) -> None:
+        """The form or sheet has more above or below than before."""
         self._show_more()
 
     def on_sheet_lines_entry_wanted(self, event: SheetLines.EntryWanted) -> None:

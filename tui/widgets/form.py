@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual.containers import VerticalScroll
 from textual.message import Message
 
 from tui.rows import ChoiceRow, Row, TextRow, WordsRow
 from tui.widgets.choice_field import ChoiceField
 from tui.widgets.field import Field
+from tui.widgets.pane import Pane
 from tui.widgets.text_field import TextField
 from tui.widgets.words import Words
 
@@ -22,12 +22,8 @@ if TYPE_CHECKING:
     from tui.widgets.field import AnyField
 
 
-class Form(VerticalScroll, can_focus=False):
+class Form(Pane):
     """The fields of a step, top to bottom; where there are none, the keys act on the form itself."""
-
-    DEFAULT_CSS = """
-    Form { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }
-    """
 
     class Finished(Message):
         """Enter was pressed in the last field."""
@@ -38,9 +34,6 @@ class Form(VerticalScroll, can_focus=False):
         def __init__(self, key: str) -> None:
             super().__init__()
             self.key = key
-
-    class Scrolled(Message):
-        """What is in view changed: whether there is more above and below."""
 
     MOVES_ON = frozenset({"enter"})
 
@@ -138,19 +131,6 @@ class Form(VerticalScroll, can_focus=False):
     def keep_in_view(self) -> None:
         """Scrolls as little as shows the field in use with the words under it."""
         self.call_after_refresh(self._keep_in_view)
-
-    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
-        """Tells that what is in view changed."""
-        super().watch_scroll_y(old_value, new_value)
-        self.post_message(self.Scrolled())
-
-    def on_resize(self) -> None:
-        """More or less room than before: so is what lies above and below."""
-        self.post_message(self.Scrolled())
-
-    def watch_virtual_size(self) -> None:
-        """More or fewer rows than before: so is what lies above and below."""
-        self.post_message(self.Scrolled())
 
     def _keep_in_view(self) -> None:
         current = self.current

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from itertools import accumulate
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.geometry import Region, Size
 from textual.message import Message
@@ -14,6 +13,7 @@ from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.widgets.pane import Pane
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -219,15 +219,8 @@ class SheetLines(Widget, can_focus=True):
         return sum(len(self.wrapped(line, width)) for line in self._lines)
 
 
-class Sheet(VerticalScroll, can_focus=False):
+class Sheet(Pane):
     """The scrolling frame round the lines."""
-
-    DEFAULT_CSS = """
-    Sheet { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }
-    """
-
-    class Scrolled(Message):
-        """What is in view changed."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -236,16 +229,3 @@ class Sheet(VerticalScroll, can_focus=False):
     def compose(self) -> Iterator[Widget]:
         """The lines."""
         yield self.lines
-
-    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
-        """Tells that what is in view changed."""
-        super().watch_scroll_y(old_value, new_value)
-        self.post_message(self.Scrolled())
-
-    def on_resize(self) -> None:
-        """More or less room than before: so is what lies above and below."""
-        self.post_message(self.Scrolled())
-
-    def watch_virtual_size(self) -> None:
-        """More or fewer lines than before: so is what lies above and below."""
-        self.post_message(self.Scrolled())

@@ -1,0 +1,30 @@
+"""A pane: a scrolling frame that tells when what is in view changed, so that a mark can say what more there is."""
+
+from __future__ import annotations
+
+from textual.containers import VerticalScroll
+from textual.message import Message
+
+
+class Pane(VerticalScroll, can_focus=False):
+    """A frame round more rows than fit, without a scroll bar."""
+
+    DEFAULT_CSS = """
+    Pane { width: 1fr; height: 1fr; scrollbar-size-vertical: 0; background: transparent; }
+    """
+
+    class Scrolled(Message):
+        """What is in view changed: whether there is more above and below."""
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        """Tells that what is in view changed."""
+        super().watch_scroll_y(old_value, new_value)
+        self.post_message(self.Scrolled())
+
+    def on_resize(self) -> None:
+        """More or less room than before: so is what lies above and below."""
+        self.post_message(self.Scrolled())
+
+    def watch_virtual_size(self) -> None:
+        """More or fewer rows than before: so is what lies above and below."""
+        self.post_message(self.Scrolled())
