@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
+import numpy as np
 import pytest
 
 from engine.job.toml_file import parse_job
@@ -99,3 +100,18 @@ def make_plan(make_job):
         return plan(make_job(outline, **words))
 
     return build
+
+
+def _star(seed):
+    """A room of up to 12 corners whose walls go once round a middle: some are seen whole from somewhere."""
+    rng = np.random.default_rng(seed)
+    count = int(rng.integers(4, 13))
+    angles = np.sort(rng.uniform(0, 2 * np.pi, count))
+    far = rng.uniform(500, 1500, count)
+    ring = far[:, None] * np.column_stack([np.cos(angles), np.sin(angles)])
+    return ring if rng.random() < 0.5 else ring[::-1]
+
+
+@pytest.fixture(scope="session")
+def star():
+    return _star

@@ -21,17 +21,7 @@ def floor_of(corners, islands=()):
     return FloorOutline(np.array(corners, dtype=float), corner_names(count), (EdgeKind.WALL,) * count, rings)
 
 
-def star(seed):
-    """A room of up to 12 corners whose walls go once round a middle: some are seen whole from somewhere."""
-    rng = np.random.default_rng(seed)
-    count = int(rng.integers(4, 13))
-    angles = np.sort(rng.uniform(0, 2 * np.pi, count))
-    far = rng.uniform(500, 1500, count)
-    ring = far[:, None] * np.column_stack([np.cos(angles), np.sin(angles)])
-    return ring if rng.random() < 0.5 else ring[::-1]
-
-
-def test_a_place_is_in_it_exactly_where_it_sees_the_whole_floor():
+def test_a_place_is_in_it_exactly_where_it_sees_the_whole_floor(star):
     rng = np.random.default_rng(4)
     for corners in (ELL, star(3), star(8), star(11)):
         floor = floor_of(corners)

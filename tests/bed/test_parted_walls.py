@@ -8,7 +8,6 @@ import math
 import numpy as np
 import pytest
 import shapely
-from skimage.morphology import reconstruction
 
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import hiding_parts
@@ -37,20 +36,6 @@ def inside(found, cell):
     x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     return grid[shapely.contains_xy(found.outline.polygon, *grid.T)]
-
-
-def pits(found):
-    """The deepest water by depression filling of an independent library, seeded at the drains only [mm]."""
-    bed, polygon = found.bed, found.outline.polygon
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
-    x, y = (np.arange(a - CELL / 2, b + CELL, CELL) for a, b in zip(low, high, strict=True))
-    grid = np.stack(np.meshgrid(x, y), axis=-1)
-    on = shapely.contains_xy(polygon, grid[..., 0], grid[..., 1])
-    heights, drained = np.full(on.shape, 1e6), np.zeros_like(on)
-    heights[on] = bed.height(grid[on])
-    drained[on] = np.min([f.distance(grid[on]) for f in bed.reach.flanges], axis=0) == 0
-    filled = reconstruction(np.where(drained, heights, 1e6), heights, method="erosion")
-    return (filled - heights)[on].max()
 
 
 def drain(at, kind="round", size=100, drop=None):
@@ -169,8 +154,8 @@ class TestAnyRoom:
             fall = (bed.height(out) - bed.height(out + step * 0.5)) / 0.5
             assert fall.min() >= 1 / 48 - 1e-6
 
-    def test_no_water_stands(self, found):
-        assert pits(found) < 0.3 * CELL * found.bed.most_fall
+    def test_no_water_stands(self, found, pits):
+        assert pits(found, CELL) < 0.3 * CELL * found.bed.most_fall
 
     def test_volume_and_extremes_agree_with_sampling(self, found):
         bed, rough, grid = found.bed, found.rough, inside(found, 8.0)
@@ -288,8 +273,8 @@ class TestValleysInParts:
         assert len(steep) == 2
         assert all("with the ridges where they are" in each for each in steep)
 
-    def test_no_water_stands_by_an_image_librarys_flood(self, tee):
-        assert pits(tee) < 0.3 * CELL * tee.bed.most_fall
+    def test_no_water_stands_by_an_image_librarys_flood(self, tee, pits):
+        assert pits(tee, CELL) < 0.3 * CELL * tee.bed.most_fall
 
     def test_volume_and_extremes_agree_with_sampling(self, tee):
         grid = inside(tee, 8.0)

@@ -22,16 +22,6 @@ def floor_of(corners):
     return FloorOutline(np.array(corners, dtype=float), corner_names(count), (EdgeKind.WALL,) * count)
 
 
-def star(seed):
-    """A room of up to 12 corners whose walls go once round a middle: some are seen whole from somewhere."""
-    rng = np.random.default_rng(seed)
-    count = int(rng.integers(4, 13))
-    angles = np.sort(rng.uniform(0, 2 * np.pi, count))
-    far = rng.uniform(500, 1500, count)
-    ring = far[:, None] * np.column_stack([np.cos(angles), np.sin(angles)])
-    return ring if rng.random() < 0.5 else ring[::-1]
-
-
 def by_half_planes(floor, clear):
     """The same meet of half-planes by scipy's qhull, about the point deepest inside by its linear program."""
     outward = -floor.inward
@@ -49,7 +39,7 @@ def by_half_planes(floor, clear):
 
 
 @pytest.mark.parametrize("clear", [0.0, 150.0])
-def test_is_the_meet_of_half_planes_by_an_independent_library(clear):
+def test_is_the_meet_of_half_planes_by_an_independent_library(clear, star):
     found = 0
     for seed in range(200):
         floor = floor_of(star(seed))
