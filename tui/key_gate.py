@@ -37,11 +37,11 @@ class GatedApp(App[None]):
         """Whether a key is on its way, or others wait behind it."""
         return self._is_shut or bool(self._waiting)
 
-    def hold_keys(self, patience: float = _PATIENCE) -> None:
-        """Shuts the gate, for so long [s] at most, until `go_on`."""
+    def hold_keys(self) -> None:
+        """Shuts the gate, for a moment at most, until `go_on`."""
         self._is_shut = True
         self._turn += 1
-        self.set_timer(patience, lambda turn=self._turn: self._open(turn))
+        self.set_timer(_PATIENCE, lambda turn=self._turn: self._open(turn))
 
     def go_on(self, kept: Iterable[Key | Paste] = ()) -> None:
         """Opens the gate again; what was kept elsewhere meanwhile comes before what waits here."""

@@ -87,7 +87,7 @@ def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Strai
     if hidden is None:
         found = runs(part.reach, square=terms.square)
         return _Straight(part, found, terms.fall * found.longest.value)
-    from engine.bed.valley.plan import Wanted, least_height, lowest  # noqa: PLC0415
+    from engine.bed.valley.plan import Wanted, least_height, lowest  # noqa: PLC0415  few floors need valleys
 
     hidden = replace(hidden, drains=len(reach.flanges), drain=number)
     wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, None, terms.square)

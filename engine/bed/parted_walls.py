@@ -72,14 +72,19 @@ class PartedWalls(ManyFalls):
         return max((bed.most_fall_at for bed in self.beds), key=lambda spot: spot.value)
 
     @property
+    def farthest_reaching(self) -> LevelWalls | ValleyWalls:
+        """The bed, of all parts', that has the longest run."""
+        return max(self.beds, key=lambda bed: bed.longest_run)
+
+    @property
     def longest_run(self) -> float:
         """The longest run that fall is judged over, from a flange's edge to a wall or ridge [mm]."""
-        return max(bed.longest_run for bed in self.beds)
+        return self.farthest_reaching.longest_run
 
     @property
     def longest(self) -> Spot:
         """That run [mm], with the place on a wall or ridge it is measured from."""
-        return max((bed.longest for bed in self.beds), key=lambda spot: spot.value)
+        return self.farthest_reaching.longest
 
     @property
     def steepest(self) -> float:

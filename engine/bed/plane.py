@@ -14,6 +14,7 @@ from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
+    from engine.bed.flange import Flange
     from engine.bed.reach import Reach
     from engine.types import Array
 
@@ -31,17 +32,13 @@ class PlaneBed(OneFall):
     def farthest(self) -> Spot:
         """The longest square distance from the channel [mm], with its place: one of the outline's points."""
         corners = self.reach.floor.ring
-        away = self._away(corners)
+        away = square_off(self.reach.flange, corners)
         at = int(np.argmax(away))
         return Spot(float(away[at]), float(corners[at, 0]), float(corners[at, 1]))
 
-    def _away(self, points: Array) -> Array:
-        flange = self.reach.flange
-        return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))
-
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
-        return np.asarray(self.fall * self._away(points))
+        return np.asarray(self.fall * square_off(self.reach.flange, points))
 
     @cached_property
     def integral(self) -> float:
@@ -61,3 +58,8 @@ class PlaneBed(OneFall):
                 centroid = shapely.get_coordinates(shapely.centroid(part))
                 total += float(shapely.area(part) * self.height(centroid)[0])
         return total
+
+
+def square_off(flange: Flange, points: Array) -> Array:
+    """The distance square to a channel's edges (k,) [mm] from points (k, 2), 0 between their lines."""
+    return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))

@@ -11,6 +11,7 @@ import shapely
 
 from engine.bed.falls import OneFall
 from engine.bed.parts import part_of
+from engine.bed.plane import square_off
 from engine.bed.ridges import Ridge
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
@@ -20,7 +21,6 @@ from engine.survey.spot import Spot
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from engine.bed.flange import Flange
     from engine.bed.parts import Part
     from engine.bed.reach import SharedReach
     from engine.types import Array, Index, Mask, Shape
@@ -169,11 +169,6 @@ class Planes(OneFall):
             if self.height(points).max()
             > self.fall * max(self.reach.heads[first], self.reach.heads[second]) + _SAME
         )
-
-
-def square_off(flange: Flange, points: Array) -> Array:
-    """The distance square to a channel's edges (k,) [mm] from points (k, 2), 0 between their lines."""
-    return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))
 
 
 def highest_flange(reach: SharedReach) -> tuple[int, int] | None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.depth import standing
 from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
 from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import dataclass
@@ -45,10 +46,7 @@ class BuiltSurface:
 
     def error(self, points: Array) -> Array:
         """How far the built bed is off the planned one (k,) [mm] at points (k, 2), up positive."""
-        errors = self._off.height(points)
-        for flange in self.bed.reach.flanges:
-            errors[flange.stretch(points) <= ON_RIM] = 0.0
-        return errors
+        return np.where(_on_metal(self.bed, points), 0.0, self._off.height(points))
 
     def height(self, points: Array) -> Array:
         """The built bed's height over the datum (k,) [mm] at points (k, 2) on the floor."""
@@ -56,9 +54,9 @@ class BuiltSurface:
 
     def height_again(self, points: Array) -> Array:
         """The same at places that are asked for at every change: what hangs on this very array alone is remembered."""
-        planned, on_metal = _planned(Same(self.bed), Same(points))
-        errors = self._off.standing(Same(points))
-        return np.asarray(planned + np.where(on_metal, 0.0, errors))
+        places = Same(points)
+        errors = np.where(_metal_again(self.bed, places), 0.0, self._off.standing(places))
+        return np.asarray(standing(self.bed, places) + errors)
 
     def mended(self, errors: Array) -> BuiltSurface:
         """The same bed with other errors (k,) [mm] at its stations."""
@@ -94,10 +92,12 @@ class BuiltSurface:
         return ponds(self.mesh, *self.levels, LEAST_POND)
 
 
+def _on_metal(bed: Bed, points: Array) -> Mask:
+    """Which points (k, 2) lie on a flange (k,)."""
+    return np.asarray(np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0))
+
+
 @lru_cache(maxsize=_KEPT)
-def _planned(bed: Same[Bed], points: Same[Array]) -> tuple[Array, Mask]:
-    """The planned bed's heights (k,) [mm] at points (k, 2), and which of them lie on a flange (k,)."""
-    on_metal = np.zeros(len(points.it), dtype=bool)
-    for flange in bed.it.reach.flanges:
-        on_metal |= flange.stretch(points.it) <= ON_RIM
-    return bed.it.height(points.it), on_metal
+def _metal_again(bed: Bed, places: Same[Array]) -> Mask:
+    """The same of this very bed and these very points."""
+    return _on_metal(bed, places.it)

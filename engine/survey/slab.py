@@ -139,8 +139,7 @@ class Fit:
     @cached_property
     def off(self) -> Array:
         """How far each reading lies over where the others would have it (n,) [mm]; 0 where they cannot tell."""
-        shares = np.exp(self._without - self.without)
-        return np.asarray((shares * (self._pulls / self.slab.divisors)).sum(axis=0))
+        return _weighed(self._without, self._pulls / self.slab.divisors)
 
     def shifted(self, numbers: Index, by: Array) -> Array:
         """The logarithms of the likelihood (m,) with one reading each (m,) shifted by so much (m,) [mm]."""

@@ -171,7 +171,7 @@ def steady(stations: Array, triangles: Index) -> Index:
     The stations are lifted by a square that grows along a line askew to everything built: of two diagonals that one
     stays which then lies higher.
     """
-    lift = (_key(stations - stations.mean(axis=0))) ** 2
+    lift = _key(stations - stations.mean(axis=0)) ** 2
     return settled(stations, lift, triangles, ties(stations, triangles, sides(triangles).pairs))
 
 

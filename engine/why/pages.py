@@ -175,7 +175,7 @@ def _longest_run(plan: Plan) -> Pages:
     if isinstance(bed, PartedWalls):
         text = phrase("The longest straight line from a flange's edge to a wall or ridge of its part")
         spot = bed.longest
-        bed = max(bed.beds, key=lambda own: own.longest_run)
+        bed = bed.farthest_reaching
     if isinstance(bed, ValleyWalls):
         text, spot = (
             phrase("The longest way from a wall down a crease and along the valleys to the flange's edge"),

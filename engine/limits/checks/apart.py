@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from engine.limits.checks.case import Case
     from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
+    from engine.types import Shape
 
 
 def check_apart(case: Case) -> Iterator[Finding]:
@@ -44,9 +45,13 @@ def _across(floor: FloorOutline) -> float:
     return float(np.hypot(*(floor.ring.max(axis=0) - floor.ring.min(axis=0))))
 
 
+def _shapes(flanges: tuple[Flange, ...]) -> Shape:
+    return np.array([shapely.Polygon(flange.polygon) for flange in flanges])
+
+
 def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
     """The drain whose nearest other is farthest from it, from flange to flange."""
-    shapes = np.array([shapely.Polygon(flange.polygon) for flange in flanges])
+    shapes = _shapes(flanges)
     gaps = shapely.distance(shapes[:, None], shapes[None, :])
     np.fill_diagonal(gaps, np.inf)
     nearest = gaps.min(axis=1)
@@ -77,9 +82,8 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
 
 def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
     """The wall that is farthest from its nearest flange; curbs and open edges are no side walls."""
-    shapes = np.array([shapely.Polygon(flange.polygon) for flange in flanges])
     sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
-    gaps = shapely.distance(sides[:, None], shapes[None, :]).min(axis=1)
+    gaps = shapely.distance(sides[:, None], _shapes(flanges)[None, :]).min(axis=1)
     walls = np.array([kind is EdgeKind.WALL for kind in floor.kinds])
     if not walls.any():
         return

@@ -18,6 +18,8 @@ from engine.survey.spot import Needs
 from engine.work.triangles import floor_triangles
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from engine.bed.ridges import Ridge
     from engine.bed.surfaces import Bed
     from engine.bed.valley.bed import Line
@@ -67,7 +69,7 @@ def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLi
     if isinstance(bed, Hidden | Needs):
         return BedLines()
     triangles = fine_triangles(bed)
-    heights = _heights(bed, triangles)
+    heights = at_corners(bed.height, triangles)
     low, high = float(heights.min()), float(heights.max())
     step = next((step for step in _STEPS[units] if (high - low) / step <= _MOST_LINES), _STEPS[units][-1])
     first, last = (round(end, 9) for end in (low / step + _OFF_ENDS, high / step - _OFF_ENDS))
@@ -107,12 +109,12 @@ def _halves(triangles: Array, longest: Index) -> Array:
     return np.concatenate([np.stack([start, middle, apex], axis=1), np.stack([middle, end, apex], axis=1)])
 
 
-def _heights(bed: Bed, triangles: Array) -> Array:
-    """The bed's height at their corners (t, 3) [mm]; what triangles share is asked for once."""
+def at_corners(asked: Callable[[Array], Array], triangles: Array) -> Array:
+    """What is asked of places (k, 2), at triangles' corners (t, 3); of what triangles share it is asked once."""
     tidy = np.round(triangles.reshape(-1, 2), _TIDY)
     first, back = groups(*tidy.T)
     points = tidy[first]
-    return np.asarray(bed.height(points)[back].reshape(-1, 3))
+    return np.asarray(asked(points)[back].reshape(-1, 3))
 
 
 def _lines(triangles: Array, heights: Array, level: float, straight: float) -> tuple[Array, ...]:
@@ -136,7 +138,7 @@ def over(triangles: Array, values: Array, level: float) -> Shape:
     found = [shapely.polygons(triangles[count == 3])]
     if cut.any():
         feet = _crossings(triangles[cut], values[cut], above[cut], level)
-        lone = np.where(count[cut] == 1, above[cut].argmax(axis=1), (~above[cut]).argmax(axis=1))
+        lone = _lone(above[cut])
         rows, one = np.arange(len(lone)), count[cut] == 1
         first, second = (triangles[cut][rows, (lone + step) % 3] for step in (1, 2))
         tops = np.concatenate([triangles[cut][rows, lone][:, None], feet], axis=1)[one]
@@ -148,10 +150,14 @@ def over(triangles: Array, values: Array, level: float) -> Shape:
     return shapely.buffer(joined, -_GAP, join_style="mitre")
 
 
+def _lone(above: Mask) -> Index:
+    """The corner (t,) that is alone on its side of the level, of triangles that it crosses."""
+    return np.asarray(np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1)))
+
+
 def _crossings(triangles: Array, heights: Array, above: Mask, level: float) -> Array:
     """Where a level crosses each triangle, (t, 2, 2): from side to side, past the corner that is alone on its side."""
-    lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
-    order = (lone[:, None] + np.arange(3)) % 3
+    order = (_lone(above)[:, None] + np.arange(3)) % 3
     rows = np.arange(len(triangles))[:, None]
     corners, z = triangles[rows, order], heights[rows, order]
     part = (level - z[:, :1]) / (z[:, 1:] - z[:, :1])

@@ -11,25 +11,25 @@ from engine.limits.words import length_over, nearly
 from engine.proof.mend import OFF
 from engine.quantities import format_length
 from engine.sheets.page.canvas import Canvas
-from engine.sheets.page.contours import fine_triangles, over
+from engine.sheets.page.contours import at_corners, fine_triangles, over
 from engine.sheets.page.edges import bands_taken, draw_edges, name_corners
 from engine.sheets.page.frame import Frame
 from engine.sheets.page.labels import Labels, around, width
 from engine.sheets.page.legend import scale_words
 from engine.sheets.page.patterns import patterns
-from engine.sheets.page.spots import crossed, draw_drains
+from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
     from engine.proof.water import Pond
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Shape
+    from engine.types import Shape
 
 _ROOM = (78.0, 58.0)  # [mm of paper] for the floor itself
 _MARGINS = (8.0, 7.0, 8.0, 16.0)
@@ -64,10 +64,10 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
     """The floor, what is off, the water on it, the drains, and each reading with its error."""
     draw_edges(canvas.root, floor, canvas.frame)
     triangles = fine_triangles(built.surface.bed)
-    errors = _at(built.surface.error, triangles)
+    errors = at_corners(built.surface.error, triangles)
     for sign, name in ((1.0, "high"), (-1.0, "low")):
         _fill(canvas, over(triangles, sign * errors, OFF), name)
-    heights = _at(built.surface.height, triangles)
+    heights = at_corners(built.surface.height, triangles)
     for pond in built.ponds:
         _fill(canvas, _of_pond(over(triangles, -heights, -pond.level), pond), "water")
     draw_drains(canvas, built.surface.bed.reach.flanges)
@@ -75,18 +75,13 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
     places = canvas.frame.paper(np.array([[station.x, station.y] for station in built.stations]))
     for place in places:
         crossed(canvas, place)
-        canvas.labels.take(shapely.box(*(place - 1.0), *(place + 1.0)))
+    keep_off(canvas, places)
     for pond in built.ponds:
         text = f"water {canvas.told(length_over(pond.depth, canvas.units))}"
         canvas.inside(text, around(canvas.frame.spot(pond.x, pond.y), text, _DEEP.size, 1.2), _DEEP)
     for station, place in zip(built.stations[:_MOST_NAMED], places, strict=False):
         text = _signed(canvas, station.error)
         canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
-
-
-def _at(asked: Callable[[Array], Array], triangles: Array) -> Array:
-    """What is asked for of places, at triangles' corners (t, 3)."""
-    return asked(triangles.reshape(-1, 2)).reshape(-1, 3)
 
 
 def _of_pond(shape: Shape, pond: Pond) -> Shape:

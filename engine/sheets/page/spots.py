@@ -60,7 +60,12 @@ def keep_off_readings(canvas: Canvas, stations: tuple[Station, ...]) -> None:
     """Leaves the readings' crosses free of words."""
     if not stations or len(stations) > MOST_CROSSES:
         return
-    for place in canvas.frame.paper(np.array([[station.x, station.y] for station in stations])):
+    keep_off(canvas, canvas.frame.paper(np.array([[station.x, station.y] for station in stations])))
+
+
+def keep_off(canvas: Canvas, places: Array) -> None:
+    """Leaves crosses at places (k, 2) on the paper free of words."""
+    for place in places:
         canvas.labels.take(shapely.box(*(place - 1.0), *(place + 1.0)))
 
 

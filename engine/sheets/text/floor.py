@@ -223,7 +223,7 @@ def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 
 def _from_edge(bed: Bed) -> str:
-    longest = max(bed.beds, key=lambda own: own.longest_run) if isinstance(bed, PartedWalls) else bed
+    longest = bed.farthest_reaching if isinstance(bed, PartedWalls) else bed
     return "to the flange's edge, by the valleys" if valley_parts(longest) else "from the flange's edge"
 
 

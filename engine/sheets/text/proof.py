@@ -27,11 +27,12 @@ from engine.survey.spot import Needs
 from engine.why import mark_place
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
     from engine.quantities import Units
+    from engine.sheets.words import Row
     from engine.survey.outline import FloorOutline
 
 _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
@@ -39,22 +40,21 @@ _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
 
 def sure(plan: Plan) -> Iterator[str]:
     """How sure the depth is, which reading would help most, and what slip would show."""
-    rows = list(sure_rows(plan))
-    if rows:
-        yield from heading(SURE_TITLE)
-        for row in rows:
-            yield from row_lines(row)
-        yield from paragraph(SURE_HOLDS)
+    yield from _told(SURE_TITLE, list(sure_rows(plan)), SURE_HOLDS)
 
 
 def hand(plan: Plan) -> Iterator[str]:
     """How much room the plan leaves for a hand that is not perfect."""
-    rows = list(hand_rows(plan))
+    yield from _told(HAND_TITLE, list(hand_rows(plan)), HAND_HOLDS)
+
+
+def _told(title: str, rows: Sequence[Row], holds: str) -> Iterator[str]:
+    """Rows under their title, and what they hold good for; nothing where there are none."""
     if rows:
-        yield from heading(HAND_TITLE)
+        yield from heading(title)
         for row in rows:
             yield from row_lines(row)
-        yield from paragraph(HAND_HOLDS)
+        yield from paragraph(holds)
 
 
 def as_built(plan: Plan) -> Iterator[str]:

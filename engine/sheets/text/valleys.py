@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
-from engine.bed.valley_lines import valley_parts
+from engine.bed.valley_lines import level_lines, valley_lines, valley_parts
 from engine.limits.words import fall_under
 from engine.quantities import format_length
 from engine.sheets.valley_words import line_words
@@ -35,9 +35,9 @@ def valleys(plan: Plan) -> Iterator[str]:
         f"{format_length(bed.wall_height, units)} above the drain all along, and the valley before it, and is "
         "creased along the line from a corner or a place of the wall to the valley's end."
     )
-    for number, line in enumerate((line for part in parts for line in part.valleys), 1):
+    for number, line in enumerate(valley_lines(bed), 1):
         yield from entry(f"Valley {number}", line_words(plan, floor, line))
-    for ridge in (ridge for part in parts for ridge in part.ridges):
+    for ridge in level_lines(bed):
         yield from entry("Level ridge", line_words(plan, floor, ridge))
 
 
