@@ -12,6 +12,7 @@ from textual.events import Key
 
 from tui.app import FallmarkApp
 from tui.tongues import Tongue, speak
+from tui.widgets.divider import Divider
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable
@@ -84,6 +85,14 @@ class Hand:
     async def until_ready(self) -> None:
         """Waits until a step can be used."""
         await self.until(lambda: self.app.wizard.desk is not None and self.app.wizard.focused is not None)
+        await self.until_marked()
+
+    async def until_marked(self) -> None:
+        """Waits until the divider's marks say what more the step has above and below."""
+        wizard = self.app.wizard
+        await self.until(
+            lambda: wizard.step is not None and wizard.query_one(Divider)._more == wizard.step.more
+        )
 
     @property
     def screen(self) -> str:

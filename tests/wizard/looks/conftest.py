@@ -16,7 +16,6 @@ from textual.strip import Strip
 from tui.results.pages import PAGES
 from tui.settings import remember_theme
 from tui.step_names import STEPS, StepName
-from tui.widgets.divider import Divider
 from tui.widgets.ramps import ASCII_SHADES, SHADES
 
 if TYPE_CHECKING:
@@ -162,8 +161,7 @@ def _is_on(hand, step: StepName) -> bool:
 async def _press(hand, key: str) -> None:
     hand.app.post_message(Key(key, None))
     await hand.pilot.pause()
-    wizard = hand.app.wizard
-    await hand.until(lambda: wizard.step is not None and wizard.query_one(Divider)._more == wizard.step.more)
+    await hand.until_marked()
 
 
 @pytest.fixture
