@@ -15,8 +15,9 @@ from tui.dialogs.page_as import PageAsDialog
 from tui.dialogs.paths import file_name
 from tui.dialogs.quit import Leave, QuitDialog
 from tui.dialogs.save_as import SaveAsDialog
-from tui.dialogs.tell import TellDialog
+from tui.dialogs.tell import FieldPageDialog, TellDialog
 from tui.faults import error_words
+from tui.keys import Where
 from tui.paper import refuse_place, write_page
 from tui.rows import Offer
 
@@ -150,13 +151,14 @@ class Filing:
         title, paragraphs = desk.explained(screen.where, step, screen.finding)
         resting = desk.influencing(screen.where, step)
         more = None if resting is None else resting.words
+        kind = FieldPageDialog if screen.where is Where.FORM else TellDialog
         try:
-            answer = await self._ask(TellDialog(title, paragraphs, keys_next=True, more=more))
+            answer = await self._ask(kind(title, paragraphs, keys_next=True, more=more))
         finally:
             if resting is not None:
                 resting.forget()
         if answer == "keys":
-            await self._ask(keys_dialog())
+            await self._ask(keys_dialog(kind))
 
     # ---------------------------------------------------------------- the draft
 

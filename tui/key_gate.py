@@ -23,7 +23,8 @@ _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the 
 class GatedApp(App[None]):
     """An app that hands on no key while the one before may still move the focus.
 
-    A widget names in MOVES_ON the keys that may take the focus from it.
+    A widget, or a page without any in use, names in MOVES_ON the keys that may take the focus from it, or has
+    `moves_on` judge them.
     """
 
     def __init__(self, *, ansi_color: bool | None = None) -> None:
@@ -59,8 +60,9 @@ class GatedApp(App[None]):
 
     async def _hand_on(self) -> None:
         while self._waiting and not self._is_shut:
-            event, target = self._waiting.popleft(), self.focused
-            if isinstance(event, Key) and target is not None and event.key in getattr(target, "MOVES_ON", ()):
+            event = self._waiting.popleft()
+            target = self.focused or (self.screen if self.screen_stack else None)
+            if target is not None and _may_move(target, event):
                 self.hold_keys()
                 turn = self._turn
                 await super().on_event(event)
@@ -79,6 +81,13 @@ class GatedApp(App[None]):
         if turn == self._turn and self._is_shut:
             self._is_shut = False
             self.call_later(self._hand_on)
+
+
+def _may_move(target: DOMNode, event: Event) -> bool:
+    if isinstance(event, Key) and event.key in getattr(target, "MOVES_ON", ()):
+        return True
+    judge = getattr(target, "moves_on", None)
+    return judge is not None and bool(judge(event))
 
 
 def _anew(event: Key | Paste) -> Key | Paste:

@@ -14,12 +14,11 @@ _NOTES = phrase(
 )
 
 
-def keys_dialog() -> TellDialog:
+def keys_dialog(kind: type[TellDialog] = TellDialog) -> TellDialog:
     """Every key and what it does."""
     lines = [f"{told(_keys_of(action)):<{_CELLS}}{told(action.says)}" for action in KEY_ACTIONS]
-    return TellDialog(
-        phrase("All keys"), [("", "\n".join(lines)), ("", joined("\n", ["", _NOTES]))], hangs=_CELLS
-    )
+    paragraphs = [("", "\n".join(lines)), ("", joined("\n", ["", _NOTES]))]
+    return kind(phrase("All keys"), paragraphs, hangs=_CELLS)
 
 
 def _keys_of(action: KeyAction) -> str:

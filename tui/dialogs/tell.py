@@ -1,4 +1,7 @@
-"""A page of words: something that went wrong, or an explanation; arrows scroll it."""
+"""A page of words: something that went wrong, or an explanation; arrows scroll it.
+
+What is typed over it was meant for what lies under it, and goes there.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +9,19 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding
 from textual.containers import VerticalScroll
+from textual.events import Key, Paste
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
+from tui.key_gate import GatedApp
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable, Iterator, Sequence
 
+    from textual.await_complete import AwaitComplete
     from textual.binding import BindingType
+    from textual.events import Event
     from textual.widget import Widget
 
 
@@ -27,10 +34,14 @@ class TellDialog(Dialog[str]):
         Binding("up", "scroll(-1)", "up"),
         Binding("down", "scroll(1)", "down"),
         Binding("pageup", "scroll(-10)", "up", priority=True),
-        Binding("pagedown,space", "scroll(10)", "down", priority=True),
+        Binding("pagedown", "scroll(10)", "down", priority=True),
+        Binding("space", "leaf", "down", priority=True),
         Binding("enter", "close", "close"),
         Binding("f1,ctrl+x", "keys", "all keys", priority=True),
     ]
+
+    MOVES_ON = frozenset({"enter"})
+    CLOSES_ON_TYPING = False
 
     def __init__(
         self,
@@ -46,7 +57,36 @@ class TellDialog(Dialog[str]):
         self._title_words = title
         self._paragraphs = tuple(paragraphs)
         self._keys_next = keys_next
+        self._kept: list[Key | Paste] = []
         self._hangs = hangs
+
+    def moves_on(self, event: Event) -> bool:
+        """Whether an event is typing, which may close the page."""
+        return isinstance(event, Paste) or (isinstance(event, Key) and event.is_printable)
+
+    def on_key(self, event: Key) -> None:
+        """Keeps what is typed."""
+        if event.is_printable:
+            self._keep(event)
+
+    def on_paste(self, event: Paste) -> None:
+        """Keeps what is pasted."""
+        self._keep(event)
+
+    def _keep(self, event: Key | Paste) -> None:
+        """For what lies under the page."""
+        event.stop()
+        self._kept.append(event)
+        if self.CLOSES_ON_TYPING and self.is_current:
+            self.action_close()
+
+    def dismiss(self, result: str | None = None) -> AwaitComplete:
+        """Closes; what was typed meanwhile goes to what lies under the page."""
+        closing = super().dismiss(result)
+        kept, self._kept = self._kept, []
+        if kept and isinstance(self.app, GatedApp):
+            self.app.go_on(kept)
+        return closing
 
     def title_words(self) -> str:
         """The title it was given."""
@@ -83,6 +123,19 @@ class TellDialog(Dialog[str]):
         """Scrolls so many lines."""
         self.query_one(VerticalScroll).scroll_relative(y=by, animate=False)
 
+    def action_leaf(self) -> None:
+        """Scrolls a page; between other characters the space is one of them."""
+        if self._kept:
+            self._kept.append(Key("space", " "))
+        else:
+            self.action_scroll(10)
+
     def action_keys(self) -> None:
         """Goes on to the page of keys."""
         self.dismiss("keys" if self._keys_next else None)
+
+
+class FieldPageDialog(TellDialog):
+    """A page over a field: who types has read it."""
+
+    CLOSES_ON_TYPING = True
