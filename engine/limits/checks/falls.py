@@ -50,11 +50,24 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
 
 def most_wanted(case: Case) -> tuple[Figure, Limit]:
     """The steepest of the least falls that the planned bed is held to: a floor's, a mortar bed's, a liner's base's."""
+    return max(_wanted(case), key=lambda each: each[1].value)
+
+
+def _wanted(case: Case) -> list[tuple[Figure, Limit]]:
     figures = [Figure.FALL_LEAST, Figure.BED_FALL_LEAST]
     if waterproofing(case.job) is Waterproofing.BETWEEN_BEDS:
         figures.append(Figure.LINER_FALL_LEAST)
-    asked = [(figure, limit) for figure in figures if (limit := case.book.find(figure))]
-    return max(asked, key=lambda each: each[1].value)
+    return [(figure, limit) for figure in figures if (limit := case.book.find(figure))]
+
+
+def _still_in_force(case: Case) -> str:
+    """Which figures to lower too, where the user lowered the floor's least fall alone."""
+    own = case.book.own.get(Figure.FALL_LEAST)
+    if own is None:
+        return ""
+    left = [figure for figure, limit in _wanted(case) if is_below(own.value, limit.value)]
+    keys = joined(phrase(" and "), [f"figures.{figure.key}" for figure in left if figure not in case.book.own])
+    return phrase("; your own figures.fall_least does not lower it: set {keys} too", keys=keys) if keys else ""
 
 
 def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Finding:
@@ -66,11 +79,12 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
         says=phrase(
             "the fall is {fall} {where}, less than {least}"
             if figure is Figure.FALL_LEAST
-            else "the fall is {fall} {where}, less than {least}, the {figure}",
+            else "the fall is {fall} {where}, less than {least}, the {figure}{still}",
             fall=fall_under(spot.value, case.units),
             where=_where(case, bed, spot),
             least=limit_fall(least, case.units),
             figure=figure.words,
+            still="" if figure in case.book.own else _still_in_force(case),
         ),
         remedy=remedy,
         source=least.cited,
