@@ -119,7 +119,9 @@ class TestLeastFalls:
         bed = 'shape = "even-fall"\nfall = "1/8 in/ft"'
         (low,) = found("fall-low", bed=bed, figures='fall_least = "1/8 in/ft"')
         assert (low.level, low.source.startswith("ANSI A108.1A-2.3.4")) == (Level.STOP, True)
-        assert low.says.endswith("your own figures.fall_least does not lower it: set figures.bed_fall_least too")
+        assert low.says.endswith(
+            "your own figures.fall_least does not lower it: set figures.bed_fall_least too"
+        )
         both = 'fall_least = "1/8 in/ft"\nbed_fall_least = "1/8 in/ft"'
         assert found("fall-low", bed=bed, figures=both) == []
 
@@ -132,7 +134,9 @@ class TestLeastFalls:
         assert low.says.endswith("does not lower it: set figures.liner_fall_least too")
 
     def test_where_the_floors_own_least_fall_is_not_lowered_nothing_is_said_of_it(self, found):
-        (low,) = found("fall-low", bed='shape = "even-fall"\nfall = "1/8 in/ft"', figures='curb_least = "1 in"')
+        (low,) = found(
+            "fall-low", bed='shape = "even-fall"\nfall = "1/8 in/ft"', figures='curb_least = "1 in"'
+        )
         assert "figures." not in low.says
 
 
