@@ -11,6 +11,7 @@ import shapely
 from engine.job.toml_file import read_job
 from engine.plan import plan
 from engine.sheets.page.contours import fine_triangles, over
+from engine.sheets.page.pond_shape import pond_shape
 
 COOPERS = Path(__file__).parents[2] / "sample_jobs" / "coopers_yard.toml"
 
@@ -49,6 +50,5 @@ def test_a_pond_is_filled_as_wide_as_the_water_is_reckoned():
     (pond,) = built.ponds
     triangles = fine_triangles(built.surface.bed)
     heights = built.surface.height(triangles.reshape(-1, 2)).reshape(-1, 3)
-    under = shapely.get_parts(over(triangles, -heights, -pond.level))
-    filled = under[int(np.argmin(shapely.distance(under, shapely.Point(pond.x, pond.y))))]
+    filled = pond_shape(triangles, heights, pond)
     assert shapely.area(filled) == pytest.approx(pond.area, rel=0.05)

@@ -33,7 +33,6 @@ _MOST_LINES = 8
 _FINE = 64  # triangles are at most this part of the floor's extent
 _MOST_ROUNDS = 18
 _OFF_ENDS = 0.1  # of a step: a level this near the bed's own highest or lowest is left out
-_GRID = 0.01  # [mm] to which filled parts are joined
 _GAP = 0.5  # [mm] half of a gap between them that is closed
 _TIDY = 6  # digits of a millimetre to which the ends of two pieces of a line agree
 
@@ -144,9 +143,7 @@ def over(triangles: Array, values: Array, level: float) -> Shape:
         tops = np.concatenate([triangles[cut][rows, lone][:, None], feet], axis=1)[one]
         rests = np.stack([feet[:, 0], first, second, feet[:, 1]], axis=1)[~one]
         found += [shapely.polygons(tops), shapely.polygons(rests)]
-    joined = shapely.buffer(
-        shapely.union_all(np.concatenate(found), grid_size=_GRID), _GAP, join_style="mitre"
-    )
+    joined = shapely.buffer(shapely.union_all(np.concatenate(found)), _GAP, join_style="mitre")
     return shapely.buffer(joined, -_GAP, join_style="mitre")
 
 

@@ -17,6 +17,7 @@ from engine.sheets.page.frame import Frame
 from engine.sheets.page.labels import Labels, around, width
 from engine.sheets.page.legend import scale_words
 from engine.sheets.page.patterns import patterns
+from engine.sheets.page.pond_shape import pond_shape
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
 from engine.survey.spot import Needs
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
 
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
-    from engine.proof.water import Pond
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.types import Shape
@@ -69,7 +69,7 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
         _fill(canvas, over(triangles, sign * errors, OFF), name)
     heights = at_corners(built.surface.height, triangles)
     for pond in built.ponds:
-        _fill(canvas, _of_pond(over(triangles, -heights, -pond.level), pond), "water")
+        _fill(canvas, pond_shape(triangles, heights, pond), "water")
     draw_drains(canvas, built.surface.bed.reach.flanges)
     name_corners(canvas, floor)
     places = canvas.frame.paper(np.array([[station.x, station.y] for station in built.stations]))
@@ -82,12 +82,6 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
     for station, place in zip(built.stations[:_MOST_NAMED], places, strict=False):
         text = _signed(canvas, station.error)
         canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
-
-
-def _of_pond(shape: Shape, pond: Pond) -> Shape:
-    """The part of what lies under a pond's level that the pond fills."""
-    parts = shapely.get_parts(shape)
-    return parts[int(np.argmin(shapely.distance(parts, shapely.Point(pond.x, pond.y))))]
 
 
 def _fill(canvas: Canvas, shape: Shape, name: str) -> None:
