@@ -26,6 +26,9 @@ _READING = 0.1
 _CROSSED = 0.005  # for each reading and each corner that its triangles may cross
 _BUILT = 3.5
 _RIDGED = 2.0  # times as much where ways part round islands
+_PARTED = 0.7  # for each drain but one, for each other such
+_RAYED = 0.1  # for each corner, where walls are level
+_SEARCHED = 0.3  # for each corner, for each that points into the floor, where walls are level
 _CUT_OPEN = 400.0  # for each island but one, where walls are level
 _MOST = 2500.0
 _WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
@@ -33,14 +36,17 @@ _WINDING = (100, 20)  # a floor of more corners than the first has at most so ma
 
 def effort(job: Job, floor: FloorOutline) -> float:
     """How heavy a job is to plan, about in milliseconds [-]."""
-    return _reckoned(job, floor, len(bends_of(floor)[0])) + _valleys(job, floor)
+    bends = len(bends_of(floor)[0])
+    parted = _PARTED * max(len(job.drains) - 1, 0) ** 2
+    level = _level_walls(floor, bends) if job.bed.shape is BedShape.LEVEL_WALLS else 0.0
+    return _reckoned(job, floor, bends) + parted + level
 
 
-def _valleys(job: Job, floor: FloorOutline) -> float:
-    """What valleys round several islands add: the room is cut open to one after another, and searched each time."""
-    islands = len(floor.islands)
-    is_searched = job.bed.shape is BedShape.LEVEL_WALLS and 1 < islands <= MOST_ISLANDS
-    return _CUT_OPEN * (islands - 1) if is_searched else 0.0
+def _level_walls(floor: FloorOutline, bends: int) -> float:
+    """What level walls add: valleys are sought corner by corner, a room cut open to one island after another."""
+    corners, islands = _corners(floor), len(floor.islands)
+    cut_open = _CUT_OPEN * (islands - 1) if 1 < islands <= MOST_ISLANDS else 0.0
+    return cut_open + corners * (_RAYED + _SEARCHED * bends)
 
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:

@@ -258,5 +258,8 @@ class SharedReach:
 
     def each(self, points: Array) -> Array:
         """The shortest counted way to each flange's edge (d, k) [mm] from points (k, 2) on the floor."""
-        ways = [reach.way(points) + head for reach, head in zip(self.reaches, self.heads, strict=True)]
-        return np.array(ways)
+        return np.array([self.counted(number, points) for number in range(len(self.reaches))])
+
+    def counted(self, number: int, points: Array) -> Array:
+        """The shortest counted way to that flange's edge (k,) [mm] from points (k, 2) on the floor."""
+        return self.reaches[number].way(points) + self.heads[number]

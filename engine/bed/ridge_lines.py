@@ -86,6 +86,8 @@ def _crossed(
     crossed = (lower == pair[0]) & (upper == pair[1])
     crossed[crossed.sum(axis=1) != 2] = False
     starts, ends = points[corners[crossed]], points[next_corners[crossed]]
+    if not len(starts):
+        return np.zeros((0, 2, 2))
     return _places(reach, pair, starts, ends).reshape(-1, 2, 2)
 
 
@@ -93,8 +95,7 @@ def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Arra
     """Where between starts and ends (k, 2) the ways to two drains count alike, by halving."""
 
     def is_first(points: Array) -> Mask:
-        ways = reach.each(points)
-        return np.asarray(ways[pair[0]] <= ways[pair[1]])
+        return np.asarray(reach.counted(pair[0], points) <= reach.counted(pair[1], points))
 
     low, high, at_start = np.zeros(len(starts)), np.ones(len(starts)), is_first(starts)
     for _ in range(_HALVINGS):

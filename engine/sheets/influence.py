@@ -39,7 +39,7 @@ _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.DENSITY: (POUND / CUBIC_FOOT, 1e-8),
 }
 _STEPS_TRIED = (1, 4, 16)
-_EFFORT = 3000.0  # [-] of all plans of one figure's answer together: about as many milliseconds
+_EFFORT = 2000.0  # [-] of all plans of one figure's answer together: about as many milliseconds
 _LISTED = ("readings[", "as_built[")  # entries of which there may be thousands
 _IN_FULL = {  # how a value is written so that nothing of it is lost
     Dimension.LENGTH: lambda value: f"{value!r} mm",
@@ -94,7 +94,7 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
     Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
     length) and the whole job planned again: what is told is true of this job, with every rounding, and of no other.
     Where no such step moves the figure as it is rounded, larger ones are tried. Of a job that takes long to plan only
-    some entries are moved, those of lists last: `untried` tells how many are not. Raises Superseded as soon as
+    some entries are moved, or none, those of lists last: `untried` tells how many are not. Raises Superseded as soon as
     `is_wanted`, asked before each entry, says no.
     """
     before = figure_at(_whole(plan, path), path)
@@ -112,10 +112,15 @@ def untried(plan: Plan) -> int:
     return max(0, sum(1 for _ in _figures(plan)) - _most(plan))
 
 
+def is_too_long(plan: Plan) -> bool:
+    """Whether no entry is moved at all, for planning the job once more would take too long."""
+    return _most(plan) == 0
+
+
 def _most(plan: Plan) -> int:
-    """How many entries may be moved: all of a home's, a few where each plan takes its time."""
+    """How many entries may be moved: all of a home's, a few where each plan takes its time, or none."""
     floor = plan.outline
-    return 1000 if isinstance(floor, Needs) else max(1, int(_EFFORT / effort(plan.job, floor)))
+    return 1000 if isinstance(floor, Needs) else int(_EFFORT / effort(plan.job, floor))
 
 
 def _wanted(plan: Plan, is_wanted: Callable[[], bool] | None) -> Iterator[_Figure]:

@@ -45,9 +45,8 @@ def plan_json(plan: Plan) -> str:
 
 
 def part_with(plan: Plan, key: str) -> Figures:
-    """As much of the plan as JSON as holds a key of its own, nothing after it made; empty where none does."""
-    parts = (part(plan) for part in _PARTS)
-    return next((part for part in parts if key in part), {})
+    """The part of the plan as JSON that holds a key of its own, no other part made; empty where none does."""
+    return next((part(plan) for part, keys in _PARTS.items() if key in keys), {})
 
 
 def _head(plan: Plan) -> Figures:
@@ -83,18 +82,33 @@ def _said(plan: Plan) -> Figures:
     }
 
 
-_PARTS: tuple[Callable[[Plan], Figures], ...] = (
-    _head,
-    plan_figures,
-    _known,
-    set_out_figures,
-    cut_figures,
-    work_figures,
-    least_bed_figures,
-    _shapes,
-    proof_figures,
-    _said,
-)
+_PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order they are written, with their keys
+    _head: ("format", "engine", "digest", "job", "units", "rulebook"),
+    plan_figures: ("outline", "drains", "rough", "bed", "marks", "own_figures"),
+    _known: ("drain_range", "guessed"),
+    set_out_figures: ("tape", "next_diagonal", "curves", "channels", "ridges"),
+    cut_figures: ("strips", "straightedges", "pulls", "stock"),
+    work_figures: (
+        "shopping",
+        "costs",
+        "layers",
+        "heights",
+        "lining",
+        "barrier",
+        "lath",
+        "mortar",
+        "portions",
+        "load",
+        "flood",
+        "order",
+        "ways",
+        "sources",
+    ),
+    least_bed_figures: ("least_bed",),
+    _shapes: ("shapes",),
+    proof_figures: ("sure", "hand", "as_built", "flood_test"),
+    _said: ("findings", "needs"),
+}
 
 
 def _range(found: DrainRange) -> Figures:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from engine.phrases import counted_phrase, phrase
 from engine.quantities import Dimension, format_area, format_quantity
 from engine.sheets.derivation import derivation, figure_at
-from engine.sheets.influence import influences, untried
+from engine.sheets.influence import influences, is_too_long, untried
 from engine.sheets.json import plan_json
 from engine.sheets.words import paragraph
 from engine.why import explained, figure_paths
@@ -103,6 +103,10 @@ def rests_on(
 
     name: what an entry of that key is called. At most a dozen are told, then how many are left.
     """
+    if is_too_long(plan):
+        return [
+            phrase("What each entry does to it is not told: this job takes too long to plan again and again.")
+        ]
     passed = untried(plan)
     rest = (
         []

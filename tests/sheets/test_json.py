@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-from engine.sheets.json import plan_json
+from engine.sheets.json import _PARTS, plan_json
 
 PRINT_A_PLAN = "import sys; from tui.cli import main; sys.exit(main(['plan', sys.argv[1], '--json']))"
 
@@ -78,6 +78,12 @@ def test_has_the_contracts_keys_in_order(printed):
         "volume",
     ]
     assert list(printed["bed"]["least_depth"]) == ["depth", "x", "y"]
+
+
+def test_a_part_that_is_made_alone_holds_what_the_whole_does(whole, printed):
+    for part, keys in _PARTS.items():
+        made = json.loads(json.dumps(part(whole)))
+        assert made == {key: printed[key] for key in keys if key in printed}
 
 
 def test_is_in_millimetres_whatever_the_jobs_units(printed):

@@ -13,7 +13,7 @@ from engine.job.toml_file import read_job
 from engine.plan import plan
 from engine.sheets.derivation import _HOLE, _table, derivation, figure_at, value_at
 from engine.sheets.influence import influences
-from engine.sheets.json import plan_json
+from engine.sheets.json import _PARTS, plan_json
 from engine.sheets.why_text import why_text
 from engine.why import explained
 
@@ -55,6 +55,8 @@ def whole(sample):
 def test_every_number_of_a_plan_has_its_formula(path):
     made = plan(read_job(path))
     whole = json.loads(plan_json(made))
+    declared = [key for keys in _PARTS.values() for key in keys]
+    assert [key for key in declared if key in whole] == list(whole)  # `part_with` finds a figure by them
     for figure in numbers(whole):
         if figure not in NO_FIGURES and explained(made, figure) is None:
             found = derivation(made.job, whole, figure)
@@ -145,3 +147,15 @@ class TestText:
         plain = [line for line in told if " in becomes" not in line]
         assert plain
         assert all(re.search(r"[\d.]+ mm becomes [\d.]+ mm$", line) for line in plain)
+
+
+@pytest.mark.parametrize(
+    ("most", "says"),
+    [
+        (0.0, "What each entry does to it is not told: this job takes too long to plan again and again."),
+        (20.0, "entries were not moved: this job takes long to plan."),
+    ],
+)
+def test_of_a_job_that_takes_long_to_plan_few_entries_are_moved_or_none(sample, monkeypatch, most, says):
+    monkeypatch.setattr("engine.sheets.influence._EFFORT", most)
+    assert says in " ".join(why_text(sample, "bed.volume").split())

@@ -1,12 +1,13 @@
 """The catalogues hold what the program says, word for word: nothing missing, nothing left over, every part in place.
 
 `.venv/bin/python tests/tongues` brings them up to date: it gathers the patterns, merges them into each .po, keeping
-what is translated, and compiles the .mo beside it.
+what is translated, and compiles the .mo.gz beside it.
 """
 
 from __future__ import annotations
 
 import ast
+import gzip
 import re
 import string
 import tomllib
@@ -165,13 +166,18 @@ def compiled(catalogue: Catalog) -> bytes:
     return file.getvalue()
 
 
+def packed(path: Path) -> Path:
+    """Where the compiled catalogue of a .po stands."""
+    return path.with_suffix(".mo.gz")
+
+
 def bring_up_to_date() -> list[str]:
     """Merges and compiles every catalogue; says of each how much is not translated yet."""
     patterns, said = template(), []
     for path in CATALOGUES:
         new = merged(read(path), patterns)
         path.write_bytes(text_of(new))
-        path.with_suffix(".mo").write_bytes(compiled(new))
+        packed(path).write_bytes(gzip.compress(compiled(new), mtime=0))
         open_ = [m for m in new if m.id and not all(_strings(m))]
         said.append(f"{path.relative_to(ROOT)}: {len(new)} sentences, {len(open_)} not translated yet")
     return said
@@ -251,7 +257,7 @@ def test_it_stands_as_the_command_writes_it(path, patterns):
 
 
 def test_the_compiled_one_says_the_same(path):
-    with path.with_suffix(".mo").open("rb") as file:
+    with gzip.open(packed(path)) as file:
         told = GNUTranslations(file)
     for message in read(path):
         strings = _strings(message)

@@ -6,15 +6,17 @@ figure is put in as the engine wrote it, so a tongue never changes one.
 
 from __future__ import annotations
 
+import gzip
 import os
 from enum import Enum
-from gettext import NullTranslations, translation
+from functools import cache
+from gettext import GNUTranslations, NullTranslations
 from pathlib import Path
 
 from engine.phrases import Phrase
 
 _CATALOGUES = Path(__file__).parent
-_DOMAIN = "fallmark"
+_COMPILED = "LC_MESSAGES/fallmark.mo.gz"  # a third as large as the .mo itself
 _LOCALES = (
     "LC_ALL",
     "LC_MESSAGES",
@@ -48,7 +50,16 @@ def speak(tongue: Tongue) -> None:
     """From here on `told` answers in this tongue; English where its catalogue lacks a sentence."""
     global _tongue, _catalogue  # noqa: PLW0603 - a process speaks one tongue at a time, as with gettext's own install
     _tongue = tongue
-    _catalogue = translation(_DOMAIN, _CATALOGUES, [tongue.value], fallback=True)
+    _catalogue = _catalogue_of(tongue)
+
+
+@cache
+def _catalogue_of(tongue: Tongue) -> NullTranslations:
+    path = _CATALOGUES / tongue.value / _COMPILED
+    if not path.exists():
+        return NullTranslations()
+    with gzip.open(path) as file:
+        return GNUTranslations(file)
 
 
 def spoken() -> Tongue:

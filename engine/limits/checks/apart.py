@@ -34,9 +34,10 @@ def check_apart(case: Case) -> Iterator[Finding]:
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges:
         return
     apart, off = case.book.find(Figure.DRAINS_APART_MOST), case.book.find(Figure.DRAIN_TO_WALL_MOST)
-    if apart is not None and len(flanges) > 1:
+    across = _across(floor)
+    if apart is not None and len(flanges) > 1 and across > apart.value:
         yield from _between(case, flanges, apart)
-    if off is not None and _across(floor) > off.value:
+    if off is not None and across > off.value:
         yield from _to_walls(case, floor, flanges, off)
 
 
