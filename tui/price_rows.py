@@ -32,6 +32,8 @@ _PACKS = {
     "sheet": phrase("sheet"),
 }
 _POURED = {Units.INCH: phrase("cu ft in place"), Units.MM: phrase("L in place")}
+_COVERED = {Units.INCH: phrase("sq ft of floor"), Units.MM: phrase("m2 of floor")}
+_COUNTED = {WayItem.LEVELLER: _POURED, WayItem.PRIMER: _COVERED, WayItem.BEDDING: _COVERED}
 
 
 def price_rows(view: View) -> list[Row]:
@@ -64,9 +66,9 @@ def _work(view: View) -> Work | None:
 def _row(view: View, key: str, purchase: Purchase | None, work: Work | None) -> Row:
     item = next(item for item in (*Item, *WayItem) if price_key(item) == key)
     label = shaped(item_words(item), str.capitalize)
-    unit = (
-        _POURED[view.job.units] if item is WayItem.LEVELLER else "" if purchase is None else _pack(purchase)
-    )
+    unit = "" if purchase is None else _pack(purchase)
+    if isinstance(item, WayItem) and item in _COUNTED:
+        unit = _COUNTED[item][view.job.units]
     if unit:
         label = phrase("{item}, each {unit}", item=label, unit=unit)
     echo = _echo(view, item, work)

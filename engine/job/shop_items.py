@@ -43,6 +43,8 @@ class WayItem(StrEnum):
     """What other ways to build the floor take instead."""
 
     LEVELLER = "leveller"
+    PRIMER = "primer"
+    BEDDING = "bedding-mortar"
     TRAY = "sloped-tray"
     RECEPTOR = "receptor"
 
@@ -70,6 +72,8 @@ _NAMES: Final[Mapping[Item | WayItem, str]] = {
     Item.TILE: phrase("tile"),
     Item.TILE_MORTAR: phrase("tile mortar"),
     WayItem.LEVELLER: phrase("leveller"),
+    WayItem.PRIMER: phrase("primer"),
+    WayItem.BEDDING: phrase("bedding mortar"),
     WayItem.TRAY: phrase("sloped tray"),
     WayItem.RECEPTOR: phrase("receptor"),
 }

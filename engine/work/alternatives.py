@@ -15,7 +15,7 @@ from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of
 from engine.work.said import Said, plain, sources
-from engine.work.words import length_over, length_under, time_words, volume_over
+from engine.work.words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
@@ -26,9 +26,9 @@ NO_PRICES = phrase(
     "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."
 )
 OWN_PRICES = phrase(
-    "Costs are from your own prices: the mortar bed's of the whole shopping list, a tray's with its leveller and the "
-    "listed membrane, tile and tile mortar over it, a receptor's with its leveller. A + stands where something has no "
-    "price; what the makers ask besides is not in them."
+    "Costs are from your own prices: the mortar bed's of the whole shopping list, a tray's with its leveller, primer and "
+    "bedding mortar and the listed membrane, tile and tile mortar over it, a receptor's with its bedding mortar and what "
+    "levels the floor. A + stands where something has no price; what the makers ask besides is not in them."
 )
 _KEPT = 4  # floors remembered
 _NOISE = 1e-6  # [mm]
@@ -56,7 +56,8 @@ class Way:
     """One way: whether it fits and why, and what it needs, weighs and waits for.
 
     volume: of mud or leveller in place [mm3]; mass [kg] and load [kPa]: of that alone, on average; waits: all
-    waits until tile, or nothing more, goes on it [h], the flood test not counted.
+    waits until tile, or nothing more, goes on it [h], the flood test not counted; primed, bedded: floor that takes
+    primer, and mortar under a tray or receptor [mm2], which no source says the thickness of.
     """
 
     name: WayName
@@ -67,6 +68,8 @@ class Way:
     mass: float
     load: float
     waits: float
+    primed: float = 0.0
+    bedded: float = 0.0
 
 
 def ways(work: Work) -> tuple[Way, ...]:
@@ -164,11 +167,9 @@ def _tray(work: Work) -> Way:
                 ),
                 phrase("by analogy: {source}", source=flat.source),
             ),
+            *_under_leveller(site),
             *plain(
-                phrase(
-                    "a dam round the drain and at the edges, and primer; on wood, what the leveller's "
-                    "maker asks under it"
-                ),
+                _bedding_mortar(site, phrase("the tray")),
                 phrase("the drain set to the tray's own height, and the tray's weight from its maker"),
                 phrase("membrane, tile and its mortar over it, as over a mortar bed, and the flood test"),
             ),
@@ -185,6 +186,27 @@ def _tray(work: Work) -> Way:
         mass=found.mass,
         load=load_of(found.mass, site.floor.area),
         waits=practice.LEVELLER_WAIT + practice.BEDDING_WAIT,
+        primed=site.floor.area,
+        bedded=site.floor.area,
+    )
+
+
+def _under_leveller(site: Site) -> tuple[Said, ...]:
+    """What a poured floor takes besides the leveller."""
+    return plain(
+        phrase(
+            "primer under the leveller over {area}: how much that takes stands on its maker's sheet",
+            area=area_over(site.floor.area, site.units),
+        ),
+        phrase("a dam round the drain and at the edges; on wood, what the leveller's maker asks under it"),
+    )
+
+
+def _bedding_mortar(site: Site, what: str) -> str:
+    return phrase(
+        "bedding mortar under {what} over {area}: how thick, and so how much, stands on its maker's sheet",
+        what=what,
+        area=area_over(site.floor.area, site.units),
     )
 
 
@@ -198,8 +220,10 @@ def _receptor(work: Work) -> Way:
         fits=fits,
         why=why,
         needs=(
-            _bedding(site, poured, is_out=is_out),
+            _level(site, poured, is_out=is_out),
+            *(_under_leveller(site) if is_out else ()),
             *plain(
+                _bedding_mortar(site, phrase("the receptor")),
                 phrase("the drain where the receptor has its own, and its weight from its maker"),
                 phrase("no tile on the floor"),
             ),
@@ -212,11 +236,13 @@ def _receptor(work: Work) -> Way:
         mass=poured.mass if is_out else 0.0,
         load=load_of(poured.mass, site.floor.area) if is_out else 0.0,
         waits=practice.BEDDING_WAIT + (practice.LEVELLER_WAIT if is_out else 0.0),
+        primed=site.floor.area if is_out else 0.0,
+        bedded=site.floor.area,
     )
 
 
-def _bedding(site: Site, poured: Levelling, *, is_out: bool) -> Said:
-    """What the receptor stands on: mortar alone, or a levelled floor where it is far out of level."""
+def _level(site: Site, poured: Levelling, *, is_out: bool) -> Said:
+    """Whether the bedding mortar takes up what the floor is out of level, or the floor has to be levelled."""
     units, flat = site.units, site.rules.out_of_flat_in_10_ft
     out = phrase(
         "the rough floor is {most} out of level", most=length_over(poured.most - poured.least, units)
@@ -227,7 +253,7 @@ def _bedding(site: Site, poured: Levelling, *, is_out: bool) -> Said:
             phrase("by analogy: {source}", source=flat.source),
         )
     return Said(
-        phrase("{out}: a bed of mortar under the receptor takes that up", out=out),
+        phrase("{out}: the bedding mortar takes that up", out=out),
         phrase("by analogy: {source}", source=flat.source),
     )
 

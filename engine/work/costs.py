@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from engine.job.model import Priced
 from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
 from engine.phrases import joined, phrase
-from engine.quantities import CUBIC_FOOT, LITRE, Units, round_up
+from engine.quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
 from engine.records import dataclass
 from engine.work.alternatives import WayName
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 _CENT = Decimal("0.01")
 OVER_A_TRAY = (Item.MEMBRANE, Item.TILE, Item.TILE_MORTAR)
+_AREA = {Units.INCH: FOOT**2, Units.MM: 1e6}  # primer and bedding mortar by the floor that they cover
 _POURED = {Units.INCH: CUBIC_FOOT, Units.MM: LITRE}  # leveller is priced by its volume in place
 
 
@@ -79,12 +80,21 @@ def way_bill(work: Work, way: Way) -> Bill | None:
     """
     if way.name is WayName.MORTAR_BED:
         return shopping_bill(work)
-    poured = round_up(way.volume / _POURED[work.site.units], 0.01)
-    needed = [Needed(WayItem.LEVELLER, Decimal(f"{poured:.2f}"))] if way.volume else []
+    units = work.site.units
+    counts = (
+        (WayItem.LEVELLER, way.volume / _POURED[units], 0.01),
+        (WayItem.PRIMER, way.primed / _AREA[units], 1.0),
+        (WayItem.BEDDING, way.bedded / _AREA[units], 1.0),
+    )
+    needed = [Needed(item, _up(count, step)) for item, count, step in counts if count]
     if way.name is WayName.RECEPTOR:
         return _bill(work.site.job, [*needed, Needed(WayItem.RECEPTOR, Decimal(1))])
     over = [_bought(purchase) for purchase in work.shopping if purchase.item in OVER_A_TRAY]
     return _bill(work.site.job, [*needed, Needed(WayItem.TRAY, Decimal(1)), *over])
+
+
+def _up(count: float, step: float) -> Decimal:
+    return Decimal(f"{round_up(count, step):.2f}").normalize()
 
 
 def to_cents(amount: Decimal) -> Decimal:

@@ -126,10 +126,12 @@ class TestTold:
     def test_a_tray_costs_the_same_floor_as_the_mortar_bed(self):
         """16 sq ft of floor and 10 % for cuts: 18 sq ft of tile at 4; a tray at 300; the bag of tile mortar at 20.
 
-        Level floor: 1/8 in of leveller over 16 sq ft is 1/6 cu ft, told as 0.17, at 30 a cubic foot 5.10.
+        Level floor: 1/8 in of leveller over 16 sq ft is 1/6 cu ft, told as 0.17, at 30 a cubic foot 5.10; primer at
+        0.50 and the mortar that the tray lies in at 2 the sq ft of floor.
         """
         prices = (
             "\n[prices]\ntile = 4\ntile_mortar = 20\nbonded_membrane = 2\nsloped_tray = 300\nleveller = 30\n"
+            'primer = "0.50"\nbedding_mortar = 2\n'
         )
         work = planned(prices).work
         mortar, tray, _ = (way_bill(work, way) for way in work.ways)
@@ -137,7 +139,15 @@ class TestTold:
         assert tray.unpriced == ()
         assert tray.line(Item.TILE).cost == 18 * 4
         assert tray.line(Item.MEMBRANE) == membrane
-        assert tray.total == Decimal("5.10") + 300 + 18 * 4 + 20 + membrane.cost
+        assert (
+            tray.total == Decimal("5.10") + 16 * Decimal("0.50") + 16 * 2 + 300 + 18 * 4 + 20 + membrane.cost
+        )
+
+    def test_a_receptor_on_a_level_floor_takes_bedding_mortar_and_no_primer(self):
+        work = planned("\n[prices]\nreceptor = 400\nprimer = 9\nbedding_mortar = 2\nleveller = 30\n").work
+        receptor = way_bill(work, work.ways[2])
+        assert receptor.line(WayItem.PRIMER) is None
+        assert receptor.total == 400 + 16 * 2
 
     def test_prices_change_nothing_that_is_built(self, priced):
         assert digest(priced) == digest(planned())

@@ -268,10 +268,7 @@ class TestOtherWays:
         """One bed cures a day; leveller and the tray's mortar a day each; the receptor's mortar a day."""
         assert f"waits, in all {24} h {24 + 24} h {24} h" in words
         out = fraction(DROPS["C"] - DROPS["A"])
-        assert (
-            f"the rough floor is {out} in out of level: a bed of mortar under the receptor takes that up"
-            in words
-        )
+        assert f"the rough floor is {out} in out of level: the bedding mortar takes that up" in words
 
 
 class TestDrawings:

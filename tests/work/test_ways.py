@@ -49,12 +49,21 @@ def test_levelling_a_sloped_floor_by_hand(make_plan):
     # 20 mm are more than 1/4 in in 10 ft: a receptor wants the floor levelled too, and waits for it.
     assert by_name[WayName.RECEPTOR].volume == poured.volume
     assert by_name[WayName.RECEPTOR].waits == 48
+    for way in (by_name[WayName.LEVELLED_AND_TRAY], by_name[WayName.RECEPTOR]):
+        assert (way.primed, way.bedded) == (1200 * 900, 1200 * 900)
+        needs = " ".join(said.text for said in way.needs)
+        assert (
+            "primer under the leveller over 1.08 m2: how much that takes stands on its maker's sheet" in needs
+        )
+        assert "bedding mortar under the" in needs
 
 
 def test_a_floor_within_a_quarter_inch_needs_no_levelling_under_a_receptor(make_plan):
     within = [('"A"', 520.0), ('"B"', 520.0), ('"C"', 520 + INCH / 4), ('"D"', 520 + INCH / 4)]
     receptor = ways(make_plan, "rectangle = [1200, 900]", within)[WayName.RECEPTOR]
     assert (receptor.volume, receptor.waits) == (0, 24)
+    assert (receptor.primed, receptor.bedded) == (0, 1200 * 900)
+    assert not any("primer" in said.text for said in receptor.needs)
 
 
 def test_two_beds_cure_twice(make_plan):
