@@ -87,10 +87,10 @@ def _across(lines: tuple[Line, ...]) -> tuple[Array, ...]:
     return tuple(np.array([[end.x, end.y] for end in (line.low, line.high)]) for line in lines)
 
 
-def fine_triangles(bed: Bed) -> Array:
-    """The floor in small triangles (t, 3, 2)."""
+def fine_triangles(bed: Bed, parts: int = _FINE) -> Array:
+    """The floor in small triangles (t, 3, 2), none longer than one of so many parts of the floor's extent."""
     triangles = floor_triangles(bed.reach.floor.polygon)
-    finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / _FINE
+    finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / parts
     done = []
     for _ in range(_MOST_ROUNDS):
         sides = np.hypot(*(np.roll(triangles, -1, axis=1) - triangles).transpose(2, 0, 1))

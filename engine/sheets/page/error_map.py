@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.types import Shape
 
+_PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (78.0, 58.0)  # [mm of paper] for the floor itself
 _MARGINS = (8.0, 7.0, 8.0, 16.0)
 _UNDER = 8.0  # [mm of paper] from the floor down to the legend
@@ -63,7 +64,7 @@ def error_map(plan: Plan) -> Drawing | None:
 def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
     """The floor, what is off, the water on it, the drains, and each reading with its error."""
     draw_edges(canvas.root, floor, canvas.frame)
-    triangles = fine_triangles(built.surface.bed)
+    triangles = fine_triangles(built.surface.bed, _PARTS)
     errors = at_corners(built.surface.error, triangles)
     for sign, name in ((1.0, "high"), (-1.0, "low")):
         _fill(canvas, over(triangles, sign * errors, OFF), name)
