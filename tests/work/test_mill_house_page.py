@@ -260,15 +260,15 @@ class TestOtherWays:
         """300 cu in (see beside) are 0.174 cu ft, 25 lb at 144 lb a cu ft, 2.5 psf over 10 sq ft."""
         assert math.ceil(300 / PER_CUBIC_FOOT * 100) == 18
         assert pytest.approx(25) == 300 / PER_CUBIC_FOOT * 144
-        assert "mud or leveller 1.37 cu ft 0.18 cu ft none which weighs 197 lb 25 lb -" in words
-        assert f"mean load of it {math.ceil(MUD * 144) / 10:g} psf 2.5 psf -" in words
-        assert "1/8 in thick over the highest spot and 5/16 in over the lowest" in words
+        heads = "fits the room mud or leveller which weighs mean load of it waits, in all"
+        assert f"{heads} mortar bed yes 1.37 cu ft 197 lb {math.ceil(MUD * 144) / 10:g} psf" in words
+        assert "level, then a tray ask its maker 0.18 cu ft 25 lb 2.5 psf" in words
+        assert "one-piece receptor no none - -" in words
 
     def test_waits(self, words):
         """One bed cures a day; leveller and the tray's mortar a day each; the receptor's mortar a day."""
-        assert f"waits, in all {24} h {24 + 24} h {24} h" in words
-        out = fraction(DROPS["C"] - DROPS["A"])
-        assert f"the rough floor is {out} in out of level: the bedding mortar takes that up" in words
+        assert f"19.7 psf {24} h level, then" in words
+        assert f"2.5 psf {24 + 24} h one-piece receptor no none - - {24} h" in words
 
 
 class TestDrawings:

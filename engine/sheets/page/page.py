@@ -11,7 +11,7 @@ from markupsafe import Markup
 
 from engine.errors import harmless
 from engine.sheets.cut_words import proof_words
-from engine.sheets.page import building, cutting, head, other_ways, set_out
+from engine.sheets.page import building, column, cutting, head, other_ways, set_out
 from engine.sheets.page.boards import board_bars, crowded, spliced
 from engine.sheets.page.built import built_words
 from engine.sheets.page.error_map import error_map
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from engine.sheets.page.svg import Drawing
 
 _HERE = Path(__file__).parent
-_MANY_MARKS = 21  # more stand in three columns under the drawing
 _MANY_FINDINGS = 2  # more stand in two columns
 
 
@@ -77,7 +76,14 @@ def _facts(plan: Plan) -> dict[str, Any]:
     """Everything that the templates ask for."""
     sources = Sources()
     stock = None if isinstance(plan.stock, Needs) else plan.stock
-    marks = set_out.mark_rows(plan)
+    marks, heights = set_out.mark_rows(plan), building.height_facts(plan)
+    above, beside = plan_drawing(plan, head.numbered(plan)), side_view(plan)
+    drains, bed = set_out.drain_facts(plan), set_out.bed_facts(plan)
+    ridges, valleys = set_out.ridge_facts(plan), set_out.valley_facts(plan)
+    own = list(own_rows(plan))
+    room = column.tall_drawings([above, beside]) - column.tall_facts(drains + bed, ridges, valleys, own)
+    has_many_marks = not column.fits(column.tall_marks(len(marks)), room)
+    left = room - (0.0 if has_many_marks else column.tall_marks(len(marks)))
     return {
         "stylesheet": _stylesheet(),
         "head": head.head(plan),
@@ -87,15 +93,15 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "is_stopped": head.is_stopped(plan),
         "findings": head.findings(plan, sources),
         "has_many_findings": len(plan.findings) > _MANY_FINDINGS,
-        "plan_drawing": _drawn(plan_drawing(plan, head.numbered(plan))),
-        "side_view": _drawn(side_view(plan)),
+        "plan_drawing": _drawn(above),
+        "side_view": _drawn(beside),
         "marks": marks,
-        "has_many_marks": len(marks) > _MANY_MARKS,
-        "drains": set_out.drain_facts(plan),
-        "bed": set_out.bed_facts(plan),
-        "ridges": set_out.ridge_facts(plan),
-        "valleys": set_out.valley_facts(plan),
-        "own": list(own_rows(plan)),
+        "has_many_marks": has_many_marks,
+        "drains": drains,
+        "bed": bed,
+        "ridges": ridges,
+        "valleys": valleys,
+        "own": own,
         "strips": cutting.strip_rows(plan),
         "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
         "splices": [] if stock is None else spliced(stock, plan.job.units),
@@ -104,15 +110,16 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "straightedges": cutting.straightedge_rows(plan),
         "bends": cutting.bends(plan),
         "layers": building.layer_rows(plan),
-        "heights": building.height_facts(plan),
+        "heights": heights,
+        "are_heights_beside": column.fits(column.tall_facts(heights), left),
         "shopping": building.bought(plan, sources),
         "cost": building.cost(plan),
         "lath": building.lath_pieces(plan),
         "not_reckoned": NOT_RECKONED,
         "steps": building.steps(plan, sources),
-        "ways": other_ways.way_words(plan, sources),
-        "way_rows": other_ways.way_rows(plan),
-        "on_prices": other_ways.on_prices(plan),
+        "ways": other_ways.way_rows(plan),
+        "way_heads": other_ways.way_heads(plan),
+        "on_ways": other_ways.on_ways(plan),
         "built": built_words(plan),
         "error_map": _drawn(error_map(plan)),
         "cautions": standing_cautions(plan.rulebook, plan.job.units)[1:],
