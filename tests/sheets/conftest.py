@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
-from engine.job.toml_file import parse_job
+from engine.job.toml_file import parse_job, read_job
 from engine.plan import plan
+from engine.sheets.page.page import plan_page
 
 if TYPE_CHECKING:
     from engine.plan import Plan
 
+SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
 WHOLE = """
 format = 1
 [job]
@@ -95,3 +98,15 @@ def whole_text() -> str:
 def planned_text():
     """Any job's text, planned."""
     return planned
+
+
+@pytest.fixture(scope="package")
+def samples():
+    """The sample jobs' plans by the files' names."""
+    return {path.stem: plan(read_job(path)) for path in SAMPLES}
+
+
+@pytest.fixture(scope="package")
+def pages(samples):
+    """Their printed pages."""
+    return {name: plan_page(made) for name, made in samples.items()}

@@ -9,15 +9,11 @@ from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
 
-import pytest
-
 from engine.errors import harmless
 from engine.job.edit import with_entry
-from engine.job.toml_file import read_job
 from engine.plan import plan
 from engine.remedies import remedies
 from engine.sheets.digest import digest
-from engine.sheets.page import column
 from engine.sheets.page import page as page_module
 from engine.sheets.page.page import plan_page
 from engine.sheets.remedy_words import MOST_WAYS, remedy_words
@@ -27,12 +23,6 @@ from engine.work.words import volume_over
 
 ROOT = Path(__file__).parents[2]
 SAMPLES = sorted((ROOT / "sample_jobs").glob("*.toml"))
-LONG = {
-    "coopers_yard",
-    "ropewalk",
-    "saltern_cross",
-    "weighbridge",
-}  # read again, or many corners, valleys, islands
 VOID = {"meta", "br"}
 DRAWN = {"path", "line", "rect", "circle"}  # in a drawing, elements that close themselves
 HOSTILE = "<script>alert(1)</script> \"'>&amp; </title></style> {{ 7 * 7 }} {% raw %} \u202eevil\u200b \x1b[31m --> ]]>"
@@ -83,33 +73,6 @@ class Page(HTMLParser):
         return [attributes for name, attributes in self.elements if name == tag]
 
 
-ROW, LETTER, HEADING = (
-    3.6,
-    0.0112,
-    6.0,
-)  # [mm] a row's height, a letter's share of the sheet, a heading's on sheet 2
-
-
-def about_tall(section):
-    """About how tall a sheet's section prints [mm]; on sheet 1 drawings stand beside what has headings."""
-    drawings = re.findall(r"<svg.*?</svg>", section, re.DOTALL)
-    drawn = sum(float(re.search(r'height="([\d.]+)mm"', each)[1]) for each in drawings)
-    rest = re.sub(r"<(svg|table).*?</\1>", "", section, flags=re.DOTALL)
-    words = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "", rest))
-    headings = 0 if drawings else len(re.findall(r"<h[123]", rest))
-    return drawn + ROW * section.count("<tr") + LETTER * len(words) + HEADING * headings
-
-
-@pytest.fixture(scope="module")
-def samples():
-    return {path.stem: plan(read_job(path)) for path in SAMPLES}
-
-
-@pytest.fixture(scope="module")
-def pages(samples):
-    return {name: plan_page(made) for name, made in samples.items()}
-
-
 class TestWhole:
     def test_each_sample_is_one_well_formed_page_with_one_title_and_one_first_heading(self, pages):
         for text in pages.values():
@@ -140,36 +103,6 @@ class TestWhole:
                 each for each in Page(text).every("section") if "sheet" in (each["class"] or "").split()
             ]
             assert len(sheets) == 2
-
-    def test_each_sheet_of_a_plain_floor_has_room_on_one_side_of_paper_and_every_samples_on_two(self, pages):
-        """Letter is the shorter paper: 11 in less 7 mm above and below are 265 mm a side; A4 has 283.
-
-        A browser is not at hand here. Printed by one, the samples' sheets were within an eighth of what drawings,
-        rows of tables, headings and the words between them come to by the heights above.
-        """
-        for name, text in pages.items():
-            side = (297 if "size: A4" in text else 11 * 25.4) - 2 * 7
-            most = 2 * side * 8 / 9 if name in LONG else side * 9 / 8
-            for section in re.findall(r"<section.*?</section>", text, re.DOTALL):
-                assert about_tall(section) < most, name
-
-    def test_marks_and_heights_stand_beside_the_drawings_while_there_is_room(self, pages):
-        """A table in three columns stands under them; the samples have both."""
-        under = {name for name, text in pages.items() if '<div class="marks-wide">' in text}
-        assert {"saltern_cross", "weighbridge"} <= under
-        assert not under & {"mill_house", "quarry_lane", "station_yard"}
-        first = pages["mill_house"].partition("Sheet 2: buy and build")[0]
-        assert "Finished heights, at the tile" in first
-        for text in pages.values():
-            assert text.count("Finished heights, at the tile") == 1
-
-    def test_what_is_a_little_taller_than_the_drawings_is_beside_them_and_no_more(self):
-        """14 marks take 15 mm and 14 rows; a fact of 38 letters two lines."""
-        assert column.tall_facts([("Drain", "x" * 37)]) < column.tall_facts([("Drain", "x" * 38)])
-        tall = column.tall_marks(14)
-        assert column.fits(tall, tall)
-        assert not column.fits(tall, tall - 5)
-        assert column.tall_marks(0) == column.tall_facts([]) == 0
 
     def test_both_papers_hold_what_is_set(self):
         css = (ROOT / "engine/sheets/page/page.css").read_text(encoding="utf-8")

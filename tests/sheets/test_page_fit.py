@@ -1,0 +1,55 @@
+"""What fits on the printed page: the sheets' sides, and the column beside the drawings."""
+
+from __future__ import annotations
+
+import re
+
+from engine.sheets.page import column
+
+# Read again, or with many corners, valleys or islands.
+LONG = {"coopers_yard", "ropewalk", "saltern_cross", "weighbridge"}
+# [mm] a row's height, a letter's share of the sheet, a heading's on sheet 2
+ROW, LETTER, HEADING = 3.6, 0.0112, 6.0
+
+
+def about_tall(section):
+    """About how tall a sheet's section prints [mm]; on sheet 1 drawings stand beside what has headings."""
+    drawings = re.findall(r"<svg.*?</svg>", section, re.DOTALL)
+    drawn = sum(float(re.search(r'height="([\d.]+)mm"', each)[1]) for each in drawings)
+    rest = re.sub(r"<(svg|table).*?</\1>", "", section, flags=re.DOTALL)
+    words = re.sub(r"\s+", " ", re.sub(r"<[^>]+>", "", rest))
+    headings = 0 if drawings else len(re.findall(r"<h[123]", rest))
+    return drawn + ROW * section.count("<tr") + LETTER * len(words) + HEADING * headings
+
+
+def test_each_sheet_of_a_plain_floor_has_room_on_one_side_of_paper_and_every_samples_on_two(pages):
+    """Letter is the shorter paper: 11 in less 7 mm above and below are 265 mm a side; A4 has 283.
+
+    A browser is not at hand here. Printed by one, the samples' sheets were within an eighth of what drawings,
+    rows of tables, headings and the words between them come to by the heights above.
+    """
+    for name, text in pages.items():
+        side = (297 if "size: A4" in text else 11 * 25.4) - 2 * 7
+        most = 2 * side * 8 / 9 if name in LONG else side * 9 / 8
+        for section in re.findall(r"<section.*?</section>", text, re.DOTALL):
+            assert about_tall(section) < most, name
+
+
+def test_marks_and_heights_stand_beside_the_drawings_while_there_is_room(pages):
+    """A table in three columns stands under them; the samples have both."""
+    under = {name for name, text in pages.items() if '<div class="marks-wide">' in text}
+    assert {"saltern_cross", "weighbridge"} <= under
+    assert not under & {"mill_house", "quarry_lane", "station_yard"}
+    first = pages["mill_house"].partition("Sheet 2: buy and build")[0]
+    assert "Finished heights, at the tile" in first
+    for text in pages.values():
+        assert text.count("Finished heights, at the tile") == 1
+
+
+def test_what_is_a_little_taller_than_the_drawings_is_beside_them_and_no_more():
+    """14 marks take 15 mm and 14 rows; a fact of 38 letters two lines."""
+    assert column.tall_facts([("Drain", "x" * 37)]) < column.tall_facts([("Drain", "x" * 38)])
+    tall = column.tall_marks(14)
+    assert column.fits(tall, tall)
+    assert not column.fits(tall, tall - 5)
+    assert column.tall_marks(0) == column.tall_facts([]) == 0
