@@ -6,6 +6,7 @@ Each function raises JobError in words for a value that cannot be used.
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from decimal import Decimal
 from typing import Any
@@ -16,10 +17,20 @@ from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced
 from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
 from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
 from engine.phrases import joined, phrase
-from engine.quantities import Dimension, Units, format_quantity, parse
+from engine.quantities import (
+    INCH,
+    Dimension,
+    Units,
+    format_length,
+    format_quantity,
+    has_unit,
+    parse,
+    round_down,
+)
 from engine.records import dataclass
 from engine.signs import plain_signs
 
+_METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
 _PRICE = phrase("write a number such as 12.50, for one of it")
 _LIKE_DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}", re.ASCII)
 _PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
@@ -50,24 +61,42 @@ def read_measure(kind: Measure, raw: Any, key: str, ground: Ground) -> Typed:
 
 
 def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units) -> None:
-    def words(bound: float) -> str:
-        if bound == 0:
-            return "0"
-        if kind.dimension is Dimension.LENGTH and bound >= 1000:
-            return f"{bound / 1000:g} m"
-        return format_quantity(bound, kind.dimension, units)
-
     if value < kind.least or (kind.above and value == kind.least):
         fault = phrase(
-            "must be more than {bound}" if kind.above else "must be at least {bound}", bound=words(kind.least)
+            "must be more than {bound}" if kind.above else "must be at least {bound}",
+            bound=_bound_words(kind, kind.least, units),
         )
     elif value > kind.most or (kind.below and value == kind.most):
         fault = phrase(
-            "must be less than {bound}" if kind.below else "must be at most {bound}", bound=words(kind.most)
+            "must be less than {bound}" if kind.below else "must be at most {bound}",
+            bound=_bound_words(kind, kind.most, units),
         )
     else:
         return
-    raise JobError(key, display(raw), fault, phrase("check the figure and its unit"))
+    raise JobError(key, display(raw), fault, _bound_remedy(kind, raw, units))
+
+
+def _bound_words(kind: Measure, bound: float, units: Units) -> str:
+    """A bound in the job's units; of a length no more than it, so that what is told can be typed."""
+    if bound == 0:
+        return "0"
+    if kind.dimension is not Dimension.LENGTH:
+        return format_quantity(bound, kind.dimension, units)
+    if units is Units.MM and abs(bound) >= _METRE:
+        return f"{bound / _METRE:g} m"
+    step = INCH if abs(bound) >= _METRE else INCH / 16
+    within = math.copysign(round_down(abs(bound), step), bound)
+    return format_length(within if units is Units.INCH else bound, units)
+
+
+def _bound_remedy(kind: Measure, raw: Any, units: Units) -> str:
+    """What helps against a figure out of bounds: in an inch job a bare number may be meant in millimetres."""
+    text = str(raw).strip()
+    if kind.dimension is Dimension.LENGTH and units is Units.INCH and not has_unit(text):
+        millimetres = parse(raw, kind.dimension, Units.MM)
+        if kind.least <= millimetres <= kind.most and millimetres:
+            return phrase('write "{text} mm" if millimetres are meant', text=text)
+    return phrase("check the figure and its unit")
 
 
 def read_choice(kind: Choice, raw: Any, key: str, _: Ground) -> Any:

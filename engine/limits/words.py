@@ -34,7 +34,7 @@ _LEAST_SINE = 0.3  # two walls closer to parallel than this tell a place badly
 _FINE = {Units.INCH: INCH / 32, Units.MM: 0.1}
 _WORKED = {Units.INCH: INCH / 16, Units.MM: 1.0}
 _PACED = {Units.INCH: INCH / 8, Units.MM: 1.0}
-_FALL_STEP = {Units.INCH: 1 / 12_000, Units.MM: 1e-4}  # 0.001 in/ft, 0.01 %
+_FALL_STEPS = {Units.INCH: (1 / 192, 1 / 12_000), Units.MM: (1e-4,)}  # 1/16 in/ft, 0.001 in/ft; 0.01 %
 _AREA_STEP = {Units.INCH: FOOT**2 / 100, Units.MM: 1e4}
 
 
@@ -74,13 +74,13 @@ def paced(mm: float, units: Units) -> str:
 
 
 def fall_under(ratio: float, units: Units) -> str:
-    """A fall [-] that is too low, rounded down."""
-    return format_fall(round_down(ratio, _FALL_STEP[units]), units)
+    """A fall [-] that is too low, rounded down as little as what falls are told in allows."""
+    return format_fall(max(round_down(ratio, step) for step in _FALL_STEPS[units]), units)
 
 
 def fall_over(ratio: float, units: Units) -> str:
-    """A fall [-] that is too steep, rounded up."""
-    return format_fall(round_up(ratio, _FALL_STEP[units]), units)
+    """A fall [-] that is too steep, rounded up as little as what falls are told in allows."""
+    return format_fall(min(round_up(ratio, step) for step in _FALL_STEPS[units]), units)
 
 
 def area_under(mm2: float, units: Units) -> str:

@@ -121,6 +121,34 @@ def test_bounds_hold_on_both_sides(section, listed, key, kind):
         parsed(-kind.most)
 
 
+@pytest.mark.parametrize(
+    ("units", "typed", "says"),
+    [
+        ("in", '"1200"', 'must be at most 1181 in; write "1200 mm" if millimetres are meant'),
+        ("in", "1200", 'must be at most 1181 in; write "1200 mm" if millimetres are meant'),
+        ("in", '"100 ft"', "must be at most 1181 in; check the figure and its unit"),
+        ("in", '"39000"', "must be at most 1181 in; check the figure and its unit"),  # no room in mm either
+        ("mm", '"39000"', "must be at most 30 m; check the figure and its unit"),
+    ],
+)
+def test_a_length_out_of_bounds_is_told_in_the_jobs_units(units, typed, says):
+    head = f'format = 1\n[job]\nunits = "{units}"\n'
+    with pytest.raises(JobError) as caught:
+        parse_job(f"{head}[outline]\nrectangle = [{typed}, 36]\n")
+    assert str(caught.value).endswith(says)
+
+
+@pytest.mark.parametrize("bound", ["1181 in", "19 5/8 in"])
+def test_a_bound_that_was_told_can_be_typed(bound):
+    key = "rectangle" if bound == "1181 in" else "upper_bed"
+    value = f'["{bound}", 36]' if key == "rectangle" else f'"{bound}"'
+    section = "outline" if key == "rectangle" else "build"
+    assert parse_job(f"format = 1\n[{section}]\n{key} = {value}\n")
+    worse = value.replace("1181 in", "1182 in").replace("19 5/8 in", "19 3/4 in")
+    with pytest.raises(JobError, match=f"must be at most {bound};"):
+        parse_job(f"format = 1\n[{section}]\n{key} = {worse}\n")
+
+
 def test_edges_hold_any_wall():
     assert isinstance(
         next(f.kind for f in next(tables(JOB.find("outline").kind)).fields if f.key == "edges"), Edges
