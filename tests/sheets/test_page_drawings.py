@@ -237,6 +237,15 @@ class TestLabels:
             direction = np.array([math.cos(math.radians(degrees)), math.sin(math.radians(degrees))])
             assert upright(direction) == pytest.approx(turned, abs=1e-9)
 
+    def test_a_line_of_text_keeps_a_quarter_of_a_letter_beside_another(self):
+        """Four letters of 4 mm are 4 x 0.56 x 4 mm wide: the second has to be that far off and 1 mm more."""
+        wide = 4 * 0.56 * 4
+        for more, found in ((0.9, False), (1.1, True)):
+            labels = Labels(shapely.box(0, 0, 60, 30))
+            assert labels.find("ABCD", [np.array([20.0, 15.0])], 4.0, inside=True) is not None
+            second = np.array([20.0 + wide + more, 15.0])
+            assert (labels.find("ABCD", [second], 4.0, inside=True) is not None) is found
+
 
 def test_numbers_have_no_idle_zeros_and_no_minus_before_nothing():
     assert [number(value) for value in (1.5, 2.0, -0.0001, 0.12345, 100.0)] == [

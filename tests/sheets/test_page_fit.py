@@ -4,7 +4,11 @@ from __future__ import annotations
 
 import re
 
+from engine.job.toml_file import parse_job
+from engine.plan import plan
 from engine.sheets.page import column
+from engine.sheets.page.page import plan_page
+from engine.sheets.text import plan_text
 
 # Read again, or with many corners, valleys or islands.
 LONG = {"coopers_yard", "ropewalk", "saltern_cross", "weighbridge"}
@@ -53,3 +57,17 @@ def test_what_is_a_little_taller_than_the_drawings_is_beside_them_and_no_more():
     assert column.fits(tall, tall)
     assert not column.fits(tall, tall - 5)
     assert column.tall_marks(0) == column.tall_facts([]) == 0
+
+
+def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():
+    """91 7/16 = 33 5/16 + 58 1/8 and 60 3/16 = 24 1/8 + 36 1/16: the walls close; half an inch more do not."""
+    for last, told in (("36 1/16 in", False), ("36 9/16 in", True)):
+        lengths = ["91 7/16 in", "60 3/16 in", "33 5/16 in", "24 1/8 in", "58 1/8 in", last]
+        turns = [90, 90, 90, -90, 90, 90]
+        walls = ", ".join(
+            f'{{length = "{length}", turn = "{turn} deg"}}'
+            for length, turn in zip(lengths, turns, strict=True)
+        )
+        made = plan(parse_job(f"format = 1\n[outline]\nwalls = [{walls}]\n"))
+        assert ("misclosure of 1/2 in" in plan_page(made)) is told
+        assert ("isclosure" in plan_text(made)) is told

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _WIDE = 0.56  # of a letter's size: how wide a letter is on average, in the plain faces that a page is set in
 _TALL = 1.05  # of a letter's size: how tall a line of text is
+_APART = 0.25  # of a letter's size: what stays free beside a line of text
 _AROUND = np.array([[1, 0], [0, -1], [0, 1], [-1, 0], [1, -1], [1, 1], [-1, -1], [-1, 1]], dtype=float)
 
 
@@ -24,9 +25,9 @@ def width(text: str, size: float) -> float:
     return _WIDE * size * len(text)
 
 
-def box(text: str, at: Array, size: float, turned: float = 0.0) -> Shape:
-    """The box of a line of text centred on a place (2,) and turned by degrees."""
-    half = np.array([width(text, size), _TALL * size]) / 2
+def box(text: str, at: Array, size: float, turned: float = 0.0, beside: float = 0.0) -> Shape:
+    """The box of a line of text centred on a place (2,) and turned by degrees, with so much beside it [mm]."""
+    half = np.array([width(text, size) + 2 * beside, _TALL * size]) / 2
     corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * half
     cos, sin = math.cos(math.radians(turned)), math.sin(math.radians(turned))
     return shapely.polygons(corners @ np.array([[cos, sin], [-sin, cos]]) + at)
@@ -57,7 +58,8 @@ class Labels:
         for place in places:
             shape = box(text, place, size, turned)
             fits = shapely.contains(self.floor, shape) if inside else shapely.disjoint(self.floor, shape)
-            if fits and not shapely.intersects(self.taken, shape).any():
+            apart = box(text, place, size, turned, _APART * size)
+            if fits and not shapely.intersects(self.taken, apart).any():
                 self.take(shape)
                 return place
         return None

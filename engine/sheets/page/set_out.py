@@ -12,6 +12,7 @@ from engine.limits.words import fall_over, fall_under, length_over, length_under
 from engine.quantities import format_area, format_length, format_share
 from engine.records import dataclass
 from engine.sheets.sure_words import thin_words
+from engine.sheets.text.floor import LEAST_GAP
 from engine.sheets.valley_words import line_words
 from engine.survey.spot import Needs
 
@@ -90,7 +91,7 @@ def bed_facts(plan: Plan) -> list[tuple[str, str]]:
 def _floor(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     units = plan.job.units
     told = [format_area(floor.area, units)]
-    if floor.misclosure > 0:
+    if floor.misclosure > LEAST_GAP:
         told.append(f"misclosure of {length_over(floor.misclosure, units)} shared out over the walls")
     if not isinstance(plan.rough, Needs):
         told.append(_rough(plan.rough, units))

@@ -55,6 +55,8 @@ _VALLEYS = (
     "level walls with valleys: one height along every wall, straight facets down to valleys to the flange"
 )
 
+LEAST_GAP = 1e-3  # [mm] walls that close within it close: what is left is what sines and cosines round off
+
 
 def top(plan: Plan) -> Iterator[str]:
     """What plan this is, of which job, by which limits."""
@@ -125,7 +127,7 @@ def floor(plan: Plan) -> Iterator[str]:
         yield from entry(f"{wall} ({floor.kinds[i].value})", set_out.wall_words(floor, i, units))
     yield from entry("Area", format_area(floor.area, units))
     yield from set_out.tape(plan)
-    if floor.misclosure > 0 and not floor.residuals:
+    if floor.misclosure > LEAST_GAP and not floor.residuals:
         yield from entry("Misclosure", f"{length_over(floor.misclosure, units)} shared out over the walls")
     if not isinstance(plan.rough, Needs):
         yield from _rough(plan.rough, floor, units)
