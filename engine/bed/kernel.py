@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
 
 from engine.bed.sight import Edges
 from engine.rings import following, signed_area
@@ -49,9 +48,3 @@ def _clipped(ring: Array, depths: Array) -> Array:
     places = np.concatenate([np.flatnonzero(inside), np.flatnonzero(crosses) + 0.5])
     order = np.argsort(places, kind="stable")
     return np.asarray(np.vstack([ring[inside], cuts])[order])
-
-
-def nearest_place(ring: Array, place: Array) -> Array:
-    """The place (2,) [mm] of a convex ring (k, 2), k >= 3, nearest to a given one: that one itself if it lies in it."""
-    line = shapely.shortest_line(shapely.polygons(ring), shapely.points(place))
-    return np.asarray(shapely.get_coordinates(line)[0])

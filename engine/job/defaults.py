@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.job.model import Barrier, BedShape, EdgeKind, Supply, Waterproofing
+from engine.job.model import Barrier, Supply, Waterproofing
 from engine.quantities import Dimension, Units, parse
 
 if TYPE_CHECKING:
@@ -94,16 +94,6 @@ def tile(job: Job) -> float:
 def tile_setting(job: Job) -> float:
     """Membrane and mortar under the tile, together [mm]."""
     return _figure(job.build.tile_setting, job, "build.tile_setting")
-
-
-def edge_kind(job: Job, wall: str) -> EdgeKind:
-    """What stands at an edge such as "D-A"."""
-    return next((kind for name, kind in job.outline.edges if name == wall), EdgeKind.WALL)
-
-
-def bed_shape(job: Job) -> BedShape:
-    """How the bed falls to the drain."""
-    return job.bed.shape or BedShape.LEVEL_WALLS
 
 
 def mark_step(job: Job) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from engine.bed.kernel import kernel, nearest_place
+from engine.bed.kernel import kernel
 from engine.job.model import EdgeKind
 from engine.survey.outline import FloorOutline, corner_names
 
@@ -51,9 +51,3 @@ def test_nothing_sees_both_legs_of_a_u_nor_round_an_island(corners, islands):
 def test_too_much_clearance_leaves_nothing():
     assert len(kernel(floor_of(ELL), 449))
     assert not len(kernel(floor_of(ELL), 451))
-
-
-def test_the_nearest_place_is_the_place_itself_or_on_the_edge():
-    ring = kernel(floor_of(ELL))
-    assert nearest_place(ring, np.array([300.0, 200.0])).tolist() == [300, 200]
-    assert nearest_place(ring, np.array([1500.0, 450.0])).tolist() == [900, 450]

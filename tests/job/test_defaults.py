@@ -4,7 +4,7 @@ import pytest
 
 from engine.job import defaults
 from engine.job.edit import with_entry
-from engine.job.model import Barrier, BedShape, EdgeKind, Job, Supply, Waterproofing
+from engine.job.model import Barrier, Job, Supply, Waterproofing
 from engine.quantities import Units
 
 INCH = Job()
@@ -47,7 +47,6 @@ def test_figures(take, inch, mm):
             "between-beds",
             Waterproofing.BETWEEN_BEDS,
         ),
-        (defaults.bed_shape, BedShape.LEVEL_WALLS, "bed.shape", "plane", BedShape.PLANE),
         (defaults.supply, Supply.BAG, "mortar.supply", "site", Supply.SITE),
         (defaults.mark_step, 25.4 / 16, "bed.mark_step", "1/8 in", 25.4 / 8),
         (defaults.waste, 0.1, "mortar.waste", "0 %", 0.0),
@@ -57,12 +56,6 @@ def test_figures(take, inch, mm):
 def test_what_is_given_comes_first(take, left_out, key, text, given):
     assert take(INCH) == left_out
     assert take(with_entry(INCH, key, text)) == given
-
-
-def test_edges_are_walls_where_nothing_is_said():
-    job = with_entry(INCH, 'outline.edges."D-A"', "curb")
-    assert defaults.edge_kind(job, "D-A") is EdgeKind.CURB
-    assert defaults.edge_kind(job, "A-B") is EdgeKind.WALL
 
 
 def test_the_text_of_a_default_can_be_shown():

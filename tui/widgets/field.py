@@ -9,17 +9,16 @@ from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from textual.content import Content
 from textual.message import Message
-from textual.widget import Widget
 
 from engine.phrases import phrase, shaped
 from tui.rows import ChoiceRow, TextRow
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.widgets.lines import Lines
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from textual import events
-    from textual.geometry import Size
 
 LABEL_CELLS = 17
 MISSED = phrase("needed: this is still empty")
@@ -28,7 +27,7 @@ _INDENT = 2
 RowT = TypeVar("RowT", bound=TextRow | ChoiceRow)
 
 
-class Field(Widget, Generic[RowT], can_focus=True):
+class Field(Lines, Generic[RowT], can_focus=True):
     """One field: marker, label and value on a line, and under it what was understood or what is wrong."""
 
     DEFAULT_CSS = """
@@ -166,14 +165,8 @@ class Field(Widget, Generic[RowT], can_focus=True):
         """The field's lines."""
         return Content("\n").join(self._lines(self.size.width))
 
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        """All the width there is [cells]."""
-        del viewport
-        return container.width
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """One line, and the words under it [cells]."""
-        del container, viewport
+    def rows_at(self, width: int) -> int:
+        """One line, and the words under it."""
         return len(self._lines(width))
 
     def _lines(self, width: int) -> list[Content]:

@@ -8,16 +8,15 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.message import Message
-from textual.widget import Widget
 
 from engine.phrases import counted_phrase, joined, phrase
 from tui.terminal import glyphs, harmless, sentence
 from tui.tongues import told
+from tui.widgets.lines import Lines
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from textual import events
-    from textual.geometry import Size
 
     from engine.limits.findings import Finding
     from engine.remedies import Answer, Remedy
@@ -43,7 +42,7 @@ class FindingsView:
     answers: tuple[Answer, ...] = ()  # one a finding, once they are worked out
 
 
-class Findings(Widget, can_focus=True):
+class Findings(Lines, can_focus=True):
     """Up and Down go through the findings, Enter or a number makes a change that clears one, Esc steps out."""
 
     DEFAULT_CSS = """
@@ -169,14 +168,8 @@ class Findings(Widget, can_focus=True):
         """The count, the finding in use, and others as far as there is room."""
         return Content("\n").join(self._lines(self.size.width, max(self.size.height, 3)))
 
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        """All the width there is [cells]."""
-        del viewport
-        return container.width
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """As many lines as there are words, up to what the style allows [cells]."""
-        del container, viewport
+    def rows_at(self, width: int) -> int:
+        """As many lines as there are words, up to what the style allows."""
         return len(self._lines(width, _ANY))
 
     def _lines(self, width: int, height: int) -> list[Content]:

@@ -12,13 +12,13 @@ from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.widgets.lines import Lines
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from textual import events
-    from textual.geometry import Size
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +30,7 @@ class MenuItem:
     words: str
 
 
-class Menu(Widget, can_focus=True):
+class Menu(Lines, can_focus=True):
     """The choices, one a line; the one in use has a marker and is reversed."""
 
     DEFAULT_CSS = """
@@ -114,12 +114,6 @@ class Menu(Widget, can_focus=True):
         letter = f"{item.letter}  " if item.letter else ""
         return wrapped(letter + harmless(told(item.words)), max(width - 4, 12), " " * len(letter)) or [letter]
 
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        """All the width there is [cells]."""
-        del viewport
-        return container.width
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """All choices, each on as many lines as it needs [cells]."""
-        del container, viewport
+    def rows_at(self, width: int) -> int:
+        """All choices, each on as many lines as it needs."""
         return max(sum(len(self._words(item, width)) for item in self.items), 1)

@@ -7,12 +7,13 @@ from itertools import accumulate
 from typing import TYPE_CHECKING, ClassVar
 
 from textual.content import Content
-from textual.geometry import Region, Size
+from textual.geometry import Region
 from textual.message import Message
 from textual.widget import Widget
 
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
+from tui.widgets.lines import Lines
 from tui.widgets.pane import Pane
 from tui.wrapping import wrapped
 
@@ -46,7 +47,7 @@ class SheetLine:
     goes_to: str = ""
 
 
-class SheetLines(Widget, can_focus=True):
+class SheetLines(Lines, can_focus=True):
     """All lines of a sheet, one after the other."""
 
     DEFAULT_CSS = """
@@ -208,14 +209,8 @@ class SheetLines(Widget, can_focus=True):
             return [text]
         return wrapped(text, max(width - 2, 12), " " * line.hangs)
 
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        """All the width there is [cells]."""
-        del viewport
-        return container.width
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """All lines, wrapped [cells]."""
-        del container, viewport
+    def rows_at(self, width: int) -> int:
+        """All lines, wrapped."""
         return sum(len(self.wrapped(line, width)) for line in self._lines)
 
 

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual.content import Content
-from textual.widget import Widget
 
 from tui.terminal import harmless
 from tui.tongues import told
+from tui.widgets.lines import Lines
 from tui.wrapping import wrapped
 
-if TYPE_CHECKING:
-    from textual.geometry import Size
 
-
-class Words(Widget):
+class Words(Lines):
     """Wrapped words; each line of the text is its own paragraph, its later lines set in by `hangs`."""
 
     DEFAULT_CSS = """
@@ -38,14 +33,8 @@ class Words(Widget):
         """The words in the width there is."""
         return Content("\n").join(Content.styled(line, self._style) for line in self._lines(self.size.width))
 
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        """All the width there is [cells]."""
-        del viewport
-        return container.width
-
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """As many lines as the words need [cells]."""
-        del container, viewport
+    def rows_at(self, width: int) -> int:
+        """As many lines as the words need."""
         return len(self._lines(width))
 
     def _lines(self, width: int) -> list[str]:

@@ -134,11 +134,6 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
     )
 
 
-def flat_past_ends(bed: PlaneBed | Planes) -> bool:
-    """Whether floor on a channel's line goes on past its ends, flat."""
-    return any(flat.gap > _SHORT for flat in _flats(bed))
-
-
 def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
     """For each channel the longest piece of floor on its line that no channel drains."""
     if isinstance(bed, PlaneBed):

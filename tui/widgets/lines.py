@@ -1,0 +1,28 @@
+"""A widget of lines: as wide as what is round it, as tall as its words need at that width."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual.widget import Widget
+
+if TYPE_CHECKING:
+    from textual.geometry import Size
+
+
+class Lines(Widget):
+    """Takes all the width there is, and as many rows as `rows_at` it."""
+
+    def rows_at(self, width: int) -> int:
+        """How many rows it needs at a width [cells]."""
+        raise NotImplementedError
+
+    def get_content_width(self, container: Size, viewport: Size) -> int:
+        """All the width there is [cells]."""
+        del viewport
+        return container.width
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """The rows it needs [cells]."""
+        del container, viewport
+        return self.rows_at(width)
