@@ -9,10 +9,9 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from engine.phrases import phrase
 from tui.key_gate import GatedApp
 from tui.settings import remembered_theme, remembered_tongue
-from tui.terminal import is_colourless
+from tui.terminal import harmless, is_colourless
 from tui.themes import THEMES
 from tui.tongues import speak, told, tongue_of
 from tui.wizard import WizardScreen
@@ -21,9 +20,6 @@ if TYPE_CHECKING:
     from tui.dialogs.dialog import Dialog
     from tui.dialogs.start import StartDialog
 
-_FAULT = phrase(
-    "fallmark: a fault of its own ended it. The job is kept as a draft: start fallmark again to go on with it."
-)
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
 
@@ -42,6 +38,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.theme = chosen if chosen in {theme.name for theme in THEMES} else THEMES[0].name
         self._path = None if path is None else Path(path)
         self.wizard = WizardScreen()
+        self.fault: BaseException | None = None  # of the program's own, which ended it
 
     def get_default_screen(self) -> WizardScreen:
         """The wizard."""
@@ -71,6 +68,16 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
 
         self.wizard.run_worker(begin(self.wizard, self._path), group="asking")
 
+    def _handle_exception(self, error: Exception) -> None:
+        """Remembers the first fault; the framework's trace over the screen is for who develops it."""
+        self.fault = self.fault or error
+        super()._handle_exception(error)
+
+    def _print_error_renderables(self) -> None:
+        if self.fault is not None and not sys.flags.dev_mode:
+            self._exit_renderables.clear()
+        super()._print_error_renderables()
+
     def on_dialog_quit_wanted(self, event: Dialog.QuitWanted) -> None:
         """Quit was pressed inside a dialog."""
         event.stop()
@@ -87,6 +94,8 @@ def run(path: str | None, tongue: str = "") -> int:
     """Runs the wizard on a job file, or on none, in a tongue by its code, and gives the exit code."""
     app = FallmarkApp(path, tongue)
     app.run()
-    if app.return_code == 1 and app.wizard.desk is not None:
-        sys.stderr.write(f"{told(_FAULT)}\n")
+    if app.fault is not None:
+        from tui.ending import end_words  # noqa: PLC0415 - only a fault asks for it
+
+        sys.stderr.write(f"{harmless(told(end_words(app.fault, app.wizard.desk)))}\n")
     return app.return_code or 0

@@ -294,6 +294,11 @@ class Desk:
         """Puts on disk what would be lost now; may run beside the screen, since a state never changes."""
         self.keep(self.draft())
 
+    @property
+    def draft_file(self) -> Path | None:
+        """The draft on disk; None where there is none."""
+        return self._drafts.file if self._drafts.file.exists() else None
+
     def let_go(self) -> None:
         """Leaves the draft on disk for the next start."""
         self._drafts.release()

@@ -1,0 +1,58 @@
+"""How the wizard ends by a fault of its own: a line for the person, the trace in a file for whoever mends it."""
+
+from __future__ import annotations
+
+import platform
+from traceback import format_exception
+from typing import TYPE_CHECKING
+
+from textual.worker import WorkerFailed
+
+from engine import __version__
+from engine.phrases import joined, phrase
+from tui.drafts import state_folder
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from engine.phrases import Phrase
+    from tui.desk import Desk
+
+_TRACE = "fault.txt"
+
+
+def end_words(error: BaseException, desk: Desk | None) -> Phrase:
+    """What happened, where the job is, and how to report it; the trace is put where the words say."""
+    error = error.error if isinstance(error, WorkerFailed) else error
+    happened = phrase(
+        "fallmark: a fault of its own ended it ({kind}: {error}).", kind=type(error).__name__, error=error
+    )
+    trace = _keep_trace(error)
+    report = (
+        phrase("Please report it.")
+        if trace is None
+        else phrase("Please report it with {file}, which tells where it happened.", file=trace)
+    )
+    return joined(" ", [happened, _job_words(desk), report])
+
+
+def _job_words(desk: Desk | None) -> Phrase:
+    """Where what was entered is."""
+    if desk is None or not desk.session.is_unsaved:
+        return phrase("Nothing that was entered is lost.")
+    file = desk.draft_file
+    if file is None:
+        return phrase("No draft could be written: what was entered since the last save is lost.")
+    return phrase("The job is safe in the draft {file}: start fallmark again to go on with it.", file=file)
+
+
+def _keep_trace(error: BaseException) -> Path | None:
+    """The file that holds the trace of the newest fault; None where it cannot be written."""
+    file = state_folder() / _TRACE
+    head = f"fallmark {__version__}, Python {platform.python_version()}, {platform.system()}\n"
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(head + "".join(format_exception(error)), encoding="utf-8", errors="backslashreplace")
+    except OSError:
+        return None
+    return file
