@@ -1,15 +1,29 @@
-"""Rooms as job files, written from numbers, for the tests of the geometry."""
+"""Rooms as job files, written from numbers, and random rooms with a drain that does not see the whole floor."""
 
 from __future__ import annotations
 
 import os
 import sys
+from functools import cache
 
 import numpy as np
 import pytest
+import shapely
 
+from engine.bed.flange import Flange
+from engine.bed.hidden import hidden_part
+from engine.bed.reach import Reach
+from engine.bed.valley.plan import Wanted, valley_walls
+from engine.job.model import DrainKind, EdgeKind
 from engine.job.toml_file import parse_job
 from engine.plan import plan
+from engine.survey.outline import FloorOutline, corner_names
+
+_FALL = 1 / 48
+_NARROWEST = 220.0  # [mm] between walls that do not meet
+_SHORTEST = 60.0  # [mm] a wall
+_CORNERS = 12
+_DRAIN = 40.0  # [mm] radius
 
 # What is compiled is kept, whatever the environment says: without it each of the many commands that tests start
 # would compile the engine and the wizard again, and each run the tests.
@@ -115,3 +129,97 @@ def _star(seed):
 @pytest.fixture(scope="session")
 def star():
     return _star
+
+
+def floor_of(corners, islands=()):
+    rings = tuple(np.array(ring, dtype=float) for ring in islands)
+    walls = (EdgeKind.WALL,) * len(corners)
+    return FloorOutline(np.array(corners, dtype=float), corner_names(len(corners)), walls, rings)
+
+
+def reach_of(corners, at, *, radius=_DRAIN, islands=(), kind=DrainKind.ROUND, axis=(1.0, 0.0), length=0.0):
+    flange = Flange(kind, np.array(at, dtype=float), 2 * radius, np.array(axis), length)
+    return Reach(floor_of(corners, islands), flange)
+
+
+def bed_of(reach, *, fall=_FALL, most=None, mark_step=1e-3, height=None, square=False):
+    wanted = Wanted(fall, most, mark_step, height, square)
+    return valley_walls(reach, hidden_part(reach), wanted)
+
+
+def _rectangles(rng):
+    """Two to four rectangles run together, a room of legs and bays, some of them askew."""
+    parts = []
+    for _ in range(int(rng.integers(2, 5))):
+        half = rng.uniform(200, 900, 2)
+        ring = rng.uniform(-700, 700, 2) + half * [[-1, -1], [1, -1], [1, 1], [-1, 1]]
+        turn = rng.choice([0.0, 0.0, rng.uniform(0, 90)])
+        parts.append(shapely.transform(shapely.Polygon(ring), _turned(np.radians(turn))))
+    return shapely.union_all(parts)
+
+
+def _turned(turn):
+    matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    return lambda points: points @ matrix
+
+
+def _walled_round(rng):
+    """Walls once round a middle, near and far."""
+    angles = np.sort(rng.uniform(0, 2 * np.pi, int(rng.integers(5, _CORNERS + 1))))
+    far = rng.uniform(350, 1500, len(angles))
+    return shapely.Polygon(far[:, None] * np.column_stack([np.cos(angles), np.sin(angles)]))
+
+
+def _is_room(polygon):
+    if polygon.geom_type != "Polygon" or len(polygon.interiors) or not polygon.is_valid:
+        return False
+    ring = shapely.get_coordinates(polygon.exterior)[:-1]
+    count = len(ring)
+    sides = shapely.linestrings(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1))
+    apart = shapely.distance(sides[:, None], sides)
+    gap = (np.arange(count)[:, None] - np.arange(count)) % count
+    far = apart[(gap > 1) & (gap < count - 1)]
+    return (
+        count <= _CORNERS and far.min(initial=np.inf) > _NARROWEST and shapely.length(sides).min() > _SHORTEST
+    )
+
+
+def hidden_room(seed):
+    """Corners (n, 2) of a room of up to twelve, and a drain's place (2,) from which a part of it is hidden [mm]."""
+    rng = np.random.default_rng(seed)
+    while True:
+        polygon = (_rectangles if rng.random() < 0.6 else _walled_round)(rng).simplify(0.5)
+        inner = polygon.buffer(-_DRAIN - 60) if _is_room(polygon) else polygon
+        if inner is polygon or inner.is_empty:
+            continue
+        low, high = np.array(inner.bounds).reshape(2, 2)
+        ring = np.round(shapely.get_coordinates(polygon.exterior)[:-1], 1)
+        for at in np.round(rng.uniform(low, high, (20, 2)), 1):
+            if inner.contains(shapely.Point(at)) and hidden_part(reach_of(ring, at)):
+                return ring, at
+
+
+@cache
+def hidden_bed(seed):
+    """The bed of that room, every other one looked for within 1/2 in per ft."""
+    return bed_of(reach_of(*hidden_room(seed)), most=1 / 24 if seed % 2 else None)
+
+
+@pytest.fixture(scope="session")
+def make_reach():
+    return reach_of
+
+
+@pytest.fixture(scope="session")
+def make_valleys():
+    return bed_of
+
+
+@pytest.fixture(scope="session")
+def make_hidden_room():
+    return hidden_room
+
+
+@pytest.fixture(scope="session")
+def make_hidden_bed():
+    return hidden_bed

@@ -58,7 +58,7 @@ class Found:
 
 def _rooms():
     """The tests' random rooms: their folder is no package."""
-    path = Path(__file__).parents[1] / "bed" / "conftest.py"
+    path = Path(__file__).parents[1] / "conftest.py"
     spec = spec_from_file_location("rooms_for_valleys", path)
     rooms = module_from_spec(spec)
     spec.loader.exec_module(rooms)
