@@ -238,7 +238,7 @@ class TestCompare:
         assert main(["compare", job(JOB), str(other)]) == 1
         out = capsys.readouterr().out
         assert "entry outline.rectangle[0]: '48 in' -> '49 in'\n" in out
-        assert "figure outline.corners[B].x: 1219.2 -> 1244.6\n" in out
+        assert "figure outline.corners[B].x: 1219.2 mm (48 in) -> 1244.6 mm (49 in)\n" in out
 
     def test_a_job_that_cannot_be_read_ends_with_2(self, job, capsys, tmp_path):
         assert main(["compare", job(JOB), str(tmp_path / "none.toml")]) == 2

@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING, Any
 from engine.errors import shown
 from engine.job.entry_list import entries
 from engine.records import dataclass
+from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.json import plan_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from engine.plan import Plan
+    from engine.quantities import Units
 
 _ABSENT = "left out"
 _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findings", "needs")
@@ -25,7 +27,8 @@ _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known 
 class Difference:
     """One thing that differs: `what` it is ("entry", "figure", "finding"), its name, and both its values in words.
 
-    understood: what the two entries mean in the units of each job, where they are figures.
+    understood: what the two mean in the units of each job, where they are figures. unit: of a plan's figure, as the
+    JSON has it; "" for a plain number.
     """
 
     what: str
@@ -33,32 +36,40 @@ class Difference:
     first: str
     second: str
     understood: tuple[str | None, str | None] = (None, None)
+    unit: str = ""
 
     @property
     def line(self) -> str:
-        """It in one line; what an entry means stands behind it, where it was typed otherwise."""
-        sides = [
-            said if meant is None or meant == said.strip("'") else f"{said} ({meant})"
-            for said, meant in zip((self.first, self.second), self.understood, strict=True)
-        ]
+        """It in one line; what a side means in the job's units stands behind it, where that reads otherwise."""
+        pairs = zip(map(self._with_unit, (self.first, self.second)), self.understood, strict=True)
+        sides = [f"{told} ({meant})" if meant and self._adds(meant, told) else told for told, meant in pairs]
         return f"{self.what} {self.name}: {' -> '.join(sides)}"
+
+    def _adds(self, meant: str, told: str) -> bool:
+        """Whether what a side means tells more than the side: other units, or none typed."""
+        return meant != told.strip("'") and not (self.unit and meant.endswith(f" {self.unit}"))
+
+    def _with_unit(self, side: str) -> str:
+        return side if side == _ABSENT else f"{side} {self.unit}".rstrip()
 
 
 def differences(first: Plan, second: Plan) -> tuple[Difference, ...]:
     """What differs between two plans: entries as typed, figures as printed in the JSON, findings by rule and words."""
-    figures = _differing("figure", _figures(first), _figures(second))
     findings = _differing("finding", _findings(first), _findings(second))
-    return (*_entries(first, second), *figures, *findings)
+    return (*_entries(first, second), *_figures(first, second), *findings)
 
 
 def compare_text(found: Sequence[Difference]) -> str:
-    """Differences, a line each: what, name, the first's value and the second's; lengths of figures in mm."""
+    """Differences, a line each: what, name, the first's value and the second's; figures as in the JSON and in words."""
     lines = [difference.line for difference in found]
     return "".join(f"{line}\n" for line in lines or ["no differences"])
 
 
 def compare_json(found: Sequence[Difference]) -> str:
-    """Differences as one JSON object: lists of entries, figures and findings; lengths of figures in mm."""
+    """Differences as one JSON object: lists of entries, figures and findings.
+
+    Figures are in the units of the plan as JSON, which each names; what they mean in each job's units stands beside.
+    """
     groups = groupby(found, key=lambda difference: difference.what)
     lists = {what: [_plain(difference) for difference in group] for what, group in groups}
     whole = {key: lists.get(what, []) for what, key in _LISTS.items()}
@@ -71,7 +82,8 @@ _LISTS = {"entry": "entries", "figure": "figures", "finding": "findings"}
 def _plain(difference: Difference) -> dict[str, str | None]:
     meant = dict(zip(("first_means", "second_means"), difference.understood, strict=True))
     plain = {"name": difference.name, "first": difference.first, "second": difference.second}
-    return plain | (meant if difference.what == "entry" else {})
+    unit = {"unit": difference.unit or None} if difference.what == "figure" else {}
+    return plain | unit | ({} if difference.what == "finding" else meant)
 
 
 def _differing(what: str, first: dict[str, str], second: dict[str, str]) -> Iterator[Difference]:
@@ -90,9 +102,28 @@ def _entries(first: Plan, second: Plan) -> Iterator[Difference]:
         yield Difference("entry", found.name, found.first, found.second, (meant[0], meant[1]))
 
 
-def _figures(plan: Plan) -> dict[str, str]:
+def _figures(first: Plan, second: Plan) -> Iterator[Difference]:
+    one, other = (_numbers(plan) for plan in (first, second))
+    for found in _differing(
+        "figure", *({path: _told(x) for path, x in side.items()} for side in (one, other))
+    ):
+        path, pairs = found.name, ((one, first.job.units), (other, second.job.units))
+        meant = [None if path not in side else _meant(side[path], path, units) for side, units in pairs]
+        unit = "" if isinstance(one.get(path, other.get(path)), bool) else plain_unit(path)
+        yield Difference("figure", path, found.first, found.second, (meant[0], meant[1]), unit)
+
+
+def _numbers(plan: Plan) -> dict[str, float]:
     whole = json.loads(plan_json(plan))
     return dict(_flat("", {key: value for key, value in whole.items() if key not in _NO_FIGURES}))
+
+
+def _told(value: float) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)
+
+
+def _meant(value: float, path: str, units: Units) -> str | None:
+    return None if isinstance(value, bool) else figure_words(value, path, units)
 
 
 def _findings(plan: Plan) -> dict[str, str]:
@@ -105,7 +136,7 @@ def _findings(plan: Plan) -> dict[str, str]:
     return found
 
 
-def _flat(path: str, value: Any) -> Iterator[tuple[str, str]]:
+def _flat(path: str, value: Any) -> Iterator[tuple[str, float]]:
     """Every number under its key path; a listed thing that has a name goes by it, so that one more moves no other."""
     if isinstance(value, dict):
         for key, item in value.items():
@@ -114,7 +145,7 @@ def _flat(path: str, value: Any) -> Iterator[tuple[str, str]]:
         for label, item in zip(_labels(value), value, strict=True):
             yield from _flat(f"{path}[{label}]", item)
     elif isinstance(value, int | float):
-        yield path, str(value)
+        yield path, value
 
 
 def _labels(items: list[Any]) -> list[str]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import re
 from typing import TYPE_CHECKING, Any
 
 from engine.phrases import counted_phrase, phrase
-from engine.quantities import Dimension, format_area, format_quantity
 from engine.sheets.derivation import derivation, figure_at
+from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.influence import influences, is_too_long, untried
 from engine.sheets.json import plan_json
 from engine.sheets.words import paragraph
@@ -24,25 +23,6 @@ if TYPE_CHECKING:
     from engine.why import Pages
 
 _MOST_ENTRIES = 12
-_KINDS = (  # what a figure is, by the end of its path; a length where none fits
-    (re.compile(r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$"), Dimension.VOLUME),
-    (re.compile(r"_fall$"), Dimension.FALL),
-    (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
-    (re.compile(r"^load\.|ways\[\d+\]\.load$"), Dimension.LOAD),
-    (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
-    (re.compile(r"(guessed|waste)$"), Dimension.SHARE),
-    (re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound)$"), Dimension.NUMBER),
-    (re.compile(r"^own_figures|(price|cost|total)$"), Dimension.NUMBER),
-    (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
-)
-
-_PLAIN_UNITS = {  # those of the JSON, behind a figure that is told as it stands there
-    Dimension.LENGTH: " mm",
-    Dimension.VOLUME: " mm3",
-    Dimension.MASS: " kg",
-    Dimension.LOAD: " kPa",
-    Dimension.ANGLE: " degrees",
-}
 
 
 def why_text(plan: Plan, figure: str) -> str | None:
@@ -78,7 +58,7 @@ def _derived(plan: Plan, whole: Any, path: str) -> Pages | None:
     here = [("With this job's figures", found.numbers)] if found.numbers else []
     source = [("Source", found.source)] if found.source else []
     return found.title, [
-        ("Here", _words(value, path, plan.job.units)),
+        ("Here", figure_words(value, path, plan.job.units)),
         ("Formula", found.formula),
         *here,
         *source,
@@ -140,10 +120,10 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
         entry = phrase("{entry}, taken where it is left out", entry=entry)
     if one.after is None:
         return phrase("{entry}: with {step} more there is no such figure", entry=entry, step=one.step)
-    before, after = (_words(value, path, units) for value in (one.before, one.after))
+    before, after = (figure_words(value, path, units) for value in (one.before, one.after))
     if before == after:
-        unit = " mm2" if path.endswith("area") else _PLAIN_UNITS.get(_kind(path), "")
-        before, after = f"{one.before:.12g}{unit}", f"{one.after:.12g}{unit}"
+        unit = plain_unit(path)
+        before, after = (f"{value:.12g} {unit}".rstrip() for value in (one.before, one.after))
     return phrase(
         "{entry}: with {step} more, {before} becomes {after}",
         entry=entry,
@@ -151,14 +131,3 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
         before=before,
         after=after,
     )
-
-
-def _words(value: float, path: str, units: Units) -> str:
-    """A figure of the JSON in words, in the job's units."""
-    if path.endswith("area"):
-        return format_area(value, units)
-    return format_quantity(value, _kind(path), units)
-
-
-def _kind(path: str) -> Dimension:
-    return next((kind for pattern, kind in _KINDS if pattern.search(path)), Dimension.LENGTH)

@@ -81,3 +81,35 @@ def test_as_json_it_holds_the_same(job):
             "second_means": "20 in",
         }
     ]
+
+
+def test_a_figure_names_the_unit_of_the_json_and_reads_in_the_jobs(job):
+    found = differences(plan(job), changed(job, "drains[0].drop", "20 in"))
+    line = {difference.name: difference for difference in found if difference.what == "figure"}[
+        "marks[A].below_line"
+    ]
+    first, second = (float(side) for side in (line.first, line.second))
+    assert second - first == pytest.approx(25.4 / 8)
+    assert line.line.startswith(f"figure marks[A].below_line: {line.first} mm (")
+    whole = json.loads(compare_json(found))
+    (told,) = [figure for figure in whole["figures"] if figure["name"] == "marks[A].below_line"]
+    assert told["unit"] == "mm"
+    assert told["second_means"].endswith(" in")
+    units = {figure["name"]: figure["unit"] for figure in whole["figures"]}
+    assert units["bed.volume"] == "mm3"
+    assert units["mortar.weight"] == "kg"
+    assert units["mortar.mix.exact"] is None
+
+
+def test_a_metric_figure_is_told_once(job):
+    one, other = (with_entry(job, "job.units", "mm"), with_entry(job, "drains[0].drop", "20 in"))
+    found = differences(plan(one), plan(with_entry(other, "job.units", "mm")))
+    (line,) = [found.line for found in found if found.name == "marks[A].below_line"]
+    assert line.count("mm") == 2
+
+
+def test_what_is_only_true_or_false_has_no_unit(job):
+    found = differences(plan(job), changed(job, "build.waterproofing", "between-beds"))
+    flags = [one for one in found if one.what == "figure" and {one.first, one.second} & {"true", "false"}]
+    assert flags
+    assert all(flag.unit == "" and flag.understood == (None, None) for flag in flags)
