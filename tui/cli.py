@@ -41,7 +41,7 @@ fallmark plans a sloped mortar bed for a tiled shower floor.
   fallmark plan JOB --html FILE    writes a page to print on two sheets (HTML, A4 or US Letter)
   fallmark check JOB...            findings only, a line each, for jobs and folders of jobs
   fallmark compare JOB OTHER       what differs in entries, figures and findings (--json: as JSON)
-  fallmark why JOB FIGURE          how a figure came about
+  fallmark why JOB FIGURE          how a figure came about, by its name or as it reads ("1 3/8")
   fallmark --help | --version
 
 A JOB is a TOML file; the wizard writes one, and so can a text editor. One that is named like
@@ -244,7 +244,8 @@ def _why(arguments: list[str]) -> int:
         known = ", ".join(name for name in known_figures(plan) if not name.startswith("marks["))
         raise UsageError(
             f"fallmark why: {shown(options.figure)} is no figure of this plan; ask for {known}, marks[0], "
-            '"mark at A" or any other number by its path in the plan as JSON, such as strips[0].height'
+            '"mark at A", any other number by its path in the plan as JSON, such as strips[0].height, or a figure as '
+            'it reads, such as "1 3/8"'
         )
     _say(text)
     return OK

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from engine.errors import shown
 from engine.job.entry_list import entries
 from engine.records import dataclass
+from engine.sheets.figure_list import plan_figures
 from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.json import plan_json
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
 
 _ABSENT = "left out"
 _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findings", "needs")
-_NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +115,8 @@ def _figures(first: Plan, second: Plan) -> Iterator[Difference]:
 
 def _numbers(plan: Plan) -> dict[str, float]:
     whole = json.loads(plan_json(plan))
-    return dict(_flat("", {key: value for key, value in whole.items() if key not in _NO_FIGURES}))
+    figures = plan_figures({key: value for key, value in whole.items() if key not in _NO_FIGURES})
+    return {figure.name: figure.value for figure in figures}
 
 
 def _told(value: float) -> str:
@@ -134,30 +135,3 @@ def _findings(plan: Plan) -> dict[str, str]:
         name = finding.rule if not count else f"{finding.rule} {count + 1}"
         found[name] = f"{finding.level.value}: {finding.says}"
     return found
-
-
-def _flat(path: str, value: Any) -> Iterator[tuple[str, float]]:
-    """Every number under its key path; a listed thing that has a name goes by it, so that one more moves no other."""
-    if isinstance(value, dict):
-        for key, item in value.items():
-            yield from _flat(f"{path}.{key}" if path else str(key), item)
-    elif isinstance(value, list):
-        for label, item in zip(_labels(value), value, strict=True):
-            yield from _flat(f"{path}[{label}]", item)
-    elif isinstance(value, int | float):
-        yield path, value
-
-
-def _labels(items: list[Any]) -> list[str]:
-    """What each listed thing goes by: its name where every one has a name of its own, else its number."""
-    names = [_name(item) for item in items]
-    named = [name for name in names if name]
-    return named if len(set(named)) == len(items) else [str(index) for index in range(len(items))]
-
-
-def _name(item: Any) -> str | None:
-    """What a listed thing is known by: "A", "A-B 304.8"."""
-    if not isinstance(item, dict):
-        return None
-    name = next((item[key] for key in _NAMES if isinstance(item.get(key), str)), None)
-    return f"{name} {item['along']}" if name and "along" in item else name

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from engine.errors import harmless
 from engine.phrases import counted_phrase, phrase
 from engine.sheets.derivation import derivation, figure_at
+from engine.sheets.figure_list import entries_reading, figures_reading, plan_figures
 from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.influence import influences, is_too_long, untried
 from engine.sheets.json import plan_json
+from engine.sheets.reading_list import reading_list
 from engine.sheets.words import paragraph
 from engine.why import explained, figure_paths
 
@@ -28,11 +32,31 @@ _MOST_ENTRIES = 12
 def why_text(plan: Plan, figure: str) -> str | None:
     """How a figure came about, in lines of at most 80 characters; None where the plan has no figure of that name.
 
-    The name is the figure's path in the plan as JSON, or plain words, as `engine.why.explained` takes them.
+    The name is the figure's path in the plan as JSON, or plain words, as `engine.why.explained` takes them, or the
+    figure as it reads ("1 3/8"): where several read so, they are listed.
     """
     whole = json.loads(plan_json(plan))
+    return _told(plan, whole, figure) or _told_by_reading(plan, whole, figure)
+
+
+def _told_by_reading(plan: Plan, whole: Any, reading: str) -> str | None:
+    """The one figure that reads so, told; a list where there are several, or where it was typed; None for none."""
+    found, typed = figures_reading(whole, reading, plan.job.units), entries_reading(plan.job, reading)
+    if len(found) == 1 and not typed:
+        return f"{harmless(found[0].name)}\n{_told(plan, whole, found[0].path)}"
+    return (
+        reading_list(found, typed, plan.job.units, partial(_title, plan, whole)) if found or typed else None
+    )
+
+
+def _title(plan: Plan, whole: Any, path: str) -> str:
+    pages = explained(plan, path) or _derived(plan, whole, path)
+    return "" if pages is None else pages[0]
+
+
+def _told(plan: Plan, whole: Any, figure: str) -> str | None:
     path = _path(plan, whole, figure)
-    pages = explained(plan, figure) or _derived(plan, whole, path)
+    pages = explained(plan, path) or explained(plan, figure) or _derived(plan, whole, path)
     if pages is None:
         return None
     title, paragraphs = pages
@@ -45,7 +69,8 @@ def why_text(plan: Plan, figure: str) -> str | None:
 def _path(plan: Plan, whole: Any, figure: str) -> str:
     """Where the figure stands in the plan as JSON: as asked for, or what the words mean that were."""
     asked = figure.strip()
-    paths = (asked, *figure_paths(plan, figure))
+    named = (one.path for one in plan_figures(whole) if one.name == asked)
+    paths = (asked, *figure_paths(plan, figure), *named)
     return next((path for path in paths if figure_at(whole, path) is not None), asked)
 
 

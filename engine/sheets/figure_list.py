@@ -1,0 +1,121 @@
+"""Every number of the plan as JSON by its path, by the name that stays when others come or go, and by how it reads."""
+
+from __future__ import annotations
+
+from math import isclose, nan
+from typing import TYPE_CHECKING, Any
+
+from engine.errors import QuantityError
+from engine.job.entry_list import entries
+from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units, has_unit, parse
+from engine.records import dataclass
+from engine.sheets.figure_words import kind_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.entry_list import Entry
+    from engine.job.model import Job
+
+_NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
+_NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor
+_GUARD = 1e-6  # of a step
+_STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in the units inside
+    Dimension.LENGTH: {Units.INCH: INCH / 32, Units.MM: 0.1},
+    Dimension.FALL: {Units.INCH: 1 / 12_000, Units.MM: 1e-4},  # 0.001 in/ft, 0.01 %
+    Dimension.AREA: {Units.INCH: FOOT**2 / 100, Units.MM: 1e4},
+    Dimension.VOLUME: {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10},
+    Dimension.MASS: {Units.INCH: POUND / 10, Units.MM: 0.1},
+    Dimension.LOAD: {Units.INCH: PSF / 10, Units.MM: 0.01},
+    Dimension.ANGLE: dict.fromkeys(Units, 0.1),
+    Dimension.SHARE: dict.fromkeys(Units, 0.001),
+    Dimension.NUMBER: dict.fromkeys(Units, 1e-4),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanFigure:
+    """A number, true or false of the plan as JSON: "marks[0].above_drain", also called "marks[A].above_drain"."""
+
+    path: str
+    name: str
+    value: float
+
+    @property
+    def is_place(self) -> bool:
+        """Whether it only says where something is."""
+        return self.path.endswith((".x", ".y", ".along"))
+
+
+def plan_figures(whole: Any, path: str = "", name: str = "") -> Iterator[PlanFigure]:
+    """Every number in the order of the JSON."""
+    if isinstance(whole, dict):
+        for key, item in whole.items():
+            yield from plan_figures(item, f"{path}.{key}".lstrip("."), f"{name}.{key}".lstrip("."))
+    elif isinstance(whole, list):
+        for number, (label, item) in enumerate(zip(_labels(whole), whole, strict=True)):
+            yield from plan_figures(item, f"{path}[{number}]", f"{name}[{label}]")
+    elif isinstance(whole, int | float):
+        yield PlanFigure(path, name, whole)
+
+
+def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
+    """The figures that read as asked in a job of these units, such as "1 3/8"; places only where nothing else does.
+
+    A figure is told rounded up or down as keeps its promise; it may be meant by either.
+    """
+    meant = _readings_of(asked, units)
+    found = [
+        figure
+        for figure in plan_figures({key: part for key, part in whole.items() if key not in _NO_FIGURES})
+        if not isinstance(figure.value, bool) and _reads(figure, meant, units)
+    ]
+    return [figure for figure in found if not figure.is_place] or found
+
+
+def entries_reading(job: Job, asked: str) -> list[Entry]:
+    """The entries of a job that mean just what was asked for."""
+    meant = _readings_of(asked, job.units)
+    return [
+        entry
+        for entry in entries(job)
+        if entry.measure is not None
+        and entry.value is not None
+        and isclose(entry.value, meant.get(entry.measure.dimension, nan), rel_tol=_GUARD)
+    ]
+
+
+def _readings_of(asked: str, units: Units) -> dict[Dimension, float]:
+    """What a reading may mean, in the units inside; without a unit a length or a plain number."""
+    kinds = _STEPS if has_unit(asked) else (Dimension.LENGTH, Dimension.NUMBER)
+    return {kind: value for kind in kinds if (value := _meant(asked, kind, units)) is not None}
+
+
+def _meant(asked: str, kind: Dimension, units: Units) -> float | None:
+    try:
+        return parse(asked, kind, units)
+    except QuantityError:
+        return None
+
+
+def _reads(figure: PlanFigure, meant: dict[Dimension, float], units: Units) -> bool:
+    """Whether a figure lies next to what was asked for; under the drain is told without its sign."""
+    kind = kind_of(figure.path)
+    if kind not in meant:
+        return False
+    return abs(abs(figure.value) - abs(meant[kind])) < _STEPS[kind][units] * (1 - _GUARD)
+
+
+def _labels(items: list[Any]) -> list[str]:
+    """What each listed thing goes by: its name where every one has a name of its own, else its number."""
+    names = [_name(item) for item in items]
+    named = [name for name in names if name]
+    return named if len(set(named)) == len(items) else [str(index) for index in range(len(items))]
+
+
+def _name(item: Any) -> str | None:
+    """What a listed thing is known by: "A", "A-B 304.8"."""
+    if not isinstance(item, dict):
+        return None
+    name = next((item[key] for key in _NAMES if isinstance(item.get(key), str)), None)
+    return f"{name} {item['along']}" if name and "along" in item else name

@@ -1,0 +1,70 @@
+"""A figure asked for as it reads: what support hears over a telephone."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from engine.job.toml_file import read_job
+from engine.plan import plan
+from engine.quantities import Dimension, Units, format_fall, format_length
+from engine.sheets.figure_list import figures_reading, plan_figures
+from engine.sheets.figure_words import kind_of
+from engine.sheets.json import plan_json
+from engine.sheets.why_text import why_text
+
+SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "mill_house.toml"
+
+
+@pytest.fixture(scope="module")
+def sample():
+    return plan(read_job(SAMPLE))
+
+
+class TestByReading:
+    """What is read out over a telephone is a figure as it is printed, and no name."""
+
+    def test_one_figure_that_reads_so_is_told(self, sample):
+        text = why_text(sample, _lone(sample))
+        assert text.split("\n", 1)[1] == why_text(sample, text.split("\n", 1)[0])
+
+    def test_several_are_listed_and_each_can_be_asked_for(self, sample):
+        reading = format_length(sample.marks[0].above_drain, sample.job.units).removesuffix(" in")
+        text = why_text(sample, reading)
+        paths = re.findall(r"^  ([\w.\[\]]+):", text, re.MULTILINE)
+        assert "marks[0].above_drain" in paths
+        assert all(why_text(sample, path) for path in paths)
+        assert max(map(len, text.splitlines())) <= 80
+
+    def test_every_figure_listed_reads_so_rounded_to_either_side(self, sample):
+        whole = json.loads(plan_json(sample))
+        found = figures_reading(whole, "1 3/4", Units.INCH)
+        assert found
+        assert all(abs(abs(figure.value) - 1.75 * 25.4) < 25.4 / 32 for figure in found)
+        apart = {figure.path for figure in found}
+        for figure in plan_figures(whole):
+            if figure.path.endswith("above_rough") and figure.path not in apart:
+                assert format_length(figure.value, Units.INCH) != "1 3/4 in"
+
+    def test_a_reading_with_a_unit_means_only_that_kind(self, sample):
+        whole = json.loads(plan_json(sample))
+        kinds = {kind_of(figure.path) for figure in figures_reading(whole, "2 lb", Units.INCH)}
+        assert kinds <= {Dimension.MASS}
+
+    def test_a_listed_thing_may_be_asked_for_by_its_name(self, sample):
+        assert why_text(sample, "marks[A].above_rough") == why_text(sample, "marks[0].above_rough")
+
+    def test_what_was_typed_is_told_to_be(self, sample):
+        typed = str(sample.job.drains[0].drop.text)
+        assert f"drains[0].drop = {typed}" in why_text(sample, typed)
+
+    def test_what_nothing_reads_gives_none(self, sample):
+        assert why_text(sample, "9999 15/16") is None
+
+
+def _lone(sample):
+    """How the most fall reads, which nothing else does."""
+    return format_fall(sample.bed.most_fall, sample.job.units)
