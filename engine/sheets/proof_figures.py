@@ -55,6 +55,7 @@ def _slip(found: LeastSlip) -> Figures:
         "shows": length(found.usual),
         "worst": {"shows": length(worst.value), "x": length(worst.x), "y": length(worst.y)},
         "unjudged": list(found.unjudged),
+        "move": None if found.move is None else length(found.move),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_over, fine, length_under, limit_fall, place_words, worked
-from engine.phrases import joined, phrase
+from engine.phrases import counted_phrase, joined, phrase
 from engine.proof.words import chance_words, next_words
 from engine.quantities import format_length
 from engine.sheets.words import Row
@@ -88,6 +88,18 @@ def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Ite
         else phrase("{usual} or more in most readings, {worst} in the one {place}", **parts)
     )
     yield Row(phrase("Slip that shows"), told, x=worst.x, y=worst.y)
+    if slip.move is not None:
+        move = phrase(
+            "{move} or more, with two readings at least on either side", move=worked(slip.move, units)
+        )
+        yield Row(phrase("Move of the line"), move)
+    if slip.unjudged:
+        hidden = counted_phrase(
+            "a slip in {number} reading, which the others do not judge: read that place a second time",
+            "a slip in {number} readings, which the others do not judge: read those places a second time",
+            len(slip.unjudged),
+        )
+        yield Row(phrase("Never shows"), hidden)
     yield Row(
         phrase("A smaller one"),
         phrase(

@@ -2,7 +2,8 @@
 
 The others tell a reading's place to a standard error e, and a slip of d makes it d / e and a Student's t off; t has as
 many degrees of freedom as scatter is known by. The slip has to outweigh its price at the power of the likelihood
-(`slab`): it does so 19 times in 20 from the size on at which it still does with t at its lowest twentieth.
+(`slab`): it does so 19 times in 20 from the size on at which it still does with t at its lowest twentieth. A move of
+the line is judged the same way, from each reading on; its size is not known beforehand but fitted, and costs as much.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.records import dataclass
-from engine.survey.odd import FEWEST, LEAST_SLIP, price, put_right
+from engine.survey.odd import ANY_STEP, FEWEST, LEAST_MOVE, LEAST_SLIP, price, put_right
 from engine.survey.slab import Fit, slab
 from engine.survey.spot import Spot
 
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
     from engine.job.model import Typed
     from engine.quantities import Units
-    from engine.types import Array
+    from engine.types import Array, Index
 
 _NORMAL = 1.6448536269514722  # standard errors that a normal figure stays within on one side, 19 times in 20
 _DIGITS = 6
@@ -32,23 +33,38 @@ _DIGITS = 6
 class LeastSlip:
     """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst one from `worst` on.
 
-    unjudged: the numbers of readings that no others can judge.
+    unjudged: the numbers of readings that no others can judge; move: from which size on the line's move shows, whether
+    it moves early or late [mm], None where there are too few or too many readings to tell.
     """
 
     usual: float
     worst: Spot
     unjudged: tuple[int, ...]
+    move: float | None
 
 
 def least_slips(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Array:
     """From which size on a slip in each of n >= 5 readings shows (n,) [mm]; infinite where no others judge it."""
     ground = slab(places)
     errors = Fit(ground, put_right(places, heights, drops, units)).errors()
-    power = ground.power
-    wanted = power * math.expm1(price(len(heights)) / power)
-    low = _twentieth(2 * power)
+    wanted, low = _wanted(ground.power, price(len(heights)))
     away = low + math.sqrt(low**2 + 2 * wanted)
     return np.maximum(away * errors, LEAST_SLIP)
+
+
+def least_moves(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> tuple[Index, Array]:
+    """The readings (s,) from which on the line may have moved, and from which size on it shows each (s,) [mm]."""
+    ground = slab(places)
+    if ground.steps is None:
+        return np.empty(0, dtype=np.intp), np.empty(0)
+    errors = Fit(ground, put_right(places, heights, drops, units)).step_errors(ground.steps)
+    wanted, low = _wanted(ground.power, price(len(heights)) + ANY_STEP)
+    return ground.steps.since, np.maximum((low + math.sqrt(2 * wanted)) * errors, LEAST_MOVE)
+
+
+def _wanted(power: float, cost: float) -> tuple[float, float]:
+    """Half the square of the standard errors that outweigh a cost, and a t that is lower one time in twenty [-]."""
+    return power * math.expm1(cost / power), _twentieth(2 * power)
 
 
 def _twentieth(freedom: float) -> float:
@@ -72,7 +88,9 @@ def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Uni
         return None
     worst = int(np.argmax(np.where(judged, sizes, 0.0)))
     at = Spot(float(sizes[worst]), *places[worst].tolist())
-    return LeastSlip(_median(sizes[judged]), at, tuple(np.flatnonzero(~judged).tolist()))
+    _, moves = least_moves(places, heights, drops, units)
+    move = float(np.round(moves.max(), _DIGITS)) if len(moves) else None
+    return LeastSlip(_median(sizes[judged]), at, tuple(np.flatnonzero(~judged).tolist()), move)
 
 
 def _median(sizes: Array) -> float:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -31,10 +32,10 @@ if TYPE_CHECKING:
 LEAST_MOVE = 3.175  # [mm] 1/8 in: a smaller step is reading noise
 FEWEST = 5  # with fewer readings nothing is left to judge one by
 # Logarithms of how much likelier a thing has to make the readings. The first one is set so that sound surveys of
-# usual slabs are called odd in fewer than one of a hundred (simulated, see tests/survey/test_slips.py).
+# usual slabs are called odd in fewer than one of a hundred (simulated, see tests/validation/test_detection_rates.py).
 _PRICE = 2.7
 _ANY_SIZE = 4.5  # more, for a mistake of any size: a slip that leaves three standard errors explains as well
-_ANY_STEP = 1.5  # more, for a step of any size
+ANY_STEP = 1.5  # more, for a step of any size
 LEAST_SLIP = 4.0  # [mm] about 5/32 in: a smaller slip cannot be told from the slab
 _STEEP = (
     1 / 48
@@ -43,6 +44,7 @@ _MOST = 6  # and one in twenty: a survey with more of them is to be taken again 
 _PAST = 2  # steps of the search past what pays
 _MOST_PAIRED = 60  # of more readings two mistakes cannot hide each other
 _ENOUGH = 1e-9
+_KEPT = 4  # surveys remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +85,7 @@ class _Cause(NamedTuple):
 
 def judged(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Judged:
     """What is odd about readings at places (n, 2) with heights (n,) [mm], in the order in which they were taken."""
-    causes = _Search(slab(places), heights, drops, units).causes() if len(heights) >= FEWEST else ()
+    causes = _causes(places, heights, drops, units) if len(heights) >= FEWEST else ()
     move = next((Move(cause.number, -cause.by) for cause in causes if cause.is_move), None)
     odd = _named(places, heights, causes, (drops, units))
     if move is not None:
@@ -100,9 +102,20 @@ def price(count: int) -> float:
 
 def put_right(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Array:
     """The heights (n,) [mm] of n >= 5 readings with all that is odd about them put right."""
-    for cause in _Search(slab(places), heights, drops, units).causes():
+    for cause in _causes(places, heights, drops, units):
         heights = _put_right(heights, cause)
     return heights
+
+
+def _causes(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> tuple[_Cause, ...]:
+    return _found(np.ascontiguousarray(places).tobytes(), heights.tobytes(), tuple(drops), units)
+
+
+@lru_cache(maxsize=_KEPT)
+def _found(places: bytes, heights: bytes, drops: tuple[Typed, ...], units: Units) -> tuple[_Cause, ...]:
+    """The causes that pay in n >= 5 readings; those of the last few surveys are remembered."""
+    ground = slab(np.frombuffer(places).reshape(-1, 2))
+    return _Search(ground, np.frombuffer(heights), drops, units).causes()
 
 
 class _Search:
@@ -190,7 +203,7 @@ class _Search:
         gains = np.where(np.abs(shifts) > LEAST_MOVE, likelihoods - fit.likelihood, -np.inf)
         at = int(np.argmax(np.round(gains, 6)))
         if np.isfinite(gains[at]):
-            pays = float(gains[at]) - self.price - _ANY_STEP
+            pays = float(gains[at]) - self.price - ANY_STEP
             yield _Cause(pays, int(steps.since[at]), -float(shifts[at]), is_move=True)
 
 

@@ -171,11 +171,17 @@ class Fit:
 
     def errors(self) -> Array:
         """The standard errors (n,) [mm] of `off`; infinite where the others cannot tell."""
-        spread = (_USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(self._squares, 0.0)) / (2 * self.slab.power)
         kept = np.where(self.slab.judges, self.slab.kept, np.nan)
-        shares = _shares(self.slab.likelihoods(self._squares))
-        errors = np.sqrt(shares @ (spread[:, None] / kept))
-        return np.where(self.slab.judges, errors, np.inf)
+        return np.where(self.slab.judges, self._errors(kept), np.inf)
+
+    def step_errors(self, steps: Steps) -> Array:
+        """The standard errors (s,) [mm] of steps' sizes."""
+        return self._errors(steps.weights)
+
+    def _errors(self, weights: Array) -> Array:
+        """The standard errors (m,) [mm] of what M weighs so much by kind (k, m)."""
+        spread = (_USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(self._squares, 0.0)) / (2 * self.slab.power)
+        return np.sqrt(_shares(self.slab.likelihoods(self._squares)) @ (spread[:, None] / weights))
 
 
 def _either(likelihoods: Array) -> Array:

@@ -149,6 +149,19 @@ class TestSlips:
         text = " ".join(plan_text(dense).split())
         assert f"Slip that shows: {int(np.ceil(slip.usual))} mm or more, in any reading" in text
         assert "A place read a second time shows any slip over 3.2 mm; begin at corner" in text
+        assert figures["move"] == round(slip.move, 3)
+        assert f"Move of the line: {int(np.ceil(slip.move))} mm or more, with two readings" in text
+
+    def test_a_reading_that_no_others_judge_is_told_of(self, make_plan):
+        """Five along one wall and one in the middle, which alone says how the floor leans: by hand."""
+        along = [((x, 0.0), "540 mm") for x in (0.0, 300.0, 600.0, 900.0, 1500.0)]
+        found = make_plan(
+            "rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=[*along, ((300, 900), "541 mm")]
+        )
+        assert found.sureness.slip.unjudged == (5,)
+        assert "Never shows: a slip in 1 reading, which the others do not judge" in " ".join(
+            plan_text(found).split()
+        )
 
     def test_too_few_readings_show_none(self, sparse):
         assert sparse.sureness.slip is None
