@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
+_VARIED = 2  # lengths in words that differ, from which on a gap varies
+_SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step that a mark is set to
 _SQUARE = 1e-6  # [mm] an end that shortens the inner face by less is cut square
 
 
@@ -91,6 +93,40 @@ def sloped_words(strip: Strip, units: Units) -> str:
         first=first,
         points=listed(points),
     )
+
+
+def gap_words(strip: Strip, units: Units) -> str:
+    """How much is left under a strip along it, from place to place; "" where it is the same all along.
+
+    Where it lies on a high spot that is nothing.
+    """
+    found = _bends([(point.along, max(point.gap, 0.0)) for point in strip.points])
+    gaps = [length_over(gap, units) for _, gap in found]
+    if len(set(gaps)) < _VARIED:
+        return ""
+    points = [
+        phrase("{gap} at {along}", gap=gap, along=paced(along, units))
+        for gap, (along, _) in zip(gaps, found, strict=True)
+    ]
+    return phrase(
+        "with that top to bed under it, straight from place to place, measured from {first}: {points}"
+        if strip.is_sloped
+        else "to bed under it, straight from place to place, measured from {first}: {points}",
+        first=strip.corners[0],
+        points=listed(points),
+    )
+
+
+def _bends(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The ends of a line of points and where it bends more than can be seen."""
+    (left, low), (right, high) = points[0], points[-1]
+    if len(points) <= 2 or right <= left:
+        return points
+    off = [abs(gap - low - (high - low) * (along - left) / (right - left)) for along, gap in points]
+    worst = max(range(len(points)), key=off.__getitem__)
+    if off[worst] <= _SEEN:
+        return [points[0], points[-1]]
+    return [*_bends(points[: worst + 1])[:-1], *_bends(points[worst:])]
 
 
 def bending_words(found: Bending, units: Units) -> str:

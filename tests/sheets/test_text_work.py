@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from engine.sheets.page.cutting import strip_rows
 from engine.sheets.text import plan_text
 
 OUT_OF_LEVEL = [('"A"', 520.0), ('"B"', 516.0), ('"C"', 524.0), ('"D"', 530.0)]
@@ -59,6 +60,25 @@ class TestStrips:
         assert "top sloped, straight from place to place, measured from A:" in section(
             ell, "PERIMETER STRIPS"
         )
+
+    def test_the_gap_under_a_strip_is_told_along_it_where_it_varies(self, make_plan):
+        """The walls' bed is 12.93 mm up, so 13; the floor 30 mm under the flange at A and D, 42 at B and C; in the
+        middle of A-B 40 in place of the 36 of a straight floor. A-B is 13 + 30 less 3 mm high, D-A 13 + 30 - 3.
+        """
+        readings = [
+            ('"A"', 530.0),
+            ('"B"', 542.0),
+            ('"C"', 542.0),
+            ('"D"', 530.0),
+            ("{ x = 600, y = 0 }", 540.0),
+        ]
+        made = make_plan("rectangle = [1200, 600]", at=(600, 300), drop=500.0, readings=readings)
+        cut = section(plan_text(made), "PERIMETER STRIPS")
+        told = "to bed under it, straight from place to place, measured from"
+        assert f"{told} A: 3 mm at 0 mm, 13 mm at 600 mm and 15 mm at 1200 mm" in cut
+        assert f"{told} C: 15 mm at 0 mm and 3 mm at 1200 mm" in cut
+        assert cut.count(told) == 2
+        assert [row.gap for row in strip_rows(made)] == ["3 to 15 mm", "3 mm", "3 to 15 mm", "3 mm"]
 
     def test_a_strip_beside_an_open_edge_is_square(self, make_plan):
         text = plan_text(

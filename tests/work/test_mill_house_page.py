@@ -120,7 +120,8 @@ class TestCuts:
         for wall, long, square in (("A-B", 40, 15), ("B-C", 36, 17), ("C-D", 40, 15), ("D-A", 36, 17)):
             over = [WALL - LINE + DROPS[corner] for corner in wall.split("-")]
             height = math.floor((min(over) - 1 / 8) * 16 + 1e-9) / 16
-            gap = up(max(over) - height)
+            least, most = (up(each(over) - height) for each in (min, max))
+            gap = most if least == most else f"{least} to {most}"
             bevel = math.degrees(math.atan(WALL / square))
             row = f"{wall} {long} in {long - 1} in {fraction(height)} in {gap} in {bevel:.1f} deg"
             assert f"{row} both: inside corner 45.0 deg" in words

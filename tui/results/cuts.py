@@ -12,6 +12,7 @@ from engine.sheets.cut_words import (
     bend_words,
     board_words,
     end_words,
+    gap_words,
     proof_words,
     served_words,
     sloped_words,
@@ -89,6 +90,8 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
         yield line(text, f"strip:{wall}:end:{end}", About("strip.end"), corner)
     if strip.is_sloped:
         yield line(indented(sloped_words(strip, units)), f"strip:{wall}:top", About("strip.top"), middle)
+    if text := gap_words(strip, units):
+        yield line(indented(text), f"strip:{wall}:under", About("strip.under"), middle)
     places = [on_wall(floor, wall, (notch.start + notch.end) / 2) for notch in strip.notches]
     for i, text in enumerate(strip_troubles(strip, units)):
         place = places[i] if i < len(places) else middle

@@ -50,10 +50,18 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
         first=first,
         last=last,
         height=length_under(strip.height, units),
-        gap=length_over(strip.gap, units),
+        gap=_gap(strip, units),
         bevel=f"{strip.bevel:.1f} deg",
         more=tuple(_more(strip, units)),
     )
+
+
+def _gap(strip: Strip, units: Units) -> str:
+    """What is left under it, from the least to the most of it; under a sloped top, cut so."""
+    gaps = [max(point.gap, 0.0) for point in strip.points]
+    least = length_over(min(gaps), units)
+    most = length_over(max(gaps) if strip.is_sloped else max(strip.gap, *gaps), units)
+    return most if least == most else f"{least.removesuffix(f' {units.value}')} to {most}"
 
 
 def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:

@@ -11,6 +11,7 @@ from engine.sheets.cut_words import (
     bend_words,
     board_words,
     end_words,
+    gap_words,
     proof_words,
     served_words,
     sloped_words,
@@ -61,6 +62,8 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
         yield from entry("", end_words(strip, end, floor, units))
     if strip.is_sloped:
         yield from entry("", sloped_words(strip, units))
+    if text := gap_words(strip, units):
+        yield from entry("", text)
     for text in strip_troubles(strip, units):
         yield from entry("", text)
 
