@@ -50,12 +50,14 @@ class BuiltStation(NamedTuple):
 class AsBuilt:
     """What the readings of a finished bed say.
 
-    line: the drop [mm] from the level line down to the datum that heights are counted by; moved: how far that is from
-    the line that the floor was read by [mm], 0 where nothing says that it moved; off_floor: the numbers of readings
-    that lie off the floor and are not used; sure: what a difference of two readings is sure to, 19 times in 20 [mm].
+    on_flange: the readings on the drains' flanges, planned as high as those stand; line: the drop [mm] from the level
+    line down to the datum that heights are counted by; moved: how far that is from the line that the floor was read by
+    [mm], 0 where nothing says that it moved; off_floor: the numbers of readings that lie off the floor and are not
+    used; sure: what a difference of two readings is sure to, 19 times in 20 [mm].
     """
 
     stations: tuple[BuiltStation, ...]
+    on_flange: tuple[BuiltStation, ...]
     surface: BuiltSurface
     line: float
     moved: float
@@ -131,9 +133,10 @@ def as_built(
     places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at")
     drops = np.array([reading.drop.value for reading in job.as_built])
     on_flange = np.full(len(places), np.nan)
+    top = np.zeros(len(places))
     for drain in drains:
         inside = drain.flange.stretch(places) <= ON_RIM
-        on_flange[inside] = drops[inside] + drain.height
+        on_flange[inside], top[inside] = drops[inside] + drain.height, drain.height
     line, moved = _line(drains[0].drop, on_flange)
     if line is None:
         return Needs(
@@ -146,11 +149,13 @@ def as_built(
             "as_built", phrase("how high is the finished bed? One reading on it at least, off the flange")
         )
     numbers = np.flatnonzero(used)
-    stations = _stations(bed, numbers.tolist(), places[used], drops[used], line)
+    stations = _stations(numbers.tolist(), places[used], drops[used], line, bed.height(places[used]))
+    metal = np.flatnonzero(~np.isnan(on_flange))
+    flange = _stations(metal.tolist(), places[metal], drops[metal], line, top[metal])
     surface = _surface(bed, stations)
     sure = _SURE * np.sqrt(2.0) * reading_error(job.as_built, job.units)
     square = book.measured is Measured.SQUARE
-    return AsBuilt(stations, surface, line, moved, tuple(stray.tolist()), float(sure), square)
+    return AsBuilt(stations, flange, surface, line, moved, tuple(stray.tolist()), float(sure), square)
 
 
 def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
@@ -166,9 +171,9 @@ def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
 
 
 def _stations(
-    bed: Bed, numbers: list[int], places: Array, drops: Array, line: float
+    numbers: list[int], places: Array, drops: Array, line: float, planned: Array
 ) -> tuple[BuiltStation, ...]:
-    heights, planned = line - drops, bed.height(places)
+    heights = line - drops
     rows = zip(numbers, places.tolist(), drops.tolist(), heights.tolist(), planned.tolist(), strict=True)
     return tuple(
         BuiltStation(i, x, y, drop, height, plan, height - plan) for i, (x, y), drop, height, plan in rows

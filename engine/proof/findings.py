@@ -10,19 +10,21 @@ from engine.limits.checks.readings import slip_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
 from engine.phrases import phrase
+from engine.proof.odd import odd_built
 from engine.proof.words import extent, mend_words
 from engine.quantities import format_length
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
-from engine.survey.slips import likely_slip
+from engine.survey.odd import LEAST_MOVE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from engine.job.model import Job
     from engine.limits.rulebook import Limit, Rulebook
-    from engine.proof.as_built import AsBuilt
+    from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.water import Pond
     from engine.quantities import Units
+    from engine.survey.odd import Move, Odd
     from engine.survey.outline import FloorOutline
     from engine.survey.spot import Spot
     from engine.types import Array
@@ -36,7 +38,7 @@ def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job
     units = job.units
     yield from _line_moved(built, units)
     yield from _off_floor(built)
-    yield from _slips(built, job, floor)
+    yield from _odd(built, job, floor)
     for pond in built.ponds:
         yield _ponding(built, pond, book, (floor, units))
     least, most = built.least_fall, built.most_fall
@@ -169,39 +171,106 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
         )
 
 
-def _slips(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
-    """Readings that are off the plan by just what a slip makes: no hand is an inch out in one place."""
+def _odd(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
+    """What is odd about the readings themselves: a move of the line meanwhile, slips, places that disagree."""
+    found = odd_built(built, job)
+    read = {station.number: station for station in (*built.stations, *built.on_flange)}
+    ground = floor, job.units
+    if found.move is not None and found.before is not None:
+        yield _moved_meanwhile(found.move, read[found.move.since], read[found.before], ground)
+    for odd in found.slips:
+        yield _slip(odd, read[odd.number], job, floor)
+    for i, k in found.pairs:
+        yield _again(read[i], read[k], ground)
+
+
+def _moved_meanwhile(
+    move: Move, station: BuiltStation, before: BuiltStation, ground: tuple[FloorOutline, Units]
+) -> Finding:
+    parts = {
+        "station": place_words(station.x, station.y, *ground),
+        "off": nearly(abs(move.shift), ground[1]),
+    }
+    return Finding(
+        rule="line-moved",
+        level=Level.CAUTION,
+        says=phrase(
+            "from the as-built reading {station} on, all read {off} higher than the bed before: the level line may "
+            "have moved, or the bed is so",
+            **parts,
+        )
+        if move.shift > 0
+        else phrase(
+            "from the as-built reading {station} on, all read {off} lower than the bed before: the level line may "
+            "have moved, or the bed is so",
+            **parts,
+        ),
+        remedy=phrase(
+            "read {place} again: if it has changed by as much, read all of them anew from one set-up; if it has not, "
+            "the bed is so",
+            place=place_words(before.x, before.y, *ground),
+        ),
+        source=phrase(
+            "statistics: a step over {least}; a bed as true as a hand makes it is called odd less than once in a "
+            "hundred times",
+            least=format_length(LEAST_MOVE, ground[1]),
+        ),
+        x=station.x,
+        y=station.y,
+        key=f"as_built[{move.since}].drop",
+    )
+
+
+def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Finding:
     units = job.units
-    for station in built.stations:
-        if abs(station.error) <= LEAST_ODD:
-            continue
-        drop = job.as_built[station.number].drop
-        likely = likely_slip(drop, units, station.error, LEAST_DISAGREEMENT)
-        if likely is not None:
-            parts = {
-                "station": place_words(station.x, station.y, floor, units),
-                "error": nearly(abs(station.error), units),
-            }
-            yield Finding(
-                rule="reading-odd",
-                level=Level.CAUTION,
-                says=phrase("the as-built reading {station} makes the bed {error} too high there", **parts)
-                if station.error > 0
-                else phrase("the as-built reading {station} makes the bed {error} too low there", **parts),
-                remedy=phrase(
-                    "read it again before you mend: {drop} is entered{slip}",
-                    drop=format_length(drop.value, units),
-                    slip=slip_words(likely, units),
-                ),
-                source=phrase(
-                    "{practice}: off by more than {least}, and by what a slip makes",
-                    practice=PRACTICE,
-                    least=format_length(LEAST_ODD, units),
-                ),
-                x=station.x,
-                y=station.y,
-                key=f"as_built[{station.number}].drop",
-            )
+    parts = {
+        "station": place_words(station.x, station.y, floor, units),
+        "error": nearly(abs(odd.off), units),
+    }
+    return Finding(
+        rule="reading-odd",
+        level=Level.CAUTION,
+        says=phrase("the as-built reading {station} makes the bed {error} too high there", **parts)
+        if odd.off > 0
+        else phrase("the as-built reading {station} makes the bed {error} too low there", **parts),
+        remedy=phrase(
+            "read it again before you mend: {drop} is entered{slip}",
+            drop=format_length(job.as_built[odd.number].drop.value, units),
+            slip=slip_words(odd.likely, units),
+        ),
+        source=phrase(
+            "statistics: off by more than {least}, which no hand is in one place, and by what a slip makes",
+            least=format_length(LEAST_ODD, units),
+        ),
+        x=station.x,
+        y=station.y,
+        key=f"as_built[{odd.number}].drop",
+    )
+
+
+def _again(first: BuiltStation, later: BuiltStation, ground: tuple[FloorOutline, Units]) -> Finding:
+    """A place of the finished bed, or its flange, that was read twice and does not come back to what it was."""
+    return Finding(
+        rule="line-moved",
+        level=Level.CAUTION,
+        says=phrase(
+            "the place {place} was read again and differs by {apart}: the level line may have moved in between",
+            place=place_words(later.x, later.y, *ground),
+            apart=nearly(abs(first.height - later.height), ground[1]),
+        ),
+        remedy=phrase(
+            "read one more place again; if that has changed by as much, read all of them anew from one "
+            "set-up, else correct the one that is wrong"
+        ),
+        source=phrase(
+            "{practice}: two of one place agree within {most}",
+            practice=PRACTICE,
+            most=format_length(LEAST_DISAGREEMENT, ground[1]),
+        ),
+        x=later.x,
+        y=later.y,
+        key=f"as_built[{later.number}].drop",
+    )
 
 
 def _nearest_key(built: AsBuilt, x: float, y: float) -> str:

@@ -72,6 +72,7 @@ def chance_words(chance: float) -> str:
 
 
 WHILE_GREEN = phrase(
+    "Read each place again first: a misread fraction or a centimetre off looks just like a hollow or a hump. "
     "While the mud is green: pack what is to be filled with fresh mud of the same mix "
     "into the roughened surface, shave what is high with the edge of a steel float, "
     "feather both out to the stations around, and pull the straightedge over it once "

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.phrases import joined, phrase
+from engine.proof.odd import odd_built
 from engine.quantities import Dimension, format_length, parse
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
-from engine.survey.advice import LEAST_DISAGREEMENT, next_corner
+from engine.survey.advice import next_corner
 from engine.survey.odd import judged
-from engine.survey.slips import likely_slip
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -98,9 +98,7 @@ def _likely(trials: Trials, section: str, number: int) -> Likely | None:
     built = trials.plan.as_built
     if built is None or isinstance(built, Needs):
         return None
-    station = next((one for one in built.stations if one.number == number), None)
-    drop = trials.job.as_built[number].drop
-    return station and likely_slip(drop, trials.units, station.error, LEAST_DISAGREEMENT)
+    return next((odd.likely for odd in odd_built(built, trials.job).slips if odd.number == number), None)
 
 
 def _judged(trials: Trials) -> Judged:
@@ -112,9 +110,13 @@ def _judged(trials: Trials) -> Judged:
 
 def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:
     """The other readings of the same place that disagree with that one."""
-    if section == "readings":
-        for pair in _judged(trials).pairs:
-            yield from (other for other in pair if number in pair and other != number)
+    for pair in _judged(trials).pairs if section == "readings" else _built_pairs(trials):
+        yield from (other for other in pair if number in pair and other != number)
+
+
+def _built_pairs(trials: Trials) -> tuple[tuple[int, int], ...]:
+    built = trials.plan.as_built
+    return () if built is None or isinstance(built, Needs) else odd_built(built, trials.job).pairs
 
 
 def readings_missing(trials: Trials) -> str:

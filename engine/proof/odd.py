@@ -1,0 +1,76 @@
+"""Odd readings of a finished bed: slips, places that disagree with themselves, and a line that moved meanwhile.
+
+How far places are off the plan, the flange's among them, is judged as readings of a slab are (`engine.survey.odd`): a
+hand leaves a plane and what scatters about it, and a slip has to make all readings likelier than its price. One thing
+is not taken over. On a slab whatever is far off its neighbours is odd; a bed may truly be low in one place, which is
+what it is read for. So a reading is odd here only by a slip that its own figures allow, and only over 1/2 in, which no
+hand is out in one place: of true hollows of 4 to 16 mm half in millimetres, and seven of ten in sixteenths, are as
+well explained by some slip or other (tests/validation/test_built_rates.py), so that no figure tells them apart. Only
+reading the place again does, which the mend list asks for first.
+
+Where the others cannot judge a reading the plan does, by the same 1/2 in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.records import dataclass
+from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
+from engine.survey.odd import FEWEST, Move, Odd, judged
+from engine.survey.slab import slab
+from engine.survey.slips import likely_slip
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.job.model import Job
+    from engine.proof.as_built import AsBuilt, BuiltStation
+    from engine.survey.odd import Judged
+    from engine.types import Array
+
+
+@dataclass(frozen=True, slots=True)
+class OddBuilt:
+    """What is odd about the readings of a finished bed, all by their numbers in the job.
+
+    move: the line's move, None where it stood still, and the last reading before it; slips: with how far each place
+    reads too high [mm]; pairs: of one place that disagree.
+    """
+
+    move: Move | None
+    before: int | None
+    slips: tuple[Odd, ...]
+    pairs: tuple[tuple[int, int], ...]
+
+
+def odd_built(built: AsBuilt, job: Job) -> OddBuilt:
+    """What is odd about a finished bed's readings, in the order in which they were taken."""
+    read = sorted((*built.stations, *built.on_flange), key=lambda station: station.number)
+    places = np.array([[station.x, station.y] for station in read])
+    errors = np.array([station.error for station in read])
+    found = judged(places, errors, [job.as_built[station.number].drop for station in read], job.units)
+    numbers = [station.number for station in read]
+    slips = tuple(_slips(read, places, found, job))
+    pairs = tuple((numbers[i], numbers[k]) for i, k in found.pairs)
+    if found.move is None:
+        return OddBuilt(None, None, slips, pairs)
+    since = found.move.since
+    return OddBuilt(Move(numbers[since], found.move.shift), numbers[since - 1], slips, pairs)
+
+
+def _slips(read: list[BuiltStation], places: Array, found: Judged, job: Job) -> Iterator[Odd]:
+    by_others = {odd.number: odd for odd in found.odd}
+    judges = slab(places).judges if len(read) >= FEWEST else np.zeros(len(read), dtype=bool)
+    for i, station in enumerate(read):
+        odd = by_others.get(i) if judges[i] else _by_plan(station, job)
+        if odd is not None and odd.likely is not None and abs(odd.off) > LEAST_ODD:
+            yield replace(odd, number=station.number)
+
+
+def _by_plan(station: BuiltStation, job: Job) -> Odd:
+    drop = job.as_built[station.number].drop
+    return Odd(station.number, station.error, likely_slip(drop, job.units, station.error, LEAST_DISAGREEMENT))
