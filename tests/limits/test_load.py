@@ -41,7 +41,7 @@ def test_a_2_inch_bed_is_more_than_twice_a_10_psf_allowance(found):
     ("psf", "says"),
     [
         (38, "only there it is more than"),  # the mean is below it
-        (30, "where the bed is deepest more than"),
+        (30, "where the bed is deepest, more than"),
     ],
 )
 def test_the_mean_and_the_worst_are_told_apart(found, psf, says):

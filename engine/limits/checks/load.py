@@ -85,7 +85,7 @@ def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> I
     mean, worst = _dead(site)
     if is_above(worst, allowance.value):
         says = phrase(
-            "bed and tile weigh {loads} more than the {allowed} that the floor may bear"
+            "bed and tile weigh {loads}, more than the {allowed} that the floor may bear"
             if is_above(mean, allowance.value)
             else "bed and tile weigh {loads}: only there it is more than the {allowed} that the floor may bear",
             loads=_weighs(case, mean, worst),
