@@ -34,9 +34,7 @@ def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedW
 
     own: the wall height that the user sets [mm], if any. A part that its drain does not see whole gets valleys.
     """
-    parts = divided(reach.floor, reach.flanges, reach.heads)
-    if parts is None:
-        parts = hiding_parts(reach.floor, reach.flanges, reach.heads)
+    parts = _parts(reach)
     if parts is None:
         return _TOO_NEAR
     found = []
@@ -53,6 +51,19 @@ def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedW
         )
     beds = tuple(sketch.raised(height - head) for head, sketch in zip(terms.heads, found, strict=True))
     return PartedWalls(reach, parts, beds, terms.heads, height)
+
+
+def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
+    """The floor's parts; by ridges midway where one would run through a flange.
+
+    So it would where drains of unlike heights stand near each other. With level walls a ridge stands over both its
+    drains wherever it runs: where it does only shares the falls out.
+    """
+    floor, flanges, midway = reach.floor, reach.flanges, (0.0,) * len(reach.heads)
+    found = (
+        parted(floor, flanges, extra) for extra in (reach.heads, midway) for parted in (divided, hiding_parts)
+    )
+    return next((parts for parts in found if parts is not None), None)
 
 
 @dataclass(frozen=True, eq=False)

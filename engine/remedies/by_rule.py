@@ -18,6 +18,7 @@ from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_
 from engine.remedies.pushed_walls import push_wall
 from engine.remedies.remedy import Answer, Idea, Remedy
 from engine.remedies.second_drain import add_drain
+from engine.remedies.several import level_out, level_with_others, move_one
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from engine.remedies.stations import as_meant, left_out, readings_missing
 from engine.remedies.trials import Trials
@@ -38,7 +39,8 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "bond-unsure": (offered,),
     "upper-bed-thin": (offered,),
     "fall-low": (offered, even_fall),
-    "fall-steep": (offered, move_for_falls, even_fall, channel_along_wall),
+    "drain-proud": (level_out,),
+    "fall-steep": (offered, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
     "runs-unequal": (move_for_falls,),
     "hidden-floor": (move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),

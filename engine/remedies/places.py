@@ -48,6 +48,24 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
         )
 
 
+def move_off(trials: Trials, i: int, spot: Array, by: float) -> Iterator[Idea]:
+    """A drain moved by so much [mm] straight off a spot (2,)."""
+    found = _drain(trials, i)
+    if found is None:
+        return
+    centre = found[2].centre
+    far = float(np.hypot(*(centre - spot)))
+    region = clear_places(found[1], found[2])
+
+    def excess(centres: Array) -> Array:
+        return np.asarray(far + by - np.hypot(*(centres - spot).T))
+
+    why = phrase("there its part is gentle enough")
+    yield from _moved_to(
+        trials, found, spot + (centre - spot) * (1 + by / far), (region, excess, centre), why
+    )
+
+
 def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:
     """The only drain moved to where it sees the whole floor: where the falls allow that, else wherever it does."""
     found = _only_drain(trials)
@@ -165,12 +183,20 @@ def _moves(
     trials: Trials, found: _Found, region: Shape, excess: Callable[[Array], Array], why: str
 ) -> Iterator[Idea]:
     """The nearest allowed place, brought to the step in the drain's own form of place."""
+    exact = nearest_allowed(region, excess, found[2].centre)
+    if exact is not None:
+        yield from _moved_to(trials, found, exact, (region, excess, found[2].centre), why)
+
+
+_Held = tuple[
+    "Shape", Callable[["Array"], "Array"], "Array"
+]  # where it may stand, what it breaks there, where it does
+
+
+def _moved_to(trials: Trials, found: _Found, exact: Array, held: _Held, why: str) -> Iterator[Idea]:
     i, floor, flange, place = found
-    exact = nearest_allowed(region, excess, flange.centre)
-    if exact is None:
-        return
     name = phrase("the drain") if len(trials.job.drains) == 1 else phrase("drain {number}", number=i + 1)
-    for text, at, spot in _on_step(trials, place, floor, exact, (region, excess, flange.centre)):
+    for text, at, spot in _on_step(trials, place, floor, exact, held):
         by = float(np.hypot(*(spot - flange.centre)))
         shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
         says = phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=shown, place=at, why=why)
@@ -182,7 +208,7 @@ def _on_step(
     place: Place,
     floor: FloorOutline,
     exact: Array,
-    held: tuple[Shape, Callable[[Array], Array], Array],
+    held: _Held,
 ) -> Iterator[tuple[str, str, Array]]:
     """Texts, words and places (2,) [mm] on the step round an exact place that are allowed, the shortest move first."""
     region, excess, home = held

@@ -1,4 +1,4 @@
-"""A second drain like the first, where one cannot see the whole floor: a place from which the two part it."""
+"""One drain more, like the first, where those there are do not see the whole floor: a place from which all part it."""
 
 from __future__ import annotations
 
@@ -8,8 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.drains import heads
+from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import divided, square_parts
+from engine.bed.sight import Edges
 from engine.job.model import BedShape
+from engine.limits.checks.case import planned_fall
 from engine.limits.words import place_words
 from engine.phrases import phrase
 from engine.remedies.regions import clear_places
@@ -26,87 +30,114 @@ if TYPE_CHECKING:
     from engine.remedies.remedy import Change
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
+    from engine.types import Array, Mask
 
 _GRID = 16  # places tried across the floor's longer side
 _PARTED = 16  # places, nearest to the middle of what is hidden, at which the floor is parted
 _MOST = 2  # places planned
+_MOST_DRAINS = 3  # to which one is added
 _CUT = 3  # places at which ridges from inward corners are tried
 _EDGE_ON = 1.0  # [mm] a wall whose line passes this near a place is hardly seen from it
 
 
 def add_drain(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """Another drain like the only one, that sees what is hidden from it; the one with the shortest lines first."""
+    """A drain more, that sees what is hidden from those there are; the one with the shortest lines first."""
+    if "add_drain" not in trials.looked_for:
+        trials.looked_for["add_drain"] = tuple(_ideas(trials))
+    yield from trials.looked_for["add_drain"]
+
+
+def _ideas(trials: Trials) -> Iterator[Idea]:
     floor, flanges, drains = trials.plan.outline, trials.flanges, trials.job.drains
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or len(drains) != 1 or flanges[0].is_channel:
+    if isinstance(floor, Needs) or isinstance(flanges, Needs) or flanges[0].is_channel:
         return
-    if trials.job.bed.shape is not BedShape.LEVEL_WALLS:
+    if len(drains) >= _MOST_DRAINS or trials.job.bed.shape is not BedShape.LEVEL_WALLS:
         return
-    places = _places(trials, floor, flanges[0])
-    # Ridges from inward corners take long to try, so they are tried from a few of the places, spread over all.
-    found = _parting(trials, (floor, flanges[0]), places, square_parts) or _parting(
-        trials, (floor, flanges[0]), places[:: max(len(places) // _CUT, 1)][:_CUT], divided
-    )
+    places = _places(trials, floor, flanges)
+    found = _parting(trials, (floor, flanges), places, square_parts)
+    if not found:
+        # Ridges from inward corners take long to try, so they are tried from a few of the places, spread over all.
+        few = places[:: max(len(places) // _CUT, 1)][: _CUT if len(drains) == 1 else 1]
+        found = _parting(trials, (floor, flanges), few, divided)
     for _longest, place in sorted(found, key=lambda pair: (pair[0], *pair[1].tolist()))[:_MOST]:
         at = place_words(float(place[0]), float(place[1]), floor, trials.units)
-        yield Idea(phrase("add a second drain like the first {at}", at=at), _entries(trials, place))
+        says = (
+            phrase("add a second drain like the first {at}", at=at)
+            if len(drains) == 1
+            else phrase("add drain {number}, like the first, {at}", number=len(drains) + 1, at=at)
+        )
+        yield Idea(says, _entries(trials, place))
 
 
 def _parting(
     trials: Trials,
-    ground: tuple[FloorOutline, Flange],
+    ground: tuple[FloorOutline, tuple[Flange, ...]],
     places: list[Array],
     parted: Callable[..., tuple[Part, ...] | None],
 ) -> list[tuple[float, Array]]:
     """The places from which the floor is parted, with the longest line in any part [mm]."""
-    (floor, flange), found = ground, []
+    (floor, flanges), found = ground, []
+    extra = tuple(head / planned_fall(trials.case) for head in (*heads(trials.job), 0.0))
     for place in places:
         trials.go_on()
-        parts = parted(floor, (flange, replace(flange, centre=place)), (0.0, 0.0))
+        parts = parted(floor, (*flanges, replace(flanges[0], centre=place)), extra)
         if parts is not None:
             lines = [part.reach.edges.starts - part.reach.flange.centre for part in parts]
             found.append((round(max(float(np.hypot(*each.T).max()) for each in lines), 6), place))
     return found
 
 
-def _places(trials: Trials, floor: FloorOutline, flange: Flange) -> list[Array]:
-    """Places on whole steps that see every wall's line that the drain does not, nearest to those walls first."""
-    starts, ends, inward = _edges(floor)
-    unseen = ((flange.centre - starts) * inward).sum(axis=1) < _EDGE_ON
-    if not unseen.any():
+def _places(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) -> list[Array]:
+    """Places on whole steps that see every wall's line that no drain does, nearest to those walls first."""
+    starts, ends, inward = _unseen(trials, floor, flanges)
+    if not len(starts):
         return []
-    middle = ((starts + ends) / 2)[unseen].mean(axis=0)
-    region = clear_places(floor, flange)
+    middle = ((starts + ends) / 2).mean(axis=0)
+    region = clear_places(floor, flanges[0])
     low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
     step = LENGTH_STEP[trials.units]
     every = max(np.ceil(float((high - low).max()) / _GRID / step), 1.0) * step
     x, y = (np.arange(np.ceil(a / step) * step, b, every) for a, b in zip(low, high, strict=True))
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
     grid = grid[shapely.intersects_xy(region, *grid.T)]
-    seen = ((grid[:, None] - starts[unseen]) * inward[unseen]).sum(axis=2).min(axis=1) > _EDGE_ON
+    seen = ((grid[:, None] - starts) * inward).sum(axis=2).min(axis=1) > _EDGE_ON
     grid = grid[seen]
     order = np.argsort(np.round(np.hypot(*(grid - middle).T), 6), kind="stable")
     return list(grid[order[:_PARTED]])
 
 
-def _edges(floor: FloorOutline) -> tuple[Array, Array, Array]:
-    sides = [border.sides for border in floor.borders]
-    return (
-        np.vstack([each.starts for each in sides]),
-        np.vstack([each.ends for each in sides]),
-        np.vstack([each.inward for each in sides]),
-    )
+def _unseen(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) -> tuple[Array, Array, Array]:
+    """The walls (starts, ends, inward) whose lines their drain does not see: of a parted floor in each drain's part.
+
+    Where the floor is not parted, those whose lines no drain sees.
+    """
+    bed = trials.plan.bed
+    if isinstance(bed, PartedWalls):
+        found = [_off_sight(part.reach.edges, (part.reach.flange,), ~part.is_ridge) for part in bed.parts]
+    else:
+        edges = Edges.of(floor.rings)
+        found = [_off_sight(edges, flanges, np.ones(len(edges.starts), dtype=bool))]
+    starts, ends, inward = (np.vstack(each) for each in zip(*found, strict=True))
+    return starts, ends, inward
+
+
+def _off_sight(edges: Edges, flanges: tuple[Flange, ...], walls: Mask) -> tuple[Array, Array, Array]:
+    """Of the walls among some edges those whose lines none of these drains sees."""
+    centres = np.array([flange.centre for flange in flanges])
+    off = ((centres[:, None] - edges.starts) * edges.inward).sum(axis=2).max(axis=0)
+    unseen = walls & (off < _EDGE_ON)
+    return edges.starts[unseen], edges.ends[unseen], edges.inward[unseen]
 
 
 def _entries(trials: Trials, place: Array) -> Change:
     """The entries of a drain like the first at a place."""
-    (first,), units = trials.job.drains, trials.units
+    first, key, units = trials.job.drains[0], f"drains[{len(trials.job.drains)}]", trials.units
     x, y = (length_text(value, units) for value in place.tolist())
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     return (
-        *((("drains[1].kind", first.kind.value),) if first.kind else ()),
-        *((("drains[1].size", str(first.size.text)),) if first.size else ()),
-        ("drains[1].at", f"x {x}, y {y}"),
-        *((("drains[1].drop", str(first.drop.text)),) if first.drop else ()),
+        *(((f"{key}.kind", first.kind.value),) if first.kind else ()),
+        *(((f"{key}.size", str(first.size.text)),) if first.size else ()),
+        (f"{key}.at", f"x {x}, y {y}"),
+        *(((f"{key}.drop", str(first.drop.text)),) if first.drop else ()),
         *own,
     )

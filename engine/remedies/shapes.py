@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.plane import PlaneBed
 from engine.job.model import BedShape, DrainKind, EdgeKind
 from engine.limits.checks.case import planned_fall
 from engine.phrases import phrase
@@ -86,34 +87,32 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
     floor, drains = trials.plan.outline, trials.job.drains
     if isinstance(floor, Needs) or len(drains) != 1 or drains[0].kind is DrainKind.CHANNEL:
         return
-    for wall, run in _walls_by_run(trials, floor)[:_MOST_WALLS]:
-        off = round_up(_WIDTH_MM[trials.units] / 2, LENGTH_STEP[trials.units])
-        ends = 0.0, round_down(floor.length(wall), LENGTH_STEP[trials.units])
-        name = floor.walls[wall]
-        rise = planned_fall(trials.case) * run
+    step, units = LENGTH_STEP[trials.units], trials.units
+    for wall, estimate in _walls_by_run(trials, floor)[:_MOST_WALLS]:
+        name, off = floor.walls[wall], round_up(_WIDTH_MM[units] / 2, step)
+        ends = 0.0, round_down(floor.length(wall), step)
+        texts = [f"{name} {length_text(end, units)} off {length_text(off, units)}" for end in ends]
+        change = _channel(trials, drains[0], texts)
+        after = trials.planned(change)
+        bed = after.bed if after is not None else None
+        run = bed.longest_run if isinstance(bed, PlaneBed) else estimate
         yield Idea(
             phrase(
                 "take a channel along {wall}, from wall to wall, and one plane to it: the longest run is then {run}, "
                 "the rise {rise}",
                 wall=name,
-                run=length_text(round_up(run, LENGTH_STEP[trials.units]), trials.units),
-                rise=length_text(round_up(rise, LENGTH_STEP[trials.units] / 2), trials.units),
+                run=length_text(round_up(run, step), units),
+                rise=length_text(round_up(planned_fall(trials.case) * run, step / 2), units),
             ),
-            _channel(
-                trials,
-                drains[0],
-                [
-                    f"{name} {length_text(end, trials.units)} off {length_text(off, trials.units)}"
-                    for end in ends
-                ],
-            ),
+            change,
             run,
         )
 
 
 def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]]:
     """Walls, curbs and open edges left out, with the floor's depth square to each past a channel [mm]."""
-    away = ((floor.corners[None] - floor.corners[:, None]) * floor.inward[:, None]).sum(axis=2).max(axis=1)
+    away = ((floor.corners[None] - floor.corners[:, None]) * floor.inward[:, None]).sum(axis=2)
+    away = np.abs(away).max(axis=1)  # the plane rises behind the wall's line, too
     runs = [
         (i, float(run) - _WIDTH_MM[trials.units])
         for i, run in enumerate(away)

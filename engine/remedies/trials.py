@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from functools import cached_property
+from math import hypot
 from typing import TYPE_CHECKING
 
 from engine.bed.drains import flanges
@@ -28,6 +29,18 @@ _MOST = 1000  # changes planned for one plan
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
+_SAME_PLACE = 1.0  # [mm]
+
+
+def _is_same(found: Finding, finding: Finding) -> bool:
+    """Whether a finding of a changed job is that of the job as it was: of its kind, about its entry, at its place."""
+    places = found.x, found.y, finding.x, finding.y
+    if (found.rule, found.key) != (finding.rule, finding.key) or None in places:
+        return False
+    x, y, was_x, was_y = (value or 0.0 for value in places)
+    return hypot(x - was_x, y - was_y) < _SAME_PLACE
+
+
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
@@ -35,6 +48,7 @@ class Trials:
         self.plan = base
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
+        self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.is_spent = False
 
     @property
@@ -85,7 +99,9 @@ class Trials:
         if after is None or not {need.key for need in after.needs} <= self._needs:
             return None
         before, now = self._counts, Counter(found.rule for found in after.findings)
-        if now[finding.rule] >= before[finding.rule]:
+        if now[finding.rule] >= before[finding.rule] or any(
+            _is_same(found, finding) for found in after.findings
+        ):
             return None
         grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
         stops = Counter(found.rule for found in after.findings if found.level is Level.STOP)

@@ -247,8 +247,9 @@ class TestValleysInParts:
         text = " ".join(plan_text(tee).split())
         assert "from the edge of drain 2's flange, at its height, to" in text
         assert "all valleys to drain 1 fall" in text
-        assert "Valleys" in plan_page(tee)
-        assert 'class="valley"' in plan_page(tee)
+        page = plan_page(tee)
+        assert "Valleys" in page
+        assert 'class="valley"' in page
 
     def test_the_height_is_told_by_the_part_that_decides(self, tee):
         (_, paragraphs) = explained(tee, "wall height")
@@ -313,6 +314,19 @@ def test_a_piece_cut_off_by_the_ridges_joins_the_part_beside_it(parted):
     assert math.hypot(1500 - 300, 1990 - 1700) < 1990 - 300
     assert lower.shape.contains(far_end)
     assert not upper.shape.intersects(far_end)
+
+
+def test_unlike_drains_near_each_other_part_midway(parted):
+    """250 apart and 30 unlike no line between them counts alike to both: 30 x 48 is more than the way between them.
+
+    The walls stand over the higher drain as its farthest corner needs them.
+    """
+    drains = [((900, 450), "round", 100, 500), ((1150, 450), "round", 100, 530)]
+    bed = parted(LONG, drains, readings=[((0, 0), 560)]).bed
+    (ridge,) = bed.ridges
+    assert ridge.points[:, 0] == pytest.approx([1025, 1025])
+    assert bed.wall_height == math.ceil((math.hypot(900, 450) - 50) / 48)
+    assert bed.beds[1].most_fall == pytest.approx((bed.wall_height + 30) / (125 - 50))
 
 
 def test_drains_that_nearly_touch_are_asked_to_move_apart(parted):

@@ -21,6 +21,7 @@ from engine.limits.checks.lining import check_lining
 from engine.limits.checks.load import check_load
 from engine.limits.checks.mix import check_mix
 from engine.limits.checks.own import check_own_figures
+from engine.limits.checks.proud import check_proud
 from engine.limits.checks.readings import check_few, check_odd
 from engine.limits.checks.strips import check_strips
 from engine.limits.checks.sunk import check_sunk
@@ -86,7 +87,7 @@ def _check_bed(case: Case) -> Iterable[Finding]:
     valleys = tuple(check_valleys(case, part) for part in valley_parts(bed))
     exact = check_exact_fall(case, bed)
     edges = chain(check_threshold(case, bed), check_sunk(case, bed))
-    return chain(valleys, check_falls(case, bed), exact, edges, check_channel(case))
+    return chain(valleys, check_proud(case, bed), check_falls(case, bed), exact, edges, check_channel(case))
 
 
 def _check_depth(case: Case) -> Iterable[Finding]:

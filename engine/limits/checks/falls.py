@@ -40,10 +40,11 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
     for part in parts:
         if is_below(part.least_fall, asked.value):
             yield _low(case, bed, part.least_fall_at, (wanted, asked))
-    for part in parts:
+    for number, part in enumerate(parts, start=1):
         if most and is_above(part.most_fall, most.value):
             verdict = too_steep(case, part, most) if isinstance(part, ValleyWalls) else ""
-            yield _steep(case, bed, part.most_fall_at, (least, most), verdict)
+            known = verdict, number if len(parts) > 1 else 0
+            yield _steep(case, bed, part.most_fall_at, (least, most), known)
     if (low or steep) and most and _is_plain(bed):
         yield from _unequal_runs(case, bed, least, most)
 
@@ -99,14 +100,18 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
     )
 
 
-def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], verdict: str) -> Finding:
-    least, most = limits
+def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known: tuple[str, int]) -> Finding:
+    """known: whether it can be gentler, in words; the number of the drain whose part it is, 0 where there is one."""
+    (least, most), (verdict, drain) = limits, known
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
     return Finding(
         rule="fall-steep",
         level=most.level,
         says=phrase(
-            "the fall is {fall} {where}, more than {most}{verdict}",
+            "the fall to drain {drain} is {fall} {where}, more than {most}{verdict}"
+            if drain
+            else "the fall is {fall} {where}, more than {most}{verdict}",
+            drain=drain,
             fall=fall_over(spot.value, case.units),
             where=_where(case, bed, spot),
             most=limit_fall(most, case.units),

@@ -1,0 +1,94 @@
+"""Drains of unlike heights with an even fall between them: one that stands over the bed that falls to another."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+import shapely
+
+from engine.bed.even_fall import EvenFall
+from engine.bed.reach import SharedReach
+from engine.limits.checks.case import NOISE
+from engine.limits.findings import Finding, Level
+from engine.limits.words import enough, length_over, worked
+from engine.phrases import phrase
+from engine.quantities import format_length
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.bed.flange import Flange
+    from engine.bed.surfaces import Bed
+    from engine.limits.checks.case import Case
+    from engine.types import Array
+
+_ROUND_RIM = 64  # places along a flange's rim, its corners besides
+
+
+class Proud(NamedTuple):
+    """A drain's rim over the bed: by how much at most [mm], where (2,), the drain that the bed falls to there.
+
+    is_dry: whether all of the rim is, so that no water runs into it.
+    """
+
+    drain: int
+    by: float
+    place: Array
+    lower: int
+    is_dry: bool
+
+
+def proud_drains(bed: Bed) -> Iterator[Proud]:
+    """The drains that stand over an even fall to another one, each where it does most."""
+    if not isinstance(bed, EvenFall) or not isinstance(bed.reach, SharedReach):
+        return
+    for number, (flange, head) in enumerate(zip(bed.reach.flanges, bed.reach.heads, strict=True)):
+        rim = _rim(flange)
+        rim = rim[shapely.intersects_xy(bed.reach.floor.polygon, *rim.T)]
+        over = head - bed.reach.each(rim)
+        over[number] = -np.inf
+        lower, at = np.unravel_index(int(np.argmax(np.round(over, 6))), over.shape)
+        by = bed.fall * float(over[lower, at])
+        if by > NOISE:
+            yield Proud(number, by, rim[at], int(lower), bool((over.max(axis=0) > 0).all()))
+
+
+def _rim(flange: Flange) -> Array:
+    """Places (k, 2) on a flange's rim [mm]."""
+    ring = shapely.segmentize(flange.polygon.exterior, shapely.length(flange.polygon) / _ROUND_RIM)
+    return np.asarray(shapely.get_coordinates(ring)[:-1])
+
+
+def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
+    """Findings drain-proud: a stop where no water runs into a drain, a caution where some of it runs past."""
+    for number, by, place, lower, is_dry in proud_drains(bed):
+        drop = case.job.drains[number].drop
+        if drop is None:
+            continue
+        yield Finding(
+            rule="drain-proud",
+            level=Level.STOP if is_dry else Level.CAUTION,
+            says=phrase(
+                "drain {number} stands up to {by} over the bed round it, which falls to drain {lower}: no water runs "
+                "into it"
+                if is_dry
+                else "the rim of drain {number} stands up to {by} over the bed beside it, which falls to drain {lower}",
+                number=number + 1,
+                by=length_over(by, case.units),
+                lower=lower + 1,
+            ),
+            remedy=phrase(
+                "lower drain {number} by {by}, or raise drain {lower} by as much, or move them apart",
+                number=number + 1,
+                by=worked(by, case.units),
+                lower=lower + 1,
+            ),
+            source=phrase("geometry"),
+            x=float(place[0]),
+            y=float(place[1]),
+            key=f"drains[{number}].drop",
+            change=(
+                (f"drains[{number}].drop", format_length(drop.value + enough(by, case.units), case.units)),
+            ),
+        )

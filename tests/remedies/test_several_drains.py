@@ -1,0 +1,131 @@
+"""Remedies where there are several drains, and of floors round corners, against figures worked by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan as planned
+from engine.remedies import changed, remedies
+
+S = 1 / 48
+ROW = "rectangle = [3000, 1000]"
+LONG = "rectangle = [2000, 1000]"
+COMB = [(0, 0), (3600, 0), (3600, 2000), (2400, 2000), (2400, 900), (1200, 900), (1200, 2000), (0, 2000)]
+ZIG = [(0, 0), (2400, 0), (2400, 2000), (1600, 2000), (1600, 800), (800, 800), (800, 2000), (0, 2000)]
+FLAT = [('"A"', 560)]
+
+
+@pytest.fixture(scope="module")
+def several(make_plan):
+    """A plan of a floor with drains of 100 mm at these places: x, y and drop."""
+
+    def build(outline, *drains, **words):
+        (x, y, drop), *more = drains
+        extra = "".join(
+            f'[[drains]]\nkind = "round"\nsize = 100\nat = {{ x = {a}, y = {b} }}\ndrop = {down}\n'
+            for a, b, down in more
+        )
+        return make_plan(outline, at=(x, y), drop=drop, readings=FLAT, extra=extra, **words)
+
+    return build
+
+
+def answers(plan, rule):
+    found = remedies(plan)
+    return [answer for finding, answer in zip(plan.findings, found, strict=True) if finding.rule == rule]
+
+
+def after(plan, remedy):
+    return planned(changed(plan.job, remedy.change))
+
+
+def rules(plan, level=Level.STOP):
+    return [finding.rule for finding in plan.findings if finding.level is level]
+
+
+@pytest.fixture(scope="module")
+def near(several):
+    return several(LONG, (900, 500, 500), (1150, 500, 510), shape="even-fall")
+
+
+@pytest.fixture(scope="module")
+def row(several):
+    return several(ROW, (500, 500, 500), (1500, 500, 503), (2500, 500, 498))
+
+
+class TestProud:
+    """Two drains 250 mm apart, the second 10 mm lower, with an even fall: it draws the bed under the first."""
+
+    def test_how_far_the_first_stands_over_the_bed(self, near):
+        """Nearest the other its rim is 250 - 50 - 50 from the other's: 150 / 48 up from 10 under."""
+        (stop,) = [finding for finding in near.findings if finding.rule == "drain-proud"]
+        assert pytest.approx(6.875) == 10 - 150 * S
+        assert stop.level is Level.STOP
+        assert "drain 1 stands up to 6.9 mm over the bed round it" in stop.says
+        assert (stop.x, stop.y) == pytest.approx((950, 500))
+
+    def test_it_is_lowered_or_the_other_raised(self, near):
+        (answer,) = answers(near, "drain-proud")
+        (lower,) = answer.best
+        assert lower.says == "lower drain 1 by 7 mm: line reading 507 mm"
+        assert rules(after(near, lower)) == []
+
+    def test_where_only_some_of_the_water_runs_past_it_is_a_caution(self, several):
+        """4 mm lower: the near side of the rim is 150 / 48 = 3.125 up, 0.875 too little, the far side 250 / 48."""
+        plan = several(LONG, (900, 500, 500), (1150, 500, 504), shape="even-fall")
+        (caution,) = [finding for finding in plan.findings if finding.rule == "drain-proud"]
+        assert caution.level is Level.CAUTION
+        assert "0.9 mm over the bed beside it" in caution.says
+
+    def test_far_enough_apart_neither_is(self, several):
+        plan = several(LONG, (500, 500, 500), (1500, 500, 510), shape="even-fall")
+        assert "drain-proud" not in rules(plan) + rules(plan, Level.CAUTION)
+
+
+class TestOneOfARow:
+    """Three drains in a row of three squares of 1 m: the walls stand where the highest drain's corners need them.
+
+    It stands 2 mm over the first: (500 root 2 - 50) / 48 = 13.69 and 2 are 16 mm, rounded up; 3 mm under the first that
+    is 19 mm over 450, steeper than 1 : 24 by 0.25 mm. Set 1 mm lower the walls stand at 15.
+    """
+
+    def test_the_smallest_change_of_height(self, row):
+        assert row.bed.wall_height == 16
+        middle = answers(row, "fall-steep")[1]
+        lower = next(remedy for remedy in middle.best if remedy.says.startswith("lower"))
+        assert lower.says == "lower drain 3 by 1 mm: line reading 499 mm"
+        assert after(row, lower).bed.wall_height == 15
+
+    def test_a_drain_too_near_a_ridge_is_moved_off_it(self, row):
+        """The first needs 16 x 24 = 384 mm of run, and what it gains by moving it has to gain on the ridge."""
+        first = answers(row, "fall-steep")[0]
+        move = next(remedy for remedy in first.best if remedy.says.startswith("move drain 1"))
+        found = after(row, move)
+        assert found.bed.beds[0].most_fall <= 1 / 24 < row.bed.beds[0].most_fall
+        assert move.figure == pytest.approx(500 - found.drains[0].flange.centre[0])
+
+    def test_each_is_named(self, row):
+        says = [finding.says for finding in row.findings if finding.rule == "fall-steep"]
+        assert [f"the fall to drain {number} is" in said for number, said in enumerate(says, 1)] == [True] * 3
+
+
+def test_drains_in_one_leg_are_given_one_more_for_the_other(several):
+    """Both drains of a U stand in one leg: from a place in the other a third sees the walls that they do not."""
+    plan = several(COMB, (600, 1700, 500), (600, 1000, 500))
+    (answer,) = answers(plan, "hidden-floor")
+    third = next(
+        remedy for remedy in answer.remedies if remedy.says.startswith("add drain 3, like the first")
+    )
+    found = after(plan, third)
+    assert found.drains[2].flange.centre[0] > 2400
+    assert "hidden-floor" not in rules(found, Level.CAUTION)
+
+
+def test_a_channels_run_goes_on_behind_its_wall(several):
+    """Along E-F, 65 mm wide and 0.5 off: up the legs 2000 - 800 and 0.5 more, which is more than down to A-B."""
+    plan = several(ZIG, (400, 1600, 500))
+    (answer,) = answers(plan, "hidden-floor")
+    channel = next(remedy for remedy in answer.remedies if "channel along E-F" in remedy.says)
+    assert "the longest run is then 1201 mm, the rise 25.5 mm" in channel.says
+    assert after(plan, channel).bed.longest_run == pytest.approx(2000 - 800 + 0.5)
