@@ -30,15 +30,19 @@ _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
 _SAME_PLACE = 1.0  # [mm]
+_NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
-def _is_same(found: Finding, finding: Finding) -> bool:
-    """Whether a finding of a changed job is that of the job as it was: of its kind, about its entry, at its place."""
+def _is_same(found: Finding, finding: Finding, near: float) -> bool:
+    """Whether a finding of a changed job is that of the job as it was: of its kind, about its entry, at its place.
+
+    near [mm]: how far apart places are one.
+    """
     places = found.x, found.y, finding.x, finding.y
     if (found.rule, found.key) != (finding.rule, finding.key) or None in places:
         return False
     x, y, was_x, was_y = (value or 0.0 for value in places)
-    return hypot(x - was_x, y - was_y) < _SAME_PLACE
+    return hypot(x - was_x, y - was_y) < near
 
 
 class Trials:
@@ -99,12 +103,15 @@ class Trials:
         if after is None or not {need.key for need in after.needs} <= self._needs:
             return None
         before, now = self._counts, Counter(found.rule for found in after.findings)
-        if now[finding.rule] >= before[finding.rule] or any(
-            _is_same(found, finding) for found in after.findings
+        alike = [found for found in after.findings if found.rule == finding.rule]
+        if len(alike) >= before[finding.rule] or any(
+            _is_same(found, finding, _SAME_PLACE) for found in alike
         ):
             return None
         grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
         stops = Counter(found.rule for found in after.findings if found.level is Level.STOP)
+        if any(self._is_new(found) for found in alike):
+            stops[finding.rule] = before[finding.rule] + 1
         return Remedy(
             says=idea.says,
             change=idea.change,
@@ -112,6 +119,12 @@ class Trials:
             clears=tuple(rule for rule in dict.fromkeys((finding.rule, *grave)) if now[rule] < before[rule]),
             brings=tuple(rule for rule in stops if stops[rule] > self._stops[rule]),
         )
+
+    def _is_new(self, found: Finding) -> bool:
+        """Whether a stop is at another place than those of its kind were."""
+        if found.level is not Level.STOP or found.x is None:
+            return False
+        return not any(_is_same(found, old, _NEAR) for old in self.plan.findings)
 
     @cached_property
     def _most(self) -> int:

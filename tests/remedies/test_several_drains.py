@@ -105,6 +105,15 @@ class TestOneOfARow:
         assert found.bed.beds[0].most_fall <= 1 / 24 < row.bed.beds[0].most_fall
         assert move.figure == pytest.approx(500 - found.drains[0].flange.centre[0])
 
+    def test_moved_against_a_wall_it_would_bring_another_stop(self, several):
+        """500 apart, 450 to the ridge midway is too steep: off it a drain comes to stand 26 mm from a wall."""
+        pair = several("rectangle = [1200, 1000]", (400, 500, 500), (900, 500, 500))
+        moves = [
+            way for way in answers(pair, "fall-steep")[1].remedies if way.says.startswith("move drain 2")
+        ]
+        assert all(way.brings == ("fall-steep",) for way in moves)
+        assert len(rules(after(pair, moves[0]))) == 1
+
     def test_each_is_named(self, row):
         says = [finding.says for finding in row.findings if finding.rule == "fall-steep"]
         assert [f"the fall to drain {number} is" in said for number, said in enumerate(says, 1)] == [True] * 3
