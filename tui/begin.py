@@ -39,7 +39,8 @@ async def begin(screen: WizardScreen, path: Path | None) -> None:
     chosen = [d for d in drafts if str(d.file) == answer]
     try:
         if chosen:
-            screen.take(desk_class.recovered(chosen[0]), phrase("The draft is back; it is not saved yet"))
+            desk = desk_class.recovered(chosen[0])
+            screen.take(desk, phrase("The draft is back; it is not saved yet"), desk.session.last_key)
         elif path is not None:
             _take_path(screen, desk_class, path)
         elif answer == SAMPLE:

@@ -113,6 +113,7 @@ class Desk:
             {key: Pending(text, draft.faults.get(key, "")) for key, text in draft.pending.items()}
         )
         session.mark_unsaved()
+        session.last_key = draft.at
         desk = cls(session)
         desk._recovered = found
         return desk
@@ -278,7 +279,9 @@ class Desk:
         path = None if self.session.path is None else str(self.session.path.absolute())
         pending = {key: one.text for key, one in self.session.pending.items()}
         faults = {key: str(one.fault) for key, one in self.session.pending.items() if one.fault}
-        return Draft(self.session.job.name, dump_job(self.session.job), pending, faults, path)
+        return Draft(
+            self.session.job.name, dump_job(self.session.job), pending, faults, path, self.session.last_key
+        )
 
     def keep(self, draft: Draft | None) -> None:
         """Puts the draft on disk, or takes it away; FileError where it cannot be written."""

@@ -31,6 +31,7 @@ class Draft:
     pending: dict[str, str] = field(default_factory=dict)
     faults: dict[str, str] = field(default_factory=dict)  # what is wrong with some of them, in words
     path: str | None = None
+    at: str = ""  # the key of the field that was typed into last
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +128,8 @@ def _read(text: str) -> Draft | None:
         if kept["format"] != _FORMAT:
             return None
         path = None if kept["path"] is None else str(kept["path"])
-        return Draft(
-            str(kept["name"]), str(kept["job_text"]), _texts(kept["pending"]), _texts(kept["faults"]), path
-        )
+        pending, faults = _texts(kept["pending"]), _texts(kept["faults"])
+        return Draft(str(kept["name"]), str(kept["job_text"]), pending, faults, path, str(kept.get("at", "")))
     except (ValueError, KeyError, TypeError, AttributeError):
         return None
 

@@ -28,6 +28,7 @@ class Session:
         self._past: list[State] = []
         self._future: list[State] = []
         self._open_key: str | None = None
+        self.last_key = ""  # of the field that was typed into last, "" for none
         self.path = path
         self._saved: Job | None = self._state.job
 
@@ -71,6 +72,7 @@ class Session:
 
     def enter(self, key: str, text: str) -> None:
         """Takes one field's text: into the job where it can be used, beside it where it cannot."""
+        self.last_key = key
         after = entered(self._state, key, text)
         self._go(after if after.job.units is self.job.units else read_again(after), key)
 

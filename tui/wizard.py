@@ -87,8 +87,8 @@ class WizardScreen(ChoosingScreen):
         """The job on the screen."""
         return self._desk
 
-    def take(self, desk: Desk, notice: str = "") -> None:
-        """Puts another job on the screen."""
+    def take(self, desk: Desk, notice: str = "", key: str = "") -> None:
+        """Puts another job on the screen, at the field of a key if one is named."""
         self._desk = desk
         self._notice = notice
         for step in self._steps.values():
@@ -99,7 +99,7 @@ class WizardScreen(ChoosingScreen):
             self.query_one("#map").mount(self._map)
         self._show()
         self._cure()
-        self.go_to(StepName.FLOOR)
+        self.go_to(step_of(key) if key else StepName.FLOOR, key or None)
 
     # ---------------------------------------------------------------- steps
 

@@ -53,12 +53,12 @@ def next_words(found: Sureness, floor: FloorOutline, units: Units) -> str:
     at = place_words(best.x, best.y, floor, units)
     if found.is_enough:
         return phrase(
-            "enough: even the best, {at}, narrows it by less than {enough}",
+            "enough: even the best, {at}, adds less than {enough} to the depth that can be counted on",
             at=at,
             enough=format_length(ENOUGH, units),
         )
     return phrase(
-        "{at}: it narrows the depth that can be counted on by {gain}",
+        "{at}: it adds {gain} to the depth that can be counted on",
         at=at,
         gain=format_length(best.gain, units),
     )

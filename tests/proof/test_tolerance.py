@@ -76,7 +76,7 @@ class TestPlan:
         best = sparse.sureness.next
         assert not sparse.sureness.is_enough
         assert best.gain > 0.8
-        assert "it narrows the depth that can be counted on by" in " ".join(plan_text(sparse).split())
+        assert "to the depth that can be counted on" in " ".join(plan_text(sparse).split())
 
     def test_taking_it_narrows_by_what_was_said(self, sparse, make_plan):
         best = sparse.sureness.next

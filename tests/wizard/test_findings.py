@@ -109,6 +109,22 @@ class TestFindings:
             await hand.press("enter")
             assert "[·Drain]" in hand.screen
 
+    async def test_enter_goes_to_the_half_of_a_place_that_is_missing(self, wizard, tmp_path):
+        path = tmp_path / "few.toml"
+        path.write_text(
+            'format = 1\n[floor]\nkind = "concrete"\n[outline]\nrectangle = ["60", "36"]\n'
+            '[[drains]]\nkind = "round"\nsize = "6"\n[bed]\nshape = "level-walls"\n',
+            encoding="utf-8",
+        )
+        async with wizard(path) as hand:
+            await hand.press("f8", "f8")
+            assert "From wall A-B" in hand.line
+            await hand.type("18")
+            await hand.press("f8", "f6")
+            assert "NEEDED where is the drain?" in hand.screen
+            await hand.press("enter")
+            assert "From wall D-A" in hand.line
+
 
 class TestRemedies:
     async def test_they_are_listed_by_number_and_a_number_makes_that_change(self, wizard, odd):

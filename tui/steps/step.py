@@ -114,10 +114,11 @@ class FormStep(Step):
         self.form.go_to_first(self._last_key)
 
     def go_to(self, key: str) -> bool:
-        """Goes to the field of exactly that key, else to the first that is a part of it or that it is a part of."""
-        keys = [field.row.key for field in self.form.fields]
-        near = [k for k in keys if k == key] or [k for k in keys if k.startswith(key) or key.startswith(k)]
-        return bool(near) and self.form.go_to(near[0])
+        """Goes to the field of exactly that key, else to one that is a part of it or that it is a part of.
+
+        Of several parts the first that still waits for something is taken.
+        """
+        return self.form.go_to(key) or self.form.go_to_part(key)
 
     @property
     def where(self) -> Where:

@@ -78,6 +78,14 @@ class Form(Pane):
                 return True
         return False
 
+    def go_to_part(self, key: str) -> bool:
+        """Puts a field in use that is a part of the key or it of that, an open one first; whether any is."""
+        near = [f for f in self.fields if f.row.key.startswith(key) or key.startswith(f.row.key)]
+        waiting = [field for field in near if _is_waiting(field)]
+        if near:
+            self._use((waiting or near)[0])
+        return bool(near)
+
     def go_to_first(self, key: str | None = None) -> None:
         """Puts the field of a key in use, or the first one that still needs something."""
         if key is not None and self.go_to(key):
