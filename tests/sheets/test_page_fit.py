@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+from importlib import resources
+
+import pytest
 
 from engine.job.toml_file import parse_job
 from engine.plan import plan
@@ -71,3 +74,11 @@ def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():
         made = plan(parse_job(f"format = 1\n[outline]\nwalls = [{walls}]\n"))
         assert ("misclosure of 1/2 in" in plan_page(made)) is told
         assert ("isclosure" in plan_text(made)) is told
+
+
+@pytest.mark.parametrize("face", ["along", "length", "drop", "level", "extreme-name", "drain"])
+def test_words_on_the_floor_stay_clear_of_the_lines_under_them(face):
+    """They are written over contours and valleys, with a rim of paper round each letter."""
+    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
+    rules = [body for names, body in re.findall(r"([^{}]+){([^}]*)}", css) if f".drawing .{face}" in names]
+    assert any("paint-order: stroke; stroke: #fff" in body for body in rules)
