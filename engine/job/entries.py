@@ -6,10 +6,9 @@ Each function raises JobError in words for a value that cannot be used.
 from __future__ import annotations
 
 import datetime as dt
-import math
 import re
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from engine.errors import JobError, QuantityError
 from engine.job.lettering import check_corner, check_wall, may_mean_wall
@@ -26,9 +25,13 @@ from engine.quantities import (
     has_unit,
     parse,
     round_down,
+    round_up,
 )
 from engine.records import dataclass
 from engine.signs import plain_signs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 _METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
 _PRICE = phrase("write a number such as 12.50, for one of it")
@@ -64,20 +67,20 @@ def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units)
     if value < kind.least or (kind.above and value == kind.least):
         fault = phrase(
             "must be more than {bound}" if kind.above else "must be at least {bound}",
-            bound=_bound_words(kind, kind.least, units),
+            bound=_bound_words(kind, kind.least, units, round_up),
         )
     elif value > kind.most or (kind.below and value == kind.most):
         fault = phrase(
             "must be less than {bound}" if kind.below else "must be at most {bound}",
-            bound=_bound_words(kind, kind.most, units),
+            bound=_bound_words(kind, kind.most, units, round_down),
         )
     else:
         return
     raise JobError(key, display(raw), fault, _bound_remedy(kind, raw, units))
 
 
-def _bound_words(kind: Measure, bound: float, units: Units) -> str:
-    """A bound in the job's units; of a length no more than it, so that what is told can be typed."""
+def _bound_words(kind: Measure, bound: float, units: Units, rounded: Callable[[float, float], float]) -> str:
+    """A bound in the job's units; a length rounded to the side that is allowed, so that what is told can be typed."""
     if bound == 0:
         return "0"
     if kind.dimension is not Dimension.LENGTH:
@@ -85,8 +88,7 @@ def _bound_words(kind: Measure, bound: float, units: Units) -> str:
     if units is Units.MM and abs(bound) >= _METRE:
         return f"{bound / _METRE:g} m"
     step = INCH if abs(bound) >= _METRE else INCH / 16
-    within = math.copysign(round_down(abs(bound), step), bound)
-    return format_length(within if units is Units.INCH else bound, units)
+    return format_length(rounded(bound, step) if units is Units.INCH else bound, units)
 
 
 def _bound_remedy(kind: Measure, raw: Any, units: Units) -> str:

@@ -7,7 +7,7 @@ import stat
 import tomllib
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from engine.errors import FileError, JobError, harmless, shown
 from engine.job.comments import find_comments
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from engine.job.model import Job
 
 _LARGEST = 2_000_000  # bytes; as many readings as a job may hold are half of it
+_DEEPEST = 50  # tables and lists inside each other; a job has five
 _UNNAMED = "the job"  # a text that comes from no file
 
 
@@ -99,15 +100,26 @@ def _text(name: str, data: bytes) -> str:
         ) from None
 
 
+def _is_deep(raw: dict[str, Any]) -> bool:
+    """Whether tables and lists stand deeper than any key does; where a parser gives up differs between Pythons."""
+    level: list[Any] = [raw]
+    for _ in range(_DEEPEST):
+        inner = (item.values() if isinstance(item, dict) else item for item in level)
+        level = [item for items in inner for item in items if isinstance(item, dict | list)]
+    return bool(level)
+
+
 def _parse(text: str, name: str, *, draft: bool) -> Job:
     try:
         raw = tomllib.loads(text)
     except RecursionError:
-        raise FileError(
-            name, phrase("lists or tables stand too deep inside each other"), phrase("name a job file")
-        ) from None
+        raw = None
     except ValueError as error:
         _not_toml(text, name, error)
+    if raw is None or _is_deep(raw):
+        raise FileError(
+            name, phrase("lists or tables stand too deep inside each other"), phrase("name a job file")
+        )
     return replace(read_tables(raw, draft=draft), comments=find_comments(text))
 
 

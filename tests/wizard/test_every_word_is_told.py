@@ -49,7 +49,7 @@ class Foreign(NullTranslations):
 @pytest.fixture(autouse=True)
 def foreign(monkeypatch):
     """Whatever tongue the wizard takes, it speaks the made-up one."""
-    monkeypatch.setattr("tui.tongues.translation", lambda *_, **__: Foreign())
+    monkeypatch.setattr("tui.tongues._catalogue_of", lambda _: Foreign())
 
 
 def left(screen, typed=""):
