@@ -135,9 +135,10 @@ def _no_place_for_falls(trials: Trials) -> Iterator[str]:
         return
     allowed = book.most_fall.value / book.least_fall.value
     if ratio > allowed * (1 + 1e-6):
+        digits = next(digits for digits in (2, 4, 8) if f"{ratio:.{digits}f}" != f"{allowed:.{digits}f}")
         yield phrase(
             "no place of this one drain makes the runs equal enough for level walls: at best the longest is {times} "
             "times the shortest, and {allowed} times is allowed",
-            times=f"{ratio:.2f}",
-            allowed=f"{allowed:.2f}",
+            times=f"{ratio:.{digits}f}",
+            allowed=f"{allowed:.{digits}f}",
         )
