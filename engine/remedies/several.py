@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
 
+_ROUND_CORNERS = 2  # drains, where corners point into the floor
 _FARTHER = (
     1.0,
     1.5,
@@ -43,11 +44,19 @@ def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
             yield from _set(trials, proud.lower, proud.by)
 
 
+def _tried(trials: Trials) -> PartedWalls | None:
+    """The bed, where it has level walls, no valleys, and trials are soon made: not of many drains round corners."""
+    bed = trials.plan.bed
+    if not isinstance(bed, PartedWalls) or valley_parts(bed):
+        return None
+    return bed if len(bed.parts) <= _ROUND_CORNERS or bed.reach.floor.is_convex else None
+
+
 def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """With level walls and no valleys, one drain brought as little towards another's height as clears the finding."""
-    bed = trials.plan.bed
+    bed = _tried(trials)
     drops = [None if drain.drop is None else drain.drop.value for drain in trials.job.drains]
-    if not isinstance(bed, PartedWalls) or valley_parts(bed) or None in drops:
+    if bed is None or None in drops:
         return
     ways = {
         (number, own - other)
@@ -107,10 +116,8 @@ def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """With level walls and no valleys, the drain of a part that is too steep moved straight off where it is so."""
-    bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
-    if not isinstance(bed, PartedWalls) or valley_parts(bed) or most is None:
-        return
-    if finding.x is None or finding.y is None:
+    bed, most = _tried(trials), trials.plan.rulebook.most_fall
+    if bed is None or most is None or finding.x is None or finding.y is None:
         return
     steep = np.array([finding.x, finding.y])
     for number, own in enumerate(bed.beds):
