@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
-from engine.bed.drains import SetDrain, flanges, heads, lowest_drop, set_drains
+from engine.bed.drains import SetDrain, drain_needs, flanges, heads, lowest_drop, set_drains
 from engine.bed.effort import refuse_overload
 from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Hidden, Terms, build_bed
 from engine.job import defaults
@@ -48,6 +48,7 @@ if TYPE_CHECKING:
 
 _ON_FLOOR = phrase("a place on the floor")
 NO_FLOOR_KIND = Needs("floor.kind", phrase("is the floor concrete or wood?"))
+NO_NAME = Needs("job.name", phrase("what is the job called?"))
 
 
 class Station(NamedTuple):
@@ -191,12 +192,12 @@ class Plan:
     @property
     def needs(self) -> tuple[Needs, ...]:
         """What the job still lacks, each thing once, in the order of the stages."""
-        stages = (self.outline, self.drains, self.rough, self.bed, self.depth, self.marks)
-        missing = [stage for stage in stages if isinstance(stage, Needs)]
-        if self.job.floor.kind is None:
-            missing.insert(0, NO_FLOOR_KIND)
-        if self.job.bed.shape is None:
-            missing.append(NO_SHAPE)
+        drains = (*drain_needs(self.job), self.drains)
+        stages = (self.outline, *drains, self.rough, self.bed, self.depth, self.marks)
+        missing = [NO_FLOOR_KIND] if self.job.floor.kind is None else []
+        missing += [stage for stage in stages if isinstance(stage, Needs)]
+        missing += [NO_SHAPE] if self.job.bed.shape is None else []
+        missing += [] if self.job.name.strip() else [NO_NAME]
         return tuple(dict.fromkeys(missing))
 
     def _work(
@@ -332,7 +333,8 @@ class _Road:
 
     def _places(self, floor: FloorOutline) -> Array:
         """Where the readings were taken (n, 2) [mm]."""
-        return locate_all([reading.at for reading in self.job.readings], floor, "readings[{}].at")
+        places = [reading.at for reading in self.job.readings]
+        return locate_all(places, floor, "readings[{}].at", self.job.units)
 
     def _roughs(
         self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs

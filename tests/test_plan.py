@@ -13,7 +13,7 @@ from engine.bed.level_walls import LevelWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.surfaces import Hidden
 from engine.errors import JobError
-from engine.job.model import Job
+from engine.job.model import Drain, DrainKind, Job
 from engine.limits.findings import Level
 from engine.plan import Plan, plan
 from engine.survey.spot import Needs
@@ -42,7 +42,7 @@ class TestPartialJobs:
     def test_an_empty_job_waits_for_everything_and_fails_at_nothing(self):
         found = plan(Job())
         assert isinstance(found, Plan)
-        assert keys(found)[:2] == ["floor.kind", "outline"]
+        assert keys(found) == ["floor.kind", "outline", "drains[0]", "bed.shape", "job.name"]
         assert isinstance(found.outline, Needs)
         assert found.readings == ()
 
@@ -91,6 +91,17 @@ class TestPartialJobs:
             RECTANGLE, at=(600, 400), rulebook="de-din18040", fall="2 %", bed="least_depth = 25.0"
         )
         assert found.depth.least.value == pytest.approx(25)
+
+    def test_all_that_a_drain_lacks_is_asked_for_at_once(self):
+        assert [
+            need.key for need in plan(Job(name="x", drains=(Drain(), Drain(kind=DrainKind.CHANNEL)))).needs
+        ] == [
+            "floor.kind",
+            "outline",
+            *("drains[0].kind", "drains[0].size", "drains[0].at"),
+            *("drains[1].size", "drains[1].from"),
+            "bed.shape",
+        ]
 
     def test_each_thing_is_asked_for_once(self, make_plan):
         found = make_plan(RECTANGLE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import chain
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,7 +18,10 @@ from engine.survey.places import locate
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from engine.job.model import Drain, Job
+    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
 
@@ -45,34 +49,54 @@ def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
 
     Raises JobError for a place that is none, and a channel that ends where it starts.
     """
+    lacking = drain_needs(job)
     if not job.drains:
-        return Needs("drains[0]", phrase("where is the drain?"))
+        return lacking[0]
     found = []
     for i, drain in enumerate(job.drains):
-        flange = _flange(drain, floor, f"drains[{i}]")
-        if isinstance(flange, Needs):
-            return flange
+        flange = _flange(drain, floor, f"drains[{i}]", job.units)
+        if flange is None:
+            return lacking[0]
         found.append(flange)
     return tuple(found)
 
 
-def _flange(drain: Drain, floor: FloorOutline, key: str) -> Flange | Needs:
+def drain_needs(job: Job) -> tuple[Needs, ...]:
+    """Every entry that the drains lack for their flanges, whatever else the job holds."""
+    if not job.drains:
+        return (Needs("drains[0]", phrase("where is the drain?")),)
+    return tuple(chain.from_iterable(_lacking(drain, f"drains[{i}]") for i, drain in enumerate(job.drains)))
+
+
+def _lacking(drain: Drain, key: str) -> Iterator[Needs]:
     if drain.kind is None:
-        return Needs(f"{key}.kind", phrase("is the drain round, square or a channel?"))
+        yield Needs(f"{key}.kind", phrase("is the drain round, square or a channel?"))
     if drain.size is None:
-        return Needs(f"{key}.size", phrase("how wide is the drain's flange?"))
+        yield Needs(f"{key}.size", phrase("how wide is the drain's flange?"))
     if drain.kind is DrainKind.CHANNEL:
-        return _channel(drain, drain.size.value, floor, key)
+        if drain.start is None or drain.end is None:
+            yield Needs(f"{key}.from", phrase("from where to where does the channel run?"))
+    elif drain.at is None:
+        yield Needs(f"{key}.at", phrase("where is the drain?"))
+
+
+def _flange(drain: Drain, floor: FloorOutline, key: str, units: Units) -> Flange | None:
+    """The flange of a drain; None while an entry of it is missing."""
+    if drain.kind is None or drain.size is None:
+        return None
+    if drain.kind is DrainKind.CHANNEL:
+        return _channel(drain, drain.size.value, floor, key, units)
     if drain.at is None:
-        return Needs(f"{key}.at", phrase("where is the drain?"))
-    x, y = locate(drain.at, floor, f"{key}.at").tolist()
+        return None
+    x, y = locate(drain.at, floor, f"{key}.at", units).tolist()
     return _same(drain.kind, (x, y), drain.size.value, tuple(floor.directions[0].tolist()))
 
 
-def _channel(drain: Drain, width: float, floor: FloorOutline, key: str) -> Flange | Needs:
+def _channel(drain: Drain, width: float, floor: FloorOutline, key: str, units: Units) -> Flange | None:
     if drain.start is None or drain.end is None:
-        return Needs(f"{key}.from", phrase("from where to where does the channel run?"))
-    start, end = locate(drain.start, floor, f"{key}.from"), locate(drain.end, floor, f"{key}.to")
+        return None
+    start = locate(drain.start, floor, f"{key}.from", units)
+    end = locate(drain.end, floor, f"{key}.to", units)
     length = float(np.hypot(*(end - start)))
     if length < _LEAST_CHANNEL:
         raise JobError(

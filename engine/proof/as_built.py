@@ -130,7 +130,7 @@ def as_built(
         )
     if isinstance(drains, Needs):
         return drains
-    places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at")
+    places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at", job.units)
     drops = np.array([reading.drop.value for reading in job.as_built])
     on_flange = np.full(len(places), np.nan)
     top = np.zeros(len(places))

@@ -9,6 +9,7 @@ import numpy as np
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
 from engine.phrases import joined, phrase
+from engine.quantities import INCH, Units, format_length, round_down
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,26 +19,27 @@ if TYPE_CHECKING:
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
 _LEAST_SINE = 1e-3  # walls closer to parallel than this fix no point
+_STEPS = {Units.INCH: INCH / 16, Units.MM: 0.1}  # [mm] to which a wall's length is told
 
 
-def locate(place: Place, floor: FloorOutline, key: str) -> Array:
+def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM) -> Array:
     """The coordinates (2,) [mm] of a place; the place may lie off the floor.
 
-    Raises JobError under `key` for a corner or wall that is not there, a distance past a wall's end, and offsets
-    from walls that run side by side.
+    units: those that a fault is told in. Raises JobError under `key` for a corner or wall that is not there, a
+    distance past a wall's end, and offsets from walls that run side by side.
     """
     match place:
         case AtCorner(corner):
             return np.asarray(floor.corners[_corner(corner, floor, key)])
         case AtWall():
-            return _along(place, floor, key)
+            return _along(place, floor, key, units)
         case AtOffsets():
             return _off_two_walls(place, floor, key)
         case AtPoint(x, y):
             return np.array([x.value, y.value])
 
 
-def locate_all(places: Sequence[Place], floor: FloorOutline, key: str) -> Array:
+def locate_all(places: Sequence[Place], floor: FloorOutline, key: str, units: Units = Units.MM) -> Array:
     """The coordinates (n, 2) [mm] of many places; `key` holds {} where a place's number stands.
 
     Raises JobError as `locate`.
@@ -45,7 +47,7 @@ def locate_all(places: Sequence[Place], floor: FloorOutline, key: str) -> Array:
     found = [
         (place.x.value, place.y.value)
         if type(place) is AtPoint
-        else locate(place, floor, key.format(i)).tolist()
+        else locate(place, floor, key.format(i), units).tolist()
         for i, place in enumerate(places)
     ]
     return np.array(found, dtype=float).reshape(-1, 2)
@@ -73,14 +75,18 @@ def _wall(name: str, floor: FloorOutline, key: str) -> int:
     return floor.walls.index(name)
 
 
-def _along(place: AtWall, floor: FloorOutline, key: str) -> Array:
+def _along(place: AtWall, floor: FloorOutline, key: str, units: Units) -> Array:
     wall = _wall(place.wall, floor, f"{key}.wall")
     along, length = place.along.value, floor.length(wall)
     if not -_PAST_END <= along <= length + _PAST_END:
         raise JobError(
             f"{key}.along",
             place.along.text,
-            phrase("wall {wall} is only {length} mm long", wall=place.wall, length=f"{length:.1f}"),
+            phrase(
+                "wall {wall} is only {length} long",
+                wall=place.wall,
+                length=format_length(round_down(length, _STEPS[units]), units),
+            ),
             phrase("measure from corner {corner} and stay on the wall", corner=floor.names[wall]),
         )
     off = 0.0 if place.off is None else place.off.value

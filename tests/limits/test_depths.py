@@ -186,6 +186,8 @@ def test_the_bed_over_a_liner_has_a_rule_of_its_own(found, upper, thin):
     ("floor", "drop", "says"),
     [
         (BARE, "21 7/32 in", "the bed is 1 7/32 in deep"),
+        (BARE, "20 in", "the bed is 0 in deep"),
+        (BARE, "19 31/32 in", None),  # under the floor: a stop of its own
         (BARE, "21 1/4 in", None),
         (BONDED, "21 in", None),
         (OVER_FELT, "21 in", None),

@@ -53,6 +53,13 @@ def test_an_entry_left_out_is_said_to_be(job):
     assert Difference("entry", "floor.dead_load_allowance", "'40 psf'", "left out", ("40 psf", None)) in found
 
 
+def test_a_flag_is_told_as_the_job_file_has_it(job):
+    found = differences(plan(job), changed(job, "floor.lath", "false"))
+    assert found[0].line == "entry floor.lath: true -> false"
+    told = compare_text(found)
+    assert not any(word in told for word in ("True", "False", "None"))
+
+
 def test_one_mark_more_moves_no_other_marks_name(job):
     """A wall 2 in longer has a mark at 36 in as before; only what truly moved is told."""
     found = differences(plan(job), changed(job, "bed.wall_height", "1 in"))

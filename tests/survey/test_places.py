@@ -8,6 +8,7 @@ import shapely
 
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, EdgeKind, Typed
+from engine.quantities import Units
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate, locate_all
 
@@ -76,7 +77,7 @@ def test_offsets_may_name_walls_that_do_not_meet():
         (AtCorner("E"), KEY, "no such corner"),
         (AtWall("A-C", mm(1)), f"{KEY}.wall", "no such wall"),
         (AtWall("B-A", mm(1)), f"{KEY}.wall", "no such wall"),
-        (AtWall("A-B", mm(1500.1)), f"{KEY}.along", "only 1500.0 mm long"),
+        (AtWall("A-B", mm(1500.1)), f"{KEY}.along", "only 1500 mm long"),
         (AtWall("A-B", mm(-1)), f"{KEY}.along", "mm long"),
         (AtOffsets("A-B", mm(1), "C-D", mm(1)), KEY, "side by side"),
         (AtOffsets("A-B", mm(1), "A-B", mm(1)), KEY, "side by side"),
@@ -89,6 +90,15 @@ def test_refused_in_words(place, key, words):
     assert caught.value.key == key
     assert words in caught.value.fault
     assert caught.value.remedy
+
+
+@pytest.mark.parametrize(
+    ("units", "words"), [(Units.INCH, "only 59 1/16 in long"), (Units.MM, "only 1500.8 mm long")]
+)
+def test_a_wall_too_short_is_told_in_the_units_asked_for_and_never_longer_than_it_is(units, words):
+    leaning = floor([(0, 0), (1500.87, 0), (1500.87, 900), (0, 900)])
+    with pytest.raises(JobError, match=words):
+        locate(AtWall("A-B", mm(1600)), leaning, KEY, units)
 
 
 def test_noise_past_a_walls_end_is_still_on_it():
