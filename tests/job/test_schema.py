@@ -149,6 +149,14 @@ def test_a_bound_that_was_told_can_be_typed(bound):
         parse_job(f"format = 1\n[{section}]\n{key} = {worse}\n")
 
 
+def test_a_least_bound_that_was_told_can_be_typed():
+    """10 mm is 25/64 in: the sixteenth under it would be refused again."""
+    figures = "format = 1\n[figures]\nlath_fastener_spacing = "
+    assert parse_job(f'{figures}"7/16 in"\n')
+    with pytest.raises(JobError, match="must be at least 7/16 in;"):
+        parse_job(f'{figures}"3/8 in"\n')
+
+
 def test_edges_hold_any_wall():
     assert isinstance(
         next(f.kind for f in next(tables(JOB.find("outline").kind)).fields if f.key == "edges"), Edges

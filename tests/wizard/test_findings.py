@@ -103,7 +103,7 @@ class TestFindings:
             'format = 1\n[floor]\nkind = "wood"\n[outline]\nrectangle = ["60", "36"]\n', encoding="utf-8"
         )
         async with wizard(path) as hand:
-            assert "2 stops, 2 still needed" in hand.screen
+            assert "2 stops, 3 still needed" in hand.screen
             await hand.press("f6", "down", "down")
             assert "NEEDED" in hand.screen
             await hand.press("enter")
