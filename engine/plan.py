@@ -183,11 +183,10 @@ class Plan:
         """The room for the hand, for each trueness that is asked about; none before there are marks."""
         if isinstance(self.bed, Needs | Hidden) or isinstance(self.marks, Needs):
             return ()
-        from engine.proof.hand import room  # noqa: PLC0415
+        from engine.proof.hand import rooms  # noqa: PLC0415
 
-        least = self.rulebook.least_fall.value
-        found = (room(self.bed, self.marks, least, true) for true in defaults.truenesses(self.job))
-        return tuple(one for one in found if one is not None)
+        least, square = self.rulebook.least_fall.value, self.rulebook.measured is Measured.SQUARE
+        return rooms(self.bed, self.marks, least, defaults.truenesses(self.job), square=square)
 
     @property
     def needs(self) -> tuple[Needs, ...]:

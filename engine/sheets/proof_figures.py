@@ -64,6 +64,7 @@ def _room(room: Room) -> Figures:
         "trueness": length(room.trueness),
         "chance": ratio(room.chance),
         "fall": ratio(room.fall),
+        "simulated": room.simulated,
         "bare": [{"room": length(one.value), "x": length(one.x), "y": length(one.y)} for one in room.bare],
     }
 

@@ -123,6 +123,13 @@ def hand_rows(plan: Plan) -> Iterator[Row]:
         yield Row(
             name, joined("", [_room(room, book.least_fall, units), _too_steep(room.fall, book.most_fall)])
         )
+    if plan.rooms[-1].simulated:
+        simulated = phrase(
+            "in {rooms} simulated rooms, the same ones every time: some line between the ends of a strip has less room "
+            "than they foretell",
+            rooms=plan.rooms[-1].simulated,
+        )
+        yield Row(phrase("Reckoned"), simulated)
     for spot in plan.rooms[-1].bare[:_MOST_BARE]:
         least = fine(units)
         room_left = (

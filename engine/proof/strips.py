@@ -1,0 +1,143 @@
+"""Strips along the walls as a hand sets them: straight between their ends, with the lines that start on them."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.distinct import distinct, groups
+from engine.job.model import BedShape
+from engine.proof.falls import Lines, all_lines
+from engine.records import dataclass
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.layout.marks import Mark
+    from engine.survey.border import Border
+    from engine.types import Array, Index, Shape
+
+_STEP = 10.0  # [mm] how far apart lines start along strips
+_AT_END = 0.01  # [mm] a line that starts this near an end is that end's own
+_BENT = 1e-6  # [mm]
+_MOST_LINES = 3000  # about so many on a large floor
+
+
+@dataclass(frozen=True, eq=False)
+class Strips:
+    """Strips between ends (n,), and the lines (m,) that start on them: between which ends, and how far on (0 to 1).
+
+    tops (n,): the heights that the ends are set to; planned (n,): the bed's own there; both over the datum [mm].
+    lengths (m,): of the strips that the lines start on [mm].
+    """
+
+    tops: Array
+    planned: Array
+    lines: Lines
+    first: Index
+    second: Index
+    part: Array
+    lengths: Array
+
+    def along(self, values: Array) -> Array:
+        """Figures of the ends (..., n), straight between them, where the lines start (..., m)."""
+        return np.asarray(values[..., self.first] * (1 - self.part) + values[..., self.second] * self.part)
+
+    def of(self, numbers: Index) -> Strips:
+        """The same with some of the lines alone."""
+        lines = Lines(self.lines.starts[numbers], self.lines.runs[numbers], self.lines.heads[numbers])
+        ends = self.first[numbers], self.second[numbers]
+        return Strips(self.tops, self.planned, lines, *ends, self.part[numbers], self.lengths[numbers])
+
+    @cached_property
+    def own_lines(self) -> Index:
+        """The number of the line that starts at each end (n,), -1 where none does."""
+        own = np.full(len(self.tops), -1)
+        for ends, away in ((self.second, 1 - self.part), (self.first, self.part)):
+            at = np.flatnonzero(away * self.lengths <= _AT_END)
+            own[ends[at]] = at
+        return own
+
+    @property
+    def at_ends(self) -> Index:
+        """The numbers of the lines that start at ends."""
+        return self.own_lines[self.own_lines >= 0]
+
+    @cached_property
+    def telling(self) -> Index:
+        """The lines that can be the first to fail: the ends' own, and those whose run bends down along the strip.
+
+        Between others on the same strip a line fails only where one of them does, whatever the ends' errors.
+        """
+        order = np.lexsort((self.part, self.second, self.first))
+        before, here, after = order[:-2], order[1:-1], order[2:]
+        alike = (self.first[before] == self.first[after]) & (self.second[before] == self.second[after])
+        span = self.part[after] - self.part[before]
+        share = (self.part[here] - self.part[before]) / np.where(span > 0, span, 1.0)
+        runs, heads = self.lines.runs, self.lines.heads
+        chord = runs[before] + share * (runs[after] - runs[before])
+        level = (heads[before] == heads[here]) & (heads[here] == heads[after])
+        tells = np.ones(len(order), dtype=bool)
+        tells[1:-1] = ~alike | ~level | (runs[here] > chord + _BENT)
+        return distinct(np.concatenate([order[tells], self.at_ends]))
+
+
+def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
+    """The strips of a bed with its marks.
+
+    They end at corners; where walls are not level at every mark, to which they are set. square: as in `all_lines`.
+    """
+    borders = bed.reach.floor.borders
+    ends = [_ends(bed, border, marks) for border in borders]
+    places = np.vstack([places for places, _ in ends])
+    step = max(_STEP, sum(float(border.lengths.sum()) for border in borders) / _MOST_LINES)
+    lines = all_lines(bed, np.vstack([places, *(_fine(border, step) for border in borders)]), square=square)
+    rings = [shapely.linearrings(border.ring) for border in borders]
+    points = shapely.points(lines.starts)
+    nearest = np.argmin([shapely.distance(ring, points) for ring in rings], axis=0)
+    first, second = np.zeros((2, len(points)), dtype=np.intp)
+    part, lengths = np.zeros((2, len(points)))
+    before = 0
+    for number, (ring, (own, _)) in enumerate(zip(rings, ends, strict=True)):
+        here = nearest == number
+        at, following, part[here], lengths[here] = _between(ring, own, points[here])
+        first[here], second[here] = before + at, before + following
+        before += len(own)
+    tops = np.concatenate([tops for _, tops in ends])
+    found = Strips(tops, bed.height(places), lines, first, second, part, lengths)
+    once, _ = groups(first, np.round(part * lengths / _AT_END))
+    return found.of(np.sort(once))
+
+
+def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Array]:
+    """Where the strips on a border end (k, 2), in walking order, and the heights that they are set to (k,) [mm]."""
+    own = [mark for mark in marks if mark.ring_name == border.ring_name]
+    if bed.shape is BedShape.LEVEL_WALLS or not own:
+        return border.corners, bed.height(border.corners)
+    return np.array([[mark.x, mark.y] for mark in own]), np.array([mark.above_drain for mark in own])
+
+
+def _fine(border: Border, step: float) -> Array:
+    """Places all along a border, at most a step apart (k, 2) [mm]."""
+    counts = np.ceil(border.lengths / step).astype(np.intp)
+    walls = np.repeat(np.arange(len(counts)), counts)
+    alongs = [np.arange(count) * length / count for count, length in zip(counts, border.lengths, strict=True)]
+    return border.on_walls(walls, np.concatenate(alongs))
+
+
+def _between(ring: Shape, ends: Array, points: Shape) -> tuple[Index, Index, Array, Array]:
+    """Between which two ends points on a ring lie, how far on from the first (0 to 1), and how far those are apart."""
+    stand, lie = (
+        shapely.line_locate_point(ring, shapely.points(ends)),
+        shapely.line_locate_point(ring, points),
+    )
+    order = np.argsort(stand, kind="stable")
+    at = np.searchsorted(stand[order], lie, side="right") - 1
+    following = (at + 1) % len(order)
+    whole = float(shapely.length(ring))
+    lengths = (stand[order[following]] - stand[order[at]]) % whole
+    lengths = np.where(lengths > 0, lengths, whole)
+    part = ((lie - stand[order[at]]) % whole) / lengths
+    return order[at], order[following], np.clip(part, 0.0, 1.0), lengths
