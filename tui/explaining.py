@@ -10,6 +10,7 @@ from engine.sheets.remedy_words import remedy_words
 from tui.explanations import explanation
 from tui.figures import figure_page
 from tui.own_figures import figure_at
+from tui.rule_names import rule_name
 from tui.terminal import sentence
 
 if TYPE_CHECKING:
@@ -92,7 +93,7 @@ def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pag
     if number < len(answers):
         answer = answers[number]
         found = [
-            (phrase("Way {number}", number=i), sentence(remedy_words(way)))
+            (phrase("Way {number}", number=i), sentence(remedy_words(way, rule_name)))
             for i, way in enumerate(answer.remedies, 1)
         ]
         ruled_out = [(phrase("Cannot be"), sentence(says)) for says in answer.ruled_out]

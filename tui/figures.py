@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from engine.phrases import phrase
 from engine.survey.outline import FloorOutline
 from engine.why import explained
+from tui.rule_names import rule_title
 from tui.terminal import sentence
 from tui.widgets.findings import level_words
 
@@ -23,7 +24,7 @@ def figure_page(plan: Plan, figure: str) -> Pages:
     name, _, number = figure.partition(":")
     if name == "finding":
         finding = plan.findings[int(number)]
-        return finding.rule, [
+        return rule_title(finding.rule), [
             (level_words(finding), sentence(finding.says)),
             (phrase("What clears it"), sentence(finding.remedy)),
             (phrase("Source"), sentence(finding.source)),

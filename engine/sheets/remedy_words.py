@@ -9,7 +9,7 @@ from engine.sheets.figures import length, ratio
 from engine.sheets.words import paragraph
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from engine.remedies.fits import Fit
     from engine.remedies.remedy import Answer, Remedy
@@ -26,13 +26,18 @@ def remedy_lines(answer: Answer) -> Iterator[str]:
         yield from paragraph(f"Cannot be: {says}", "  ", "    ")
 
 
-def remedy_words(remedy: Remedy) -> str:
-    """A remedy in words, with what else it clears and what stops it would bring."""
+def remedy_words(remedy: Remedy, name: Callable[[str], str] = str) -> str:
+    """A remedy in words, with what else it clears and what stops it would bring.
+
+    name: what a rule is called.
+    """
     says = remedy.says
     if len(remedy.clears) > 1:
-        says = phrase("{remedy} (clears {rules} too)", remedy=says, rules=joined(", ", remedy.clears[1:]))
+        rules = joined(", ", [name(rule) for rule in remedy.clears[1:]])
+        says = phrase("{remedy} (also clears: {rules})", remedy=says, rules=rules)
     if remedy.brings:
-        says = phrase("{remedy} (but it would bring {rules})", remedy=says, rules=joined(", ", remedy.brings))
+        rules = joined(", ", [name(rule) for rule in remedy.brings])
+        says = phrase("{remedy} (but it would bring: {rules})", remedy=says, rules=rules)
     return says
 
 

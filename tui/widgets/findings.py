@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.message import Message
 
 from engine.phrases import counted_phrase, joined, phrase
+from tui.rule_names import rule_name
 from tui.terminal import glyphs, harmless, sentence
 from tui.tongues import told
 from tui.widgets.lines import Lines
@@ -275,7 +276,8 @@ def _way_words(way: Remedy) -> str:
     """A remedy as one line: what it would bring comes first, so that it is never cut off."""
     if not way.brings:
         return way.says
-    return phrase("(would bring {brings}) {says}", brings=joined(", ", way.brings), says=way.says)
+    brings = joined(", ", [rule_name(rule) for rule in way.brings])
+    return phrase("(would bring: {brings}) {says}", brings=brings, says=way.says)
 
 
 def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]:
