@@ -8,7 +8,7 @@ from engine.job.defaults import upper_bed, waterproofing
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE
 from engine.limits.rulebook import Figure
-from engine.phrases import phrase
+from engine.phrases import joined, phrase
 from engine.quantities import round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
@@ -67,24 +67,43 @@ def allow_thicker(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 
 def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """One side of a rectangle made longer, until area and circle fit."""
+    """One side of a rectangle made longer, or both, until area and circle fit."""
     sides = trials.job.outline.rectangle
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
     if sides is None or trials.job.outline.tape:
         return  # with diagonals taped it is no rectangle
-    ideas = []
-    for i, (own, other) in enumerate((sides, sides[::-1])):
-        needed = max(area.value / other.value if area else 0.0, circle.value if circle else 0.0)
-        side = round_up(needed, LENGTH_STEP[trials.units])
-        if side > own.value + NOISE:
-            by, name = side - own.value, ("A-B", "B-C")[i]
-            shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
-            text = length_text(side, trials.units)
-            ideas.append(
-                Idea(
-                    phrase("make {side} {by} longer: {length}", side=name, by=shown, length=text),
-                    ((f"outline.rectangle[{i}]", text),),
-                    by,
-                )
-            )
+    least, wide, step = (
+        area.value if area else 0.0,
+        circle.value if circle else 0.0,
+        LENGTH_STEP[trials.units],
+    )
+    owns = [side.value for side in sides]
+    across = [max(own, round_up(wide, step)) for own in owns]
+    ways = [
+        (round_up(max(least / owns[1], across[0]), step), owns[1]),
+        (owns[0], round_up(max(least / owns[0], across[1]), step)),
+        (round_up(max(least / across[1], across[0]), step), across[1]),
+    ]
+    ideas = [_longer(trials, owns, way) for way in ways if sum(way) > sum(owns) + NOISE]
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
+
+
+def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea:
+    """A rectangle's sides made as long as `way` [mm], on a step."""
+    units, step = trials.units, LENGTH_STEP[trials.units]
+    told = [
+        (i, name, to - own, length_text(to, units))
+        for i, (name, own, to) in enumerate(zip(("A-B", "B-C"), owns, way, strict=True))
+        if to > own + NOISE
+    ]
+    says = [
+        phrase(
+            "make {side} {by} longer: {length}",
+            side=name,
+            by=length_text(round_up(by, step), units),
+            length=text,
+        )
+        for _, name, by, text in told
+    ]
+    change = tuple((f"outline.rectangle[{i}]", text) for i, _, _, text in told)
+    return Idea(joined(phrase(" and "), says), change, sum(by for _, _, by, _ in told))

@@ -39,13 +39,14 @@ _PARALLEL = 1e-3
 
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """A drain moved to where its flange stands clear on the floor."""
+    """A drain moved to where its flange stands clear on the floor, or farther, to where level walls suit it."""
     found = _drain(trials, int((finding.key or "drains[0]").partition("[")[2].partition("]")[0]))
     if found is not None:
         region = clear_places(found[1], found[2])
         yield from _moves(
             trials, found, region, _anywhere, phrase("there its flange stands clear on the floor")
         )
+        yield from move_for_falls(trials, finding)
 
 
 def move_off(trials: Trials, i: int, spot: Array, by: float) -> Iterator[Idea]:

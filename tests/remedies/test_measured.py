@@ -93,6 +93,14 @@ class TestFloorSmall:
         assert less != push.change
         assert "floor-small" in stops(plan(changed(planned.job, less)))
 
+    def test_both_sides_of_a_square_where_one_is_not_enough(self, make_plan):
+        """700 mm square: a 30 in circle wants 762 both ways, and 762 x 762 are the 900 sq in."""
+        planned = make_plan("rectangle = [700, 700]", **{**WORDS, "at": (350, 350)})
+        assert stops(planned).count("floor-small") == 2
+        (both,) = answer(planned, "floor-small").best
+        assert both.change == (("outline.rectangle[0]", "762 mm"), ("outline.rectangle[1]", "762 mm"))
+        assert "floor-small" not in stops(after(planned, both))
+
     def test_corners_move_along_their_neighbours(self, make_plan):
         slanted = [(0, 0), (800, 0), (900, 700), (0, 700)]
         planned = make_plan(slanted, **{**WORDS, "at": (400, 350), "readings": []})
