@@ -185,6 +185,12 @@ class TestLayersAndHeights:
         for corner in "ABCD":
             assert re.search(rf"Corner {corner}: [\d.]+ mm above the grate", heights)
 
+    def test_the_tile_stands_as_far_over_a_mark_as_the_grate_over_the_flange(self, room):
+        """The tile of 5/16 in, 7.9375 mm, in 1/8 in, 3.175 mm: 11.1 mm, told up."""
+        heights = section(room, "FINISHED HEIGHTS")
+        assert "Drain grate: 11.2 mm above the flange" in heights
+        assert "At a wall mark: tile 11.2 mm above the mark" in heights
+
     def test_an_open_edge_says_how_deep_the_recess_is(self, make_plan):
         text = plan_text(
             make_plan("rectangle = [1500, 900]", at=(600, 400), outline_extra='edges = { "D-A" = "open" }')

@@ -226,6 +226,7 @@ class TestHeightsAndLoads:
         cover = 1 / 4 + 3 / 16
         curb = LINE - 15.5
         assert f"Grate {fraction(cover)} in over the flange" in words
+        assert f"Tile at a mark {fraction(cover)} in over it, along every wall" in words
         assert "Tile at the corners 1/2 in over the grate" in words
         over = f"{fraction(curb - cover)} in over the finished drain, {fraction(curb - cover - WALL)} in over the tile"
         assert f"Curb's top {over}" in words

@@ -176,6 +176,7 @@ def height_facts(plan: Plan) -> list[tuple[str, str]]:
 
 def _heights(found: Heights, units: Units) -> Iterator[tuple[str, str]]:
     yield "Grate", f"{length_over(found.grate, units)} over the flange"
+    yield "Tile at a mark", f"{length_over(found.grate, units)} over it, along every wall"
     tops = [corner.above_grate for corner in found.corners]
     low, high = length_under(min(tops), units), length_over(max(tops), units)
     same = length_over(min(tops), units) == high

@@ -87,6 +87,10 @@ def height_rows(work: Work) -> Iterator[Row]:
         "",
         *_middle(work.site),
     )
+    yield Row(
+        phrase("At a wall mark"),
+        phrase("tile {grate} above the mark, wherever one is", grate=length_over(found.grate, units)),
+    )
     for corner, (x, y) in zip(found.corners, floor.corners.tolist(), strict=True):
         line = (
             ""
