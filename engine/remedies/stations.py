@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from engine.survey.slips import Likely
     from engine.types import Array
 
-_KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.drop")
+_KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.(?:drop|at)")
 _MOST_NEXT = 8  # readings named as missing
 _NOTHING = 1e-9  # [-] of the floor
 

@@ -156,7 +156,12 @@ def test_figures_of_ones_own_are_said_to_be(make):
         "the least depth of 1 in is your own figure, not the rulebook's 1 1/4 in (TCNA F103B, as cited by others)"
     )
     assert notes[1].says.startswith("the most depth of 3 in is your own figure, not the rulebook's 2 in")
-    assert notes[2].says == "the wall height of 1 in is your own figure, not computed from the fall"
+    assert notes[2].says.endswith("your own figure, which only level walls take: this bed does not use it")
+
+
+def test_a_wall_height_of_ones_own_is_said_to_be(found):
+    note = found("own-figure", bed='shape = "level-walls"\nwall_height = "1 in"')[0]
+    assert note.says == "the wall height of 1 in is your own figure, not computed from the fall"
 
 
 def test_an_own_figure_that_is_the_rulebooks_is_not_worth_a_note(found):

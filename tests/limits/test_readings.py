@@ -70,3 +70,30 @@ def test_a_place_read_again_later_checks_the_line(found):
 
 def test_one_reading_alone_is_never_odd(found):
     assert found("reading-odd", CORNERS[:1]) == []
+
+
+@pytest.mark.parametrize(
+    ("place", "off"),
+    [
+        ((54, 24), None),  # 6 in past the wall: a doorway
+        ((54.125, 24), "6 1/8 in"),
+        ((480, 24), "432 in"),  # 48 in, with a nought too many
+        ((51, -4), None),  # 5 in from the corner
+        ((57, -12), "15 in"),  # 9 and 12 past the corner
+    ],
+)
+def test_a_place_far_off_the_floor_is_told(found, place, off):
+    odd = found("reading-odd", [*CORNERS, (place, "22 in")])
+    assert len(odd) == (0 if off is None else 1)
+    for finding in odd:
+        assert finding.says == f"reading 5 was taken {off} off the floor, and the rough floor goes by it"
+        assert (finding.level, finding.key) == (Level.CAUTION, "readings[4].at")
+        assert (finding.x, finding.y) == pytest.approx((place[0] * 25.4, place[1] * 25.4))
+
+
+def test_a_place_in_the_middle_of_a_large_island_is_off_the_floor(found):
+    outline = 'rectangle = ["48 in", "48 in"]\nislands = [{ corners = [[2, 2], [17, 2], [17, 17], [2, 17]] }]'
+    odd = found("reading-odd", [*CORNERS, ((9.5, 9.5), "22 in")], outline=outline)
+    assert [finding.says for finding in odd] == [
+        "reading 5 was taken 7 1/2 in off the floor, and the rough floor goes by it"
+    ]

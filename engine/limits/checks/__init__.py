@@ -22,7 +22,7 @@ from engine.limits.checks.load import check_load
 from engine.limits.checks.mix import check_mix
 from engine.limits.checks.own import check_own_figures
 from engine.limits.checks.proud import check_proud
-from engine.limits.checks.readings import check_few, check_odd
+from engine.limits.checks.readings import check_few, check_odd, check_off_floor
 from engine.limits.checks.strips import check_strips
 from engine.limits.checks.sunk import check_sunk
 from engine.limits.checks.tiles import check_tiles
@@ -54,6 +54,7 @@ def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
     found = chain(
         check_closing(case),
         check_odd(case),
+        check_off_floor(case),
         check_drains(case),
         check_apart(case),
         _check_bed(case),

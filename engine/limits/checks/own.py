@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from engine.job.model import BedShape
 from engine.job.rule_figures import Figure
 from engine.limits.checks.case import NOISE, RELATIVE_NOISE
 from engine.limits.findings import Finding, Level
@@ -62,7 +63,12 @@ def check_own_figures(case: Case) -> Iterator[Finding]:
         yield from _own_limit(case, limits.most, "bed.most_depth")
     if own.wall_height is not None:
         shown = format_length(own.wall_height.value, case.units)
-        instead = phrase("not computed from the fall")
+        level = own.shape in (None, BedShape.LEVEL_WALLS)
+        instead = (
+            phrase("not computed from the fall")
+            if level
+            else phrase("which only level walls take: this bed does not use it")
+        )
         yield _own(phrase("the wall height of {height}", height=shown), instead, "bed.wall_height")
     for figure, limit in case.book.own.items():
         if not _same(limit):

@@ -6,11 +6,12 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
 
 from engine.limits.findings import Finding, Level
 from engine.limits.words import nearly
 from engine.phrases import phrase
-from engine.quantities import format_length
+from engine.quantities import INCH, format_length
 from engine.same import Same
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
 from engine.survey.odd import LEAST_MOVE, judged
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 _MOST_GUESSED = 0.25
+_BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway
 _KEPT = 4  # surveys remembered
 _PRACTICE = phrase("common practice, no source")
 
@@ -195,6 +197,32 @@ def _odd(case: Case, station: Station, odd: Odd) -> Finding:
         off=nearly(abs(odd.off), case.units),
     )
     return _reading(case, (station, odd.number), says, source, slip_words(odd.likely, case.units))
+
+
+def check_off_floor(case: Case) -> Iterator[Finding]:
+    """Finding reading-odd: a place so far off the floor that it is hardly meant; the reading counts all the same."""
+    floor, stations = case.stages.outline, case.stages.readings
+    if isinstance(floor, Needs) or isinstance(stations, Needs) or not stations:
+        return
+    places = shapely.points([(station.x, station.y) for station in stations])
+    for i in np.flatnonzero(~shapely.dwithin(floor.polygon, places, _BESIDE_FLOOR)).tolist():
+        yield Finding(
+            rule="reading-odd",
+            level=Level.CAUTION,
+            says=phrase(
+                "reading {number} was taken {off} off the floor, and the rough floor goes by it",
+                number=i + 1,
+                off=nearly(float(shapely.distance(floor.polygon, places[i])), case.units),
+            ),
+            remedy=phrase(
+                "correct its place, or leave it out: a place more than {most} off the floor tells little of it",
+                most=format_length(_BESIDE_FLOOR, case.units),
+            ),
+            source=_PRACTICE,
+            x=stations[i].x,
+            y=stations[i].y,
+            key=f"readings[{i}].at",
+        )
 
 
 def slip_words(likely: Likely | None, units: Units) -> str:
