@@ -11,6 +11,7 @@ from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.records import dataclass
 from engine.survey.typed_step import reading_step
+from engine.work.words import time_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,6 +23,12 @@ if TYPE_CHECKING:
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175
 _DAY = 24.0  # [h]
+# The code's own words, as the 2014 Florida edition of it prints them; of the other standard the sense.
+STANDARD = phrase(
+    'IPC 312.9: "filled with potable water to a depth of not less than 2 inches (51 mm) measured at the threshold", '
+    '"retained for a test period of not less than 15 minutes, and there shall not be evidence of leakage". ASTM '
+    "D5957, written for plaza decks, by analogy and in its sense: let it stand 24 to 72 h, at most 4 in deep"
+)
 _NOISE = 1e-6
 
 
@@ -45,7 +52,10 @@ class Loss:
 
 @dataclass(frozen=True, slots=True)
 class FloodLog:
-    """The verdict in words, what to do, whose figures it goes by, and the entry to look at."""
+    """The verdict in words, what to do, whose figures it goes by, and the entry to look at.
+
+    standard: what the code asks for, in its own words.
+    """
 
     verdict: Verdict
     says: str
@@ -53,6 +63,7 @@ class FloodLog:
     source: str
     key: str
     loss: Loss | None = None
+    standard: str = STANDARD
 
 
 def judged(job: Job, book: Rulebook) -> FloodLog | None:
@@ -120,6 +131,15 @@ def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> Floo
     def log(verdict: Verdict, says: str, remedy: str, entry: str) -> FloodLog:
         return FloodLog(verdict, says, remedy, source, f"flood_test.{entry}", loss)
 
+    if loss.lost < -loss.sure - _NOISE:
+        says = phrase(
+            "it stood {more} higher than it was filled: water came in, or a mark is misread",
+            more=format_length(-loss.lost, units),
+        )
+        remedy = phrase(
+            "read both marks again, else fill it to the mark and let it stand the whole time anew"
+        )
+        return log(Verdict.WATCH, says, remedy, "left")
     if loss.lost > loss.dried + loss.sure + _NOISE:
         says = phrase(
             "{told}, more than the {dried} that may have dried and a mark's step",
@@ -133,7 +153,16 @@ def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> Floo
         return log(Verdict.WATCH, says, phrase("fill to {wanted}", wanted=wanted), "filled")
     if loss.hours < rules.flood_time_least.value - _NOISE:
         least = f"{rules.flood_time_least.value:g}"
-        says = phrase("{told}, short of {least} h", told=told, least=least)
+        says = (
+            phrase("{told}, short of {least} h", told=told, least=least)
+            if loss.hours < rules.pan_test_time.value - _NOISE
+            else phrase(
+                "{told}: long enough for the code's own {code}, but short of {least} h",
+                told=told,
+                code=time_words(rules.pan_test_time.value),
+                least=least,
+            )
+        )
         return log(Verdict.WATCH, says, phrase("let it stand to {least} h", least=least), "hours")
     if loss.lost > loss.sure + _NOISE and job.flood_test.bucket is None:
         says = phrase("{told}: as much may have dried, but nothing shows that it did", told=told)

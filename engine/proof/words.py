@@ -11,12 +11,14 @@ from engine.proof.tolerance import ENOUGH
 from engine.quantities import format_length
 
 if TYPE_CHECKING:
+    from engine.proof.as_built import AsBuilt
     from engine.proof.mend import Mend
     from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
+CUT_OUT = 6.35  # [mm] 1/4 in: what is lower is not filled with mortar (common practice, no source)
 _ROUND = 1.2  # a pond less long than this many times its width is told as round
 
 
@@ -33,6 +35,24 @@ def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
     if mend.add > 0:
         return phrase("fill {by} {place}", by=by, place=place)
     return phrase("shave off {by} {place}", by=by, place=place)
+
+
+def mend_order(mend: Mend, built: AsBuilt, floor: FloorOutline, units: Units) -> str:
+    """A mend as the list has it: how much, where, until what the line reads, and what instead once it is set."""
+    return phrase(
+        "{work} until the line reads {reading}; once it is set, {instead}",
+        work=mend_words(mend, floor, units),
+        reading=nearly(built.line - built.stations[mend.station].planned, units),
+        instead=_instead(mend.add),
+    )
+
+
+def _instead(add: float) -> str:
+    if add < 0:
+        return phrase("rub it down wet")
+    if add > CUT_OUT:
+        return phrase("cut it out and pack it anew")
+    return phrase("fill it with tile mortar or a patch")
 
 
 def error_words(error: float, units: Units) -> str:

@@ -115,6 +115,7 @@ def _flood_test(log: FloodLog) -> Figures:
         "says": log.says,
         "remedy": log.remedy,
         "source": log.source,
+        "standard": log.standard,
     }
     if loss is not None:
         figures |= {

@@ -68,6 +68,8 @@ class TestBirdbath:
         )
         text = plan_text(sample)
         assert "THE MEND LIST\n- fill 7/16 in 13 1/2 in from A-B" in text
+        orders = "until the line reads 19 3/4 in; once it is set, cut it out and pack it anew"
+        assert orders in " ".join(text.split())
         assert "With that done no water stands" in text
         assert "Once it is set" in text
 
@@ -170,7 +172,10 @@ class TestMends:
         mends = found.as_built.mending.mends
         assert [(m.x, m.y) for m in mends] == [(400.0, 300.0)]
         assert mends[0].add == pytest.approx(-6.0, abs=1e-5)
-        assert "shave off 6 mm" in plan_text(found)
+        text = " ".join(plan_text(found).split())
+        reading = round(500 - found.bed.height(np.array([[400.0, 300.0]]))[0])
+        assert "shave off 6 mm" in text
+        assert f"until the line reads {reading} mm; once it is set, rub it down wet" in text
 
     def test_after_mending_nothing_stands(self, built):
         found = built([*ALL_ROUND, ((350.0, 300.0), -14), ((600.0, 430.0), 9)])

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.job.model import FloodTest
 from engine.limits.words import fall_under, length_over, place_words
 from engine.phrases import joined, phrase
-from engine.proof.log import Verdict
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
+from engine.proof.log import STANDARD, Verdict
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
 from engine.quantities import Dimension, format_length
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -147,15 +148,15 @@ def _mends(view: View) -> list[Row]:
     built, floor = found
     rows: list[Row] = [heading("built.mend", phrase("The mend list"))]
     rows += [
-        words(f"built.mend{i}", joined("", ["- ", mend_words(mend, floor, view.job.units)]))
+        words(f"built.mend{i}", joined("", ["- ", mend_order(mend, built, floor, view.job.units)]))
         for i, mend in enumerate(built.mending.mends)
     ]
     return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]
 
 
 def _flood(view: View) -> list[Row]:
-    """The flood test's log, once the finished bed is read."""
-    if not view.job.as_built or view.plan is None:
+    """The flood test's log, once the finished bed is read or a test is logged."""
+    if view.plan is None or (not view.job.as_built and view.job.flood_test == FloodTest()):
         return []
     judged = view.plan.flood_log
     verdict = (
@@ -176,4 +177,5 @@ def _flood(view: View) -> list[Row]:
         view.text_row("flood_test.bucket", left_out=phrase("no bucket stood by")),
         view.choice_row("flood_test.leaked", YES_NO, left_out="false"),
         *([words("built.verdict", verdict)] if verdict else []),
+        words("built.standard", STANDARD),
     ]

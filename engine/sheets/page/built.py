@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, nearly, place_words
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_words
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
 from engine.records import dataclass
 from engine.survey.spot import Needs
 
@@ -34,7 +34,7 @@ def built_words(plan: Plan) -> BuiltWords | None:
         return None
     if isinstance(built, Needs):
         return BuiltWords((("Not judged yet", built.says),), (), ())
-    mends = tuple(mend_words(mend, floor, units) for mend in built.mending.mends)
+    mends = tuple(mend_order(mend, built, floor, units) for mend in built.mending.mends)
     how = (WHILE_GREEN, ONCE_SET) if mends else ()
     return BuiltWords(tuple(_facts(built, floor, units)), mends, how)
 

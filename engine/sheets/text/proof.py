@@ -18,9 +18,9 @@ from engine.proof.words import (
     WHILE_GREEN,
     error_words,
     extent,
-    mend_words,
+    mend_order,
 )
-from engine.quantities import format_area
+from engine.quantities import format_area, format_length
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import entry, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
@@ -120,7 +120,7 @@ def _mends(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
         )
         return
     for mend in mending.mends:
-        yield from item(mend_words(mend, floor, units))
+        yield from item(mend_order(mend, built, floor, units))
     left = "no water stands" if not mending.ponds_left else f"{mending.ponds_left} ponds are left"
     yield from paragraph(
         f"With that done {left}, and the least fall is {fall_under(mending.least_fall.value, units)}."
@@ -137,4 +137,9 @@ def flood_log(plan: Plan) -> Iterator[str]:
     yield from heading("The flood test")
     yield from entry(judged.verdict.value.capitalize(), judged.says)
     yield from entry("Do", judged.remedy)
+    loss = judged.loss
+    if loss is not None:
+        dried, sure = (format_length(value, plan.job.units) for value in (loss.dried, loss.sure))
+        yield from entry("Allowed to dry", f"{dried}, and marks are sure to {sure}")
+    yield from entry("Standard", judged.standard)
     yield from entry("Source", judged.source)
