@@ -107,8 +107,8 @@ class Trials:
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
         """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""
         after = self.planned(idea.change)
-        if after is None or not {need.key for need in after.needs} <= self._needs:
-            return None
+        if after is None or len(after.needs) > len(self.plan.needs):
+            return None  # another question in the place of one that is answered leaves it as far
         before, now = self._counts, Counter(found.rule for found in after.findings)
         alike = [found for found in after.findings if found.rule == finding.rule]
         if len(alike) >= before[finding.rule] or any(
@@ -142,10 +142,6 @@ class Trials:
         """How many changes may be planned: hundreds in a home, few where each takes its time."""
         floor = self.plan.outline
         return _MOST if isinstance(floor, Needs) else min(_MOST, int(_EFFORT / effort(self.job, floor)))
-
-    @cached_property
-    def _needs(self) -> set[str]:
-        return {need.key for need in self.plan.needs}
 
     @cached_property
     def _counts(self) -> Counter[str]:

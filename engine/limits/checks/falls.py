@@ -160,9 +160,17 @@ def _raise_walls(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change] 
 
 def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
     limit = limit_fall(least, case.units)
-    if bed.shape is BedShape.LEVEL_WALLS and not _is_plain(bed):
-        return phrase("take an even fall, which keeps {limit} along every line", limit=limit), "bed.shape", ()
-    return phrase("plan a fall of at least {limit}", limit=limit), "bed.fall", (("bed.fall", least.text),)
+    if bed.shape is not BedShape.LEVEL_WALLS or is_below(planned_fall(case), least.value):
+        own = (("bed.wall_height", ""),) if case.job.bed.wall_height is not None else ()
+        return (
+            phrase("plan a fall of at least {limit}", limit=limit),
+            "bed.fall",
+            (("bed.fall", least.text), *own),
+        )
+    if case.job.bed.wall_height is not None:
+        words = phrase("leave the wall height out: it is then as high as the fall asks for")
+        return words, "bed.wall_height", (("bed.wall_height", ""),)
+    return phrase("take an even fall, which keeps {limit} along every line", limit=limit), "bed.shape", ()
 
 
 def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, str, Change] | None:
