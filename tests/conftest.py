@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import sys
 from functools import cache
@@ -29,6 +30,13 @@ _DRAIN = 40.0  # [mm] radius
 # would compile the engine and the wizard again, and each run the tests.
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+
+def pytest_collection_finish():
+    """What is imported and collected stays to the end: the collector of garbage need not look through it again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(10_000, 20, 20)
 
 
 def _number(value):

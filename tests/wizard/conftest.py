@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import asyncio
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from textual._wait import wait_for_idle
+from textual.app import ScreenStackError
 from textual.events import Key
+from textual.screen import Screen
 
 from tui.app import FallmarkApp
 from tui.tongues import Tongue, speak
@@ -38,6 +41,7 @@ _NAMES |= {
     "]": "right_square_bracket",
     "(": "left_parenthesis",
 }
+_CHARACTERS = {name: character for character, name in _NAMES.items()}
 _PATIENCE = 20.0  # [s]
 _LOOKED_FOR = (
     0.01  # [s] how long a pause looks whether the wizard still works; the framework's own is twice that
@@ -55,22 +59,42 @@ class Hand:
 
     async def press(self, *keys: str) -> None:
         """Presses keys by name, one after the other."""
-        await self.pilot.press(*keys)
+        for key in keys:
+            character = _CHARACTERS.get(key, key if len(key) == 1 else None)
+            self.app.post_message(Key(_NAMES.get(key, key), character))
+            await self.pause()
         self.count += len(keys)
         await self._until_planned()
 
     async def _until_planned(self) -> None:
         desk = self.app.wizard.desk
-        if desk is not None:
-            await self.until(lambda: desk.is_planned and not self.app.holds_keys)
+        if desk is not None and not self._is_planned(desk):
+            await self.until(lambda: self._is_planned(desk))
+
+    def _is_planned(self, desk: Desk) -> bool:
+        return desk.is_planned and not self.app.holds_keys
 
     async def type(self, text: str) -> None:
         """Types a text, a key a character, as fast as a terminal hands it over when it is pasted."""
         for character in text:
             self.app.post_message(Key(_NAMES.get(character, character), character))
             self.count += 1
-        await self.pilot.pause()
+        await self.pause()
         await self._until_planned()
+
+    async def pause(self) -> None:
+        """Waits until all that was sent is dealt with; the pilot's own sends one more message to every widget."""
+        with suppress(ScreenStackError):  # the wizard was left
+            async with asyncio.timeout(_PATIENCE):
+                while self._has_messages():  # noqa: ASYNC110 - the framework has no event for it
+                    await asyncio.sleep(0)
+            await wait_for_idle(0)
+            await self.app.animator.wait_until_complete()
+            self.app.screen._on_timer_update()
+
+    def _has_messages(self) -> bool:
+        nodes = (self.app, *self.app.screen.walk_children(with_self=True))
+        return self.app._exception is None and any(node.message_queue_size for node in nodes)
 
     async def until(self, condition: Callable[[], object]) -> None:
         """Waits until something holds."""
@@ -80,7 +104,7 @@ class Hand:
                     await asyncio.sleep(0.01)
         except TimeoutError:
             pytest.fail(f"waited in vain; the screen is:\n{self.screen}")
-        await self.pilot.pause()
+        await self.pause()
 
     async def until_ready(self) -> None:
         """Waits until a step can be used."""
@@ -113,6 +137,12 @@ class Hand:
         return desk
 
 
+def _forget_output(screen: Screen[object]) -> None:
+    """In place of painting on the terminal, which nobody looks at: a screen is read from its widgets."""
+    screen._dirty_widgets.clear()
+    screen._compositor._dirty_regions.clear()
+
+
 @pytest.fixture(autouse=True)
 def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Drafts and files of a test stay in its own folder, and no setting of the terminal reaches in."""
@@ -124,6 +154,7 @@ def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setattr("tui.terminal._encoding", lambda: "utf-8")
     monkeypatch.setattr("textual._wait.SLEEP_GRANULARITY", _LOOKED_FOR)
     monkeypatch.setattr("textual._wait.SLEEP_IDLE", _IDLE)
+    monkeypatch.setattr(Screen, "_compositor_refresh", _forget_output)
     (tmp_path / "work").mkdir()
     monkeypatch.chdir(tmp_path / "work")
     speak(Tongue.ENGLISH)

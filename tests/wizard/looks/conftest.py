@@ -10,7 +10,6 @@ import pytest
 from rich.color import Color, ColorSystem
 from textual.content import Content
 from textual.events import Key
-from textual.screen import Screen
 from textual.strip import Strip
 
 from tui.results.pages import PAGES
@@ -127,17 +126,10 @@ def walked(wizard, monkeypatch):
             monkeypatch.delenv(name, raising=False)
         for name, value in look.environment.items():
             monkeypatch.setenv(name, value)
-        monkeypatch.setattr(Screen, "_compositor_refresh", _forget_output)
         async with wizard(size=size) as hand:
             return [_painted(hand, name, look) async for name in _screens(hand)]
 
     return walk
-
-
-def _forget_output(screen: Screen[object]) -> None:
-    """In place of painting on the terminal, which is not looked at here: the screen is read from the widgets."""
-    screen._dirty_widgets.clear()
-    screen._compositor._dirty_regions.clear()
 
 
 async def _screens(hand) -> AsyncIterator[str]:
@@ -160,7 +152,7 @@ def _is_on(hand, step: StepName) -> bool:
 
 async def _press(hand, key: str) -> None:
     hand.app.post_message(Key(key, None))
-    await hand.pilot.pause()
+    await hand.pause()
     await hand.until_marked()
 
 

@@ -9,7 +9,6 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 import pytest
-from textual.screen import Screen
 
 import tui
 from engine.phrases import Phrase
@@ -115,11 +114,4 @@ def seen_by(monkeypatch):
     for name, module in list(sys.modules.items()):
         if name.startswith("tui") and getattr(module, "told", None) is tell:
             monkeypatch.setattr(module, "told", told)
-    monkeypatch.setattr(Screen, "_compositor_refresh", _forget_output)
     return lambda hand: Seen(hand, heard)
-
-
-def _forget_output(screen: Screen[object]) -> None:
-    """In place of painting on the terminal, which is not looked at here: each widget is asked for its rows."""
-    screen._dirty_widgets.clear()
-    screen._compositor._dirty_regions.clear()

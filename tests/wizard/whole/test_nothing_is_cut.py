@@ -54,8 +54,8 @@ async def press(hand, key, condition):
 
 async def pressed(hand, key):
     """A key, and whatever comes of it."""
-    await hand.pilot.press(key)
-    await hand.pilot.pause()
+    hand.app.post_message(Key(key, None))
+    await hand.pause()
 
 
 def is_as_high_as_it_wants(widget):
@@ -123,7 +123,7 @@ async def through_dialog(hand, seen):
     while scroll.scroll_y < scroll.max_scroll_y:
         below = scroll.scroll_y
         await press(hand, "pagedown", lambda below=below: scroll.scroll_y > below)
-        await hand.pilot.pause()
+        await hand.pause()
         seen.look()
 
 
@@ -204,7 +204,7 @@ async def through_list(hand, seen):
     menu, scroll = hand.app.screen.query_one(Menu), hand.app.screen.query_one(".scroll")
     for at in range(len(menu.items)):
         await press(hand, "down", lambda at=at: menu.has_focus and menu.at == at)
-        await hand.pilot.pause()
+        await hand.pause()
         assert scroll.scroll_y <= menu.virtual_region.y + at < scroll.scroll_y + scroll.size.height
     seen.look(Menu)
 
