@@ -10,13 +10,14 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
+from hypothesis import settings
 
 from engine.bed.flange import Flange
 from engine.bed.hidden import hidden_part
 from engine.bed.reach import Reach
 from engine.bed.valley.plan import Wanted, valley_walls
 from engine.job.model import DrainKind, EdgeKind
-from engine.job.toml_file import parse_job
+from engine.job.toml_file import parse_job, read_job
 from engine.plan import plan
 from engine.survey.outline import FloorOutline, corner_names
 
@@ -30,6 +31,17 @@ _DRAIN = 40.0  # [mm] radius
 # would compile the engine and the wizard again, and each run the tests.
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+
+settings.register_profile("long", max_examples=2_000)  # where no number is given, 100 are usual
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Each process starts on a stretch of its own, so that what a file's tests share is made in one of them."""
+    from xdist.scheduler import WorkStealingScheduling
+
+    return WorkStealingScheduling(config, log) if config.getoption("dist") == "load" else None
 
 
 def pytest_collection_finish():
@@ -122,6 +134,17 @@ def make_plan(make_job):
         return plan(make_job(outline, **words))
 
     return build
+
+
+@cache
+def _plan_of(path):
+    return plan(read_job(path))
+
+
+@pytest.fixture(scope="session")
+def plan_of():
+    """The plan of a job's file, made once: nothing changes a plan, and what it reckons when asked is kept in it."""
+    return _plan_of
 
 
 def _star(seed):

@@ -19,7 +19,6 @@ from engine.job.toml_file import read_job
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Limit
 from engine.phrases import told
-from engine.plan import plan
 from engine.quantities import Dimension, Units, parse
 from engine.remedies import remedies
 from engine.sheets.least_bed import least_bed_words
@@ -96,8 +95,8 @@ def of_work(work):
 
 
 @pytest.fixture(scope="module", params=SAMPLES, ids=lambda path: path.stem)
-def made(request):
-    return plan(read_job(request.param)), request.param.read_text(encoding="utf-8")
+def made(plan_of, request):
+    return plan_of(request.param), request.param.read_text(encoding="utf-8")
 
 
 def test_findings_keep_theirs(made):
@@ -124,8 +123,8 @@ def test_how_each_figure_came_about_keeps_its_words(made):
 
 
 @pytest.mark.parametrize("name", ["bath_house", "quarry_lane", "signal_box"])
-def test_remedies_keep_theirs(name):
-    found = plan(read_job(SAMPLES[0].with_name(f"{name}.toml")))
+def test_remedies_keep_theirs(plan_of, name):
+    found = plan_of(SAMPLES[0].with_name(f"{name}.toml"))
     rules = " ".join(finding.rule for finding in found.findings) + " built-fall-low curb-low"
     for answer in remedies(found):
         says = [remedy_words(way) for way in answer.remedies] + list(answer.ruled_out)

@@ -6,21 +6,20 @@ from pathlib import Path
 import pytest
 
 from engine.bed.valley.bed import ValleyWalls
-from engine.job.toml_file import dump_job, parse_job, read_job
+from engine.job.toml_file import dump_job, parse_job
 from engine.limits.findings import Level
-from engine.plan import plan
 
 FOLDER = Path(__file__).parents[2] / "sample_jobs"
 
 
 @pytest.fixture(scope="module")
-def ropewalk():
-    return plan(read_job(FOLDER / "ropewalk.toml"))
+def ropewalk(plan_of):
+    return plan_of(FOLDER / "ropewalk.toml")
 
 
 @pytest.fixture(scope="module")
-def weighbridge():
-    return plan(read_job(FOLDER / "weighbridge.toml"))
+def weighbridge(plan_of):
+    return plan_of(FOLDER / "weighbridge.toml")
 
 
 @pytest.mark.parametrize("name", ["ropewalk", "weighbridge"])

@@ -160,7 +160,6 @@ REFUSED = {
 }
 IN_THE_SUITE = (
     "comb",
-    "readings",
     "10,000 corners",
     "100,000 readings",
     "a comb with readings in it",

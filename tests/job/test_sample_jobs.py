@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.toml_file import dump_job, parse_job, read_job
+from engine.job.toml_file import dump_job, parse_job
 from engine.limits.findings import Level
-from engine.plan import plan
 
 FOLDER = Path(__file__).parents[2] / "sample_jobs"
 INCH = 25.4
@@ -43,8 +42,8 @@ def name(request):
 
 
 @pytest.fixture(scope="module")
-def planned(name):
-    return plan(read_job(FOLDER / f"{name}.toml"))
+def planned(plan_of, name):
+    return plan_of(FOLDER / f"{name}.toml")
 
 
 def test_bed_is_as_worked_by_hand(name, planned):

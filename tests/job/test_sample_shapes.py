@@ -25,9 +25,8 @@ from pathlib import Path
 import pytest
 
 from engine.bed.ridge_lines import ridge_lines
-from engine.job.toml_file import dump_job, parse_job, read_job
+from engine.job.toml_file import dump_job, parse_job
 from engine.limits.findings import Level
-from engine.plan import plan
 
 FOLDER = Path(__file__).parents[2] / "sample_jobs"
 NAMES = ("bath_house", "chandlers_row", "orchard_end", "saltern_cross", "tram_depot")
@@ -35,8 +34,8 @@ INCH = 25.4
 
 
 @pytest.fixture(scope="module")
-def plans():
-    return {name: plan(read_job(FOLDER / f"{name}.toml")) for name in NAMES}
+def plans(plan_of):
+    return {name: plan_of(FOLDER / f"{name}.toml") for name in NAMES}
 
 
 @pytest.mark.parametrize("name", NAMES)

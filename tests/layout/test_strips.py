@@ -8,8 +8,6 @@ import numpy as np
 import pytest
 
 from engine.errors import JobError
-from engine.job.toml_file import read_job
-from engine.plan import plan
 
 INCH = 25.4
 MISS = 0.05  # [mm] how far 1001 samples of a wall may miss a least or a most
@@ -68,9 +66,9 @@ class TestWhichWalls:
         found = make_plan(WIDE, at=(600, 300), outline_extra='edges = { "B-C" = "curb", "D-A" = "open" }')
         assert [strip.wall for strip in found.strips] == ["A-B", "B-C", "C-D"]
 
-    def test_samples_have_strips_that_fit(self, request):
+    def test_samples_have_strips_that_fit(self, plan_of, request):
         for path in sorted((request.config.rootpath / "sample_jobs").glob("*.toml")):
-            assert all(strip.fits and strip.is_clear for strip in plan(read_job(path)).strips)
+            assert all(strip.fits and strip.is_clear for strip in plan_of(path).strips)
 
 
 class TestEnds:

@@ -8,9 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from engine.job.toml_file import read_job
 from engine.limits.findings import Level
-from engine.plan import plan
 from engine.proof.surface import LEAST_POND
 from engine.sheets.json import plan_json
 from engine.sheets.text import plan_text
@@ -27,8 +25,8 @@ def of_rule(found, rule):
 
 
 @pytest.fixture(scope="module")
-def sample():
-    return plan(read_job(SAMPLE))
+def sample(plan_of):
+    return plan_of(SAMPLE)
 
 
 class TestBirdbath:

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 FINE = 1e-6  # [mm]
 SAMPLES = 3000
+SOME = settings().max_examples // 5
 
 
 def check(plan, room):
@@ -25,28 +26,28 @@ def check(plan, room):
     assert plan.rough.highest.value >= heights.max() - FINE
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=SOME)
 @given(data=st.data())
 def test_in_rectangles(make_plan, rooms, data):
     room = data.draw(rooms.rectangles())
     check(room.planned(make_plan), room)
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=SOME)
 @given(data=st.data())
 def test_in_rooms_seen_whole(make_plan, rooms, data):
     room = data.draw(rooms.stars(shape=st.sampled_from(["level-walls", "even-fall"])))
     check(room.planned(make_plan), room)
 
 
-@settings(derandomize=True, deadline=None, max_examples=30)
+@settings(derandomize=True, deadline=None, max_examples=SOME)
 @given(data=st.data())
 def test_in_any_room_with_posts(make_plan, rooms, data):
     room = data.draw(rooms.simple())
     check(room.planned(make_plan), room)
 
 
-@settings(derandomize=True, deadline=None, max_examples=20)
+@settings(derandomize=True, deadline=None, max_examples=SOME)
 @given(data=st.data())
 def test_where_the_drains_height_is_planned_the_least_depth_is_just_kept(make_plan, rooms, data):
     room = data.draw(rooms.simple(most_posts=1) | rooms.rectangles())

@@ -174,8 +174,11 @@ def jobs(draw):
     )
 
 
+FEW = settings().max_examples // 8  # a job is drawn slowly
+
+
 @given(jobs())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=FEW, deadline=None)
 def test_a_job_comes_back_from_its_file_whole(job):
     text = dump_job(job)
     assert parse_job(text) == job
@@ -183,7 +186,7 @@ def test_a_job_comes_back_from_its_file_whole(job):
 
 
 @given(jobs(), UNITS)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=FEW, deadline=None)
 def test_other_units_move_no_figure(job, units):
     turned = with_units(replace(job, prices=()), units)  # prices are for one kind of units
     assert parse_job(dump_job(turned)) == turned
@@ -197,7 +200,7 @@ def test_other_units_move_no_figure(job, units):
 
 
 @given(jobs(), st.data())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=FEW, deadline=None)
 def test_typing_an_entry_again_changes_nothing(job, data):
     key = data.draw(
         st.sampled_from(["job.name", "bed.fall", "mortar.waste", "floor.kind", "job.start", "floor.lath"])
@@ -297,7 +300,7 @@ def test_any_file_is_a_job_or_refused_in_words(text):
 
 
 @given(st.lists(st.text(alphabet="abc #'\"[]", max_size=10), max_size=5), jobs())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=FEW, deadline=None)
 def test_comments_are_all_kept(words, job):
     lines = dump_job(job).rstrip("\n").split("\n")
     comments = [f"#{word}".rstrip() for word in words]

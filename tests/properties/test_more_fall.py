@@ -7,10 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 NOISE = 1e-9  # [mm]
+FEW = settings().max_examples // 12
 
 
 @pytest.mark.parametrize("kind", ["rectangles", "stars", "simple"])
-@settings(derandomize=True, deadline=None, max_examples=12)
+@settings(derandomize=True, deadline=None, max_examples=FEW)
 @given(data=st.data(), falls=st.lists(st.integers(10, 80), min_size=2, max_size=2))
 def test_more_fall_is_nowhere_less_mud(make_plan, rooms, kind, data, falls):
     room = data.draw(getattr(rooms, kind)())

@@ -10,9 +10,11 @@ from engine.job.toml_file import dump_job, parse_job
 from engine.plan import plan
 from engine.sheets.json import plan_json
 
+FEW = settings().max_examples // 25
+
 
 @pytest.mark.parametrize("kind", ["rectangles", "stars", "simple"])
-@settings(derandomize=True, deadline=None, max_examples=8)
+@settings(derandomize=True, deadline=None, max_examples=FEW)
 @given(data=st.data())
 def test_planned_twice(make_plan, rooms, kind, data):
     room = data.draw(getattr(rooms, kind)())

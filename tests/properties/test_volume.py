@@ -24,8 +24,11 @@ def quadrature(polygon, function):
     return float(areas @ values.mean(axis=0))
 
 
+FEW = settings().max_examples // 16
+
+
 @pytest.mark.parametrize("kind", ["rectangles", "stars", "simple"])
-@settings(derandomize=True, deadline=None, max_examples=8)
+@settings(derandomize=True, deadline=None, max_examples=FEW)
 @given(data=st.data())
 def test_volume(make_plan, rooms, kind, data):
     room = data.draw(getattr(rooms, kind)())
@@ -41,7 +44,7 @@ def test_volume(make_plan, rooms, kind, data):
 
 
 @pytest.mark.parametrize("kind", ["rectangles", "simple"])
-@settings(derandomize=True, deadline=None, max_examples=4)
+@settings(derandomize=True, deadline=None, max_examples=FEW // 2)
 @given(data=st.data(), drop=st.sampled_from([495.0, 510.0, 560.0]))
 def test_volume_where_the_floor_stands_above_the_bed(make_plan, rooms, kind, data, drop):
     room = data.draw(getattr(rooms, kind)())

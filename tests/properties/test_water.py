@@ -61,6 +61,9 @@ def steepest(plan, polygon):
     return plan.bed.wall_height / (away - plan.drains[0].flange.size / 2)
 
 
+FEW = settings().max_examples // 14
+
+
 @pytest.mark.parametrize(
     ("kind", "words"),
     [
@@ -69,7 +72,7 @@ def steepest(plan, polygon):
         ("simple", {}),
     ],
 )
-@settings(derandomize=True, deadline=None, max_examples=10)
+@settings(derandomize=True, deadline=None, max_examples=FEW)
 @given(data=st.data())
 def test_water_runs_off(make_plan, rooms, kind, words, data):
     room = data.draw(getattr(rooms, kind)(**words))

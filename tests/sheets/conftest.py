@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from engine.job.toml_file import parse_job, read_job
+from engine.job.toml_file import parse_job
 from engine.plan import plan
 from engine.sheets.page.page import plan_page
 
@@ -101,9 +101,9 @@ def planned_text():
 
 
 @pytest.fixture(scope="package")
-def samples():
+def samples(plan_of):
     """The sample jobs' plans by the files' names."""
-    return {path.stem: plan(read_job(path)) for path in SAMPLES}
+    return {path.stem: plan_of(path) for path in SAMPLES}
 
 
 @pytest.fixture(scope="package")

@@ -8,8 +8,6 @@ import numpy as np
 import pytest
 import shapely
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from engine.sheets.page.contours import fine_triangles, over
 from engine.sheets.page.pond_shape import pond_shape
 
@@ -45,8 +43,8 @@ def test_what_lies_over_a_level_of_a_cone():
     assert len(ring.interiors) == 1
 
 
-def test_a_pond_is_filled_as_wide_as_the_water_is_reckoned():
-    built = plan(read_job(COOPERS)).as_built
+def test_a_pond_is_filled_as_wide_as_the_water_is_reckoned(plan_of):
+    built = plan_of(COOPERS).as_built
     (pond,) = built.ponds
     triangles = fine_triangles(built.surface.bed)
     heights = built.surface.height(triangles.reshape(-1, 2)).reshape(-1, 3)

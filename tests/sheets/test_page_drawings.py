@@ -12,8 +12,6 @@ import numpy as np
 import pytest
 import shapely
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from engine.quantities import Units
 from engine.sheets.page.boards import board_bars
 from engine.sheets.page.contours import bed_lines
@@ -176,18 +174,18 @@ class TestSideView:
         assert side_view(begun) is None
 
     @pytest.mark.parametrize(("sample", "ends"), [("ropewalk", "B-C to F-A"), ("weighbridge", "B-C to H-A")])
-    def test_a_cut_that_would_leave_the_floor_gives_way_to_one_that_stays_on_it(self, sample, ends):
+    def test_a_cut_that_would_leave_the_floor_gives_way_to_one_that_stays_on_it(self, plan_of, sample, ends):
         """In the L and in the U the open edge lies round a corner: a line from it to the drain crosses the notch."""
-        drawing = side_view(plan(read_job(ROOT / f"sample_jobs/{sample}.toml")))
+        drawing = side_view(plan_of(ROOT / f"sample_jobs/{sample}.toml"))
         assert f"from {ends}" in drawing.title
         assert (
             len([path for path in read_back(drawing).iter("path") if path.get("class") == "rough-line"]) == 1
         )
 
     @pytest.mark.parametrize("sample", ["mill_house", "chandlers_row", "quarry_lane"])
-    def test_no_words_lie_on_others(self, sample):
+    def test_no_words_lie_on_others(self, plan_of, sample):
         boxes = []
-        for each in read_back(side_view(plan(read_job(ROOT / f"sample_jobs/{sample}.toml")))).iter("text"):
+        for each in read_back(side_view(plan_of(ROOT / f"sample_jobs/{sample}.toml"))).iter("text"):
             x, y = map(float, re.findall(r"-?[\d.]+", each.get("transform"))[:2])
             wide, name = (
                 0.5 * float(each.get("font-size")) * len(each.text),

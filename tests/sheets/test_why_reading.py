@@ -8,8 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from engine.quantities import Dimension, Units, format_fall, format_length
 from engine.sheets.figure_list import figures_reading, plan_figures
 from engine.sheets.figure_words import kind_of
@@ -20,8 +18,8 @@ SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "mill_house.toml"
 
 
 @pytest.fixture(scope="module")
-def sample():
-    return plan(read_job(SAMPLE))
+def sample(plan_of):
+    return plan_of(SAMPLE)
 
 
 class TestByReading:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from textual._context import visible_screen_stack
 from textual._wait import wait_for_idle
 from textual.app import ScreenStackError
 from textual.events import Key
@@ -121,6 +122,7 @@ class Hand:
     @property
     def screen(self) -> str:
         """What stands on the screen, line ends trimmed."""
+        visible_screen_stack.set(self.app._background_screens)  # what shows beside a dialog
         strips = self.app.screen._compositor.render_strips()
         return "\n".join(strip.text.rstrip() for strip in strips)
 
@@ -137,8 +139,13 @@ class Hand:
         return desk
 
 
+_paint = Screen._compositor_refresh
+
+
 def _forget_output(screen: Screen[object]) -> None:
     """In place of painting on the terminal, which nobody looks at: a screen is read from its widgets."""
+    if screen is not screen.app.screen:  # it tells the dialog over it that what shows beside it has changed
+        _paint(screen)
     screen._dirty_widgets.clear()
     screen._compositor._dirty_regions.clear()
 

@@ -12,9 +12,7 @@ from pathlib import Path
 import pytest
 
 import engine.limits
-from engine.job.toml_file import read_job
 from engine.phrases import told as told_part
-from engine.plan import plan
 from engine.remedies import remedies
 from engine.sheets.digest import digest
 from engine.why import explained, known_figures
@@ -146,8 +144,8 @@ class TestFields:
 
 class TestWords:
     @pytest.mark.parametrize("name", ["bath_house", "mill_house", "quarry_lane", "signal_box_read_again"])
-    def test_of_every_page_finding_and_remedy(self, name):
-        made = plan(read_job(SAMPLES / f"{name}.toml"))
+    def test_of_every_page_finding_and_remedy(self, plan_of, name):
+        made = plan_of(SAMPLES / f"{name}.toml")
         words = [line.text for page in PAGES for line in page_lines(page, made)]
         for finding in made.findings:
             words += [finding.says, finding.remedy]
@@ -156,8 +154,8 @@ class TestWords:
         assert {word for text in words for word in left(in_foreign(text), digest(made))} == set()
 
     @pytest.mark.parametrize("name", ["bath_house", "quarry_lane"])
-    def test_of_every_page_on_how_a_figure_came_about(self, name):
-        made = plan(read_job(SAMPLES / f"{name}.toml"))
+    def test_of_every_page_on_how_a_figure_came_about(self, plan_of, name):
+        made = plan_of(SAMPLES / f"{name}.toml")
         for figure in known_figures(made):
             title, paragraphs = explained(made, figure) or ("", [])
             for text in (title, *(text for part in paragraphs for text in part)):

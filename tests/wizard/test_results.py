@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from engine import plan, read_job
 from engine.plan import Plan
 from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
@@ -149,9 +148,9 @@ class TestLive:
 
 class TestWords:
     @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
-    def test_every_line_says_what_the_text_says(self, path):
+    def test_every_line_says_what_the_text_says(self, plan_of, path):
         """Pages are made of the printed plan's own words, so a sample of each is found there."""
-        made = plan(read_job(path))
+        made = plan_of(path)
         text = " ".join(plan_text(made).split())
         for name, figure in (
             ("Layers, heights", "layer:"),
@@ -164,8 +163,8 @@ class TestWords:
 
     @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
     @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
-    def test_no_line_is_wider_than_the_narrowest_sheet(self, path, page):
-        lines = page_lines(page, plan(read_job(path)))
+    def test_no_line_is_wider_than_the_narrowest_sheet(self, plan_of, path, page):
+        lines = page_lines(page, plan_of(path))
         assert lines
         for line in lines:
             assert all(len(part) <= NARROWEST for part in SheetLines().wrapped(line, NARROWEST + 2))

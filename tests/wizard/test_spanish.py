@@ -5,8 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from tui.desk import Desk
 from tui.dialogs.keys_page import keys_dialog
 from tui.explanations import explanation
@@ -126,8 +124,8 @@ FIGURE = re.compile(r"\d[\d.,/:]*\d|\d")
 
 class TestFigures:
     @pytest.mark.parametrize("name", ["bath_house", "mill_house", "signal_box_read_again", "tram_depot"])
-    def test_every_figure_of_every_page_is_the_same_in_both_tongues(self, name):
-        made = plan(read_job(SAMPLES / f"{name}.toml"))
+    def test_every_figure_of_every_page_is_the_same_in_both_tongues(self, plan_of, name):
+        made = plan_of(SAMPLES / f"{name}.toml")
         speak(Tongue.SPANISH)
         for page in PAGES:
             for line in page_lines(page, made):

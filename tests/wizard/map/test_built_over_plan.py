@@ -7,8 +7,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_picture import MapPicture
@@ -18,8 +16,8 @@ INCH = 25.4
 
 
 @pytest.fixture(scope="module")
-def built():
-    return plan(read_job(SAMPLE))
+def built(plan_of):
+    return plan_of(SAMPLE)
 
 
 def test_its_least_is_how_low_the_birdbath_lies(built):

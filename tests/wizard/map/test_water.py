@@ -7,8 +7,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_picture import MapPicture
@@ -19,8 +17,8 @@ INCH = 25.4
 
 
 @pytest.fixture(scope="module")
-def built():
-    return plan(read_job(SAMPLE))
+def built(plan_of):
+    return plan_of(SAMPLE)
 
 
 def test_arrows_point_to_the_drain_from_all_sides(make_plan):

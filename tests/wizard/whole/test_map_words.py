@@ -5,8 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.toml_file import read_job
-from engine.plan import plan
 from engine.sheets.cut import CutFrom
 from tui.tongues import Tongue, speak, told
 from tui.widgets.ink import plain_text
@@ -31,9 +29,9 @@ def tongue(request):
 
 
 @pytest.fixture(scope="module", params=NAMES)
-def made(request):
+def made(plan_of, request):
     """A planned sample."""
-    return plan(read_job(SAMPLES / f"{request.param}.toml"))
+    return plan_of(SAMPLES / f"{request.param}.toml")
 
 
 def bare(text):
