@@ -216,3 +216,26 @@ class TestLines:
         lines, at = Line("ab\ncd\n", 4).lines()
         assert (at, [(line.text, line.cursor) for line in lines]) == (1, [("ab", 2), ("cd", 1), ("", 0)])
         assert Line("ab", 1).broken() == Line("a\nb", 2)
+
+
+class TestClearing:
+    async def test_the_field_in_use_names_the_key_that_clears_it(self, wizard):
+        async with wizard() as hand:
+            await hand.press("f8", "f8", "f8")
+            lines = hand.screen.splitlines()
+            at = next(i for i, line in enumerate(lines) if line.startswith("▸"))
+            assert "Ctrl+U clears" in lines[at + 1]
+            await hand.press("ctrl+u")
+            await hand.type("21 1/2")
+            assert "21 1/2 " in hand.line
+            assert hand.desk.session.fault(hand.app.wizard.focused.row.key) == ""
+            await hand.press("enter")
+            lines = hand.screen.splitlines()
+            assert sum("Ctrl+U clears" in line for line in lines) == 1
+
+    async def test_it_takes_no_line_more(self, wizard):
+        async with wizard() as hand:
+            await hand.press("f8", "f8", "f8")
+            rows = hand.screen.splitlines()
+            at = next(i for i, line in enumerate(rows) if line.startswith("▸"))
+            assert not rows[at + 2].startswith("  Ctrl")

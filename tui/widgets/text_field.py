@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from textual import events
 
+_HOW = phrase("Ctrl+U clears")
 _EDITS: dict[str, Callable[[Line], Line]] = {
     "left": lambda line: line.move(-1),
     "right": lambda line: line.move(1),
@@ -110,9 +111,16 @@ class TextField(Field[TextRow]):
     def _hint(self) -> str:
         """What was understood, or what Enter takes."""
         row = self.row
+        if row.echo and self.line.text:
+            return self._with_how(told(row.echo))
         if row.echo or row.offer is None or self.line.text:
             return told(row.echo)
         return told(enter_takes(row.offer.text, row.offer.why))
+
+    def _with_how(self, echo: str) -> str:
+        """What was understood, with the key that clears the field behind it where that takes no line more."""
+        how = f"{echo}   {told(_HOW)}"
+        return how if len(how) <= self.room(self.size.width) else echo
 
     def _resting(self, width: int) -> Content:
         if self.line.text:
