@@ -82,3 +82,13 @@ def test_words_on_the_floor_stay_clear_of_the_lines_under_them(face):
     css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
     rules = [body for names, body in re.findall(r"([^{}]+){([^}]*)}", css) if f".drawing .{face}" in names]
     assert any("paint-order: stroke; stroke: #fff" in body for body in rules)
+
+
+def test_a_name_of_one_long_word_breaks_and_does_not_widen_the_sheet():
+    """A browser shrinks a page that is wider than its paper, and then no drawing is to scale."""
+    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
+    rules = {names.strip(): body for names, body in re.findall(r"([^{}]+){([^}]*)}", css)}
+    head = rules[".head > :first-child"]
+    assert "min-width: 0" in head
+    assert "overflow-wrap: anywhere" in head
+    assert "width: 194mm" in rules["body"]
