@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from tui.steps.step import Step
 
 SAMPLE = "ferry_street.toml"
+_NANO = 1e9  # a second's nanoseconds, which a file's time is told in
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,9 @@ class Stamp:
                 stat = path.stat()
                 return cls(stat.st_mtime_ns, stat.st_size)
         return None
+
+
+_UNSEEN = Stamp(0, 0)  # of a file that was written anew since it was last looked at
 
 
 class Desk:
@@ -115,6 +119,8 @@ class Desk:
         session.mark_unsaved()
         session.last_key = draft.at
         desk = cls(session)
+        if desk._stamp is not None and desk._stamp.time > found.time * _NANO:
+            desk._stamp = _UNSEEN
         desk._recovered = found
         return desk
 

@@ -1,10 +1,13 @@
 """Saving, opening and quitting: told where it went, never over another's file unasked, and nothing lost on a fault."""
 
+import os
+import time
 from pathlib import Path
 
 import pytest
 
 from engine import read_job
+from tui.desk import Desk
 from tui.dialogs.paths import file_name, listing, with_suffix
 
 
@@ -55,6 +58,25 @@ class TestSaving:
             await hand.until(lambda: "someone changed this file" in hand.screen)
             await hand.press("escape")
             assert read_job(path).name == "Theirs, longer"
+
+    async def test_nor_is_one_that_was_changed_after_the_draft_that_is_gone_on_with(self, wizard, tmp_path):
+        path = tmp_path / "mine.toml"
+        path.write_text('format = 1\n[job]\nname = "Mine"\n', encoding="utf-8")
+        desk = Desk.opened(path)
+        desk.session.enter("job.name", "Mine, half done")
+        desk.keep_draft()
+        desk.let_go()
+        path.write_text('format = 1\n[job]\nname = "Theirs"\n', encoding="utf-8")
+        later = time.time() + 60
+        os.utime(path, (later, later))
+        async with wizard(None) as hand:
+            await hand.until(lambda: "go on with the draft" in hand.screen)
+            await hand.press("enter")
+            await hand.until_ready()
+            await hand.press("f2")
+            await hand.until(lambda: "someone changed this file" in hand.screen)
+            await hand.press("escape")
+            assert read_job(path).name == "Theirs"
 
     async def test_a_place_that_cannot_be_written_is_told_and_the_job_stays(self, wizard):
         async with wizard(None) as hand:
