@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from functools import cache
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -73,17 +74,23 @@ class Page(HTMLParser):
         return [attributes for name, attributes in self.elements if name == tag]
 
 
+@cache
+def read(text: str) -> Page:
+    """A page as read, once for all that look at it."""
+    return Page(text)
+
+
 class TestWhole:
     def test_each_sample_is_one_well_formed_page_with_one_title_and_one_first_heading(self, pages):
         for text in pages.values():
-            page = Page(text)
+            page = read(text)
             assert page.declared.lower() == "doctype html"
             assert len(page.every("title")) - len(page.every("svg")) == 1
             assert len(page.every("h1")) == 1
 
     def test_it_needs_nothing_but_itself(self, pages):
         for text in pages.values():
-            page = Page(text)
+            page = read(text)
             tags = {tag for tag, _ in page.elements}
             assert not tags & {"script", "link", "img", "iframe", "object", "embed", "a", "base", "form"}
             assert not re.search(r"https?:|//|@import|@font-face|url\((?!#)", text)
@@ -92,7 +99,7 @@ class TestWhole:
 
     def test_a_browser_is_told_to_load_and_run_nothing(self, pages):
         for text in pages.values():
-            policies = [meta["content"] for meta in Page(text).every("meta") if "http-equiv" in meta]
+            policies = [meta["content"] for meta in read(text).every("meta") if "http-equiv" in meta]
             assert policies == ["default-src 'none'; style-src 'unsafe-inline'"]
 
     def test_inch_jobs_are_on_us_letter_and_mm_jobs_on_a4_in_two_sheets(self, samples, pages):
@@ -100,7 +107,7 @@ class TestWhole:
             size = {"in": "letter", "mm": "A4"}[samples[name].job.units.value]
             assert f"@page {{ size: {size}; }}" in text
             sheets = [
-                each for each in Page(text).every("section") if "sheet" in (each["class"] or "").split()
+                each for each in read(text).every("section") if "sheet" in (each["class"] or "").split()
             ]
             assert len(sheets) == 2
 
@@ -139,7 +146,7 @@ class TestWhole:
 class TestWhatItSays:
     def test_digest_rulebook_and_the_local_code_stand_on_both_sheets(self, samples, pages):
         for name, text in pages.items():
-            first, second = Page(text).words.split("Sheet 2: buy and build")
+            first, second = read(text).words.split("Sheet 2: buy and build")
             for sheet in (first, second):
                 assert digest(samples[name]) in sheet
                 assert "The local code overrides everything printed here." in sheet
@@ -155,7 +162,7 @@ class TestWhatItSays:
 
     def test_all_that_is_bought_and_done_is_on_it(self, samples, pages):
         for name, text in pages.items():
-            words = Page(text).words
+            words = read(text).words
             work = samples[name].work
             for purchase in work.shopping:
                 assert amount(purchase) in words
@@ -171,7 +178,7 @@ class TestWhatItSays:
     def test_how_each_amount_was_reckoned_and_where_each_piece_of_lath_lies_is_on_it(self, samples, pages):
         laid = 0
         for name, text in pages.items():
-            words, work = Page(text).words, samples[name].work
+            words, work = read(text).words, samples[name].work
             for purchase in work.shopping:
                 assert " ".join(purchase.reckoned.split()) in words
             pieces = () if work.lath is None else work.lath.pieces
@@ -211,13 +218,13 @@ class TestWhatItSays:
         )
 
     def test_a_curved_strip_tells_how_it_is_bent(self, pages):
-        assert "15 saw kerfs in its inner face" in Page(pages["orchard_end"]).words
+        assert "15 saw kerfs in its inner face" in read(pages["orchard_end"]).words
 
     def test_a_board_with_pieces_too_short_for_their_names_is_told_in_words(self, pages):
         """Four strips of a post are 124 mm long: their bars are 12 mm of paper."""
-        words = Page(pages["weighbridge"]).words
+        words = read(pages["weighbridge"]).words
         assert re.search(r"Board \d: .*island 1 side 1-2 124 mm", words)
-        assert "Board 1:" not in Page(pages["orchard_end"]).words
+        assert "Board 1:" not in read(pages["orchard_end"]).words
 
     def test_every_source_that_is_cited_is_told_and_no_other(self, pages):
         for text in pages.values():
@@ -227,8 +234,8 @@ class TestWhatItSays:
             assert set(told) == cited
 
     def test_dates_stand_where_a_start_is_given(self, pages):
-        assert "day 1, 2027-03-08" in Page(pages["quarry_lane"]).words
-        assert not re.search(r"day \d+, \d{4}-", Page(pages["mill_house"]).words)
+        assert "day 1, 2027-03-08" in read(pages["quarry_lane"]).words
+        assert not re.search(r"day \d+, \d{4}-", read(pages["mill_house"]).words)
 
     def test_a_stop_is_loud_and_its_level_is_a_word(self, stopping):
         words = Page(plan_page(stopping)).words
@@ -242,10 +249,10 @@ class TestWhatItSays:
         assert "DO NOT BUILD" not in plan_page(whole)
 
     def test_a_finished_bed_that_holds_water_comes_with_its_mend_list(self, pages):
-        words = Page(pages["coopers_yard"]).words
+        words = read(pages["coopers_yard"]).words
         assert "The finished bed, as it was read, and what to mend" in words
         assert "fill 7/16 in 13 1/2 in from A-B and 30 in from B-C" in words
-        assert "The finished bed" not in Page(pages["quarry_lane"]).words
+        assert "The finished bed" not in read(pages["quarry_lane"]).words
 
     def test_a_finished_bed_comes_with_a_map_of_its_errors_and_of_the_water_on_it(self, pages):
         """Read 7/16 in low beside the drain, as planned elsewhere: one place hatched, one pond, an error a reading."""
@@ -262,7 +269,7 @@ class TestWhatItSays:
 
     def test_ridges_between_drains_are_drawn_and_told(self, pages):
         assert 'class="ridge"' in pages["bath_house"]
-        assert "Ridge 1-2" in Page(pages["bath_house"]).words
+        assert "Ridge 1-2" in read(pages["bath_house"]).words
         assert 'class="ridge"' not in pages["quarry_lane"]
 
 
@@ -313,7 +320,7 @@ class TestInert:
 class TestWithoutEyes:
     def test_every_drawing_has_a_title_and_says_what_it_shows(self, pages):
         for text in pages.values():
-            page = Page(text)
+            page = read(text)
             ids = [attributes["id"] for _, attributes in page.elements if "id" in attributes]
             assert len(ids) == len(set(ids))
             for drawing in page.every("svg"):
@@ -331,7 +338,7 @@ class TestWithoutEyes:
 
     def test_headings_follow_each_other_in_rank(self, pages):
         for text in pages.values():
-            ranks = [int(tag[1]) for tag, _ in Page(text).elements if re.fullmatch(r"h[1-6]", tag)]
+            ranks = [int(tag[1]) for tag, _ in read(text).elements if re.fullmatch(r"h[1-6]", tag)]
             assert ranks[0] == 1
             assert all(after - before <= 1 for before, after in pairwise(ranks))
 
