@@ -12,6 +12,8 @@ import numpy as np
 import pytest
 import shapely
 
+from engine.job.toml_file import parse_job
+from engine.plan import plan
 from engine.quantities import Units
 from engine.sheets.page.boards import board_bars
 from engine.sheets.page.contours import bed_lines
@@ -24,6 +26,25 @@ from engine.sheets.page.svg import number, upright, written
 
 INCH = 25.4
 ROOT = Path(__file__).parents[2]
+
+LONG_FLOOR = """
+format = 1
+[outline]
+rectangle = ["36 in", "200 in"]
+[[drains]]
+kind = "channel"
+size = "3 in"
+from = { x = "18 in", y = "0 in" }
+to = { x = "18 in", y = "200 in" }
+drop = "20 in"
+[[readings]]
+at = "A"
+drop = "21 1/2 in"
+[floor]
+kind = "concrete"
+[bed]
+shape = "plane"
+"""
 
 
 def read_back(drawing):
@@ -184,8 +205,15 @@ class TestSideView:
 
     @pytest.mark.parametrize("sample", ["mill_house", "chandlers_row", "quarry_lane"])
     def test_no_words_lie_on_others(self, plan_of, sample):
+        self.hold_apart(plan_of(ROOT / f"sample_jobs/{sample}.toml"))
+
+    def test_no_words_lie_on_others_where_a_long_floors_bed_is_thin_on_paper(self):
+        """200 in at 1:96 are 53 mm; a bed of 2 in ten times too tall is 5 mm, less than the words beside it."""
+        self.hold_apart(plan(parse_job(LONG_FLOOR)))
+
+    def hold_apart(self, made):
         boxes = []
-        for each in read_back(side_view(plan_of(ROOT / f"sample_jobs/{sample}.toml"))).iter("text"):
+        for each in read_back(side_view(made)).iter("text"):
             x, y = map(float, re.findall(r"-?[\d.]+", each.get("transform"))[:2])
             wide, name = (
                 0.5 * float(each.get("font-size")) * len(each.text),

@@ -74,7 +74,12 @@ class _Section:
     @property
     def size(self) -> tuple[float, float]:
         """The drawing's width and height [mm of paper]."""
-        return self.cut.length / self.scale + 2 * _SIDE, self.up(self.low) + _GROUND + _BOTTOM
+        return self.cut.length / self.scale + 2 * _SIDE, self.foot + _BOTTOM
+
+    @property
+    def foot(self) -> float:
+        """Where on paper the cut ends and so do the words beside it, the bar's among them [mm]."""
+        return max(self.up(self.low) + _GROUND, _FIRST + _ROWS * _ROW + 1.0)
 
     def across(self, along: Array | float) -> Array:
         """Where on paper a distance along the cut lies [mm]."""
@@ -267,7 +272,7 @@ def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
         text += f", {length_under(drain.drop, units)} under the line"
     middle, half = float(section.across(section.cut.drain)), width(text, _SIZE) / 2
     x = min(max(middle, half), section.size[0] - half)
-    words(root, text, np.array([x, section.up(section.low) + _GROUND + 3.2]), Face(_SIZE))
+    words(root, text, np.array([x, section.foot + 3.2]), Face(_SIZE))
 
 
 def _fillings(root: Element, section: _Section, units: Units) -> None:
@@ -280,13 +285,13 @@ def _fillings(root: Element, section: _Section, units: Units) -> None:
         x += 9.5 + width(text, _SIZE) * 0.86
     height = INCH if units is Units.INCH else 20.0
     tall = height * section.times / section.scale
-    low, x = section.up(section.low) + _GROUND, 1.5
+    low, x = section.foot, 1.5
     for level in (low, low - tall):
         line(root, np.array([x - 1.0, level]), np.array([x + 1.0, level]), "dimension")
     line(root, np.array([x, low]), np.array([x, low - tall]), "dimension")
     words(
         root,
         f"{format_length(height, units)} high",
-        np.array([x + 1.6, min(max(low - tall / 2, _FIRST + _ROWS * _ROW), low + 2.0)]),
+        np.array([x + 1.6, min(max(low - tall / 2, _FIRST + _ROWS * _ROW), section.foot + 2.0)]),
         Face(_SIZE, "start"),
     )
