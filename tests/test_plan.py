@@ -103,6 +103,11 @@ class TestPartialJobs:
             "bed.shape",
         ]
 
+    def test_an_outline_that_was_only_begun_is_no_fault(self, make_plan):
+        """As with one side of a rectangle: what a person saved half way opens again and says what comes next."""
+        found = make_plan('walls = [{ length = "60 in" }, { length = "36 in" }]', at=(600, 400), drop=480.0)
+        assert keys(found) == ["outline.walls"]
+
     def test_each_thing_is_asked_for_once(self, make_plan):
         found = make_plan(RECTANGLE)
         assert len(keys(found)) == len(set(keys(found)))

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
 STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
 _KEPT = 8  # outlines remembered
+_FEWEST_CORNERS = 3
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,7 +119,20 @@ def outline(job: Job) -> FloorOutline | Needs:
     """
     if not job.outline.is_given:
         return Needs("outline", phrase("what is the floor's outline?"))
-    return _drawn(job.outline, job.units)
+    return _begun(job.outline) or _drawn(job.outline, job.units)
+
+
+def _begun(entry: Outline) -> Needs | None:
+    """What walls or corners that bound no floor yet still lack; None where there are enough of them."""
+    if entry.rectangle:
+        return None
+    if entry.walls:
+        if len(entry.walls) >= _FEWEST_CORNERS:
+            return None
+        return Needs("outline.walls", phrase("how does the outline go on? A floor has at least three walls"))
+    if len(entry.corners or ()) >= _FEWEST_CORNERS:
+        return None
+    return Needs("outline.corners", phrase("where are the other corners? A floor has at least three"))
 
 
 @lru_cache(maxsize=_KEPT)

@@ -34,6 +34,19 @@ class TestForms:
     def test_none_yet(self, floor_of):
         assert floor_of("") == Needs("outline", "what is the floor's outline?")
 
+    @pytest.mark.parametrize(
+        ("given", "key"),
+        [
+            ('walls = [{ length = "60 in" }]', "outline.walls"),
+            ('walls = [{ length = "60 in" }, {}]', "outline.walls"),
+            ('corners = [["0", "0"]]', "outline.corners"),
+            ('corners = [["0", "0"], ["60 in", "0"]]', "outline.corners"),
+        ],
+    )
+    def test_one_that_was_only_begun_waits_for_the_rest(self, floor_of, given, key):
+        waiting = floor_of(given)
+        assert (waiting.key, "at least three" in waiting.says) == (key, True)
+
     def test_rectangle(self, floor_of):
         floor = floor_of('rectangle = ["60 in", "36 in"]')
         assert floor.corners.tolist() == [[0, 0], [1524, 0], [1524, 914.4], [0, 914.4]]
@@ -208,7 +221,6 @@ class TestImpossible:
     @pytest.mark.parametrize(
         ("corners", "key", "words"),
         [
-            pytest.param([(0, 0), (9, 0)], "outline.corners", "bounds no floor", id="two corners"),
             pytest.param(
                 [(0, 0), (1000, 1000), (1000, 0), (0, 1000)],
                 "outline.corners",
@@ -265,7 +277,8 @@ class TestImpossible:
         assert "cross or touch" in error.fault
 
     def test_walls_that_go_round_to_nothing(self, floor_of):
-        error = refused(floor_of, "walls = [{ length = 1000, turn = 179.99999 }, { length = 1000 }]")
+        there_and_back = "{ length = 1000, turn = 179.99999 }, { length = 400, turn = 0 }, { length = 600 }"
+        error = refused(floor_of, f"walls = [{there_and_back}]")
         assert error.key == "outline.walls"
 
 
