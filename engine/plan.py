@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.bed.depth import Depth, Gap, depth
-from engine.bed.drains import SetDrain, drain_needs, flanges, heads, lowest_drop, set_drains
+from engine.bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
 from engine.bed.effort import refuse_overload
 from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Hidden, Terms, build_bed
 from engine.job import defaults
@@ -306,9 +306,8 @@ class _Road:
 
     @property
     def _drop(self) -> float | None:
-        """The first drain's drop as measured [mm]; None where its height is left open."""
-        drop = self.job.drains[0].drop if self.job.drains else None
-        return None if drop is None else drop.value
+        """The first drain's drop [mm]; None where every drain's height is left open."""
+        return datum_drop(self.job)
 
     def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
         """The rough floor over the datum; where no height ties the two, the bed's least depth does."""

@@ -34,7 +34,8 @@ class SetDrain:
     """A drain set at its height: height over the datum (0 for the first) and over the rough floor [mm].
 
     drop: from the level line down to the flange top [mm], None where no line is known; planned: whether the height
-    was left open and reckoned here.
+    was left open, as every drain's, and reckoned here; level: whether it was left open beside a measured one, with
+    which it then stands level.
     """
 
     flange: Flange
@@ -42,6 +43,7 @@ class SetDrain:
     above_rough: float
     drop: float | None
     planned: bool
+    level: bool = False
 
 
 def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
@@ -126,17 +128,33 @@ def set_drains(
     where no line is known.
     """
     found = zip(rings, heads(job), roughs, job.drains, strict=True)
+    measured = datum_drop(job) is not None
     return tuple(
-        SetDrain(ring, head, head - rough, None if line is None else line - head, planned=drain.drop is None)
+        SetDrain(
+            ring,
+            head,
+            head - rough,
+            None if line is None else line - head,
+            planned=drain.drop is None and not measured,
+            level=drain.drop is None and measured,
+        )
         for ring, head, rough, drain in found
     )
 
 
+def datum_drop(job: Job) -> float | None:
+    """The drop of the first drain [mm]: its own, or that of the first measured one, with which it stands level.
+
+    None where every drain's height is left open.
+    """
+    return next((drain.drop.value for drain in job.drains if drain.drop is not None), None)
+
+
 def heads(job: Job) -> tuple[float, ...]:
-    """How much higher than the first each drain is set [mm]; 0 where either's height is left open."""
-    first = job.drains[0].drop
+    """How much higher than the first each drain is set [mm]; one left open stands level with the first measured one."""
+    datum = datum_drop(job)
     return tuple(
-        0.0 if first is None or drain.drop is None else first.value - drain.drop.value for drain in job.drains
+        0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains
     )
 
 

@@ -49,8 +49,9 @@ def raise_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
-    drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
-    if len(drops) < len(trials.job.drains) or not drops:
+    measured = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
+    drops = list(measured.values())  # those left open go along
+    if not drops:
         return
     step, is_up = LENGTH_STEP[trials.units], up > 0
     rounded = round_down if is_up else round_up
@@ -60,7 +61,7 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     by = max(abs(new - old) for new, old in zip(moved, drops, strict=True))
     texts = [length_text(drop, trials.units) for drop in moved]
     one = len(texts) == 1
-    drains = phrase("the drain") if one else phrase("every drain")
+    drains = phrase("the drain") if len(trials.job.drains) == 1 else phrase("every drain")
     reading = (
         phrase("line reading {drop}", drop=texts[0])
         if one
@@ -71,6 +72,6 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
         phrase("raise {drains} by {by}: {reading}", **parts)
         if is_up
         else phrase("lower {drains} by {by}: {reading}", **parts),
-        tuple((f"drains[{i}].drop", text) for i, text in enumerate(texts)),
+        tuple((f"drains[{i}].drop", text) for i, text in zip(measured, texts, strict=True)),
         by,
     )

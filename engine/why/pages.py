@@ -291,7 +291,9 @@ def _drain(plan: Plan) -> Pages:
     drain, units = plan.drains[0], plan.job.units
     if not drain.planned:
         text = phrase(
-            "You measured the flange: {drop} under the level line.",
+            "Its drop was left out: it stands level with the first drain measured, {drop} under the level line."
+            if drain.level
+            else "You measured the flange: {drop} under the level line.",
             drop=format_length(drain.drop or 0.0, units),
         )
     else:

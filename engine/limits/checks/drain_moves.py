@@ -52,9 +52,9 @@ def lowered(case: Case, depth: Depth, by: float) -> Move:
 
 
 def _drops(case: Case, by: float) -> tuple[tuple[str, str], ...]:
-    """The drops to enter, rounded so that each drain moves at least that far; none unless all are entered."""
+    """The drops to enter, rounded so that each drain moves at least that far; those left open go along."""
     drops = [drain.drop for drain in case.job.drains]
-    if any(drop is None or drop.value + by <= 0 for drop in drops):
+    if any(drop is not None and drop.value + by <= 0 for drop in drops):
         return ()
     rounded = round_down if by < 0 else round_up
     step = fine(case.units)

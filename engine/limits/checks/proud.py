@@ -14,6 +14,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import enough, length_over, worked
 from engine.phrases import phrase
 from engine.quantities import format_length
+from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,8 +63,9 @@ def _rim(flange: Flange) -> Array:
 
 def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
     """Findings drain-proud: a stop where no water runs into a drain, a caution where some of it runs past."""
+    drains = case.stages.drains
     for number, by, place, lower, is_dry in proud_drains(bed):
-        drop = case.job.drains[number].drop
+        drop = None if isinstance(drains, Needs) else drains[number].drop
         if drop is None:
             continue
         yield Finding(
@@ -88,7 +90,5 @@ def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
             x=float(place[0]),
             y=float(place[1]),
             key=f"drains[{number}].drop",
-            change=(
-                (f"drains[{number}].drop", format_length(drop.value + enough(by, case.units), case.units)),
-            ),
+            change=((f"drains[{number}].drop", format_length(drop + enough(by, case.units), case.units)),),
         )

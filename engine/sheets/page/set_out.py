@@ -77,7 +77,7 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
         side = "higher" if drain.height > 0 else "lower"
         yield f"{format_length(abs(drain.height), units)} {side} than drain 1"
     line = "" if drain.drop is None else f", {length_under(drain.drop, units)} under the level line"
-    planned = " (planned)" if drain.planned else ""
+    planned = " (planned)" if drain.planned else " (level with the first measured one)" if drain.level else ""
     yield f"flange top {length_over(drain.above_rough, units)} above the rough floor there{line}{planned}"
 
 

@@ -195,7 +195,11 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
         yield from entry("Against the first", f"{format_length(abs(drain.height), units)} {side}")
     yield from entry(
         "Its height",
-        "planned: the lowest that keeps the bed's least depth" if drain.planned else "as measured",
+        "planned: the lowest that keeps the bed's least depth"
+        if drain.planned
+        else "left open: level with the first drain that was measured"
+        if drain.level
+        else "as measured",
     )
     yield from entry("Its top", f"{length_over(drain.above_rough, units)} above the rough floor there")
     if drain.drop is not None:
