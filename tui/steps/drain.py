@@ -92,7 +92,13 @@ def _drain(view: View, i: int) -> list[Row]:
         ]
     else:
         rows += _place(view, i, "at", phrase("Its middle"))
-    rows.append(view.text_row(f"drains[{i}].drop", left_out=phrase("height is planned"), grows=True))
+    measured = next((j for j, drain in enumerate(view.job.drains) if j != i and drain.drop is not None), None)
+    left_out = (
+        phrase("height is planned")
+        if measured is None
+        else phrase("level with drain {number}", number=measured + 1)
+    )
+    rows.append(view.text_row(f"drains[{i}].drop", left_out=left_out, grows=True))
     return rows
 
 
