@@ -215,19 +215,14 @@ def read_place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
 
 
 def _at_wall(raw: dict[str, Any], key: str, ground: Ground) -> AtWall:
-    off = raw.get("off")
-    given = {name: value for name, value in raw.items() if name != "off"}
-    if not isinstance(given.get("wall", ""), str):
-        wrong_type(
-            given["wall"], f"{key}.wall", phrase("a wall"), phrase('name it between quotes, such as "A-B"')
-        )
-    refuse_missing(given, ("wall", "along"), key)
-    check_wall(given["wall"], ground.corners, f"{key}.wall")
-    along = read_measure(OFFSET, given["along"], f"{key}.along", ground)
-    refuse_others(given, ("wall", "along", "off"), key)
-    return AtWall(
-        given["wall"], along, None if off is None else read_measure(OFFSET, off, f"{key}.off", ground)
-    )
+    refuse_others(raw, ("wall", "along", "off"), key)
+    wall, off = raw.get("wall", ""), raw.get("off")
+    if not isinstance(wall, str):
+        wrong_type(wall, f"{key}.wall", phrase("a wall"), phrase('name it between quotes, such as "A-B"'))
+    refuse_missing(raw, ("wall", "along"), key)
+    check_wall(wall, ground.corners, f"{key}.wall")
+    along = read_measure(OFFSET, raw["along"], f"{key}.along", ground)
+    return AtWall(wall, along, None if off is None else read_measure(OFFSET, off, f"{key}.off", ground))
 
 
 def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
