@@ -89,6 +89,12 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.wizard.action_tongue()
         event.dialog.say_again()
 
+    def on_start_dialog_theme_wanted(self, event: StartDialog.ThemeWanted) -> None:
+        """Other colours were asked for before there is a job."""
+        event.stop()
+        self.wizard.action_theme()
+        event.dialog.say_again()
+
 
 def run(path: str | None, tongue: str = "") -> int:
     """Runs the wizard on a job file, or on none, in a tongue by its code, and gives the exit code."""

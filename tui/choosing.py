@@ -6,7 +6,7 @@ from engine.errors import FileError
 from engine.phrases import phrase
 from tui.asking import AskingScreen
 from tui.settings import remember_theme, remember_tongue
-from tui.themes import THEME_WORDS, THEMES
+from tui.themes import THEME_WORDS, following
 from tui.tongues import speak, spoken
 
 
@@ -23,8 +23,7 @@ class ChoosingScreen(AskingScreen):
 
     def action_theme(self) -> None:
         """The next theme, which is remembered for the next start."""
-        names = [theme.name for theme in THEMES]
-        self.app.theme = names[(names.index(self.app.theme) + 1) % len(names)]
+        self.app.theme = following(self.app.theme)
         self.remark(THEME_WORDS[self.app.theme])
         try:
             remember_theme(self.app.theme)

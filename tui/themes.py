@@ -61,3 +61,9 @@ THEME_WORDS = {
     LIGHT.name: phrase("Light"),
     HIGH_CONTRAST.name: phrase("High contrast"),
 }
+
+
+def following(name: str) -> str:
+    """The name of the theme after that one, round and round."""
+    names = [theme.name for theme in THEMES]
+    return names[(names.index(name) + 1) % len(names)]

@@ -26,6 +26,21 @@ class TestTheme:
             assert sorted(seen) == sorted(theme.name for theme in THEMES)
             assert hand.app.theme == seen[0]
 
+    @pytest.mark.parametrize("key", ["c", "f11", "ctrl+t"])
+    async def test_it_can_be_chosen_on_the_first_page(self, wizard, key):
+        async with wizard(None) as hand:
+            await hand.until(lambda: "colours: Light instead of Dark" in hand.screen)
+            await hand.press(key)
+            await hand.until(lambda: "colours: High contrast instead of Light" in hand.screen)
+            assert hand.app.theme == THEMES[1].name
+        assert FallmarkApp().theme == THEMES[1].name
+
+    async def test_so_can_the_language(self, wizard):
+        async with wizard(None) as hand:
+            await hand.until(lambda: "blank job" in hand.screen)
+            await hand.press("ctrl+k")
+            await hand.until(lambda: "colores: Claro en lugar de Oscuro" in hand.screen)
+
     @pytest.mark.parametrize("text", ["", "{", "[]", '{"theme": 3}', '{"theme": "no such"}', "[" * 100_000])
     def test_a_broken_file_is_ignored_and_replaced(self, text):
         state_folder().mkdir(parents=True)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
+from textual.binding import Binding
 from textual.events import Key
 from textual.message import Message
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
 from tui.key_gate import GatedApp
+from tui.themes import THEME_WORDS, following
 from tui.tongues import spoken
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
@@ -18,6 +20,7 @@ from tui.widgets.words import Words
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from textual.binding import BindingType
     from textual.events import Paste
     from textual.widget import Widget
 
@@ -29,6 +32,7 @@ OPEN = "open"
 AS_SAVED = "as saved"
 _DRAFT = "draft:"
 _TONGUE = "tongue"
+_THEME = "theme"
 _MONTHS = (
     phrase("Jan"),
     phrase("Feb"),
@@ -65,6 +69,17 @@ class StartDialog(Dialog[str]):
             super().__init__()
             self.dialog = dialog
 
+    class ThemeWanted(Message):
+        """Other colours were asked for."""
+
+        def __init__(self, dialog: StartDialog) -> None:
+            super().__init__()
+            self.dialog = dialog
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f11,ctrl+t", "theme", "theme", priority=True),
+        Binding("shift+f11,ctrl+k", "tongue", "language", priority=True),
+    ]
     TITLE_WORDS = phrase("Welcome to fallmark")
     KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
 
@@ -100,12 +115,22 @@ class StartDialog(Dialog[str]):
     def on_menu_chosen(self, event: Menu.Chosen) -> None:
         """Answers, or speaks another tongue."""
         if event.name == _TONGUE:
-            self.app.post_message(self.TongueWanted(self))
+            self.action_tongue()
+        elif event.name == _THEME:
+            self.action_theme()
         else:
             self.dismiss(event.name.removeprefix(_DRAFT))
 
+    def action_theme(self) -> None:
+        """Asks for other colours."""
+        self.app.post_message(self.ThemeWanted(self))
+
+    def action_tongue(self) -> None:
+        """Asks for another tongue."""
+        self.app.post_message(self.TongueWanted(self))
+
     def say_again(self) -> None:
-        """The choices too; one of them names the tongue."""
+        """The choices too; two of them name the tongue and the colours."""
         self.query_one(Menu).show(self._items())
         super().say_again()
 
@@ -125,14 +150,20 @@ class StartDialog(Dialog[str]):
         drafts = [MenuItem(_DRAFT + str(d.file), "", _draft_words(d)) for d in self._drafts]
         if self._path:
             saved = phrase("the file as it was saved: {path}", path=self._path)
-            return [*drafts, MenuItem(AS_SAVED, "f", saved), _tongue_item()]
+            return [*drafts, MenuItem(AS_SAVED, "f", saved), _tongue_item(), self._theme_item()]
         return [
             *drafts,
             MenuItem(BLANK, "b", phrase("a blank job: enter your own floor")),
             MenuItem(SAMPLE, "w", phrase("a worked sample: look round a finished job")),
             MenuItem(OPEN, "o", phrase("open a job file")),
             _tongue_item(),
+            self._theme_item(),
         ]
+
+    def _theme_item(self) -> MenuItem:
+        now, other = self.app.theme, following(self.app.theme)
+        words = phrase("colours: {other} instead of {now}", other=THEME_WORDS[other], now=THEME_WORDS[now])
+        return MenuItem(_THEME, "c", words)
 
 
 def _tongue_item() -> MenuItem:

@@ -25,6 +25,7 @@ _ONE_OF_SEVERAL = {  # told beside a longer or shorter form of the same words; t
     ", steps of {step}",
     "{layer}: not yet",
     "Left, Right choose",  # only where it takes no line more
+    "Ctrl+U clears",  # likewise
 }
 
 
