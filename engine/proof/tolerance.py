@@ -16,7 +16,7 @@ holds is a mistake: see the odd readings.
 
 from __future__ import annotations
 
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -24,6 +24,7 @@ import shapely
 
 from engine.distinct import groups
 from engine.records import dataclass
+from engine.same import Same
 from engine.survey.least_slip import LeastSlip, least_slip
 from engine.survey.mesh import Mesh
 from engine.survey.sites import Sites
@@ -48,6 +49,7 @@ _MOST_FORETOLD = 60
 _NEAR = 24  # a reading is foretold by so many of its neighbours
 _APART = 25.0  # [mm] a reading nearer to one that there is tells nothing new
 _RANK = 1e-9
+_KEPT = 2  # surveys remembered
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,6 +70,10 @@ class Survey:
         noise, gaps = self.parts(points)
         lean = LINE_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
         return np.asarray((1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps)
+
+    def sure(self, points: Array, flange: Array) -> Array:
+        """What the depth at points (k, 2) is sure to (k,) [mm], 19 times in 20."""
+        return np.asarray(SURE * np.sqrt(self.variance(points, flange)))
 
     def parts(self, points: Array) -> tuple[Array, Array]:
         """Sums over the weights of points (k, 2): of their squares (k,) [-], and with distances (k,) [mm]."""
@@ -149,14 +155,16 @@ class NextReading:
 class Sureness:
     """How sure the plan's depth is, 19 times in 20.
 
-    step: what drops were read to; roughness [mm]; least: the least depth, sure to `sure`; assured: what the bed is at
-    least as deep as, with the place where that is least [mm]; next: the reading that helps most, None where none does;
-    slip: what mistake in a reading would show, None where there are too few to judge each other.
+    step: what drops were read to; roughness [mm]; sure, sure_most: what the least and the most depth are sure to;
+    assured: what the bed is at least as deep as, with the place where that is least [mm]; next: the reading that helps
+    most, None where none does; slip: what mistake in a reading would show, None where there are too few to judge each
+    other.
     """
 
     step: float
     roughness: float
     sure: float
+    sure_most: float
     assured: Spot
     next: NextReading | None
     slip: LeastSlip | None
@@ -167,31 +175,42 @@ class Sureness:
         return self.next is None or self.next.gain < ENOUGH
 
 
+def surveyed(job: Job, rough: RoughFloor, stations: Array) -> Survey:
+    """The job's readings at stations (r, 2) [mm] as a survey; at least one reading. The last ones are remembered."""
+    return _surveyed(Same(job), Same(rough), np.ascontiguousarray(stations).tobytes())
+
+
+@lru_cache(maxsize=_KEPT)
+def _surveyed(job: Same[Job], rough: Same[RoughFloor], read: bytes) -> Survey:
+    drops, units = [reading.drop for reading in job.it.readings], job.it.units
+    heights, stations = -np.array([drop.value for drop in drops]), np.frombuffer(read).reshape(-1, 2)
+    error, floor = reading_step(drops, units) / np.sqrt(12.0), rough.it.floor
+    return survey(floor, stations, heights, error, roughness(floor, stations, heights, error))
+
+
 def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: Array) -> Sureness:
     """How sure the depth over a rough floor is, seen from a flange at (2,) [mm]; at least one reading.
 
     stations (r, 2) [mm]: the places of the job's readings.
     """
-    floor, drops = rough.floor, [reading.drop for reading in job.readings]
-    heights = -np.array([drop.value for drop in drops])
-    step = reading_step(drops, job.units)
-    error = step / np.sqrt(12.0)
-    rough_by = roughness(floor, stations, heights, error)
-    found = survey(floor, stations, heights, error, rough_by)
-    least = np.array([[deep.least.x, deep.least.y]])
-    places = np.vstack([least, _places(floor)])
+    found = surveyed(job, rough, stations)
+    drops = [reading.drop for reading in job.readings]
+    known = np.array([[spot.x, spot.y] for spot in (deep.least, deep.most)])
+    places = np.vstack([known, _places(found.mesh.floor)])
     depths = deep.gap(places)
-    unsure = SURE * np.sqrt(found.variance(places, flange))
+    unsure = found.sure(places, flange)
     at = int(np.argmin(np.round(depths - unsure, 6)))
     assured = Spot(float(depths[at] - unsure[at]), float(places[at, 0]), float(places[at, 1]))
-    best = _next(found, (places, depths), flange, np.vstack([_worth(floor), flange[None], places[[at]]]))
+    candidates = np.vstack([_worth(found.mesh.floor), flange[None], places[[at]]])
+    best = _next(found, (places, depths), flange, candidates)
     gain = (
         None
         if best is None
         else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
     )
-    slip = least_slip(stations, heights, drops, job.units)
-    return Sureness(step, rough_by, float(unsure[0]), assured, gain, slip)
+    slip = least_slip(stations, -np.array([drop.value for drop in drops]), drops, job.units)
+    step = reading_step(drops, job.units)
+    return Sureness(step, found.roughness, float(unsure[0]), float(unsure[1]), assured, gain, slip)
 
 
 def _next(

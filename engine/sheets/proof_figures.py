@@ -36,6 +36,7 @@ def _sure(found: Sureness) -> Figures:
     return {
         "step": length(found.step),
         "least_depth": length(found.sure),
+        "most_depth": length(found.sure_most),
         "assured": {
             "depth": length(found.assured.value),
             "x": length(found.assured.x),

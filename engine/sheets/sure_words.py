@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.limits.words import fall_over, fine, length_under, limit_fall, place_words, worked
+from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, worked
 from engine.phrases import counted_phrase, joined, phrase
 from engine.proof.words import chance_words, next_words
 from engine.quantities import format_length
@@ -55,6 +55,13 @@ def sure_rows(plan: Plan) -> Iterator[Row]:
     yield Row(phrase("Readings"), phrase("to {step}, from the way they were typed", step=step))
     thin = plan.depth.least
     yield Row(phrase("Least depth"), thin_words(plan), x=thin.x, y=thin.y)
+    thick = plan.depth.most
+    deepest = phrase(
+        "{depth}, sure to {sure}",
+        depth=length_over(thick.value, units),
+        sure=worked(found.sure_most, units),
+    )
+    yield Row(phrase("Most depth"), deepest, x=thick.x, y=thick.y)
     sure = found.assured
     at = place_words(sure.x, sure.y, floor, units)
     counted = phrase(

@@ -71,6 +71,8 @@ class TestPlan:
         figures = json.loads(plan_json(sparse))["sure"]
         assert figures["step"] == 1.0
         assert figures["assured"]["depth"] < sparse.depth.least.value
+        assert figures["most_depth"] == round(sparse.sureness.sure_most, 3)
+        assert re.search(r"Most depth: +[\d.]+ mm, sure to \d+ mm", text)
 
     def test_the_next_reading_is_where_none_is_and_is_worth_it(self, sparse):
         best = sparse.sureness.next

@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.limits.words import worked
 from engine.phrases import joined, phrase
+from engine.proof.tolerance import surveyed
 from engine.quantities import Units, format_length
 from engine.survey.spot import Needs
 from tui.widgets.map_layers import (
@@ -46,7 +48,8 @@ class FromWall:
 class SpotFigures:
     """What a plan says at one place; figures are None where the plan is not that far.
 
-    x, y, bed, rough, depth [mm], heights over the drain; fall [-]; guessed: no readings round this place.
+    x, y, bed, rough, depth [mm], heights over the drain; sure: what the depth is sure to [mm]; fall [-]; guessed: no
+    readings round this place.
     """
 
     x: float
@@ -57,6 +60,7 @@ class SpotFigures:
     bed: float | None
     rough: float | None
     depth: float | None
+    sure: float | None
     fall: float | None
     is_guessed: bool
     units: Units
@@ -84,7 +88,7 @@ class SpotFigures:
 
     def _parts(self) -> list[str]:
         return [
-            "" if self.depth is None else phrase("mud {depth} deep", depth=self._length(self.depth)),
+            "" if self.depth is None else self._depth(self.depth),
             "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed)),
             "" if self.rough is None else phrase("rough floor {height}", height=self._over(self.rough)),
             "" if self.fall is None else phrase("falls {fall}", fall=felt_fall(self.fall, self.units)),
@@ -92,6 +96,12 @@ class SpotFigures:
             if self.is_guessed and self.rough is not None
             else "",
         ]
+
+    def _depth(self, depth: float) -> str:
+        deep = self._length(depth)
+        if self.sure is None:
+            return phrase("mud {depth} deep", depth=deep)
+        return phrase("mud {depth} deep, sure to {sure}", depth=deep, sure=worked(self.sure, self.units))
 
     def _length(self, mm: float) -> str:
         return format_length(mm, self.units)
@@ -123,10 +133,20 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         bed,
         rough,
         None if bed is None or rough is None else bed - rough,
+        None if bed is None or rough is None else _sure(plan, point),
         _fall(plan, floor, point) if has_fall and floor is not None else None,
         _is_guessed(plan, x, y),
         plan.job.units,
     )
+
+
+def _sure(plan: Plan, point: Array) -> float | None:
+    """What the depth at a point (1, 2) is sure to [mm]; None without a reading."""
+    read, drains = plan.readings, plan.drains
+    if not read or isinstance(drains, Needs) or isinstance(plan.rough, Needs):
+        return None
+    found = surveyed(plan.job, plan.rough, np.array([[station.x, station.y] for station in read]))
+    return float(found.sure(point, drains[0].flange.centre)[0])
 
 
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
