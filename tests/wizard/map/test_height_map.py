@@ -99,7 +99,7 @@ O drain  + reading  = curb  - wall
  ┃░░░░░░X░░░░░░░░░o
  ┃░░░░░░░░░░░░░░░░p                  13 in from E-F,
  ┃░░░░░░░░░░░░░░░░e                  15 3/4 in from F-A: mud
- ┃░░░░░░░░░░░░░░░░n                  2 11/32 in deep, sure to
+ ┃░░░░░░░░░░░░░░░░n                  2 11/32 in deep +/-
  ┃░░░░░░░░░░░░░░░░┆                  1/4 in, bed 25/32 in
  ┃░░░░░░░░░░░░░░░░D━━━━━━━━━━━━━━━C  over the drain, rough
  ┃░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░┃  floor 1 9/16 in under
