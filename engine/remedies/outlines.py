@@ -11,7 +11,7 @@ from engine.phrases import phrase
 from engine.quantities import Dimension, format_angle, format_length, parse
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
-from engine.survey.outline import LENGTH_SURE
+from engine.survey.outline import LENGTH_SURE, turned
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -149,3 +149,19 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
             )
             left = abs(float(np.hypot(*reached)) - float(np.hypot(*wanted)))
             yield left, Idea(says, ((f"outline.walls[{i}].turn", text),))
+    if (together := turned(trials.job.outline)) is not None:
+        yield float(np.hypot(*end)), _last_turn(trials, walk, names[-1], together)
+
+
+def _last_turn(trials: Trials, walk: _Walk, wall: str, together: tuple[float, float]) -> Idea:
+    """The last turn as all the others make it."""
+    typed, (total, whole) = float(walk.turns[-1]), together
+    right = format_angle(typed + whole - total, trials.units)
+    says = phrase(
+        "enter a turn of {right} at the end of {wall} in place of {typed}, once it is measured again and so found: "
+        "then the walk round closes",
+        right=right,
+        wall=wall,
+        typed=format_angle(typed, trials.units),
+    )
+    return Idea(says, ((f"outline.walls[{len(walk.turns) - 1}].turn", right),))

@@ -199,6 +199,18 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
     return starts - walked[:, None] * gap, float(np.hypot(*gap))
 
 
+def turned(entry: Outline) -> tuple[float, float] | None:
+    """All turns of walked walls together, and once round the way that they go [deg].
+
+    None where the last one, which the walk round does not need, is not stated.
+    """
+    walls = entry.walls
+    if not walls or walls[-1].turn is None:
+        return None
+    total = sum(90.0 if wall.turn is None else wall.turn.value for wall in walls)
+    return total, math.copysign(360.0, total)
+
+
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
     """The diagonal that would fix the floor's shape best when it is taped too; None where none is left to tape."""
     return best_diagonal(

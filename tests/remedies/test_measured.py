@@ -76,6 +76,30 @@ class TestOutlineMisclosed:
         assert remedy.change == (("outline.walls[0].length", "1400 mm"),)
         assert after(planned, remedy).outline.misclosure == pytest.approx(0, abs=1e-9)
 
+    def test_the_last_turn_misread(self, make_plan):
+        """The walls close without it: 90 + 90 + 90 + 96 are 366, so the others leave 90."""
+        planned = make_plan(walled(*SQUARE[:3], (1000, 96)), **WORDS)
+        caution = next(finding for finding in planned.findings if finding.rule == "outline-misclosed")
+        assert caution.says.startswith(
+            "the turns at the corners are 366 deg together, and once round is 360 deg"
+        )
+        (remedy,) = answer(planned, "outline-misclosed").remedies
+        assert remedy.change == (("outline.walls[3].turn", "90 deg"),)
+        assert "outline-misclosed" not in rules(after(planned, remedy))
+
+    def test_a_turn_misread_where_all_are_stated_shows_twice(self, make_plan):
+        """84 in place of 90: the walls miss their start, and all turns are 354; put right, both close."""
+        planned = make_plan(walled((1500, 90), (1000, 84), *SQUARE[2:]), **WORDS)
+        caution = next(finding for finding in planned.findings if finding.rule == "outline-misclosed")
+        assert "354 deg together, and once round is 360 deg" in caution.says
+        assert [way.change for way in answer(planned, "outline-misclosed").remedies] == [
+            (("outline.walls[1].turn", "90 deg"),)
+        ]
+
+    def test_a_last_turn_within_what_a_turn_is_sure_to_is_none(self, make_plan):
+        planned = make_plan(walled(*SQUARE[:3], (1000, 91.5)), **WORDS)
+        assert "outline-misclosed" not in rules(planned)
+
     def test_a_turn_misread(self, make_plan):
         planned = make_plan(walled((1500, 90), (1000, 84), (1500, 90), (1000, 90)), **WORDS)
         remedy = answer(planned, "outline-misclosed").remedies[0]

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
 from engine.phrases import phrase
-from engine.quantities import format_length
-from engine.survey.outline import LENGTH_SURE, next_diagonal
+from engine.quantities import format_angle, format_length
+from engine.survey.outline import LENGTH_SURE, next_diagonal, turned
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 _TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
 _GAP = 4.0  # likewise for the gap of a whole walk round
+_TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one of them is
 
 
 def check_closing(case: Case) -> Iterator[Finding]:
@@ -30,8 +31,14 @@ def check_closing(case: Case) -> Iterator[Finding]:
     if floor.residuals:
         if max(abs(residual.misfit) for residual in floor.residuals) > _TOO_FAR * sure:
             yield _worst(case, floor, sure)
-    elif floor.misclosure > _GAP * sure:
-        yield _gap(case, floor, sure)
+        return
+    turns = turned(case.job.outline)
+    if turns is not None and abs(turns[0] - turns[1]) <= _TURNS:
+        turns = None
+    if floor.misclosure > _GAP * sure:
+        yield _gap(case, floor, sure, turns)
+    elif turns is not None:
+        yield _off_round(case, floor, turns)
 
 
 def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
@@ -72,13 +79,21 @@ def _or_diagonal(case: Case, floor: FloorOutline) -> str:
     )
 
 
-def _gap(case: Case, floor: FloorOutline, sure: float) -> Finding:
+def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float] | None) -> Finding:
+    """turns: all of them together, and once round [deg], where they do not close either."""
+    total, whole = ("", "") if turns is None else (format_angle(turn, case.units) for turn in turns)
     gap = length_over(floor.misclosure, case.units)
     return Finding(
         rule="outline-misclosed",
         level=Level.CAUTION,
         says=phrase(
-            "walked round, the walls miss their start by {gap}; the gap was shared out among them", gap=gap
+            "walked round, the walls miss their start by {gap}; the gap was shared out among them"
+            if turns is None
+            else "walked round, the walls miss their start by {gap}, which was shared out among them; the turns at the "
+            "corners are {total} together, and once round is {whole}",
+            gap=gap,
+            total=total,
+            whole=whole,
         ),
         remedy=phrase(
             "measure the walls and turns again until they close to {most}{also}",
@@ -86,6 +101,31 @@ def _gap(case: Case, floor: FloorOutline, sure: float) -> Finding:
             also=_or_diagonal(case, floor),
         ),
         source=_source(sure, case),
+        key="outline.walls",
+    )
+
+
+def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> Finding:
+    """The walls close, and the turns do not: the last one, which the walk does not need, is not what they make it."""
+    total, whole = (format_angle(turn, case.units) for turn in turns)
+    return Finding(
+        rule="outline-misclosed",
+        level=Level.CAUTION,
+        says=phrase(
+            "the turns at the corners are {total} together, and once round is {whole}; the one at {corner} was left "
+            "out of the reckoning",
+            total=total,
+            whole=whole,
+            corner=floor.names[0],
+        ),
+        remedy=phrase(
+            "measure the turns again until they close{also}",
+            also=_or_diagonal(case, floor),
+        ),
+        source=phrase(
+            "geometry; that a turn is sure to {sure} is common practice, no source",
+            sure=format_angle(_TURNS, case.units),
+        ),
         key="outline.walls",
     )
 
