@@ -150,6 +150,9 @@ class TestFalls:
         (finding,) = of_rule(found, "built-fall-low")
         assert (finding.level, finding.key) == (Level.STOP, "as_built[0].drop")
         assert "at corner A" in finding.says
+        text = " ".join(plan_text(found).split())
+        assert "% from A, too low" in text
+        assert "% from B Fall" in text
 
     def test_a_fall_short_by_less_than_the_readings_tell_is_a_caution(self, built):
         found = built([("A", -0.9), ("B", 0), ("C", 0), ("D", 0)], fall="1:48", mark_step=0.01)

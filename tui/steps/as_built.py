@@ -10,6 +10,7 @@ from engine.phrases import joined, phrase
 from engine.proof.log import STANDARD, Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
 from engine.quantities import Dimension, format_length
+from engine.sheets.built_falls import built_falls, fall_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.built_stations import built_fields
@@ -61,6 +62,7 @@ class AsBuiltStep(FormStep):
             words("built.sum", _summary(view)),
             *(_row(view, field) for field in fields),
             *_mends(view),
+            *_falls(view),
             *_flood(view),
             *own_rows(view, BUILT),
         ]
@@ -152,6 +154,18 @@ def _mends(view: View) -> list[Row]:
         for i, mend in enumerate(built.mending.mends)
     ]
     return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]
+
+
+def _falls(view: View) -> list[Row]:
+    """The fall along the line from each mark to the drain."""
+    plan = view.plan
+    told = [] if plan is None else [fall_words(plan, *one) for one in built_falls(plan)]
+    if not told:
+        return []
+    return [
+        heading("built.falls", phrase("Fall from each mark to the drain")),
+        words("built.fall", joined("; ", told)),
+    ]
 
 
 def _flood(view: View) -> list[Row]:

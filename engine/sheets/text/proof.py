@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from engine.limits.words import (
     fall_over,
     fall_under,
@@ -21,10 +19,10 @@ from engine.proof.words import (
     mend_order,
 )
 from engine.quantities import format_area, format_length
+from engine.sheets.built_falls import built_falls, fall_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import entry, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
-from engine.why import mark_place
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -94,12 +92,8 @@ def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
         "Most fall",
         f"{fall_over(most.value, units)}, from the wall {place_words(most.x, most.y, floor, units)}",
     )
-    marks = () if isinstance(plan.marks, Needs) else plan.marks[:_MOST_ROWS]
-    for mark in marks:
-        for spot in built.falls_from(np.array([[mark.x, mark.y]])):
-            yield from entry(
-                "Fall to the drain", f"{fall_under(spot.value, units)} from {mark_place(mark, units)}"
-            )
+    for place, fall in built_falls(plan):
+        yield from entry("Fall to the drain", fall_words(plan, place, fall))
 
 
 def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:

@@ -1,0 +1,41 @@
+"""The fall that was built along the line from each mark to the drain."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from engine.limits.words import fall_under
+from engine.phrases import phrase
+from engine.survey.spot import Needs
+from engine.why import mark_place
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from engine.plan import Plan
+
+_MOST = 60  # lines past these stand in the plan as JSON
+_NOISE = 1e-9
+
+
+def built_falls(plan: Plan) -> Iterator[tuple[str, float]]:
+    """Each mark's place in words with the fall [-] from there; lines with hardly any run are left out."""
+    built = plan.as_built
+    if built is None or isinstance(built, Needs) or isinstance(plan.marks, Needs) or not plan.marks:
+        return
+    marks = plan.marks[:_MOST]
+    spots = built.falls_from(np.array([[mark.x, mark.y] for mark in marks]))
+    found = {(spot.x, spot.y): spot.value for spot in spots}
+    for mark in marks:
+        if (mark.x, mark.y) in found:
+            yield mark_place(mark, plan.job.units), found[mark.x, mark.y]
+
+
+def fall_words(plan: Plan, place: str, fall: float) -> str:
+    """A line's fall with where it starts, and that it is too low where it is under the least."""
+    parts = {"fall": fall_under(fall, plan.job.units), "place": place}
+    if fall < plan.rulebook.least_fall.value * (1 - _NOISE):
+        return phrase("{fall} from {place}, too low", **parts)
+    return phrase("{fall} from {place}", **parts)
