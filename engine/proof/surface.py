@@ -87,6 +87,13 @@ class BuiltSurface:
         return flood(self.levels[0], self.mesh.edges, self.mesh.outlets).outlet
 
     @cached_property
+    def catchment_areas(self) -> Array:
+        """How much floor each drain takes the water of (d,) [mm2]; a triangle counts for its corners' drains alike."""
+        owners, thirds = self.catchment[self.mesh.triangles], self.mesh.areas / 3
+        drains = range(len(self.bed.reach.flanges))
+        return np.array([float(((owners == drain).sum(axis=1) * thirds).sum()) for drain in drains])
+
+    @cached_property
     def ponds(self) -> tuple[Pond, ...]:
         """Where water would stand, deepest first."""
         return ponds(self.mesh, *self.levels, LEAST_POND)

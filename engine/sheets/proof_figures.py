@@ -80,6 +80,7 @@ def _as_built(built: AsBuilt) -> Figures:
         "line": length(built.line),
         "line_moved": length(built.moved),
         "sure": length(built.sure),
+        "catchments": [int(rounded(area, 0)) for area in built.surface.catchment_areas.tolist()],
         "stations": [_station(station) for station in built.stations],
         "mend": [{"add": length(m.add), "x": length(m.x), "y": length(m.y)} for m in mending.mends],
         "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import numpy as np
@@ -121,6 +122,29 @@ class TestWater:
 def _inches(drop):
     """The birdbath sample with another reading at its low station."""
     return SAMPLE.read_text(encoding="utf-8").replace("20 3/16 in", drop)
+
+
+class TestCatchments:
+    TWO = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 2100, y = 600 }\ndrop = 500\n'
+
+    def test_each_drain_takes_its_half(self, built):
+        """2500 x 1200 with drains as far from either end: 1.5 m2 each, built as planned."""
+        found = built(
+            ALL_ROUND,
+            outline="rectangle = [2500, 1200]",
+            at=(400.0, 600.0),
+            size=100.0,
+            shape="even-fall",
+            extra=self.TWO,
+        )
+        areas = found.as_built.surface.catchment_areas
+        assert areas == pytest.approx([1.5e6, 1.5e6], rel=0.03)
+        assert areas.sum() == pytest.approx(3e6, rel=1e-6)
+        assert json.loads(plan_json(found))["as_built"]["catchments"] == [round(area) for area in areas]
+        assert re.search(
+            r"Runs to drain 2: water from about 1\.[45]\d* m2 of the floor",
+            " ".join(plan_text(found).split()),
+        )
 
 
 class TestLine:

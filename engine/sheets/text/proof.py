@@ -97,6 +97,11 @@ def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
 
 
 def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+    areas = built.surface.catchment_areas.tolist()
+    for number, area in enumerate(areas if len(areas) > 1 else (), start=1):
+        yield from entry(
+            f"Runs to drain {number}", f"water from about {format_area(area, units)} of the floor"
+        )
     if not built.ponds:
         yield from entry("Standing water", "none: water runs to the drain from everywhere")
     for pond in built.ponds:
