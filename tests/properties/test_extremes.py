@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 FINE = 1e-6  # [mm]
 SAMPLES = 3000
-SOME = settings().max_examples // 5
+SOME = settings().max_examples // 7
 
 
 def check(plan, room):

@@ -174,7 +174,7 @@ def jobs(draw):
     )
 
 
-FEW = settings().max_examples // 8  # a job is drawn slowly
+FEW = settings().max_examples // 12  # a job is drawn slowly
 
 
 @given(jobs())

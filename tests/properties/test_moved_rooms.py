@@ -14,7 +14,7 @@ SAME_VOLUME = 1e-6  # [-]
 SAME_SUM = 1e-4  # [-] round posts the volume is summed over triangles, which lie otherwise in a moved room
 SAME_FALL = 1e-9  # [-]
 SHIFT = st.integers(-5000, 5000)  # [mm]
-QUIET = settings(derandomize=True, deadline=None, max_examples=settings().max_examples // 14)
+QUIET = settings(derandomize=True, deadline=None, max_examples=settings().max_examples // 20)
 
 
 def moved(room, move):

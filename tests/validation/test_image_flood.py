@@ -11,9 +11,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from hypothesis import settings
 from skimage.morphology import reconstruction
 
-ROOMS = 200
+ROOMS = settings().max_examples
 BATCH = 20
 CELL = 20.0  # [mm]
 STEP = (
