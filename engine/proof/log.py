@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.limits.findings import Finding, Level
 from engine.limits.work_rules import rules_of
-from engine.phrases import phrase
+from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.records import dataclass
 from engine.survey.typed_step import reading_step
@@ -80,11 +80,7 @@ def flood_log(job: Job, rules: Rules) -> FloodLog:
     Where an open bucket stood beside the water its loss is taken off, else the most that dries is allowed.
     """
     log = job.flood_test
-    source = phrase(
-        "{depth}; {time}, written for plaza decks, by analogy",
-        depth=rules.pan_test_depth.source,
-        time=rules.flood_time_least.source,
-    )
+    source = joined("; ", (rules.pan_test_depth.source, rules.flood_time_least.source))
     loss = _loss(job)
     if log.leaked:
         says = phrase("water was seen where none may be")
