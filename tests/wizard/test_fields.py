@@ -110,6 +110,16 @@ class TestChoices:
             assert "< wood >" in hand.line
             assert "concrete  [wood]" in hand.screen
 
+    async def test_a_letter_that_no_choice_begins_with_is_told_until_the_next_key(self, wizard):
+        async with wizard() as hand:
+            await hand.press("down")
+            await hand.type("[")
+            assert 'No choice begins with "["' in hand.screen
+            assert "< concrete >" in hand.line
+            await hand.type("w")
+            assert "No choice begins" not in hand.screen
+            assert "< wood >" in hand.line
+
     async def test_the_field_in_use_tells_the_keys_that_choose(self, wizard):
         async with wizard() as hand:
             await hand.press("down")

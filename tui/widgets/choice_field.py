@@ -23,8 +23,11 @@ _STEPS = {"left": -1, "right": 1, "space": 1}
 class ChoiceField(Field[ChoiceRow]):
     """The choice taken stands between < and >; the field in use lists them all, the taken one in brackets."""
 
+    unknown = ""  # the letter typed last, where no choice begins with it
+
     def act_on(self, event: events.Key) -> bool:
         """Picks the next, the one before, or the one that starts with a letter."""
+        self._say_unknown("")
         texts = [option.text for option in self.row.options]
         if event.key in _STEPS and texts:
             self._pick(texts[self._next(_STEPS[event.key], len(texts))])
@@ -58,6 +61,9 @@ class ChoiceField(Field[ChoiceRow]):
         if not self.has_focus:
             return told(row.mark), "bold $warning"
         choices = self._choices()
+        if self.unknown:
+            nothing = phrase('No choice begins with "{letter}".', letter=harmless(self.unknown))
+            return f"{told(nothing)}\n{choices}", "bold $warning"
         if not row.text and row.offer is not None:
             choices += "\n" + told(enter_takes(row.label_of(row.offer.text), row.offer.why))
         return f"{told(row.mark)}\n{choices}".strip(), "$text-muted"
@@ -99,9 +105,19 @@ class ChoiceField(Field[ChoiceRow]):
     def _pick_letter(self, letter: str) -> None:
         starts = [o.text for o in self.row.options if told(o.label).lower().startswith(letter.lower())]
         if not starts:
+            self._say_unknown(letter)
             return
         at = starts.index(self.row.text) + 1 if self.row.text in starts else 0
         self._pick(starts[at % len(starts)])
+
+    def on_blur(self) -> None:
+        """What was said of a letter is over."""
+        self._say_unknown("")
+
+    def _say_unknown(self, letter: str) -> None:
+        if letter != self.unknown:
+            self.unknown = letter
+            self.refresh(layout=True)
 
     def _pick(self, text: str) -> None:
         if text != self.row.text:
