@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from engine.distinct import distinct
 from engine.job.model import BedShape
 from engine.proof.strips import strips
 from engine.records import dataclass
@@ -163,7 +164,7 @@ def _simulated(task: _Task) -> tuple[float, float]:
     needs = (wanted + _FAR * task.spread) / task.shape >= (wanted / task.shape).max()
     task = task.of(np.flatnonzero(needs | (task.margins < _FAR * task.spread)))
     rng = np.random.Generator(np.random.PCG64(_SEED))
-    ends = np.unique(np.concatenate([task.strips.first, task.strips.second]))
+    ends = distinct(np.concatenate([task.strips.first, task.strips.second]))
     errors = np.zeros((ROOMS, len(task.strips.tops)))
     errors[:, ends] = task.spread * rng.standard_normal((ROOMS, len(ends)))
     failed, fall = np.zeros(ROOMS, dtype=bool), np.full(ROOMS, -np.inf)

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _STEP = 10.0  # [mm] how far apart lines start along strips
 _AT_END = 0.01  # [mm] a line that starts this near an end is that end's own
 _BENT = 1e-6  # [mm]
+_EVEN = 1e-6  # [-] of a step more than a whole number is none
 _MOST_LINES = 3000  # about so many on a large floor
 
 
@@ -121,7 +122,7 @@ def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Arr
 
 def _fine(border: Border, step: float) -> Array:
     """Places all along a border, at most a step apart (k, 2) [mm]."""
-    counts = np.ceil(border.lengths / step).astype(np.intp)
+    counts = np.ceil(border.lengths / step - _EVEN).astype(np.intp)
     walls = np.repeat(np.arange(len(counts)), counts)
     alongs = [np.arange(count) * length / count for count, length in zip(counts, border.lengths, strict=True)]
     return border.on_walls(walls, np.concatenate(alongs))
@@ -133,11 +134,13 @@ def _between(ring: Shape, ends: Array, points: Shape) -> tuple[Index, Index, Arr
         shapely.line_locate_point(ring, shapely.points(ends)),
         shapely.line_locate_point(ring, points),
     )
-    order = np.argsort(stand, kind="stable")
-    at = np.searchsorted(stand[order], lie, side="right") - 1
-    following = (at + 1) % len(order)
     whole = float(shapely.length(ring))
+    stand, lie = (np.where(places > whole - _AT_END, 0.0, places) for places in (stand, lie))
+    order = np.argsort(stand, kind="stable")
+    at = np.searchsorted(stand[order] - _AT_END, lie, side="right") - 1  # a place at an end is that end's
+    following = (at + 1) % len(order)
     lengths = (stand[order[following]] - stand[order[at]]) % whole
     lengths = np.where(lengths > 0, lengths, whole)
-    part = ((lie - stand[order[at]]) % whole) / lengths
+    on = lie - stand[order[at]]
+    part = np.where(np.abs(on) <= _AT_END, 0.0, on % whole) / lengths
     return order[at], order[following], np.clip(part, 0.0, 1.0), lengths

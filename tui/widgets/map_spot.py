@@ -101,7 +101,7 @@ class SpotFigures:
         deep = self._length(depth)
         if self.sure is None:
             return phrase("mud {depth} deep", depth=deep)
-        return phrase("mud {depth} deep +/- {sure}", depth=deep, sure=worked(self.sure, self.units))
+        return phrase("mud {depth} +/- {sure}", depth=deep, sure=worked(self.sure, self.units))
 
     def _length(self, mm: float) -> str:
         return format_length(mm, self.units)
