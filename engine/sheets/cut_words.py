@@ -245,6 +245,13 @@ def _stretch(served: Served, units: Units) -> str:
     )
 
 
+def bend_place(bend: Bend, plan: Plan) -> str:
+    """The corner that the water bends round, or the valley's end."""
+    if isinstance(plan.bed, Needs | Hidden) or not valley_parts(plan.bed) or isinstance(plan.outline, Needs):
+        return corner_words(bend.corner or "")
+    return f"the valley's end {place_words(bend.x, bend.y, plan.outline, plan.job.units)}"
+
+
 def bend_words(bend: Bend, plan: Plan) -> str:
     """What is pulled to a corner that the water bends round, or to a valley's end."""
     units = plan.job.units

@@ -186,8 +186,11 @@ class TestWhatItSays:
             laid += len(pieces)
         assert laid > 0
 
-    def test_other_ways_stand_in_a_table_a_row_each(self, samples, pages):
-        for name, text in pages.items():
+    def test_other_ways_stand_in_a_table_a_row_each_where_the_paper_has_room_for_them(self, samples, pages):
+        without = {name for name, text in pages.items() if "Other ways to build it" not in text}
+        assert without == {"coopers_yard", "saltern_cross", "weighbridge"}
+        for name in set(pages) - without:
+            text = pages[name]
             words, made = " ".join(re.sub(r"<[^>]+>", " ", text).split()), samples[name]
             for way in made.work.ways:
                 row = f"{WAYS[way.name]} {FITS[way.fits]} "

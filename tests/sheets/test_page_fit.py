@@ -80,7 +80,7 @@ def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():
 def test_words_on_the_floor_stay_clear_of_the_lines_under_them(face):
     """They are written over contours and valleys, with a rim of paper round each letter."""
     css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
-    rules = [body for names, body in re.findall(r"([^{}]+){([^}]*)}", css) if f".drawing .{face}" in names]
+    rules = [body for names, body in re.findall(r"([^{}]+){([^}]*)}", css) if f".{face}" in names]
     assert any("paint-order: stroke; stroke: #fff" in body for body in rules)
 
 
@@ -91,4 +91,4 @@ def test_a_name_of_one_long_word_breaks_and_does_not_widen_the_sheet():
     head = rules[".head > :first-child"]
     assert "min-width: 0" in head
     assert "overflow-wrap: anywhere" in head
-    assert "width: 194mm" in rules["body"]
+    assert "width: 197mm" in rules["body"]

@@ -123,8 +123,8 @@ class TestCuts:
             least, most = (up(each(over) - height) for each in (min, max))
             gap = most if least == most else f"{least} to {most}"
             bevel = math.degrees(math.atan(WALL / square))
-            row = f"{wall} {long} in {long - 1} in {fraction(height)} in {gap} in {bevel:.1f} deg"
-            assert f"{row} both: inside corner 45.0 deg" in words
+            row = f"{wall} {long} in {long - 1} in {fraction(height)} in {gap} in {bevel:.1f}"
+            assert f"{row} both: inside 45.0" in words
 
     def test_which_stretch_of_wall_each_straightedge_serves(self, words):
         """A 19 3/8 in board reaches lines up to 22 3/8 in from the middle; strips stand 1/2 in before the walls.

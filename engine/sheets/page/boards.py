@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from engine.quantities import Units
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing
-_BAR = 4.0  # [mm of paper]
-_ROW = 5.0
+_BAR = 3.6  # [mm of paper]
+_ROW = 4.5
 _NUMBER = 5.0  # [mm of paper] for a board's number before it
 _APART = 4.0
 _NAME = Face(2.6, "piece-name")

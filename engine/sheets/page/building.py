@@ -132,7 +132,7 @@ def bought(plan: Plan, sources: Sources) -> list[Bought]:
 
 def _cost(bill: Bill | None, purchase: Purchase) -> str:
     line = bill and bill.line(purchase.item)
-    return line_words(line, bill.currency) if bill and line else ""
+    return line_words(line, bill.currency).replace(" each", "") if bill and line else ""
 
 
 def cost(plan: Plan) -> str:

@@ -6,12 +6,10 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under, nearly, paced
 from engine.records import dataclass
-from engine.sheets.cut_words import bend_words, ending, strip_troubles
+from engine.sheets.cut_words import bend_place, ending, strip_troubles
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.layout.straightedges import Served
     from engine.layout.strips import Strip
     from engine.plan import Plan
@@ -49,10 +47,10 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
         inner=nearly(strip.inner_length, units),
         first=first,
         last=last,
-        height=length_under(strip.height, units),
+        height=_sloped(strip, units) if strip.is_sloped else length_under(strip.height, units),
         gap=_gap(strip, units),
-        bevel=f"{strip.bevel:.1f} deg",
-        more=tuple(_more(strip, units)),
+        bevel=f"{strip.bevel:.1f}",
+        more=tuple(strip_troubles(strip, units)),
     )
 
 
@@ -67,22 +65,18 @@ def _gap(strip: Strip, units: Units) -> str:
 def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
     """An end without what the table's columns of faces say: that an inner face is shorter."""
     found, allowance = ending(strip, end, floor, units), strip.allowances[end]
-    saw = found.saw.replace(", saw", "").replace(" degrees off square", " deg")
-    return saw if allowance >= 0 else f"{saw}, board +{nearly(-allowance, units)}"
-
-
-def _more(strip: Strip, units: Units) -> Iterator[str]:
-    if strip.is_sloped:
-        yield _sloped(strip, units)
-    yield from strip_troubles(strip, units)
+    saw = found.saw.replace(" corner, saw", "").replace(" degrees off square", "")
+    return saw if allowance >= 0 else f"{saw}, +{nearly(-allowance, units)}"
 
 
 def _sloped(strip: Strip, units: Units) -> str:
-    """The heights of a strip with a sloped top, each with its place along the wall, whose ends the head explains."""
-    points = "; ".join(
-        f"{length_under(point.height, units)} at {paced(point.along, units)}" for point in strip.points
+    """The heights of a strip with a sloped top, each with its place along the wall, without units."""
+    unit = f" {units.value}"
+    points = (
+        f"{length_under(point.height, units)} at {paced(point.along, units)}".replace(unit, "")
+        for point in strip.points
     )
-    return f"sloped top: {points}"
+    return ", ".join(points)
 
 
 def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
@@ -104,8 +98,15 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
     )
 
 
-def bends(plan: Plan) -> list[str]:
-    """What is pulled to corners that the water bends round."""
+def bends(plan: Plan) -> list[tuple[str, str]]:
+    """What is pulled to corners that the water bends round, and to valleys' ends: both lengths, then what it serves."""
     if isinstance(plan.straightedges, Needs):
         return []
-    return [bend_words(bend, plan) for bend in plan.straightedges.bends]
+    units = plan.job.units
+    return [
+        (
+            f"{length_over(bend.longest, units)} to {length_under(bend.shortest, units)}",
+            f"to {bend_place(bend, plan)}: {_served(bend.serves, units)}",
+        )
+        for bend in plan.straightedges.bends
+    ]

@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from engine.types import Shape
 
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
-_ROOM = (78.0, 58.0)  # [mm of paper] for the floor itself
-_MARGINS = (8.0, 7.0, 8.0, 16.0)
+_ROOM = (60.0, 44.0)  # [mm of paper] for the floor itself
+_MARGINS = (12.0, 6.0, 12.0, 16.0)
 _UNDER = 8.0  # [mm of paper] from the floor down to the legend
 _ROW, _SIGN = 3.5, 7.0  # [mm of paper]
 _NARROW = 0.84  # what small letters take of the width that a label reckons with
@@ -77,12 +77,12 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
     for place in places:
         crossed(canvas, place)
     keep_off(canvas, places)
-    for pond in built.ponds:
-        text = f"water {canvas.told(length_over(pond.depth, canvas.units))}"
-        canvas.inside(text, around(canvas.frame.spot(pond.x, pond.y), text, _DEEP.size, 1.2), _DEEP)
     for station, place in zip(built.stations[:_MOST_NAMED], places, strict=False):
         text = _signed(canvas, station.error)
         canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
+    for pond in built.ponds:
+        text = f"water {canvas.told(length_over(pond.depth, canvas.units))}"
+        canvas.inside(text, around(canvas.frame.spot(pond.x, pond.y), text, _DEEP.size, 1.2), _DEEP)
 
 
 def _fill(canvas: Canvas, shape: Shape, name: str) -> None:

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
 LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
-_MANY = 3  # findings from here on stand in two columns
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 
 _HERE = Path(__file__).parent
 _MANY_FINDINGS = 2  # more stand in two columns
+_MANY_ROWS = 32  # marks and strips; with more, the drawings are small and stand side by side
+_SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
 
 
 def plan_page(plan: Plan) -> str:
@@ -83,7 +85,13 @@ def _facts(plan: Plan) -> dict[str, Any]:
     own = list(own_rows(plan))
     room = column.tall_drawings([above, beside]) - column.tall_facts(drains + bed, ridges, valleys, own)
     has_many_marks = not column.fits(column.tall_marks(len(marks)), room)
+    strips = cutting.strip_rows(plan)
+    is_small = has_many_marks and len(marks) + len(strips) > _MANY_ROWS
     left = room - (0.0 if has_many_marks else column.tall_marks(len(marks)))
+    if is_small:
+        above, beside = plan_drawing(plan, head.numbered(plan), _SMALL), side_view(plan, _CUT)
+        left = column.tall_drawings([above]) - column.tall_drawings([beside])
+        left -= 0.75 * column.tall_facts(drains + bed, ridges, valleys, own)  # for wider lines
     return {
         "stylesheet": _stylesheet(),
         "head": head.head(plan),
@@ -97,12 +105,15 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "side_view": _drawn(beside),
         "marks": marks,
         "has_many_marks": has_many_marks,
+        "is_full": head.is_stopped(plan) or not is_small,
+        "is_small": is_small,
+        "is_long": is_small or plan.as_built is not None,
         "drains": drains,
         "bed": bed,
         "ridges": ridges,
         "valleys": valleys,
         "own": own,
-        "strips": cutting.strip_rows(plan),
+        "strips": strips,
         "boards": None if stock is None else _drawn(board_bars(stock, plan.job.units)),
         "splices": [] if stock is None else spliced(stock, plan.job.units),
         "crowded": [] if stock is None else crowded(stock, plan.job.units),
@@ -111,7 +122,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "bends": cutting.bends(plan),
         "layers": building.layer_rows(plan),
         "heights": heights,
-        "are_heights_beside": column.fits(column.tall_facts(heights), left),
+        "are_heights_beside": left > 0 if is_small else column.fits(column.tall_facts(heights), left),
         "shopping": building.bought(plan, sources),
         "cost": building.cost(plan),
         "lath": building.lath_pieces(plan),

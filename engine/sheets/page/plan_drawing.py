@@ -56,15 +56,17 @@ _PARTS = (
     0.3,
     0.7,
 )  # of a contour, where its name may stand
-_LEAST_WIDTH = 112.0  # [mm of paper] narrower, the legend has no room
+_LEAST_WIDTH, _LEGEND = 112.0, 14.0  # [mm of paper] for the legend; what it takes more than a small floor
 
 
-def plan_drawing(plan: Plan, findings: list[tuple[int, Finding]]) -> Drawing | None:
-    """The floor from above with its legend and scale bar; None while there is no outline."""
+def plan_drawing(
+    plan: Plan, findings: list[tuple[int, Finding]], room: tuple[float, float] | None = None
+) -> Drawing | None:
+    """The floor from above, in a room [mm of paper], with legend and scale bar; None while there is no outline."""
     floor, units = plan.outline, plan.job.units
     if isinstance(floor, Needs):
         return None
-    frame, rings = _frame(plan, floor), _flanges(plan, floor)
+    frame, rings = _frame(plan, floor, room or (_WIDE, _tall(plan))), _flanges(plan, floor)
     title = f"The floor from above, {scale_words(frame.scale, units)}"
     root = picture("plan", frame.size, title, _says(plan, floor, rings))
     canvas = Canvas(root, frame, _labels(floor, frame), units)
@@ -116,11 +118,10 @@ def _labels(floor: FloorOutline, frame: Frame) -> Labels:
     return labels
 
 
-def _frame(plan: Plan, floor: FloorOutline) -> Frame:
+def _frame(plan: Plan, floor: FloorOutline, room: tuple[float, float]) -> Frame:
     points = np.vstack([floor.ring, *floor.islands])
-    room = (_WIDE, _tall(plan))
     frame = Frame.around(points, room, _MARGINS, plan.job.units)
-    spare = max(0.0, _LEAST_WIDTH - frame.size[0]) / 2
+    spare = max(0.0, min(_LEAST_WIDTH, room[0] + _LEGEND) - frame.size[0]) / 2
     left, top, right, bottom = _MARGINS
     return Frame.around(points, room, (left + spare, top, right + spare, bottom), plan.job.units)
 

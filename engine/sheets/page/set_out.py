@@ -145,7 +145,14 @@ def valley_facts(plan: Plan) -> list[tuple[str, str]]:
         return []
     valleys = [(f"Valley {i}", line) for i, line in enumerate(valley_lines(bed), 1)]
     level = [("Level ridge", line) for line in level_lines(bed)]
-    return [(name, line_words(plan, floor, line)) for name, line in (*valleys, *level)]
+    return [(name, _brief(line_words(plan, floor, line))) for name, line in (*valleys, *level)]
+
+
+def _brief(words: str) -> str:
+    """A line in the words that the list's head explains."""
+    return (
+        words.replace("line reading", "line").replace("above the drain", "up").replace("above drain 1", "up")
+    )
 
 
 def _on_ridge(x: float, y: float, heights: tuple[float, float], plan: Plan) -> str:

@@ -95,9 +95,9 @@ class _Section:
         return np.column_stack([self.across(self.along), y])
 
 
-def side_view(plan: Plan) -> Drawing | None:
+def side_view(plan: Plan, room: float = _ROOM) -> Drawing | None:
     """The cut from the way out, else the longest one on the floor, through the first drain; None without a bed."""
-    section = _section(plan)
+    section = _section(plan, room)
     if section is None:
         return None
     cut, units = section.cut, plan.job.units
@@ -122,7 +122,7 @@ def _from(cut: Cut) -> str:
     return f"from {ends[0]} to {ends[1]}"
 
 
-def _section(plan: Plan) -> _Section | None:
+def _section(plan: Plan, room: float) -> _Section | None:
     floor, bed, rough, drains = plan.outline, plan.bed, plan.rough, plan.drains
     if isinstance(floor, Needs) or isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
         return None
@@ -139,7 +139,7 @@ def _section(plan: Plan) -> _Section | None:
     upper = defaults.upper_bed(plan.job) if is_between else 0.0
     tile = defaults.tile(plan.job) + defaults.tile_setting(plan.job)
     section = _Section(cut, 1.0, 1.0, along, on_floor, heights[0], heights[1], upper, tile, plan.job.units)
-    return _scaled(section)
+    return _scaled(section, room)
 
 
 def _cut(floor: FloorOutline, flange: Flange) -> Cut:
@@ -152,9 +152,9 @@ def _cut(floor: FloorOutline, flange: Flange) -> Cut:
     return max(out or whole or cuts, key=lambda each: round(each.length, 3))
 
 
-def _scaled(section: _Section) -> _Section:
+def _scaled(section: _Section, room: float) -> _Section:
     """The section at its scale, as tall as there is room for."""
-    scale = scale_for((section.cut.length, 1.0), (_ROOM, 1.0), section.units)
+    scale = scale_for((section.cut.length, 1.0), (room, 1.0), section.units)
     tall = (section.high - section.low) / scale
     times = next((times for times in reversed(_TIMES) if tall * times <= _TALL), 1)
     return replace(section, scale=scale, times=float(times))
@@ -278,8 +278,8 @@ def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
 def _fillings(root: Element, section: _Section, units: Units) -> None:
     """What the fillings mean, and a bar as tall as a height of 1 in or 20 mm is drawn."""
     y, x = section.size[1] - 2.4, 1.0
-    beds = ("bed, liner (dashed), upper bed",) if section.upper else ("bed",)
-    for class_, text in (("tile", "tile and its mortar"), ("mud", *beds), ("ground", "rough floor")):
+    beds = ("bed, liner (dashed), bed",) if section.upper else ("bed",)
+    for class_, text in (("tile", "tile, mortar"), ("mud", *beds), ("ground", "rough floor")):
         add(root, "rect", x=x, y=y - 1.3, width=6.0, height=2.6, class_=f"{class_} framed")
         words(root, text, np.array([x + 7.2, y]), Face(_SIZE, "start"))
         x += 9.5 + width(text, _SIZE) * 0.86
