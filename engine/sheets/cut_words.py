@@ -246,10 +246,10 @@ def _stretch(served: Served, units: Units) -> str:
 
 
 def bend_place(bend: Bend, plan: Plan) -> str:
-    """The corner that the water bends round, or the valley's end."""
+    """The corner that the water bends round, or where a valley ends."""
     if isinstance(plan.bed, Needs | Hidden) or not valley_parts(plan.bed) or isinstance(plan.outline, Needs):
         return corner_words(bend.corner or "")
-    return f"the valley's end {place_words(bend.x, bend.y, plan.outline, plan.job.units)}"
+    return place_words(bend.x, bend.y, plan.outline, plan.job.units)
 
 
 def bend_words(bend: Bend, plan: Plan) -> str:
@@ -257,11 +257,10 @@ def bend_words(bend: Bend, plan: Plan) -> str:
     units = plan.job.units
     if not isinstance(plan.bed, Needs | Hidden) and valley_parts(plan.bed):
         return _to_valley(bend, plan)
-    corner = corner_words(bend.corner or "")
     return phrase(
         "Round {corner} the water bends, and no board follows it to the flange: pull from "
         "the strip to that corner, one board trimmed from {longest} to {shortest}; {served}",
-        corner=corner,
+        corner=bend_place(bend, plan),
         longest=length_over(bend.longest, units),
         shortest=length_under(bend.shortest, units),
         served=served_words(bend.serves, units),
@@ -270,11 +269,10 @@ def bend_words(bend: Bend, plan: Plan) -> str:
 
 def _to_valley(bend: Bend, plan: Plan) -> str:
     units = plan.job.units
-    place = "" if isinstance(plan.outline, Needs) else place_words(bend.x, bend.y, plan.outline, units)
     return phrase(
         "To the valley's end {place}, where facets point and no flange is: pull from the "
         "strip to that end, one board trimmed from {longest} to {shortest}; {served}",
-        place=place,
+        place=bend_place(bend, plan),
         longest=length_over(bend.longest, units),
         shortest=length_under(bend.shortest, units),
         served=served_words(bend.serves, units),

@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from engine.sheets.page.svg import Drawing
 
 _HERE = Path(__file__).parent
-_MANY_FINDINGS = 2  # more stand in two columns
 _MANY_ROWS = 32  # marks and strips; with more, the drawings are small and stand side by side
 _SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
 
@@ -100,7 +99,6 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "counts": head.counts(plan),
         "is_stopped": head.is_stopped(plan),
         "findings": head.findings(plan, sources),
-        "has_many_findings": len(plan.findings) > _MANY_FINDINGS,
         "plan_drawing": _drawn(above),
         "side_view": _drawn(beside),
         "marks": marks,
