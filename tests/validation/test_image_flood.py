@@ -14,7 +14,7 @@ import shapely
 from hypothesis import settings
 from skimage.morphology import reconstruction
 
-ROOMS = settings().max_examples
+ROOMS = 2 * settings().max_examples
 BATCH = 20
 CELL = 20.0  # [mm]
 STEP = (
