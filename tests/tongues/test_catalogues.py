@@ -22,6 +22,8 @@ from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
+from tui.tongues import _without_accents
+
 ROOT = Path(__file__).parents[2]
 CATALOGUES = sorted((ROOT / "tui" / "tongues").glob("*/LC_MESSAGES/fallmark.po"))
 PATTERNS = {
@@ -270,6 +272,12 @@ def test_the_compiled_one_says_the_same(path):
     assert len(told._catalog) == len(
         GNUTranslations(BytesIO(compiled(merged(read(path), read(path)))))._catalog
     )
+
+
+def test_its_letters_without_accents_are_plain_ascii(path):
+    assert [
+        text for m in read(path) if m.id for text in _strings(m) if not _without_accents(text).isascii()
+    ] == []
 
 
 def test_every_translation_has_the_same_parts(path):

@@ -91,6 +91,14 @@ class TestLocale:
         assert tongue_of("xx", "") is Tongue.ENGLISH
 
 
+class TestPlainLetters:
+    def test_where_only_ascii_arrives_nothing_else_is_said(self, monkeypatch):
+        monkeypatch.setenv("FALLMARK_ASCII", "1")
+        speak(Tongue.SPANISH)
+        assert told(phrase("Drain")) == "Desague"
+        assert told("Peña") == "Peña"  # typed: shown as it is
+
+
 class TestWhatStays:
     def test_what_was_typed_is_never_looked_up(self):
         speak(Tongue.SPANISH)

@@ -12,11 +12,14 @@ from enum import Enum
 from functools import cache
 from gettext import GNUTranslations, NullTranslations
 from pathlib import Path
+from unicodedata import combining, normalize
 
 from engine.phrases import Phrase
+from tui.terminal import is_ascii_only
 
 _CATALOGUES = Path(__file__).parent
 _COMPILED = "LC_MESSAGES/fallmark.mo.gz"  # a third as large as the .mo itself
+_OPENING = str.maketrans("", "", "\u00bf\u00a1")
 _LOCALES = (
     "LC_ALL",
     "LC_MESSAGES",
@@ -69,7 +72,16 @@ def spoken() -> Tongue:
 
 def told(text: str) -> str:
     """A text in the tongue spoken: a phrase by its pattern; any other text was typed by someone and stays as it is."""
-    return text.told(_catalogue) if isinstance(text, Phrase) else text
+    if not isinstance(text, Phrase):
+        return text
+    said = text.told(_catalogue)
+    return said if said.isascii() or not is_ascii_only() else _without_accents(said)
+
+
+def _without_accents(said: str) -> str:
+    """The bare letters, for a terminal on which no others are sure to arrive; no mark opens a question there."""
+    apart = normalize("NFD", said.translate(_OPENING))
+    return "".join(sign for sign in apart if not combining(sign))
 
 
 def tongue_of(*codes: str) -> Tongue:
