@@ -15,7 +15,7 @@ from engine.sheets.least_bed import least_bed_figures
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import fit_figures, remedy_figures
 from engine.sheets.set_out_figures import set_out_figures
-from engine.sheets.work_figures import work_figures
+from engine.sheets.work_figures import WITH_COSTS, work_figures
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -88,22 +88,7 @@ _PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order the
     _known: ("drain_range", "guessed"),
     set_out_figures: ("tape", "next_diagonal", "curves", "channels", "ridges"),
     cut_figures: ("strips", "straightedges", "pulls", "stock"),
-    work_figures: (
-        "shopping",
-        "costs",
-        "layers",
-        "heights",
-        "lining",
-        "barrier",
-        "lath",
-        "mortar",
-        "portions",
-        "load",
-        "flood",
-        "order",
-        "ways",
-        "sources",
-    ),
+    work_figures: WITH_COSTS,
     least_bed_figures: ("least_bed",),
     _shapes: ("shapes",),
     proof_figures: ("sure", "hand", "as_built", "flood_test"),

@@ -45,6 +45,7 @@ KEYS = (
     "ways",
     "sources",
 )
+WITH_COSTS = (KEYS[0], "costs", *KEYS[1:])  # of a job with prices
 
 
 def work_figures(plan: Plan) -> Figures:

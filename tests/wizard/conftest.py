@@ -112,6 +112,12 @@ class Hand:
         await self.until(lambda: self.app.wizard.desk is not None and self.app.wizard.focused is not None)
         await self.until_marked()
 
+    async def go_on_with_the_draft(self) -> None:
+        """Takes the draft that the first page offers."""
+        await self.until(lambda: "go on with the draft" in self.screen)
+        await self.press("enter")
+        await self.until_ready()
+
     async def until_marked(self) -> None:
         """Waits until the divider's marks say what more the step has above and below."""
         wizard = self.app.wizard

@@ -89,9 +89,7 @@ class TestRecovery:
         desk.keep(desk.draft())
         desk.let_go()
         async with wizard(None) as hand:
-            await hand.until(lambda: "go on with the draft" in hand.screen)
-            await hand.press("enter")
-            await hand.until_ready()
+            await hand.go_on_with_the_draft()
             assert "Left behind" in hand.screen
             await hand.press("f10")
             await hand.until(lambda: "not saved" in hand.screen)
@@ -105,9 +103,7 @@ class TestRecovery:
         desk.keep(desk.draft())
         desk.let_go()
         async with wizard(None) as hand:
-            await hand.until(lambda: "go on with the draft" in hand.screen)
-            await hand.press("enter")
-            await hand.until_ready()
+            await hand.go_on_with_the_draft()
             assert "21 1/" in hand.line
             await hand.type("4")
             assert "21 1/4" in hand.line

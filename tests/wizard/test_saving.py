@@ -70,9 +70,7 @@ class TestSaving:
         later = time.time() + 60
         os.utime(path, (later, later))
         async with wizard(None) as hand:
-            await hand.until(lambda: "go on with the draft" in hand.screen)
-            await hand.press("enter")
-            await hand.until_ready()
+            await hand.go_on_with_the_draft()
             await hand.press("f2")
             await hand.until(lambda: "someone changed this file" in hand.screen)
             await hand.press("escape")

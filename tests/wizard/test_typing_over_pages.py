@@ -21,12 +21,16 @@ async def _at_an_empty_drop(hand):
     await hand.press("ctrl+e", "ctrl+u")
 
 
+async def _explain(hand):
+    await hand.press("f1")
+    await hand.until(lambda: "Esc closes" in hand.screen)
+
+
 class TestAnExplanation:
     async def test_typing_closes_it_and_goes_into_the_field(self, wizard):
         async with wizard() as hand:
             await _at_an_empty_drop(hand)
-            await hand.press("f1")
-            await hand.until(lambda: "Esc closes" in hand.screen)
+            await _explain(hand)
             await hand.type("21 5/8")
             await hand.until(lambda: "Esc closes" not in hand.screen)
             assert "21 5/8" in hand.line
@@ -35,8 +39,7 @@ class TestAnExplanation:
         async with wizard() as hand:
             await _at_an_empty_drop(hand)
             first = hand.app.wizard.focused.row.key
-            await hand.press("f1")
-            await hand.until(lambda: "Esc closes" in hand.screen)
+            await _explain(hand)
             _burst(hand, *_typed("21 5/8"), Key("enter", "\r"), Key("ctrl+u", None), *_typed("22"))
             await hand.until(lambda: "22" in hand.line and not hand.app.holds_keys)
             assert hand.desk.session.text(first) == "21 5/8"
@@ -45,16 +48,14 @@ class TestAnExplanation:
     async def test_pasted_text_too(self, wizard):
         async with wizard() as hand:
             await _at_an_empty_drop(hand)
-            await hand.press("f1")
-            await hand.until(lambda: "Esc closes" in hand.screen)
+            await _explain(hand)
             _burst(hand, Paste("21 1/2"))
             await hand.until(lambda: "21 1/2" in hand.line)
 
     async def test_the_page_of_all_keys_too(self, wizard):
         async with wizard() as hand:
             await _at_an_empty_drop(hand)
-            await hand.press("f1")
-            await hand.until(lambda: "Esc closes" in hand.screen)
+            await _explain(hand)
             await hand.press("f1")
             await hand.until(lambda: "All keys" in hand.screen)
             await hand.type("20")
@@ -63,16 +64,14 @@ class TestAnExplanation:
 
     async def test_a_space_leafs_as_long_as_nothing_is_typed(self, wizard):
         async with wizard() as hand:
-            await hand.press("f1")
-            await hand.until(lambda: "Esc closes" in hand.screen)
+            await _explain(hand)
             text = hand.desk.session.text("job.name")
             await hand.press("space", "escape")
             assert hand.desk.session.text("job.name") == text
 
     async def test_two_enters_in_one_burst_close_it_and_take_the_field(self, wizard):
         async with wizard() as hand:
-            await hand.press("f1")
-            await hand.until(lambda: "Esc closes" in hand.screen)
+            await _explain(hand)
             _burst(hand, Key("enter", "\r"), Key("enter", "\r"))
             await hand.until(lambda: hand.app.wizard.focused.row.key != "job.name")
 
