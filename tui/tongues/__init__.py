@@ -6,11 +6,10 @@ figure is put in as the engine wrote it, so a tongue never changes one.
 
 from __future__ import annotations
 
-import gzip
 import os
 from enum import Enum
 from functools import cache
-from gettext import GNUTranslations, NullTranslations
+from gettext import NullTranslations
 from pathlib import Path
 from unicodedata import combining, normalize
 
@@ -18,7 +17,7 @@ from engine.phrases import Phrase
 from tui.terminal import is_ascii_only
 
 _CATALOGUES = Path(__file__).parent
-_COMPILED = "LC_MESSAGES/fallmark.mo.gz"  # a third as large as the .mo itself
+_COMPILED = "LC_MESSAGES/fallmark.json.gz"
 _OPENING = str.maketrans("", "", "\u00bf\u00a1")
 _LOCALES = (
     "LC_ALL",
@@ -61,8 +60,9 @@ def _catalogue_of(tongue: Tongue) -> NullTranslations:
     path = _CATALOGUES / tongue.value / _COMPILED
     if not path.exists():
         return NullTranslations()
-    with gzip.open(path) as file:
-        return GNUTranslations(file)
+    from tui.tongues.catalogue import Catalogue  # noqa: PLC0415 - English alone never needs it
+
+    return Catalogue(path)
 
 
 def spoken() -> Tongue:
