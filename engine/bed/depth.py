@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -17,14 +17,14 @@ from engine.bed.quadrature import over_floor
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
 from engine.records import dataclass
+from engine.same import Same
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
-    from engine.same import Same
     from engine.survey.mesh import Mesh
-    from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
 
 _KEPT = 4  # beds on meshes remembered
@@ -81,30 +81,45 @@ def _volume(gap: Gap, least: Spot, most: Spot) -> float:
     return max(volume, 0.0)
 
 
-def extreme_depths(gap: Gap) -> tuple[Spot, Spot]:
-    """The least and the most depth with their places.
+def extreme_depths(gap: Gap, *, only_least: bool = False) -> tuple[Spot, Spot]:
+    """The least and the most depth with their places; only_least: the most may then be missed on a ridge inside.
+
+    A bed that is raised or lowered as a whole keeps its places, so they are looked for over the level line.
+    """
+    rough = gap.rough
+    places = Same(rough.heights), Same(rough.gradient)
+    least, most = _over_line(gap.bed, rough.mesh, *places, only_least=only_least)
+    return replace(least, value=least.value - rough.shift), replace(most, value=most.value - rough.shift)
+
+
+@lru_cache(maxsize=_KEPT)
+def _over_line(
+    bed: Bed, mesh: Mesh, heights: Same[Array], gradient: Same[Array], *, only_least: bool
+) -> tuple[Spot, Spot]:
+    """The extreme depths with the datum at the level line.
 
     Over a piece of floor on which the rough floor is one plane, the depth along a ray from the flange is straight
     (level walls) or the depth is a cone less a plane (even fall), so no extreme lies inside a piece: they lie on
     the pieces' edges, on rays to corners, on the flange's rim, and where valleys meet. Round islands and between
     drains ways meet in ridges, and the most may lie on one.
     """
+    gap = Gap(bed, RoughFloor(mesh, heights.it, gradient.it))
     places, values = _at_candidates(gap)
-    segments, heights = _promising(gap, values)
+    segments, ground = _promising(gap, values)
     if len(segments):
-        starts, ends, less = _split(gap.bed, segments, heights)
-        rounds = KINKED if gap.bed.reach.has_ridges else SMOOTH
-        found = extremes(gap.bed.height, starts, ends, less, rounds)
+        starts, ends, less = _split(bed, segments, ground)
+        rounds = KINKED if bed.reach.has_ridges else SMOOTH
+        found = extremes(bed.height, starts, ends, less, rounds)
         places = np.concatenate([places, [found.least_at, found.most_at]])
         values = np.concatenate([values, [found.least, found.most]])
-    for bed in gap.bed.beds if isinstance(gap.bed, PartedWalls) else (gap.bed,):
-        if isinstance(bed, ValleyWalls):
-            places = np.concatenate([places, bed.relays])
-            values = np.concatenate([values, gap(bed.relays)])
-    if isinstance(gap.bed, Planes):
-        places = np.concatenate([places, gap.bed.vertices])
-        values = np.concatenate([values, gap(gap.bed.vertices)])
-    if isinstance(gap.bed, EvenFall) and gap.bed.reach.has_ridges:
+    for part in bed.beds if isinstance(bed, PartedWalls) else (bed,):
+        if isinstance(part, ValleyWalls):
+            places = np.concatenate([places, part.relays])
+            values = np.concatenate([values, gap(part.relays)])
+    if isinstance(bed, Planes):
+        places = np.concatenate([places, bed.vertices])
+        values = np.concatenate([values, gap(bed.vertices)])
+    if isinstance(bed, EvenFall) and bed.reach.has_ridges and not only_least:
         place = highest_inside(gap, gap.rough.floor.polygon)
         places, values = np.concatenate([places, place[None]]), np.concatenate([values, gap(place[None])])
     # Ties to within noise go to the first candidate, so that the place does not hang on the last digit.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
 _SAME = 1e-6  # [mm] places along a wall nearer than this are one
+_KEPT = 4  # beds whose ridges at the walls are remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,8 +219,9 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
     return [*at[inside].tolist(), *lowest.tolist()]
 
 
+@lru_cache(maxsize=_KEPT)
 def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
-    """By the numbers of edges, the places along their sides where one way gives over to another."""
+    """By the numbers of edges, the places along their sides where this very bed's ways give over to others."""
     found: dict[int, list[float]] = {}
     if isinstance(bed, EvenFall) and bed.reach.has_ridges:
         walls = sides(floor, 0.0)

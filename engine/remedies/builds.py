@@ -28,8 +28,11 @@ def split(trials: Trials, _: Finding) -> Iterator[Idea]:
     drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
     if len(drops) < len(trials.job.drains) or not drops:
         return
+    depth = trials.plan.depth
     upper = max(upper_bed(trials.job), getattr(trials.case.book.find(Figure.UPPER_BED_LEAST), "value", 0.0))
     thick, step = round_up(upper, LENGTH_STEP[trials.units]), LENGTH_STEP[trials.units]
+    if not isinstance(depth, Needs) and depth.least.value < thick:
+        return  # no pre-slope is left under it
     texts = [length_text(round_up(drop + thick, step), trials.units) for drop in drops]
     shown = length_text(thick, trials.units)
     yield Idea(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.job.model import FloorKind
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
 from engine.phrases import phrase
@@ -51,7 +52,7 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
     measured = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
     drops = list(measured.values())  # those left open go along
-    if not drops:
+    if not drops or _is_into_wood(trials, up):
         return
     step, is_up = LENGTH_STEP[trials.units], up > 0
     rounded = round_down if is_up else round_up
@@ -75,3 +76,10 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
         tuple((f"drains[{i}].drop", text) for i, text in zip(measured, texts, strict=True)),
         by,
     )
+
+
+def _is_into_wood(trials: Trials, up: float) -> bool:
+    """Whether a bed moved by `up` [mm] would lie under a floor of wood, which nobody grinds."""
+    depth = trials.plan.depth
+    is_wood = trials.job.floor.kind is FloorKind.WOOD
+    return is_wood and not isinstance(depth, Needs) and depth.least.value > 0 > depth.least.value + up

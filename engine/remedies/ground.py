@@ -122,7 +122,7 @@ class _Work:
             self.drops[i] = drop
 
     def _worst(self) -> Spot:
-        least, most = extreme_depths(Gap(self.bed, self._after()))
+        least, most = extreme_depths(Gap(self.bed, self._after()), only_least=self.is_down)
         return least if self.is_down else most
 
     def _short(self, spot: Spot) -> float:
