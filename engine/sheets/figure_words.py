@@ -12,15 +12,17 @@ if TYPE_CHECKING:
 
 _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"\.[xy]$"), Dimension.LENGTH),
-    (re.compile(r"area$"), Dimension.AREA),
+    (re.compile(r"(area|catchments\[\d+\])$"), Dimension.AREA),
     (re.compile(r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$"), Dimension.VOLUME),
     (re.compile(r"(_fall|^hand\[[^\]]*\]\.fall)$"), Dimension.FALL),
     (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
     (re.compile(r"^load\.|ways\[[^\]]*\]\.load$"), Dimension.LOAD),
     (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
-    (re.compile(r"(guessed|waste|chance)$"), Dimension.SHARE),
+    (re.compile(r"(guessed|waste|chance|share)$"), Dimension.SHARE),
     (
-        re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness)$"),
+        re.compile(
+            r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$"
+        ),
         Dimension.NUMBER,
     ),
     (re.compile(r"^own_figures|(price|cost|total)$"), Dimension.NUMBER),

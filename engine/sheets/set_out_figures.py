@@ -1,6 +1,6 @@
 """What the floor is set out by beside the marks, as plain values for the plan as JSON.
 
-How taped lengths fit, curved walls, the ends of channels, the ridges between drains.
+How taped lengths fit, curved walls, the ends of channels, the ridges between drains, how much floor each takes.
 """
 
 from __future__ import annotations
@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
-from engine.sheets.figures import length
+from engine.sheets.catchment_words import planned_catchments
+from engine.sheets.figures import length, ratio, rounded
 from engine.survey.outline import next_diagonal
 from engine.survey.spot import Needs
 
@@ -35,6 +36,7 @@ def set_out_figures(plan: Plan) -> Figures:
         "curves": None if isinstance(floor, Needs) else list(_curves(floor)),
         "channels": None if isinstance(drains, Needs) else list(_channels(drains)),
         "ridges": _ridges(plan),
+        "catchments": _catchments(plan),
     }
 
 
@@ -103,3 +105,11 @@ def _ridge(ridge: Ridge, rough: RoughFloor) -> Figures:
             for (x, y), high, low in rows
         ],
     }
+
+
+def _catchments(plan: Plan) -> list[Figures] | None:
+    """How much of the floor each drain takes the water of; none with one drain."""
+    if isinstance(plan.bed, Needs | Hidden):
+        return None
+    areas = planned_catchments(plan)
+    return [{"area": int(rounded(area, 0)), "share": ratio(area / sum(areas))} for area in areas]

@@ -39,6 +39,7 @@ def test_has_the_contracts_keys_in_order(printed):
         "curves",
         "channels",
         "ridges",
+        "catchments",
         "strips",
         "straightedges",
         "pulls",

@@ -10,11 +10,12 @@ from engine.limits.words import fall_over, fall_under, length_over, length_under
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
 from engine.remedies.fits import fits
+from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-from tui.results.lines import BLANK, figure, head
+from tui.results.lines import BLANK, About, figure, head
 from tui.results.marks import needs
 from tui.terminal import sentence
 from tui.widgets.findings import level_words
@@ -69,6 +70,7 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
         mud = format_volume(round_up(plan.depth.volume, _MUD_STEP[units]), units)
         yield figure(phrase("Deck mud"), phrase("{mud} packed, without waste", mud=mud), "volume")
     yield figure(phrase("Floor"), format_area(floor.area, units), "area")
+    yield from _catchments(plan)
     if not isinstance(plan.rough, Needs):
         yield figure(
             phrase("Guessed"),
@@ -76,6 +78,15 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
             "guessed",
         )
     yield BLANK
+
+
+def _catchments(plan: Plan) -> Iterator[SheetLine]:
+    """How much of the floor each of several drains takes the water of."""
+    areas = planned_catchments(plan)
+    for i, area in enumerate(areas):
+        name = phrase("Drain {number} takes", number=i + 1)
+        about = About("catchment", path=f"catchments[{i}].share")
+        yield figure(name, share_words(area, areas, plan.job.units), f"catchment:{i}", about=about)
 
 
 def _shapes(plan: Plan) -> Iterator[SheetLine]:

@@ -53,11 +53,13 @@ def line(text: str, figure: str, about: About, place: Place = NOWHERE, hangs: in
     return SheetLine(text, figure, place.x, place.y, hangs=hangs, about=about)
 
 
-def figure(name: str, value: str, key: str, spot: Spot | None = None) -> SheetLine:
-    """A named figure that the engine itself explains."""
+def figure(
+    name: str, value: str, key: str, spot: Spot | None = None, about: About | None = None
+) -> SheetLine:
+    """A named figure; without more about it one that the engine itself explains."""
     x, y = (None, None) if spot is None else (spot.x, spot.y)
     text = joined("", [shaped(name, _column), value])
-    return SheetLine(text, key, x, y, hangs=_NAME_CELLS)
+    return SheetLine(text, key, x, y, hangs=_NAME_CELLS, about=about)
 
 
 def _column(name: str) -> str:

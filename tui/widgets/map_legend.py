@@ -16,6 +16,7 @@ from tui.widgets.map_bands import bare
 from tui.widgets.map_layers import MapLayer, capital, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
+from tui.widgets.map_water import catchment_shares
 from tui.widgets.ramps import shades
 from tui.wrapping import wrapped
 
@@ -125,6 +126,8 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     numbered = [mark for mark in cells.marks if mark.number]
     if numbered:
         yield Span(numbered[0].character, Ink(numbered[0].kind.value)), phrase("finding, by its number")
+    if cells.layer is MapLayer.WATER:
+        yield from ((Span(number), words) for number, words in catchment_shares(plan))
     if MarkKind.DRAIN in kinds:
         yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), phrase("drain")
     if MarkKind.STATION in kinds:

@@ -8,10 +8,15 @@ import numpy as np
 import shapely
 
 from engine.bed.surfaces import Hidden
+from engine.phrases import phrase
 from engine.proof.surface import LEAST_POND, BuiltSurface
+from engine.quantities import format_share
+from engine.sheets.catchment_words import built_catchments, planned_catchments
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from numpy.typing import NDArray
 
     from engine.plan import Plan
@@ -70,6 +75,14 @@ def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
         numbered = (np.arange(len(points)) % 3 == 0) & (owners >= 0)
         found[numbered] = (owners[numbered] + 1).astype("<U1")
     return found
+
+
+def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:
+    """The number that stands for each of several drains among the arrows, and its share of the floor in words."""
+    areas = built_catchments(plan) or planned_catchments(plan)
+    for number, area in enumerate(areas if len(areas) <= _MOST_NUMBERED else (), start=1):
+        share = format_share(area / sum(areas), plan.job.units)
+        yield str(number), phrase("drain {number} takes {share}", number=number, share=share)
 
 
 def _nearest(surface: BuiltSurface, points: Array) -> Index:

@@ -11,6 +11,7 @@ from engine.bed.valley_lines import level_lines, valley_lines
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import format_area, format_length, format_share
 from engine.records import dataclass
+from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.sure_words import thin_words
 from engine.sheets.text.floor import LEAST_GAP
 from engine.sheets.valley_words import line_words
@@ -60,11 +61,12 @@ def drain_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each drain: what it is, where its middle is, at what height it is set."""
     if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
         return []
-    many = len(plan.drains) > 1
-    return [
-        (f"Drain {i}" if many else "Drain", "; ".join(_drain(drain, plan.outline, plan.job.units)))
-        for i, drain in enumerate(plan.drains, start=1)
-    ]
+    floor, units, areas = plan.outline, plan.job.units, planned_catchments(plan)
+    found = [list(_drain(drain, floor, units)) for drain in plan.drains]
+    for told, area in zip(found, areas, strict=False):  # none before there is a bed
+        told.append(f"takes the water of {share_words(area, areas, units)}")
+    many = len(found) > 1
+    return [(f"Drain {i}" if many else "Drain", "; ".join(told)) for i, told in enumerate(found, start=1)]
 
 
 def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:

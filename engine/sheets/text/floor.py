@@ -23,6 +23,7 @@ from engine.quantities import (
     format_volume,
     round_up,
 )
+from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
@@ -172,10 +173,13 @@ def drains(plan: Plan) -> Iterator[str]:
     if isinstance(plan.drains, Needs) or isinstance(plan.outline, Needs):
         return
     yield from heading("The drain" if len(plan.drains) == 1 else "The drains")
+    areas = planned_catchments(plan)
     for i, drain in enumerate(plan.drains):
         if len(plan.drains) > 1:
             yield f"Drain {i + 1}"
         yield from _drain(drain, plan.outline, plan.job.units)
+        for area in areas[i : i + 1]:
+            yield from entry("Takes the water of", share_words(area, areas, plan.job.units))
     if plan.drain_range is not None:
         for name, says in range_words(plan.case, plan.drain_range):
             yield from entry(name, says)

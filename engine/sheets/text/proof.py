@@ -20,6 +20,7 @@ from engine.proof.words import (
 )
 from engine.quantities import format_area, format_length
 from engine.sheets.built_falls import built_falls, fall_words
+from engine.sheets.catchment_words import built_catchments, share_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import entry, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
@@ -66,7 +67,7 @@ def as_built(plan: Plan) -> Iterator[str]:
         return
     yield from _errors(built, floor, units)
     yield from _falls(plan, built, floor, units)
-    yield from _water(built, floor, units)
+    yield from _water(plan, built, floor, units)
     yield from _mends(built, floor, units)
 
 
@@ -96,18 +97,16 @@ def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
         yield from entry("Fall to the drain", fall_words(plan, place, fall))
 
 
-def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
-    areas = built.surface.catchment_areas.tolist()
-    for number, area in enumerate(areas if len(areas) > 1 else (), start=1):
-        yield from entry(
-            f"Runs to drain {number}", f"water from about {format_area(area, units)} of the floor"
-        )
+def _water(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+    areas = built_catchments(plan)
+    for number, area in enumerate(areas, start=1):
+        yield from entry(f"Runs to drain {number}", f"the water of about {share_words(area, areas, units)}")
     if not built.ponds:
         yield from entry("Standing water", "none: water runs to the drain from everywhere")
     for pond in built.ponds:
         deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)
-        wide, area = extent(pond, units), format_area(pond.area, units)
-        yield from entry("Standing water", f"{deep} deep {at}, {wide}, {area}")
+        wide, size = extent(pond, units), format_area(pond.area, units)
+        yield from entry("Standing water", f"{deep} deep {at}, {wide}, {size}")
 
 
 def _mends(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tui.widgets.ink import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_picture import MapPicture
@@ -53,3 +54,15 @@ def test_before_the_bed_is_read_the_layer_says_what_would_tell(make_plan):
     assert "readings of the finished bed" in waits_for(
         make_plan("rectangle = [1500, 1200]", at=(750, 600)), MapLayer.WATER
     )
+
+
+def test_the_legend_tells_each_drains_share_of_the_floor(make_plan):
+    """A ridge half way between the flanges' edges, 1000 of 2000 mm from the wall: half the floor each."""
+    drain = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1600, y = 500 }\n'
+    found = make_plan("rectangle = [2000, 1000]", at=(400, 500), shape="even-fall", extra=drain)
+    looks = Looks(Colours.NONE, ascii=True)
+    told = plain_text(MapPicture(found, MapLayer.WATER, 76, 24, looks).lines())
+    assert "1 drain 1 takes 50 %" in told
+    assert "2 drain 2 takes 50 %" in told
+    other = plain_text(MapPicture(found, MapLayer.BED, 76, 24, looks).lines())
+    assert "takes" not in other

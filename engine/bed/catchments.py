@@ -1,0 +1,126 @@
+"""Catchments: how much of the floor each of several drains takes the water of, on the bed as planned."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+
+from engine.bed.even_fall import EvenFall
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.planes import Planes
+from engine.bed.reach import SharedReach
+
+if TYPE_CHECKING:
+    from engine.bed.surfaces import Bed
+    from engine.types import Array, Index
+
+_KEPT = 8  # beds whose catchments are remembered
+_FINE = 1 / 64  # of the floor's extent: the sides of the triangles that a ridge is followed through
+_TINY = 1.0  # [mm] the same where three parts meet
+_FAR = 2 / np.sqrt(
+    3.0
+)  # of a triangle's longest side: two ways differ by no more than this less than at a corner
+_HALVINGS = 10  # of a side, before the ridge is taken as straight across it
+
+
+@lru_cache(maxsize=_KEPT)
+def catchments(bed: Bed) -> tuple[float, ...]:
+    """The floor from which water runs to each drain of this very bed (d,) [mm2]; none with one drain.
+
+    Level walls and planes: the areas of the parts, whose sides are straight. Even fall: the places whose way counts
+    shortest to that drain; the ridges are curves, taken as parabolas across small triangles, to a millionth of the
+    floor.
+    """
+    if isinstance(bed, PartedWalls):
+        return tuple(shapely.area([part.shape for part in bed.parts]).tolist())
+    if isinstance(bed, Planes):
+        numbers, pieces = zip(*bed.shares, strict=True)
+        return tuple(np.bincount(numbers, shapely.area(pieces), len(bed.reach.flanges)).tolist())
+    if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
+        return tuple(_nearest(bed.reach).tolist())
+    return ()
+
+
+def _nearest(reach: SharedReach) -> Array:
+    """The area (d,) [mm2] from which each drain is nearest, by triangles halved until each is one drain's or small.
+
+    A way changes by no more than one goes, so a triangle whose corners are one drain's by more is that drain's.
+    """
+    areas = np.zeros(len(reach.reaches))
+    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(reach.floor.polygon))
+    triangles = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    fine = _FINE * float(np.ptp(reach.floor.ring, axis=0).max())
+    while len(triangles):
+        ways = reach.each(triangles.reshape(-1, 2)).reshape(len(areas), -1, 3)
+        owners = np.sort(np.argmin(ways, axis=0), axis=1)
+        first, second = np.partition(ways, 1, axis=0)[:2]
+        long = np.hypot(*np.moveaxis(triangles - np.roll(triangles, 1, axis=1), 2, 0)).max(axis=1)
+        kinds = 1 + (np.diff(owners, axis=1) > 0).sum(axis=1)
+        sure = (kinds == 1) & ((second - first).min(axis=1) > _FAR * long)
+        done = sure | (long < np.where(kinds == 3, _TINY, fine))
+        split = done & (kinds == 2)
+        shares = _sizes(triangles[done & ~split])[:, None] / 3
+        np.add.at(areas, owners[done & ~split], shares)
+        areas += _parted(reach, triangles[split])
+        triangles = _quartered(triangles[~done])
+    return areas
+
+
+def _parted(reach: SharedReach, triangles: Array) -> Array:
+    """The areas (d,) [mm2] on both sides of ridges through triangles (t, 3, 2), one corner on their one side."""
+    areas = np.zeros(len(reach.reaches))
+    owners = np.argmin(reach.each(triangles.reshape(-1, 2)), axis=0).reshape(-1, 3)
+    alone = np.argmax(
+        (owners != np.roll(owners, 1, axis=1)) & (owners != np.roll(owners, -1, axis=1)), axis=1
+    )
+    rows = np.arange(len(triangles))
+    corner, one, other = (triangles[rows, (alone + k) % 3] for k in range(3))
+    pair = owners[rows, alone], owners[rows, (alone + 1) % 3]
+    to_one, to_other = (_crossed(reach, pair, corner, end)[:, None] for end in (one, other))
+    chord = to_other * (other - corner) - to_one * (one - corner)
+    across = (to_one * (one - corner) + to_other * (other - corner)) / np.maximum(to_one + to_other, 1e-12)
+    part = _crossed(reach, pair, corner, corner + across)
+    half = (to_one + to_other)[:, 0] / 2
+    # Half the chord's triangle, and two thirds of what the arc's middle stands over the chord's.
+    cut = np.abs(_cross(chord, across)) * (half / 2 + (part - half) * 2 / 3)
+    np.add.at(areas, pair[0], cut)
+    np.add.at(areas, pair[1], _sizes(triangles) - cut)
+    return areas
+
+
+def _crossed(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends: Array) -> Array:
+    """At which part (t,) of the way from starts to ends (t, 2) the ways to a pair of drains count alike."""
+    rows = np.arange(len(starts))
+
+    def longer(part: Array) -> Array:
+        ways = reach.each(starts + part[:, None] * (ends - starts))
+        return np.asarray(ways[pair[0], rows] - ways[pair[1], rows])
+
+    low, high = np.zeros(len(starts)), np.ones(len(starts))
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        is_beyond = longer(middle) > 0
+        low, high = np.where(is_beyond, low, middle), np.where(is_beyond, middle, high)
+    under, over = longer(low), longer(high)
+    rise = np.where(over > under, over - under, 1.0)
+    return np.asarray(low + np.clip(-under / rise, 0.0, 1.0) * (high - low))
+
+
+def _quartered(triangles: Array) -> Array:
+    """Each triangle (t, 3, 2) as four of half its sides."""
+    middles = (triangles + np.roll(triangles, -1, axis=1)) / 2
+    corners = [np.stack([triangles[:, k], middles[:, k], middles[:, k - 1]], axis=1) for k in range(3)]
+    return np.concatenate([*corners, middles])
+
+
+def _sizes(triangles: Array) -> Array:
+    """The areas (t,) [mm2] of triangles (t, 3, 2)."""
+    first, second = (triangles[:, k] - triangles[:, 0] for k in (1, 2))
+    return np.abs(_cross(first, second)) / 2
+
+
+def _cross(first: Array, second: Array) -> Array:
+    return np.asarray(first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0])

@@ -1,0 +1,34 @@
+"""How much of the floor each of several drains takes the water of, in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.bed.catchments import catchments
+from engine.bed.surfaces import Hidden
+from engine.phrases import phrase
+from engine.quantities import format_area, format_share
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.plan import Plan
+    from engine.quantities import Units
+
+
+def planned_catchments(plan: Plan) -> tuple[float, ...]:
+    """The planned bed's catchments (d,) [mm2]; none with one drain, or before there is a bed."""
+    return () if isinstance(plan.bed, Needs | Hidden) else catchments(plan.bed)
+
+
+def built_catchments(plan: Plan) -> tuple[float, ...]:
+    """The finished bed's catchments (d,) [mm2]; none with one drain, or before it was read."""
+    built = plan.as_built
+    if built is None or isinstance(built, Needs) or len(built.surface.bed.reach.flanges) < 2:
+        return ()
+    return tuple(built.surface.catchment_areas.tolist())
+
+
+def share_words(area: float, areas: tuple[float, ...], units: Units) -> str:
+    """A drain's catchment of all [mm2]: "9.66 sq ft, 41.5 % of the floor"."""
+    share = format_share(area / sum(areas), units)
+    return phrase("{area}, {share} of the floor", area=format_area(area, units), share=share)
