@@ -142,7 +142,7 @@ class TestCatchments:
         assert areas.sum() == pytest.approx(3e6, rel=1e-6)
         assert json.loads(plan_json(found))["as_built"]["catchments"] == [round(area) for area in areas]
         assert re.search(
-            r"Runs to drain 2: water from about 1\.[45]\d* m2 of the floor",
+            r"Runs to drain 2: the water of about 1\.[45]\d* m2, \d+(\.\d)? % of the floor",
             " ".join(plan_text(found).split()),
         )
 
