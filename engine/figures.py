@@ -7,14 +7,11 @@ has a say: same figure, same text.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 _KEPT = 1024  # lengths in words remembered
 _GUARD = 1e-9  # of a step: float noise this small does not push a figure over to the next step

@@ -7,10 +7,10 @@ and have the very same parts put in. The engine itself knows no tongue but Engli
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
     from gettext import NullTranslations
 
 

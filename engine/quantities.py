@@ -10,9 +10,10 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
+from typing import Any, NoReturn, TypeAlias
 
 from engine.dimensions import (
     CUBIC_FOOT,
@@ -47,9 +48,6 @@ from engine.figures import (
 )
 from engine.phrases import joined, phrase
 from engine.signs import has_unit, plain_signs
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 __all__ = [
     "CUBIC_FOOT",

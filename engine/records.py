@@ -8,11 +8,9 @@ names of the fields. To a type checker, to `fields` and `replace`, and in all th
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from operator import attrgetter
 from typing import TYPE_CHECKING, Any, NoReturn
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 __all__ = ["dataclass"]
 

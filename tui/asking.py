@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Coroutine
 from typing import TYPE_CHECKING
 
 from tui.early_keys import EarlyKeysScreen
 
 if TYPE_CHECKING:
-    from collections.abc import Coroutine
-
     from tui.filing import Filing
     from tui.steps.step import Step
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from engine.errors import FallmarkError
 from engine.phrases import phrase
 from tui.dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
-from tui.drafts import left_behind
+from tui.drafts import Draft, left_behind
 from tui.faults import error_words
 from tui.key_gate import GatedApp
 from tui.terminal import harmless
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tui.desk import Desk
-    from tui.drafts import Draft
     from tui.filing import Filing
     from tui.wizard import WizardScreen
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from multiprocessing import get_context
@@ -15,9 +16,6 @@ from engine.limits.findings import Level
 from tui.planned import planned
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
-    from concurrent.futures import Future
-
     from engine.plan import Plan
 
 OK, STOP, UNUSABLE = 0, 1, 2

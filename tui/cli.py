@@ -8,7 +8,8 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from argparse import ArgumentParser, ArgumentTypeError, HelpFormatter
+from argparse import ArgumentParser, ArgumentTypeError, HelpFormatter, Namespace
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from io import TextIOWrapper
 from typing import TYPE_CHECKING, NoReturn, TextIO
@@ -16,9 +17,6 @@ from typing import TYPE_CHECKING, NoReturn, TextIO
 from engine.errors import FallmarkError, harmless, shown
 
 if TYPE_CHECKING:
-    from argparse import Namespace
-    from collections.abc import Callable, Iterator, Sequence
-
     from engine.plan import Plan
     from tui.checking import Checked
 

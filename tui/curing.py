@@ -5,11 +5,10 @@ from __future__ import annotations
 from asyncio import to_thread
 from typing import TYPE_CHECKING
 
-from engine.remedies import Superseded, remedies
+from engine.remedies import Answer, Superseded, remedies
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.remedies import Answer
 
 
 class Curing:

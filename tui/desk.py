@@ -6,6 +6,7 @@ Everything that is slow to import hangs on this module, so that the first paint 
 from __future__ import annotations
 
 from asyncio import to_thread
+from collections.abc import AsyncIterator
 from contextlib import suppress
 from dataclasses import dataclass
 from importlib.resources import files
@@ -17,7 +18,7 @@ from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from engine.phrases import joined, phrase
 from engine.remedies import changed
 from tui.curing import Curing
-from tui.drafts import Draft, DraftFile
+from tui.drafts import Draft, DraftFile, LeftBehind
 from tui.explaining import MAP_PAGE, field_page, finding_page, line_page, line_words
 from tui.explanations import explanation
 from tui.faults import fault_words
@@ -31,23 +32,18 @@ from tui.reading_entries import BUILT, ROUGH, own_section_of, reading_keys, read
 from tui.rows import ChoiceRow
 from tui.session import Session
 from tui.state import Pending, State
-from tui.step_names import step_of
+from tui.step_names import StepName, StepState, step_of
 from tui.steps.all import STEP_CLASSES
-from tui.steps.step import FormStep
+from tui.steps.step import FormStep, Step
 from tui.view import View
 from tui.widgets.findings import FindingsView
 from tui.widgets.looks import Looks
 from tui.widgets.map_pane import MapPane
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator
-
     from engine.limits.findings import Finding
     from engine.remedies.remedy import Change
     from engine.why import Pages
-    from tui.drafts import LeftBehind
-    from tui.step_names import StepName, StepState
-    from tui.steps.step import Step
 
 SAMPLE = "ferry_street.toml"
 _NANO = 1e9  # a second's nanoseconds, which a file's time is told in

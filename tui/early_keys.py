@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.screen import Screen
@@ -9,8 +10,6 @@ from textual.screen import Screen
 from tui.key_gate import GatedApp
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from textual.events import Key, Paste
 
 _AT_ONCE = frozenset({"quit", "theme", "tongue"})  # the actions that need no job

@@ -9,13 +9,12 @@ from typing import TYPE_CHECKING
 from textual.worker import WorkerFailed
 
 from engine import __version__
-from engine.phrases import joined, phrase
+from engine.phrases import Phrase, joined, phrase
 from tui.drafts import state_folder
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from engine.phrases import Phrase
     from tui.desk import Desk
 
 _TRACE = "fault.txt"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.limits.figure_page import figure_page as rule_page
@@ -14,8 +15,6 @@ from tui.rule_names import rule_name
 from tui.terminal import sentence
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.limits.findings import Finding
     from engine.plan import Plan
     from engine.remedies import Answer

@@ -2,13 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from engine.errors import FileError, JobError, harmless, shown
+from engine.errors import FallmarkError, FileError, JobError, QuantityError, harmless, shown
 from engine.phrases import phrase, shaped
-
-if TYPE_CHECKING:
-    from engine.errors import FallmarkError, QuantityError
 
 
 def fault_words(error: JobError | QuantityError) -> str:

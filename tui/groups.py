@@ -9,15 +9,12 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from engine.job.entries import Ground
-from engine.job.model import Outline, Wall
+from engine.job.model import Job, Outline, Typed, Wall
 from engine.job.reading import read
 from engine.job.schema import COORDINATE, SIDE, TURN, Measure
-
-if TYPE_CHECKING:
-    from engine.job.model import Job, Typed
 
 _ROW = re.compile(r"\[(\d+)\]\.(\w+)$")
 _OPEN = 0.03  # a gap longer than this part of the way walked is a wall still to come

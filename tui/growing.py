@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.job.model import Drain
 from tui.entries import group_of
-from tui.groups import Corners, Walls, rows_of, texts_of
+from tui.groups import Corners, Group, Walls, rows_of, texts_of
 from tui.place_group import default_walls
 from tui.reading_entries import own_of, own_section_of, section_of
 from tui.state import Pending, State
-
-if TYPE_CHECKING:
-    from tui.groups import Group
 
 _NUMBER = re.compile(r"\[(\d+)\]\.")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from asyncio import to_thread
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
@@ -13,8 +14,6 @@ from engine.why import figure_paths
 from tui.explanations import explanation
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.plan import Plan
 
 

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
-from engine.job.model import Island
+from engine.job.model import Corner, Island, Job
 from engine.job.schema import COORDINATE
 from tui.groups import Incomplete, measured
-
-if TYPE_CHECKING:
-    from engine.job.model import Corner, Job
 
 _KEY = re.compile(r"outline\.islands\[(\d+)\]\.corners\[(\d+)\]\.([xy])$")
 

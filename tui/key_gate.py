@@ -7,14 +7,13 @@ puts the next field in use; without a gate the keys that came meanwhile would la
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from textual.app import App
 from textual.events import Event, Key, Paste
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from textual.dom import DOMNode
 
 _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the widget

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.job.lettering import corner_count, corner_name, wall_name
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Drain
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Drain, Job, Place, Typed
 from engine.job.schema import COORDINATE, OFFSET
 from tui.groups import Incomplete, measured
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from engine.job.model import Job, Place, Typed
 
 OFFSETS, WALL, POINT, CORNER = "offsets", "wall", "point", "corner"
 _ATTRS = {"at": "at", "from": "start", "to": "end"}

@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.errors import FallmarkError, JobError
 from engine.job.toml_file import read_job
-from engine.plan import plan
+from engine.plan import Plan, plan
 from tui.program_faults import own_faults
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def planned(path: str) -> Plan:

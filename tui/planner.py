@@ -4,15 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from time import perf_counter
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError
-from engine.job.model import Strips
-from engine.plan import plan
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
-    from engine.plan import Plan
+from engine.job.model import Job, Strips
+from engine.plan import Plan, plan
 
 QUICK = 0.040  # [s] a plan that takes longer is made beside the screen, not between two keystrokes
 

@@ -12,15 +12,13 @@ from engine.phrases import phrase, shaped
 from engine.quantities import Units
 from engine.survey.spot import Needs
 from engine.work.costs import line_words, shopping_bill
-from engine.work.shopping import item_words
+from engine.work.shopping import Purchase, item_words
 from tui.own_figures import PRICES, price_keys
-from tui.view import heading, words
+from tui.view import View, heading, words
 
 if TYPE_CHECKING:
-    from engine.work.shopping import Purchase
     from engine.work.whole import Work
     from tui.rows import Row
-    from tui.view import View
 
 _PACKS = {
     "bag": phrase("bag"),

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
 
 from engine.errors import FallmarkError
 from engine.phrases import phrase
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 
 @contextmanager

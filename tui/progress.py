@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeVar
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
 
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
 
 _Item = TypeVar("_Item")
 

@@ -7,20 +7,16 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError
 from engine.job.edit import with_reading, without_reading
-from engine.job.model import AtWall, Reading
+from engine.job.model import AtWall, Job, Reading
 from engine.job.place_text import place_text
 from engine.job.schema import DROP, OFFSET
 from tui.faults import fault_words
 from tui.groups import Incomplete, measured
 from tui.place_group import default_walls
 from tui.state import Pending, State
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 ROUGH, BUILT = "readings", "as_built"
 READING = f"{ROUGH}@"

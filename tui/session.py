@@ -5,17 +5,16 @@ A plain object: no screen, no clock, no files. The job in it is frozen and is re
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from tui.entries import entered, read_again, settled, text_at
-from tui.state import State
+from tui.state import Pending, State
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
     from pathlib import Path
 
     from engine.job.model import Job
-    from tui.state import Pending
 
 _MOST_STEPS = 500
 

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
-from typing import TYPE_CHECKING
 
 from engine.job.model import Job
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 _OF_JOB = frozenset({"name", "units", "rulebook", "edition", "start", "notes"})  # what stands under [job]
 

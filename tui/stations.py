@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.errors import JobError
-from engine.job.model import AtCorner, AtWall, Place, Typed
+from engine.job.model import AtCorner, AtWall, Job, Place, Typed
 from engine.job.place_text import place_text
 from engine.phrases import phrase
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
 from tui.reading_entries import READING, reading_index, reading_keys
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
-
-    from engine.job.model import Job
     from engine.plan import Plan
-    from engine.quantities import Units
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _ONE_PLACE = 1.0  # [mm]

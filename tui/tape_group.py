@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,6 @@ from engine.job.schema import SIDE, TAPE
 from tui.groups import Incomplete, measured, rows_of, texts_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Job
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from engine.errors import QuantityError
+from engine.errors import JobError, QuantityError
 from engine.job.defaults import default_text
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_quantity, parse
@@ -14,9 +15,6 @@ from tui.faults import fault_words
 from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from engine.errors import JobError
     from engine.job.model import Job
     from engine.plan import Plan
     from tui.session import Session

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from asyncio import sleep
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 
 from engine.phrases import phrase
@@ -22,9 +23,6 @@ from tui.widgets.header_line import HeaderLine, HeaderView
 from tui.widgets.size_line import LEAST_COLUMNS, LEAST_ROWS, SizeLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from textual.binding import BindingType
     from textual.widget import Widget
 
     from engine.limits.findings import Finding

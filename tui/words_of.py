@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
-from engine.phrases import phrase
+from engine.phrases import Phrase, phrase
 
 if TYPE_CHECKING:
     from datetime import date
 
     from engine.layout.marks import Mark
-    from engine.phrases import Phrase
     from engine.quantities import Units
 
 _DAYS = (

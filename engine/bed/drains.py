@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import chain
 from typing import TYPE_CHECKING
@@ -11,16 +12,13 @@ import numpy as np
 from engine.bed.depth import Gap, extreme_depths
 from engine.bed.flange import Flange
 from engine.errors import JobError
-from engine.job.model import DrainKind
+from engine.job.model import Drain, DrainKind, Job
 from engine.phrases import phrase
 from engine.records import dataclass
 from engine.survey.places import locate
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.job.model import Drain, Job
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 

@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING
 
 from engine.bed.reach import bends_of
 from engine.errors import JobError
-from engine.job.model import BedShape
+from engine.job.model import BedShape, Job
 from engine.phrases import counted_phrase, joined, phrase
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
     from engine.survey.outline import FloorOutline
 
 MOST_ISLANDS = 3  # round more no valleys are looked for: it would take too long

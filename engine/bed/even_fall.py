@@ -9,9 +9,9 @@ import numpy as np
 
 from engine.bed.falls import OneFall
 from engine.bed.quadrature import over_floor
-from engine.bed.reach import SharedReach
+from engine.bed.reach import Node, Reach, SharedReach
 from engine.bed.sectors import over_sectors
-from engine.bed.sight import wrapped
+from engine.bed.sight import Beam, Fan, wrapped
 from engine.bed.taut import taut
 from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
@@ -19,9 +19,7 @@ from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
-    from engine.bed.reach import Node, Reach
     from engine.bed.sectors import PerRadian
-    from engine.bed.sight import Beam, Fan
     from engine.types import Array, Index
 
 _TURN = 2 * np.pi

@@ -13,6 +13,7 @@ as straight.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -25,8 +26,6 @@ from engine.records import dataclass
 from engine.survey.tin import delaunay, steady
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.bed.surfaces import Bed
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor

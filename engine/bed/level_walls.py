@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -15,8 +16,6 @@ from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.bed.reach import Reach
     from engine.types import Array
 

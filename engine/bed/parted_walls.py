@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -14,8 +15,6 @@ from engine.job.model import BedShape
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.level_walls import LevelWalls
     from engine.bed.parts import Part
     from engine.bed.reach import SharedReach

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -14,8 +15,6 @@ from engine.records import dataclass
 from engine.survey.outline import FloorOutline, corner_names
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.bed.flange import Flange
     from engine.types import Array, Mask, Shape
 

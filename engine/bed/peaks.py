@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.types import Array, Shape
 
 _GRID = 48  # samples across the floor's longer side

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cached_property
 from itertools import permutations
 from typing import TYPE_CHECKING
@@ -10,7 +11,7 @@ import numpy as np
 import shapely
 
 from engine.bed.falls import OneFall
-from engine.bed.parts import part_of
+from engine.bed.parts import Part, part_of
 from engine.bed.plane import square_off
 from engine.bed.ridges import Ridge
 from engine.distinct import distinct, groups
@@ -19,9 +20,6 @@ from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.bed.parts import Part
     from engine.bed.reach import SharedReach
     from engine.types import Array, Index, Mask, Shape
 

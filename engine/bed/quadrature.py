@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.types import Array, Shape
 
 # Radon's seven-point rule, exact to degree 5 (Radon 1948; table in Zienkiewicz & Taylor, The Finite Element

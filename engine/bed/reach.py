@@ -9,6 +9,7 @@ that sees it.
 from __future__ import annotations
 
 import heapq
+from collections.abc import Sequence
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
@@ -19,13 +20,10 @@ from engine.bed.sight import Beam, Edges, Fan
 from engine.bed.taut import course, may_lead
 from engine.records import dataclass
 from engine.rings import following, preceding
-from engine.survey.outline import STRAIGHT
+from engine.survey.outline import STRAIGHT, FloorOutline
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.bed.flange import Flange
-    from engine.survey.outline import FloorOutline
     from engine.types import Array, Mask
 
 _KEPT = 16  # reaches remembered

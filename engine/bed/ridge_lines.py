@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -16,8 +17,6 @@ from engine.bed.ridges import Ridge
 from engine.distinct import groups
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.surfaces import Bed
     from engine.types import Array, Index, Mask
 

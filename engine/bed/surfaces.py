@@ -14,9 +14,9 @@ from engine.bed.parted_plan import parted_walls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes, highest_flange
-from engine.bed.reach import SharedReach, reach
+from engine.bed.reach import Reach, SharedReach, reach
 from engine.bed.valley.bed import ValleyWalls
-from engine.job.model import BedShape
+from engine.job.model import BedShape, Job
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.records import dataclass
@@ -24,9 +24,7 @@ from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.bed.reach import Reach
     from engine.job.model import Bed as Asked
-    from engine.job.model import Job
     from engine.survey.outline import FloorOutline
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]

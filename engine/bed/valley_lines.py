@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley.bed import Line, ValleyWalls
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
-    from engine.bed.valley.bed import Line
 
 
 class ValleyPart(NamedTuple):

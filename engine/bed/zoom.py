@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,8 +10,6 @@ import numpy as np
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.types import Array, Index
 
 _SAMPLES = 17

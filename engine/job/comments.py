@@ -7,12 +7,9 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Sequence
 
 from engine.job.model import Comment
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
 
 _PIECE = re.compile(
     r'"""(?:[^\\]|\\.)*?"""|\'\'\'.*?\'\'\'|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\'|#[^\n]*|[\[\]{}]|\n|[^"\'#\[\]{}\n]+',

@@ -6,13 +6,8 @@ volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from engine.job.model import Barrier, Supply, Waterproofing
+from engine.job.model import Barrier, Job, Supply, Typed, Waterproofing
 from engine.quantities import Dimension, Units, parse
-
-if TYPE_CHECKING:
-    from engine.job.model import Job, Typed
 
 # key: (in an inch job, in a mm job)
 DEFAULT_TEXTS: dict[str, tuple[str, str]] = {

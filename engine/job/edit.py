@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.errors import JobError
 from engine.job.entries import Ground
@@ -49,9 +50,6 @@ from engine.job.toml_text import plain_place
 from engine.phrases import joined, phrase
 from engine.quantities import Dimension
 from engine.records import dataclass
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 __all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_reading"]
 

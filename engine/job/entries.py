@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Callable
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.errors import JobError, QuantityError
 from engine.job.lettering import check_corner, check_wall, may_mean_wall
@@ -29,9 +30,6 @@ from engine.quantities import (
 )
 from engine.records import dataclass
 from engine.signs import plain_signs
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 _METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
 _PRICE = phrase("write a number such as 12.50, for one of it")

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator
+from typing import Any
 
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Priced, Typed
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, Priced, Typed
 from engine.job.refusals import under
 from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Named, Pair, Spot, Table
-from engine.quantities import format_quantity
+from engine.quantities import Units, format_quantity
 from engine.records import dataclass
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.job.model import Job, Place
-    from engine.quantities import Units
 
 
 @dataclass(frozen=True, slots=True)

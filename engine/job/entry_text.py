@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import Any
 
 from engine.job.key_path import Step, field_of, kind_of, not_deeper, top_field
-from engine.job.model import Outline
+from engine.job.model import Job, Outline
 from engine.job.place_text import pair_text, place_text
 from engine.job.schema import Edges, Flag, Kind, Many, Measure, Named, Pair, Price, Spot, Table
 from engine.job.toml_text import plain_place
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from engine.job.model import Job
 
 
 def entry_text(job: Job, key: str) -> str:

@@ -5,12 +5,12 @@ Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa], [mm2], [h]
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
     from decimal import Decimal
     from enum import StrEnum
 

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.errors import JobError
 from engine.job.model import Job, Outline, Place, Priced, Typed
 from engine.job.schema import SECTIONS, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 
 def with_units(job: Job, units: Units) -> Job:

@@ -5,7 +5,8 @@ Each function takes a raw value, the key path it stands at, and what is known so
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import Any
 
 from engine.errors import JobError, shown
 from engine.job.entries import (
@@ -55,9 +56,6 @@ from engine.job.schema import (
 )
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 _USUAL_BAG = 25.0  # [kg]
 _MORTARS = (5e-7, 5e-6)  # [kg/mm3] of dry mix in the mud that it makes

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from engine.errors import JobError
 from engine.phrases import joined, phrase
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
     from engine.job.kinds import Named
 
 _PLAIN = re.compile(r"[ !#-\[\]-~]*")

@@ -6,14 +6,10 @@ The rulebooks themselves stand in `engine/limits`; a job names a figure by its k
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
-from engine.job.kinds import Choice, Measure
+from engine.job.kinds import Choice, Kind, Measure
 from engine.phrases import phrase
 from engine.quantities import Dimension
-
-if TYPE_CHECKING:
-    from engine.job.kinds import Kind
 
 
 class Figure(StrEnum):

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from enum import StrEnum
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-from engine.job.kinds import Price, Words
+from engine.job.kinds import Kind, Price, Words
 from engine.phrases import phrase
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from engine.job.kinds import Kind
 
 _LONGEST_CURRENCY = 12  # characters
 CURRENCY = "currency"

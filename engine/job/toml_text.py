@@ -8,16 +8,13 @@ from __future__ import annotations
 
 import re
 from enum import Enum
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import tomli_w
 
 from engine.job.comments import with_comments
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Outline, Place, Priced, Typed
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Outline, Place, Priced, Typed
 from engine.job.schema import FORMAT, HEAD, SECTIONS, Edges, Kind, Many, Named, Pair, Table
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 _WIDTH = 110  # lists that are longer stand one item to a line
 _PLAIN_TEXT = re.compile(r"[ !#-\[\]-~]*")  # needs no escapes

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.bed.reach import SharedReach
+from engine.bed.reach import Reach, SharedReach
 from engine.bed.taut import taut
 from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.bed.even_fall import EvenFall
     from engine.bed.flange import Flange
-    from engine.bed.reach import Reach
     from engine.types import Array, Index, Mask
 
 _TIE = 1e-6  # [mm] ways that differ less are equally long

@@ -9,13 +9,10 @@ same boards on any machine.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from engine.layout.worth import worths
 from engine.records import dataclass
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 _ROOM = 1e-4  # [mm] what a piece may be too long and still fit: less than any saw can tell
 _SHARE = 1e-6  # of a board: what a bound must exceed a whole number by to count one more

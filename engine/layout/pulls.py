@@ -7,13 +7,11 @@ Along each pull both only rise or only fall, so that what a straightedge serves 
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator
 from itertools import pairwise
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from engine.records import dataclass
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
 
 _SAME = 1e-7  # [mm]
 _ROUNDS = 60  # enough to halve any stretch down to float noise

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.bed.sight import wrapped
+from engine.bed.sight import Beam, Edges, Fan, wrapped
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.parts import Part
-    from engine.bed.sight import Beam, Edges, Fan
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Index

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
@@ -12,8 +13,6 @@ from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.job.model import Job
     from engine.layout.strips import Strip
 

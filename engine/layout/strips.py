@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -11,23 +12,19 @@ import shapely
 
 from engine.errors import JobError
 from engine.job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
-from engine.job.model import EdgeKind
+from engine.job.model import EdgeKind, Job
 from engine.layout.bending import Bending, bending
 from engine.layout.bevels import wall_slopes
 from engine.layout.marks import SPACING
 from engine.layout.miters import ends
 from engine.layout.strip_heights import CutPoint, Notch, heights
-from engine.layout.wall_lines import wall_lines
+from engine.layout.wall_lines import WallLine, wall_lines
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.surfaces import Bed
-    from engine.job.model import Job
-    from engine.layout.wall_lines import WallLine
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import lru_cache
 from itertools import islice
 from typing import TYPE_CHECKING
@@ -16,14 +17,11 @@ from engine.bed.reach import SharedReach
 from engine.job.model import BedShape
 from engine.layout.best_ways import all_ways, best_parts
 from engine.layout.marks import AT_CORNER
-from engine.layout.seen import sides
+from engine.layout.seen import Side, sides
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.surfaces import Bed
-    from engine.layout.seen import Side
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor

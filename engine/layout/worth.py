@@ -9,13 +9,12 @@ board can hold of them (Farley, A note on bounding a class of linear programming
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.types import Array
 
 _ROOM = 1e-4  # [mm] as in the packing

@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.job.defaults import barrier
-from engine.job.model import Barrier, FloorKind
-from engine.limits.rulebook import Figure, Limit, own_limit
+from engine.job.model import Barrier, FloorKind, Job, Typed
+from engine.limits.rulebook import Figure, Limit, Rulebook, own_limit
 from engine.phrases import phrase
 from engine.records import dataclass
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.job.model import Job, Typed
-    from engine.limits.rulebook import Rulebook
 
 NO_LEAST_DEPTH = Needs(
     "bed.least_depth", phrase("this rulebook has no least depth: how thin may the bed be?")

@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.checks.curb import curb_rises
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import length_over, length_under, limit_length
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.records import dataclass
-from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
-    from engine.survey.spot import Spot
+from engine.survey.spot import Needs, Spot
 
 
 class Decides(StrEnum):

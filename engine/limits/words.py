@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from engine.limits.rulebook import Origin
+from engine.limits.rulebook import Figure, Limit, Origin
 from engine.phrases import phrase
 from engine.quantities import (
     FOOT,
@@ -20,13 +21,9 @@ from engine.quantities import (
     round_up,
 )
 from engine.records import dataclass
-from engine.survey.border import corner_words
+from engine.survey.border import Border, corner_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.limits.rulebook import Figure, Limit
-    from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.surfaces import Hidden
-from engine.limits.rulebook import Measured
+from engine.bed.surfaces import Bed, Hidden
+from engine.limits.rulebook import Measured, Rulebook
 from engine.phrases import phrase
 from engine.proof.falls import Lines, all_lines, extreme_falls, lines_from
 from engine.proof.mend import Mending, mending
@@ -23,9 +23,7 @@ from engine.survey.typed_step import reading_error
 
 if TYPE_CHECKING:
     from engine.bed.drains import SetDrain
-    from engine.bed.surfaces import Bed
     from engine.job.model import Job
-    from engine.limits.rulebook import Rulebook
     from engine.proof.water import Pond
     from engine.survey.outline import FloorOutline
     from engine.types import Array

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,19 +13,15 @@ from engine.limits.words import fall_over, fall_under, length_over, limit_fall, 
 from engine.phrases import phrase
 from engine.proof.odd import odd_built
 from engine.proof.words import extent, mend_words
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
-from engine.survey.odd import LEAST_MOVE
+from engine.survey.odd import LEAST_MOVE, Move, Odd
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Job
     from engine.limits.rulebook import Limit, Rulebook
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.water import Pond
-    from engine.quantities import Units
-    from engine.survey.odd import Move, Odd
     from engine.survey.outline import FloorOutline
     from engine.survey.spot import Spot
     from engine.types import Array

@@ -20,14 +20,13 @@ import numpy as np
 
 from engine.distinct import distinct
 from engine.job.model import BedShape
-from engine.proof.strips import strips
+from engine.proof.strips import Strips, strips
 from engine.records import dataclass
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
-    from engine.proof.strips import Strips
     from engine.types import Array, Index
 
 PASSES = 0.95  # 19 times in 20

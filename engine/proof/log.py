@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -14,8 +15,6 @@ from engine.survey.typed_step import reading_step
 from engine.work.words import time_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Job, Typed
     from engine.limits.rulebook import Rulebook
     from engine.work.rules import Rules

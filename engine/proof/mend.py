@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.proof.falls import extreme_falls
+from engine.proof.falls import Lines, extreme_falls
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from engine.proof.falls import Lines
     from engine.proof.surface import BuiltSurface
     from engine.survey.spot import Spot
 

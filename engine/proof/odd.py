@@ -13,6 +13,7 @@ Where the others cannot judge a reading the plan does, by the same 1/2 in.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -20,16 +21,13 @@ import numpy as np
 
 from engine.records import dataclass
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
-from engine.survey.odd import FEWEST, Move, Odd, judged
+from engine.survey.odd import FEWEST, Judged, Move, Odd, judged
 from engine.survey.slab import slab
 from engine.survey.slips import likely_slip
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Job
     from engine.proof.as_built import AsBuilt, BuiltStation
-    from engine.survey.odd import Judged
     from engine.types import Array
 
 

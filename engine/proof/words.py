@@ -7,15 +7,13 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import nearly, paced, place_words
 from engine.phrases import phrase
-from engine.proof.tolerance import ENOUGH
-from engine.quantities import format_length
+from engine.proof.tolerance import ENOUGH, Sureness
+from engine.quantities import Units, format_length
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
     from engine.proof.mend import Mend
-    from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
 CUT_OUT = 6.35  # [mm] 1/4 in: what is lower is not filled with mortar (common practice, no source)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import upper_bed, waterproofing
@@ -15,8 +16,6 @@ from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
 

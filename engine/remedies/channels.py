@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,16 +11,13 @@ import shapely
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.regions import clear_places, nearest_allowed
-from engine.remedies.remedy import Idea
+from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.bed.flange import Flange
     from engine.limits.findings import Finding
-    from engine.remedies.remedy import Change
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
     from engine.types import Array

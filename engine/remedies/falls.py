@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -19,8 +20,6 @@ from engine.remedies.steps import FALL_STEP, NOISE, fall_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.rough_floor import RoughFloor

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import Bed, Hidden
 from engine.job.model import BedShape
 from engine.limits.checks.case import is_above, is_below
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall
@@ -17,9 +18,6 @@ from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.bed.surfaces import Bed
     from engine.limits.rulebook import Limit
     from engine.plan import Plan
     from engine.remedies.remedy import Change

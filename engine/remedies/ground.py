@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -10,24 +11,19 @@ import shapely
 
 from engine.bed.depth import Gap, extreme_depths
 from engine.bed.drains import lowest_drop
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import Bed, Hidden
 from engine.job.model import FloorKind
 from engine.limits.words import nearly
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, round_down, round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
-from engine.survey.rough_floor import rough_floor
-from engine.survey.spot import Needs
+from engine.survey.rough_floor import RoughFloor, rough_floor
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.bed.surfaces import Bed
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
-    from engine.survey.rough_floor import RoughFloor
-    from engine.survey.spot import Spot
     from engine.types import Array
 
 _MOST_SPOTS = 4  # a floor that must be worked at more spots than this is worked over a patch

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.checks.work_site import work_site
@@ -11,14 +12,11 @@ from engine.remedies.drain_height import moved
 from engine.remedies.remedy import Idea
 from engine.work.flood import flood_test
 from engine.work.heights import heights
-from engine.work.load import load
+from engine.work.load import Load, load
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
-    from engine.work.load import Load
     from engine.work.site import Site
 
 _STEP = {

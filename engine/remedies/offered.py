@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.model import BedShape
@@ -13,8 +14,6 @@ from engine.remedies.shapes import walls_after
 from engine.remedies.steps import LENGTH_STEP, length_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
 

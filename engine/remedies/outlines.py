@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -11,16 +12,13 @@ from engine.phrases import phrase
 from engine.quantities import Dimension, format_angle, format_length, parse
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
-from engine.survey.outline import LENGTH_SURE, turned
+from engine.survey.outline import LENGTH_SURE, FloorOutline, turned
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Outline, Wall
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
     from engine.survey.tape import Residual
     from engine.types import Array
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from itertools import product
 from typing import TYPE_CHECKING
@@ -12,7 +12,7 @@ import shapely
 
 from engine.bed.kernel import kernel
 from engine.job.defaults import mark_step
-from engine.job.model import AtOffsets, AtWall, BedShape
+from engine.job.model import AtOffsets, AtWall, BedShape, Place
 from engine.limits.checks.case import planned_fall
 from engine.limits.checks.falls import FINER_MARKS
 from engine.limits.rulebook import Measured
@@ -24,10 +24,7 @@ from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.flange import Flange
-    from engine.job.model import Place
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -11,19 +12,15 @@ import shapely
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
 from engine.quantities import round_up
-from engine.remedies.remedy import Idea
+from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
-from engine.survey.outline import observed
+from engine.survey.outline import FloorOutline, observed
 from engine.survey.sides import FLAT
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.findings import Finding
-    from engine.remedies.remedy import Change
     from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
     from engine.survey.tape import Measured
 
 _MOST_PUSHED = 8  # walls, the least push first

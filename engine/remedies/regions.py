@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,8 +13,6 @@ from engine.quantities import round_up
 from engine.rings import following
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.bed.flange import Flange
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Shape

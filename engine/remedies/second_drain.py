@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,24 +11,20 @@ import shapely
 
 from engine.bed.drains import heads
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import divided, square_parts
+from engine.bed.parts import Part, divided, square_parts
 from engine.bed.sight import Edges
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.words import place_words
 from engine.phrases import phrase
 from engine.remedies.regions import clear_places
-from engine.remedies.remedy import Idea
+from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
     from engine.bed.flange import Flange
-    from engine.bed.parts import Part
     from engine.limits.findings import Finding
-    from engine.remedies.remedy import Change
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Mask

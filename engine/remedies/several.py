@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -19,8 +20,6 @@ from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
 

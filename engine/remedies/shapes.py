@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.plane import PlaneBed
-from engine.job.model import BedShape, DrainKind, EdgeKind
+from engine.job.model import BedShape, Drain, DrainKind, EdgeKind
 from engine.limits.checks.case import planned_fall
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
@@ -17,10 +18,7 @@ from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.bed.flange import Flange
-    from engine.job.model import Drain
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline

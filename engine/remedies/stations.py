@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,20 +11,16 @@ import numpy as np
 from engine.phrases import joined, phrase
 from engine.proof.odd import odd_built
 from engine.quantities import Dimension, format_length, parse
-from engine.remedies.remedy import Idea
+from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.advice import next_corner
-from engine.survey.odd import judged
+from engine.survey.odd import Judged, judged
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Reading
     from engine.limits.findings import Finding
-    from engine.remedies.remedy import Change
     from engine.remedies.trials import Trials
-    from engine.survey.odd import Judged
     from engine.survey.outline import FloorOutline
     from engine.survey.slips import Likely
     from engine.types import Array

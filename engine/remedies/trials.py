@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from functools import cached_property
 from math import hypot
 from typing import TYPE_CHECKING
@@ -10,19 +11,15 @@ from typing import TYPE_CHECKING
 from engine.bed.drains import flanges
 from engine.bed.effort import effort
 from engine.errors import JobError
-from engine.limits.findings import Level
-from engine.plan import plan
+from engine.limits.findings import Finding, Level
+from engine.plan import Plan, plan
 from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.bed.flange import Flange
     from engine.job.model import Job
     from engine.limits.checks.case import Case
-    from engine.limits.findings import Finding
-    from engine.plan import Plan
     from engine.quantities import Units
 
 _MOST = 1000  # changes planned for one plan

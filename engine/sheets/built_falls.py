@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,8 +13,6 @@ from engine.survey.spot import Needs
 from engine.why import mark_place
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
 
 _MOST = 60  # lines past these stand in the plan as JSON

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -14,8 +15,6 @@ from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.json import plan_json
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.plan import Plan
     from engine.quantities import Units
 

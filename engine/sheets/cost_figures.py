@@ -7,12 +7,11 @@ import io
 from typing import TYPE_CHECKING
 
 from engine.survey.spot import Needs
-from engine.work.costs import shopping_bill, to_cents
+from engine.work.costs import Bill, Line, shopping_bill, to_cents
 
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.sheets.figures import Figures
-    from engine.work.costs import Bill, Line
     from engine.work.shopping import Purchase
 
 _HEAD = ("item", "quantity", "unit", "of", "reckoned", "source")

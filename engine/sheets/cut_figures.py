@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.sheets.figures import length
+from engine.sheets.figures import Figures, length
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from engine.layout.straightedges import Served, Straightedges
     from engine.layout.strips import Strip
     from engine.plan import Plan
-    from engine.sheets.figures import Figures
 
 
 def cut_figures(plan: Plan) -> Figures:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
@@ -9,21 +10,18 @@ from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.records import dataclass
 from engine.survey.border import corner_words
 from engine.survey.spot import Needs
 from engine.work.words import listed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.layout.bending import Bending
     from engine.layout.stock import Board, Piece, StockPlan
     from engine.layout.straightedges import Bend, Served
     from engine.layout.strips import Strip
     from engine.plan import Plan
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
 _VARIED = 2  # lengths in words that differ, from which on a gap varies

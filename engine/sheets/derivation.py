@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from engine.job.defaults import default_text
 from engine.job.edit import entry_text
 from engine.quantities import (
+    Units,
     format_angle,
     format_area,
     format_length,
@@ -24,10 +26,7 @@ from engine.quantities import (
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.job.model import Job
-    from engine.quantities import Units
 
 _STEP = re.compile(r"\.?([A-Za-z][\w-]*)|\[(\d{1,9})\]")
 _HOLE = re.compile(r"\{(\w+) ([^{}]+)\}")

@@ -6,11 +6,10 @@ import json
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
-from engine.sheets.figures import plan_figures
+from engine.sheets.figures import Figures, plan_figures
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.sheets.figures import Figures
 
 _LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # 32, without 0 and O, 1 and I
 _BITS_EACH = 5

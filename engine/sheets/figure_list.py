@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import isclose, nan
 from typing import TYPE_CHECKING, Any
 
 from engine.errors import QuantityError
-from engine.job.entry_list import entries
+from engine.job.entry_list import Entry, entries
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units, has_unit, parse
 from engine.records import dataclass
 from engine.sheets.figure_words import kind_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.job.entry_list import Entry
     from engine.job.model import Job
 
 _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key

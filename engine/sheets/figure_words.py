@@ -3,12 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
-from engine.quantities import Dimension, format_quantity
-
-if TYPE_CHECKING:
-    from engine.quantities import Units
+from engine.quantities import Dimension, Units, format_quantity
 
 _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"\.[xy]$"), Dimension.LENGTH),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 
 from engine.bed.effort import effort
@@ -11,6 +12,7 @@ from engine.job.defaults import DEFAULT_TEXTS, default_dimension, default_text
 from engine.job.edit import with_entry
 from engine.job.entry_list import entries
 from engine.limits.rulebook import default_fall
+from engine.plan import Plan
 from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.records import dataclass
@@ -20,10 +22,7 @@ from engine.sheets.json import part_with
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
     from engine.job.model import Job
-    from engine.plan import Plan
 
 _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.LENGTH: (INCH / 16, 1.0),

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import engine
-from engine.remedies import remedies
+from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
 from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
-from engine.sheets.figures import length, plan_figures, ratio
+from engine.sheets.figures import Figures, length, plan_figures, ratio
 from engine.sheets.least_bed import least_bed_figures
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import fit_figures, remedy_figures
@@ -19,13 +20,9 @@ from engine.sheets.work_figures import WITH_COSTS, work_figures
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.limits.drain_range import Bound, DrainRange
     from engine.limits.findings import Finding
     from engine.plan import Plan
-    from engine.remedies import Answer
-    from engine.sheets.figures import Figures
 
 FORMAT = 1
 

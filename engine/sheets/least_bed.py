@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
@@ -23,15 +24,12 @@ from engine.quantities import (
     round_up,
 )
 from engine.records import dataclass
-from engine.sheets.figures import length, rounded
+from engine.sheets.figures import Figures, length, rounded
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.least_bed import LeastBed
     from engine.plan import Plan
-    from engine.sheets.figures import Figures
 
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3]
 _NO_KEY = phrase(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.sheets.figures import length, ratio, rounded
+from engine.sheets.figures import Figures, length, ratio, rounded
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from engine.proof.log import FloodLog
     from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
-    from engine.sheets.figures import Figures
     from engine.survey.least_slip import LeastSlip
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,6 @@ from engine.sheets.figure_words import figure_words
 from engine.sheets.words import paragraph
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
     from engine.job.entry_list import Entry
     from engine.quantities import Units
     from engine.sheets.figure_list import PlanFigure

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from engine.phrases import joined, phrase
-from engine.sheets.figures import length, ratio
+from engine.sheets.figures import Figures, length, ratio
 from engine.sheets.words import paragraph
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
     from engine.remedies.fits import Fit
     from engine.remedies.remedy import Answer, Remedy
-    from engine.sheets.figures import Figures
 
 MOST_WAYS = 3  # remedies told under a finding
 

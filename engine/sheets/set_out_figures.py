@@ -5,24 +5,21 @@ How taped lengths fit, curved walls, the ends of channels, the ridges between dr
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
 from engine.sheets.catchment_words import planned_catchments
-from engine.sheets.figures import length, ratio, rounded
-from engine.survey.outline import next_diagonal
+from engine.sheets.figures import Figures, length, ratio, rounded
+from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.drains import SetDrain
     from engine.bed.ridges import Ridge
     from engine.job.model import Job
     from engine.plan import Plan
-    from engine.sheets.figures import Figures
-    from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.tape import Residual
 

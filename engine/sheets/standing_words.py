@@ -5,14 +5,8 @@ Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from engine.limits.rulebook import Figure, Origin
-from engine.quantities import POUND, format_mass
-
-if TYPE_CHECKING:
-    from engine.limits.rulebook import Rulebook
-    from engine.quantities import Units
+from engine.limits.rulebook import Figure, Origin, Rulebook
+from engine.quantities import POUND, Units, format_mass
 
 _NIOSH = 51 * POUND  # [kg]
 _CEMENT = 94 * POUND  # [kg] a bag

@@ -2,24 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, worked
 from engine.phrases import counted_phrase, joined, phrase
 from engine.proof.words import chance_words, next_words
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.sheets.words import Row
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.odd import FEWEST
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.rulebook import Limit
     from engine.plan import Plan
     from engine.proof.hand import Room
-    from engine.quantities import Units
     from engine.survey.least_slip import LeastSlip
     from engine.survey.outline import FloorOutline
 

@@ -8,13 +8,12 @@ import numpy as np
 
 from engine.limits.words import nearly, place_words
 from engine.quantities import format_length
-from engine.survey.spot import Needs
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
     from engine.bed.valley.bed import Line
     from engine.plan import Plan
     from engine.survey.outline import FloorOutline
-    from engine.survey.spot import Spot
 
 
 def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:

@@ -9,6 +9,7 @@ the line is judged the same way, from each reading on; its size is not known bef
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -19,8 +20,6 @@ from engine.survey.slab import Fit, slab
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.job.model import Typed
     from engine.quantities import Units
     from engine.types import Array, Index

@@ -10,6 +10,7 @@ each other, so two of them are asked for at once, and the search goes on a littl
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
@@ -18,15 +19,12 @@ import numpy as np
 
 from engine.records import dataclass
 from engine.survey.advice import LEAST_ODD, disagreeing
-from engine.survey.slab import Fit, slab
+from engine.survey.slab import Fit, Slab, slab
 from engine.survey.slips import Likely, meant
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.job.model import Typed
     from engine.quantities import Units
-    from engine.survey.slab import Slab
     from engine.types import Array
 
 LEAST_MOVE = 3.175  # [mm] 1/8 in: a smaller step is reading noise

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -22,8 +23,6 @@ from engine.survey.spot import Needs
 from engine.survey.tape import Fix, Measured, Residual, adjusted, best_diagonal
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.types import Array
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is

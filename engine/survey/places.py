@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,8 +13,6 @@ from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_down
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 

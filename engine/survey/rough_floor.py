@@ -9,15 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.records import dataclass
-from engine.survey.mesh import mesh, stood
-from engine.survey.sites import sites
+from engine.survey.mesh import Footing, Mesh, mesh, stood
+from engine.survey.sites import Sites, sites
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
     from engine.same import Same
-    from engine.survey.mesh import Footing, Mesh
     from engine.survey.outline import FloorOutline
-    from engine.survey.sites import Sites
     from engine.types import Array, Index
 
 _KEPT = 4  # lists of readings remembered

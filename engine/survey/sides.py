@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -12,8 +13,6 @@ from engine.records import dataclass
 from engine.rings import following
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.types import Array, Index
 
 CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc

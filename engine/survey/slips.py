@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from enum import Enum
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -15,8 +16,6 @@ from engine.records import dataclass
 from engine.signs import plain_signs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.job.model import Typed
 
 _FRACTION = re.compile(r"(?<!\d)(\d+)\s*/\s*(\d+)(?!\d)")

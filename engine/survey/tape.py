@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,6 @@ import numpy as np
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.types import Array
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)

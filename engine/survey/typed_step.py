@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -15,8 +16,6 @@ from engine.dimensions import INCH, Units
 from engine.signs import plain_signs
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.job.model import Reading, Typed
 
 _COARSEST = {

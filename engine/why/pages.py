@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.depth import Depth
@@ -14,21 +15,25 @@ from engine.job import defaults
 from engine.job.model import BedShape
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import range_words
-from engine.limits.rulebook import default_fall
+from engine.limits.rulebook import Limit, default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.phrases import phrase
-from engine.quantities import format_area, format_fall, format_length, format_share, format_volume, round_up
+from engine.quantities import (
+    Units,
+    format_area,
+    format_fall,
+    format_length,
+    format_share,
+    format_volume,
+    round_up,
+)
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.why.parted import parted_height
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
     from engine.layout.marks import Mark
-    from engine.limits.rulebook import Limit
     from engine.plan import Plan
-    from engine.quantities import Units
 
 Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
 _VALLEY_FALL = phrase(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile_edge
@@ -25,8 +26,6 @@ from engine.work.words import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.work.portions import Portion
     from engine.work.rules import Rule
     from engine.work.whole import Work

@@ -5,21 +5,18 @@ No price is ever known here but the job's own.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
-from engine.job.model import Priced
+from engine.job.model import Job, Priced
 from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
 from engine.records import dataclass
-from engine.work.alternatives import WayName
+from engine.work.alternatives import Way, WayName
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from engine.job.model import Job
-    from engine.work.alternatives import Way
     from engine.work.shopping import Purchase
     from engine.work.whole import Work
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.model import EdgeKind
@@ -14,8 +15,6 @@ from engine.work.steps import Task, Wait
 from engine.work.words import length_over, length_under, load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.work.whole import Work
 
 _LININGS = (LayerName.LINER, LayerName.MEMBRANE)

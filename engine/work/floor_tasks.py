@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.model import Barrier, EdgeKind, RulebookName
@@ -14,8 +15,6 @@ from engine.work.steps import Task
 from engine.work.words import counted, length_over, length_under, listed, load_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.drains import SetDrain
     from engine.work.heights import Beside
     from engine.work.whole import Work

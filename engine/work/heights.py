@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -13,8 +14,6 @@ from engine.records import dataclass
 from engine.same import Same
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.survey.mesh import Mesh
     from engine.types import Array
     from engine.work.site import Site

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -11,14 +12,11 @@ import shapely
 
 from engine.layout.packing import pack
 from engine.records import dataclass
-from engine.work.site import framed
+from engine.work.site import Site, framed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.survey.outline import FloorOutline
     from engine.types import Array
-    from engine.work.site import Site
 
 _KEPT = 4  # floors' lath remembered
 _NOISE = 1e-6  # [mm]

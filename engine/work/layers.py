@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -15,8 +16,6 @@ from engine.work.practice import NO_SOURCE
 from engine.work.words import area_over, counted, length_over, length_under
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.work.barrier import BarrierSheet
     from engine.work.lath import Lath
     from engine.work.whole import Work

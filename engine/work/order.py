@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import math
-from datetime import timedelta
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from engine.work import bed_tasks, finish_tasks
 from engine.work.floor_tasks import floor_tasks
 from engine.work.practice import WORKING_DAY
-from engine.work.steps import Step
+from engine.work.steps import Step, Task
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-    from datetime import date
-
-    from engine.work.steps import Task
     from engine.work.whole import Work
 
 _DAY = 24.0  # [h]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from functools import cached_property, lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -21,8 +22,6 @@ from engine.work import practice
 from engine.work.triangles import Looks, areas, floor_triangles, quarters, split, summed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Index, Shape
     from engine.work.site import Site

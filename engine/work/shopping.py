@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
@@ -12,15 +13,12 @@ from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from engine.records import dataclass
 from engine.work import practice
-from engine.work.mortar import Bags
+from engine.work.mortar import Bags, Mortar, SiteMix
 from engine.work.practice import NO_SOURCE, Pack
 from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.work.barrier import BarrierSheet
-    from engine.work.mortar import Mortar, SiteMix
     from engine.work.whole import Work
 
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]

@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
-from engine.job.model import Barrier, EdgeKind, FloorKind, Waterproofing
+from engine.job.model import Barrier, EdgeKind, FloorKind, Job, Waterproofing
 from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
     from engine.bed.surfaces import Bed
-    from engine.job.model import Job
     from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -12,8 +13,6 @@ from engine.records import dataclass
 from engine.same import Same
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.types import Array, Index, Shape
 
 _KEPT = 16  # looks at triangles remembered

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable, Mapping, Sequence
+from typing import Final
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import (
@@ -21,9 +22,6 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
 
 _LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
@@ -16,9 +17,6 @@ from tui.terminal import harmless, is_ascii_only
 from tui.tongues import told
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from textual.binding import BindingType
     from textual.widget import Widget
 
 Answer = TypeVar("Answer")

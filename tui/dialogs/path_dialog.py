@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,8 +14,6 @@ from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.text_field import TextField
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from textual.widget import Widget
 
     from tui.widgets.field import Field

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -11,8 +12,6 @@ from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from textual.widget import Widget
 
 

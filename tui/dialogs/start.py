@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding
-from textual.events import Key
+from textual.binding import Binding, BindingType
+from textual.events import Key, Paste
 from textual.message import Message
 
 from engine.phrases import joined, phrase
@@ -18,10 +19,6 @@ from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from textual.binding import BindingType
-    from textual.events import Paste
     from textual.widget import Widget
 
     from tui.drafts import LeftBehind

@@ -5,11 +5,12 @@ What is typed over it was meant for what lies under it, and goes there.
 
 from __future__ import annotations
 
+from collections.abc import Awaitable, Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
-from textual.binding import Binding
+from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
-from textual.events import Key, Paste
+from textual.events import Event, Key, Paste
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
@@ -17,11 +18,7 @@ from tui.key_gate import GatedApp
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from collections.abc import Awaitable, Callable, Iterator, Sequence
-
     from textual.await_complete import AwaitComplete
-    from textual.binding import BindingType
-    from textual.events import Event
     from textual.widget import Widget
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_short
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import counted_phrase, joined, phrase
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.sheets.cut_words import (
     bend_words,
     board_words,
@@ -24,12 +25,9 @@ from tui.results.lines import BLANK, About, Place, end_of, head, indented, line,
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.layout.straightedges import Straightedge, Straightedges
     from engine.layout.strips import Strip
     from engine.plan import Plan
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
 _BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -11,8 +12,6 @@ from engine.phrases import joined, phrase, shaped
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
     from engine.sheets.words import Row
     from engine.survey.outline import FloorOutline
     from engine.survey.spot import Spot

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -16,8 +17,6 @@ from tui.widgets.sheet import SheetLine
 from tui.words_of import mark_columns
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
 
 _PLACE_CELLS = 14

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -13,8 +14,6 @@ from tui.results.lines import head
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
     from engine.plan import Plan
 
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.phrases import joined, phrase, shaped
 from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.survey.spot import Needs
-from engine.work.alternatives import NO_PRICES, OWN_PRICES
+from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
 from engine.work.cautions import Hazard
-from engine.work.costs import line_words, shopping_bill, total_words, way_bill
+from engine.work.costs import Bill, line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
-from engine.work.shopping import NOT_RECKONED, amount, item_words
+from engine.work.shopping import NOT_RECKONED, Purchase, amount, item_words
 from engine.work.words import length_over, mass_over, time_words, volume_over
 from tui.results.lines import BLANK, About, Place, head, indented, line
 from tui.terminal import sentence
@@ -20,14 +21,9 @@ from tui.widgets.sheet import SheetLine
 from tui.words_of import date_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.quantities import Units
-    from engine.work.alternatives import Way
-    from engine.work.costs import Bill
     from engine.work.said import Said
-    from engine.work.shopping import Purchase
     from engine.work.steps import Step, Task
 
 _HAZARDS = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
@@ -9,8 +10,6 @@ from tui.results.lines import BLANK, head, rows
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.plan import Plan
     from engine.sheets.words import Row
 

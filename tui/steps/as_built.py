@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.job.model import FloodTest
@@ -9,11 +10,11 @@ from engine.limits.words import fall_under, length_over, place_words
 from engine.phrases import joined, phrase
 from engine.proof.log import STANDARD, Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
-from engine.quantities import Dimension, format_length
+from engine.quantities import Dimension, Units, format_length
 from engine.sheets.built_falls import built_falls, fall_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.built_stations import built_fields
+from tui.built_stations import BuiltField, built_fields
 from tui.reading_entries import BUILT
 from tui.step_names import StepName, StepState
 from tui.steps.floor import YES_NO
@@ -22,11 +23,7 @@ from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.proof.as_built import AsBuilt
-    from engine.quantities import Units
-    from tui.built_stations import BuiltField
     from tui.rows import Row, TextRow
 
 _FEWEST = 4

@@ -2,30 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from operator import itemgetter
-from typing import TYPE_CHECKING
 
 from engine.bed.depth import Depth
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.job.rule_figures import Figure, Need
-from engine.limits.rulebook import default_fall, rulebook
+from engine.limits.rulebook import Rulebook, default_fall, rulebook
 from engine.limits.words import figure_words, length_over, length_under
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Dimension, format_fall, format_length
 from engine.survey.spot import Needs
 from tui.own_figures import NEW, shown_figures
 from tui.price_rows import price_rows
-from tui.rows import Offer
+from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from engine.limits.rulebook import Rulebook
-    from tui.rows import Row
 
 _SHAPES = (
     (BedShape.LEVEL_WALLS.value, phrase("level walls")),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -22,15 +22,10 @@ from tui.place_group import (
     default_walls,
     wall_names,
 )
-from tui.rows import Offer
+from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from tui.rows import Row
 
 _KINDS = (
     (DrainKind.ROUND.value, phrase("round")),

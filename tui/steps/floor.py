@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier, has_bond_coat
 from engine.job.model import Barrier, FloorKind, RulebookName, Waterproofing
 from engine.limits.rulebook import editions
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units
-from tui.rows import Offer
+from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.tongues import told
 from tui.view import View, heading
 from tui.words_of import date_words
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from tui.rows import Row
 
 YES_NO = (("true", phrase("yes")), ("false", phrase("no")))
 _KINDS = ((FloorKind.CONCRETE.value, phrase("concrete")), (FloorKind.WOOD.value, phrase("wood")))

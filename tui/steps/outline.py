@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.job.lettering import corner_name, wall_name
@@ -20,8 +21,6 @@ from tui.tape_group import Tapes
 from tui.view import View, heading, words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from tui.rows import Row
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))

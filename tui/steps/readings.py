@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.phrases import joined, phrase
@@ -16,8 +17,6 @@ from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from tui.rows import Row, TextRow
 
 _FEWEST = 3

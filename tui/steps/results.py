@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from engine.limits.findings import Level
@@ -12,8 +13,6 @@ from tui.steps.step import SheetStep, state_of, stylesheet
 from tui.widgets.page_line import PageLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from textual.widget import Widget
 
     from tui.view import View

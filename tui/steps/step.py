@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -11,16 +12,13 @@ from textual.message import Message
 from tui.keys import Where
 from tui.step_names import StepName, StepState
 from tui.widgets.form import Form
-from tui.widgets.sheet import Sheet
+from tui.widgets.sheet import Sheet, SheetLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from textual.widget import Widget
 
     from tui.rows import Row
     from tui.view import View
-    from tui.widgets.sheet import SheetLine
 
 
 def stylesheet(module_file: str) -> str:

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from textual.message import Message
 
 from tui.rows import ChoiceRow, Row, TextRow, WordsRow
 from tui.widgets.choice_field import ChoiceField
-from tui.widgets.field import Field
+from tui.widgets.field import AnyField, Field
 from tui.widgets.pane import Pane
 from tui.widgets.text_field import TextField
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from textual.events import Key
     from textual.widget import Widget
-
-    from tui.widgets.field import AnyField
 
 
 class Form(Pane):

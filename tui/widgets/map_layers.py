@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
@@ -18,8 +19,6 @@ from engine.survey.spot import Needs
 from tui.widgets.map_water import deepest, standing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.bed.flange import Flange
     from engine.plan import Plan
     from engine.types import Array, Mask

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
@@ -12,7 +13,7 @@ from engine.phrases import phrase
 from engine.survey.spot import Needs
 from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
-from tui.widgets.map_bands import bare
+from tui.widgets.map_bands import Bands, bare
 from tui.widgets.map_layers import MapLayer, capital, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
@@ -21,11 +22,8 @@ from tui.widgets.ramps import shades
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from tui.widgets.looks import Looks
-    from tui.widgets.map_bands import Bands
     from tui.widgets.map_cells import MapCells
 
 COLUMN_WIDTH = 24

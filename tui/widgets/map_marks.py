@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -11,16 +12,13 @@ import shapely
 from engine.limits.findings import Finding, Level
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink
-from tui.widgets.map_frame import ROW_TO_COLUMN
+from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
 from tui.widgets.map_layers import drain_flanges, on_flanges
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.types import Mask
     from tui.widgets.looks import Looks
-    from tui.widgets.map_frame import Frame
 
 _CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map
 _MOST_NUMBERED = 9

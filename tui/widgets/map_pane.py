@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
@@ -11,8 +12,6 @@ from tui.widgets.map_layers import MapLayer
 from tui.widgets.side_view import SideView
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from textual.widget import Widget
 
     from engine.plan import Plan

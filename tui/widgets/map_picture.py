@@ -13,7 +13,7 @@ from tui.widgets import map_legend
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_cells import MapCells, draw
 from tui.widgets.map_frame import Frame, fit
-from tui.widgets.map_layers import Samples
+from tui.widgets.map_layers import MapLayer, Samples
 from tui.widgets.map_spot import spot_figures
 from tui.widgets.map_stencil import stencil
 from tui.wrapping import wrapped
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.types import Array
     from tui.widgets.looks import Looks
-    from tui.widgets.map_layers import MapLayer
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,8 +17,6 @@ from tui.widgets.lines import Lines
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from textual import events
 
 

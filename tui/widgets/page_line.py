@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from textual.content import Content
 from textual.widget import Widget
 
 from engine.phrases import phrase
 from tui.tongues import told
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 
 class PageLine(Widget):

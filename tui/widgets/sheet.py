@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from typing import TYPE_CHECKING, ClassVar
@@ -18,8 +19,6 @@ from tui.widgets.pane import Pane
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from textual import events
 
     from tui.results.lines import About

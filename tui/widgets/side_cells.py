@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
@@ -17,18 +18,15 @@ from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, why_waiting
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
 from tui.widgets.map_strokes import strokes
-from tui.widgets.side_cut import first_flange, layers_on_bed, profile
+from tui.widgets.side_cut import Profile, first_flange, layers_on_bed, profile
 from tui.widgets.side_matter import Matter, matter, scale_for
 from tui.widgets.side_table import Swatch, table
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from numpy.typing import NDArray
 
     from engine.plan import Plan
-    from tui.widgets.side_cut import Profile
 
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24

@@ -10,7 +10,7 @@ import shapely
 
 from engine.job import defaults
 from engine.job.model import Waterproofing
-from engine.sheets.cut import AHEAD
+from engine.sheets.cut import AHEAD, Cut
 from engine.survey.spot import Needs
 from tui.widgets.map_layers import bed_surface, drain_flanges, heights, rough_surface
 from tui.widgets.side_matter import Layers
@@ -18,7 +18,6 @@ from tui.widgets.side_matter import Layers
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.plan import Plan
-    from engine.sheets.cut import Cut
     from engine.types import Array, Mask
 
 

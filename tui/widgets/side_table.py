@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -13,8 +14,6 @@ from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.side_cut import profile
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.sheets.cut import Cut
     from engine.types import Array

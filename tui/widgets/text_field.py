@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -14,8 +15,6 @@ from tui.tongues import told
 from tui.widgets.field import MISSED, Field, enter_takes
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from textual import events
 
 _HOW = phrase("Ctrl+U clears")

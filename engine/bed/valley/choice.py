@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.valley.bounds import least_height, least_steepness
@@ -14,8 +15,6 @@ from engine.bed.valley.tree import grow
 from engine.records import dataclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.valley.mesh import Mesh
     from engine.bed.valley.net import Net
     from engine.bed.valley.room import Room

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.bed.effort import MOST_ISLANDS
 from engine.bed.valley.bounds import least_steepness
@@ -12,9 +12,6 @@ from engine.bed.valley.cut import Cut, cuts
 from engine.bed.valley.room import Room
 from engine.bed.valley.sound import is_sound
 from engine.records import dataclass
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 _MOST_TRIED = 6  # rooms cut open
 

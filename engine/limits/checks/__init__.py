@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import chain
 from typing import TYPE_CHECKING
 
@@ -28,14 +29,11 @@ from engine.limits.checks.sunk import check_sunk
 from engine.limits.checks.tiles import check_tiles
 from engine.limits.checks.valleys import check_hidden, check_valleys
 from engine.limits.checks.wood import check_wood
-from engine.limits.findings import Level
+from engine.limits.findings import Finding, Level
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from engine.job.model import Job
-    from engine.limits.findings import Finding
     from engine.limits.rulebook import Rulebook
     from engine.limits.stages import Stages
 

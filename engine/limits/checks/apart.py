@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.job.model import EdgeKind
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import length_over, limit_length, worked
 from engine.phrases import phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.flange import Flange
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
     from engine.types import Shape
 

@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import shapely
 
-from engine.limits.checks.case import NOISE, is_below
+from engine.limits.checks.case import NOISE, Case, is_below
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import area_more, area_under, length_under, limit_area, limit_length, worked
 from engine.phrases import phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
 
 _KEPT = 8  # floors remembered

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.limits.depth_limits import depth_limits
-from engine.limits.rulebook import default_fall
+from engine.limits.depth_limits import DepthLimits, depth_limits
+from engine.limits.rulebook import Rulebook, default_fall
 from engine.limits.words import place_words
 from engine.records import dataclass
-from engine.survey.spot import Needs
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
     from engine.job.model import Job
-    from engine.limits.depth_limits import DepthLimits
-    from engine.limits.rulebook import Rulebook
     from engine.limits.stages import Stages
     from engine.quantities import Units
-    from engine.survey.spot import Spot
 
 NOISE = 1e-6  # [mm] float noise this small breaks no limit
 RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area

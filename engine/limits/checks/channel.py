@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.distinct import distinct
 from engine.job.model import BedShape
-from engine.limits.checks.case import planned_fall
+from engine.limits.checks.case import Case, planned_fall
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
 from engine.phrases import phrase
@@ -20,10 +21,7 @@ from engine.rings import following, preceding
 from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.flange import Flange
-    from engine.limits.checks.case import Case
     from engine.types import Array, Mask, Shape
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]

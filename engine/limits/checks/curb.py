@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.defaults import tile, tile_setting, upper_bed, waterproofing
-from engine.job.model import EdgeKind, Waterproofing
-from engine.limits.checks.case import NOISE
+from engine.job.model import EdgeKind, Job, Waterproofing
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import fine, length_over, length_under, limit_length, worked
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
@@ -18,12 +19,7 @@ from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.surfaces import Bed
-    from engine.job.model import Job
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 

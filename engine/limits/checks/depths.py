@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
 from engine.job.model import Waterproofing
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.checks.drain_moves import lowered, raised
 from engine.limits.depth_limits import is_bonded
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure, Origin
+from engine.limits.rulebook import Figure, Limit, Origin
 from engine.limits.words import enough, length_over, length_under, limit_length, worked
 from engine.phrases import joined, phrase
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.depth import Depth
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.survey.spot import Spot
 
 

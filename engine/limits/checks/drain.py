@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.surfaces import is_clear
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words, worked
 from engine.phrases import joined, phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.flange import Flange
-    from engine.limits.checks.case import Case
     from engine.survey.outline import FloorOutline
 
 _GEOMETRY = phrase("geometry")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
 from engine.limits.words import fine
@@ -14,7 +14,6 @@ from engine.records import dataclass
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
-    from engine.limits.checks.case import Case
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.level_walls import LevelWalls
@@ -10,20 +11,16 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step, waterproofing
 from engine.job.model import BedShape, Waterproofing
-from engine.limits.checks.case import RELATIVE_NOISE, is_above, is_below, planned_fall
+from engine.limits.checks.case import RELATIVE_NOISE, Case, is_above, is_below, planned_fall
 from engine.limits.checks.valleys import too_steep
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure, Measured
+from engine.limits.rulebook import Figure, Limit, Measured
 from engine.limits.words import fall_over, fall_under, limit_fall
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, format_fall, format_length, parse, round_down, round_up
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.surfaces import Bed
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.survey.spot import Spot
 
 FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import waterproofing
 from engine.job.model import EdgeKind, Waterproofing
-from engine.limits.checks.case import is_above
+from engine.limits.checks.case import Case, is_above
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import area_more, limit_area, limit_length
 from engine.phrases import joined, phrase
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.survey.outline import FloorOutline
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from engine.job.model import FloorKind
-from engine.limits.checks.case import is_above
+from engine.job.model import FloorKind, Typed
+from engine.limits.checks.case import Case, is_above
 from engine.limits.checks.work_site import work_site
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure, own_limit
+from engine.limits.rulebook import Figure, Limit, own_limit
 from engine.limits.words import enough, worked
 from engine.phrases import joined, phrase
 from engine.quantities import INCH
@@ -18,11 +19,6 @@ from engine.work.load import Load, dead_load, load, most_filled
 from engine.work.words import load_over, load_under
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.job.model import Typed
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
     from engine.work.site import Site
 
 

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
 from engine.job.defaults import parts, supply
 from engine.job.model import Supply
-from engine.limits.checks.case import is_above, is_below
+from engine.limits.checks.case import Case, is_above, is_below
 from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.phrases import phrase
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
 
 
 def check_mix(case: Case) -> Iterator[Finding]:

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterator, Mapping
+from typing import Final
 
 from engine.job.model import BedShape
 from engine.job.rule_figures import Figure
-from engine.limits.checks.case import NOISE, RELATIVE_NOISE
+from engine.limits.checks.case import NOISE, RELATIVE_NOISE, Case
 from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Origin
+from engine.limits.rulebook import Limit, Origin
 from engine.limits.words import figure_words, limit_length
 from engine.phrases import phrase
 from engine.quantities import format_length
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
 
 _STEPS = phrase("told in the order of work and judged by no rule")
 _IN_FINDING = phrase("told beside what a rule says and judged by none")

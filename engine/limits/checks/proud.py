@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -9,7 +10,7 @@ import shapely
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.reach import SharedReach
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
 from engine.limits.words import enough, length_over, worked
 from engine.phrases import phrase
@@ -17,11 +18,8 @@ from engine.quantities import format_length
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
-    from engine.limits.checks.case import Case
     from engine.types import Array
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides

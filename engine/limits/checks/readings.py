@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -11,20 +12,16 @@ import shapely
 from engine.limits.findings import Finding, Level
 from engine.limits.words import nearly
 from engine.phrases import phrase
-from engine.quantities import INCH, format_length
+from engine.quantities import INCH, Units, format_length
 from engine.same import Same
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
-from engine.survey.odd import LEAST_MOVE, judged
+from engine.survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
 from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.job.model import Reading
     from engine.limits.checks.case import Case
     from engine.limits.stages import Station
-    from engine.quantities import Units
-    from engine.survey.odd import Judged, Move, Odd
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.slips import Likely
     from engine.types import Array

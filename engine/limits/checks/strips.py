@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import Bed, Hidden
 from engine.errors import JobError
 from engine.job.defaults import mark_step, strip_short, strip_stock, strip_thickness
 from engine.job.model import BedShape, DrainKind, EdgeKind
-from engine.layout.miters import ends
+from engine.layout.miters import Ends, ends
 from engine.layout.stock import wall_pieces
 from engine.layout.strip_heights import LOWEST_STRIP
-from engine.layout.strips import clear_of_flanges, strips
+from engine.layout.strips import Strip, clear_of_flanges, strips
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under, nearly, paced, worked
 from engine.phrases import joined, phrase
@@ -22,12 +23,7 @@ from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.depth import Depth
-    from engine.bed.surfaces import Bed
-    from engine.layout.miters import Ends
-    from engine.layout.strips import Strip
     from engine.limits.checks.case import Case
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline

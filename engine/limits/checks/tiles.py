@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden
 from engine.job.defaults import tile_edge
 from engine.job.model import BedShape, DrainKind
-from engine.limits.checks.case import NOISE
+from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.limits.words import figure_words, limit_length
 from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.limits.checks.case import Case
 
 _FORM = {
     BedShape.EVEN_FALL: phrase("a cone: no part of it is flat"),

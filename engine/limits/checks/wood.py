@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier, has_lath
 from engine.job.model import Barrier, FloorKind
 from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure
+from engine.limits.rulebook import Figure, Limit
 from engine.phrases import phrase
 from engine.quantities import format_area
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.limits.checks.case import Case
-    from engine.limits.rulebook import Limit
 
 
 def check_wood(case: Case) -> Iterator[Finding]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.limits.words import length_under, nearly
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.sheets.cut_words import board_words, piece_name
 from engine.sheets.page.labels import width
 from engine.sheets.page.patterns import patterns
@@ -17,11 +18,9 @@ from engine.survey.border import first_corner
 from engine.work.words import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from xml.etree.ElementTree import Element
 
     from engine.layout.stock import Board, Piece, StockPlan
-    from engine.quantities import Units
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing
 _BAR = 3.6  # [mm of paper]

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
 from engine.records import dataclass
 from engine.sheets.text.build import piece_words
 from engine.survey.spot import Needs
-from engine.work.costs import line_words, shopping_bill, total_words
-from engine.work.shopping import amount, item_words
+from engine.work.costs import Bill, line_words, shopping_bill, total_words
+from engine.work.shopping import Purchase, amount, item_words
 from engine.work.words import load_over, load_under, time_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.quantities import Units
     from engine.sheets.page.sources import Sources
     from engine.work.cautions import Caution
-    from engine.work.costs import Bill
     from engine.work.heights import Heights
     from engine.work.layers import Layer
     from engine.work.load import Load
-    from engine.work.shopping import Purchase
     from engine.work.steps import Step
     from engine.work.whole import Work
 

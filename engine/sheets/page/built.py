@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, nearly, place_words
@@ -10,8 +11,6 @@ from engine.records import dataclass
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
     from engine.quantities import Units

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.records import dataclass
-from engine.sheets.page.svg import words
+from engine.sheets.page.svg import Face, words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from xml.etree.ElementTree import Element
 
-    from engine.quantities import Units
     from engine.sheets.page.frame import Frame
     from engine.sheets.page.labels import Labels
-    from engine.sheets.page.svg import Face
     from engine.types import Array
 
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from engine.sheets.page.svg import Drawing
 
 _HEADING = 5.0  # [mm of paper] with the air about it

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.distinct import groups
 from engine.quantities import INCH, Units
@@ -18,10 +19,7 @@ from engine.survey.spot import Needs
 from engine.work.triangles import floor_triangles
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from engine.bed.ridges import Ridge
-    from engine.bed.surfaces import Bed
     from engine.bed.valley.bed import Line
     from engine.types import Array, Index, Mask, Shape
 

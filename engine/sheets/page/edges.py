@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,7 +14,6 @@ from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Face, add, line, path, upright, words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
     from xml.etree.ElementTree import Element
 
     from engine.layout.marks import Mark

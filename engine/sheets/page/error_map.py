@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,7 +10,7 @@ import shapely
 
 from engine.limits.words import length_over, nearly
 from engine.proof.mend import OFF
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.sheets.page.canvas import Canvas
 from engine.sheets.page.contours import at_corners, fine_triangles, over
 from engine.sheets.page.edges import bands_taken, draw_edges, name_corners
@@ -23,11 +24,8 @@ from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, w
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.types import Shape
 

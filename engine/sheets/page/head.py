@@ -5,19 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import engine
-from engine.limits.findings import Level
+from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.quantities import Units
 from engine.records import dataclass
-from engine.remedies import remedies
+from engine.remedies import Answer, remedies
 from engine.sheets.digest import digest
 from engine.sheets.remedy_words import MOST_WAYS, remedy_words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.limits.findings import Finding
     from engine.plan import Plan
-    from engine.remedies import Answer
     from engine.sheets.page.sources import Sources
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}

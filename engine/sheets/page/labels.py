@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -10,8 +11,6 @@ import numpy as np
 import shapely
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from engine.types import Array, Shape
 
 _WIDE = 0.56  # of a letter's size: how wide a letter is on average, in the plain faces that a page is set in

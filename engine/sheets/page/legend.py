@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,8 +15,6 @@ from engine.sheets.page.svg import Face, add, line, path, words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
     from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.contours import BedLines

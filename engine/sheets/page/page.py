@@ -18,7 +18,7 @@ from engine.sheets.page.error_map import error_map
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
-from engine.sheets.page.svg import written
+from engine.sheets.page.svg import Drawing, written
 from engine.sheets.standing_words import LOCAL_CODE, standing_cautions
 from engine.sheets.text.closing import own_rows
 from engine.survey.spot import Needs
@@ -26,7 +26,6 @@ from engine.work.shopping import NOT_RECKONED
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.sheets.page.svg import Drawing
 
 _HERE = Path(__file__).parent
 _MANY_ROWS = 32  # marks and strips; with more, the drawings are small and stand side by side

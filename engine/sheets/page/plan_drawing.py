@@ -8,11 +8,11 @@ import numpy as np
 import shapely
 
 from engine.bed.drains import flanges
-from engine.limits.findings import Level
+from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.quantities import format_length
 from engine.sheets.page.canvas import Canvas
-from engine.sheets.page.contours import bed_lines
+from engine.sheets.page.contours import BedLines, Contour, bed_lines
 from engine.sheets.page.edges import bands_taken, draw_edges, name_corners, name_walls, tick_marks
 from engine.sheets.page.frame import Frame
 from engine.sheets.page.labels import Labels
@@ -31,9 +31,7 @@ from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.limits.findings import Finding
     from engine.plan import Plan
-    from engine.sheets.page.contours import BedLines, Contour
     from engine.survey.outline import FloorOutline
     from engine.types import Array
 

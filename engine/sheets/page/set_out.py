@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import isclose
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
-from engine.quantities import format_area, format_length, format_share
+from engine.quantities import Units, format_area, format_length, format_share
 from engine.records import dataclass
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.sure_words import thin_words
@@ -18,11 +19,8 @@ from engine.sheets.valley_words import line_words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.drains import SetDrain
     from engine.plan import Plan
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
 

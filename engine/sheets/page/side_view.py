@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,7 +16,7 @@ from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.words import length_over, length_under
 from engine.quantities import INCH, Units, format_length
 from engine.records import dataclass
-from engine.sheets.cut import AHEAD, CutFrom, cut_through
+from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.labels import width
 from engine.sheets.page.patterns import patterns
@@ -23,12 +24,10 @@ from engine.sheets.page.svg import Drawing, Face, add, line, path, picture, word
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from xml.etree.ElementTree import Element
 
     from engine.bed.flange import Flange
     from engine.plan import Plan
-    from engine.sheets.cut import Cut
     from engine.survey.outline import FloorOutline
     from engine.types import Array, Mask
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, NamedTuple
 from xml.etree.ElementTree import Element, SubElement, tostring
 
@@ -10,8 +11,6 @@ import numpy as np
 from engine.errors import harmless
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from engine.types import Array
 
 _MIDDLE = 0.35  # of a letter's size: from the middle of a line of text down to its foot

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,24 +10,19 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
 from engine.phrases import joined, phrase, shaped
-from engine.quantities import format_share
+from engine.quantities import Units, format_share
 from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
 from engine.work import words
-from engine.work.lath import piece_box
+from engine.work.lath import Lath, LathPiece, piece_box
 from engine.work.layers import LayerName
-from engine.work.mortar import SQUEEZE, Bags
+from engine.work.mortar import SQUEEZE, Bags, Mortar
 from engine.work.words import counted, load_over, load_under, mass_over, volume_over
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.plan import Plan
-    from engine.quantities import Units
     from engine.work.heights import Beside
-    from engine.work.lath import Lath, LathPiece
     from engine.work.load import Load
-    from engine.work.mortar import Mortar
     from engine.work.site import Site
     from engine.work.whole import Work
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.sheets.cut_words import (
     bend_words,
     board_words,
@@ -23,13 +24,10 @@ from engine.survey.spot import Needs
 from engine.work.words import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.layout.stock import Board, Splice, StockPlan
     from engine.layout.straightedges import Straightedges
     from engine.layout.strips import Strip
     from engine.plan import Plan
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
 
 _BAR = 70  # signs that a whole board is drawn with

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 import engine
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import BedShape
 from engine.limits.drain_range import range_words
-from engine.limits.findings import Level
+from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.quantities import (
     CUBIC_FOOT,
@@ -29,21 +30,16 @@ from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
 from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
-from engine.survey.spot import Needs
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
-    from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
-    from engine.limits.findings import Finding
     from engine.plan import Plan
     from engine.remedies import Answer
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
-    from engine.survey.spot import Spot
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last printed digit
 _LOUD = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from engine.limits.words import (
@@ -18,20 +19,16 @@ from engine.proof.words import (
     extent,
     mend_order,
 )
-from engine.quantities import format_area, format_length
+from engine.quantities import Units, format_area, format_length
 from engine.sheets.built_falls import built_falls, fall_words
 from engine.sheets.catchment_words import built_catchments, share_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
-from engine.sheets.words import entry, heading, item, paragraph, row_lines
+from engine.sheets.words import Row, entry, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
-    from engine.quantities import Units
-    from engine.sheets.words import Row
     from engine.survey.outline import FloorOutline
 
 _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON

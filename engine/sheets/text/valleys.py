@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
-from engine.bed.valley_lines import level_lines, valley_lines, valley_parts
+from engine.bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from engine.limits.words import fall_under
 from engine.quantities import format_length
 from engine.sheets.valley_words import line_words
@@ -13,9 +14,6 @@ from engine.sheets.words import entry, heading, paragraph
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from engine.bed.valley_lines import ValleyPart
     from engine.plan import Plan
 
 
