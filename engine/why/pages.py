@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.bed.depth import Depth
@@ -199,33 +200,24 @@ def _longest_run(plan: Plan) -> Pages:
     ]
 
 
-def _least_fall(plan: Plan) -> Pages:
+def _fall(plan: Plan, *, most: bool) -> Pages:
+    title = phrase("The most fall" if most else "The least fall")
     if isinstance(plan.bed, Needs | Hidden):
-        return _waiting(phrase("The least fall"))
-    spot, units = plan.bed.least_fall_at, plan.job.units
-    what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
+        return _waiting(title)
+    spot, units, book = (
+        plan.bed.most_fall_at if most else plan.bed.least_fall_at,
+        plan.job.units,
+        plan.rulebook,
+    )
     text = phrase(
-        "{what}, where that is least: {spot}{at}.",
-        what=what,
-        spot=fall_under(spot.value, units),
+        "{what}, where that is most: {spot}{at}." if most else "{what}, where that is least: {spot}{at}.",
+        what=_VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run"),
+        spot=fall_over(spot.value, units) if most else fall_under(spot.value, units),
         at=_at(plan, spot),
     )
-    return phrase("The least fall"), [("", text), _limit(phrase("At least"), plan.rulebook.least_fall)]
-
-
-def _most_fall(plan: Plan) -> Pages:
-    if isinstance(plan.bed, Needs | Hidden):
-        return _waiting(phrase("The most fall"))
-    spot, units = plan.bed.most_fall_at, plan.job.units
-    what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
-    text = phrase(
-        "{what}, where that is most: {spot}{at}.",
-        what=what,
-        spot=fall_over(spot.value, units),
-        at=_at(plan, spot),
-    )
-    most = plan.rulebook.most_fall
-    return phrase("The most fall"), [("", text), *_bound(plan), _limit(phrase("At most"), most)]
+    if most:
+        return title, [("", text), *_bound(plan), _limit(phrase("At most"), book.most_fall)]
+    return title, [("", text), _limit(phrase("At least"), book.least_fall)]
 
 
 def _bound(plan: Plan) -> list[tuple[str, str]]:
@@ -241,32 +233,21 @@ def _bound(plan: Plan) -> list[tuple[str, str]]:
     return [(phrase("What every such bed reaches"), text)]
 
 
-def _least_depth(plan: Plan) -> Pages:
+def _depth(plan: Plan, *, most: bool) -> Pages:
+    title = phrase("The most depth" if most else "The least depth")
     if not isinstance(plan.depth, Depth):
-        return _waiting(phrase("The least depth"))
-    spot, limits = plan.depth.least, depth_limits(plan.job, plan.rulebook)
+        return _waiting(title)
+    spot = plan.depth.most if most else plan.depth.least
+    units, limits = plan.job.units, depth_limits(plan.job, plan.rulebook)
     text = phrase(
-        "The bed's height less the rough floor's, where that is least: {spot}",
-        spot=length_under(spot.value, plan.job.units),
+        "The bed's height less the rough floor's, where that is most: {spot}"
+        if most
+        else "The bed's height less the rough floor's, where that is least: {spot}",
+        spot=length_over(spot.value, units) if most else length_under(spot.value, units),
     )
-    return phrase("The least depth"), [
+    return title, [
         ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
-        _limit(phrase("At least"), limits.least),
-        _why(limits.because),
-    ]
-
-
-def _most_depth(plan: Plan) -> Pages:
-    if not isinstance(plan.depth, Depth):
-        return _waiting(phrase("The most depth"))
-    spot, limits = plan.depth.most, depth_limits(plan.job, plan.rulebook)
-    text = phrase(
-        "The bed's height less the rough floor's, where that is most: {spot}",
-        spot=length_over(spot.value, plan.job.units),
-    )
-    return phrase("The most depth"), [
-        ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
-        _limit(phrase("At most"), limits.most),
+        _limit(phrase("At most"), limits.most) if most else _limit(phrase("At least"), limits.least),
         _why(limits.because),
     ]
 
@@ -366,10 +347,10 @@ def _digest(plan: Plan) -> Pages:
 PAGES: Mapping[str, Callable[[Plan], Pages]] = {
     "wall height": _wall_height,
     "longest run": _longest_run,
-    "least fall": _least_fall,
-    "most fall": _most_fall,
-    "least depth": _least_depth,
-    "most depth": _most_depth,
+    "least fall": partial(_fall, most=False),
+    "most fall": partial(_fall, most=True),
+    "least depth": partial(_depth, most=False),
+    "most depth": partial(_depth, most=True),
     "volume": _volume,
     "drain": _drain,
     "guessed": _guessed,
