@@ -8,6 +8,7 @@ and have the very same parts put in. The engine itself knows no tongue but Engli
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
@@ -61,6 +62,15 @@ _NO_PARTS: Final[Mapping[str, object]] = {}
 
 def phrase(pattern: str, /, **parts: object) -> Phrase:
     """A sentence: `phrase("{depth} deep at {place}", depth=..., place=...)`; the pattern is a literal, for gettext."""
+    return _made(pattern, parts) if parts else _fixed(pattern)
+
+
+@cache  # one for each such sentence that the sources write
+def _fixed(pattern: str) -> Phrase:
+    return _made(pattern, _NO_PARTS)
+
+
+def _made(pattern: str, parts: Mapping[str, object]) -> Phrase:
     made = Phrase(pattern.format_map(parts))
     made.pattern, made.many, made.number, made.parts = pattern, None, 0, parts
     return made

@@ -37,8 +37,9 @@ def _record(*, frozen: bool, eq: bool = True, slots: bool = False) -> Callable[[
 
 def _construction(made: type[Any]) -> _Method:
     """`__init__`, each field with its default, or with what its factory makes."""
-    scope: dict[str, Any] = {"put": object.__setattr__, "missing": dataclasses.MISSING}
-    head, body = [], []
+    scope: dict[str, Any] = {"missing": dataclasses.MISSING}
+    is_slotted = "__slots__" in vars(made)
+    head, body = [], [] if is_slotted else [" values = self.__dict__"]
     for field in dataclasses.fields(made):
         name, value = field.name, field.name
         if field.default_factory is not dataclasses.MISSING:
@@ -50,7 +51,9 @@ def _construction(made: type[Any]) -> _Method:
             head.append(f"{name}=default_{name}")
         else:
             head.append(name)
-        body.append(f" put(self, {name!r}, {value})")
+        if is_slotted:
+            scope[f"put_{name}"] = getattr(made, name).__set__
+        body.append(f" put_{name}(self, {value})" if is_slotted else f" values[{name!r}] = {value}")
     exec("\n".join([f"def __init__(self, {', '.join(head)}):", *body, " return"]), scope)  # noqa: S102  of fields' names alone
     scope["__init__"].__qualname__ = f"{made.__qualname__}.__init__"
     return {"__init__": scope["__init__"]}

@@ -6,6 +6,8 @@ volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the
 
 from __future__ import annotations
 
+from functools import cache
+
 from engine.job.model import Barrier, Job, Supply, Typed, Waterproofing
 from engine.quantities import Dimension, Units, parse
 
@@ -36,8 +38,12 @@ _DIMENSIONS = {
 
 def default_text(job: Job, key: str) -> str:
     """What is taken for a figure that is left out, as it would be written; "" where nothing is."""
+    return _text(key, job.units)
+
+
+def _text(key: str, units: Units) -> str:
     inch, mm = DEFAULT_TEXTS.get(key, ("", ""))
-    return mm if job.units is Units.MM else inch
+    return mm if units is Units.MM else inch
 
 
 def default_dimension(key: str) -> Dimension:
@@ -48,7 +54,12 @@ def default_dimension(key: str) -> Dimension:
 def _figure(entry: Typed | None, job: Job, key: str) -> float:
     if entry is not None:
         return entry.value
-    return parse(default_text(job, key), default_dimension(key), job.units)
+    return _taken(key, job.units)
+
+
+@cache  # as many as there are keys
+def _taken(key: str, units: Units) -> float:
+    return parse(_text(key, units), default_dimension(key), units)
 
 
 def barrier(job: Job) -> Barrier:

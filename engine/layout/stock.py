@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from engine.job.model import Job
     from engine.layout.strips import Strip
 
+_KEPT = 4  # cut lists' boards remembered
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
 _LEAST_PIECE = (
     150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
@@ -92,7 +94,7 @@ def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
     """
     stock = defaults.strip_stock(job)
     _refuse_short(job, strips, stock)
-    return cut_from(cut_list(strips, stock), stock, defaults.kerf(job))
+    return _cut_from(cut_list(strips, stock), stock, defaults.kerf(job))
 
 
 def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
@@ -125,6 +127,11 @@ def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Pie
         pieces.append(Piece(wall, start, length, part, len(lengths)))
         start += length
     return pieces
+
+
+@lru_cache(maxsize=_KEPT)
+def _cut_from(pieces: tuple[Piece, ...], stock: float, kerf: float) -> StockPlan:
+    return cut_from(pieces, stock, kerf)
 
 
 def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:

@@ -125,7 +125,7 @@ def _told(line: WallLine, depths: list[float]) -> list[int]:
     told = {i for i, is_mark in enumerate(line.is_mark) if is_mark}
     for values in (depths, [-depth for depth in depths], line.bed):
         least = min(values)
-        if min(values[i] for i in told) > least + _LEVEL:
+        if min(map(values.__getitem__, told)) > least + _LEVEL:
             told.add(values.index(least))
     return sorted(told)
 

@@ -23,14 +23,15 @@ from engine.records import dataclass
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.survey.border import Border
+    from engine.survey.mesh import Mesh
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.sides import Sides
-    from engine.types import Array
+    from engine.types import Array, Index
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
 _SAME = 1e-6  # [mm] places along a wall nearer than this are one
-_KEPT = 4  # beds whose ridges at the walls are remembered
+_KEPT = 8  # floors' walls, and beds' ridges at them, remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,22 +133,32 @@ def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list
     return [list(islice(heights, count)) for count in counts]
 
 
-def _kinks(sides: Sides, rough: RoughFloor) -> list[_Kinks]:
-    frame = rough.frame
-    points, heights = frame.corners[frame.used], frame.heights[frame.used]
+@lru_cache(maxsize=_KEPT)
+def _bends(sides: Sides, mesh: Mesh) -> tuple[tuple[list[float], ...], Index]:
+    """By side, the places along it [mm], rising, where pieces' corners lie; and those corners, side after side."""
+    points = mesh.corners[mesh.used]
     off = points @ sides.inward.T - (sides.starts * sides.inward).sum(axis=1)
     along = points @ sides.directions.T - (sides.starts * sides.directions).sum(axis=1)
     on = (np.abs(off) < _ON_WALL) & (along > -_ON_WALL) & (along < sides.lengths + _ON_WALL)
     walls, rows = np.nonzero(on.T)
     at = along[rows, walls]
     order = np.lexsort([at, walls])
-    found: list[list[tuple[float, float]]] = [[] for _ in sides.starts]
-    for wall, place, height in zip(
-        walls[order].tolist(), at[order].tolist(), heights[rows[order]].tolist(), strict=True
-    ):
-        if not found[wall] or place - found[wall][-1][0] > _SAME:
-            found[wall].append((place, height))
-    return [_to_the_ends(sides, rough, wall, pairs) for wall, pairs in enumerate(found)]
+    found: tuple[list[float], ...] = tuple([] for _ in sides.starts)
+    corners = []
+    for wall, place, row in zip(*(column[order].tolist() for column in (walls, at, rows)), strict=True):
+        if not found[wall] or place - found[wall][-1] > _SAME:
+            found[wall].append(place)
+            corners.append(row)
+    return found, mesh.used[np.array(corners, dtype=np.intp)]
+
+
+def _kinks(sides: Sides, rough: RoughFloor) -> list[_Kinks]:
+    found, corners = _bends(sides, rough.mesh)
+    heights = iter(rough.frame.heights[corners].tolist())
+    return [
+        _to_the_ends(sides, rough, side, list(zip(places, heights, strict=False)))  # the next side's are left
+        for side, places in enumerate(found)
+    ]
 
 
 def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[float, float]]) -> _Kinks:

@@ -40,6 +40,11 @@ class Footing:
     parts: Array
     beyond: Array
 
+    @cached_property
+    def is_inside(self) -> bool:
+        """Whether all points lie inside the hull."""
+        return not self.beyond.any()
+
 
 @dataclass(frozen=True, eq=False)
 class Mesh:

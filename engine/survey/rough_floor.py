@@ -91,10 +91,12 @@ class RoughFloor:
         Beyond the hull: plane plus the misfit at the hull's nearest point, which is the height there and the plane's
         rise from it.
         """
-        first, second, third = self.heights[footing.stations]
+        first, second, third = self.heights.take(footing.stations)
         parts, beyond = footing.parts, footing.beyond
-        inside = first + parts[0] * (second - first) + parts[1] * (third - first)
-        return np.asarray(inside + beyond[0] * self.gradient[0] + beyond[1] * self.gradient[1])
+        nearest: Array = first + parts[0] * (second - first) + parts[1] * (third - first)
+        if footing.is_inside:
+            return nearest
+        return np.asarray(nearest + beyond[0] * self.gradient[0] + beyond[1] * self.gradient[1])
 
     @cached_property
     def _cut(self) -> Array:

@@ -15,9 +15,11 @@ from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of
 from engine.work.said import Said, plain, sources
+from engine.work.site import box
 from engine.work.words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
+    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.work.site import Site
     from engine.work.whole import Work
@@ -74,7 +76,8 @@ class Way:
 
 def ways(work: Work) -> tuple[Way, ...]:
     """The mortar bed, a levelled floor with a factory-made sloped tray, and a one-piece receptor."""
-    return (_mortar_bed(work), _tray(work), _receptor(work))
+    poured = levelling(work.site)
+    return (_mortar_bed(work), _tray(work.site, poured), _receptor(work.site, poured))
 
 
 def _mortar_bed(work: Work) -> Way:
@@ -124,9 +127,8 @@ def levelling(site: Site) -> Levelling:
     return Levelling(least, top - site.rough.lowest.value, volume, volume * site.rules.mud_density)
 
 
-def _tray(work: Work) -> Way:
-    site, units = work.site, work.site.units
-    found, flat = levelling(site), site.rules.out_of_flat_in_10_ft
+def _tray(site: Site, found: Levelling) -> Way:
+    units, flat = site.units, site.rules.out_of_flat_in_10_ft
     volume, least, most = (
         volume_over(found.volume, units),
         length_over(found.least, units),
@@ -210,10 +212,8 @@ def _bedding_mortar(site: Site, what: str) -> str:
     )
 
 
-def _receptor(work: Work) -> Way:
-    site = work.site
-    fits, why = _receptor_fits(site)
-    poured = levelling(site)
+def _receptor(site: Site, poured: Levelling) -> Way:
+    fits, why = _receptor_fits(site.floor, site.units)
     is_out = poured.most - poured.least > site.rules.out_of_flat_in_10_ft.value + _NOISE
     return Way(
         name=WayName.RECEPTOR,
@@ -266,13 +266,13 @@ def _is_rectangle(floor: FloorOutline) -> bool:
     return bool((np.abs((directions * following(directions)).sum(axis=1)) < _SQUARE).all())
 
 
-def _receptor_fits(site: Site) -> tuple[Fits, Said]:
-    if not _is_rectangle(site.floor):
+@lru_cache(maxsize=_KEPT)
+def _receptor_fits(floor: FloorOutline, units: Units) -> tuple[Fits, Said]:
+    if not _is_rectangle(floor):
         return Fits.NO, Said(
             phrase("the room is no rectangle; receptors of other shapes are made to measure"), NO_SOURCE
         )
-    room, units = practice.RECEPTOR_ROOM[site.units], site.units
-    sides = sorted(site.box, reverse=True)
+    room, sides = practice.RECEPTOR_ROOM[units], sorted(box(floor), reverse=True)
     for size in practice.RECEPTORS[units]:
         if all(-_NOISE <= side - own <= room + _NOISE for side, own in zip(sides, size, strict=True)):
             named = joined(" x ", [length_over(own, units) for own in size])

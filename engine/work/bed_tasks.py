@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile_edge
@@ -26,10 +27,12 @@ from engine.work.words import (
 )
 
 if TYPE_CHECKING:
+    from engine.quantities import Units
     from engine.work.portions import Portion
-    from engine.work.rules import Rule
+    from engine.work.rules import Rules
     from engine.work.whole import Work
 
+_KEPT = 16  # floors' names in words remembered
 _ON_SLAB = (LayerName.WETTING, LayerName.BOND_COAT)
 _IN_UPPER = (LayerName.WEEP_HOLES, LayerName.WIRE_FABRIC)
 
@@ -204,27 +207,30 @@ def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iter
 def _place(work: Work, part: Portion) -> str:
     units, found = work.site.units, work.portions
     near, far = length_over(part.near, units), length_over(part.far, units)
-    span = phrase("{near} to {far} from {way_out}", near=near, far=far, way_out=_way_out(work))
+    way_out = _way_out(found.way_out, is_assumed=found.is_assumed)
     if part.number == 1:
-        span = phrase("more than {near} from {way_out}", near=near, way_out=_way_out(work))
+        span = phrase("more than {near} from {way_out}", near=near, way_out=way_out)
     elif part.number == len(found.parts):
-        span = phrase("up to {far} from {way_out}", far=far, way_out=_way_out(work))
-    return phrase("{span}, with {corners}", span=span, corners=_corners(part)) if part.corners else span
+        span = phrase("up to {far} from {way_out}", far=far, way_out=way_out)
+    else:
+        span = phrase("{near} to {far} from {way_out}", near=near, far=far, way_out=way_out)
+    return (
+        phrase("{span}, with {corners}", span=span, corners=_corners(part.corners)) if part.corners else span
+    )
 
 
-def _way_out(work: Work) -> str:
-    found = work.portions
+@lru_cache(maxsize=_KEPT)
+def _way_out(edges: tuple[str, ...], *, is_assumed: bool) -> str:
     return phrase(
         "the way out ({way_out}{what})",
-        way_out=listed(found.way_out),
-        what=phrase(", taken as the longest wall") if found.is_assumed else "",
+        way_out=listed(edges),
+        what=phrase(", taken as the longest wall") if is_assumed else "",
     )
 
 
-def _corners(part: Portion) -> str:
-    return counted_phrase(
-        "corner {corners}", "corners {corners}", len(part.corners), corners=listed(part.corners)
-    )
+@lru_cache(maxsize=_KEPT)
+def _corners(names: tuple[str, ...]) -> str:
+    return counted_phrase("corner {corners}", "corners {corners}", len(names), corners=listed(names))
 
 
 def upper_packing(work: Work) -> Task:
@@ -253,8 +259,21 @@ def upper_packing(work: Work) -> Task:
 
 def checking(work: Work) -> Task:
     """Measuring the finished bed before anything covers it."""
-    flat = flatness(work)
-    out = length_under(flat.value, work.site.units)
+    site = work.site
+    is_large = tile_edge(site.job) >= site.rules.large_format_edge.value
+    return _checking(site.rules, site.units, is_large=is_large)
+
+
+@lru_cache(maxsize=_KEPT)
+def _checking(rules: Rules, units: Units, *, is_large: bool) -> Task:
+    """How flat the bed has to be goes by the job's tile; under large ones over a short way too."""
+    flat, short = rules.out_of_flat_in_10_ft, rules.large_format_out_of_flat_in_2_ft
+    near: tuple[Said, ...] = ()
+    if is_large:
+        flat, far = rules.large_format_out_of_flat_in_10_ft, length_under(short.value, units)
+        text = phrase("Under tiles this large at most {out} out in 2 ft (600 mm) too", out=far)
+        near = (Said(text, short.source),)
+    out = length_under(flat.value, units)
     return Task(
         phrase("Check the bed"),
         (
@@ -268,7 +287,7 @@ def checking(work: Work) -> Task:
                 phrase("Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", out=out),
                 flat.source,
             ),
-            *_near_flatness(work),
+            *near,
             *plain(
                 phrase("Pour a cup of water here and there and see that it runs to the drain"),
                 phrase("Grind what is high; fill what is low with what the tile mortar's maker allows"),
@@ -277,23 +296,3 @@ def checking(work: Work) -> Task:
         (phrase("level line"), phrase("straightedge")),
         (cautions.CUTTING_DUST,),
     )
-
-
-def flatness(work: Work) -> Rule:
-    """How far the bed may be out in 10 ft for the job's tile [mm]."""
-    rules = work.site.rules
-    return rules.large_format_out_of_flat_in_10_ft if _is_large(work) else rules.out_of_flat_in_10_ft
-
-
-def _near_flatness(work: Work) -> Iterator[Said]:
-    """Under large tiles also over a short way."""
-    near = work.site.rules.large_format_out_of_flat_in_2_ft
-    if _is_large(work):
-        out = length_under(near.value, work.site.units)
-        yield Said(
-            phrase("Under tiles this large at most {out} out in 2 ft (600 mm) too", out=out), near.source
-        )
-
-
-def _is_large(work: Work) -> bool:
-    return tile_edge(work.site.job) >= work.site.rules.large_format_edge.value

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.job.model import EdgeKind
@@ -17,6 +18,7 @@ from engine.work.words import length_over, length_under, load_over, mass_over, t
 if TYPE_CHECKING:
     from engine.work.whole import Work
 
+_KEPT = 16  # sentences remembered
 _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
 PASSED = phrase(
     "It passes when the water stands as high as before, less only what a bucket of water "
@@ -159,12 +161,13 @@ DRAINING = Task(
 
 def tiling(work: Work) -> Task:
     """Setting the tile."""
-    grate = length_over(work.heights.grate, work.site.units)
-    weep = (
-        (phrase("Keep the weep holes open while the drain is set to its height"),)
-        if work.site.is_between
-        else ()
-    )
+    site = work.site
+    return _tiling(length_over(work.heights.grate, site.units), is_between=site.is_between)
+
+
+@lru_cache(maxsize=_KEPT)
+def _tiling(grate: str, *, is_between: bool) -> Task:
+    weep = (phrase("Keep the weep holes open while the drain is set to its height"),) if is_between else ()
     return Task(
         phrase("Set the tile"),
         plain(

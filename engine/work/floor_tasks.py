@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.job.model import Barrier, EdgeKind, RulebookName
@@ -16,9 +17,12 @@ from engine.work.words import counted, length_over, length_under, listed, load_o
 
 if TYPE_CHECKING:
     from engine.bed.drains import SetDrain
+    from engine.quantities import Units
     from engine.work.heights import Beside
+    from engine.work.rules import Rule, Rules
     from engine.work.whole import Work
 
+_KEPT = 4  # rulebooks' sentences remembered
 _UNDER = (LayerName.BARRIER, LayerName.LATH)
 _BARRIERS = {
     Barrier.NONE: phrase("none"),
@@ -27,6 +31,9 @@ _BARRIERS = {
     Barrier.MEMBRANE: phrase("membrane"),
 }
 _ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
+_CONCRETE = plain(
+    phrase("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds")
+)
 STRIPS = Task(
     phrase("Mark the walls and fix the strips"),
     plain(
@@ -59,18 +66,16 @@ def _check(work: Work) -> Task:
         phrase("Check the floor and the plan"),
         (
             *plain(phrase("Read the findings of this plan; do not start while one of them is a stop")),
-            *(_wood(work) if work.site.is_wood else _concrete()),
+            *(_wood(work.site.rules, work.site.units) if work.site.is_wood else _CONCRETE),
         ),
         cautions=(cautions.LOCAL_CODE, cautions.structure(work), *accessible),
     )
 
 
-def _wood(work: Work) -> Iterator[Said]:
-    for rule, what in (
-        (work.site.rules.stiffness_ceramic, phrase("ceramic tile")),
-        (work.site.rules.stiffness_stone, phrase("stone")),
-    ):
-        yield Said(
+@lru_cache(maxsize=_KEPT)
+def _wood(rules: Rules, units: Units) -> tuple[Said, ...]:
+    stiff = [
+        Said(
             phrase(
                 "Have the floor's stiffness checked: for {what} it bends at most span / {rule}",
                 what=what,
@@ -78,22 +83,17 @@ def _wood(work: Work) -> Iterator[Said]:
             ),
             rule.source,
         )
-    live = work.site.rules.live_load
-    if live is not None:
-        yield Said(
-            phrase(
-                "Besides what is built on it the floor carries {load} of people and things",
-                load=load_over(live.value, work.site.units),
-            ),
-            live.source,
+        for rule, what in (
+            (rules.stiffness_ceramic, phrase("ceramic tile")),
+            (rules.stiffness_stone, phrase("stone")),
         )
-    yield Said(phrase("Look for rot and loose boards; mend and screw them first"))
-
-
-def _concrete() -> tuple[Said, ...]:
-    return plain(
-        phrase("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds")
-    )
+    ]
+    live = rules.live_load
+    if live is not None:
+        load = load_over(live.value, units)
+        text = phrase("Besides what is built on it the floor carries {load} of people and things", load=load)
+        stiff.append(Said(text, live.source))
+    return (*stiff, *plain(phrase("Look for rot and loose boards; mend and screw them first")))
 
 
 def _drain(work: Work) -> Task:
@@ -107,35 +107,31 @@ def _drain(work: Work) -> Task:
         phrase("Set the drain") if len(drains) == 1 else phrase("Set the drains"),
         (
             *plain(*(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True))),
-            *_usual_depth(work),
-            *_outlet(work),
-            *plain(
-                phrase("Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it"),
-                phrase("Tape the drain over so that no mud gets in"),
-            ),
+            *_outlet(work.site.rules, work.site.units),
         ),
         (phrase("test plug"), phrase("tape")),
         (cautions.PLUMBING,),
     )
 
 
-def _usual_depth(work: Work) -> Iterator[Said]:
-    """What most floors have there; the plan's own figure stands before it."""
-    usual = work.site.rules.drain_depth_usual
-    if usual is not None:
-        deep = length_over(usual.value, work.site.units)
-        yield Said(phrase("Usual there are {deep} of mud", deep=deep), usual.source)
-
-
-def _outlet(work: Work) -> Iterator[Said]:
-    """The outlet's size, which a job does not tell."""
-    rules, units = work.site.rules, work.site.units
-    if rules.outlet_least is not None:
-        least = length_over(rules.outlet_least.value, units)
-        yield Said(phrase("The outlet is at least {least} wide", least=least), rules.outlet_least.source)
-    if rules.outlet_usual is not None:
-        usual = length_over(rules.outlet_usual.value, units)
-        yield Said(phrase("Usually the outlet is {usual} wide", usual=usual), rules.outlet_usual.source)
+@lru_cache(maxsize=_KEPT)
+def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
+    """The mud that most floors have there, the outlet's size, which a job does not tell, and how it is tried."""
+    told: tuple[tuple[Rule | None, Callable[[str], str]], ...] = (
+        (rules.drain_depth_usual, lambda size: phrase("Usual there are {deep} of mud", deep=size)),
+        (rules.outlet_least, lambda size: phrase("The outlet is at least {least} wide", least=size)),
+        (rules.outlet_usual, lambda size: phrase("Usually the outlet is {usual} wide", usual=size)),
+    )
+    sizes = [
+        Said(said(length_over(rule.value, units)), rule.source) for rule, said in told if rule is not None
+    ]
+    return (
+        *sizes,
+        *plain(
+            phrase("Plug the outlet, fill the pipe, and see that nothing leaks before the mud covers it"),
+            phrase("Tape the drain over so that no mud gets in"),
+        ),
+    )
 
 
 def _setting(work: Work, name: str, drain: SetDrain) -> str:

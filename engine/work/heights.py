@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -81,22 +82,20 @@ def heights(site: Site) -> Heights:
     Along an edge the tile is looked at in 65 places and wherever the rough floor changes its slope.
     """
     places, parts = _looked_at(site.rough.mesh, site.thresholds)
-    beds = standing(site.bed, places)
-    depths = beds - site.rough.standing(places)
-    corner_beds, *edge_beds = np.split(beds, parts)
-    corner_depths, *edge_depths = np.split(depths, parts)
-    corners = tuple(_corners(site, corner_beds, corner_depths))
-    along = zip(site.thresholds, edge_beds, edge_depths, strict=True)
-    beside = tuple(_beside(site, *edge) for edge in along)
+    found = standing(site.bed, places)
+    beds, depths = found.tolist(), (found - site.rough.standing(places)).tolist()
+    corners = tuple(_corners(site, beds[: parts[0]], depths[: parts[0]]))
+    along = zip(site.thresholds, pairwise(parts), strict=True)
+    beside = tuple(_beside(site, edge, beds[start:end], depths[start:end]) for edge, (start, end) in along)
     return Heights(site.build_up, corners, beside, *_curb_over(site, beside))
 
 
 @lru_cache(maxsize=_KEPT)
-def _looked_at(mesh: Mesh, edges: tuple[int, ...]) -> tuple[Same[Array], Array]:
-    """The corners, then points along each of these edges, (k, 2) [mm]; and where each edge's begin."""
+def _looked_at(mesh: Mesh, edges: tuple[int, ...]) -> tuple[Same[Array], list[int]]:
+    """The corners, then points along each of these edges, (k, 2) [mm]; and where each edge's begin and the last end."""
     lines = [along_edge(mesh, edge) for edge in edges]
     points = np.concatenate([mesh.floor.corners, *lines])
-    return Same(points), np.cumsum([len(mesh.floor.corners), *map(len, lines)])[:-1]
+    return Same(points), list(accumulate([len(mesh.floor.corners), *map(len, lines)]))
 
 
 def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, float | None]:
@@ -109,22 +108,22 @@ def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, fl
     return top - highest, top - lowest
 
 
-def _corners(site: Site, beds: Array, depths: Array) -> Iterator[Finished]:
-    for name, bed, depth in zip(site.floor.names, beds.tolist(), depths.tolist(), strict=True):
+def _corners(site: Site, beds: list[float], depths: list[float]) -> Iterator[Finished]:
+    for name, bed, depth in zip(site.floor.names, beds, depths, strict=True):
         top = bed + site.build_up
         line = None if site.line is None else site.line - top
         yield Finished(name, top, bed, depth + site.build_up, line)
 
 
-def _beside(site: Site, edge: int, beds: Array, depths: Array) -> Beside:
+def _beside(site: Site, edge: int, beds: list[float], depths: list[float]) -> Beside:
     return Beside(
         edge=site.floor.walls[edge],
         kind=site.floor.kinds[edge],
-        low=float(beds.min()) + site.build_up,
-        high=float(beds.max()) + site.build_up,
-        least=float(depths.min()) + site.build_up,
-        most=float(depths.max()) + site.build_up,
-        bed_most=float(depths.max()) + site.upper_bed,
+        low=min(beds) + site.build_up,
+        high=max(beds) + site.build_up,
+        least=min(depths) + site.build_up,
+        most=max(depths) + site.build_up,
+        bed_most=max(depths) + site.upper_bed,
     )
 
 

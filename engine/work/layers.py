@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from enum import StrEnum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile, tile_edge, tile_setting
@@ -16,9 +17,12 @@ from engine.work.practice import NO_SOURCE
 from engine.work.words import area_over, counted, length_over, length_under
 
 if TYPE_CHECKING:
+    from engine.quantities import Units
     from engine.work.barrier import BarrierSheet
     from engine.work.lath import Lath
     from engine.work.whole import Work
+
+_KEPT = 16  # layers remembered
 
 
 class LayerName(StrEnum):
@@ -77,11 +81,12 @@ def _under(work: Work) -> Iterator[Layer]:
     if work.lath is not None:
         yield _lath(work, work.lath)
     if work.site.is_bonded:
-        yield _bond_coat(work) if work.site.has_bond_coat else _WETTING
+        yield _bond_coat(work.site.units) if work.site.has_bond_coat else _WETTING
 
 
-def _bond_coat(work: Work) -> Layer:
-    thick = practice.BOND_COAT[work.site.units]
+@lru_cache(maxsize=_KEPT)
+def _bond_coat(units: Units) -> Layer:
+    thick = practice.BOND_COAT[units]
     return Layer(
         LayerName.BOND_COAT,
         thick,
@@ -89,7 +94,7 @@ def _bond_coat(work: Work) -> Layer:
         phrase(
             "Wet the slab, then butter it with cement slurry about {thick} thick, only as far as "
             "the next portion, and pack the mud into it while it is wet",
-            thick=format_length(thick, work.site.units),
+            thick=format_length(thick, units),
         ),
         NO_SOURCE,
     )
@@ -256,28 +261,23 @@ def _between(work: Work) -> Iterator[Layer]:
 
 
 def _tile(work: Work) -> Iterator[Layer]:
-    job, units = work.site.job, work.site.units
-    setting, thick = tile_setting(job), tile(job)
-    what = (
-        phrase("Tile mortar")
-        if work.site.is_between
-        else phrase("Tile mortar, counted together with the membrane")
+    job = work.site.job
+    yield _tile_mortar(tile_setting(job), job.units, is_between=work.site.is_between)
+    yield _tiles(tile(job), tile_edge(job), job.units)
+
+
+@lru_cache(maxsize=_KEPT)
+def _tile_mortar(thick: float, units: Units, *, is_between: bool) -> Layer:
+    what = phrase("Tile mortar") if is_between else phrase("Tile mortar, counted together with the membrane")
+    says = phrase("{what}: {setting}", what=what, setting=format_length(thick, units))
+    return Layer(LayerName.TILE_MORTAR, thick, thick, says, phrase("this job"))
+
+
+@lru_cache(maxsize=_KEPT)
+def _tiles(thick: float, edge: float, units: Units) -> Layer:
+    says = phrase(
+        "Tile, {thick} thick, longest edge {edge}",
+        thick=format_length(thick, units),
+        edge=format_length(edge, units),
     )
-    yield Layer(
-        LayerName.TILE_MORTAR,
-        setting,
-        setting,
-        phrase("{what}: {setting}", what=what, setting=format_length(setting, units)),
-        phrase("this job"),
-    )
-    yield Layer(
-        LayerName.TILE,
-        thick,
-        thick,
-        phrase(
-            "Tile, {thick} thick, longest edge {edge}",
-            thick=format_length(thick, units),
-            edge=format_length(tile_edge(job), units),
-        ),
-        phrase("this job"),
-    )
+    return Layer(LayerName.TILE, thick, thick, says, phrase("this job"))

@@ -16,7 +16,7 @@ class Rule:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Rules:
     """The figures by name: lengths [mm], loads [kPa], times [h], masses [kg], densities [kg/mm3], falls [-].
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
@@ -14,15 +15,17 @@ from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_sha
 from engine.records import dataclass
 from engine.work import practice
 from engine.work.mortar import Bags, Mortar, SiteMix
-from engine.work.practice import NO_SOURCE, Pack
+from engine.work.practice import NO_SOURCE
 from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
     from engine.work.barrier import BarrierSheet
+    from engine.work.rules import Rules
     from engine.work.whole import Work
 
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]
 
+_KEPT = 16  # purchases remembered
 _NOISE = 1e-9
 _MEASURES = ("sq ft", "m2")  # units of what is not sold by the piece
 _AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
@@ -342,16 +345,23 @@ def _boards(work: Work) -> Iterator[Purchase]:
 
 
 def _tile(work: Work) -> Iterator[Purchase]:
-    job, units, area = work.site.job, work.site.units, work.site.floor.area
+    job, area = work.site.job, work.site.floor.area
+    yield _tiles(area, tile(job), tile_edge(job), job.units)
+    if tile_setting(job) > 0:
+        yield _tile_mortar(area * tile_setting(job), job.units, work.site.rules)
+
+
+@lru_cache(maxsize=_KEPT)
+def _tiles(area: float, thick: float, edge: float, units: Units) -> Purchase:
     waste = format_share(practice.TILE_WASTE, units)
     tiled = area * (1 + practice.TILE_WASTE)
     size = phrase(
         "{tile} thick, longest edge {edge}",
-        tile=format_length(tile(job), units),
-        edge=format_length(tile_edge(job), units),
+        tile=format_length(thick, units),
+        edge=format_length(edge, units),
     )
     unit, one = _AREA[units]
-    yield Purchase(
+    return Purchase(
         Item.TILE,
         _whole(tiled, one),
         unit,
@@ -359,13 +369,12 @@ def _tile(work: Work) -> Iterator[Purchase]:
         phrase("the floor alone, {area}; {waste} for cuts", area=area_over(area, units), waste=waste),
         NO_SOURCE,
     )
-    if tile_setting(job) > 0:
-        yield _tile_mortar(work, practice.TILE_MORTAR[units], area * tile_setting(job))
 
 
-def _tile_mortar(work: Work, pack: Pack, volume: float) -> Purchase:
-    units, rule = work.site.units, work.site.rules.dry_in_place
-    dry = volume * (1 + practice.TILE_WASTE) * rule.value
+@lru_cache(maxsize=_KEPT)
+def _tile_mortar(volume: float, units: Units, rules: Rules) -> Purchase:
+    pack = practice.TILE_MORTAR[units]
+    dry = volume * (1 + practice.TILE_WASTE) * rules.dry_in_place.value
     over = format_share(practice.TILE_WASTE, units)
     return Purchase(
         Item.TILE_MORTAR,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from engine.survey.rough_floor import RoughFloor
     from engine.types import Array
     from engine.work.rules import Rules
+
+
+_KEPT = 16  # floors' extents remembered
 
 
 def build_up(job: Job) -> float:
@@ -97,15 +100,21 @@ class Site:
         """The numbers of the edges that one steps over: curbs and open edges."""
         return self.edges(EdgeKind.CURB, EdgeKind.OPEN)
 
-    @cached_property
+    @property
     def box(self) -> tuple[float, float]:
         """The floor's extent along A-B's direction and square to it [mm]."""
-        along, across = np.ptp(self.framed(self.floor.ring), axis=0).tolist()
-        return along, across
+        return box(self.floor)
 
     def framed(self, points: Array) -> Array:
         """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
         return framed(self.floor, points)
+
+
+@lru_cache(maxsize=_KEPT)
+def box(floor: FloorOutline) -> tuple[float, float]:
+    """A floor's extent along A-B's direction and square to it [mm]."""
+    along, across = np.ptp(framed(floor, floor.ring), axis=0).tolist()
+    return along, across
 
 
 def framed(floor: FloorOutline, points: Array) -> Array:
