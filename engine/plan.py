@@ -26,7 +26,7 @@ from engine.limits.own_book import book_of
 from engine.limits.rulebook import Measured, Rulebook, default_fall
 from engine.limits.stages import Stages
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.outline import FloorOutline, outline
 from engine.survey.places import locate_all
 from engine.survey.rough_floor import RoughFloor, rough_floor
@@ -58,7 +58,7 @@ class Station(NamedTuple):
     height: float
 
 
-@dataclass(frozen=True)
+@result
 class Plan:
     """Everything that follows from a job: each stage's result, or what it still needs; and the findings.
 

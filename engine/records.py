@@ -2,7 +2,7 @@
 
 That library writes and compiles six methods for every class; for the engine's classes together that takes about as
 long as loading the arrays and the geometry. Here only `__init__` is compiled; the other methods are closures over the
-names of the fields. To a type checker, to `fields` and `replace`, and in all that an object does, the two are one.
+names of the fields. To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
 """
 
 from __future__ import annotations
@@ -10,29 +10,34 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable
 from operator import attrgetter
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn, TypeVar, dataclass_transform
 
-__all__ = ["dataclass"]
+__all__ = ["record", "result"]
 
+_T = TypeVar("_T")
 _Method = dict[str, Any]
 
 
-def _record(*, frozen: bool, eq: bool = True, slots: bool = False) -> Callable[[type[Any]], type[Any]]:
-    """The decorator: takes of the standard one's options those that the engine uses; fields in their plain forms."""
-    if not frozen:
-        raise TypeError("a record is frozen; what changes is a class of the standard library's")
+@dataclass_transform(frozen_default=True, field_specifiers=(dataclasses.field,))
+def record(plain: type[_T]) -> type[_T]:
+    """A value: frozen, with room for its fields alone, and equal to another whose fields are."""
+    return _made(plain, by_value=True)
 
-    def finished(plain: type[Any]) -> type[Any]:
-        made: type[Any] = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(plain)
-        methods = _construction(made) | _words(made) | _FROZEN
-        methods |= _comparison(made) if eq else {}
-        methods |= _PICKLING if slots else {}
-        for name, method in methods.items():
-            if name not in made.__dict__ or made.__dict__[name] is None:
-                setattr(made, name, method)
-        return made
 
-    return finished
+@dataclass_transform(frozen_default=True, eq_default=False, field_specifiers=(dataclasses.field,))
+def result(plain: type[_T]) -> type[_T]:
+    """What a stage works out: frozen, equal to itself alone; a `cached_property` finds room in it."""
+    return _made(plain, by_value=False)
+
+
+def _made(plain: type[_T], *, by_value: bool) -> type[_T]:
+    made = dataclasses.dataclass(init=False, repr=False, eq=False, slots=by_value)(plain)
+    methods = _construction(made) | _words(made) | _FROZEN
+    methods |= _comparison(made) | _PICKLING if by_value else {}
+    for name, method in methods.items():
+        if name not in made.__dict__ or made.__dict__[name] is None:
+            setattr(made, name, method)
+    return made
 
 
 def _construction(made: type[Any]) -> _Method:
@@ -104,8 +109,3 @@ def _restore(self: Any, state: list[Any]) -> None:
 
 _FROZEN: _Method = {"__setattr__": _refuse_change, "__delattr__": _refuse_change}
 _PICKLING: _Method = {"__getstate__": _state, "__setstate__": _restore}
-
-if TYPE_CHECKING:
-    from dataclasses import dataclass
-else:
-    dataclass = _record

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Generic, TypeVar
 
-from engine.records import dataclass
+from engine.records import result
 
 _Kept = TypeVar("_Kept")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@result
 class Same(Generic[_Kept]):
     """A frozen object, equal only to itself; a memo that holds it keeps it alive, so that no other takes its place."""
 

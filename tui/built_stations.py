@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,6 +10,7 @@ from engine.bed.surfaces import Hidden
 from engine.errors import JobError
 from engine.job.place_text import place_text
 from engine.proof.stations import worth_reading
+from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
 from engine.survey.spot import Needs
@@ -24,7 +24,7 @@ _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
 _ONE_PLACE = 1.0  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BuiltField:
     """A station: its field's key and name, its number among the readings, the drop [mm] that the plan gives it."""
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from engine.errors import FallmarkError, FileError, harmless
 from engine.limits.findings import Level
+from engine.records import record
 from tui.planned import planned
 
 if TYPE_CHECKING:
@@ -23,7 +24,7 @@ _FEWEST_TO_SHARE = 24  # fewer jobs are done before other processes have started
 _SHARE = 8  # jobs handed over at a time
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Checked:
     """What came of one job: its findings a line each, remarks on it, and the exit code that it alone would give."""
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from asyncio import to_thread
 from collections.abc import AsyncIterator
 from contextlib import suppress
-from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +15,7 @@ from typing import TYPE_CHECKING
 from engine.errors import FileError, JobError
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from engine.phrases import joined, phrase
+from engine.records import record
 from engine.remedies import changed
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile, LeftBehind
@@ -49,7 +49,7 @@ SAMPLE = "ferry_street.toml"
 _NANO = 1e9  # a second's nanoseconds, which a file's time is told in
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stamp:
     """What tells a file from the one that was read."""
 

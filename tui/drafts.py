@@ -10,7 +10,7 @@ import json
 import os
 import sys
 from contextlib import suppress
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, field
 from pathlib import Path
 from tempfile import NamedTemporaryFile
 from typing import IO, Any
@@ -18,11 +18,12 @@ from uuid import uuid4
 
 from engine.errors import FileError
 from engine.phrases import phrase
+from engine.records import record
 
 _FORMAT = 1
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Draft:
     """A job's text as it would be saved, the texts that the job cannot hold yet, and the file it belongs to."""
 
@@ -34,7 +35,7 @@ class Draft:
     at: str = ""  # the key of the field that was typed into last
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LeftBehind:
     """A draft that no running wizard holds; `draft` is None where the file cannot be read."""
 

@@ -7,10 +7,10 @@ terminals cannot tell from Enter, Backspace and Space.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from engine.phrases import joined, phrase
+from engine.records import record
 
 
 class Where(Enum):
@@ -23,7 +23,7 @@ class Where(Enum):
     DIALOG = "dialog"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class KeyAction:
     """One action: its keys, its short name for the footer, its sentence for the help page."""
 

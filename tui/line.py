@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rich.cells import cell_len
 
+from engine.records import record
 
-@dataclass(frozen=True, slots=True)
+
+@record
 class Line:
     """A text and a cursor between its characters; every edit gives a new line."""
 

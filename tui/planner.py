@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from time import perf_counter
 
 from engine.errors import JobError
 from engine.job.model import Job, Strips
 from engine.plan import Plan, plan
+from engine.records import record
 
 QUICK = 0.040  # [s] a plan that takes longer is made beside the screen, not between two keystrokes
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Outcome:
     """What planning a job gave: a plan, or the entry that cannot be used; and how long it took [s].
 

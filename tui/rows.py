@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from engine.records import record
 
-@dataclass(frozen=True, slots=True)
+
+@record
 class Offer:
     """What Enter takes where nothing is entered yet, and why that is offered."""
 
@@ -14,7 +15,7 @@ class Offer:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class TextRow:
     """A field that is typed into."""
 
@@ -31,7 +32,7 @@ class TextRow:
     has_lines: bool = False  # Insert begins another line of the text
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Option:
     """One choice: the text that goes into the job, the words on the screen."""
 
@@ -39,7 +40,7 @@ class Option:
     label: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ChoiceRow:
     """A field with a few choices."""
 
@@ -57,7 +58,7 @@ class ChoiceRow:
         return next((option.label for option in self.options if option.text == text), text)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WordsRow:
     """A sentence between the fields."""
 

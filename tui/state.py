@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 
 from engine.job.model import Job
+from engine.records import record
 
 _OF_JOB = frozenset({"name", "units", "rulebook", "edition", "start", "notes"})  # what stands under [job]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pending:
     """A text that the job cannot hold yet, and why: a fault, or ("") another entry that has to come with it."""
 
@@ -18,7 +19,7 @@ class Pending:
     fault: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class State:
     """The job as far as it can be used, and what is typed beside it, by key."""
 

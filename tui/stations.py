@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,6 +12,7 @@ from engine.job.model import AtCorner, AtWall, Job, Place, Typed
 from engine.job.place_text import place_text
 from engine.phrases import phrase
 from engine.quantities import Units, format_length
+from engine.records import record
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
@@ -27,7 +27,7 @@ _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
 _NOWHERE = (-(10**9), -(10**9))  # no floor reaches there
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stations:
     """The stations to list, how many readings there are, and how many stations there are in all, read or not."""
 
@@ -41,7 +41,7 @@ class Stations:
         return self.total - len(self.listed)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WorthReading:
     """A station: the key of its field, its name in words, whether it is read, and its number among the readings."""
 

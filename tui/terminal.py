@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass
 
 from engine import errors
 from engine.phrases import Phrase, shaped
+from engine.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Glyphs:
     """The few characters beside letters and digits that the wizard draws with."""
 

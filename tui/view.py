@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError, QuantityError
 from engine.job.defaults import default_text
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_quantity, parse
+from engine.records import result
 from tui.explanations import explanation
 from tui.faults import fault_words
 from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from tui.session import Session
 
 
-@dataclass(frozen=True, eq=False, slots=True)
+@result
 class View:
     """Read only: a step changes nothing, it posts what the person does."""
 

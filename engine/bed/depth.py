@@ -16,7 +16,7 @@ from engine.bed.planes import Planes
 from engine.bed.quadrature import over_floor
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
-from engine.records import dataclass
+from engine.records import result
 from engine.same import Same
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Spot
@@ -32,7 +32,7 @@ _KEPT_PLACES = 16  # beds at lists of places remembered
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Gap:
     """The space between a bed and a rough floor, as a function over the floor."""
 
@@ -48,13 +48,13 @@ class Gap:
         return standing(self.bed, places) - self.rough.standing(places)
 
 
-@dataclass(frozen=True)
+@result
 class Depth:
     """The bed's depth over the rough floor: least and most with places [mm]."""
 
     least: Spot
     most: Spot
-    gap: Gap = field(repr=False, compare=False)
+    gap: Gap = field(repr=False)
 
     @cached_property
     def volume(self) -> float:

@@ -14,7 +14,7 @@ from engine.bed.flange import Flange
 from engine.errors import JobError
 from engine.job.model import Drain, DrainKind, Job
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.places import locate
 from engine.survey.spot import Needs
 
@@ -27,7 +27,7 @@ _LEAST_CHANNEL = 1.0  # [mm]
 _KEPT = 16  # flanges remembered
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SetDrain:
     """A drain set at its height: height over the datum (0 for the first) and over the rough floor [mm].
 

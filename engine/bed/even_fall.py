@@ -15,7 +15,7 @@ from engine.bed.sight import Beam, Fan, wrapped
 from engine.bed.taut import taut
 from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class EvenFall(OneFall):
     """A bed at height fall x shortest way to the nearest flange; fall [-]; any simple outline with islands."""
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from engine.job.model import DrainKind
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array, Shape
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _ROUND_SEGMENTS = 64  # a quarter circle, for drawing and for asking what the flange covers
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Flange:
     """A flange: centre (2,) [mm], size [mm] (diameter, side, or a channel's width).
 

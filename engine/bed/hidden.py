@@ -9,7 +9,7 @@ import numpy as np
 from engine.bed.even_fall import hidden_area
 from engine.bed.taut import taut
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.reach import Node, Reach
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Hidden:
     """A part of the floor that the drain does not see straight.
 

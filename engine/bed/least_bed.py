@@ -22,7 +22,7 @@ import shapely
 
 from engine.bed.reach import Reach, SharedReach
 from engine.distinct import groups
-from engine.records import dataclass
+from engine.records import record, result
 from engine.survey.tin import delaunay, steady
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ _CALM = 3  # decimals of a millimetre
 _NOISE = 1e-9  # of a step: a whole number of them is not one more for noise
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Demands:
     """What the bed is held to: least and most fall [-] (most None for none), least depth [mm]."""
 
@@ -52,7 +52,7 @@ class Demands:
     least_depth: float
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Ways:
     """Places (n, 2) [mm] along the water's ways, the way from each (n,) [mm], and the next place down it (n,).
 
@@ -97,7 +97,7 @@ class Ways:
         return np.asarray(summed, dtype=float)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class LeastBed:
     """The lowest bed: its heights (n,) [mm] over the drain as it is, at the places of `ways`.
 

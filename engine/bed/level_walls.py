@@ -12,7 +12,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.sectors import over_sectors
 from engine.bed.zoom import Extremes, extremes
 from engine.job.model import BedShape
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ _LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses 
 _ROOM = 1.5  # for what lies between samples
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class LevelWalls(ManyFalls):
     """A bed that is 0 on the flange, `wall_height` [mm] at every wall, straight from flange edge to wall.
 
@@ -120,7 +120,7 @@ class LevelWalls(ManyFalls):
         return self.wall_height * over_sectors(flange.centre, *self.runs.stretches, per_radian)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Runs:
     """The runs from the flange edge to the walls: longest and shortest with the wall's place, [mm].
 

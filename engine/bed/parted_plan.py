@@ -11,7 +11,7 @@ from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import Part, divided, hiding_parts
 from engine.phrases import phrase
 from engine.quantities import round_up
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
     return next((parts for parts in found if parts is not None), None)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Straight:
     """A part seen whole: how high its walls stand over its drain at least [mm]."""
 
@@ -76,7 +76,7 @@ class _Straight:
         return LevelWalls(self.part.reach, height, self.runs)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Bent:
     """A part with valleys: how high its walls stand over its drain at least [mm]."""
 

@@ -12,7 +12,7 @@ import shapely
 from engine.bed.falls import ManyFalls
 from engine.bed.ridges import Ridge
 from engine.job.model import BedShape
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.level_walls import LevelWalls
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 _BEYOND = 1e-3  # [mm] a step over a ridge
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 

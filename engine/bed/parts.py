@@ -11,7 +11,7 @@ import shapely
 
 from engine.bed.reach import Reach
 from engine.job.model import EdgeKind
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ _MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it wou
 _FLANGE_SEGMENTS = 16
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Part:
     """A drain's part of the floor: its outline, ridges among its sides, and the ways to its drain within it.
 

@@ -10,7 +10,7 @@ import shapely
 
 from engine.bed.falls import OneFall
 from engine.job.model import BedShape
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class PlaneBed(OneFall):
     """A bed at height fall x distance square to the channel's edge, 0 between its edges; fall [-]."""
 

@@ -16,7 +16,7 @@ from engine.bed.plane import square_off
 from engine.bed.ridges import Ridge
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ _BESIDE = 1e-9  # [-] the sine of the angle between lines that run side by side
 _SIGNS = (1.0, -1.0)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Planes(OneFall):
     """A bed at the least of fall x distance square to a channel's edge over that channel, over all; fall [-].
 

@@ -18,7 +18,7 @@ import shapely
 
 from engine.bed.sight import Beam, Edges, Fan
 from engine.bed.taut import course, may_lead
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 
@@ -31,7 +31,7 @@ _FEW = 200  # points; whether so few are seen is asked as quickly as whether a w
 _NONE = np.empty((0, 2))
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Node:
     """A corner that paths may bend round.
 
@@ -53,7 +53,7 @@ class Node:
         return course(self)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Reach:
     """The shortest ways to one flange on one floor."""
 
@@ -221,7 +221,7 @@ def reach(floor: FloorOutline, flange: Flange) -> Reach:
     return Reach(floor, flange)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class SharedReach:
     """The ways to the best of several flanges; heads (k,) [mm]: how much longer each counts, for standing higher."""
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Ridge:
     """A ridge between the parts of two drains (their numbers from 0).
 

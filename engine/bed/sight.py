@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.distinct import distinct
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ _NEAR = _ON_EDGE / (
 _TURN = 2 * np.pi
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Edges:
     """The floor's edges, walked with the floor on the left: starts, ends, inward unit normals, (e, 2)."""
 
@@ -79,7 +79,7 @@ def _lines(edges: Edges, met: Index) -> Array:
     return lines
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Fan:
     """All sight lines from one point: gap i of directions, from keys[i] on, meets edge met[i] (-1: blocked)."""
 
@@ -180,7 +180,7 @@ def _within(angles: Array, source: Array, cone: tuple[Array, Array]) -> Mask:
     return np.asarray((angles - start) % _TURN < (end - start) % _TURN)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Beam:
     """Sight lines square off one side of a flange, to its outside.
 

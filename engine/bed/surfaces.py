@@ -19,7 +19,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import BedShape, Job
 from engine.phrases import phrase
 from engine.quantities import round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ _KEPT = 8  # beds remembered
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Terms:
     """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
 

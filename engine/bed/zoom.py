@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array, Index
@@ -23,7 +23,7 @@ _AROUND = np.array([[-1], [0], [1]])  # a sample and its neighbours
 _STRAIGHT = 1e-13  # three samples that bend less have no tip worth looking for
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Extremes:
     """The least and most value found, with their places (2,)."""
 
@@ -62,7 +62,7 @@ def _hopeful(values: Array) -> tuple[Index, Index]:
     return (lows - steps <= lows.min()).nonzero()[0], (highs + steps >= highs.max()).nonzero()[0]
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Search:
     function: Callable[[Array], Array]
     starts: Array

@@ -49,14 +49,14 @@ from engine.job.schema import (
 from engine.job.toml_text import plain_place
 from engine.phrases import joined, phrase
 from engine.quantities import Dimension
-from engine.records import dataclass
+from engine.records import record
 
 __all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_reading"]
 
 _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Change:
     """A text for the entry at a key path, and what is known around it."""
 

@@ -28,7 +28,7 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-from engine.records import dataclass
+from engine.records import record
 from engine.signs import plain_signs
 
 _METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
@@ -41,7 +41,7 @@ _PLACES = phrase(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ground:
     """What is known of the job around an entry: its units, and its number of corners (None: not known)."""
 

@@ -9,10 +9,10 @@ from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, P
 from engine.job.refusals import under
 from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.quantities import Units, format_quantity
-from engine.records import dataclass
+from engine.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Entry:
     """An entry as typed, and where it is a figure: its kind, and its value in the unit inside."""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.quantities import Dimension
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measure:
     """A figure with its unit; `above` leaves the least itself out, `below` the most."""
 
@@ -28,26 +28,26 @@ class Measure:
     below: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Choice:
     """One of a few words."""
 
     words: type[StrEnum]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Flag:
     """True or false."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Words:
     """Free text of at most so many characters."""
 
     most: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Day:
     """A date within the years that a work order can count in."""
 
@@ -55,29 +55,29 @@ class Day:
     last_year: int = 2199
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CornerName:
     """The letters of a corner."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spot:
     """A place in any of its four forms."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Edges:
     """Walls by name, each with what stands there."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Price:
     """What one of a thing costs: a plain number, kept as the exact decimal that was written."""
 
     most: Decimal
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Named:
     """Entries by name, each of a kind of its own, in the order in which they are given."""
 
@@ -85,7 +85,7 @@ class Named:
     example: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pair:
     """Two lengths in a list."""
 
@@ -93,7 +93,7 @@ class Pair:
     names: tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Many:
     """A list of things of one kind."""
 
@@ -102,7 +102,7 @@ class Many:
     singular: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Field:
     """A key of a table: the name in the file, the name in the model, what it holds."""
 
@@ -112,7 +112,7 @@ class Field:
     required: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Table:
     """Keys that stand together, and the frozen dataclass (or dict) they make."""
 

@@ -11,7 +11,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, TypeAlias
 
 from engine.quantities import Units
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from datetime import date
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from engine.job.rule_figures import Need
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Typed:
     """An entry as typed (text, or a bare number in the job's units) and what it means.
 
@@ -96,14 +96,14 @@ class Supply(StrEnum):
     SITE = "site"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AtCorner:
     """A place at a lettered corner."""
 
     corner: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AtWall:
     """A place along a wall, and so far off it into the floor (0 where left out)."""
 
@@ -112,7 +112,7 @@ class AtWall:
     off: Typed | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AtOffsets:
     """A place by its square distances from two walls."""
 
@@ -122,7 +122,7 @@ class AtOffsets:
     second: Typed
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class AtPoint:
     """A place by its coordinates."""
 
@@ -133,7 +133,7 @@ class AtPoint:
 Place: TypeAlias = AtCorner | AtWall | AtOffsets | AtPoint
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Floor:
     """What the bed will sit on, and what lies between."""
 
@@ -144,7 +144,7 @@ class Floor:
     dead_load_allowance: Typed | None = None  # [kPa]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Build:
     """What comes over and between."""
 
@@ -155,7 +155,7 @@ class Build:
     tile_setting: Typed | None = None  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wall:
     """One wall of a walked outline; turn is at its far end, left positive; rise bows its middle out, negative in.
 
@@ -167,7 +167,7 @@ class Wall:
     rise: Typed | None = None  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Tape:
     """A measured distance between two corners."""
 
@@ -176,7 +176,7 @@ class Tape:
     length: Typed  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Priced:
     """A price as typed, and the exact decimal it means, in the job's currency for one of a thing."""
 
@@ -189,14 +189,14 @@ OwnFigures: TypeAlias = "tuple[tuple[str, Typed | Need], ...]"  # by their keys,
 Corner: TypeAlias = tuple[Typed, Typed]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Island:
     """A post or bench base inside the floor."""
 
     corners: tuple[Corner, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Outline:
     """The floor's edge: exactly one of rectangle, walls, corners (or none yet)."""
 
@@ -214,14 +214,14 @@ class Outline:
         return bool(self.rectangle or self.walls or self.corners)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Curb:
     """The finished curb."""
 
     drop: Typed | None = None  # [mm] level line down to its top
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Drain:
     """A drain's flange: its form, size, place, and drop (left out: the height is planned)."""
 
@@ -233,7 +233,7 @@ class Drain:
     drop: Typed | None = None  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Reading:
     """A reading: a place and the drop from the level line down to it."""
 
@@ -241,7 +241,7 @@ class Reading:
     drop: Typed  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bed:
     """How the bed is to fall; depths and wall height override the rulebook or the computed height."""
 
@@ -254,7 +254,7 @@ class Bed:
     trueness: Typed | None = None  # [mm] how true the bed is screeded, 19 times in 20
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Strips:
     """The perimeter strips."""
 
@@ -264,7 +264,7 @@ class Strips:
     kerf: Typed | None = None  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mortar:
     """How the deck mud is bought and mixed."""
 
@@ -275,7 +275,7 @@ class Mortar:
     waste: Typed | None = None  # [-]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FloodTest:
     """The log of the flood test: marks on the wall at the threshold, and how long the water stood."""
 
@@ -286,7 +286,7 @@ class FloodTest:
     leaked: bool | None = None  # water was seen under or beside the floor
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Comment:
     """A comment of the job file, with its `#`: above the line of a key path, or beside it."""
 
@@ -295,7 +295,7 @@ class Comment:
     beside: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Job:
     """Everything a person measured and chose for one shower floor."""
 

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from engine.quantities import INCH, Units
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.survey.sides import Arc
@@ -23,7 +23,7 @@ _NEAR = {
 _NOISE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kerfs:
     """Saw kerfs across a strip: how many, how far apart from middle to middle, and how deep [mm].
 
@@ -37,7 +37,7 @@ class Kerfs:
     is_wall_side: bool
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pieces:
     """Straight pieces along a curve: how many, the length of each one's outer face [mm], and its joints.
 
@@ -51,7 +51,7 @@ class Pieces:
     off: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bending:
     """A strip on a curve: the wall's radius [mm], and the length of board that is bent [mm].
 

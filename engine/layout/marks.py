@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.quantities import Units, round_up
-from engine.records import dataclass
+from engine.records import record, result
 from engine.same import Same
 
 if TYPE_CHECKING:
@@ -23,7 +23,7 @@ _KEPT = 4  # floors' places, and beds at them, remembered
 AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that corner's mark
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mark:
     """A height to mark on a wall: at a corner, or so far along a wall from its first corner; all [mm].
 
@@ -47,7 +47,7 @@ class Mark:
         return self.at.removeprefix(f"{self.ring_name} ")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MarkRules:
     """How marks are set out [mm]: what heights are rounded up to, the flange's drop if known."""
 
@@ -55,7 +55,7 @@ class MarkRules:
     drop: float | None
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@result
 class MarkPlaces:
     """Where marks stand (k, 2) [mm], with each mark's name, how far along [mm] and ring as in `Mark`."""
 

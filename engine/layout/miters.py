@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.job.model import EdgeKind
-from engine.records import dataclass
+from engine.records import record
 from engine.rings import preceding
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _KEPT = 16  # borders' strip ends remembered
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ends:
     """The two ends of a strip, in the order of its wall's corners.
 

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 
 from engine.layout.worth import worths
-from engine.records import dataclass
+from engine.records import record
 
 _ROOM = 1e-4  # [mm] what a piece may be too long and still fit: less than any saw can tell
 _SHARE = 1e-6  # of a board: what a bound must exceed a whole number by to count one more
@@ -28,7 +28,7 @@ _MOST_KINDS = 120  # different lengths; beyond them, and beyond as many boards, 
 _MOST_BOARDS = 150
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Packing:
     """Boards as the numbers of the pieces on each, longest first; bound: no fewer boards than this can do."""
 
@@ -53,7 +53,7 @@ def pack(lengths: Sequence[float], stock: float, kerf: float) -> Packing:
     return Packing(tuple(boards), bound + len(alone))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Kinds:
     """Pieces by length: sizes [mm] from the longest, how many of each, and the room on a board [mm]."""
 

@@ -15,7 +15,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
 from engine.layout.seen import Side, Stretch, part_sides, sides, whole
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 _EDGE_ON = 1e-6  # [mm] or [-]: a wall seen so nearly edge-on has no lines
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bent:
     """The lines that run round one bend at x, y [mm]: each from a wall to the bend."""
 
@@ -40,7 +40,7 @@ class Bent:
     pulls: tuple[Pull, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PullLines:
     """All lines from walls: those that run straight to a flange, and those that bend on their way, by bend."""
 

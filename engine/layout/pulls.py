@@ -11,13 +11,13 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import TypeAlias
 
-from engine.records import dataclass
+from engine.records import record
 
 _SAME = 1e-7  # [mm]
 _ROUNDS = 60  # enough to halve any stretch down to float noise
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rays:
     """Lines to a point at square distance `square` from the wall, whose foot is at `foot` along it; all [mm].
 
@@ -96,7 +96,7 @@ class Rays:
         ]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Squares:
     """Lines square off a straight edge: `start` long at the wall's first corner, `slope` longer for each mm along it.
 
@@ -131,7 +131,7 @@ class Squares:
 Lines: TypeAlias = Rays | Squares
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pull:
     """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
 

@@ -10,7 +10,7 @@ import numpy as np
 from engine.bed.sight import Beam, Edges, Fan, wrapped
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.parts import Part
@@ -32,7 +32,7 @@ class Stretch(NamedTuple):
     end: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Side:
     """An edge of the floor as a wall: its name, and the strip's thickness there [mm], 0 for none.
 

@@ -11,7 +11,7 @@ from engine.job import defaults
 from engine.layout.packing import pack
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_up
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.job.model import Job
@@ -26,7 +26,7 @@ _MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
 _TOLD = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] the step that a remedy's length is told in
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Piece:
     """A piece to cut: its wall, from where along the wall to where [mm], its length [mm].
 
@@ -41,7 +41,7 @@ class Piece:
     parts: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Board:
     """The pieces cut from a board, in order from one end, and what is left over [mm]."""
 
@@ -49,7 +49,7 @@ class Board:
     offcut: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Splice:
     """A place along a wall [mm from its first corner] where its strip is spliced, square."""
 
@@ -57,7 +57,7 @@ class Splice:
     along: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StockPlan:
     """Boards of `stock` [mm] cut with a saw that takes `kerf` [mm]; bound: no fewer boards than this can do."""
 

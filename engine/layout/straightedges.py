@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from engine.job.defaults import mark_step, strip_thickness
 from engine.layout.pull_lines import Bent, pull_lines
 from engine.quantities import round_down, round_up
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
@@ -27,7 +27,7 @@ _AT_BEND = 1.0  # [mm] a bend this near a corner is that corner
 Part: TypeAlias = tuple[float, float]  # from place to place along a wall [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Served:
     """A stretch of a wall or an island's side, from place to place along it from its first corner [mm]."""
 
@@ -36,7 +36,7 @@ class Served:
     end: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Straightedge:
     """A length to cut a board to [mm], and what is pulled with it: that which no shorter one serves."""
 
@@ -44,7 +44,7 @@ class Straightedge:
     serves: tuple[Served, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bend:
     """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
 
@@ -61,7 +61,7 @@ class Bend:
     serves: tuple[Served, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Straightedges:
     """The straightedges longest first, which is the order to work in: one board serves, trimmed from each to the next.
 

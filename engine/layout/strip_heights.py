@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.quantities import round_down, round_up
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.layout.wall_lines import WallLine
@@ -23,7 +23,7 @@ _NOTCHED = (
 _LEAST_NOTCH = 0.5  # [mm] shorter notches are a stroke of the rasp
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CutPoint:
     """A place along a strip [mm]: top over the datum, the height it is cut to there, and what is left under it."""
 
@@ -33,7 +33,7 @@ class CutPoint:
     gap: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Notch:
     """A stretch of a strip's foot to cut away over a high spot: along its wall, and how high at most [mm]."""
 
@@ -42,7 +42,7 @@ class Notch:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Heights:
     """A strip's heights [mm].
 
@@ -88,7 +88,7 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Foot:
     """A strip's straight foot: its height over the datum at the wall's first corner [mm], its slope along it [-]."""
 

@@ -21,7 +21,7 @@ from engine.layout.strip_heights import CutPoint, Notch, heights
 from engine.layout.wall_lines import WallLine, wall_lines
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
@@ -35,7 +35,7 @@ _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thic
 _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Strip:
     """The strip along a wall, a curb or an island's side, in the order of its corners; lengths [mm], angles [deg].
 

@@ -18,7 +18,7 @@ from engine.job.model import BedShape
 from engine.layout.best_ways import all_ways, best_parts
 from engine.layout.marks import AT_CORNER
 from engine.layout.seen import Side, sides
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
@@ -34,7 +34,7 @@ _SAME = 1e-6  # [mm] places along a wall nearer than this are one
 _KEPT = 8  # floors' walls, and beds' ridges at them, remembered
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WallLine:
     """Places along a wall from its first corner, rising, with the bed and the rough floor there, all [mm].
 
@@ -47,7 +47,7 @@ class WallLine:
     is_mark: list[bool]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Kinks:
     """Where the rough floor may bend along a wall, both its ends among them, and its heights there [mm]."""
 

@@ -6,7 +6,7 @@ from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind, Job, Typed
 from engine.limits.rulebook import Figure, Limit, Rulebook, own_limit
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs
 
 NO_LEAST_DEPTH = Needs(
@@ -14,7 +14,7 @@ NO_LEAST_DEPTH = Needs(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DepthLimits:
     """The least and the most depth of the planned bed [mm], None where there is none; and why these."""
 

@@ -11,7 +11,7 @@ from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import length_over, length_under, limit_length
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs, Spot
 
 
@@ -23,7 +23,7 @@ class Decides(StrEnum):
     CURB = "curb"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bound:
     """One end of the range: how much higher than planned all drains stand there [mm], below 0 lower.
 
@@ -39,7 +39,7 @@ class Bound:
     spot: Spot | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class DrainRange:
     """The lowest and the highest that the drains may stand; None for an end that nothing decides."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from engine.records import dataclass
+from engine.records import record
 
 
 class Level(StrEnum):
@@ -15,7 +15,7 @@ class Level(StrEnum):
     NOTE = "note"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finding:
     """One thing that a check has to say; x, y in [mm] only where it has a place.
 

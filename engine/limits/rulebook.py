@@ -22,7 +22,7 @@ from engine.limits.findings import Level
 from engine.limits.source_words import source_words
 from engine.phrases import joined, phrase
 from engine.quantities import Units, parse
-from engine.records import dataclass
+from engine.records import record
 
 __all__ = [
     "Figure",
@@ -88,7 +88,7 @@ class Origin(StrEnum):
     OWN = "own"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Limit:
     """One figure: its value, the book's own text for it, its source and how sure.
 
@@ -141,7 +141,7 @@ class Limit:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rulebook:
     """The limits of one country's codes and standards; figures are read when first asked for.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
@@ -36,7 +36,7 @@ class Station(Protocol):
         """Over any one datum [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stages:
     """The results that plan.py has so far; a check whose stage still waits is skipped.
 

@@ -20,7 +20,7 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.border import Border, corner_words
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ def _with_own_text(shown: str, limit: Limit) -> str:
     return phrase("{limit} ({written})", limit=shown, written=limit.text)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Beside:
     """A wall that a place lies beside: how far off it and along it [mm], and its inward normal."""
 

@@ -15,7 +15,7 @@ from engine.proof.falls import Lines, all_lines, extreme_falls, lines_from
 from engine.proof.mend import Mending, mending
 from engine.proof.mesh import ON_RIM
 from engine.proof.surface import BuiltSurface
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.places import locate_all
 from engine.survey.spot import Needs, Spot
@@ -44,7 +44,7 @@ class BuiltStation(NamedTuple):
     error: float
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class AsBuilt:
     """What the readings of a finished bed say.
 

@@ -12,7 +12,7 @@ from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
-from engine.records import dataclass
+from engine.records import result
 from engine.same import Same
 from engine.survey.spot import Spot
 
@@ -27,7 +27,7 @@ _STEP = 20.0  # [mm] how far apart lines start along the walls
 _LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Lines:
     """Lines from places on the walls (k, 2) to the drain: runs (k,), and how high each ends (k,) [mm]."""
 

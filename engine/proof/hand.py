@@ -21,7 +21,7 @@ import numpy as np
 from engine.distinct import distinct
 from engine.job.model import BedShape
 from engine.proof.strips import Strips, strips
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ _AT_ONCE = 64  # lines
 _ONE_PLACE = 1.0  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Room:
     """The room for a hand that is true to `trueness` [mm].
 

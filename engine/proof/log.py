@@ -10,7 +10,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.typed_step import reading_step
 from engine.work.words import time_words
 
@@ -39,7 +39,7 @@ class Verdict(Enum):
     FAIL = "fail"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Loss:
     """What the marks tell: the water lost [mm], what may have dried of it, how sure the marks are, the hours [h]."""
 
@@ -49,7 +49,7 @@ class Loss:
     hours: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FloodLog:
     """The verdict in words, what to do, whose figures it goes by, and the entry to look at.
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.proof.falls import Lines, extreme_falls
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.proof.surface import BuiltSurface
@@ -33,7 +33,7 @@ class Mend(NamedTuple):
     add: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mending:
     """What to shave and fill; once that is done, how many ponds are left, and the least fall [-] with its place."""
 

@@ -14,7 +14,7 @@ from engine.bed.planes import Planes
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following
 from engine.survey.tin import delaunay, doubled_areas, steady
 
@@ -35,7 +35,7 @@ _LEAST_PIECE = 2.0  # [mm] shorter ones dam up no more than a film
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Mesh:
     """Triangles (t, 3) over nodes (n, 2) [mm] that fill the floor; outlets (n,): a node's flange, -1 for none."""
 

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
 from engine.survey.odd import FEWEST, Judged, Move, Odd, judged
 from engine.survey.slab import slab
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class OddBuilt:
     """What is odd about the readings of a finished bed, all by their numbers in the job.
 

@@ -11,7 +11,7 @@ import shapely
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.proof.falls import Lines, all_lines
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
@@ -26,7 +26,7 @@ _EVEN = 1e-6  # [-] of a step more than a whole number is none
 _MOST_LINES = 3000  # about so many on a large floor
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Strips:
     """Strips between ends (n,), and the lines (m,) that start on them: between which ends, and how far on (0 to 1).
 

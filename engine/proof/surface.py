@@ -11,7 +11,7 @@ import numpy as np
 from engine.bed.depth import standing
 from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
 from engine.proof.water import Pond, filled, flood, has_pits, ponds
-from engine.records import dataclass
+from engine.records import result
 from engine.same import Same
 from engine.survey.rough_floor import RoughFloor, rough_floor
 
@@ -23,7 +23,7 @@ _KEPT = 8  # lists of places remembered: nodes and lines, of the bed as built an
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class BuiltSurface:
     """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) [mm] off the flanges.
 

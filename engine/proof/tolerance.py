@@ -23,7 +23,7 @@ import numpy as np
 import shapely
 
 from engine.distinct import groups
-from engine.records import dataclass
+from engine.records import record, result
 from engine.same import Same
 from engine.survey.least_slip import LeastSlip, least_slip
 from engine.survey.mesh import Mesh
@@ -52,7 +52,7 @@ _RANK = 1e-9
 _KEPT = 2  # surveys remembered
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Survey:
     """Stations with heights (n,) [mm]; one reading's standard error [mm]; the floor's roughness [mm]."""
 
@@ -142,7 +142,7 @@ def roughness(floor: FloorOutline, places: Array, heights: Array, reading: float
     return float(seen / weight)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class NextReading:
     """The reading that narrows the depth most: its place, and by how much the assured least depth grows [mm]."""
 
@@ -151,7 +151,7 @@ class NextReading:
     gain: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sureness:
     """How sure the plan's depth is, 19 times in 20.
 

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.records import dataclass
+from engine.records import record, result
 from engine.same import Same
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ _KEPT = 2  # lists of edges remembered
 _WET = 1e-6  # [mm] of floats
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Flood:
     """Water filled up to where it runs over: its level (n,) [mm] at each node; its outlet (n,), -1 for none."""
 
@@ -127,7 +127,7 @@ def _neighbours(count: int, edges: Index) -> tuple[list[int], list[int]]:
     return firsts.tolist(), both[order, 1].tolist()
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pond:
     """Standing water: its depth [mm] at its deepest place x, y [mm], its area [mm2], volume [mm3] and level [mm].
 

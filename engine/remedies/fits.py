@@ -11,7 +11,7 @@ from engine.limits.checks.case import is_above, is_below
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down
-from engine.records import dataclass
+from engine.records import record
 from engine.remedies.shapes import channel_ideas
 from engine.remedies.steps import LENGTH_STEP
 from engine.remedies.trials import Trials
@@ -30,7 +30,7 @@ _NAMES = {
 _HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fit:
     """How a shape of bed fares in this room at the least fall.
 

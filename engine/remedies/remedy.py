@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from engine.job.edit import with_entry, with_reading
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.job.model import Job
@@ -30,7 +30,7 @@ class Superseded(Exception):  # noqa: N818 - it is no error: the plan was change
     """Raised between two trials when the remedies are no longer wanted."""
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Remedy:
     """A change that was planned and does clear its finding.
 
@@ -46,7 +46,7 @@ class Remedy:
     brings: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Answer:
     """What can be done about one finding.
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from engine.errors import shown
 from engine.job.entry_list import entries
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.figure_list import plan_figures
 from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.json import plan_json
@@ -22,7 +22,7 @@ _ABSENT = "left out"
 _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findings", "needs")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Difference:
     """One thing that differs: `what` it is ("entry", "figure", "finding"), its name, and both its values in words.
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -25,7 +25,7 @@ class CutFrom(Enum):
     MIDDLE = "the middle of the wall"
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Cut:
     """A straight way over the floor in plan: start and end (2,) [mm], each on a wall; drain: how far along it is.
 

@@ -11,7 +11,7 @@ from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.phrases import joined, phrase
 from engine.quantities import Units, format_length
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.border import corner_words
 from engine.survey.spot import Needs
 from engine.work.words import listed
@@ -29,7 +29,7 @@ _SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step t
 _SQUARE = 1e-6  # [mm] an end that shortens the inner face by less is cut square
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ending:
     """How a strip's end is cut, in words: at which corner, what the saw does, and what that does to the faces."""
 

@@ -23,7 +23,7 @@ from engine.quantities import (
     format_mass,
     format_volume,
 )
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.job.model import Job
@@ -33,7 +33,7 @@ _HOLE = re.compile(r"\{(\w+) ([^{}]+)\}")
 _ANY = re.compile(r"\[\]|\*")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Derivation:
     """A figure's title, its formula in the field's notation, this job's figures in it, and the source."""
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from engine.errors import QuantityError
 from engine.job.entry_list import Entry, entries
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units, has_unit, parse
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.figure_words import kind_of
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in 
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PlanFigure:
     """A number, true or false of the plan as JSON: "marks[0].above_drain", also called "marks[A].above_drain"."""
 

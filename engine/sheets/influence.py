@@ -15,7 +15,7 @@ from engine.limits.rulebook import default_fall
 from engine.plan import Plan
 from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
-from engine.records import dataclass
+from engine.records import record
 from engine.remedies.remedy import Superseded
 from engine.sheets.derivation import figure_at
 from engine.sheets.json import part_with
@@ -55,7 +55,7 @@ _IN_FULL = {  # how a value is written so that nothing of it is lost
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Influence:
     """An entry that a figure rests on.
 
@@ -76,7 +76,7 @@ class Influence:
         return float("inf") if self.after is None else self.after - self.before
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Figure:
     """A figure that a plan rests on: its key, its text, its value in the unit inside, and its kind."""
 

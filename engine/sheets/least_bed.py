@@ -23,7 +23,7 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.figures import Figures, length, rounded
 from engine.survey.spot import Needs
 
@@ -39,7 +39,7 @@ _NO_KEY = phrase(
 _MASS_STEP = {Units.INCH: POUND, Units.MM: 1.0}  # [kg]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Saving:
     """What the least bed saves of the planned one, the drain raised for both where it must rise.
 

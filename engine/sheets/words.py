@@ -5,12 +5,12 @@ from __future__ import annotations
 import textwrap
 
 from engine.errors import harmless
-from engine.records import dataclass
+from engine.records import record
 
 WIDTH = 80
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Row:
     """A named figure in words, its source ("" where it has none), and its place on the floor [mm], where it has one.
 

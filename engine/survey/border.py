@@ -9,7 +9,7 @@ import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following, signed_area
 from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 
@@ -161,7 +161,7 @@ def first_corner(wall: str) -> str:
     return phrase("corner {corner}", corner=first) if ring else first
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class IslandBorder(Border):
     """The ring of an island: the floor lies outside it, and bed and strips stand round it.
 

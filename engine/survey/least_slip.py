@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.odd import ANY_STEP, FEWEST, LEAST_MOVE, LEAST_SLIP, price, put_right
 from engine.survey.slab import Fit, slab
 from engine.survey.spot import Spot
@@ -28,7 +28,7 @@ _NORMAL = 1.6448536269514722  # standard errors that a normal figure stays withi
 _DIGITS = 6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LeastSlip:
     """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst one from `worst` on.
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from engine.distinct import distinct
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following
 from engine.survey.pieces import Pieces, cut_to_floor
 from engine.survey.tin import doubled_areas
@@ -28,7 +28,7 @@ _KEPT = 4  # meshes remembered
 _KEPT_PLACES = 16  # lists of places in meshes remembered
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Footing:
     """What points hang on: three stations each (3, k), the parts (2, k) of the rises from the first to the others.
 
@@ -46,7 +46,7 @@ class Footing:
         return not self.beyond.any()
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Mesh:
     """Triangles (t, 3) between stations (n, 2) [mm] on a floor, and the ring (k,) of stations round them."""
 

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.advice import LEAST_ODD, disagreeing
 from engine.survey.slab import Fit, Slab, slab
 from engine.survey.slips import Likely, meant
@@ -45,7 +45,7 @@ _ENOUGH = 1e-9
 _KEPT = 4  # surveys remembered
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Move:
     """The line moved: from reading number `since` on the places read `shift` [mm] too high, negative: too low."""
 
@@ -53,7 +53,7 @@ class Move:
     shift: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Odd:
     """A reading that does not fit: its number, how far its place reads too high [mm], and what slip explains it."""
 
@@ -62,7 +62,7 @@ class Odd:
     likely: Likely | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Judged:
     """What is odd about a survey: the line's move, single readings, and pairs (k, 2) of one place that disagree."""
 

@@ -15,7 +15,7 @@ from engine.job.lettering import corner_name
 from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from engine.phrases import joined, phrase
 from engine.quantities import Units
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following, preceding, signed_area
 from engine.survey.border import Border, IslandBorder
 from engine.survey.impossible import refuse_impossible, refuse_ring
@@ -31,7 +31,7 @@ _KEPT = 8  # outlines remembered
 _FEWEST_CORNERS = 3
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class FloorOutline(Border):
     """A floor's edge in its own coordinates.
 

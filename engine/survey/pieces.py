@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from engine.distinct import distinct
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.tin import doubled_areas
 
@@ -29,7 +29,7 @@ _NO_TURN = 1e-9  # neighbouring hull edges this nearly in line leave no wedge
 _FAR = 4.0  # how many floor extents a strip outside the hull reaches
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Cut:
     """Parts cut to the floor, each with its owner: a triangle's number, or -1 outside the hull.
 
@@ -45,7 +45,7 @@ class Cut:
     owners: Index
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Pieces:
     """The floor as whole triangles (indices) with the edges (e, 2) that bound them, each once, and cut parts.
 

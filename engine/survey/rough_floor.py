@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.mesh import Footing, Mesh, mesh, stood
 from engine.survey.sites import Sites, sites
 from engine.survey.spot import Spot
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _KEPT = 4  # lists of readings remembered
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Frame:
     """Corners (c, 2) [mm] with heights (c,) [mm], and pairs (k, 2) of corners that bound the surface's planes.
 
@@ -34,7 +34,7 @@ class Frame:
     used: Index
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class RoughFloor:
     """The surface that the bed will sit on, in the floor's coordinates, heights over the flange datum [mm].
 

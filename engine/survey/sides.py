@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import result
 from engine.rings import following
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ _ON_SIDE = 1e-6  # [mm]
 FLAT = 1e-6  # [mm] a wall that bows by less is straight
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Arc:
     """A curved wall: the arc of a circle from corner to corner.
 
@@ -80,7 +80,7 @@ class Arc:
         return np.asarray(np.cos(turn) * self.inward - np.sin(turn) * direction)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Sides:
     """The straight sides of a floor's outline, in the order of its corners.
 

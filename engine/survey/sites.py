@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.distinct import groups
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.tin import Sides, Ties, boundary, delaunay, settled, sides, ties
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ _RANK = 1e-9  # stations nearer than this to one line, relative to its length, f
 _KEPT = 4  # lists of places remembered
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Sites:
     """Stations (n, 2) [mm], each place once, and which of them each reading was taken at, owner (r,)."""
 

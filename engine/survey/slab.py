@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array, Index
@@ -46,7 +46,7 @@ class Steps(NamedTuple):
     weights: Array  # (k, s)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Slab:
     """Places (n, 2) [mm], n >= 5, in the order in which they were read, and what tells of heights there.
 

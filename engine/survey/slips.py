@@ -12,7 +12,7 @@ from engine.dimensions import INCH, Dimension, Units
 from engine.errors import QuantityError
 from engine.phrases import phrase
 from engine.quantities import parse
-from engine.records import dataclass
+from engine.records import record
 from engine.signs import plain_signs
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class Slip(Enum):
     FRACTION = phrase("the fraction taken on another scale, as eighths for sixteenths")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Likely:
     """A slip that explains a reading, and the drop [mm] that was meant then."""
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from engine.records import dataclass
+from engine.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Spot:
     """A figure and the place it was found at; x, y in [mm]."""
 
@@ -14,7 +14,7 @@ class Spot:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Needs:
     """What a stage still waits for: the job's key path, and the question in words."""
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.types import Array
@@ -20,7 +20,7 @@ _MOST_STEPS = 100
 _MOST_CORNERS = 40
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Measured:
     """A length between corners `start` and `end` (indices) as measured [mm]; `name` such as "A-C"."""
 
@@ -30,7 +30,7 @@ class Measured:
     length: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Residual:
     """How a measured length fits the adjusted outline: measured and adjusted, [mm].
 
@@ -65,7 +65,7 @@ def adjusted(
     return moved, tuple(Residual(m.name, m.length, length, odd) for m, length, odd in rows)
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Fix:
     """What taping one more diagonal would do: between corners `start` and `end` (indices).
 

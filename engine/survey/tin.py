@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from engine.distinct import groups
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array, Index, Mask
@@ -77,7 +77,7 @@ def doubled(a: Array, b: Array, c: Array) -> Array:
     return np.asarray((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Sides:
     """The triangles' sides, each as 3 * triangle + the corner it leaves: pairs (e, 2) of shared ones, outer (b,)."""
 
@@ -98,7 +98,7 @@ def sides(triangles: Index) -> Sides:
     return Sides(pairs, alone.nonzero()[0])
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Ties:
     """Pairs (e, 2) of triangles whose four stations lie on one circle, so that either diagonal will do.
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.phrases import joined, phrase
-from engine.records import dataclass
+from engine.records import record
 from engine.rings import following
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
@@ -53,7 +53,7 @@ class Fits(StrEnum):
     ASK = "ask"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Way:
     """One way: whether it fits and why, and what it needs, weighs and waits for.
 
@@ -106,7 +106,7 @@ def _mortar_bed(work: Work) -> Way:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Levelling:
     """A floor poured level: least and most thickness [mm], volume [mm3], mass [kg]."""
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from engine.job.defaults import barrier
 from engine.job.model import Barrier
 from engine.quantities import round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.work import practice
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _NOISE = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BarrierSheet:
     """A barrier laid over the floor and turned up the walls.
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record
 from engine.work import practice
 from engine.work.mortar import Bags
 from engine.work.practice import NO_SOURCE
@@ -28,7 +28,7 @@ class Hazard(StrEnum):
     LOCAL_CODE = "local-code"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Caution:
     """One caution, and its source."""
 

@@ -13,7 +13,7 @@ from engine.job.model import Job, Priced
 from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.work.alternatives import Way, WayName
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ _AREA = {Units.INCH: FOOT**2, Units.MM: 1e6}  # primer and bedding mortar by the
 _POURED = {Units.INCH: CUBIC_FOOT, Units.MM: LITRE}  # leveller is priced by its volume in place
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Needed:
     """So much of an item, counted in the unit that its price is for."""
 
@@ -34,7 +34,7 @@ class Needed:
     quantity: Decimal
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Line:
     """An item with its price: so many at so much each."""
 
@@ -47,7 +47,7 @@ class Line:
         return self.needed.quantity * self.each
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bill:
     """What has a price, and what has none."""
 

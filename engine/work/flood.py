@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import record
 from engine.work.triangles import CLOSE, floor_triangles, integrals
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _KEPT = 4  # beds' water remembered
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FloodTest:
     """The test of the lining, before anything lies on it.
 

@@ -11,7 +11,7 @@ import numpy as np
 
 from engine.bed.depth import standing
 from engine.job.model import EdgeKind
-from engine.records import dataclass
+from engine.records import record
 from engine.same import Same
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ _KEPT = 4  # floors' places remembered
 _ON_EDGE = 1e-3  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Finished:
     """The tile's face at a corner: over the datum, over the first drain's grate and over the rough floor [mm].
 
@@ -38,7 +38,7 @@ class Finished:
     below_line: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Beside:
     """The finished floor along a curb or an open edge [mm].
 
@@ -61,7 +61,7 @@ class Beside:
         return self.high - self.low < 0.01
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Heights:
     """Finished heights [mm]: the grate over the datum, the tile at the corners and along curbs and open edges.
 

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from engine.layout.packing import pack
-from engine.records import dataclass
+from engine.records import record
 from engine.work.site import Site, framed
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ _KEPT = 4  # floors' lath remembered
 _NOISE = 1e-6  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LathPiece:
     """One piece: its row, the sheet it is cut from (both from 1), its length and width [mm], its place.
 
@@ -36,7 +36,7 @@ class LathPiece:
     corners: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lath:
     """A floor's lath: the pieces row by row, whole sheets to buy, fasteners, and the floor's area [mm2]."""
 
@@ -46,7 +46,7 @@ class Lath:
     area: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Run:
     """A piece before it is cut: row, and its rectangle in the rows' own axes [mm]."""
 

@@ -11,7 +11,7 @@ from engine.job.defaults import tile, tile_edge, tile_setting
 from engine.job.model import Barrier
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
-from engine.records import dataclass
+from engine.records import record
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.words import area_over, counted, length_over, length_under
@@ -43,7 +43,7 @@ class LayerName(StrEnum):
     TILE = "tile"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Layer:
     """A layer, from below: its least and most thickness [mm], how it is laid, and the source.
 

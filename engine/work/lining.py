@@ -8,7 +8,7 @@ import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.quantities import round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.work import practice
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.work.site import Site
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Lining:
     """The waterproof layer's size.
 

@@ -10,7 +10,7 @@ from engine.bed.depth import over_corners
 from engine.job.defaults import tile, tile_setting
 from engine.phrases import phrase
 from engine.quantities import INCH
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Spot
 from engine.work import practice
 from engine.work.rules import load_of
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from engine.work.site import Site
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LoadPart:
     """One thing that weighs on the floor: its mean load, and where the bed is deepest [kPa], and the source."""
 
@@ -30,7 +30,7 @@ class LoadPart:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Load:
     """The dead load by parts, its mean, and its worst with the place [kPa].
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from engine.job.defaults import bag, bag_yield, default_text, parts, supply, waste
 from engine.job.model import Supply
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record
 from engine.work import practice
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ SQUEEZE = phrase(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bags:
     """Bagged mix: whole bags, a bag's name as the job gives it, its mass [kg] and what it makes in place [mm3].
 
@@ -43,7 +43,7 @@ class Bags:
         return self.count * self.mass
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SiteMix:
     """Mixed on site: sand to one of cement by loose volume [-], their loose volumes [mm3] and dry masses [kg]."""
 
@@ -62,7 +62,7 @@ class SiteMix:
 Mix: TypeAlias = Bags | SiteMix
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Mortar:
     """The deck mud of a floor.
 

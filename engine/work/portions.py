@@ -17,7 +17,7 @@ from engine.bed.reach import Reach
 from engine.distinct import distinct
 from engine.job.model import DrainKind
 from engine.quantities import INCH, Units
-from engine.records import dataclass
+from engine.records import record, result
 from engine.work import practice
 from engine.work.triangles import Looks, areas, floor_triangles, quarters, split, summed
 
@@ -35,7 +35,7 @@ _MOST_SILLS = 16  # of one curved wall
 _LEVELS = 65  # at which the area nearer the way out is asked
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Portion:
     """A part of the floor, in the order of packing from 1.
 
@@ -58,7 +58,7 @@ class Portion:
         return shapely.union_all(shapely.polygons(self.triangles))
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Portions:
     """The portions, far ones first; way_out: the edges that the floor is left over.
 
@@ -82,7 +82,7 @@ def portions(site: Site, most: float) -> Portions:
     return Portions(tuple(site.floor.walls[i] for i in out), not site.thresholds, tuple(_parts(site, ground)))
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Ground:
     """A floor in portions from the way out on, whatever is laid on it.
 

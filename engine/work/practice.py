@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from engine.phrases import phrase
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Units
-from engine.records import dataclass
+from engine.records import record
 
 NO_SOURCE = phrase("common practice, no source")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Pack:
     """What shops sell something in: a name as one reads it, and how much is in it (unit by the thing)."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from engine.records import dataclass
+from engine.records import record, result
 
 _GRAVITY = 9.80665  # [m/s2] standard, by which a pound-force is defined
 _INCH = 25.4  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Rule:
     """One figure, in the unit inside, and its source in words with how sure it is."""
 
@@ -16,7 +16,7 @@ class Rule:
     source: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@result
 class Rules:
     """The figures by name: lengths [mm], loads [kPa], times [h], masses [kg], densities [kg/mm3], falls [-].
 

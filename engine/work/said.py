@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from engine.phrases import joined
-from engine.records import dataclass
+from engine.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Said:
     """A sentence or more without a full stop at the end, and the source of its figures; empty where it has none."""
 

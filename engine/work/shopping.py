@@ -12,7 +12,7 @@ from engine.job.model import Barrier
 from engine.job.shop_items import Item, item_words
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.work import practice
 from engine.work.mortar import Bags, Mortar, SiteMix
 from engine.work.practice import NO_SOURCE
@@ -31,7 +31,7 @@ _MEASURES = ("sq ft", "m2")  # units of what is not sold by the piece
 _AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Purchase:
     """An item: a whole quantity of a unit (bag, roll, sheet ...) of a size, how it was reckoned, and the source."""
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
 from engine.job.model import Barrier, EdgeKind, FloorKind, Job, Waterproofing
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
@@ -31,7 +31,7 @@ def build_up(job: Job) -> float:
     return tile_setting(job) + tile(job) + (upper_bed(job) if between else 0.0)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Site:
     """A job whose bed is planned; heights over the first drain's flange top [mm]."""
 

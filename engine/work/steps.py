@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from datetime import date
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from engine.work.said import Said
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wait:
     """How long to wait after a step before the next [h], what for, and the source."""
 
@@ -22,7 +22,7 @@ class Wait:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Task:
     """A step before it has its day: what to do in sentences, what is needed, cautions, how long it takes, the wait.
 
@@ -37,7 +37,7 @@ class Task:
     wait: Wait | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Step:
     """A step of the work: its number from 1, the task, days after the start, and the date where a start is given.
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import shapely
 
-from engine.records import dataclass
+from engine.records import result
 from engine.same import Same
 
 if TYPE_CHECKING:
@@ -160,7 +160,7 @@ def _closer(looks: Looks, which: bytes) -> Looks:
     return Looks(looks.finer[np.frombuffer(which, dtype=bool)])
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Looks:
     """Triangles (t, 3, 2) and the places at which a function on them is looked at, first coarsely, then in quarters."""
 

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from engine.job.defaults import has_lath
-from engine.records import dataclass
+from engine.records import result
 from engine.work.alternatives import Way, ways
 from engine.work.barrier import BarrierSheet, barrier_sheet
 from engine.work.flood import FloodTest, flood_test
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from engine.work.steps import Step
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Work:
     """What is bought, mixed, laid and waited for on a planned floor.
 

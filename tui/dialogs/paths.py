@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 from engine.phrases import phrase
+from engine.records import record
 
 _MOST_SHOWN = 200
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Listing:
     """The job files and folders that begin with what is typed; `fault` where the folder cannot be read."""
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import re
 import tomllib
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
 from engine.phrases import phrase
+from engine.records import record
 
 _FILES = ("floor", "outline", "drain", "readings", "bed", "results", "as_built")
 _INDEX = re.compile(r'\[[^\]]*\]|@.*|\."[^"]*"')
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Explanation:
     """A field in words: its label, what it is, how to measure it, what is usual, and who says so."""
 

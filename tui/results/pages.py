@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from engine.errors import JobError
 from engine.phrases import phrase
+from engine.records import record
 from tui.faults import fault_words
 from tui.results import bed, build, cuts, marks, site, sure
 from tui.results.lines import head
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.plan import Plan
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Page:
     """A page: its name, and what makes its lines from a plan."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.message import Message
 
 from engine.phrases import counted_phrase, joined, phrase
+from engine.records import record
 from tui.rule_names import rule_name
 from tui.terminal import glyphs, harmless, sentence
 from tui.tongues import told
@@ -32,7 +32,7 @@ _MOST_WAYS = 4  # remedies listed of one finding
 _LEAST_GAP = 2  # [cells] between the counts and a notice beside them
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FindingsView:
     """What the pane shows; `notice` is the last thing the wizard has to tell."""
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from textual.content import Content
 from textual.widget import Widget
 
+from engine.records import record
 from tui.step_names import STEPS, StepName, StepState
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class HeaderView:
     """What the line shows."""
 

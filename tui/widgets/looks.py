@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import os
 import sys
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from engine.records import record
 from tui.terminal import is_ascii_only, is_colourless
 from tui.themes import HIGH_CONTRAST
 
@@ -26,7 +27,7 @@ class Colours(StrEnum):
     NONE = "none"
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Looks:
     """What a picture may use; shade characters carry the meaning in every one of them."""
 

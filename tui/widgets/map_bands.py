@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.limits.words import length_over, length_under
 from engine.quantities import Dimension, Units, format_length
+from engine.records import record
 from tui.widgets.map_layers import felt_fall
 from tui.widgets.ramps import LEVELS, level_of
 
@@ -29,7 +29,7 @@ _FLAT = {Dimension.LENGTH: 0.05, Dimension.FALL: 2e-5}  # [mm], [-] least and mo
 _NOISE = 0.01  # of a step: a figure this little under a limit stands on it
 
 
-@dataclass(frozen=True)
+@record
 class Bands:
     """Limits between the shades: band i goes from limits[i] to limits[i + 1]; [mm] or [-]."""
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ import numpy as np
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
+from engine.records import result
 from engine.survey.spot import Needs
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_bands import Bands, bands
@@ -34,7 +34,7 @@ _INKS = tuple(Ink)
 _ON_SHADE = (MarkKind.STATION,)  # marks that stand on the shade instead of covering it
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class MapCells:
     """A drawn map.
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array
@@ -14,7 +15,7 @@ ROW_TO_COLUMN = 2.0  # a cell is about twice as tall as wide
 _LEAST_CELLS = 2  # a floor narrower than this many cells shows nothing
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Frame:
     """A floor's bounding box laid on whole cells, one ring of cells round it left for its edges.
 

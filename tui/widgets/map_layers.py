@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
@@ -15,6 +14,7 @@ from engine.bed.drains import flanges
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase, shaped
 from engine.quantities import Dimension, Units, format_fall
+from engine.records import result
 from engine.survey.spot import Needs
 from tui.widgets.map_water import deepest, standing
 
@@ -57,7 +57,7 @@ class MapLayer(Enum):
         return layers[(layers.index(self) + by) % len(layers)]
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Field:
     """A layer's figures at the floor's cells (k,) [mm] or [-], and its least and most on the whole floor."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from engine.phrases import counted_phrase, joined, phrase
+from engine.records import record
 from engine.survey.spot import Needs
 from tui.tongues import spoken, told
 from tui.widgets import map_legend
@@ -30,7 +30,7 @@ _MOST_WORD_ROWS = 4
 _NO_ROOM = phrase("No room for the map here: make the window larger.")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Arrangement:
     """Where the map goes: left and top in the picture, the legend beside it or rows for words under it."""
 

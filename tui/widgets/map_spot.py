@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,6 +11,7 @@ from engine.limits.words import worked
 from engine.phrases import joined, phrase
 from engine.proof.tolerance import surveyed
 from engine.quantities import Units, format_length
+from engine.records import record
 from engine.survey.spot import Needs
 from tui.widgets.map_layers import (
     Surface,
@@ -36,7 +36,7 @@ _BESIDE = 5e-2  # [mm] how far beside a wall the bed's fall is felt
 _HULL_EDGE = 1e-6  # [mm] on the edge of what the readings span is still inside
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class FromWall:
     """A square distance from a wall [mm]."""
 
@@ -44,7 +44,7 @@ class FromWall:
     distance: float
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SpotFigures:
     """What a plan says at one place; figures are None where the plan is not that far.
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.records import result
 from tui.widgets.ink import Ink
 from tui.widgets.map_strokes import Drawn, draw_edges, draw_labels, draw_letters, outside_corners
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from tui.widgets.map_frame import Frame
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Stencil:
     """An empty map, (rows, columns): characters and inks of the outline, on_floor where the floor is."""
 

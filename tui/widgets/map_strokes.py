@@ -5,13 +5,13 @@ The edges are drawn half a cell outside the floor, so that all of the floor stay
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
+from engine.records import record
 from tui.tongues import told
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ _CURVE_STEP = 3.0  # [cells] a curved wall is drawn in pieces about so long
 _SLANTED = 0.5  # [cells a cell] an edge this far from level or upright is drawn with slashes throughout
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Stroke:
     """The characters of one kind of edge."""
 

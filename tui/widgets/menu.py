@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -11,6 +10,7 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.widget import Widget
 
+from engine.records import record
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
 from tui.widgets.lines import Lines
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from textual import events
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MenuItem:
     """One choice: what it is known by, its letter ("" for none), and its words."""
 

@@ -6,11 +6,11 @@ without. Lightness falls at every step, so that no kind of colour blindness and 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 
 from rich.style import Style
 
+from engine.records import record
 from tui.widgets.ink import Ink
 from tui.widgets.looks import Colours, Looks
 
@@ -19,7 +19,7 @@ SHADES = "·:░▒▓█"
 ASCII_SHADES = ".:*%#@"  # none of them is also an edge (- | = ~ / \), a drain, a station or a number
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Ramp:
     """Backgrounds and, a little darker, the colour of the shade character on each."""
 

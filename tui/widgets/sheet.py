@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 from typing import TYPE_CHECKING, ClassVar
 
@@ -12,6 +11,7 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.widget import Widget
 
+from engine.records import record
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
 from tui.widgets.lines import Lines
@@ -28,7 +28,7 @@ _CONTEXT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class SheetLine:
     """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -10,6 +9,7 @@ import shapely
 
 from engine.job import defaults
 from engine.job.model import Waterproofing
+from engine.records import result
 from engine.sheets.cut import AHEAD, Cut
 from engine.survey.spot import Needs
 from tui.widgets.map_layers import bed_surface, drain_flanges, heights, rough_surface
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from engine.types import Array, Mask
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Profile:
     """The surfaces along a cut, (k,) [mm] over the drain, not a number where there is none.
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.records import record
 from tui.widgets.map_frame import ROW_TO_COLUMN
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ class Matter(IntEnum):
     OUTLET = 6
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Layers:
     """What lies on the bed: the upper bed (0 without one) and the tile with its setting [mm]."""
 
@@ -47,7 +47,7 @@ class Layers:
         return self.upper_bed + self.tile
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Scale:
     """How a cut is drawn: rows in all, [mm] a row, how many times heights are enlarged, the lower edge [mm]."""
 

@@ -15,7 +15,7 @@ from engine.bed.sectors import over_sectors
 from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
 from engine.phrases import phrase
-from engine.records import dataclass
+from engine.records import record, result
 from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class Verdict(Enum):
     IMPOSSIBLE = phrase("steeper, as every bed with level walls on this floor is")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Line:
     """A straight line to set out on the floor: its lower and its upper end, values are heights over the flange [mm].
 
@@ -64,7 +64,7 @@ class Falls(NamedTuple):
     places: Array
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 

@@ -12,7 +12,7 @@ from engine.bed.valley.loop import looped
 from engine.bed.valley.sound import is_sound
 from engine.bed.valley.stations import Surveyor
 from engine.bed.valley.tree import grow
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.valley.mesh import Mesh
@@ -43,7 +43,7 @@ _REFINED = 2  # fillings tried with higher walls
 _SAME = 1.0 + 1e-9
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Chosen:
     """The valleys chosen and their facets, before marks are rounded; bound: what some place must reach [-]."""
 

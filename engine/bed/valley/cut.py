@@ -15,7 +15,7 @@ from engine.bed.reach import Reach
 from engine.bed.valley.mesh import Mesh
 from engine.bed.valley.sightlines import is_blocked
 from engine.job.model import EdgeKind
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ _INNER = 0.02  # [-] nor does it end this near a wall's end, as part of the wall
 _TRIED = 4
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Cut:
     """A floor cut open along a line from a wall to an island's corner, (2,) each [mm]; reach: in the opened floor."""
 

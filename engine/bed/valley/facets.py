@@ -16,7 +16,7 @@ import numpy as np
 
 from engine.bed.valley.sightlines import cross
 from engine.bed.valley.slopes import Ruled, plane_slopes
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -39,7 +39,7 @@ class Slopes(NamedTuple):
     on_valleys: Table
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Strip:
     """A ring's stations (n + 1, 2) [mm], the walls between them (n,), and the walk of net places before it (m + 1,)."""
 
@@ -144,7 +144,7 @@ class Strip:
         return _cheapest(self._allowed(height), slopes, steepest, wanted)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Kind:
     """Facets of one kind: their cells in a table of `shape`, their corners (k, 2) thrice, the drain last if it is one.
 

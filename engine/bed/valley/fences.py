@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.valley.sightlines import segment_distance
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Corner, Room, Spur
@@ -25,7 +25,7 @@ _TOWARD = 0.77  # cosine: a fence pointing more at the drain than this would sta
 _OFF_FLANGE = 30.0  # [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Trial:
     """One way of setting fences.
 

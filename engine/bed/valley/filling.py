@@ -11,7 +11,7 @@ from engine.bed.valley.facets import Slopes, Strip
 from engine.bed.valley.mesh import Mesh, facets_of
 from engine.bed.valley.sightlines import is_blocked
 from engine.bed.valley.tour import tour
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.valley.net import Net
@@ -25,7 +25,7 @@ _ROOM = 1.02  # above the gentlest, to take fewer patches
 _TRIED = 24  # first creases
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Filling:
     """A net filled with facets: the wall height and the steepest facet that it comes to, [mm] and [-]."""
 

@@ -11,12 +11,12 @@ from engine.bed.valley.choice import Chosen, choose
 from engine.bed.valley.cut import Cut, cuts
 from engine.bed.valley.room import Room
 from engine.bed.valley.sound import is_sound
-from engine.records import dataclass
+from engine.records import result
 
 _MOST_TRIED = 6  # rooms cut open
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Opened:
     """The valleys chosen, and the cuts along which the room was opened for them, the first one made first."""
 

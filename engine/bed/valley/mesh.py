@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.valley.sightlines import cross
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.valley.facets import Parting, Strip
     from engine.types import Array, Index, Mask
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Mesh:
     """Facets as triangles turned left: corners (t, 3, 2) [mm], heights (t, 3) [mm].
 

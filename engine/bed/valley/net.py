@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Net:
     """Valleys on a floor: places (n, 2) [mm], the drain's centre first; ways (n,) [mm] along them to the flange.
 

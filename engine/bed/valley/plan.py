@@ -11,7 +11,7 @@ from engine.bed.valley.bounds import least_steepness
 from engine.bed.valley.islands import choose_round_islands
 from engine.bed.valley.room import Room
 from engine.quantities import round_up
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.reach import Reach
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _SAME = 1.0 + 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Wanted:
     """What a bed with valleys is held to: the least fall [-]; the most [-], if any; marks' step [mm].
 

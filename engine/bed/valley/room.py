@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -22,7 +22,7 @@ _EACH = np.radians(20.0)  # of a bowed wall's turn one corner stands for so much
 _WIDEST = np.radians(115.0)  # one fence serves a corner that turns so much
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Spur:
     """A direction (2,), unit, in which a fence may leave a hiding corner.
 
@@ -36,7 +36,7 @@ class Spur:
     balanced: float
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Corner:
     """A hiding corner: place (2,) [mm], way to the flange [mm], whether the drain sees it straight.
 
@@ -52,7 +52,7 @@ class Corner:
     spurs: tuple[Spur, ...]
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Room:
     """A floor, its drain, and the least fall [-] that every valley, crease and facet keeps."""
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.valley.sightlines import cross
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -26,7 +26,7 @@ def plane_slopes(a: Array, b: Array, c: Array, heights: tuple[Array, Array, Arra
     return np.asarray(np.hypot(rise[..., 0], rise[..., 1]) / np.abs(cross(ab, ac)))
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Ruled:
     """Facets ruled from the flange's edge to segments, asked at places along each, all (k, s).
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.valley.sightlines import first_hits, is_blocked
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.valley.net import Net
@@ -19,7 +19,7 @@ _STEP = 500.0  # [mm] stations stand no farther apart
 _SAME = 1.0  # [mm] nor nearer to each other
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Stations:
     """Stations on all walls, in order round each ring: places (n, 2) [mm], and the wall that each begins or lies on.
 
@@ -37,7 +37,7 @@ class Stations:
         return self.places[np.append(order, first)], self.walls[order]
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Surveyor:
     """What sets stations out in one room, for any net in it."""
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from engine.bed.valley.net import Net
 from engine.bed.valley.sightlines import is_blocked
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Room
@@ -23,7 +23,7 @@ _STEP = 150.0  # [mm] between the wall's places that ask which relay serves them
 _IN = 2.0  # [mm] how far in front of the wall they are
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Tree:
     """All places that valleys may run by, the drain's centre first: where (n, 2), how far along the tree (n,) [mm].
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from engine.limits.depth_limits import DepthLimits, depth_limits
 from engine.limits.rulebook import Rulebook, default_fall
 from engine.limits.words import place_words
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ NOISE = 1e-6  # [mm] float noise this small breaks no limit
 RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Case:
     """A job, its rulebook, and what the stages before the limits came to."""
 

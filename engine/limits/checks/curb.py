@@ -15,7 +15,7 @@ from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import fine, length_over, length_under, limit_length, worked
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 _SAMPLES = 33  # points along a curb at which the floor beside it is asked
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Verdict:
     """What is wrong with the curb, and by how much its top must go down (negative: up) [mm]."""
 

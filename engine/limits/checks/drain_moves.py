@@ -10,13 +10,13 @@ from engine.limits.rulebook import Figure
 from engine.limits.words import fine
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
-from engine.records import dataclass
+from engine.records import record
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Move:
     """The entries that move every drain, empty where a height is not entered; what the move would break."""
 

@@ -19,7 +19,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under, nearly, paced, worked
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_up
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, dep
     )
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class _Trouble:
     """What is wrong with a strip."""
 

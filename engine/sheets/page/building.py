@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.text.build import piece_words
 from engine.survey.spot import Needs
 from engine.work.costs import Bill, line_words, shopping_bill, total_words
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from engine.work.whole import Work
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Sentence:
     """Something that is said, and its source's number, 0 where it has none."""
 
@@ -33,7 +33,7 @@ class Sentence:
     source: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class CautionWords:
     """A caution told in full: what it is about, what it says, its source's number."""
 
@@ -42,7 +42,7 @@ class CautionWords:
     source: int
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StepWords:
     """A step of the work, in words; date: "" where none is given, or where the step before has the same.
 
@@ -99,7 +99,7 @@ def _hazard(caution: Caution) -> str:
     return caution.hazard.value.replace("-", " ")
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Bought:
     """An item to buy: how much of it, what that costs ("" where no price is known), how it was reckoned and by whom."""
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, nearly, place_words
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class BuiltWords:
     """What was read of the finished bed, what is to be mended, and how."""
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from engine.quantities import Units, format_length
-from engine.records import dataclass
+from engine.records import result
 from engine.sheets.page.svg import Face, words
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.types import Array
 
 
-@dataclass(frozen=True)
+@result
 class Canvas:
     """A drawing in the making."""
 

@@ -14,7 +14,7 @@ from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.distinct import groups
 from engine.quantities import INCH, Units
-from engine.records import dataclass
+from engine.records import result
 from engine.survey.spot import Needs
 from engine.work.triangles import floor_triangles
 
@@ -35,7 +35,7 @@ _GAP = 0.5  # [mm] half of a gap between them that is closed
 _TIDY = 6  # digits of a millimetre to which the ends of two pieces of a line agree
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class Contour:
     """A level [mm over the datum] and its lines, longest first, (k, 2) [mm] each."""
 
@@ -43,7 +43,7 @@ class Contour:
     lines: tuple[Array, ...]
 
 
-@dataclass(frozen=True)
+@result
 class BedLines:
     """The lines of a bed: level ones, lowest first, with the step between two of them [mm]; ridges between drains.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under, nearly, paced
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.cut_words import bend_place, ending, strip_troubles
 from engine.survey.spot import Needs
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class StripRow:
     """A strip of the cut list; more: what else has to be known to cut it."""
 

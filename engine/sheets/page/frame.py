@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.quantities import Units
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.types import Array
@@ -28,7 +28,7 @@ def scale_for(extent: tuple[float, float], room: tuple[float, float], units: Uni
     return float(fitting[0]) if fitting else math.ceil(needed / 50) * 50.0
 
 
-@dataclass(frozen=True)
+@result
 class Frame:
     """A part of the floor on paper: its left and upper edge [mm], the scale, its size and the margins round it [mm].
 

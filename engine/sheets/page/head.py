@@ -8,7 +8,7 @@ import engine
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.quantities import Units
-from engine.records import dataclass
+from engine.records import record
 from engine.remedies import Answer, remedies
 from engine.sheets.digest import digest
 from engine.sheets.remedy_words import MOST_WAYS, remedy_words
@@ -22,7 +22,7 @@ PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
 LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Head:
     """Whose plan it is, in words; start: the day the work begins, "" where none is given."""
 
@@ -36,7 +36,7 @@ class Head:
     units: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Found:
     """A finding with its number on the page, its level and place in words, and its source's number.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.text.site import FITS, WAYS, way_cost, way_load
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES
@@ -19,7 +19,7 @@ _COSTS = "Costs go by your own prices; a + stands where something has none."
 _IN_WORDS = "What each needs, in words: the plan as text, or the wizard's results."
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class WayRow:
     """A way's name, and what stands under each head."""
 

@@ -11,7 +11,7 @@ from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
 from engine.quantities import Units, format_area, format_length, format_share
-from engine.records import dataclass
+from engine.records import record
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.sure_words import thin_words
 from engine.sheets.text.floor import LEAST_GAP
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 _SAME = 1e-9  # falls that differ by less are one
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class MarkRow:
     """A wall mark: its place, the line's reading ("" where no line is known), over the drain and over the floor."""
 

@@ -15,7 +15,7 @@ from engine.job import defaults
 from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.words import length_over, length_under
 from engine.quantities import INCH, Units, format_length
-from engine.records import dataclass
+from engine.records import result
 from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.labels import width
@@ -45,7 +45,7 @@ _ROW = 3.6  # [mm of paper] from line to line
 _ROWS = 5
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Section:
     """A cut as it is drawn: the floor's scale across, how many times taller heights are, and the heights (k,) [mm]."""
 
