@@ -20,11 +20,11 @@ if TYPE_CHECKING:
     from engine.bed.even_fall import EvenFall
     from engine.bed.surfaces import Bed
     from engine.proof.surface import BuiltSurface
-    from engine.types import Array
+    from engine.types import Array, Index, Mask
 
 _KEPT = 4  # beds' lines remembered
 _STEP = 20.0  # [mm] how far apart lines start along the walls
-_LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
+LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
 
 
 @result
@@ -34,6 +34,10 @@ class Lines:
     starts: Array
     runs: Array
     heads: Array
+
+    def of(self, chosen: Index | Mask) -> Lines:
+        """Some of the lines alone."""
+        return Lines(self.starts[chosen], self.runs[chosen], self.heads[chosen])
 
     def falls(self, heights: Array) -> Array:
         """The falls (k,) [-] of lines that start at heights (k,) [mm]."""
@@ -45,12 +49,15 @@ def lines_from(bed: Bed, starts: Array) -> Lines:
 
     A plane's lines run square to its channel. Lines with hardly any run are left out.
     """
-    runs, heads = _runs(bed, starts)
-    kept = runs > _LEAST_RUN
-    return Lines(starts[kept], runs[kept], heads[kept])
+    return _long(Lines(starts, *runs_to_drain(bed, starts)))
 
 
-def _runs(bed: Bed, starts: Array) -> tuple[Array, Array]:
+def _long(lines: Lines) -> Lines:
+    return lines.of(lines.runs > LEAST_RUN)
+
+
+def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
+    """The runs (k,) from places (k, 2) on the walls to the drain, and how high each ends (k,) [mm]."""
     level = np.zeros(len(starts))
     if isinstance(bed, LevelWalls):
         offset = starts - bed.reach.flange.centre
@@ -72,7 +79,7 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
     """The straight run to the drain in whose part each place lies, and that drain's height."""
     owners, runs = bed.owners(starts), np.empty(len(starts))
     for number, own in enumerate(bed.beds):
-        runs[owners == number] = _runs(own, starts[owners == number])[0]
+        runs[owners == number] = runs_to_drain(own, starts[owners == number])[0]
     return runs, np.array(bed.heads)[owners]
 
 
@@ -97,29 +104,50 @@ def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
 @lru_cache(maxsize=_KEPT)
 def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: FBT001 - the memo is keyed by position
     bed, stations = asked.it, np.frombuffer(read).reshape(-1, 2)
+    beds = _beds(bed)
+    bent = [number for number, (own, _) in enumerate(beds) if not isinstance(own, LevelWalls)]
+    facing = [square_lines(bed)] if square else []
+    if facing and not bent:
+        return facing[0]
     edges = bed.reach.edges
-    level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-    feet = [_feet(own) for own in level if isinstance(own, LevelWalls)] if square else []
-    if len(feet) == len(level):
-        return lines_from(bed, np.vstack(feet))
     places = [edges.starts, stations[_on_walls(bed, stations)]]
     for start, end in zip(edges.starts, edges.ends, strict=True):
         count = int(np.ceil(np.hypot(*(end - start)) / _STEP))
         places.append(start + np.linspace(0.0, 1.0, count + 1)[1:-1, None] * (end - start))
-    if not feet:
-        return lines_from(bed, np.vstack(places))
-    bent = [number for number, own in enumerate(level) if not isinstance(own, LevelWalls)]
     along = np.vstack(places)
-    along = along[np.isin(bed.owners(along), bent)] if isinstance(bed, PartedWalls) else along
-    return lines_from(bed, np.vstack([along, *feet]))
+    if facing and isinstance(bed, PartedWalls):
+        along = along[np.isin(bed.owners(along), bent)]
+    return _joined([lines_from(bed, along), *facing])
 
 
-def _feet(bed: LevelWalls) -> Array:
-    """Where the drain's centre faces each wall, kept on the wall."""
-    edges = bed.reach.edges
+def square_lines(bed: Bed) -> Lines:
+    """The lines of level walls square from each wall and ridge to the drain that faces it; none where valleys lead.
+
+    Each starts where the drain's centre faces the wall, kept on the wall, and is as long as the square distance from
+    the flange's edge to the wall's line, as the plan measures it.
+    """
+    return _joined([_facing(own, head) for own, head in _beds(bed) if isinstance(own, LevelWalls)])
+
+
+def _beds(bed: Bed) -> tuple[tuple[Bed, float], ...]:
+    """The beds of the drains' parts, with how high each drain stands [mm]."""
+    return tuple(zip(bed.beds, bed.heads, strict=True)) if isinstance(bed, PartedWalls) else ((bed, 0.0),)
+
+
+def _facing(bed: LevelWalls, head: float) -> Lines:
+    edges, flange = bed.reach.edges, bed.reach.flange
     along = edges.ends - edges.starts
-    part = ((bed.reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
-    return np.asarray(edges.starts + np.clip(part, 0.0, 1.0)[:, None] * along)
+    part = ((flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
+    feet = edges.starts + np.clip(part, 0.0, 1.0)[:, None] * along
+    return _long(Lines(feet, bed.reach.offs - flange.rim(-edges.inward), np.full(len(feet), head)))
+
+
+def _joined(parts: list[Lines]) -> Lines:
+    return Lines(
+        np.concatenate([np.empty((0, 2)), *(part.starts for part in parts)]),
+        np.concatenate([np.empty(0), *(part.runs for part in parts)]),
+        np.concatenate([np.empty(0), *(part.heads for part in parts)]),
+    )
 
 
 def _on_walls(bed: Bed, stations: Array) -> Array:

@@ -2,13 +2,15 @@
 
 A strip is true to so much at its ends 19 times in 20, each end by itself, normally spread; the flange is where it
 is, and a strip is straight between its ends: corners, and where walls are not level every mark. A line's fall is at
-fault by its wall's error over its run. Mostly the run bends up along a wall (it does along any straight one toward one
+fault by its wall's error over its run. An end nearer to the flange than a level reaches is set with it from there, and
+is out by as much less (`strips.share`): else a hand that is 1/16 in out over a run of an inch would find no fall steep
+enough. Mostly the run bends up along a wall (it does along any straight one toward one
 drain, round corners too), so that no line between two ends has less room than they foretell: then all lines pass just
 where those from the ends do, and the chance is the product of each end's, which is exact.
 
 Where some line between ends has less room than that, as at a ridge between two drains, past an island, on a curved
-wall, or where a rulebook measures square to walls, strips are simulated instead: 20,000 rooms, the same ones every
-time. The chance is then known to 0.4 % (a standard error; 0.16 % at 5 %).
+wall, or where a rulebook measures square to walls, and where valleys lead the water (`facets`), strips are simulated
+instead: 20,000 rooms, the same ones every time. The chance is then known to 0.4 % (a standard error; 0.16 % at 5 %).
 """
 
 from __future__ import annotations
@@ -19,7 +21,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from engine.distinct import distinct
-from engine.job.model import BedShape
+from engine.proof.facets import Facets, facets
 from engine.proof.strips import Strips, strips
 from engine.records import record
 from engine.survey.spot import Spot
@@ -27,7 +29,7 @@ from engine.survey.spot import Spot
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
-    from engine.types import Array, Index
+    from engine.types import Array, Index, Mask
 
 PASSES = 0.95  # 19 times in 20
 ROOMS = 20_000  # simulated
@@ -36,7 +38,9 @@ _TRUE = 1.9599639845400536  # standard deviations on either side that 19 of 20 l
 _STEEPEST = 1.0  # [-]
 _FORETOLD = 0.05  # [mm] of room less than the ends foretell is none
 _FAR = 5.0  # standard deviations: a line with so much room always passes
+_LEAST_SHARE = 1e-9  # [-]
 _AT_ONCE = 64  # lines
+_BLOCK = 4000  # rooms at once
 _ONE_PLACE = 1.0  # [mm]
 
 
@@ -45,8 +49,8 @@ class Room:
     """The room for a hand that is true to `trueness` [mm].
 
     chance: that some line ends below the least fall, 0 to 1; fall: the least fall to plan so that all pass 19 times in
-    20 [-]; bare: the walls' places that may be low by less than such a hand may be out, each with how much [mm], the
-    one with least room first; simulated: in how many rooms, 0 where it is exact.
+    20 [-]; bare: the places of walls, ridges and valleys that may be low by less than such a hand may be out there,
+    each with how much [mm], the one with least room first; simulated: in how many rooms, 0 where it is exact.
     """
 
     trueness: float
@@ -57,12 +61,17 @@ class Room:
 
 
 class _Task(NamedTuple):
-    """Lines (m,) with their room [mm], their rises [mm] over the fall as planned, the least fall [-], a spread [mm]."""
+    """Lines (m,) with their room [mm], their rises [mm] over the fall as planned, the least fall [-], a spread [mm].
+
+    facets: the falls that hang on more than a strip's ends; planned: the fall as planned [-].
+    """
 
     strips: Strips
     margins: Array
     shape: Array
+    facets: Facets
     least: float
+    planned: float
     spread: float
 
     def of(self, numbers: Index) -> _Task:
@@ -71,6 +80,20 @@ class _Task(NamedTuple):
             strips=self.strips.of(numbers), margins=self.margins[numbers], shape=self.shape[numbers]
         )
 
+    def at(self, fall: float) -> _Task:
+        """The same planned with another fall [-]."""
+        rises = self.facets.rises * (fall / self.planned)
+        return self._replace(
+            margins=fall * self.shape - self.least * self.strips.lines.runs,
+            facets=self.facets._replace(rises=rises),
+            planned=fall,
+        )
+
+    @property
+    def spreads(self) -> Array:
+        """The lines' own spreads (m,) [mm], at the most."""
+        return self.spread * self.strips.along(self.strips.shares)
+
 
 def rooms(
     bed: Bed, marks: tuple[Mark, ...], least: float, truenesses: tuple[float, ...], *, square: bool
@@ -78,42 +101,43 @@ def rooms(
     """The room that a bed leaves over a least fall [-] for hands so true [mm]; none where no line is long enough.
 
     square: the rulebook measures fall square to the walls. The fall to plan is solved for with the bed's heights in
-    proportion to it, as they are but for rounding up to whole mark steps.
+    proportion to it, as they are but for rounding up to whole mark steps, and for where valleys run.
     """
     found = strips(bed, marks, square=square)
-    lines = found.lines
-    if not len(lines.runs):
+    lines, others, planned = found.lines, facets(bed, found, square=square), bed.least_fall
+    if planned <= 0 or not len(lines.runs) + len(others.runs):
         return ()
-    rises = found.along(found.planned) - lines.heads
-    falls = rises / lines.runs
-    is_level = bed.shape is BedShape.LEVEL_WALLS or not len(found.at_ends)
-    planned = float((falls if is_level else falls[found.at_ends]).min())
-    if planned <= 0:
-        return ()
+    shape = (found.along(found.planned) - lines.heads) / planned
     margins = found.along(found.tops) - lines.heads - least * lines.runs
     return tuple(
-        _room(_Task(found, margins, rises / planned, least, true / _TRUE), true, planned)
-        for true in truenesses
+        _room(_Task(found, margins, shape, others, least, planned, true / _TRUE), true) for true in truenesses
     )
 
 
-def _room(task: _Task, trueness: float, planned: float) -> Room:
-    is_exact = _is_foretold(task)
-    task = task.of(task.strips.at_ends if is_exact else task.strips.telling)
-    chance, fall = _exact(task) if is_exact else _simulated(task)
-    fall = min(fall, planned) if chance <= 1 - PASSES else fall
-    return Room(trueness, chance, fall, _bare(task, trueness), 0 if is_exact else ROOMS)
+def _room(task: _Task, trueness: float) -> Room:
+    told = task.of(task.strips.at_ends)
+    found, count = _exact(told), 0
+    if found is None or not (_is_foretold(task) and _is_foretold(task.at(found[1]))):
+        told = task.of(task.strips.telling)
+        found, count = _simulated(told), ROOMS
+    chance, fall = found
+    fall = min(fall, task.planned) if chance <= 1 - PASSES else fall
+    return Room(trueness, chance, fall, _bare(told, trueness), count)
 
 
 def _bare(task: _Task, trueness: float) -> tuple[Spot, ...]:
     """The places with less room than a hand may be out, on each strip the one with least, least room first."""
-    lines, margins = task.strips.lines, task.margins
+    strips, others = task.strips, task.facets
+    starts = np.vstack([strips.lines.starts, others.starts])
+    margins = np.concatenate([task.margins, others.rises - task.least * others.runs])
+    owners = np.concatenate([strips.first, len(strips.tops) + np.arange(len(others.runs))])
+    outs = trueness * np.concatenate([strips.along(strips.shares), others.spreads])
     order = np.argsort(np.round(margins, 6), kind="stable")
-    order = order[margins[order] < trueness]
     bare: list[Spot] = []
     told: set[int] = set()
-    for number, strip in zip(order.tolist(), task.strips.first[order].tolist(), strict=True):
-        spot = Spot(float(margins[number]), *lines.starts[number].tolist())
+    for number in order[(margins < outs)[order]].tolist():
+        spot = Spot(float(margins[number]), *starts[number].tolist())
+        strip = int(owners[number])
         if strip not in told and all(math.hypot(spot.x - one.x, spot.y - one.y) > _ONE_PLACE for one in bare):
             bare.append(spot)
         told.add(strip)
@@ -121,35 +145,47 @@ def _bare(task: _Task, trueness: float) -> tuple[Spot, ...]:
 
 
 def _is_foretold(task: _Task) -> bool:
-    """Whether no line that may fail has less room than the strip's ends on either side of it foretell."""
-    own = task.strips.own_lines
-    at_ends = np.where(own >= 0, task.margins[own], np.inf)
-    short = np.flatnonzero(task.margins < _FAR * task.spread)
+    """Whether nothing that may fail has less room than the strips' ends that it hangs on foretell."""
+    own, others, ends = task.strips.own_lines, task.facets, len(task.strips.tops)
+    at_ends = np.full(ends, np.inf)
+    at_ends[own >= 0] = task.margins[own[own >= 0]]
+    short = np.flatnonzero(task.margins < _FAR * task.spreads)
+    room = others.rises - task.least * others.runs
+    some = others.of(room < _FAR * task.spread * others.spreads)
+    if some.aside.any() or some.weights[:, ends:].any() or (some.weights < 0).any():
+        return False
+    hung = some.weights[:, :ends] / np.maximum(task.strips.shares, _LEAST_SHARE)
     with np.errstate(invalid="ignore"):
         foretold = task.strips.of(short).along(at_ends)
+        also = np.where(hung > 0, hung * at_ends, 0.0).sum(axis=1)
     at_own = np.isin(short, own)
-    return bool((at_own | (task.margins[short] >= foretold - _FORETOLD)).all())
+    return bool(
+        (at_own | (task.margins[short] >= foretold - _FORETOLD)).all()
+        and (some.rises - task.least * some.runs >= also - _FORETOLD).all()
+    )
 
 
-def _exact(task: _Task) -> tuple[float, float]:
+def _exact(task: _Task) -> tuple[float, float] | None:
     """The chance that some end is lower than its room allows, and the fall at which all pass 19 times in 20 [-].
 
-    By halving, to 1e-9.
+    By halving, to 1e-9; None where no line starts at an end.
     """
+    if not len(task.shape):
+        return None
     low, high = task.least, _STEEPEST
     wanted = task.least * task.strips.lines.runs
     while high - low > 1e-9:
         middle = (low + high) / 2
-        if _all_pass(middle * task.shape - wanted, task.spread) < PASSES:
+        if _all_pass((middle * task.shape - wanted) / task.spreads) < PASSES:
             low = middle
         else:
             high = middle
-    return 1.0 - _all_pass(task.margins, task.spread), high
+    return 1.0 - _all_pass(task.margins / task.spreads), high
 
 
-def _all_pass(margins: Array, spread: float) -> float:
-    """The chance that no end is lower than its margin [mm] allows."""
-    return math.prod(_share_below(margin / spread) for margin in margins.tolist())
+def _all_pass(deviations: Array) -> float:
+    """The chance that no end is lower than so many standard deviations."""
+    return math.prod(_share_below(deviation) for deviation in deviations.tolist())
 
 
 def _share_below(deviations: float) -> float:
@@ -159,18 +195,49 @@ def _share_below(deviations: float) -> float:
 
 def _simulated(task: _Task) -> tuple[float, float]:
     """The same by simulated rooms: each needs the fall [-] that its worst line needs."""
-    wanted = task.least * task.strips.lines.runs
-    needs = (wanted + _FAR * task.spread) / task.shape >= (wanted / task.shape).max()
-    task = task.of(np.flatnonzero(needs | (task.margins < _FAR * task.spread)))
+    task = _telling(task)
+    ends, others = task.strips, task.facets
+    hung = (others.weights != 0).any(axis=0) | (others.aside != 0).any(axis=0)
+    used = distinct(np.concatenate([ends.first, ends.second, np.flatnonzero(hung)]))
     rng = np.random.Generator(np.random.PCG64(_SEED))
-    ends = distinct(np.concatenate([task.strips.first, task.strips.second]))
-    errors = np.zeros((ROOMS, len(task.strips.tops)))
-    errors[:, ends] = task.spread * rng.standard_normal((ROOMS, len(ends)))
-    failed, fall = np.zeros(ROOMS, dtype=bool), np.full(ROOMS, -np.inf)
+    failed, fall = [], []
+    for _ in range(0, ROOMS, _BLOCK):
+        errors = np.zeros((_BLOCK, len(hung)))
+        errors[:, used] = task.spread * rng.standard_normal((_BLOCK, len(used)))
+        too_flat, needed = _in_rooms(task, errors)
+        failed.append(too_flat)
+        fall.append(needed)
+    return float(np.mean(failed)), float(np.sort(fall, axis=None)[math.ceil(PASSES * ROOMS) - 1])
+
+
+def _telling(task: _Task) -> _Task:
+    """The lines and facets that may fail, or that may ask for the most fall."""
+    lines, others = task.strips.lines, task.facets
+    shape = others.rises / task.planned
+    wanted, other = task.least * lines.runs, task.least * others.runs
+    most = np.concatenate([wanted / task.shape, other / shape]).max()
+    needs = (wanted + _FAR * task.spreads) / task.shape >= most
+    also = (other + _FAR * task.spread * others.spreads) / shape >= most
+    short = others.rises - other < _FAR * task.spread * others.spreads
+    task = task.of(np.flatnonzero(needs | (task.margins < _FAR * task.spreads)))
+    return task._replace(facets=others.of(also | short))
+
+
+def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
+    """In which rooms with such errors (k, n) [mm] some line is too flat (k,), and the fall that each needs (k,) [-]."""
+    failed, fall = np.zeros(len(errors), dtype=bool), np.full(len(errors), -np.inf)
+    at_ends = errors[:, : len(task.strips.tops)] * task.strips.shares
     for start in range(0, len(task.shape), _AT_ONCE):
         part = task.of(np.arange(start, min(start + _AT_ONCE, len(task.shape))))
-        off = part.strips.along(errors)
+        off = part.strips.along(at_ends)
         failed |= (part.margins + off < 0).any(axis=1)
         needed = (part.least * part.strips.lines.runs - off) / part.shape
         fall = np.maximum(fall, needed.max(axis=1))
-    return float(failed.mean()), float(np.sort(fall)[math.ceil(PASSES * ROOMS) - 1])
+    for start in range(0, len(task.facets.runs), _AT_ONCE):
+        some = task.facets.of(np.arange(start, min(start + _AT_ONCE, len(task.facets.runs))))
+        off, aside = some.off(errors)
+        # hypot(rise + off, aside) = least x run
+        wanted = np.sqrt(np.maximum((task.least * some.runs) ** 2 - aside**2, 0.0)) - off
+        failed |= (some.rises < wanted).any(axis=1)
+        fall = np.maximum(fall, (wanted * task.planned / some.rises).max(axis=1))
+    return failed, fall

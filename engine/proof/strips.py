@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.valley_lines import valley_parts
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
-from engine.proof.falls import Lines, all_lines
+from engine.proof.falls import Lines, all_lines, runs_to_drain, square_lines
 from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
+    from engine.proof.falls import Lines
     from engine.survey.border import Border
     from engine.types import Array, Index, Shape
 
+LEVEL = 609.6  # [mm] how far a usual level of 2 ft reaches (common practice, no source)
+ON_BORDER = 0.1  # [mm] a place this far from every wall and island stands on the floor
 _STEP = 10.0  # [mm] how far apart lines start along strips
 _AT_END = 0.01  # [mm] a line that starts this near an end is that end's own
 _BENT = 1e-6  # [mm]
@@ -30,12 +36,15 @@ _MOST_LINES = 3000  # about so many on a large floor
 class Strips:
     """Strips between ends (n,), and the lines (m,) that start on them: between which ends, and how far on (0 to 1).
 
-    tops (n,): the heights that the ends are set to; planned (n,): the bed's own there; both over the datum [mm].
-    lengths (m,): of the strips that the lines start on [mm].
+    places: the ends' own (k, 2), border by border [mm]. tops (n,): the heights that they are set to; planned (n,): the
+    bed's own there; both over the datum [mm]. shares (n,): how much of a hand's error each has, see `share`. lengths
+    (m,): of the strips that the lines start on [mm].
     """
 
+    places: tuple[Array, ...]
     tops: Array
     planned: Array
+    shares: Array
     lines: Lines
     first: Index
     second: Index
@@ -48,9 +57,14 @@ class Strips:
 
     def of(self, numbers: Index) -> Strips:
         """The same with some of the lines alone."""
-        lines = Lines(self.lines.starts[numbers], self.lines.runs[numbers], self.lines.heads[numbers])
-        ends = self.first[numbers], self.second[numbers]
-        return Strips(self.tops, self.planned, lines, *ends, self.part[numbers], self.lengths[numbers])
+        return replace(
+            self,
+            lines=self.lines.of(numbers),
+            first=self.first[numbers],
+            second=self.second[numbers],
+            part=self.part[numbers],
+            lengths=self.lengths[numbers],
+        )
 
     @cached_property
     def own_lines(self) -> Index:
@@ -92,24 +106,59 @@ def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
     """
     borders = bed.reach.floor.borders
     ends = [_ends(bed, border, marks) for border in borders]
-    places = np.vstack([places for places, _ in ends])
+    places = tuple(places for places, _ in ends)
+    whole = np.vstack(places)
     step = max(_STEP, sum(float(border.lengths.sum()) for border in borders) / _MOST_LINES)
-    lines = all_lines(bed, np.vstack([places, *(_fine(border, step) for border in borders)]), square=square)
-    rings = [shapely.linearrings(border.ring) for border in borders]
-    points = shapely.points(lines.starts)
-    nearest = np.argmin([shapely.distance(ring, points) for ring in rings], axis=0)
+    fine = np.vstack([whole, *(_fine(border, step) for border in borders)])
+    lines = _straight(bed, fine, square=square)
+    located = first, _, part, lengths = between(borders, places, lines.starts)
+    shares = share(runs_to_drain(bed, whole)[0])
+    tops = np.concatenate([tops for _, tops in ends])
+    found = Strips(places, tops, bed.height(whole), shares, lines, *located)
+    once, _ = groups(first, np.round(part * lengths / _AT_END))
+    return found.of(np.sort(once))
+
+
+def share(runs: Array) -> Array:
+    """How much of a hand's error a place has (k,) [-], so far [mm] from what it is set from.
+
+    Farther off than a level reaches it is read off the line, and has all of it; nearer, the level lies from the one to
+    the other, and what it leans by is as much less as the run is shorter.
+    """
+    return np.clip(runs / LEVEL, 0.0, 1.0)
+
+
+def between(
+    borders: tuple[Border, ...], places: tuple[Array, ...], points: Array
+) -> tuple[Index, Index, Array, Array]:
+    """Between which two of the ends at places, border by border, points (k, 2) on borders lie.
+
+    And how far on from the first (0 to 1), and how far those are apart [mm].
+    """
+    rings, found = [shapely.linearrings(border.ring) for border in borders], shapely.points(points)
+    nearest = np.argmin([shapely.distance(ring, found) for ring in rings], axis=0)
     first, second = np.zeros((2, len(points)), dtype=np.intp)
     part, lengths = np.zeros((2, len(points)))
     before = 0
-    for number, (ring, (own, _)) in enumerate(zip(rings, ends, strict=True)):
+    for number, (ring, own) in enumerate(zip(rings, places, strict=True)):
         here = nearest == number
-        at, following, part[here], lengths[here] = _between(ring, own, points[here])
+        at, following, part[here], lengths[here] = _between(ring, own, found[here])
         first[here], second[here] = before + at, before + following
         before += len(own)
-    tops = np.concatenate([tops for _, tops in ends])
-    found = Strips(tops, bed.height(places), lines, first, second, part, lengths)
-    once, _ = groups(first, np.round(part * lengths / _AT_END))
-    return found.of(np.sort(once))
+    return first, second, part, lengths
+
+
+def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
+    """The lines from borders on which the bed falls straight to a drain, where no valley leads the water."""
+    if square and bed.shape is BedShape.LEVEL_WALLS:
+        lines = square_lines(bed)
+        border = shapely.boundary(bed.reach.floor.polygon)
+        return lines.of(shapely.dwithin(border, shapely.points(lines.starts), ON_BORDER))
+    lines, bent = all_lines(bed, places, square=square), [part.drain for part in valley_parts(bed)]
+    if not bent:
+        return lines
+    owners = bed.owners(lines.starts) if isinstance(bed, PartedWalls) else np.zeros(len(lines.runs))
+    return lines.of(~np.isin(owners, bent))
 
 
 def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Array]:

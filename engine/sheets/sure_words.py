@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, worked
-from engine.phrases import counted_phrase, joined, phrase
+from engine.phrases import counted_phrase, phrase
 from engine.proof.words import chance_words, next_words
 from engine.quantities import Units, format_length
 from engine.sheets.words import Row
@@ -15,7 +16,6 @@ from engine.survey.odd import FEWEST
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.limits.rulebook import Limit
     from engine.plan import Plan
     from engine.proof.hand import Room
     from engine.survey.least_slip import LeastSlip
@@ -29,10 +29,13 @@ SURE_HOLDS = phrase(
 )
 HAND_TITLE = phrase("Room for the hand")
 HAND_HOLDS = phrase(
-    "True to a figure: each end of a strip stands within it of its mark, 19 times in 20. Room below the mark is how "
-    "far a strip may stand too low there before its line falls less than it has to."
+    "True to a figure: each end of a strip, and each place where valleys meet or begin, stands within it of its mark, "
+    "19 times in 20. Nearer the drain than a level of 2 ft (600 mm) reaches it is set with the level from there, and "
+    "counts as so much truer. Room below the mark is how far such a place may stand too low before a line from there "
+    "falls less than it has to."
 )
 _MOST_BARE = 8
+_SAME = 1.0 + 1e-9
 
 
 def thin_words(plan: Plan) -> str:
@@ -120,18 +123,15 @@ def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Ite
 
 def hand_rows(plan: Plan) -> Iterator[Row]:
     """How much room the plan leaves for a hand that is not perfect."""
-    floor, units, book = plan.outline, plan.job.units, plan.rulebook
+    floor, units = plan.outline, plan.job.units
     if not plan.rooms or isinstance(floor, Needs):
         return
     for room in plan.rooms:
         name = phrase("True to {trueness}", trueness=format_length(room.trueness, units))
-        yield Row(
-            name, joined("", [_room(room, book.least_fall, units), _too_steep(room.fall, book.most_fall)])
-        )
+        yield Row(name, _room(room, plan))
     if plan.rooms[-1].simulated:
         simulated = phrase(
-            "in {rooms} simulated rooms, the same ones every time: some line between the ends of a strip has less room "
-            "than they foretell",
+            "in {rooms} simulated rooms, the same ones every time: some falls hang on several places that a hand sets",
             rooms=plan.rooms[-1].simulated,
         )
         yield Row(phrase("Reckoned"), simulated)
@@ -146,20 +146,22 @@ def hand_rows(plan: Plan) -> Iterator[Row]:
         yield Row(phrase("Room below the mark"), value, x=spot.x, y=spot.y)
 
 
-def _room(room: Room, least: Limit, units: Units) -> str:
+def _room(room: Room, plan: Plan) -> str:
+    units, book, bed = plan.job.units, plan.rulebook, plan.bed
+    told = {"chance": chance_words(room.chance), "least": limit_fall(book.least_fall, units)}
+    if isinstance(bed, Needs | Hidden):
+        return ""
+    steepest = room.fall * bed.most_fall / bed.least_fall
+    if book.most_fall is not None and steepest > book.most_fall.value * _SAME:
+        return phrase(
+            "{chance} that some line ends below {least}; no room for error: a fall with which all pass 19 times in 20 "
+            "is over the most, {most}, where it is steepest. No plan of this shape leaves room for such a hand: set "
+            "the strips truer",
+            most=book.most_fall.text,
+            **told,
+        )
     return phrase(
         "{chance} that some line ends below {least}; plan a fall of {fall}, and all pass 19 times in 20",
-        chance=chance_words(room.chance),
-        least=limit_fall(least, units),
         fall=fall_over(room.fall, units),
-    )
-
-
-def _too_steep(fall: float, most: Limit | None) -> str:
-    """What to say of a fall to plan that is over the most."""
-    if most is None or fall <= most.value:
-        return ""
-    return phrase(
-        "; but that is over the most, {most}: no plan leaves room for such a hand, set the strips truer",
-        most=most.text,
+        **told,
     )

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import math
+from statistics import NormalDist
 
 import pytest
 
@@ -30,9 +32,35 @@ def test_a_hand_of_ones_own_is_the_only_one_told(make_plan):
     assert set(figures[0]) == {"trueness", "chance", "fall", "bare", "simulated"}
 
 
+def test_beside_a_channel_near_a_wall_the_level_from_its_edge_makes_truer(make_plan):
+    """1800 x 900, a channel's edge 25 mm off B-C: marks each by themselves, out by as much less as 2 ft is nearer."""
+    ends = "from = { x = 1740, y = 20 }\nto = { x = 1740, y = 880 }"
+    drain = f'[[drains]]\nkind = "channel"\nsize = 70\n{ends}\ndrop = 500\n'
+    room = "rectangle = [1800, 900]"
+    found = make_plan(room, shape="plane", fall="1:44", mark_step=1e-4, extra=drain, bed="trueness = 1.5")
+    runs = [1705 - 300 * i for i in range(6)] * 2 + [1705, 1705] + [25] * 4
+    out = [1.5 / 1.959964 * min(run / 609.6, 1) for run in runs]
+    all_pass = math.prod(
+        NormalDist().cdf(run * (1 / 44 - 1 / 48) / by) for run, by in zip(runs, out, strict=True)
+    )
+    assert found.rooms[0].chance == pytest.approx(1 - all_pass, abs=2e-4)
+    passes = math.prod(
+        NormalDist().cdf(run * (found.rooms[0].fall - 1 / 48) / by) for run, by in zip(runs, out, strict=True)
+    )
+    assert passes == pytest.approx(0.95, abs=1e-5)
+    assert found.rooms[0].fall < 1 / 40
+
+
+def test_where_no_fall_up_to_the_most_passes_that_is_said_in_place_of_one(make_plan):
+    """Level walls are 80 mm from the flange on one side, 1350 mm on the other, and too steep on the near one."""
+    text = " ".join(plan_text(planned(make_plan, at=(150.0, 600.0), bed="trueness = 3")).split())
+    assert "no room for error: a fall with which all pass 19 times in 20 is over the most, 1/2 in/ft" in text
+    assert "plan a fall of" not in text
+
+
 def test_where_the_least_is_the_most_no_plan_leaves_room(make_plan):
     text = plan_text(planned(make_plan, rulebook="us-accessible", shape="even-fall"))
-    assert "no plan leaves room for such a hand" in " ".join(text.split())
+    assert "No plan of this shape leaves room for such a hand" in " ".join(text.split())
 
 
 def test_the_same_digits_every_time(make_plan):

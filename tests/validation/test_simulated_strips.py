@@ -12,6 +12,7 @@ import pytest
 
 TRUE = NormalDist().inv_cdf(0.975)
 SAMPLES = 20_000
+LEVEL = 609.6  # [mm] 2 ft: an end nearer to the drain is out in proportion (common practice, no source)
 SURE = 0.012  # three standard errors of a chance by so many, on either side
 LEAST = 1 / 48
 ROOM = [(0, 0), (1500, 0), (1500, 1200), (0, 1200)]
@@ -42,7 +43,7 @@ def nearest(points):
 def simulated(ends, way, tops, trueness, seed):
     """How often some line is too flat: each strip straight between its ends, which err alone."""
     rng = np.random.default_rng(seed)
-    errors = rng.normal(0.0, trueness / TRUE, (SAMPLES, len(ends)))
+    errors = rng.normal(0.0, trueness / TRUE, (SAMPLES, len(ends))) * np.minimum(way(ends) / LEVEL, 1.0)
     failed = np.zeros(SAMPLES, dtype=bool)
     for i, (start, end) in enumerate(zip(ends, np.roll(ends, -1, axis=0), strict=True)):
         k = (i + 1) % len(ends)
@@ -132,6 +133,29 @@ def test_measured_square_to_the_walls_only_those_lines_count(make_plan):
     room = found.rooms[0]
     assert room.simulated
     assert room.chance == pytest.approx((middles + margins < 0).any(axis=1).mean(), abs=SURE)
+
+
+def test_a_wall_that_the_drain_faces_beside_its_end_is_judged_over_its_square_distance(make_plan):
+    """The chamfer x + y = 2600 in a corner, faced from (300, 600) beyond its end: by hand 1700 / sqrt(2) - 50 away."""
+    corners = [(0, 0), (1500, 0), (1500, 1100), (1400, 1200), (0, 1200)]
+    words = {"at": (300, 600), "size": 100.0, "drop": 500.0, "mark_step": 0.01, "bed": "trueness = 9"}
+    found = make_plan(corners, rulebook="au-ncc", fall="1:75", **words)
+    least, room = found.rulebook.least_fall.value, found.rooms[0]
+    ways = straight(np.array(corners), np.array([300.0, 600.0]), 50.0)
+    errors = np.random.default_rng(4).normal(0.0, 9 / TRUE, (SAMPLES, 5)) * np.minimum(ways / LEVEL, 1.0)
+    squares = {
+        (0, 1): (0.2, 550),
+        (1, 2): (6 / 11, 1150),
+        (2, 3): (1, 1700 / 2**0.5 - 50),
+        (3, 4): (11 / 14, 550),
+    }
+    too_flat = np.zeros(SAMPLES, dtype=bool)
+    for (first, second), (part, square) in {**squares, (4, 0): (0.5, 250)}.items():
+        off = (1 - part) * errors[:, first] + part * errors[:, second]
+        too_flat |= found.bed.wall_height + off < least * square
+    assert found.bed.longest_run == pytest.approx(1700 / 2**0.5 - 50)
+    assert room.chance == pytest.approx(too_flat.mean(), abs=SURE)
+    assert 0.05 < room.chance < 0.9
 
 
 def test_the_same_digits_every_time(make_plan):
