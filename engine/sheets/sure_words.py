@@ -29,10 +29,9 @@ SURE_HOLDS = phrase(
 )
 HAND_TITLE = phrase("Room for the hand")
 HAND_HOLDS = phrase(
-    "True to a figure: each end of a strip, and each place where valleys meet or begin, stands within it of its mark, "
-    "19 times in 20. Nearer the drain than a level of 2 ft (600 mm) reaches it is set with the level from there, and "
-    "counts as so much truer. Room below the mark is how far such a place may stand too low before a line from there "
-    "falls less than it has to."
+    "True to a figure: each end of a strip, and of a valley, stands within it of its mark, 19 times in 20; nearer the "
+    "drain than a 2 ft (600 mm) level reaches, as much truer. Room below the mark is how far it may stand too low "
+    "there before a line falls less than it has to."
 )
 _MOST_BARE = 8
 _SAME = 1.0 + 1e-9
