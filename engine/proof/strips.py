@@ -19,7 +19,6 @@ from engine.records import result
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
-    from engine.proof.falls import Lines
     from engine.survey.border import Border
     from engine.types import Array, Index, Shape
 
