@@ -25,7 +25,7 @@ from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
 from engine.proof.falls import LEAST_RUN, lines_from, runs_to_drain, square_lines
 from engine.proof.strips import ON_BORDER, Strips, between, share
-from engine.records import dataclass
+from engine.records import result
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
@@ -81,7 +81,7 @@ def _none(hung: _Hung) -> Facets:
     return Facets(np.empty((0, 2)), np.empty(0), np.empty(0), nothing, nothing)
 
 
-@dataclass(frozen=True, eq=False)
+@result
 class _Hung:
     """What a hand sets (n,): strips' ends, then each bed's relays, then ridges' ends out on the floor.
 
