@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
+from engine.types import Index
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from engine.types import Index
 
 _Number = TypeVar("_Number", bound=np.generic)
 

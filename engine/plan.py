@@ -31,6 +31,7 @@ from engine.survey.outline import FloorOutline, outline
 from engine.survey.places import locate_all
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
@@ -40,7 +41,6 @@ if TYPE_CHECKING:
     from engine.proof.hand import Room
     from engine.proof.log import FloodLog
     from engine.proof.tolerance import Sureness
-    from engine.types import Array
     from engine.work.whole import Work
 
 _ON_FLOOR = phrase("a place on the floor")

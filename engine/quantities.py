@@ -91,7 +91,7 @@ _BARE: dict[tuple[Dimension, Units], str] = {
     (Dimension.ANGLE, Units.MM): "deg",
 }
 
-# ------------------------------------------------------------------ units
+# --- units
 
 _INSIDE = {
     Dimension.LENGTH: "millimetre",
@@ -166,7 +166,7 @@ def _expression(unit: str, dimension: Dimension) -> str:
     return "".join(parts).removesuffix(" / ")
 
 
-# ------------------------------------------------------------------ text to float
+# --- text to float
 
 _NUMBER = r"(?:(\d+)(?:\s+|-)(\d+)\s?/\s?(\d+)|(\d+)\s?/\s?(\d+)|(\d+[.,](?!\d)|\d*[.,]?\d+))"
 _FIGURE = re.compile(_NUMBER + r"\s*(.*)", re.ASCII)
@@ -343,7 +343,7 @@ _READERS: dict[Dimension, _Reader] = dict.fromkeys(Dimension, _figure)
 _READERS.update({Dimension.LENGTH: _length, Dimension.FALL: _fall, Dimension.NUMBER: _count})
 
 
-# ------------------------------------------------------------------ refusals
+# --- refusals
 
 
 def _refuse(fault: str, dimension: Dimension) -> NoReturn:

@@ -75,7 +75,7 @@ def _sync_folder(folder: Path) -> None:
             os.close(descriptor)
 
 
-# ------------------------------------------------------------------ refusals
+# --- refusals
 
 _FAULTS: dict[int, tuple[str, str]] = {
     errno.ENOENT: (phrase("there is no such file or folder"), phrase("check the path")),

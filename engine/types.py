@@ -1,13 +1,14 @@
-"""Names for the arrays that the stages pass: floats in [mm], and indices."""
+"""Names for the arrays that the stages pass: floats in [mm], and indices. To name them loads nothing."""
 
 from __future__ import annotations
 
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
-import numpy as np
-from numpy.typing import NDArray
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
-Array: TypeAlias = NDArray[np.float64]
-Index: TypeAlias = NDArray[np.intp]
-Mask: TypeAlias = NDArray[np.bool_]
+Array: TypeAlias = "NDArray[np.float64]"
+Index: TypeAlias = "NDArray[np.intp]"
+Mask: TypeAlias = "NDArray[np.bool_]"
 Shape: TypeAlias = Any  # a shapely geometry: shapely ships no types

@@ -42,7 +42,7 @@ class Filing:
         self._is_over = False
         self._writing = Lock()
 
-    # ---------------------------------------------------------------- files
+    # --- files
 
     async def open(self) -> None:
         """Opens another job, after asking about the one that is not saved."""
@@ -115,7 +115,7 @@ class Filing:
         else:
             self._screen.tell(phrase("Page written to {file}: open it in a browser", file=path.name))
 
-    # ---------------------------------------------------------------- quitting
+    # --- quitting
 
     async def quit(self, *, always_ask: bool = False) -> None:
         """Quits; asks where something would be lost, or where the way here was Esc."""
@@ -141,7 +141,7 @@ class Filing:
         if self._screen.desk is not None:
             self._screen.desk.put_away()
 
-    # ---------------------------------------------------------------- explaining
+    # --- explaining
 
     async def explain(self, step: Step) -> None:
         """Explains what is in use; the explain key once more shows all keys."""
@@ -160,7 +160,7 @@ class Filing:
         if answer == "keys":
             await self._ask(keys_dialog(kind))
 
-    # ---------------------------------------------------------------- the draft
+    # --- the draft
 
     def keep_draft_soon(self) -> None:
         """Writes the draft a moment after the last change."""

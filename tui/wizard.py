@@ -99,7 +99,7 @@ class WizardScreen(ChoosingScreen):
         self._cure()
         self.go_to(step_of(key) if key else StepName.FLOOR, key or None)
 
-    # ---------------------------------------------------------------- steps
+    # --- steps
 
     def go_to(self, name: StepName, key: str | None = None) -> None:
         """Shows a step, made on its first visit, and puts a field of it in use."""
@@ -159,7 +159,7 @@ class WizardScreen(ChoosingScreen):
         elif self._filing is not None:
             self._file(self._filing.quit(always_ask=True))
 
-    # ---------------------------------------------------------------- the other keys
+    # --- the other keys
 
     def action_undo(self) -> None:
         """Takes the last change back."""
@@ -202,7 +202,7 @@ class WizardScreen(ChoosingScreen):
         self._notice = notice
         self._changed()
 
-    # ---------------------------------------------------------------- what comes up
+    # --- what comes up
 
     def on_field_typed(self, event: Field.Typed) -> None:
         """Takes what was typed and plans at once."""
@@ -301,7 +301,7 @@ class WizardScreen(ChoosingScreen):
         """Other keys hold where the focus is now."""
         self._show_where()
 
-    # ---------------------------------------------------------------- showing
+    # --- showing
 
     def _changed(self) -> None:
         """Plans the changed job and shows what came of it; a slow plan is made beside the screen."""

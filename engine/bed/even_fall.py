@@ -17,10 +17,10 @@ from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
+from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.bed.sectors import PerRadian
-    from engine.types import Array, Index
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.job.model import DrainKind
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array, Shape
+from engine.types import Array, Shape
 
 _ROUND_SEGMENTS = 64  # a quarter circle, for drawing and for asking what the flange covers
 

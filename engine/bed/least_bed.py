@@ -24,12 +24,12 @@ from engine.bed.reach import Reach, SharedReach
 from engine.distinct import groups
 from engine.records import record, result
 from engine.survey.tin import delaunay, steady
+from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
-    from engine.types import Array, Index
 
 _RAYS = 36  # places along the floor's perimeter are so many of it apart ...
 _MOST_STEP = 120.0  # [mm] ... but no farther than this
@@ -175,7 +175,7 @@ def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
     return carried
 
 
-# ------------------------------------------------------------------ places along the ways
+# --- places along the ways
 
 
 def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:

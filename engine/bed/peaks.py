@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
-if TYPE_CHECKING:
-    from engine.types import Array, Shape
+from engine.types import Array, Shape
 
 _GRID = 48  # samples across the floor's longer side
 _TRIES = 4  # best samples to climb from

@@ -12,11 +12,11 @@ from engine.bed.falls import OneFall
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.reach import Reach
-    from engine.types import Array
 
 
 @result

@@ -18,10 +18,10 @@ from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
+from engine.types import Array, Index, Mask, Shape
 
 if TYPE_CHECKING:
     from engine.bed.reach import SharedReach
-    from engine.types import Array, Index, Mask, Shape
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]

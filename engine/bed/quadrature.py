@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
-if TYPE_CHECKING:
-    from engine.types import Array, Shape
+from engine.types import Array, Shape
 
 # Radon's seven-point rule, exact to degree 5 (Radon 1948; table in Zienkiewicz & Taylor, The Finite Element
 # Method, vol. 1, numerical integration for triangles).

@@ -21,10 +21,10 @@ from engine.bed.taut import course, may_lead
 from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
+from engine.types import Array, Mask
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.types import Array, Mask
 
 _KEPT = 16  # reaches remembered
 _FEW = 200  # points; whether so few are seen is asked as quickly as whether a way may lead to them

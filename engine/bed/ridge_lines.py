@@ -15,10 +15,10 @@ from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
 from engine.distinct import groups
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
-    from engine.types import Array, Index, Mask
 
 _KEPT = 8  # beds whose ridges are remembered
 _FINE = (

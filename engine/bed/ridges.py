@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 
 @result

@@ -7,16 +7,13 @@ corner lies, so the edge met in the middle of the gap is the edge met all over i
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index, Mask
+from engine.types import Array, Index, Mask
 
 _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.types import Array, Mask
+
 if TYPE_CHECKING:
     from engine.bed.reach import Node
-    from engine.types import Array, Mask
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]

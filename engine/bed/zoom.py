@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index
+from engine.types import Array, Index
 
 _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)

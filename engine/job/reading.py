@@ -106,7 +106,7 @@ def _count_corners(outline: Any) -> int | None:
     return len(given) if isinstance(given, list) and given else None
 
 
-# ------------------------------------------------------------------ what holds others
+# --- what holds others
 
 
 def _edges(_: Edges, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, EdgeKind], ...]:

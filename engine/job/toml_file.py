@@ -65,7 +65,7 @@ def write_job(job: Job, path: str | Path) -> None:
     replace_file(name, data)
 
 
-# ------------------------------------------------------------------ reading
+# --- reading
 
 
 def _bytes(name: str) -> bytes:

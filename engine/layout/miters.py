@@ -11,10 +11,10 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.records import record
 from engine.rings import preceding
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.survey.border import Border
-    from engine.types import Array
 
 _KEPT = 16  # borders' strip ends remembered
 

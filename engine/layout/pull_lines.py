@@ -101,7 +101,7 @@ def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator
         yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))
 
 
-# ------------------------------------------------------------------ level walls with valleys
+# --- level walls with valleys
 
 
 def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
@@ -122,7 +122,7 @@ def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
     return PullLines(straight, [Bent(*place, tuple(found)) for place, found in bent.items() if found])
 
 
-# ------------------------------------------------------------------ even fall
+# --- even fall
 
 
 def _even_fall(bed: EvenFall, walls: tuple[Side, ...]) -> PullLines:
@@ -146,7 +146,7 @@ def _along(way: Way) -> Ruled:
     return _to_rim(way.place, flange.half) if flange.is_round else _to_corner(flange, way.place)
 
 
-# ------------------------------------------------------------------ lines by what they run to
+# --- lines by what they run to
 
 
 def _to_rim(centre: Array, rim: float) -> Ruled:

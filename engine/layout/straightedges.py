@@ -107,7 +107,7 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
     )
 
 
-# ------------------------------------------------------------------ the fewest lengths
+# --- the fewest lengths
 
 
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
@@ -141,7 +141,7 @@ def _in_steps(length: float, low: float, high: float, step: float) -> float:
     return length
 
 
-# ------------------------------------------------------------------ what each one serves
+# --- what each one serves
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:

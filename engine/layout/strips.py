@@ -22,13 +22,13 @@ from engine.layout.wall_lines import WallLine, wall_lines
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
 from engine.records import record
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
-    from engine.types import Array
 
 _KEPT = 16  # borders beside flanges remembered
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by

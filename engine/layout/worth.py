@@ -10,12 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 _ROOM = 1e-4  # [mm] as in the packing
 _NOISE = 1e-9

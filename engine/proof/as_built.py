@@ -20,13 +20,13 @@ from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.places import locate_all
 from engine.survey.spot import Needs, Spot
 from engine.survey.typed_step import reading_error
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.drains import SetDrain
     from engine.job.model import Job
     from engine.proof.water import Pond
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 _BESIDE_FLOOR = 1.0  # [mm] a station this near the floor is on it
 _SURE = 2.0  # standard errors that hold 19 times in 20

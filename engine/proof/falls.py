@@ -15,12 +15,12 @@ from engine.bed.reach import SharedReach
 from engine.records import result
 from engine.same import Same
 from engine.survey.spot import Spot
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from engine.bed.even_fall import EvenFall
     from engine.bed.surfaces import Bed
     from engine.proof.surface import BuiltSurface
-    from engine.types import Array, Index, Mask
 
 _KEPT = 4  # beds' lines remembered
 _STEP = 20.0  # [mm] how far apart lines start along the walls

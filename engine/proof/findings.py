@@ -16,6 +16,7 @@ from engine.proof.words import extent, mend_words
 from engine.quantities import Units, format_length
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
 from engine.survey.odd import LEAST_MOVE, Move, Odd
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.job.model import Job
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from engine.proof.water import Pond
     from engine.survey.outline import FloorOutline
     from engine.survey.spot import Spot
-    from engine.types import Array
 
 PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9

@@ -25,11 +25,11 @@ from engine.proof.facets import Facets, facets
 from engine.proof.strips import Strips, strips
 from engine.records import record
 from engine.survey.spot import Spot
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
-    from engine.types import Array, Index, Mask
 
 PASSES = 0.95  # 19 times in 20
 ROOMS = 20_000  # simulated

@@ -17,11 +17,11 @@ from engine.distinct import groups
 from engine.records import result
 from engine.rings import following
 from engine.survey.tin import delaunay, doubled_areas, steady
+from engine.types import Array, Index, Shape
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
-    from engine.types import Array, Index, Shape
 
 _CELLS = 1200  # about so many nodes on a floor
 _RIM = 25.0  # [mm] how far apart nodes stand round a flange

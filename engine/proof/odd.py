@@ -24,11 +24,11 @@ from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
 from engine.survey.odd import FEWEST, Judged, Move, Odd, judged
 from engine.survey.slab import slab
 from engine.survey.slips import likely_slip
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.job.model import Job
     from engine.proof.as_built import AsBuilt, BuiltStation
-    from engine.types import Array
 
 
 @record

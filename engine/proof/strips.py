@@ -15,12 +15,12 @@ from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.proof.falls import Lines, all_lines, runs_to_drain, square_lines
 from engine.records import result
+from engine.types import Array, Index, Shape
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.layout.marks import Mark
     from engine.survey.border import Border
-    from engine.types import Array, Index, Shape
 
 LEVEL = 609.6  # [mm] how far a usual level of 2 ft reaches (common practice, no source)
 ON_BORDER = 0.1  # [mm] a place this far from every wall and island stands on the floor

@@ -30,13 +30,13 @@ from engine.survey.mesh import Mesh
 from engine.survey.sites import Sites
 from engine.survey.spot import Spot
 from engine.survey.typed_step import reading_step
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.job.model import Job
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
-    from engine.types import Array
 
 SURE = 2.0  # standard errors that hold 19 times in 20
 LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' usual figure, from memory

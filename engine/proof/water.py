@@ -17,10 +17,10 @@ import shapely
 
 from engine.records import record, result
 from engine.same import Same
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from engine.proof.mesh import Mesh
-    from engine.types import Array, Index, Mask
 
 _KEPT = 2  # lists of edges remembered
 _WET = 1e-6  # [mm] of floats

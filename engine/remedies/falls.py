@@ -18,12 +18,12 @@ from engine.quantities import Dimension, format_length, parse, round_down, round
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import FALL_STEP, NOISE, fall_text
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.rough_floor import RoughFloor
-    from engine.types import Array
 
 OneFall: TypeAlias = LevelWalls | EvenFall | PlaneBed  # beds with one fall or wall height to change
 

@@ -20,11 +20,11 @@ from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs, Spot
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
-    from engine.types import Array
 
 _MOST_SPOTS = 4  # a floor that must be worked at more spots than this is worked over a patch
 _MOST_SHARE = 0.5  # of the floor: a larger patch is no small change

@@ -14,13 +14,13 @@ from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.outline import LENGTH_SURE, FloorOutline, turned
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.job.model import Outline, Wall
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.tape import Residual
-    from engine.types import Array
 
 _MOST_TRIED = 6  # measurements, the one that fits worst first
 _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)

@@ -22,13 +22,13 @@ from engine.remedies.regions import Runs, clear_places, excess_fall, nearest_all
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
+from engine.types import Array, Shape
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Shape
 
 _TRIES = 3  # places on the step that are planned, nearest first
 _AROUND = (0, -1, 1, -2, 2)  # steps
@@ -140,7 +140,7 @@ def _lowest(region: Shape, function: Callable[[Array], Array], place: Array) -> 
     return best
 
 
-# ------------------------------------------------------------------ which drain, and what it is held to
+# --- which drain, and what it is held to
 
 _Found = tuple[int, "FloorOutline", "Flange", "Place"]
 
@@ -174,7 +174,7 @@ def _anywhere(centres: Array) -> Array:
     return np.zeros(len(centres))
 
 
-# ------------------------------------------------------------------ the move in words
+# --- the move in words
 
 
 def _moves(

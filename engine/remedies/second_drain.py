@@ -21,13 +21,13 @@ from engine.remedies.regions import clear_places
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.spot import Needs
+from engine.types import Array, Mask
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.limits.findings import Finding
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Mask
 
 _GRID = 16  # places tried across the floor's longer side
 _PARTED = 16  # places, nearest to the middle of what is hidden, at which the floor is parted

@@ -16,6 +16,7 @@ from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.survey.advice import next_corner
 from engine.survey.odd import Judged, judged
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.job.model import Reading
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from engine.remedies.trials import Trials
     from engine.survey.outline import FloorOutline
     from engine.survey.slips import Likely
-    from engine.types import Array
 
 _KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.(?:drop|at)")
 _MOST_NEXT = 8  # readings named as missing

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.records import result
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.job.model import EdgeKind
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 AHEAD = 1e-6  # [mm] a wall this near the drain's centre is not ahead of it
 

@@ -124,7 +124,7 @@ def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:
     }
 
 
-# ------------------------------------------------------------------ what lies on what
+# --- what lies on what
 
 
 def _layer(layer: Layer) -> Figures:
@@ -211,7 +211,7 @@ def _lath(found: Lath) -> Figures:
     }
 
 
-# ------------------------------------------------------------------ mud and what it weighs
+# --- mud and what it weighs
 
 
 def _mortar(found: Mortar) -> Figures:
@@ -303,7 +303,7 @@ def _flood(test: FloodTest) -> Figures:
     }
 
 
-# ------------------------------------------------------------------ what is done
+# --- what is done
 
 
 def _step(step: Step) -> Figures:

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
-if TYPE_CHECKING:
-    from engine.types import Array, Index, Shape
+from engine.types import Array, Index, Shape
 
 LEAST_ODD = 12.7  # [mm] nearer than 1/2 in to where the others have it a reading is odd only by a slip
 LEAST_DISAGREEMENT = 3.175  # [mm] two readings at one place may differ by 1/8 in

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,9 +11,7 @@ from engine.phrases import phrase
 from engine.records import result
 from engine.rings import following, signed_area
 from engine.survey.sides import FLAT, Arc, Sides, chained, straight
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index
+from engine.types import Array, Index
 
 
 class Border:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 import shapely
@@ -21,9 +21,7 @@ from engine.survey.border import Border, IslandBorder
 from engine.survey.impossible import refuse_impossible, refuse_ring
 from engine.survey.spot import Needs
 from engine.survey.tape import Fix, Measured, Residual, adjusted, best_diagonal
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
 STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path

@@ -11,10 +11,10 @@ from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_down
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
 _LEAST_SINE = 1e-3  # walls closer to parallel than this fix no point

@@ -5,15 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.records import result
 from engine.rings import following
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index
+from engine.types import Array, Index
 
 CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc
 _ON_SIDE = 1e-6  # [mm]

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.distinct import groups
 from engine.records import result
 from engine.survey.tin import Sides, Ties, boundary, delaunay, settled, sides, ties
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index
+from engine.types import Array, Index
 
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
 _KEPT = 4  # lists of places remembered

@@ -18,14 +18,12 @@ Mathematical Geology 15, 1983). Comparing likelihoods is the test that catches m
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index
+from engine.types import Array, Index
 
 USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane: a slab as slabs are (common practice, no source)
 _USUAL_WEIGHT = 4.0  # readings that this is worth

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)
 _SETTLED = 1e-10  # [mm]

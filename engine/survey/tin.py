@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
 from engine.distinct import groups
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index, Mask
+from engine.types import Array, Index, Mask
 
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
 _FLAT = 1e-9  # a triangle this thin for its extent is noise on the hull, not a triangle

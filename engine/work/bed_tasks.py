@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.job.defaults import tile_edge
 from engine.phrases import counted_phrase, phrase
-from engine.quantities import format_share
+from engine.quantities import Units, format_share
 from engine.work import cautions, practice
 from engine.work.layers import LayerName
 from engine.work.mortar import SQUEEZE, Bags, bags_by_portion, water_shares
@@ -27,7 +27,6 @@ from engine.work.words import (
 )
 
 if TYPE_CHECKING:
-    from engine.quantities import Units
     from engine.work.portions import Portion
     from engine.work.rules import Rules
     from engine.work.whole import Work

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.job.model import Barrier, EdgeKind, RulebookName
 from engine.phrases import phrase
-from engine.quantities import format_fall, format_length
+from engine.quantities import Units, format_fall, format_length
 from engine.work import cautions
 from engine.work.layers import LayerName
 from engine.work.said import Said, plain
@@ -17,7 +17,6 @@ from engine.work.words import counted, length_over, length_under, listed, load_o
 
 if TYPE_CHECKING:
     from engine.bed.drains import SetDrain
-    from engine.quantities import Units
     from engine.work.heights import Beside
     from engine.work.rules import Rule, Rules
     from engine.work.whole import Work

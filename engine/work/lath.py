@@ -12,11 +12,11 @@ import shapely
 
 from engine.layout.packing import pack
 from engine.records import record
+from engine.types import Array
 from engine.work.site import Site, framed
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 _KEPT = 4  # floors' lath remembered
 _NOISE = 1e-6  # [mm]

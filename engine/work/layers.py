@@ -10,14 +10,13 @@ from typing import TYPE_CHECKING
 from engine.job.defaults import tile, tile_edge, tile_setting
 from engine.job.model import Barrier
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.records import record
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.words import area_over, counted, length_over, length_under
 
 if TYPE_CHECKING:
-    from engine.quantities import Units
     from engine.work.barrier import BarrierSheet
     from engine.work.lath import Lath
     from engine.work.whole import Work
@@ -72,7 +71,7 @@ _WETTING = _sheet(
     NO_SOURCE,
 )
 
-# ------------------------------------------------------------------ under the bed
+# --- under the bed
 
 
 def _under(work: Work) -> Iterator[Layer]:
@@ -166,7 +165,7 @@ def _lath(work: Work, found: Lath) -> Layer:
     )
 
 
-# ------------------------------------------------------------------ the beds and the lining
+# --- the beds and the lining
 
 
 def _bed(work: Work, name: LayerName) -> Layer:

@@ -18,12 +18,12 @@ from engine.distinct import distinct
 from engine.job.model import DrainKind
 from engine.quantities import INCH, Units
 from engine.records import record, result
+from engine.types import Array, Index, Shape
 from engine.work import practice
 from engine.work.triangles import Looks, areas, floor_triangles, quarters, split, summed
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Index, Shape
     from engine.work.site import Site
 
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out

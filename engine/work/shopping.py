@@ -64,7 +64,7 @@ def _whole(needed: float, pack: float) -> int:
     return math.ceil(needed / pack - _NOISE)
 
 
-# ------------------------------------------------------------------ mud
+# --- mud
 
 
 def _mud(work: Work) -> Iterator[Purchase]:
@@ -167,7 +167,7 @@ def _sand(work: Work, mix: SiteMix) -> Purchase:
     )
 
 
-# ------------------------------------------------------------------ sheets under the bed
+# --- sheets under the bed
 
 
 def _sheets(work: Work) -> Iterator[Purchase]:
@@ -244,7 +244,7 @@ def _size(sides: tuple[float, float], units: Units) -> str:
     return joined(" x ", [f"{side / FOOT:g} ft" for side in sides])
 
 
-# ------------------------------------------------------------------ lining
+# --- lining
 
 
 def _area(work: Work, item: Item, area: float, reckoned: str, source: str) -> Purchase:
@@ -298,7 +298,7 @@ def _lining(work: Work) -> Iterator[Purchase]:
         )
 
 
-# ------------------------------------------------------------------ boards and tile
+# --- boards and tile
 
 
 def _boards(work: Work) -> Iterator[Purchase]:

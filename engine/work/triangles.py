@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.records import result
 from engine.same import Same
-
-if TYPE_CHECKING:
-    from engine.types import Array, Index, Shape
+from engine.types import Array, Index, Shape
 
 _KEPT = 16  # looks at triangles remembered
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it

@@ -32,7 +32,7 @@ def layers(plan: Plan) -> Iterator[SheetLine]:
     yield from rows(height_rows(plan.work), "height")
 
 
-# ------------------------------------------------------------------ mud and load
+# --- mud and load
 
 
 def mud(plan: Plan) -> Iterator[SheetLine]:

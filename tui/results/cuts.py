@@ -39,7 +39,7 @@ _REACH = phrase(
 )
 
 
-# ------------------------------------------------------------------ strips
+# --- strips
 
 
 def strips(plan: Plan) -> Iterator[SheetLine]:
@@ -115,7 +115,7 @@ def _inner_worked(strip: Strip, units: Units) -> str:
     )
 
 
-# ------------------------------------------------------------------ boards
+# --- boards
 
 
 def boards(plan: Plan) -> Iterator[SheetLine]:
@@ -149,7 +149,7 @@ def boards(plan: Plan) -> Iterator[SheetLine]:
         yield line(phrase("Left over, longest first: {lengths}", lengths=words), "offcuts", About("offcut"))
 
 
-# ------------------------------------------------------------------ straightedges
+# --- straightedges
 
 
 def edges(plan: Plan) -> Iterator[SheetLine]:

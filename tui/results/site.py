@@ -63,7 +63,7 @@ def _cost(bill: Bill | None, purchase: Purchase) -> Iterator[SheetLine]:
         yield line(text, f"cost:{purchase.item.value}", About("cost"), hangs=4)
 
 
-# ------------------------------------------------------------------ order of work
+# --- order of work
 
 
 def order(plan: Plan) -> Iterator[SheetLine]:
@@ -115,7 +115,7 @@ def _said(said: Said, key: str, topic: str) -> SheetLine:
     return line(joined("", ["  - ", said.text]), key, About(topic, "", said.source), hangs=4)
 
 
-# ------------------------------------------------------------------ flood test
+# --- flood test
 
 
 def flood(plan: Plan) -> Iterator[SheetLine]:
@@ -146,7 +146,7 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
     yield from task_lines(flood_task(work), "flood")
 
 
-# ------------------------------------------------------------------ other ways
+# --- other ways
 
 
 def ways(plan: Plan) -> Iterator[SheetLine]:

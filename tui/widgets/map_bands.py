@@ -9,13 +9,12 @@ import numpy as np
 from engine.limits.words import length_over, length_under
 from engine.quantities import Dimension, Units, format_length
 from engine.records import record
+from engine.types import Array
 from tui.widgets.map_layers import felt_fall
 from tui.widgets.ramps import LEVELS, level_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from engine.types import Array
 
 _INCH = 25.4  # [mm] exact by definition
 _PER_FOOT = 1.0 / 12.0  # a fall of 1 in/ft as a ratio

@@ -12,6 +12,7 @@ from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.records import result
 from engine.survey.spot import Needs
+from engine.types import Array, Mask
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.map_bands import Bands, bands
 from tui.widgets.map_layers import MapLayer, Samples, field
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 
     from engine.job.model import EdgeKind
     from engine.plan import Plan
-    from engine.types import Array, Mask
     from tui.widgets.looks import Looks
     from tui.widgets.map_frame import Frame
 

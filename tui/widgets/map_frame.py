@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 ROW_TO_COLUMN = 2.0  # a cell is about twice as tall as wide
 _LEAST_CELLS = 2  # a floor narrower than this many cells shows nothing

@@ -16,12 +16,12 @@ from engine.phrases import phrase, shaped
 from engine.quantities import Dimension, Units, format_fall
 from engine.records import result
 from engine.survey.spot import Needs
+from engine.types import Array, Mask
 from tui.widgets.map_water import deepest, standing
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.plan import Plan
-    from engine.types import Array, Mask
     from tui.widgets.map_frame import Frame
     from tui.widgets.map_stencil import Stencil
 

@@ -11,13 +11,13 @@ import shapely
 
 from engine.limits.findings import Finding, Level
 from engine.survey.spot import Needs
+from engine.types import Mask
 from tui.widgets.ink import Ink
 from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
 from tui.widgets.map_layers import drain_flanges, on_flanges
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.types import Mask
     from tui.widgets.looks import Looks
 
 _CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.phrases import counted_phrase, joined, phrase
 from engine.records import record
 from engine.survey.spot import Needs
+from engine.types import Array
 from tui.tongues import spoken, told
 from tui.widgets import map_legend
 from tui.widgets.ink import Ink, PictureLine, Span
@@ -20,7 +21,6 @@ from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.types import Array
     from tui.widgets.looks import Looks
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from engine.records import result
+from engine.types import Mask
 from tui.widgets.ink import Ink
 from tui.widgets.map_strokes import Drawn, draw_edges, draw_labels, draw_letters, outside_corners
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from engine.survey.outline import FloorOutline
-    from engine.types import Mask
     from tui.widgets.looks import Looks
     from tui.widgets.map_frame import Frame
 

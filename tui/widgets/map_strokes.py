@@ -12,13 +12,13 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import record
+from engine.types import Array, Index, Mask
 from tui.tongues import told
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Index, Mask
     from tui.widgets.looks import Looks
 
 # [cells] how far outside the floor an edge is drawn; just under a half, so that an edge through the middles of

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,14 +14,12 @@ from engine.proof.surface import LEAST_POND, BuiltSurface
 from engine.quantities import format_share
 from engine.sheets.catchment_words import built_catchments, planned_catchments
 from engine.survey.spot import Needs
+from engine.types import Array, Index
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from numpy.typing import NDArray
 
     from engine.plan import Plan
-    from engine.types import Array, Index
 
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"

@@ -12,13 +12,13 @@ from engine.job.model import Waterproofing
 from engine.records import result
 from engine.sheets.cut import AHEAD, Cut
 from engine.survey.spot import Needs
+from engine.types import Array, Mask
 from tui.widgets.map_layers import bed_surface, drain_flanges, heights, rough_surface
 from tui.widgets.side_matter import Layers
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.plan import Plan
-    from engine.types import Array, Mask
 
 
 @result

@@ -9,6 +9,7 @@ import numpy as np
 
 from engine.phrases import phrase
 from engine.quantities import Units, format_length
+from engine.types import Array
 from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.side_cut import profile
@@ -16,7 +17,6 @@ from tui.widgets.side_cut import profile
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.sheets.cut import Cut
-    from engine.types import Array
     from tui.widgets.side_matter import Layers
 
 _NONE = "-"

@@ -17,13 +17,13 @@ from engine.job.model import BedShape
 from engine.phrases import phrase
 from engine.records import record, result
 from engine.survey.spot import Spot
+from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.bed.hidden import Hidden
     from engine.bed.reach import Reach
     from engine.bed.valley.mesh import Mesh
     from engine.bed.valley.net import Net
-    from engine.types import Array, Index
 
 _NOISE = 1e-9
 _ROOM = 1.1  # for what lies between the places that slopes are asked at

@@ -17,10 +17,10 @@ from engine.bed.valley.sightlines import is_blocked
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Room
-    from engine.types import Array
 
 _HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
 _CLEAR = 50.0  # [mm] the cut keeps from the flange

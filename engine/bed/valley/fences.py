@@ -12,10 +12,10 @@ import numpy as np
 
 from engine.bed.valley.sightlines import segment_distance
 from engine.records import record
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Corner, Room, Spur
-    from engine.types import Array
 
 _MOST = 0.97  # of what the floor leaves room for
 _LEAST = 20.0  # [mm]

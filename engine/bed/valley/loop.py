@@ -9,10 +9,10 @@ import shapely
 
 from engine.bed.valley.net import Net
 from engine.bed.valley.sightlines import is_blocked
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.valley.tree import Tree
-    from engine.types import Array
 
 _INNER = 0.02  # [-] a summit stands at least this part of its valley away from both ends
 

@@ -9,10 +9,10 @@ import numpy as np
 
 from engine.bed.valley.sightlines import cross
 from engine.records import result
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from engine.bed.valley.facets import Parting, Strip
-    from engine.types import Array, Index, Mask
 
 
 @result

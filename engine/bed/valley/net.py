@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 
 @result

@@ -9,11 +9,11 @@ import numpy as np
 
 from engine.bed.even_fall import EvenFall
 from engine.records import result
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.reach import Node, Reach
-    from engine.types import Array
 
 _PAST = 0.1  # [mm] walls block sight so far past their ends, so that no line slips by a corner
 _HEADROOM = 1.03  # walls come out a little higher than the longest way demands

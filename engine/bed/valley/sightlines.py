@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
-if TYPE_CHECKING:
-    from engine.types import Array, Index, Mask
+from engine.types import Array, Index, Mask
 
 
 def cross(u: Array, v: Array) -> Array:

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.types import Mask
+
 if TYPE_CHECKING:
     from engine.bed.valley.mesh import Mesh
     from engine.bed.valley.room import Room
-    from engine.types import Mask
 
 _AREA = 1e-9  # [-] of the floor
 _FALL = 1.0 - 1e-6  # [-] of the fall

@@ -9,11 +9,11 @@ import numpy as np
 
 from engine.bed.valley.sightlines import first_hits, is_blocked
 from engine.records import result
+from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.bed.valley.net import Net
     from engine.bed.valley.room import Room
-    from engine.types import Array, Index
 
 _STEP = 500.0  # [mm] stations stand no farther apart
 _SAME = 1.0  # [mm] nor nearer to each other

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.types import Array
+
 if TYPE_CHECKING:
     from engine.bed.valley.net import Net
-    from engine.types import Array
 
 
 def tour(net: Net, start: int, toward: Array) -> list[int]:

@@ -11,10 +11,10 @@ import numpy as np
 from engine.bed.valley.net import Net
 from engine.bed.valley.sightlines import is_blocked
 from engine.records import result
+from engine.types import Array, Mask
 
 if TYPE_CHECKING:
     from engine.bed.valley.room import Room
-    from engine.types import Array, Mask
 
 _OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
 _BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner

@@ -19,10 +19,10 @@ from engine.phrases import phrase
 from engine.quantities import INCH, format_fall
 from engine.rings import following, preceding
 from engine.survey.spot import Needs, Spot
+from engine.types import Array, Mask, Shape
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.types import Array, Mask, Shape
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 _SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)

@@ -17,11 +17,11 @@ from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
 from engine.records import record
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 _SAMPLES = 33  # points along a curb at which the floor beside it is asked
 

@@ -16,11 +16,11 @@ from engine.limits.words import enough, length_over, worked
 from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
-    from engine.types import Array
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 

@@ -17,6 +17,7 @@ from engine.same import Same
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
 from engine.survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
 from engine.survey.spot import Needs, Spot
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.job.model import Reading
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from engine.limits.stages import Station
     from engine.survey.rough_floor import RoughFloor
     from engine.survey.slips import Likely
-    from engine.types import Array
 
 _MOST_GUESSED = 0.25
 _BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway

@@ -166,7 +166,7 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
     return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key="strips.thickness")
 
 
-# ------------------------------------------------------------------ boards
+# --- boards
 
 
 def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from engine.quantities import Units, format_length
 from engine.records import result
 from engine.sheets.page.svg import Face, words
+from engine.types import Array
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
     from engine.sheets.page.frame import Frame
     from engine.sheets.page.labels import Labels
-    from engine.types import Array
 
 
 @result

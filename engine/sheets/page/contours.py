@@ -16,12 +16,12 @@ from engine.distinct import groups
 from engine.quantities import INCH, Units
 from engine.records import result
 from engine.survey.spot import Needs
+from engine.types import Array, Index, Mask, Shape
 from engine.work.triangles import floor_triangles
 
 if TYPE_CHECKING:
     from engine.bed.ridges import Ridge
     from engine.bed.valley.bed import Line
-    from engine.types import Array, Index, Mask, Shape
 
 _STEPS = {
     Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),

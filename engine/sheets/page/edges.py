@@ -12,6 +12,7 @@ from engine.job.model import EdgeKind
 from engine.quantities import format_length
 from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Face, add, line, path, upright, words
+from engine.types import Array, Shape
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from engine.sheets.page.frame import Frame
     from engine.survey.border import Border
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Shape
 
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")

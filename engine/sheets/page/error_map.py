@@ -22,12 +22,12 @@ from engine.sheets.page.pond_shape import pond_shape
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
 from engine.survey.spot import Needs
+from engine.types import Shape
 
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
     from engine.survey.outline import FloorOutline
-    from engine.types import Shape
 
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (60.0, 44.0)  # [mm of paper] for the floor itself

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.quantities import Units
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 # Scales that are easily reckoned with: in inches the architect's (6, 3, 2, 1 1/2, 1, 3/4 in to the foot), and between.
 _SCALES = {

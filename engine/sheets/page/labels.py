@@ -5,13 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
-if TYPE_CHECKING:
-    from engine.types import Array, Shape
+from engine.types import Array, Shape
 
 _WIDE = 0.56  # of a letter's size: how wide a letter is on average, in the plain faces that a page is set in
 _TALL = 1.05  # of a letter's size: how tall a line of text is

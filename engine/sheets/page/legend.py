@@ -13,12 +13,12 @@ from engine.sheets.page.labels import width
 from engine.sheets.page.spots import DIAMOND, MOST_CROSSES, badge, crossed
 from engine.sheets.page.svg import Face, add, line, path, words
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.contours import BedLines
-    from engine.types import Array
 
 _FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")

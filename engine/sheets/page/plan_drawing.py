@@ -28,12 +28,12 @@ from engine.sheets.page.spots import (
 )
 from engine.sheets.page.svg import Drawing, Face, cut_off, path, picture
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.plan import Plan
     from engine.survey.outline import FloorOutline
-    from engine.types import Array
 
 _WIDE = 104.0  # [mm of paper] for the floor itself
 _TALL, _LEAST_TALL = 90.0, 60.0  # [mm of paper] without findings, and with many

@@ -9,10 +9,10 @@ import numpy as np
 
 from engine.distinct import groups
 from engine.sheets.page.contours import over
+from engine.types import Array, Mask, Shape
 
 if TYPE_CHECKING:
     from engine.proof.water import Pond
-    from engine.types import Array, Mask, Shape
 
 _TIDY = 3  # digits of a millimetre to which corners of two triangles agree
 

@@ -22,6 +22,7 @@ from engine.sheets.page.labels import width
 from engine.sheets.page.patterns import patterns
 from engine.sheets.page.svg import Drawing, Face, add, line, path, picture, words
 from engine.survey.spot import Needs
+from engine.types import Array, Mask
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.plan import Plan
     from engine.survey.outline import FloorOutline
-    from engine.types import Array, Mask
 
 _ROOM = 76.0  # [mm of paper] for the cut itself
 _SIDE = 25.0  # [mm of paper] for the words at either end
@@ -173,7 +173,7 @@ def _at_end(section: _Section, end: int) -> tuple[float, float]:
     return float(section.bed[end]), float(section.bed[end] - section.rough[end])
 
 
-# ------------------------------------------------------------------ what lies where
+# --- what lies where
 
 
 def _runs(mask: Mask) -> Iterator[slice]:

@@ -9,6 +9,7 @@ import shapely
 
 from engine.sheets.page.labels import around, width
 from engine.sheets.page.svg import Face, add, path, words
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.depth import Depth
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from engine.limits.findings import Finding
     from engine.plan import Station
     from engine.sheets.page.canvas import Canvas
-    from engine.types import Array
 
 MOST_CROSSES = 400  # more readings than this would blacken the drawing
 _MOST_DROPS = 40  # more figures than this cannot be read

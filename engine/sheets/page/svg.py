@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 import numpy as np
 
 from engine.errors import harmless
-
-if TYPE_CHECKING:
-    from engine.types import Array
+from engine.types import Array
 
 _MIDDLE = 0.35  # of a letter's size: from the middle of a line of text down to its foot
 _NOISE = 1e-6  # [deg]

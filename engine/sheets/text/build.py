@@ -184,7 +184,7 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
     yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=asked))
 
 
-# ------------------------------------------------------------------ mortar
+# --- mortar
 
 
 def mortar(plan: Plan) -> Iterator[str]:
@@ -317,7 +317,7 @@ def _portions(work: Work) -> Row:
     )
 
 
-# ------------------------------------------------------------------ load
+# --- load
 
 
 def load(plan: Plan) -> Iterator[str]:

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 _BAR = 70  # signs that a whole board is drawn with
 
 
-# ------------------------------------------------------------------ strips
+# --- strips
 
 
 def strips(plan: Plan) -> Iterator[str]:
@@ -66,7 +66,7 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
         yield from entry("", text)
 
 
-# ------------------------------------------------------------------ stock
+# --- stock
 
 
 def stock(plan: Plan) -> Iterator[str]:
@@ -116,7 +116,7 @@ def splice_words(splice: Splice, units: Units) -> str:
     )
 
 
-# ------------------------------------------------------------------ straightedges
+# --- straightedges
 
 
 def straightedges(plan: Plan) -> Iterator[str]:

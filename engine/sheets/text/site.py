@@ -47,7 +47,7 @@ def shopping(plan: Plan) -> Iterator[str]:
     yield from paragraph(f"{NOT_RECKONED}.")
 
 
-# ------------------------------------------------------------------ order of work
+# --- order of work
 
 
 def order(plan: Plan) -> Iterator[str]:
@@ -89,7 +89,7 @@ def _said(said: Said) -> str:
     return f"{said.text} (source: {said.source})" if said.source else said.text
 
 
-# ------------------------------------------------------------------ other ways
+# --- other ways
 
 
 def ways(plan: Plan) -> Iterator[str]:
