@@ -26,11 +26,11 @@ from engine.distinct import groups
 from engine.proof.falls import LEAST_RUN, lines_from, runs_to_drain, square_lines
 from engine.proof.strips import ON_BORDER, Strips, between, share
 from engine.records import result
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
     from engine.bed.valley.bed import ValleyWalls
-    from engine.types import Array, Index, Mask
 
 _ONE_PLACE = 1e-6  # [mm]
 
