@@ -74,7 +74,7 @@ _TEXTS = ("formula", "numbers", "source")
 @cache
 def _table() -> tuple[tuple[dict[str, Any], re.Pattern[str]], ...]:
     text = Path(__file__).with_name("derivations.toml").read_text(encoding="utf-8")
-    return tuple((entry, _pattern(path)) for entry in tomllib.loads(text)["figures"] for path in entry["at"])
+    return tuple((entry, _pattern(path)) for at, entry in tomllib.loads(text).items() for path in at.split())
 
 
 def _pattern(path: str) -> re.Pattern[str]:
