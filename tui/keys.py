@@ -20,7 +20,6 @@ class Where(Enum):
     SHEET = "sheet"
     MAP = "map"
     FINDINGS = "findings"
-    DIALOG = "dialog"
 
 
 @record

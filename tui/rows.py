@@ -67,5 +67,4 @@ class WordsRow:
     is_heading: bool = False
 
 
-FieldRow: TypeAlias = TextRow | ChoiceRow
 Row: TypeAlias = TextRow | ChoiceRow | WordsRow

@@ -42,13 +42,6 @@ def _is_same(found: Finding, finding: Finding, near: float) -> bool:
     return hypot(x - was_x, y - was_y) < near
 
 
-def _as_grave(plan: Plan, finding: Finding) -> list[Finding]:
-    """A plan's findings of that finding's kind that are as grave as it is, or graver."""
-    levels = list(Level)  # the gravest first
-    graver = levels[: levels.index(finding.level) + 1]
-    return [found for found in plan.findings if found.rule == finding.rule and found.level in graver]
-
-
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 

@@ -1,14 +1,14 @@
 """The catalogues hold what the program says, word for word: nothing missing, nothing left over, every part in place.
 
 `.venv/bin/python tests/tongues` brings them up to date: it gathers the patterns, merges them into each .po, keeping
-what is translated, and compiles the .json.gz beside it.
+what is translated, and compiles the .json.xz beside it.
 """
 
 from __future__ import annotations
 
 import ast
-import gzip
 import json
+import lzma
 import re
 import string
 import struct
@@ -178,12 +178,12 @@ def compiled(catalogue: Catalog) -> bytes:
         "digests": b64encode(struct.pack(f">{len(texts)}I", *texts)).decode(),
         "texts": list(texts.values()),
     }
-    return gzip.compress(json.dumps(held, ensure_ascii=False).encode(), mtime=0)
+    return lzma.compress(json.dumps(held, ensure_ascii=False).encode())
 
 
 def packed(path: Path) -> Path:
     """Where the compiled catalogue of a .po stands."""
-    return path.with_suffix(".json.gz")
+    return path.with_suffix(".json.xz")
 
 
 def bring_up_to_date() -> list[str]:

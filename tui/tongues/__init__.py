@@ -17,7 +17,7 @@ from engine.phrases import Phrase
 from tui.terminal import is_ascii_only
 
 _CATALOGUES = Path(__file__).parent
-_COMPILED = "LC_MESSAGES/fallmark.json.gz"
+_COMPILED = "LC_MESSAGES/fallmark.json.xz"
 _OPENING = str.maketrans("", "", "\u00bf\u00a1")
 _LOCALES = (
     "LC_ALL",
@@ -60,8 +60,10 @@ def _catalogue_of(tongue: Tongue) -> NullTranslations:
     path = _CATALOGUES / tongue.value / _COMPILED
     if not path.exists():
         return NullTranslations()
-    from tui.tongues.catalogue import Catalogue  # noqa: PLC0415 - English alone never needs it
-
+    try:
+        from tui.tongues.catalogue import Catalogue  # noqa: PLC0415 - English alone never needs it
+    except ImportError:  # a Python that was built without lzma speaks English
+        return NullTranslations()
     return Catalogue(path)
 
 

@@ -1,14 +1,14 @@
 """A compiled catalogue: what a tongue says, found by the digests of the English patterns, which the program has itself.
 
-The file is gzipped JSON: `plural`, the rule by which a number chooses among a sentence's forms, as gettext writes it;
+The file is JSON packed by lzma: `plural`, the rule by which a number chooses among a sentence's forms, as gettext writes it;
 `digests`, those of the patterns in base64, four bytes each; `texts`, in the same order, a list of forms where the
 sentence hangs on a number.
 """
 
 from __future__ import annotations
 
-import gzip
 import json
+import lzma
 import struct
 from binascii import a2b_base64
 from gettext import NullTranslations, c2py
@@ -30,7 +30,7 @@ class Catalogue(NullTranslations):
     def __init__(self, path: Path) -> None:
         """Reads the compiled file."""
         super().__init__()
-        held = json.loads(gzip.decompress(path.read_bytes()))
+        held = json.loads(lzma.decompress(path.read_bytes()))
         digests = struct.iter_unpack(">I", a2b_base64(held["digests"]))
         self._form = c2py(held["plural"])
         self._texts = {key: text for (key,), text in zip(digests, held["texts"], strict=True)}

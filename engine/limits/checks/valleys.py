@@ -20,8 +20,6 @@ if TYPE_CHECKING:
     from engine.limits.rulebook import Limit
 
 _GEOMETRY = phrase("geometry")
-_OFF_WALLS = 25.0  # [mm] that a drain moved by us keeps between its flange and the walls' lines
-_CHANNEL = 60.0  # [mm] the width of a channel that we propose
 _TOLD = 3  # valleys; more are listed with the bed only
 
 
