@@ -42,15 +42,15 @@ def _made(plain: type[_T], *, by_value: bool) -> type[_T]:
 
 def _construction(made: type[Any]) -> _Method:
     """`__init__`, each field with its default, or with what its factory makes."""
-    scope: dict[str, Any] = {"missing": dataclasses.MISSING}
+    scope: dict[str, Any] = {"__missing": dataclasses.MISSING}  # by names that no field has
     is_slotted = "__slots__" in vars(made)
-    head, body = [], [] if is_slotted else [" values = self.__dict__"]
+    head, body = [], [] if is_slotted else [" __held = self.__dict__"]
     for field in dataclasses.fields(made):
         name, value = field.name, field.name
         if field.default_factory is not dataclasses.MISSING:
             scope[f"made_{name}"] = field.default_factory
-            head.append(f"{name}=missing")
-            value = f"made_{name}() if {name} is missing else {name}"
+            head.append(f"{name}=__missing")
+            value = f"made_{name}() if {name} is __missing else {name}"
         elif field.default is not dataclasses.MISSING:
             scope[f"default_{name}"] = field.default
             head.append(f"{name}=default_{name}")
@@ -58,7 +58,7 @@ def _construction(made: type[Any]) -> _Method:
             head.append(name)
         if is_slotted:
             scope[f"put_{name}"] = getattr(made, name).__set__
-        body.append(f" put_{name}(self, {value})" if is_slotted else f" values[{name!r}] = {value}")
+        body.append(f" put_{name}(self, {value})" if is_slotted else f" __held[{name!r}] = {value}")
     exec("\n".join([f"def __init__(self, {', '.join(head)}):", *body, " return"]), scope)  # noqa: S102  of fields' names alone
     scope["__init__"].__qualname__ = f"{made.__qualname__}.__init__"
     return {"__init__": scope["__init__"]}

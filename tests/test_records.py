@@ -123,6 +123,18 @@ def test_changed_copies(made):
         assert deep.names is not spot.names
 
 
+@kinds
+def test_a_field_may_have_any_name(made):
+    class Named:
+        values: int
+        missing: int
+        held: list[int] = field(default_factory=list)
+
+    for kind in twins(Named, made):
+        named = kind(1, missing=2)
+        assert (named.values, named.missing, named.held) == (1, 2, [])
+
+
 def test_what_is_reckoned_once_stays():
     kind, _ = twins(_Whole, result)
     whole = kind((1.0, 2.0))

@@ -1,8 +1,8 @@
 """A compiled catalogue: what a tongue says, found by the digests of the English patterns, which the program has itself.
 
-The file is JSON packed by lzma: `plural`, the rule by which a number chooses among a sentence's forms, as gettext writes it;
-`digests`, those of the patterns in base64, four bytes each; `texts`, in the same order, a list of forms where the
-sentence hangs on a number.
+The file is JSON packed by lzma: `plural`, the rule by which a number chooses among a sentence's forms, in gettext's
+notation; `digests`, those of the patterns in base64, four bytes each; `texts`, in the same order, a list of forms where
+the sentence hangs on a number.
 """
 
 from __future__ import annotations
