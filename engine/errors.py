@@ -13,7 +13,7 @@ _LONGEST_SHOWN = 60
 
 def harmless(text: str) -> str:
     """A text as one line that a terminal only prints: control characters escaped."""
-    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+    return text if text.isprintable() else "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
 
 
 def shown(value: object) -> str:

@@ -1,21 +1,25 @@
 """Frozen dataclasses as the standard library's, defined in a third of its time.
 
 That library writes and compiles six methods for every class; for the engine's classes together that takes about as
-long as loading the arrays and the geometry. Here only `__init__` is compiled; the other methods are closures over the
-names of the fields. To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
+long as loading the arrays and the geometry. Here only `__init__` is compiled, once for all classes of as many fields,
+each of which then calls its variables by its own names; the other methods are closures over the names of the fields.
+To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
 """
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
+from functools import cache
 from operator import attrgetter
+from types import CodeType, FunctionType
 from typing import Any, NoReturn, TypeVar, dataclass_transform
 
 __all__ = ["record", "result"]
 
 _T = TypeVar("_T")
 _Method = dict[str, Any]
+_FRESH = object()
 
 
 @dataclass_transform(frozen_default=True, field_specifiers=(dataclasses.field,))
@@ -31,7 +35,7 @@ def result(plain: type[_T]) -> type[_T]:
 
 
 def _made(plain: type[_T], *, by_value: bool) -> type[_T]:
-    made = dataclasses.dataclass(init=False, repr=False, eq=False, slots=by_value)(plain)
+    made = _with_fields(plain, slots=by_value)
     methods = _construction(made) | _words(made) | _FROZEN
     methods |= _comparison(made) | _PICKLING if by_value else {}
     for name, method in methods.items():
@@ -40,28 +44,60 @@ def _made(plain: type[_T], *, by_value: bool) -> type[_T]:
     return made
 
 
+def _with_fields(plain: type[_T], *, slots: bool) -> type[_T]:
+    """The class with the library's fields, which it finds sooner where no type is a text to be searched."""
+    types = plain.__annotations__
+    plain.__annotations__ = dict.fromkeys(types, object)
+    made = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(plain)
+    made.__annotations__ = types
+    for field in dataclasses.fields(made):
+        field.type = types.get(field.name, field.type)
+    return made
+
+
+def _default(field: dataclasses.Field[Any]) -> Any:
+    """What a field that is left out is called with: what its factory makes, it makes then."""
+    return field.default if field.default_factory is dataclasses.MISSING else _FRESH
+
+
 def _construction(made: type[Any]) -> _Method:
     """`__init__`, each field with its default, or with what its factory makes."""
-    scope: dict[str, Any] = {"__missing": dataclasses.MISSING}  # by names that no field has
-    is_slotted = "__slots__" in vars(made)
-    head, body = [], [] if is_slotted else [" __held = self.__dict__"]
-    for field in dataclasses.fields(made):
-        name, value = field.name, field.name
-        if field.default_factory is not dataclasses.MISSING:
-            scope[f"made_{name}"] = field.default_factory
-            head.append(f"{name}=__missing")
-            value = f"made_{name}() if {name} is __missing else {name}"
-        elif field.default is not dataclasses.MISSING:
-            scope[f"default_{name}"] = field.default
-            head.append(f"{name}=default_{name}")
-        else:
-            head.append(name)
-        if is_slotted:
-            scope[f"put_{name}"] = getattr(made, name).__set__
-        body.append(f" put_{name}(self, {value})" if is_slotted else f" __held[{name!r}] = {value}")
-    exec("\n".join([f"def __init__(self, {', '.join(head)}):", *body, " return"]), scope)  # noqa: S102  of fields' names alone
-    scope["__init__"].__qualname__ = f"{made.__qualname__}.__init__"
-    return {"__init__": scope["__init__"]}
+    fields, is_slotted = dataclasses.fields(made), "__slots__" in vars(made)
+    given = [_default(field) for field in fields if _default(field) is not dataclasses.MISSING]
+    if any(_default(field) is dataclasses.MISSING for field in fields[len(fields) - len(given) :]):
+        raise TypeError(f"{made.__qualname__}: a field without a default stands after one with a default")
+    kinds = "".join("a" if field.default_factory is dataclasses.MISSING else "f" for field in fields)
+    general = _code(kinds, is_slotted=is_slotted)
+    names = dict(
+        zip((f"{kind}{k}" for k, kind in enumerate(kinds)), (field.name for field in fields), strict=True)
+    )
+    code = general.replace(
+        co_varnames=tuple(names.get(name, name) for name in general.co_varnames),
+        co_consts=tuple(names.get(each, each) for each in general.co_consts),
+        co_qualname=f"{made.__qualname__}.__init__",
+    )
+    scope: dict[str, Any] = {"fresh": _FRESH}
+    for name, field in zip(names, fields, strict=True):
+        scope[f"make_{name}"] = field.default_factory
+        scope[f"put_{name}"] = getattr(made, field.name).__set__ if is_slotted else None
+    return {"__init__": FunctionType(code, scope, "__init__", tuple(given))}
+
+
+@cache
+def _code(kinds: str, *, is_slotted: bool) -> CodeType:
+    """The code of an `__init__` of fields of these kinds, called a0, a1 ...: f2 for one whose default is made.
+
+    What is no field's stays as it is called here, whatever the fields are called.
+    """
+    names = [f"{kind}{k}" for k, kind in enumerate(kinds)]
+    body = [] if is_slotted else [" own = self.__dict__"]
+    for name in names:
+        value = f"make_{name}() if {name} is fresh else {name}" if name[0] == "f" else name
+        body.append(f" put_{name}(self, {value})" if is_slotted else f" own[{name!r}] = {value}")
+    scope: dict[str, Any] = {}
+    exec("\n".join([f"def __init__(self, {', '.join(names)}):", *body, " return"]), scope)  # noqa: S102  of counted names alone
+    code: CodeType = scope["__init__"].__code__
+    return code
 
 
 def _words(made: type[Any]) -> _Method:

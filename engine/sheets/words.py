@@ -28,8 +28,11 @@ class Row:
 
 def paragraph(text: str, indent: str = "", hanging: str | None = None) -> list[str]:
     """A text as harmless lines of at most 80 characters; lines after the first start with `hanging`."""
+    words = harmless(text)
+    if len(indent + words) <= WIDTH and words.strip(" "):  # most fit, and need no wrapping
+        return [indent + words.rstrip(" ")]
     return textwrap.wrap(
-        harmless(text),
+        words,
         WIDTH,
         initial_indent=indent,
         subsequent_indent=indent if hanging is None else hanging,
