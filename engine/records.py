@@ -44,11 +44,11 @@ def _made(plain: type[_T], *, by_value: bool) -> type[_T]:
     return made
 
 
-def _with_fields(plain: type[_T], *, slots: bool) -> type[_T]:
+def _with_fields(plain: type[Any], *, slots: bool) -> type[Any]:
     """The class with the library's fields, which it finds sooner where no type is a text to be searched."""
     types = plain.__annotations__
     plain.__annotations__ = dict.fromkeys(types, object)
-    made = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(plain)
+    made: type[Any] = dataclasses.dataclass(init=False, repr=False, eq=False, slots=slots)(plain)
     made.__annotations__ = types
     for field in dataclasses.fields(made):
         field.type = types.get(field.name, field.type)
