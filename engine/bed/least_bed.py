@@ -231,10 +231,10 @@ class _Tree:
         for k, one in enumerate(self._reaches):
             self._put(one.flange.centre[None], np.array([self._heads[k]]), -1)
 
-    def _put(self, places: Array, ways: Array, down: int) -> int:
-        """Places (n, 2), each the next one's way down, the first's way down is `down`; the last one's number."""
+    def _put(self, places: Array, ways: Array, down: int, firsts: Index | int = 0) -> int:
+        """Places (n, 2), each the next one's way down, but that of the firsts is `down`; the last one's number."""
         numbers = np.arange(self._count - 1, self._count - 1 + len(places))
-        numbers[0] = down
+        numbers[firsts] = down
         self._places.append(places)
         self._ways.append(ways)
         self._down.append(numbers)
@@ -261,11 +261,15 @@ class _Tree:
             better = np.flatnonzero(longer < best - _SAME)
             better = better[node.fan.sees(starts[better])] if len(better) else better
             best[better], through[better] = longer[better], i
-        for start, way, i in zip(starts, ways.tolist(), through.tolist(), strict=True):
-            below = self._follow(k, one, (start, way), i)
-            if behind:
-                foot = one.flange.foot(start[None])[0] if i < 0 else one.nodes[i].place
-                self._climb(one, (start, way), foot, below)
+        if not behind:
+            parts = np.flatnonzero(np.diff(through)) + 1
+            for legs in zip(*(np.split(each, parts) for each in (starts, ways, through)), strict=True):
+                self._follow(k, one, legs[:2], int(legs[2][0]))
+            return
+        for start, way, i in zip(starts, ways, through.tolist(), strict=True):
+            below = self._follow(k, one, (start[None], way[None]), i)
+            foot = one.flange.foot(start[None])[0] if i < 0 else one.nodes[i].place
+            self._climb(one, (start, float(way)), foot, below)
 
     def _climb(self, one: Reach, start: tuple[Array, float], foot: Array, below: int) -> None:
         """The way on from a place straight away from where it drains to, up to the wall behind it."""
@@ -283,23 +287,28 @@ class _Tree:
         if len(at):
             self._put(at, ways, below)
 
-    def _follow(self, k: int, one: Reach, start: tuple[Array, float], bend: int) -> int:
-        """One straight leg from a place down to a bend, or to the flange's rim; the place's number."""
-        place, way = start
+    def _follow(self, k: int, one: Reach, legs: tuple[Array, Array], bend: int) -> int:
+        """Straight legs from places (n, 2) with ways (n,) to a bend, or to the flange's rim; the last one's number."""
         if bend < 0:
-            foot, end = one.flange.foot(place[None])[0], self._heads[k]
-            below = k
+            feet, end, below = one.flange.foot(legs[0]), self._heads[k], k
         else:
             node = one.nodes[bend]
-            foot, end, below = node.place, node.way + self._heads[k], self._bend(k, one, bend)
-        run, far = way - end, float(np.hypot(*(place - foot)))
-        if run <= _SAME:
+            feet, end, below = node.place[None], node.way + self._heads[k], self._bend(k, one, bend)
+        runs = legs[1] - end
+        far = runs > _SAME
+        if not far.any():
             return below
-        count = max(int(np.ceil(run / self._step - _NOISE)), 1)
+        starts, runs, back = legs[0][far], runs[far], (feet - legs[0])[far]
+        counts = np.maximum(np.ceil(runs / self._step - _NOISE), 1.0)
         # From the rim, where the way ends, or from one step past the bend.
-        part = np.arange(0 if bend < 0 else 1, count + 1)
-        at = place + (foot - place) * (run * (1 - part / count) / far)[:, None]
-        return self._put(at, end + run * part / count, -1 if bend < 0 else below)
+        first = 0 if bend < 0 else 1
+        lengths = counts.astype(np.intp) + 1 - first
+        firsts = np.cumsum(lengths) - lengths
+        own = np.repeat(np.arange(len(runs)), lengths)
+        step = np.arange(len(own)) - firsts[own] + first
+        left = runs[own] * (1 - step / counts[own]) / np.hypot(*back.T)[own]
+        ways = end + runs[own] * step / counts[own]
+        return self._put(starts[own] + back[own] * left[:, None], ways, -1 if bend < 0 else below, firsts)
 
     def _bend(self, k: int, one: Reach, i: int) -> int:
         """The number of a bend's place, its own way down followed when it is first met."""
@@ -313,7 +322,9 @@ class _Tree:
                 ),
                 -1,
             )
-            self._bends[k, i] = self._follow(k, one, (node.place, node.way + self._heads[k]), parent)
+            self._bends[k, i] = self._follow(
+                k, one, (node.place[None], np.array([node.way + self._heads[k]])), parent
+            )
         return self._bends[k, i]
 
     def ways(self) -> Ways:
