@@ -206,22 +206,25 @@ def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
 
 def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple[Shape, list[int]]]]:
     """The floor cut in two along lines from the corners that point into it: pieces with the numbers of their drains."""
-    boundary = shapely.boundary(floor.polygon)
     far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
     turns = np.arange(_DIRECTIONS) * 2 * np.pi / _DIRECTIONS
-    centres = shapely.points([flange.centre for flange in flanges])
-    for corner in Reach(floor, flanges[0]).bends[0]:
-        for ray in np.column_stack([np.cos(turns), np.sin(turns)]):
-            line = shapely.intersection(floor.polygon, shapely.linestrings([corner, corner + far * ray]))
-            pieces = shapely.get_parts(line)
-            near = pieces[shapely.distance(pieces, shapely.points(corner)) < _ON_RIDGE]
-            if not len(near) or shapely.length(near[0]) < _CLEAR:
-                continue
-            faces = shapely.get_parts(shapely.polygonize([shapely.union(boundary, near[0])]))
-            faces = faces[shapely.area(faces) > _LEAST_AREA]
-            held = shapely.contains(faces[:, None], centres)
-            if len(faces) == 2 and (held.sum(axis=0) == 1).all() and held.any(axis=1).all():
-                yield [(face, np.flatnonzero(own).tolist()) for face, own in zip(faces, held, strict=True)]
+    corners = Reach(floor, flanges[0]).bends[0].repeat(_DIRECTIONS, axis=0)
+    rays = np.tile(np.column_stack([np.cos(turns), np.sin(turns)]), (len(corners) // _DIRECTIONS, 1))
+    lines = shapely.linestrings(np.stack([corners, corners + far * rays], axis=1))
+    pieces, cut = shapely.get_parts(shapely.intersection(floor.polygon, lines), return_index=True)
+    from_corner = shapely.distance(pieces, shapely.points(corners[cut])) < _ON_RIDGE
+    pieces, cut = pieces[from_corner], cut[from_corner]
+    pieces = pieces[np.diff(cut, prepend=-1) > 0]  # the first of each line
+    pieces = pieces[shapely.length(pieces) >= _CLEAR]
+    webs = shapely.union(shapely.boundary(floor.polygon), pieces)
+    faces, cut = shapely.get_parts(shapely.polygonize(webs[:, None]), return_index=True)
+    whole = shapely.area(faces) > _LEAST_AREA
+    faces, cut = faces[whole], cut[whole]
+    held = shapely.contains(faces[:, None], shapely.points([flange.centre for flange in flanges]))
+    for each in np.split(np.arange(len(cut)), np.flatnonzero(np.diff(cut)) + 1):
+        own = held[each]
+        if len(each) == 2 and (own.sum(axis=0) == 1).all() and own.any(axis=1).all():
+            yield [(faces[i], np.flatnonzero(held[i]).tolist()) for i in each.tolist()]
 
 
 def _shared_out(

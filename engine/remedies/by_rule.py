@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from functools import partial
+from itertools import chain
 from typing import TYPE_CHECKING, TypeAlias
 
+from engine.limits.findings import Level
 from engine.phrases import phrase
 from engine.remedies.builds import allow_thicker, enlarge, split
 from engine.remedies.built import mend, once_set
 from engine.remedies.channels import cut_channel, move_channel
-from engine.remedies.drain_height import lower_for_curb, lower_for_depth, raise_for_curb, raise_for_depth
+from engine.remedies.drain_height import (
+    lower_as_far,
+    lower_for_curb,
+    lower_for_depth,
+    raise_as_far,
+    raise_for_curb,
+    raise_for_depth,
+)
 from engine.remedies.falls import lower_fall, raise_fall
 from engine.remedies.ground import fill, grind
 from engine.remedies.loads import allow_load, lighten
@@ -21,6 +31,7 @@ from engine.remedies.second_drain import add_drain
 from engine.remedies.several import level_out, level_with_others, move_one
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from engine.remedies.stations import as_meant, left_out, readings_missing
+from engine.remedies.together import is_leave, none_alone, together
 from engine.remedies.trials import Trials
 
 if TYPE_CHECKING:
@@ -28,6 +39,7 @@ if TYPE_CHECKING:
 
     from engine.limits.findings import Finding
     from engine.plan import Plan
+    from engine.remedies.remedy import Change
 
     Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 
@@ -64,6 +76,8 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "floor-sunk": (lower_fall, even_fall),
 }
 
+_LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
+_PART_WAY = {"bed-thin": raise_as_far, "bed-below-floor": raise_as_far, "bed-thick": lower_as_far}
 _NO_CHANGE = {
     "bed-thick": phrase(
         "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
@@ -88,15 +102,43 @@ def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[A
 
 
 def _answer(trials: Trials, finding: Finding) -> Answer:
-    found: list[Remedy] = []
+    found = list(_each(trials, finding))
+    ruled_out = list(_ruled_out(trials, finding))
+    clean = [remedy for remedy in found if not remedy.brings]
+    if finding.level is Level.STOP and all(map(is_leave, clean)):
+        firsts: Iterator[Remedy | Idea] = chain(
+            _half(trials, finding), (remedy for remedy in found if remedy.brings)
+        )
+        pair = together(trials, finding, firsts, partial(_clean, without=_LEAVE if clean else ()))
+        found += [] if pair is None else [pair]
+        ruled_out += none_alone(trials, finding, pair)
+    found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
+    return Answer(tuple(found[:_MOST]), tuple(ruled_out))
+
+
+def _half(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """What goes a part of the way, where the whole brings a stop."""
+    if finding.rule in _PART_WAY:
+        yield from _PART_WAY[finding.rule](trials)
+
+
+def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> Iterator[Remedy]:
+    """What each maker finds to clear a finding, as long as trials are left."""
+    told: set[Change] = set()
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
         if trials.is_spent:
-            break
+            return
+        if maker in without:
+            continue
         remedy = _first_that_clears(trials, finding, maker(trials, finding))
-        if remedy is not None and all(remedy.change != other.change for other in found):
-            found.append(remedy)
-    found.sort(key=lambda remedy: bool(remedy.brings))
-    return Answer(tuple(found[:_MOST]), tuple(_ruled_out(trials, finding)))
+        if remedy is not None and remedy.change not in told:
+            told.add(remedy.change)
+            yield remedy
+
+
+def _clean(trials: Trials, finding: Finding, without: tuple[Maker, ...]) -> Iterator[Remedy]:
+    """What clears a finding and brings no stop."""
+    return (remedy for remedy in _each(trials, finding, without) if not remedy.brings)
 
 
 def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) -> Remedy | None:

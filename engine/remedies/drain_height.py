@@ -33,6 +33,22 @@ def lower_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
         yield from moved(trials, most.value - depth.most.value)
 
 
+def raise_as_far(trials: Trials) -> Iterator[Idea]:
+    """Raised as far as the most depth lets it be."""
+    depth, most = trials.plan.depth, trials.case.depth_limits.most
+    if not isinstance(depth, Needs) and most is not None:
+        room = most.value - depth.most.value - LENGTH_STEP[trials.units]
+        yield from moved(trials, room) if room > 0 else ()
+
+
+def lower_as_far(trials: Trials) -> Iterator[Idea]:
+    """Lowered as far as the least depth lets it be."""
+    depth, least = trials.plan.depth, trials.case.depth_limits.least
+    if not isinstance(depth, Needs):
+        room = depth.least.value - (least.value if least else 0.0) - LENGTH_STEP[trials.units]
+        yield from moved(trials, -room) if room > 0 else ()
+
+
 def lower_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
     """Lowered until the curb stands high enough over the finished drain."""
     rises, least = curb_rises(trials.case), trials.case.book.find(Figure.CURB_LEAST)

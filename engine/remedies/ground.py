@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -56,7 +57,7 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
     if not trials.job.readings:
         return
     work = _Work(trials, bed, rough, limit, is_down)
-    if work.by_spots() or work.over_patch():
+    if work.by_spots() or work.over_patch() or work.by_readings():
         yield work.idea(depth.least if is_down else depth.most)
 
 
@@ -76,27 +77,39 @@ class _Work:
     places: list[tuple[float, float, float]] = field(default_factory=list)
     most: float = 0.0  # [mm] the deepest cut, or the thickest fill
 
+    def by_readings(self) -> bool:
+        """All the readings that are out, and then places between them; whether that does."""
+        for spot in self._out:
+            self._bring(spot)
+        return self._on_from_worst()
+
     def by_spots(self) -> bool:
         """The worst place brought to the limit, then the next one; whether that ends within a few."""
+        is_much = not self._goes_along and len(self._out) > _MOST_SPOTS
+        return not is_much and self._on_from_worst()
+
+    def _on_from_worst(self) -> bool:
         worst = self._worst()
         for _ in range(_MOST_SPOTS):
-            if not self._bring(worst):
+            is_done = self._short(worst) <= NOISE
+            if not (self._leave() if is_done else self._bring(worst)):
                 break
             worst = self._worst()
-            if self._short(worst) <= NOISE:
+            if self._short(worst) <= NOISE and not self._thin():
                 return True
         self.drops, self.places, self.most = {}, [], 0.0
         return False
 
     def over_patch(self) -> bool:
-        """High spots: all that is out, ground flat to the lowest height that any of it needs; whether that does."""
-        found = self._broken() if self.is_down else None
+        """All that is out, ground or filled flat to the height that the worst of it needs; whether that does."""
+        found = self._broken()
         if found is None:
             return False
         broken, (low, high) = found
         if np.prod(high - low) > _MOST_SHARE * self.rough.floor.area or not self._is_known(broken):
             return False
-        flat = self._on_step(float((self.rough.shift - self.bed.height(broken) + self.limit).max()))
+        wanted = self.rough.shift - self.bed.height(broken) + self.limit
+        flat = self._on_step(float(wanted.max() if self.is_down else wanted.min()))
         for x, y in (low, (high[0], low[1]), high, (low[0], high[1])):
             place = np.array([x, y])
             inside = shapely.get_coordinates(
@@ -106,12 +119,46 @@ class _Work:
         for i, station in enumerate(self.trials.plan.readings):
             if low[0] <= station.x <= high[0] and low[1] <= station.y <= high[1]:
                 self._read(np.array([station.x, station.y]), flat, i)
-        return self._short(self._worst()) <= NOISE
+        return self._short(self._worst()) <= NOISE and not self._thin()
+
+    @cached_property
+    def _out(self) -> list[Spot]:
+        """The readings at which the limit is broken, with the depths there."""
+        places = np.array([[station.x, station.y] for station in self.trials.plan.readings])
+        places = places[shapely.intersects_xy(self.rough.floor.polygon, *places.T)]
+        spots = map(Spot, Gap(self.bed, self.rough)(places).tolist(), *places.T.tolist())
+        return [spot for spot in spots if self._short(spot) > NOISE]
+
+    @property
+    def _goes_along(self) -> bool:
+        """Whether the drain's height is planned, and so goes with the floor."""
+        drains, least = self.trials.plan.drains, self.trials.case.depth_limits.least
+        return not isinstance(drains, Needs) and drains[0].planned and least is not None
+
+    def _thin(self) -> Spot | None:
+        """The place where a fill makes the bed too thin that was not before; None where there is none."""
+        limit = self.trials.case.depth_limits.least
+        thin = extreme_depths(Gap(self.bed, self._after()))[0]
+        if self.is_down or limit is None or thin.value >= limit.value - NOISE:
+            return None
+        before = float(Gap(self.bed, self.rough)(np.array([[thin.x, thin.y]]))[0])
+        return thin if before >= limit.value - NOISE else None
+
+    def _leave(self) -> bool:
+        """A fill ends before it would make the bed too thin: the floor there stays as it is."""
+        thin = self._thin()
+        if thin is None:
+            return False
+        height = float(self.rough.height(np.array([[thin.x, thin.y]]))[0])
+        self.places.append(
+            (thin.x, thin.y, round_up(self.rough.shift - height, LENGTH_STEP[self.trials.units]))
+        )
+        return True
 
     def _read(self, place: Array, flat: float, i: int | None = None) -> None:
         before = self.rough.shift - float(self.rough.height(place[None])[0])
-        drop = max(flat, self._on_step(before))
-        self.most = max(self.most, drop - before)
+        drop = (max if self.is_down else min)(flat, self._on_step(before))
+        self.most = max(self.most, abs(drop - before))
         if i is None:
             self.places.append((float(place[0]), float(place[1]), drop))
         else:
@@ -130,8 +177,8 @@ class _Work:
         old = [(s.x, s.y, self.drops.get(i, s.drop)) for i, s in enumerate(stations)]
         rows = np.array([*old, *self.places])
         base = rough_floor(self.rough.floor, rows[:, :2], rows[:, 2])
-        drains, least = self.trials.plan.drains, self.trials.case.depth_limits.least
-        if isinstance(drains, Needs) or not drains[0].planned or least is None:
+        least = self.trials.case.depth_limits.least
+        if not self._goes_along or least is None:
             return base.raised(self.rough.shift)
         return base.raised(lowest_drop(Gap(self.bed, base), least.value))
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -11,7 +12,6 @@ import shapely
 
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
-from engine.quantities import round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
 from engine.survey.outline import FloorOutline, observed
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 3  # steps further that a push is tried: rounded measurements may come out a little short
-_HALVINGS = 40
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
 
 
@@ -39,7 +38,7 @@ def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
         return  # a rectangle's side is made longer
     step = LENGTH_STEP[trials.units]
     found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
-    pushes = [(round_up(by, step), wall) for by, wall in found if by is not None]
+    pushes = [(by, wall) for by, wall in found if by is not None]
     for by, wall in sorted(pushes)[:_MOST_PUSHED]:
         for more in range(_MORE if trials.job.outline.tape else 1):
             idea = _idea(trials, floor, wall, by + more * step)
@@ -89,22 +88,21 @@ def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
 
 
 def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
-    """How far a wall has to be pushed out [mm], by halving; None where no push as long as the floor is enough."""
+    """How far a wall has to be pushed out, in whole steps [mm]; None where no push as long as the floor is enough."""
+    step = LENGTH_STEP[trials.units]
 
-    def is_enough(by: float) -> bool:
-        pushed = _pushed(floor, wall, by)
+    def is_enough(steps: int) -> bool:
+        pushed = _pushed(floor, wall, steps * step)
         turned = pushed.is_counter_clockwise is not floor.is_counter_clockwise
         return not turned and _is_enough(trials, pushed)
 
-    low, high = 0.0, float(np.ptp(floor.corners, axis=0).max())
+    low, high = 0, math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
     if not is_enough(high):
         return None
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
+    while high - low > 1:
+        middle = (low + high) // 2
         low, high = (low, middle) if is_enough(middle) else (middle, high)
-        if high - low < NOISE:
-            break
-    return high
+    return high * step
 
 
 def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:

@@ -36,7 +36,7 @@ class Remedy:
 
     says: what to do, in words; change: the entries (key path, text) that do it, in order; figure: how much [mm] or
     fall [-], None for a choice; clears: the rules of the stops and cautions that it clears; brings: the rules of
-    stops that come with it, none for one that can be recommended.
+    stops that come with it, or that it makes graver, none for one that can be recommended.
     """
 
     says: str

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 from engine.bed.drains import flanges
 from engine.bed.effort import effort
 from engine.errors import JobError
+from engine.limits.checks.curb import curb_rises
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, plan
 from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
+from engine.remedies.steps import NOISE
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -26,6 +28,7 @@ _MOST = 1000  # changes planned for one plan
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
+_BY_HEIGHT = ("bed-thin", "bed-below-floor", "bed-thick", "curb-low")
 _SAME_PLACE = 1.0  # [mm]
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
@@ -45,10 +48,14 @@ def _is_same(found: Finding, finding: Finding, near: float) -> bool:
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
-    def __init__(self, base: Plan, is_wanted: Callable[[], bool] | None = None) -> None:
+    def __init__(
+        self, base: Plan, is_wanted: Callable[[], bool] | None = None, most: int | None = None
+    ) -> None:
         self.plan = base
+        self._at_most = _MOST if most is None else most
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
+        self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.is_spent = False
 
@@ -94,6 +101,13 @@ class Trials:
                 self._planned[change] = None
         return self._planned[change]
 
+    def after(self, change: Change) -> Trials | None:
+        """The trials of the job with a change made; None where it cannot be made."""
+        planned = self.planned(change)
+        if planned is not None and change not in self._after:
+            self._after[change] = Trials(planned, self._is_wanted, self._most - len(self._planned))
+        return self._after.get(change)
+
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
         """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""
         after = self.planned(idea.change)
@@ -118,8 +132,22 @@ class Trials:
                 for rule in dict.fromkeys((finding.rule, *grave))
                 if rule == finding.rule or now[rule] < before[rule]
             ),
-            brings=tuple(rule for rule in stops if stops[rule] > self._stops[rule]),
+            brings=tuple(
+                rule for rule in stops if stops[rule] > self._stops[rule] or self._is_graver(rule, after)
+            ),
         )
+
+    def _is_graver(self, rule: str, after: Plan) -> bool:
+        """Whether a stop that there was is broken by more in another plan: of those that the drain's height moves."""
+        before, now = self.plan.depth, after.depth
+        if rule not in _BY_HEIGHT or isinstance(before, Needs) or isinstance(now, Needs):
+            return False
+        if rule == "bed-thick":
+            return now.most.value > before.most.value + NOISE
+        if rule == "curb-low":
+            rises, risen = curb_rises(self.case), curb_rises(after.case)
+            return rises is not None and risen is not None and risen[0] < rises[0] - NOISE
+        return now.least.value < before.least.value - NOISE
 
     def _is_new(self, found: Finding) -> bool:
         """Whether a stop is at another place than those of its kind were."""
@@ -131,7 +159,11 @@ class Trials:
     def _most(self) -> int:
         """How many changes may be planned: hundreds in a home, few where each takes its time."""
         floor = self.plan.outline
-        return _MOST if isinstance(floor, Needs) else min(_MOST, int(_EFFORT / effort(self.job, floor)))
+        return (
+            self._at_most
+            if isinstance(floor, Needs)
+            else min(self._at_most, int(_EFFORT / effort(self.job, floor)))
+        )
 
     @cached_property
     def _counts(self) -> Counter[str]:

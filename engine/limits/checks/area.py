@@ -13,7 +13,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import area_more, area_under, length_under, limit_area, limit_length, worked
 from engine.phrases import phrase
-from engine.survey.spot import Needs
+from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
@@ -63,10 +63,16 @@ def _fits(floor: FloorOutline, width: float) -> bool:
     return not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - width / 2))
 
 
-def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
+@lru_cache(maxsize=_KEPT)
+def _largest(floor: FloorOutline) -> Spot:
+    """The radius [mm] and the middle of the largest circle on a floor."""
     radius = shapely.maximum_inscribed_circle(floor.polygon, tolerance=_FINEST)
-    x, y = shapely.get_coordinates(radius)[0].tolist()
-    width = min(2 * float(shapely.length(radius)), circle.value - 2 * NOISE)
+    return Spot(float(shapely.length(radius)), *shapely.get_coordinates(radius)[0].tolist())
+
+
+def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
+    found = _largest(floor)
+    width = min(2 * found.value, circle.value - 2 * NOISE)
     return Finding(
         rule="floor-small",
         level=circle.level,
@@ -77,7 +83,7 @@ def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
         ),
         remedy=phrase("make the floor {more} wider there", more=worked(circle.value - width, case.units)),
         source=circle.cited,
-        x=x,
-        y=y,
+        x=found.x,
+        y=found.y,
         key="outline",
     )

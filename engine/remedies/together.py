@@ -1,0 +1,108 @@
+"""Two changes together, where each that would do alone brings a stop; and whom to turn to where none will do."""
+
+from __future__ import annotations
+
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from engine.limits.findings import Level
+from engine.limits.words import length_over, length_under
+from engine.phrases import phrase
+from engine.remedies.remedy import Idea, Remedy
+from engine.remedies.steps import NOISE
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
+    from engine.limits.findings import Finding
+    from engine.remedies.trials import Trials
+
+_FIRST = 3  # changes that a second one is looked for, the lightest first
+_SECOND = 4  # changes tried as the second of one
+_LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
+_DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
+_LEVELLER = phrase("whoever levels the rough floor, before any bed is laid on it")
+_PLUMBER = phrase("a plumber, for another drain or another place of it")
+_LAYER = phrase("whoever lays the bed: what is wrong is cut out and laid anew")
+_WHOM = {
+    "bed-thin": _LEVELLER,
+    "bed-thick": _LEVELLER,
+    "bed-below-floor": _LEVELLER,
+    "curb-low": phrase("whoever builds the curb"),
+    "curb-high": phrase("whoever builds the curb"),
+    "floor-load": phrase("a licensed engineer"),
+    "floor-small": phrase("the local building authority"),
+    "flood-failed": phrase("whoever made the floor tight: only a new test shows that it is"),
+    "ponding": _LAYER,
+    "built-fall-low": _LAYER,
+    "built-fall-steep": _LAYER,
+}
+
+
+def together(
+    trials: Trials,
+    finding: Finding,
+    firsts: Iterable[Remedy | Idea],
+    cures: Callable[[Trials, Finding], Iterator[Remedy]],
+) -> Remedy | None:
+    """Two changes that clear a finding and bring no stop: the lightest that were planned.
+
+    firsts: what clears it alone and brings a stop, or goes a part of the way; cures: what clears a finding of another
+    plan and brings no stop there.
+    """
+    for first in islice(firsts, _FIRST):
+        after = trials.after(first.change)
+        if after is None:
+            continue
+        left = first.brings if isinstance(first, Remedy) else (finding.rule,)
+        stops = (stop for stop in after.plan.findings if stop.level is Level.STOP and stop.rule in left)
+        for stop in islice(stops, 1):
+            for second in islice(cures(after, stop), _SECOND):
+                says = phrase("{first}; and with it {second}", first=first.says, second=second.says)
+                both = trials.tried(finding, Idea(says, (*first.change, *second.change)))
+                if both is not None and not both.brings:
+                    return both
+    return None
+
+
+def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterator[str]:
+    """Why no single change clears a stop, and whom to turn to where no two do either."""
+    if says := _no_height(trials, finding):
+        yield says
+    if pair is not None:
+        yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
+    elif isinstance(trials.plan.bed, Needs):
+        yield phrase(
+            "a floor without stops by one change, or by two together: once the drain lies clear on the floor the bed "
+            "is judged for the first time, and each stop that shows then has changes of its own"
+        )
+    else:
+        whom = _WHOM.get(finding.rule, _PLUMBER)
+        yield phrase(
+            "one change of what is entered, or two together, without a stop that comes with them: none was found. Turn "
+            "to {whom}",
+            whom=whom,
+        )
+
+
+def _no_height(trials: Trials, finding: Finding) -> str:
+    """That no height of the drain alone keeps both depths, where the depth differs by more than the limits do."""
+    depth, limits = trials.plan.depth, trials.case.depth_limits
+    if finding.rule not in _DEPTHS or isinstance(depth, Needs) or limits.most is None:
+        return ""
+    least = max(0.0, limits.least.value if limits.least else 0.0)
+    spread, room = depth.most.value - depth.least.value, limits.most.value - least
+    if spread <= room + NOISE:
+        return ""
+    return phrase(
+        "any height of the drain alone: the depth differs by {spread} over the floor, and the limits leave {room} "
+        "between least and most",
+        spread=length_over(spread, trials.units),
+        room=length_under(room, trials.units),
+    )
+
+
+def is_leave(remedy: Remedy) -> bool:
+    """Whether a change only puts a figure of one's own in a limit's place, for whoever has leave to do so."""
+    return any(key in _LEAVE for key, _ in remedy.change)

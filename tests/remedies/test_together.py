@@ -1,0 +1,89 @@
+"""Two changes together, where every single one brings a stop of its own; and words where none will do."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.remedies import changed, remedies
+
+ROOM = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
+WORDS = {"at": (500, 500), "shape": "even-fall", "drop": 500}
+
+
+def readings(*drops):
+    return list(zip(ROOM, drops, strict=True))
+
+
+WOOD = (
+    ("floor.kind", "wood"),
+    ("floor.moisture_barrier", "felt"),
+    ("floor.lath", "true"),
+    ("floor.bond_coat", ""),
+)
+
+
+@pytest.fixture
+def make(make_job):
+    """On wood, where a bed from 31.75 to 50.8 mm deep is asked for: 1 1/4 to 2 in."""
+
+    def build(outline=ROOM, **words):
+        return plan(changed(make_job(outline, **{**WORDS, **words}), WOOD))
+
+    return build
+
+
+def answer(planned, rule):
+    at = next(i for i, finding in enumerate(planned.findings) if finding.rule == rule)
+    return remedies(planned)[at]
+
+
+def stops(planned):
+    return [finding.rule for finding in planned.findings if finding.level is Level.STOP]
+
+
+class TestRaiseAndFill:
+    """A floor that leans 30 mm: 18 to 48 mm deep at the corners, and the limits leave 19 mm between them."""
+
+    @pytest.fixture
+    def planned(self, make):
+        return make(readings=readings(505, 505, 535, 535))
+
+    def test_each_alone_is_not_enough(self, planned):
+        found = answer(planned, "bed-thin")
+        for remedy in found.remedies[1:]:
+            assert stops(plan(changed(planned.job, remedy.change)))
+
+    def test_both_are(self, planned):
+        pair = answer(planned, "bed-thin").best[0]
+        assert stops(plan(changed(planned.job, pair.change))) == []
+        assert "; and with it fill the low spot" in pair.says
+
+    def test_why_none_alone_does(self, planned):
+        assert any("and the limits leave 19 mm" in says for says in answer(planned, "bed-thin").ruled_out)
+
+
+def test_raise_and_build_the_curb_higher(make):
+    outline = 'rectangle = [1000, 1000]\nedges = { "A-B" = "curb" }'
+    planned = make(outline, readings=readings(520, 520, 520, 520), extra="[curb]\ndrop = 428")
+    pair = answer(planned, "bed-thin").best[0]
+    assert [key for key, _ in pair.change] == ["drains[0].drop", "curb.drop"]
+    assert stops(plan(changed(planned.job, pair.change))) == []
+
+
+def test_where_no_two_do_it_is_told_whom_to_turn_to(make):
+    """Raised by what is missing at one corner, the bed is too thick at the others and the curb too low."""
+    outline = 'rectangle = [1000, 1000]\nedges = { "A-B" = "curb" }'
+    planned = make(outline, readings=readings(400, 560, 560, 560), extra="[curb]\ndrop = 428")
+    found = answer(planned, "bed-thin")
+    assert set(found.remedies[0].brings) == {"bed-thick", "curb-low"}
+    assert not found.best
+    assert any("Turn to whoever levels the rough floor" in says for says in found.ruled_out)
+
+
+def test_a_failed_flood_test_has_no_cure_by_figures(make):
+    planned = make(readings=readings(560, 560, 560, 560), extra="[flood_test]\nleaked = true")
+    found = answer(planned, "flood-failed")
+    assert not found.remedies
+    assert "only a new test shows" in found.ruled_out[0]
