@@ -13,7 +13,7 @@ from engine.bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads,
 from engine.bed.effort import refuse_overload
 from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, Terms, build_bed
 from engine.job import defaults
-from engine.job.model import AtCorner, AtWall, Job, Reading
+from engine.job.model import AtCorner, AtPoint, AtWall, Job, Place
 from engine.layout.marks import SPACING, Mark, MarkPlaces, MarkRules, mark_places, marks, with_centres
 from engine.layout.stock import StockPlan, stock_plan
 from engine.layout.straightedges import Straightedges, straightedges
@@ -373,12 +373,14 @@ class _Road:
     def _stations(self, places: Array, rough: RoughFloor | Needs) -> tuple[Station, ...]:
         shift = 0.0 if isinstance(rough, Needs) else rough.shift
         drops = [reading.drop.value for reading in self.job.readings]
-        words, heights = map(_words, self.job.readings), [shift - drop for drop in drops]
+        places_said = (reading.at for reading in self.job.readings)
+        words = [_ON_FLOOR if type(at) is AtPoint else _words(at) for at in places_said]
+        heights = [shift - drop for drop in drops]
         return tuple(map(Station._make, zip(words, *places.T.tolist(), drops, heights, strict=True)))
 
 
-def _words(reading: Reading) -> str:
-    match reading.at:
+def _words(at: Place) -> str:
+    match at:
         case AtCorner(corner):
             return corner
         case AtWall(wall=wall, along=along):

@@ -201,20 +201,24 @@ def check_off_floor(case: Case) -> Iterator[Finding]:
     floor, stations = case.stages.outline, case.stages.readings
     if isinstance(floor, Needs) or isinstance(stations, Needs) or not stations:
         return
-    places = shapely.points([(station.x, station.y) for station in stations])
-    for i in np.flatnonzero(~shapely.dwithin(floor.polygon, places, _BESIDE_FLOOR)).tolist():
+    x, y = np.array([(station.x, station.y) for station in stations]).T
+    out = np.flatnonzero(~shapely.intersects_xy(floor.polygon, x, y))
+    away = shapely.distance(floor.polygon, shapely.points(x[out], y[out]))
+    far = away > _BESIDE_FLOOR
+    remedy = phrase(
+        "correct its place, or leave it out: a place more than {most} off the floor tells little of it",
+        most=format_length(_BESIDE_FLOOR, case.units),
+    )
+    for i, off in zip(out[far].tolist(), away[far].tolist(), strict=True):
         yield Finding(
             rule="reading-odd",
             level=Level.CAUTION,
             says=phrase(
                 "reading {number} was taken {off} off the floor, and the rough floor goes by it",
                 number=i + 1,
-                off=nearly(float(shapely.distance(floor.polygon, places[i])), case.units),
+                off=nearly(off, case.units),
             ),
-            remedy=phrase(
-                "correct its place, or leave it out: a place more than {most} off the floor tells little of it",
-                most=format_length(_BESIDE_FLOOR, case.units),
-            ),
+            remedy=remedy,
             source=_PRACTICE,
             x=stations[i].x,
             y=stations[i].y,
