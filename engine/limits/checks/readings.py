@@ -203,6 +203,8 @@ def check_off_floor(case: Case) -> Iterator[Finding]:
         return
     x, y = np.array([(station.x, station.y) for station in stations]).T
     out = np.flatnonzero(~shapely.intersects_xy(floor.polygon, x, y))
+    if not out.size:
+        return
     away = shapely.distance(floor.polygon, shapely.points(x[out], y[out]))
     far = away > _BESIDE_FLOOR
     remedy = phrase(
