@@ -11,6 +11,7 @@ import numpy as np
 from engine.bed.depth import Depth, Gap, depth
 from engine.bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
 from engine.bed.effort import refuse_overload
+from engine.bed.flange import Flange
 from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, Terms, build_bed
 from engine.job import defaults
 from engine.job.model import AtCorner, AtPoint, AtWall, Job, Place
@@ -22,6 +23,7 @@ from engine.limits.checks import check_all, gravest_first
 from engine.limits.checks.case import Case
 from engine.limits.depth_limits import NO_LEAST_DEPTH, depth_limits
 from engine.limits.drain_range import DrainRange, drain_range
+from engine.limits.findings import Finding
 from engine.limits.own_book import book_of
 from engine.limits.rulebook import Measured, Rulebook, default_fall
 from engine.limits.stages import Stages
@@ -34,9 +36,7 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.bed.flange import Flange
     from engine.bed.least_bed import LeastBed
-    from engine.limits.findings import Finding
     from engine.proof.as_built import AsBuilt
     from engine.proof.hand import Room
     from engine.proof.log import FloodLog

@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.bed.surfaces import Hidden
 from engine.errors import JobError
+from engine.job.model import Job, Place
 from engine.job.place_text import place_text
 from engine.proof.stations import worth_reading
 from engine.records import record
@@ -17,7 +18,6 @@ from engine.survey.spot import Needs
 from tui.reading_entries import BUILT, reading_keys
 
 if TYPE_CHECKING:
-    from engine.job.model import Job, Place
     from engine.plan import Plan
 
 _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them

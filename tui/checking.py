@@ -9,15 +9,12 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from engine.errors import FallmarkError, FileError, harmless
 from engine.limits.findings import Level
+from engine.plan import Plan
 from engine.records import record
 from tui.planned import planned
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 OK, STOP, UNUSABLE = 0, 1, 2
 _FEWEST_TO_SHARE = 24  # fewer jobs are done before other processes have started

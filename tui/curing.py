@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from asyncio import to_thread
-from typing import TYPE_CHECKING
 
+from engine.plan import Plan
 from engine.remedies import Answer, Superseded, remedies
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 class Curing:

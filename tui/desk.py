@@ -10,13 +10,15 @@ from collections.abc import AsyncIterator
 from contextlib import suppress
 from importlib.resources import files
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from engine.errors import FileError, JobError
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
+from engine.limits.findings import Finding
 from engine.phrases import joined, phrase
 from engine.records import record
 from engine.remedies import changed
+from engine.remedies.remedy import Change
+from engine.why import Pages
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile, LeftBehind
 from tui.explaining import MAP_PAGE, field_page, finding_page, line_page, line_words
@@ -39,11 +41,6 @@ from tui.view import View
 from tui.widgets.findings import FindingsView
 from tui.widgets.looks import Looks
 from tui.widgets.map_pane import MapPane
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.remedy import Change
-    from engine.why import Pages
 
 SAMPLE = "ferry_street.toml"
 _NANO = 1e9  # a second's nanoseconds, which a file's time is told in

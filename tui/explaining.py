@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from engine.limits.figure_page import figure_page as rule_page
+from engine.limits.findings import Finding
 from engine.phrases import phrase, shaped
 from engine.sheets.remedy_words import remedy_words
+from engine.why import Pages
 from tui.explanations import explanation
 from tui.figures import figure_page
 from tui.own_figures import figure_at
@@ -15,10 +17,8 @@ from tui.rule_names import rule_name
 from tui.terminal import sentence
 
 if TYPE_CHECKING:
-    from engine.limits.findings import Finding
     from engine.plan import Plan
     from engine.remedies import Answer
-    from engine.why import Pages
     from tui.results.lines import About
     from tui.widgets.sheet import SheetLine
 

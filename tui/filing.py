@@ -20,11 +20,11 @@ from tui.faults import error_words
 from tui.keys import Where
 from tui.paper import refuse_place, write_page
 from tui.rows import Offer
+from tui.steps.step import Step
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from tui.steps.step import Step
     from tui.wizard import WizardScreen
 
 _FROM_NAME = phrase("made from the job's name")

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from asyncio import to_thread
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.remedies import Superseded
 from engine.sheets.influence import influences
 from engine.sheets.why_text import rests_on
 from engine.why import figure_paths
 from tui.explanations import explanation
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 class Influencing:

@@ -5,14 +5,10 @@ What is taken from the list waits under `figures.new` beside the job until its o
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.job.edit import with_entry
+from engine.job.model import Job
 from engine.job.rule_figures import Figure, figure_of
 from tui.state import Pending, State
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 _PREFIX = "figures."
 PRICES = "prices."

@@ -8,13 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from engine.job.model import Job
 from tui.entries import entered, read_again, settled, text_at
 from tui.state import Pending, State
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-    from engine.job.model import Job
 
 _MOST_STEPS = 500
 

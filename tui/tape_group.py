@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.job.entries import Ground
 from engine.job.lettering import corner_count, corner_name
+from engine.job.model import Job
 from engine.job.reading import read
 from engine.job.schema import SIDE, TAPE
 from tui.groups import Incomplete, measured, rows_of, texts_of
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 
 class Tapes:

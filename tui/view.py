@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.errors import JobError, QuantityError
 from engine.job.defaults import default_text
+from engine.job.model import Job
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_quantity, parse
 from engine.records import result
@@ -16,7 +17,6 @@ from tui.faults import fault_words
 from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
     from engine.plan import Plan
     from tui.session import Session
 

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
 from engine.phrases import Phrase, phrase
+from engine.quantities import Units
 
 if TYPE_CHECKING:
     from datetime import date
 
     from engine.layout.marks import Mark
-    from engine.quantities import Units
 
 _DAYS = (
     phrase("Monday"),

@@ -18,6 +18,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
 from engine.records import result
 from engine.same import Same
+from engine.survey.mesh import Mesh
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Spot
 from engine.types import Array
@@ -25,7 +26,6 @@ from engine.types import Array
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
-    from engine.survey.mesh import Mesh
 
 _KEPT = 4  # beds on meshes remembered
 _KEPT_PLACES = 16  # beds at lists of places remembered

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import chain
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,14 +13,11 @@ from engine.bed.flange import Flange
 from engine.errors import JobError
 from engine.job.model import Drain, DrainKind, Job
 from engine.phrases import phrase
+from engine.quantities import Units
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.quantities import Units
-    from engine.survey.outline import FloorOutline
-
 
 _LEAST_CHANNEL = 1.0  # [mm]
 _KEPT = 16  # flanges remembered

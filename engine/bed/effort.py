@@ -6,15 +6,11 @@ fewer trials of changes.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.bed.reach import bends_of
 from engine.errors import JobError
 from engine.job.model import BedShape, Job
 from engine.phrases import counted_phrase, joined, phrase
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
+from engine.survey.outline import FloorOutline
 
 MOST_ISLANDS = 3  # round more no valleys are looked for: it would take too long
 

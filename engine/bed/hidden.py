@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from engine.bed.even_fall import hidden_area
+from engine.bed.reach import Node, Reach
 from engine.bed.taut import taut
 from engine.phrases import phrase
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.reach import Node, Reach
-    from engine.survey.outline import FloorOutline
 
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 

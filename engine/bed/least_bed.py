@@ -15,21 +15,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.reach import Reach, SharedReach
+from engine.bed.surfaces import Bed
 from engine.distinct import groups
 from engine.records import record, result
+from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.tin import delaunay, steady
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
 
 _RAYS = 36  # places along the floor's perimeter are so many of it apart ...
 _MOST_STEP = 120.0  # [mm] ... but no farther than this

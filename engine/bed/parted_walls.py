@@ -13,6 +13,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.ridges import Ridge
 from engine.job.model import BedShape
 from engine.records import result
+from engine.survey.spot import Spot
 from engine.types import Array, Index
 
 if TYPE_CHECKING:
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from engine.bed.parts import Part
     from engine.bed.reach import SharedReach
     from engine.bed.valley.bed import ValleyWalls
-    from engine.survey.spot import Spot
 
 _BEYOND = 1e-3  # [mm] a step over a ridge
 

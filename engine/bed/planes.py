@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cached_property
 from itertools import permutations
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -13,15 +12,13 @@ import shapely
 from engine.bed.falls import OneFall
 from engine.bed.parts import Part, part_of
 from engine.bed.plane import square_off
+from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.reach import SharedReach
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]

@@ -20,12 +20,12 @@ from engine.job.model import BedShape, Job
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
     from engine.job.model import Bed as Asked
-    from engine.survey.outline import FloorOutline
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 

@@ -7,17 +7,15 @@ import stat
 import tomllib
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 from engine.errors import FileError, JobError, harmless, shown
 from engine.job.comments import find_comments
+from engine.job.model import Job
 from engine.job.reading import read_tables
 from engine.job.toml_text import toml_text
 from engine.phrases import joined, phrase
 from engine.saving import cannot, replace_file
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 _LARGEST = 2_000_000  # bytes; as many readings as a job may hold are half of it
 _DEEPEST = 50  # tables and lists inside each other; a job has five

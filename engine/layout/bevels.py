@@ -10,16 +10,16 @@ import numpy as np
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.valley.bed import ValleyWalls
 from engine.layout.wall_lines import way_sources
+from engine.survey.border import Border
+from engine.survey.sides import Sides
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.bed.plane import PlaneBed
     from engine.bed.surfaces import Bed
-    from engine.survey.border import Border
-    from engine.survey.sides import Sides
 
 _KEPT = 16  # borders under beds remembered
 _OFF = 5e-3  # [mm] a step off the wall, into the floor

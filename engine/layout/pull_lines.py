@@ -16,15 +16,14 @@ from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
 from engine.layout.seen import Side, Stretch, part_sides, sides, whole
 from engine.records import record
+from engine.types import Array
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from engine.bed.flange import Flange
     from engine.bed.surfaces import Bed
-    from engine.types import Array
 
-    # A stretch of a wall, from place to place along it [mm], with its lines.
     Part: TypeAlias = tuple[float, float, Lines]
     Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]
 

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from engine.errors import JobError
 from engine.job import defaults
+from engine.job.model import Job
 from engine.layout.packing import pack
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import record
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
     from engine.layout.strips import Strip
 
 _KEPT = 4  # cut lists' boards remembered

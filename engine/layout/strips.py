@@ -22,12 +22,12 @@ from engine.layout.wall_lines import WallLine, wall_lines
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
 from engine.records import record
+from engine.survey.border import Border
+from engine.survey.outline import FloorOutline
 from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Bed
-    from engine.survey.border import Border
-    from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
 
 _KEPT = 16  # borders beside flanges remembered

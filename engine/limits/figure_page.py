@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.job.rule_figures import Figure
 from engine.limits.checks.own import TOLD
+from engine.limits.rulebook import Rulebook
 from engine.limits.words import figure_words
 from engine.phrases import phrase, shaped
-
-if TYPE_CHECKING:
-    from engine.limits.rulebook import Rulebook
-    from engine.quantities import Units
+from engine.quantities import Units
 
 
 def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple[str, str]]] | None:

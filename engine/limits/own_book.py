@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError
+from engine.job.model import Job, Typed
 from engine.job.rule_figures import Figure, Need, figure_of
 from engine.limits.rulebook import Limit, Rulebook, own_limit, rulebook
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
-
-if TYPE_CHECKING:
-    from engine.job.model import Job, Typed
 
 _NOISE = 1e-9  # [-] float noise this small a part of a figure contradicts none
 _PAIRS = (  # the lesser of a pair, the greater, and how many of the one go into the other at least

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from dataclasses import fields
 from functools import cache
-from typing import TYPE_CHECKING
 
+from engine.job.model import RulebookName
 from engine.limits.rulebook import Figure, Limit, Origin, Rulebook, Sure, rulebook
 from engine.phrases import joined, phrase
 from engine.work.rules import Rule, Rules
-
-if TYPE_CHECKING:
-    from engine.job.model import RulebookName
 
 
 @cache

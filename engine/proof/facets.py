@@ -13,13 +13,15 @@ share of its own and the rest of the lower place's, see `share`.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.surfaces import Bed
+from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley.slopes import Ruled
 from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
@@ -27,10 +29,6 @@ from engine.proof.falls import LEAST_RUN, lines_from, runs_to_drain, square_line
 from engine.proof.strips import ON_BORDER, Strips, between, share
 from engine.records import result
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.bed.valley.bed import ValleyWalls
 
 _ONE_PLACE = 1e-6  # [mm]
 

@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
+from engine.bed.surfaces import Bed
 from engine.records import result
 from engine.same import Same
 from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
-    from engine.bed.even_fall import EvenFall
-    from engine.bed.surfaces import Bed
     from engine.proof.surface import BuiltSurface
 
 _KEPT = 4  # beds' lines remembered

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.job.model import Job
 from engine.limits.checks.readings import slip_words
 from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Limit, Rulebook
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
 from engine.phrases import phrase
 from engine.proof.odd import odd_built
@@ -16,15 +18,13 @@ from engine.proof.words import extent, mend_words
 from engine.quantities import Units, format_length
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
 from engine.survey.odd import LEAST_MOVE, Move, Odd
+from engine.survey.outline import FloorOutline
+from engine.survey.spot import Spot
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
-    from engine.limits.rulebook import Limit, Rulebook
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.water import Pond
-    from engine.survey.outline import FloorOutline
-    from engine.survey.spot import Spot
 
 PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9

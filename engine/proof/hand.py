@@ -16,20 +16,18 @@ instead: 20,000 rooms, the same ones every time. The chance is then known to 0.4
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
+from engine.bed.surfaces import Bed
 from engine.distinct import distinct
+from engine.layout.marks import Mark
 from engine.proof.facets import Facets, facets
 from engine.proof.strips import Strips, strips
 from engine.records import record
 from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.layout.marks import Mark
 
 PASSES = 0.95  # 19 times in 20
 ROOMS = 20_000  # simulated

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from enum import Enum
-from typing import TYPE_CHECKING
 
+from engine.job.model import Job, Typed
 from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Rulebook
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
 from engine.records import record
 from engine.survey.typed_step import reading_step
+from engine.work.rules import Rules
 from engine.work.words import time_words
-
-if TYPE_CHECKING:
-    from engine.job.model import Job, Typed
-    from engine.limits.rulebook import Rulebook
-    from engine.work.rules import Rules
 
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175

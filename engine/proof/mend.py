@@ -8,10 +8,10 @@ import numpy as np
 
 from engine.proof.falls import Lines, extreme_falls
 from engine.records import record
+from engine.survey.spot import Spot
 
 if TYPE_CHECKING:
     from engine.proof.surface import BuiltSurface
-    from engine.survey.spot import Spot
 
 # [mm] A station farther off than this is always mended (1/8 in; common practice, no source); one nearer to the plan
 # only where water or a fall asks for it, the worst first.

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import upper_bed, waterproofing
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE
+from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
 from engine.quantities import round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
 
 
 def split(trials: Trials, _: Finding) -> Iterator[Idea]:

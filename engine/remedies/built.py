@@ -5,20 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
+from engine.limits.findings import Finding
 from engine.limits.words import place_words
 from engine.phrases import counted_phrase, joined, phrase
 from engine.proof.words import mend_words
 from engine.quantities import round_down
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.limits.findings import Finding
     from engine.proof.as_built import AsBuilt
     from engine.proof.mend import Mend
-    from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
 
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
 _MOST_TOLD = 3  # places told of a longer list

@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.regions import clear_places, nearest_allowed
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
 
 _NUDGES = (0.0, 1.0, -1.0)  # steps that a moved channel's place is tried beside
 

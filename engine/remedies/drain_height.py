@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.model import FloorKind
 from engine.limits.checks.curb import curb_rises
+from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
 
 
 def raise_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
@@ -13,17 +13,15 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.plane import PlaneBed
 from engine.job.defaults import mark_step
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_length, parse, round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import FALL_STEP, NOISE, fall_text
+from engine.remedies.trials import Trials
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.rough_floor import RoughFloor
 
 OneFall: TypeAlias = LevelWalls | EvenFall | PlaneBed  # beds with one fall or wall height to change
 

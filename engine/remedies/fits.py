@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Bed, Hidden
 from engine.job.model import BedShape
 from engine.limits.checks.case import is_above, is_below
+from engine.limits.rulebook import Limit
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import format_length, round_down
 from engine.records import record
+from engine.remedies.remedy import Change
 from engine.remedies.shapes import channel_ideas
 from engine.remedies.steps import LENGTH_STEP
 from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.rulebook import Limit
-    from engine.plan import Plan
-    from engine.remedies.remedy import Change
 
 _NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.limits.checks.work_site import work_site
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Dimension, Units, format_load, parse, round_up
 from engine.remedies.drain_height import moved
 from engine.remedies.remedy import Idea
+from engine.remedies.trials import Trials
 from engine.work.flood import flood_test
 from engine.work.heights import heights
 from engine.work.load import Load, load
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.work.site import Site
+from engine.work.site import Site
 
 _STEP = {
     Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH),

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_fall, parse, round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.shapes import walls_after
 from engine.remedies.steps import LENGTH_STEP, length_text
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
+from engine.remedies.trials import Trials
 
 
 def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:

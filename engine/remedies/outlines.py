@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
+from engine.job.model import Outline, Wall
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_angle, format_length, parse
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
 from engine.survey.outline import LENGTH_SURE, FloorOutline, turned
 from engine.survey.spot import Needs
+from engine.survey.tape import Residual
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.job.model import Outline, Wall
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.tape import Residual
 
 _MOST_TRIED = 6  # measurements, the one that fits worst first
 _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)

@@ -5,30 +5,27 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import partial
 from itertools import product
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.kernel import kernel
 from engine.job.defaults import mark_step
 from engine.job.model import AtOffsets, AtWall, BedShape, Place
 from engine.limits.checks.case import planned_fall
 from engine.limits.checks.falls import FINER_MARKS
+from engine.limits.findings import Finding
 from engine.limits.rulebook import Measured
 from engine.phrases import phrase
 from engine.quantities import format_length, round_up
 from engine.remedies.regions import Runs, clear_places, excess_fall, nearest_allowed, seeing_places
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
 
 _TRIES = 3  # places on the step that are planned, nearest first
 _AROUND = (0, -1, 1, -2, 2)  # steps

@@ -5,23 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
+from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline, observed
 from engine.survey.sides import FLAT
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.tape import Measured
+from engine.survey.tape import Measured
 
 _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 3  # steps further that a push is tried: rounded measurements may come out a little short

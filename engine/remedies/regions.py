@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.kernel import kernel
 from engine.quantities import round_up
 from engine.rings import following
+from engine.survey.outline import FloorOutline
 from engine.types import Array, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.survey.outline import FloorOutline
 
 _OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
 _CLEAR = 0.01  # [mm] kept between flange and wall

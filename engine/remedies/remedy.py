@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from engine.job.edit import with_entry, with_reading
+from engine.job.model import Job
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 Change: TypeAlias = tuple[tuple[str, str], ...]
 _NEW_READING = re.compile(r"readings\[(\d{1,6})\]\.at")

@@ -4,30 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.drains import heads
+from engine.bed.flange import Flange
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import Part, divided, square_parts
 from engine.bed.sight import Edges
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
+from engine.limits.findings import Finding
 from engine.limits.words import place_words
 from engine.phrases import phrase
 from engine.remedies.regions import clear_places
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
 
 _GRID = 16  # places tried across the floor's longer side
 _PARTED = 16  # places, nearest to the middle of what is hidden, at which the floor is parted

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import islice
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,16 +11,14 @@ from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.limits.checks.proud import proud_drains
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.places import move_off
 from engine.remedies.remedy import Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
+from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
 
 _ROUND_CORNERS = 2  # drains, where corners point into the floor
 _FARTHER = (

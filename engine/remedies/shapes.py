@@ -3,26 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.plane import PlaneBed
 from engine.job.model import BedShape, Drain, DrainKind, EdgeKind
 from engine.limits.checks.case import planned_fall
+from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
 
 _WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
 _WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}

@@ -4,26 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.job.model import Reading
+from engine.limits.findings import Finding
 from engine.phrases import joined, phrase
 from engine.proof.odd import odd_built
 from engine.quantities import Dimension, format_length, parse
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, length_text
+from engine.remedies.trials import Trials
 from engine.survey.advice import next_corner
 from engine.survey.odd import Judged, judged
+from engine.survey.outline import FloorOutline
+from engine.survey.slips import Likely
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.job.model import Reading
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
-    from engine.survey.outline import FloorOutline
-    from engine.survey.slips import Likely
 
 _KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.(?:drop|at)")
 _MOST_NEXT = 8  # readings named as missing

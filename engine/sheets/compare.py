@@ -5,18 +5,15 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from itertools import groupby
-from typing import TYPE_CHECKING
 
 from engine.errors import shown
 from engine.job.entry_list import entries
+from engine.plan import Plan
+from engine.quantities import Units
 from engine.records import record
 from engine.sheets.figure_list import plan_figures
 from engine.sheets.figure_words import figure_words, plain_unit
 from engine.sheets.json import plan_json
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
-    from engine.quantities import Units
 
 _ABSENT = "left out"
 _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findings", "needs")

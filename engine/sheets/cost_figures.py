@@ -6,11 +6,11 @@ import csv
 import io
 from typing import TYPE_CHECKING
 
+from engine.plan import Plan
 from engine.survey.spot import Needs
 from engine.work.costs import Bill, Line, shopping_bill, to_cents
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.sheets.figures import Figures
     from engine.work.shopping import Purchase
 

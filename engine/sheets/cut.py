@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from enum import Enum
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.flange import Flange
+from engine.job.model import EdgeKind
 from engine.records import result
+from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.job.model import EdgeKind
-    from engine.survey.outline import FloorOutline
 
 AHEAD = 1e-6  # [mm] a wall this near the drain's centre is not ahead of it
 

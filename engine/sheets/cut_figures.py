@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from engine.layout.bending import Bending
+from engine.layout.stock import Board, StockPlan
+from engine.layout.straightedges import Served, Straightedges
+from engine.layout.strips import Strip
+from engine.plan import Plan
 from engine.sheets.figures import Figures, length
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.layout.bending import Bending
-    from engine.layout.stock import Board, StockPlan
-    from engine.layout.straightedges import Served, Straightedges
-    from engine.layout.strips import Strip
-    from engine.plan import Plan
 
 
 def cut_figures(plan: Plan) -> Figures:

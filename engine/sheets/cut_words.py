@@ -13,6 +13,7 @@ from engine.phrases import joined, phrase
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.border import corner_words
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.work.words import listed
 
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from engine.layout.straightedges import Bend, Served
     from engine.layout.strips import Strip
     from engine.plan import Plan
-    from engine.survey.outline import FloorOutline
 
 _VARIED = 2  # lengths in words that differ, from which on a gap varies
 _SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step that a mark is set to

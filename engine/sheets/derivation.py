@@ -10,10 +10,11 @@ import tomllib
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.job.defaults import default_text
 from engine.job.edit import entry_text
+from engine.job.model import Job
 from engine.quantities import (
     Units,
     format_angle,
@@ -24,9 +25,6 @@ from engine.quantities import (
     format_volume,
 )
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 _STEP = re.compile(r"\.?([A-Za-z][\w-]*)|\[(\d{1,9})\]")
 _HOLE = re.compile(r"\{(\w+) ([^{}]+)\}")

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import isclose, nan
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.errors import QuantityError
 from engine.job.entry_list import Entry, entries
+from engine.job.model import Job
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units, has_unit, parse
 from engine.records import record
 from engine.sheets.figure_words import kind_of
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
 _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.bed.effort import effort
 from engine.errors import JobError
 from engine.job.defaults import DEFAULT_TEXTS, default_dimension, default_text
 from engine.job.edit import with_entry
 from engine.job.entry_list import entries
+from engine.job.model import Job
 from engine.limits.rulebook import default_fall
 from engine.plan import Plan
 from engine.plan import plan as plan_of
@@ -20,9 +21,6 @@ from engine.remedies.remedy import Superseded
 from engine.sheets.derivation import figure_at
 from engine.sheets.json import part_with
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.job.model import Job
 
 _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.LENGTH: (INCH / 16, 1.0),

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import engine
+from engine.limits.drain_range import Bound, DrainRange
+from engine.limits.findings import Finding
+from engine.plan import Plan
 from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
 from engine.sheets.cut_figures import cut_figures
@@ -18,11 +20,6 @@ from engine.sheets.remedy_words import fit_figures, remedy_figures
 from engine.sheets.set_out_figures import set_out_figures
 from engine.sheets.work_figures import WITH_COSTS, work_figures
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.drain_range import Bound, DrainRange
-    from engine.limits.findings import Finding
-    from engine.plan import Plan
 
 FORMAT = 1
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.plan import Plan
 from engine.sheets.figures import Figures, length, ratio, rounded
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.hand import Room
     from engine.proof.log import FloodLog

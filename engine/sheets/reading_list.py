@@ -7,12 +7,12 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from engine.quantities import Units
 from engine.sheets.figure_words import figure_words
 from engine.sheets.words import paragraph
 
 if TYPE_CHECKING:
     from engine.job.entry_list import Entry
-    from engine.quantities import Units
     from engine.sheets.figure_list import PlanFigure
 
 _MOST_ALIKE = 24

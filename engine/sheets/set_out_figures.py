@@ -6,22 +6,19 @@ How taped lengths fit, curved walls, the ends of channels, the ridges between dr
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from engine.bed.drains import SetDrain
 from engine.bed.ridge_lines import ridge_lines
+from engine.bed.ridges import Ridge
 from engine.bed.surfaces import Hidden
+from engine.job.model import Job
+from engine.plan import Plan
 from engine.sheets.catchment_words import planned_catchments
 from engine.sheets.figures import Figures, length, ratio, rounded
 from engine.survey.outline import FloorOutline, next_diagonal
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.drains import SetDrain
-    from engine.bed.ridges import Ridge
-    from engine.job.model import Job
-    from engine.plan import Plan
-    from engine.survey.rough_floor import RoughFloor
-    from engine.survey.tape import Residual
+from engine.survey.tape import Residual
 
 
 def set_out_figures(plan: Plan) -> Figures:

@@ -12,14 +12,14 @@ from engine.proof.words import chance_words, next_words
 from engine.quantities import Units, format_length
 from engine.sheets.words import Row
 from engine.survey.advice import LEAST_DISAGREEMENT
+from engine.survey.least_slip import LeastSlip
 from engine.survey.odd import FEWEST
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.proof.hand import Room
-    from engine.survey.least_slip import LeastSlip
-    from engine.survey.outline import FloorOutline
 
 SURE_TITLE = phrase("How sure the depth is, 19 times in 20")
 SURE_HOLDS = phrase(

@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.errors import harmless
 from engine.phrases import Phrase, counted_phrase, phrase
+from engine.plan import Plan
+from engine.quantities import Units
 from engine.sheets.derivation import derivation, figure_at
 from engine.sheets.figure_list import entries_reading, figures_reading, plan_figures
 from engine.sheets.figure_words import figure_words, plain_unit
@@ -17,10 +19,6 @@ from engine.sheets.json import plan_json
 from engine.sheets.reading_list import reading_list
 from engine.sheets.words import paragraph
 from engine.why import Pages, explained, figure_paths
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
-    from engine.quantities import Units
 
 _MOST_ENTRIES = 12
 

@@ -5,24 +5,24 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
+from engine.plan import Plan
 from engine.sheets.cost_figures import bill_figures, line_figures
 from engine.sheets.figures import Figures, length, rounded
 from engine.survey.spot import Needs
+from engine.work.alternatives import Way
 from engine.work.costs import Bill, shopping_bill, way_bill
+from engine.work.flood import FloodTest
+from engine.work.heights import Heights
+from engine.work.load import Load
 from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion
+from engine.work.rules import Rules
+from engine.work.said import Said
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
-    from engine.work.alternatives import Way
     from engine.work.barrier import BarrierSheet
-    from engine.work.flood import FloodTest
-    from engine.work.heights import Heights
     from engine.work.lath import Lath
     from engine.work.layers import Layer
     from engine.work.lining import Lining
-    from engine.work.load import Load
-    from engine.work.rules import Rules
-    from engine.work.said import Said
     from engine.work.shopping import Purchase
     from engine.work.steps import Step
     from engine.work.whole import Work

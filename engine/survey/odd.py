@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from engine.quantities import Units
 from engine.records import record
 from engine.survey.advice import LEAST_ODD, disagreeing
 from engine.survey.slab import Fit, Slab, slab
@@ -25,7 +26,6 @@ from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.job.model import Typed
-    from engine.quantities import Units
 
 LEAST_MOVE = 3.175  # [mm] 1/8 in: a smaller step is reading noise
 FEWEST = 5  # with fewer readings nothing is left to judge one by

@@ -14,6 +14,7 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job import defaults
 from engine.job.model import BedShape
+from engine.layout.marks import Mark
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import range_words
 from engine.limits.rulebook import Limit, default_fall
@@ -33,7 +34,6 @@ from engine.survey.spot import Needs, Spot
 from engine.why.parted import parted_height
 
 if TYPE_CHECKING:
-    from engine.layout.marks import Mark
     from engine.plan import Plan
 
 Pages: TypeAlias = tuple[str, list[tuple[str, str]]]

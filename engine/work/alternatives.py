@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.phrases import joined, phrase
+from engine.quantities import Units
 from engine.records import record
 from engine.rings import following
 from engine.work import practice
@@ -19,7 +20,6 @@ from engine.work.site import Site, box
 from engine.work.words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.work.whole import Work
 

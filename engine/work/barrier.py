@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier
 from engine.job.model import Barrier
 from engine.quantities import round_up
 from engine.records import record
 from engine.work import practice
-
-if TYPE_CHECKING:
-    from engine.work.site import Site
+from engine.work.site import Site
 
 _NOISE = 1e-9
 

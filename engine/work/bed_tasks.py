@@ -13,6 +13,7 @@ from engine.work import cautions, practice
 from engine.work.layers import LayerName
 from engine.work.mortar import SQUEEZE, Bags, bags_by_portion, water_shares
 from engine.work.practice import NO_SOURCE
+from engine.work.rules import Rules
 from engine.work.said import Said, plain, sources
 from engine.work.steps import Task, Wait
 from engine.work.words import (
@@ -28,7 +29,6 @@ from engine.work.words import (
 
 if TYPE_CHECKING:
     from engine.work.portions import Portion
-    from engine.work.rules import Rules
     from engine.work.whole import Work
 
 _KEPT = 16  # floors' names in words remembered

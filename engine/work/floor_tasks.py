@@ -6,19 +6,19 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from engine.bed.drains import SetDrain
 from engine.job.model import Barrier, EdgeKind, RulebookName
 from engine.phrases import phrase
 from engine.quantities import Units, format_fall, format_length
 from engine.work import cautions
+from engine.work.heights import Beside
 from engine.work.layers import LayerName
+from engine.work.rules import Rule, Rules
 from engine.work.said import Said, plain
 from engine.work.steps import Task
 from engine.work.words import counted, length_over, length_under, listed, load_over
 
 if TYPE_CHECKING:
-    from engine.bed.drains import SetDrain
-    from engine.work.heights import Beside
-    from engine.work.rules import Rule, Rules
     from engine.work.whole import Work
 
 _KEPT = 4  # rulebooks' sentences remembered

@@ -13,10 +13,10 @@ from engine.bed.depth import standing
 from engine.job.model import EdgeKind
 from engine.records import record
 from engine.same import Same
+from engine.survey.mesh import Mesh
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.survey.mesh import Mesh
     from engine.work.site import Site
 
 _SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm

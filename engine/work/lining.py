@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.quantities import round_up
 from engine.records import record
 from engine.work import practice
-
-if TYPE_CHECKING:
-    from engine.work.heights import Heights
-    from engine.work.rules import Rule
-    from engine.work.site import Site
+from engine.work.heights import Heights
+from engine.work.rules import Rule
+from engine.work.site import Site
 
 
 @record

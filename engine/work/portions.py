@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property, lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -18,13 +17,11 @@ from engine.distinct import distinct
 from engine.job.model import DrainKind
 from engine.quantities import INCH, Units
 from engine.records import record, result
+from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Shape
 from engine.work import practice
+from engine.work.site import Site
 from engine.work.triangles import Looks, areas, floor_triangles, quarters, split, summed
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
-    from engine.work.site import Site
 
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
 _KEPT = 4  # floors in portions remembered

@@ -9,6 +9,7 @@ import numpy as np
 
 from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
 from engine.job.model import Barrier, EdgeKind, FloorKind, Job, Waterproofing
+from engine.quantities import Units
 from engine.records import result
 from engine.types import Array
 
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
     from engine.bed.surfaces import Bed
-    from engine.quantities import Units
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
     from engine.work.rules import Rules

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import has_lath
+from engine.layout.stock import StockPlan
+from engine.layout.straightedges import Straightedges
+from engine.layout.strips import Strip
 from engine.records import result
 from engine.work.alternatives import Way, ways
 from engine.work.barrier import BarrierSheet, barrier_sheet
@@ -19,13 +21,8 @@ from engine.work.mortar import Mortar, mortar
 from engine.work.order import order
 from engine.work.portions import Portions, portions
 from engine.work.shopping import Purchase, shopping
-
-if TYPE_CHECKING:
-    from engine.layout.stock import StockPlan
-    from engine.layout.straightedges import Straightedges
-    from engine.layout.strips import Strip
-    from engine.work.site import Site
-    from engine.work.steps import Step
+from engine.work.site import Site
+from engine.work.steps import Step
 
 
 @result

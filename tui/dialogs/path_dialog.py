@@ -10,13 +10,12 @@ from engine.phrases import phrase
 from tui.dialogs.dialog import Dialog
 from tui.dialogs.paths import listing
 from tui.rows import Offer, TextRow
+from tui.widgets.field import Field
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.text_field import TextField
 
 if TYPE_CHECKING:
     from textual.widget import Widget
-
-    from tui.widgets.field import Field
 
 
 class PathDialog(Dialog[Path]):

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 from engine.phrases import phrase
 from tui.dialogs.path_dialog import PathDialog
 from tui.dialogs.paths import with_suffix
+from tui.rows import Offer
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-    from tui.rows import Offer
 
 
 class SaveAsDialog(PathDialog):

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.depth import Depth
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.quantities import CUBIC_FOOT, LITRE, Units, format_area, format_share, format_volume, round_up
 from engine.remedies.fits import fits
 from engine.sheets.catchment_words import planned_catchments, share_words
@@ -21,9 +21,6 @@ from tui.results.marks import needs
 from tui.terminal import sentence
 from tui.widgets.findings import level_words
 from tui.widgets.sheet import SheetLine
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
 _LAST_WORD = phrase("The local code overrides everything here. Cut and mix with dust and skin protection.")

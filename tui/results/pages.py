@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.records import record
 from tui.faults import fault_words
 from tui.results import bed, build, cuts, marks, site, sure
 from tui.results.lines import head
 from tui.widgets.sheet import SheetLine
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 @record

@@ -6,13 +6,16 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.phrases import joined, phrase, shaped
+from engine.quantities import Units
 from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
 from engine.work.cautions import Hazard
 from engine.work.costs import Bill, line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
+from engine.work.said import Said
 from engine.work.shopping import NOT_RECKONED, Purchase, amount, item_words
+from engine.work.steps import Step, Task
 from engine.work.words import length_over, mass_over, time_words, volume_over
 from tui.results.lines import BLANK, About, Place, head, indented, line
 from tui.terminal import sentence
@@ -22,9 +25,6 @@ from tui.words_of import date_words
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.quantities import Units
-    from engine.work.said import Said
-    from engine.work.steps import Step, Task
 
 _HAZARDS = {
     Hazard.SILICA: phrase("silica"),

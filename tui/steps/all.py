@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from tui.step_names import StepName
 from tui.steps.as_built import AsBuiltStep
 from tui.steps.bed import BedStep
@@ -12,9 +10,7 @@ from tui.steps.floor import FloorStep
 from tui.steps.outline import OutlineStep
 from tui.steps.readings import ReadingsStep
 from tui.steps.results import ResultsStep
-
-if TYPE_CHECKING:
-    from tui.steps.step import Step
+from tui.steps.step import Step
 
 STEP_CLASSES: dict[StepName, type[Step]] = {
     StepName.FLOOR: FloorStep,

@@ -16,6 +16,7 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.built_stations import BuiltField, built_fields
 from tui.reading_entries import BUILT
+from tui.rows import Row, TextRow
 from tui.step_names import StepName, StepState
 from tui.steps.floor import YES_NO
 from tui.steps.readings import own_rows
@@ -24,7 +25,6 @@ from tui.view import View, heading, words
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
-    from tui.rows import Row, TextRow
 
 _FEWEST = 4
 _VERDICTS = {

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from engine.job.lettering import corner_name, wall_name
 from engine.job.model import EdgeKind
@@ -15,13 +14,11 @@ from tui.entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
 from tui.groups import Corners, Walls, rows_of
 from tui.island_group import Islands, corner_key, islands_of
 from tui.place_group import corner_names, wall_names
+from tui.rows import Row
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.tape_group import Tapes
 from tui.view import View, heading, words
-
-if TYPE_CHECKING:
-    from tui.rows import Row
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
 _ROUND = phrase("Call any corner A and go round: A-B is one side, B-C the next. The map then shows them.")

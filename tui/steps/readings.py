@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.place_group import default_walls, wall_names
 from tui.reading_entries import ROUGH, own_of
+from tui.rows import Row, TextRow
 from tui.stations import Stations, WorthReading, best_next, stations
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
-
-if TYPE_CHECKING:
-    from tui.rows import Row, TextRow
 
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings

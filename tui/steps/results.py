@@ -11,12 +11,12 @@ from tui.results.pages import PAGES, page_lines
 from tui.step_names import StepName, StepState
 from tui.steps.step import SheetStep, state_of, stylesheet
 from tui.widgets.page_line import PageLine
+from tui.widgets.sheet import SheetLine, SheetLines
 
 if TYPE_CHECKING:
     from textual.widget import Widget
 
     from tui.view import View
-    from tui.widgets.sheet import SheetLine, SheetLines
 
 
 class ResultsStep(SheetStep):

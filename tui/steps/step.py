@@ -10,6 +10,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
 
 from tui.keys import Where
+from tui.rows import Row
 from tui.step_names import StepName, StepState
 from tui.widgets.form import Form
 from tui.widgets.sheet import Sheet, SheetLine
@@ -17,7 +18,6 @@ from tui.widgets.sheet import Sheet, SheetLine
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from tui.rows import Row
     from tui.view import View
 
 

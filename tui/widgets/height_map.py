@@ -14,6 +14,7 @@ from textual.widget import Widget
 from engine.survey.spot import Needs
 from tui.tongues import spoken
 from tui.widgets.looks import Looks
+from tui.widgets.map_cells import MapCells
 from tui.widgets.map_layers import MapLayer, drain_flanges
 from tui.widgets.map_picture import MapPicture
 from tui.widgets.map_spot import SpotFigures, spot_figures
@@ -22,7 +23,6 @@ from tui.widgets.ramps import HEATHER, SAND, SEA
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from tui.widgets.map_cells import MapCells
 
 _RAMPS = {
     MapLayer.DEPTH: SAND,

@@ -10,11 +10,14 @@ import numpy as np
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
+from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
 from tui.widgets.ink import Ink, PictureLine, Span
+from tui.widgets.looks import Looks
 from tui.widgets.map_bands import Bands, bands
+from tui.widgets.map_frame import Frame
 from tui.widgets.map_layers import MapLayer, Samples, field
 from tui.widgets.map_marks import Mark, MarkKind, marks
 from tui.widgets.map_strokes import draw_valleys
@@ -24,10 +27,7 @@ from tui.widgets.ramps import LEVELS, shades
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from engine.job.model import EdgeKind
     from engine.plan import Plan
-    from tui.widgets.looks import Looks
-    from tui.widgets.map_frame import Frame
 
 _PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
 _INKS = tuple(Ink)

@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from engine.bed.drains import flanges
+from engine.bed.flange import Flange
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase, shaped
 from engine.quantities import Dimension, Units, format_fall
@@ -20,7 +21,6 @@ from engine.types import Array, Mask
 from tui.widgets.map_water import deepest, standing
 
 if TYPE_CHECKING:
-    from engine.bed.flange import Flange
     from engine.plan import Plan
     from tui.widgets.map_frame import Frame
     from tui.widgets.map_stencil import Stencil

@@ -13,6 +13,7 @@ from engine.phrases import phrase
 from engine.survey.spot import Needs
 from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
+from tui.widgets.looks import Looks
 from tui.widgets.map_bands import Bands, bare
 from tui.widgets.map_layers import MapLayer, capital, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
@@ -23,7 +24,6 @@ from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from tui.widgets.looks import Looks
     from tui.widgets.map_cells import MapCells
 
 COLUMN_WIDTH = 24

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from textual.containers import Vertical
 
 from tui.widgets.height_map import HeightMap
+from tui.widgets.looks import Looks
 from tui.widgets.map_layers import MapLayer
 from tui.widgets.side_view import SideView
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from textual.widget import Widget
 
     from engine.plan import Plan
-    from tui.widgets.looks import Looks
 
 _ROOM_FOR_BOTH = 30  # [rows] a pane this high shows the cut under the map
 _LAYERS = tuple(MapLayer)

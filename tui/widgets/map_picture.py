@@ -12,6 +12,7 @@ from engine.types import Array
 from tui.tongues import spoken, told
 from tui.widgets import map_legend
 from tui.widgets.ink import Ink, PictureLine, Span
+from tui.widgets.looks import Looks
 from tui.widgets.map_cells import MapCells, draw
 from tui.widgets.map_frame import Frame, fit
 from tui.widgets.map_layers import MapLayer, Samples
@@ -21,7 +22,6 @@ from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from tui.widgets.looks import Looks
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column

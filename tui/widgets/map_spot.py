@@ -12,6 +12,7 @@ from engine.phrases import joined, phrase
 from engine.proof.tolerance import surveyed
 from engine.quantities import Units, format_length
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
 from tui.widgets.map_layers import (
@@ -26,7 +27,6 @@ from tui.widgets.map_layers import (
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.survey.outline import FloorOutline
 
 _ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from

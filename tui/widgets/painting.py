@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 
+from tui.widgets.ink import Ink, PictureLine
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.ramps import Ramp, style_of
-
-if TYPE_CHECKING:
-    from tui.widgets.ink import Ink, PictureLine
 
 
 class Painter:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.job import defaults
 from engine.job.model import Waterproofing
 from engine.records import result
@@ -17,7 +18,6 @@ from tui.widgets.map_layers import bed_surface, drain_flanges, heights, rough_su
 from tui.widgets.side_matter import Layers
 
 if TYPE_CHECKING:
-    from engine.bed.flange import Flange
     from engine.plan import Plan
 
 

@@ -9,15 +9,15 @@ import numpy as np
 
 from engine.phrases import phrase
 from engine.quantities import Units, format_length
+from engine.sheets.cut import Cut
 from engine.types import Array
 from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.side_cut import profile
+from tui.widgets.side_matter import Layers
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.sheets.cut import Cut
-    from tui.widgets.side_matter import Layers
 
 _NONE = "-"
 _UNIT_WORDS = {Units.INCH: phrase("inches"), Units.MM: "mm"}

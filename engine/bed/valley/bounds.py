@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import shapely
 
+from engine.bed.reach import Node
 from engine.bed.valley.sightlines import segment_distance
 from engine.rings import signed_area
 from engine.types import Array, Index
 
 if TYPE_CHECKING:
-    from engine.bed.reach import Node
     from engine.bed.valley.room import Room
 
 _LEAST_CHORD = 1.0  # [mm]

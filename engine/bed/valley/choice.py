@@ -9,14 +9,14 @@ from engine.bed.valley.bounds import least_height, least_steepness
 from engine.bed.valley.fences import Trial, fences
 from engine.bed.valley.filling import Filling, filled, gentler
 from engine.bed.valley.loop import looped
+from engine.bed.valley.mesh import Mesh
+from engine.bed.valley.net import Net
 from engine.bed.valley.sound import is_sound
 from engine.bed.valley.stations import Surveyor
 from engine.bed.valley.tree import grow
 from engine.records import result
 
 if TYPE_CHECKING:
-    from engine.bed.valley.mesh import Mesh
-    from engine.bed.valley.net import Net
     from engine.bed.valley.room import Room
 
 # Fences' steepness over the one aimed at, how much of the way's height counts, whether balanced.

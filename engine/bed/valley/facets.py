@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 import numpy as np
 
+from engine.bed.flange import Flange
 from engine.bed.valley.sightlines import cross
 from engine.bed.valley.slopes import Ruled, plane_slopes
 from engine.records import result
 from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
-    from engine.bed.flange import Flange
     from engine.bed.valley.net import Net
 
 Table: TypeAlias = list[list[float]]

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.bed.hidden import Hidden
+from engine.bed.reach import Reach
 from engine.bed.valley.bed import ValleyWalls, Verdict
 from engine.bed.valley.bounds import least_steepness
 from engine.bed.valley.islands import choose_round_islands
 from engine.bed.valley.room import Room
 from engine.quantities import round_up
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.bed.reach import Reach
 
 _SAME = 1.0 + 1e-9
 

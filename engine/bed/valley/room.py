@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.flange import Flange
+from engine.bed.reach import Node, Reach
 from engine.records import result
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.bed.reach import Node, Reach
 
 _PAST = 0.1  # [mm] walls block sight so far past their ends, so that no line slips by a corner
 _HEADROOM = 1.03  # walls come out a little higher than the longest way demands

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
+from engine.job.model import Job
 from engine.limits.checks.apart import check_apart
 from engine.limits.checks.area import check_area
 from engine.limits.checks.case import Case
@@ -30,11 +31,10 @@ from engine.limits.checks.tiles import check_tiles
 from engine.limits.checks.valleys import check_hidden, check_valleys
 from engine.limits.checks.wood import check_wood
 from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Rulebook
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
-    from engine.limits.rulebook import Rulebook
     from engine.limits.stages import Stages
 
 __all__ = ["check_all", "gravest_first"]

@@ -14,12 +14,12 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import length_over, limit_length, worked
 from engine.phrases import phrase
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Shape
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.survey.outline import FloorOutline
 
 
 def check_apart(case: Case) -> Iterator[Finding]:

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over
 from engine.phrases import phrase
 from engine.quantities import format_angle, format_length
 from engine.survey.outline import LENGTH_SURE, FloorOutline, next_diagonal, turned
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.checks.case import Case
 
 _TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
 _GAP = 4.0  # likewise for the gap of a whole walk round

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.surfaces import Bed
 from engine.job.defaults import tile, tile_setting, upper_bed, waterproofing
 from engine.job.model import EdgeKind, Job, Waterproofing
 from engine.limits.checks.case import NOISE, Case
@@ -16,12 +16,9 @@ from engine.limits.words import fine, length_over, length_under, limit_length, w
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.survey.outline import FloorOutline
 
 _SAMPLES = 33  # points along a curb at which the floor beside it is asked
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from engine.bed.depth import Depth
 from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE, Case
@@ -14,10 +14,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit, Origin
 from engine.limits.words import enough, length_over, length_under, limit_length, worked
 from engine.phrases import joined, phrase
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.survey.spot import Spot
+from engine.survey.spot import Spot
 
 
 def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:

@@ -13,11 +13,11 @@ from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words, worked
 from engine.phrases import joined, phrase
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.survey.outline import FloorOutline
 
 _GEOMETRY = phrase("geometry")
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from engine.bed.depth import Depth
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
@@ -11,9 +10,6 @@ from engine.limits.words import fine
 from engine.phrases import phrase
 from engine.quantities import format_length, round_down, round_up
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
 
 
 @record

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from engine.bed.surfaces import Bed
 from engine.limits.checks.case import Case, is_above
 from engine.limits.findings import Finding, Level
 from engine.limits.words import enough, fine, length_over, limit_fall
 from engine.phrases import joined, phrase
 from engine.quantities import format_length
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 
 def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step, waterproofing
@@ -18,10 +18,7 @@ from engine.limits.rulebook import Figure, Limit, Measured
 from engine.limits.words import fall_over, fall_under, limit_fall
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, format_fall, format_length, parse, round_down, round_up
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.survey.spot import Spot
+from engine.survey.spot import Spot
 
 FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import waterproofing
 from engine.job.model import EdgeKind, Waterproofing
@@ -12,10 +11,8 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import area_more, limit_area, limit_length
 from engine.phrases import joined, phrase
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
 
 
 def check_lining(case: Case) -> Iterator[Finding]:

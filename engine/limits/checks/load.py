@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.model import FloorKind, Typed
 from engine.limits.checks.case import Case, is_above
@@ -16,10 +15,8 @@ from engine.quantities import INCH
 from engine.work.flood import flood_test
 from engine.work.heights import heights
 from engine.work.load import Load, dead_load, load, most_filled
+from engine.work.site import Site
 from engine.work.words import load_over, load_under
-
-if TYPE_CHECKING:
-    from engine.work.site import Site
 
 
 def check_load(case: Case) -> Iterator[Finding]:

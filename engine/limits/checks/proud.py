@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.reach import SharedReach
+from engine.bed.surfaces import Bed
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
 from engine.limits.words import enough, length_over, worked
@@ -20,7 +21,6 @@ from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.bed.flange import Flange
-    from engine.bed.surfaces import Bed
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 

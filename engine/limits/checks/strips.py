@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.depth import Depth
 from engine.bed.surfaces import Bed, Hidden
 from engine.errors import JobError
 from engine.job.defaults import mark_step, strip_short, strip_stock, strip_thickness
@@ -15,19 +15,16 @@ from engine.layout.miters import Ends, ends
 from engine.layout.stock import wall_pieces
 from engine.layout.strip_heights import LOWEST_STRIP
 from engine.layout.strips import Strip, clear_of_flanges, strips
+from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under, nearly, paced, worked
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import record
+from engine.survey.border import Border
+from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.limits.checks.case import Case
-    from engine.survey.border import Border
-    from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
 
 _PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.surfaces import Bed
 from engine.job.model import EdgeKind
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
@@ -14,9 +14,6 @@ from engine.limits.rulebook import Figure
 from engine.limits.words import length_over, limit_length, worked
 from engine.phrases import phrase
 from engine.survey.spot import Needs, Spot
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 _SAMPLES = np.linspace(0.0, 1.0, 33)  # parts of an edge at which the bed beside it is asked
 

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.bed.effort import MOST_ISLANDS
+from engine.bed.hidden import Hidden
 from engine.bed.valley.bed import Line, ValleyWalls, Verdict
+from engine.bed.valley_lines import ValleyPart
 from engine.job.model import BedShape
 from engine.limits.checks.case import Case, is_above, planned_fall
 from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Limit
 from engine.limits.words import fall_under, limit_fall, nearly
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import format_fall
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.hidden import Hidden
-    from engine.bed.valley_lines import ValleyPart
-    from engine.limits.rulebook import Limit
 
 _GEOMETRY = phrase("geometry")
 _TOLD = 3  # valleys; more are listed with the bed only

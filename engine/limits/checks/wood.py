@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import barrier, has_lath
 from engine.job.model import Barrier, FloorKind
+from engine.limits.checks.case import Case
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure, Limit
 from engine.phrases import phrase
 from engine.quantities import format_area
-
-if TYPE_CHECKING:
-    from engine.limits.checks.case import Case
 
 
 def check_wood(case: Case) -> Iterator[Finding]:

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.bed.surfaces import Hidden
+from engine.limits.checks.case import Case
 from engine.limits.work_rules import rules_of
 from engine.survey.spot import Needs
 from engine.work.site import Site
-
-if TYPE_CHECKING:
-    from engine.limits.checks.case import Case
 
 
 def work_site(case: Case) -> Site | None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.layout.stock import Board, Piece, StockPlan
 from engine.limits.words import length_under, nearly
 from engine.quantities import Units, format_length
 from engine.sheets.cut_words import board_words, piece_name
@@ -19,8 +20,6 @@ from engine.work.words import counted
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
-
-    from engine.layout.stock import Board, Piece, StockPlan
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing
 _BAR = 3.6  # [mm of paper]

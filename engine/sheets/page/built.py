@@ -6,15 +6,15 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, nearly, place_words
+from engine.plan import Plan
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
+from engine.quantities import Units
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
-    from engine.quantities import Units
-    from engine.survey.outline import FloorOutline
 
 
 @record

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.ridge_lines import ridge_lines
+from engine.bed.ridges import Ridge
 from engine.bed.surfaces import Bed, Hidden
+from engine.bed.valley.bed import Line
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.distinct import groups
 from engine.quantities import INCH, Units
@@ -18,10 +19,6 @@ from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Index, Mask, Shape
 from engine.work.triangles import floor_triangles
-
-if TYPE_CHECKING:
-    from engine.bed.ridges import Ridge
-    from engine.bed.valley.bed import Line
 
 _STEPS = {
     Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),

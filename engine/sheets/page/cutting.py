@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from engine.layout.straightedges import Served
+from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly, paced
+from engine.plan import Plan
+from engine.quantities import Units
 from engine.records import record
 from engine.sheets.cut_words import bend_place, ending, strip_troubles
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.layout.straightedges import Served
-    from engine.layout.strips import Strip
-    from engine.plan import Plan
-    from engine.quantities import Units
-    from engine.survey.outline import FloorOutline
 
 
 @record

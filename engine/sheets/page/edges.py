@@ -9,19 +9,19 @@ import numpy as np
 import shapely
 
 from engine.job.model import EdgeKind
+from engine.layout.marks import Mark
 from engine.quantities import format_length
 from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Face, add, line, path, upright, words
+from engine.survey.border import Border
+from engine.survey.outline import FloorOutline
 from engine.types import Array, Shape
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-    from engine.layout.marks import Mark
     from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.frame import Frame
-    from engine.survey.border import Border
-    from engine.survey.outline import FloorOutline
 
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from engine.limits.words import length_over, nearly
+from engine.plan import Plan
 from engine.proof.mend import OFF
 from engine.quantities import Units, format_length
 from engine.sheets.page.canvas import Canvas
@@ -21,13 +22,12 @@ from engine.sheets.page.patterns import patterns
 from engine.sheets.page.pond_shape import pond_shape
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Shape
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
-    from engine.survey.outline import FloorOutline
 
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (60.0, 44.0)  # [mm of paper] for the floor itself

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import engine
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
+from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
 from engine.remedies import Answer, remedies
@@ -15,7 +16,6 @@ from engine.sheets.remedy_words import MOST_WAYS, remedy_words
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.sheets.page.sources import Sources
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}

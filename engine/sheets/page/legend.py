@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.job.model import EdgeKind
+from engine.plan import Plan
 from engine.quantities import FOOT, INCH, Units, format_length
 from engine.sheets.page.labels import width
 from engine.sheets.page.spots import DIAMOND, MOST_CROSSES, badge, crossed
@@ -16,7 +17,6 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.contours import BedLines
 

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from engine.plan import Plan
 from engine.records import record
 from engine.sheets.text.site import FITS, WAYS, way_cost, way_load
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES
 from engine.work.costs import shopping_bill, way_bill
 from engine.work.words import mass_over, time_words, volume_over
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _HEADS = ("fits the room", "mud or leveller", "which weighs", "mean load of it", "waits, in all")
 _COSTS = "Costs go by your own prices; a + stands where something has none."

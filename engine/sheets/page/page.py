@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from engine.errors import harmless
+from engine.plan import Plan
 from engine.sheets.cut_words import proof_words
 from engine.sheets.page import building, column, cutting, head, other_ways, set_out
 from engine.sheets.page.boards import board_bars, crowded, spliced
@@ -23,9 +24,6 @@ from engine.sheets.standing_words import LOCAL_CODE, standing_cautions
 from engine.sheets.text.closing import own_rows
 from engine.survey.spot import Needs
 from engine.work.shopping import NOT_RECKONED
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _HERE = Path(__file__).parent
 _MANY_ROWS = 32  # marks and strips; with more, the drawings are small and stand side by side

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
 from engine.bed.drains import flanges
+from engine.bed.flange import Flange
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
+from engine.plan import Plan
 from engine.quantities import format_length
 from engine.sheets.page.canvas import Canvas
 from engine.sheets.page.contours import BedLines, Contour, bed_lines
@@ -27,13 +27,9 @@ from engine.sheets.page.spots import (
     name_extremes,
 )
 from engine.sheets.page.svg import Drawing, Face, cut_off, path, picture
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.plan import Plan
-    from engine.survey.outline import FloorOutline
 
 _WIDE = 104.0  # [mm of paper] for the floor itself
 _TALL, _LEAST_TALL = 90.0, 60.0  # [mm of paper] without findings, and with many

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.surfaces import Hidden
 from engine.distinct import distinct
 from engine.job import defaults
 from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.words import length_over, length_under
+from engine.plan import Plan
 from engine.quantities import INCH, Units, format_length
 from engine.records import result
 from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
@@ -21,15 +23,12 @@ from engine.sheets.page.frame import scale_for
 from engine.sheets.page.labels import width
 from engine.sheets.page.patterns import patterns
 from engine.sheets.page.svg import Drawing, Face, add, line, path, picture, words
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
-
-    from engine.bed.flange import Flange
-    from engine.plan import Plan
-    from engine.survey.outline import FloorOutline
 
 _ROOM = 76.0  # [mm of paper] for the cut itself
 _SIDE = 25.0  # [mm of paper] for the words at either end

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.depth import Depth
+from engine.bed.flange import Flange
+from engine.limits.findings import Finding
+from engine.plan import Station
 from engine.sheets.page.labels import around, width
 from engine.sheets.page.svg import Face, add, path, words
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.bed.flange import Flange
-    from engine.limits.findings import Finding
-    from engine.plan import Station
     from engine.sheets.page.canvas import Canvas
 
 MOST_CROSSES = 400  # more readings than this would blacken the drawing

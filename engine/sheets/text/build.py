@@ -14,16 +14,16 @@ from engine.quantities import Units, format_share
 from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
 from engine.work import words
+from engine.work.heights import Beside
 from engine.work.lath import Lath, LathPiece, piece_box
 from engine.work.layers import LayerName
+from engine.work.load import Load
 from engine.work.mortar import SQUEEZE, Bags, Mortar
+from engine.work.site import Site
 from engine.work.words import counted, load_over, load_under, mass_over, volume_over
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.work.heights import Beside
-    from engine.work.load import Load
-    from engine.work.site import Site
     from engine.work.whole import Work
 
 _KINDS = {

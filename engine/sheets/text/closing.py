@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import isclose
 from typing import TYPE_CHECKING
 
+from engine.job.model import Typed
 from engine.limits.rulebook import Figure, Limit, default_fall
 from engine.limits.words import figure_words
 from engine.phrases import phrase
@@ -14,7 +15,6 @@ from engine.sheets.standing_words import MEANINGS, standing_cautions
 from engine.sheets.words import entry, heading, item
 
 if TYPE_CHECKING:
-    from engine.job.model import Typed
     from engine.plan import Plan
 
 

@@ -7,10 +7,12 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 import engine
+from engine.bed.depth import Depth
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import BedShape
+from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
@@ -30,16 +32,14 @@ from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
 from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
+from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
-    from engine.bed.depth import Depth
     from engine.bed.drains import SetDrain
-    from engine.layout.marks import Mark
     from engine.plan import Plan
     from engine.remedies import Answer
-    from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last printed digit
 _LOUD = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}

@@ -24,12 +24,12 @@ from engine.sheets.built_falls import built_falls, fall_words
 from engine.sheets.catchment_words import built_catchments, share_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import Row, entry, heading, item, paragraph, row_lines
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
-    from engine.survey.outline import FloorOutline
 
 _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
 

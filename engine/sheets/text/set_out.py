@@ -6,17 +6,17 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
+from engine.bed.ridges import Ridge
 from engine.bed.surfaces import Hidden
 from engine.limits.words import length_over, nearly, place_words
 from engine.quantities import Units, format_length
 from engine.sheets.words import entry, heading, paragraph
 from engine.survey.outline import FloorOutline, next_diagonal
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.bed.ridges import Ridge
     from engine.plan import Plan
-    from engine.survey.rough_floor import RoughFloor
 
 _FITS = 0.05  # [mm] a misfit that no tape shows
 

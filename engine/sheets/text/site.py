@@ -6,17 +6,17 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
+from engine.quantities import Units
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
 from engine.work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
+from engine.work.said import Said
 from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.words import load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from engine.quantities import Units
-    from engine.work.said import Said
     from engine.work.steps import Step
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
