@@ -6,8 +6,9 @@ from functools import partial
 from itertools import chain
 from typing import TYPE_CHECKING, TypeAlias
 
-from engine.limits.findings import Level
+from engine.limits.findings import Finding, Level
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.remedies.builds import allow_thicker, enlarge, split
 from engine.remedies.built import mend, once_set
 from engine.remedies.channels import cut_channel, move_channel
@@ -26,7 +27,7 @@ from engine.remedies.offered import curb_moved, offered
 from engine.remedies.outlines import close_walk, correct_length
 from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
 from engine.remedies.pushed_walls import push_wall
-from engine.remedies.remedy import Answer, Idea, Remedy
+from engine.remedies.remedy import Answer, Change, Idea, Remedy
 from engine.remedies.second_drain import add_drain
 from engine.remedies.several import level_out, level_with_others, move_one
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
@@ -36,10 +37,6 @@ from engine.remedies.trials import Trials
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-
-    from engine.limits.findings import Finding
-    from engine.plan import Plan
-    from engine.remedies.remedy import Change
 
     Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 

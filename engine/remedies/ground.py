@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -14,18 +14,16 @@ from engine.bed.depth import Gap, extreme_depths
 from engine.bed.drains import lowest_drop
 from engine.bed.surfaces import Bed, Hidden
 from engine.job.model import FloorKind
+from engine.limits.findings import Finding
 from engine.limits.words import nearly
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, round_down, round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
+from engine.remedies.trials import Trials
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
 
 _MOST_SPOTS = 4  # a floor that must be worked at more spots than this is worked over a patch
 _MOST_SHARE = 0.5  # of the floor: a larger patch is no small change

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
-from typing import TYPE_CHECKING
 
-from engine.limits.findings import Level
+from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under
 from engine.phrases import phrase
 from engine.remedies.remedy import Idea, Remedy
 from engine.remedies.steps import NOISE
+from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
-
-    from engine.limits.findings import Finding
-    from engine.remedies.trials import Trials
 
 _FIRST = 3  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the second of one

@@ -6,23 +6,20 @@ from collections import Counter
 from collections.abc import Callable
 from functools import cached_property
 from math import hypot
-from typing import TYPE_CHECKING
 
 from engine.bed.drains import flanges
 from engine.bed.effort import effort
+from engine.bed.flange import Flange
 from engine.errors import JobError
+from engine.job.model import Job
+from engine.limits.checks.case import Case
 from engine.limits.checks.curb import curb_rises
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, plan
+from engine.quantities import Units
 from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
 from engine.remedies.steps import NOISE
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.job.model import Job
-    from engine.limits.checks.case import Case
-    from engine.quantities import Units
 
 _MOST = 1000  # changes planned for one plan
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import shapely
 
@@ -13,10 +12,8 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
 from engine.limits.words import area_more, area_under, length_under, limit_area, limit_length, worked
 from engine.phrases import phrase
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
 
 _KEPT = 8  # floors remembered
 _FINEST = 0.01  # [mm] how exactly the largest circle is found, once it is known to be too small
