@@ -18,7 +18,7 @@ from engine.sheets.text import plan_text
 # Read again, or with many corners, valleys or islands.
 LONG = {"coopers_yard", "saltern_cross", "weighbridge"}
 # [mm] a row's height, a letter's share of the sheet, a heading's on sheet 2
-ROW, LETTER, HEADING = 3.6, 0.0112, 6.0
+ROW, LETTER, HEADING = 3.3, 0.0112, 6.0
 
 
 def about_tall(section):

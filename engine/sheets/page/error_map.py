@@ -24,15 +24,15 @@ from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from engine.types import Shape
+from engine.types import Array, Shape
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt
+    from engine.proof.as_built import AsBuilt, BuiltStation
 
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
-_ROOM = (60.0, 44.0)  # [mm of paper] for the floor itself
-_MARGINS = (12.0, 6.0, 12.0, 16.0)
-_UNDER = 8.0  # [mm of paper] from the floor down to the legend
+_ROOM = (48.0, 36.0)  # [mm of paper] for the floor itself
+_MARGINS = (12.0, 5.5, 12.0, 16.0)
+_UNDER = 7.0  # [mm of paper] from the floor down to the legend
 _ROW, _SIGN = 3.5, 7.0  # [mm of paper]
 _NARROW = 0.84  # what small letters take of the width that a label reckons with
 _MOST_NAMED = 40  # more figures than this cannot be read
@@ -75,12 +75,22 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
     for place in places:
         crossed(canvas, place)
     keep_off(canvas, places)
-    for station, place in zip(built.stations[:_MOST_NAMED], places, strict=False):
-        text = _signed(canvas, station.error)
-        canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
+    named = sorted(zip(built.stations, places, strict=True), key=lambda each: -round(abs(each[0].error), 6))
+    off = sum(abs(station.error) > OFF for station in built.stations)
+    for station, place in named[: min(off, _MOST_NAMED)]:
+        _name(canvas, station, place)
     for pond in built.ponds:
         text = f"water {canvas.told(length_over(pond.depth, canvas.units))}"
-        canvas.inside(text, around(canvas.frame.spot(pond.x, pond.y), text, _DEEP.size, 1.2), _DEEP)
+        at = canvas.frame.spot(pond.x, pond.y)
+        canvas.inside(text, np.concatenate([around(at, text, _DEEP.size, gap) for gap in (1.2, 4.0)]), _DEEP)
+    for station, place in named[off:_MOST_NAMED]:  # the nearer to the plan, the less it says
+        _name(canvas, station, place)
+
+
+def _name(canvas: Canvas, station: BuiltStation, place: Array) -> None:
+    """How far a station is off beside its place, where there is room."""
+    text = _signed(canvas, station.error)
+    canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
 
 
 def _fill(canvas: Canvas, shape: Shape, name: str) -> None:

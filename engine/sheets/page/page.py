@@ -16,6 +16,7 @@ from engine.sheets.page import building, column, cutting, head, other_ways, set_
 from engine.sheets.page.boards import board_bars, crowded, spliced
 from engine.sheets.page.built import built_words
 from engine.sheets.page.error_map import error_map
+from engine.sheets.page.flood_log import log_words
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
@@ -26,7 +27,10 @@ from engine.survey.spot import Needs
 from engine.work.shopping import NOT_RECKONED
 
 _HERE = Path(__file__).parent
-_MANY_ROWS = 32  # marks and strips; with more, the drawings are small and stand side by side
+_MANY_ROWS, _TOO_MANY = (
+    28,
+    32,
+)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
 _SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
 
 
@@ -83,6 +87,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
     has_many_marks = not column.fits(column.tall_marks(len(marks)), room)
     strips = cutting.strip_rows(plan)
     is_small = has_many_marks and len(marks) + len(strips) > _MANY_ROWS
+    is_brief = has_many_marks and len(marks) + len(strips) > _TOO_MANY
     left = room - (0.0 if has_many_marks else column.tall_marks(len(marks)))
     if is_small:
         above, beside = plan_drawing(plan, head.numbered(plan), _SMALL), side_view(plan, _CUT)
@@ -100,9 +105,9 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "side_view": _drawn(beside),
         "marks": marks,
         "has_many_marks": has_many_marks,
-        "is_full": head.is_stopped(plan) or not is_small,
+        "is_full": head.is_stopped(plan) or not is_brief,
         "is_small": is_small,
-        "is_long": is_small or plan.as_built is not None,
+        "is_long": is_brief or plan.as_built is not None,
         "drains": drains,
         "bed": bed,
         "ridges": ridges,
@@ -128,6 +133,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "on_ways": other_ways.on_ways(plan),
         "built": built_words(plan),
         "error_map": _drawn(error_map(plan)),
+        "log": log_words(plan, sources),
         "cautions": standing_cautions(plan.rulebook, plan.job.units)[1:],
         "sources": sources.told,
     }

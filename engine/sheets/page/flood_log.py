@@ -1,0 +1,86 @@
+"""The flood test's log on the page: what was read and the verdict on it, or boxes to write in on site."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from engine.limits.work_rules import rules_of
+from engine.proof.log import MOST_DRIED, STANDARD
+from engine.quantities import format_length
+from engine.records import dataclass
+from engine.survey.spot import Needs
+
+if TYPE_CHECKING:
+    from engine.job.model import Job
+    from engine.plan import Plan
+    from engine.proof.log import FloodLog
+    from engine.sheets.page.sources import Sources
+
+
+@dataclass(frozen=True, slots=True)
+class LogWords:
+    """The log's boxes, each a name and what was read ("" to be written in); how it is judged, and by what.
+
+    verdict, says: "" while it is not judged; source: its number on the page.
+    """
+
+    boxes: tuple[tuple[str, str], ...]
+    verdict: str
+    says: str
+    judged_by: str
+    standard: str
+    source: int
+
+
+def log_words(plan: Plan, sources: Sources) -> LogWords | None:
+    """The log as it was entered, or an empty one; None while nothing is planned and nothing was read."""
+    judged = plan.flood_log
+    if judged is None and isinstance(plan.work, Needs):
+        return None
+    source = rules_of(plan.rulebook).pan_test_depth.source if judged is None else judged.source
+    return LogWords(
+        boxes=tuple(_boxes(plan.job, judged).items()),
+        verdict="" if judged is None else judged.verdict.value.upper(),
+        says="" if judged is None else _says(judged, plan),
+        judged_by=_judged_by(plan),
+        standard=STANDARD,
+        source=sources.number(source),
+    )
+
+
+def _boxes(job: Job, judged: FloodLog | None) -> dict[str, str]:
+    log, units = job.flood_test, job.units
+    filled, left, bucket = (
+        "" if one is None else format_length(one.value, units) for one in (log.filled, log.left, log.bucket)
+    )
+    hours = "" if log.hours is None else f"{log.hours.value:g}"
+    leaked = "yes" if log.leaked else "none seen" if judged is not None else ""
+    return {
+        "filled to, at the threshold": filled,
+        "checked after so many h": hours,
+        "the mark then stands at": left,
+        "a bucket beside it lost": bucket,
+        "wet round or under it": leaked,
+        "checked by, date": "",
+    }
+
+
+def _says(judged: FloodLog, plan: Plan) -> str:
+    """The verdict's ground, what to do, and what was allowed for."""
+    told = f"{judged.says}. Then: {judged.remedy}."
+    if judged.loss is None:
+        return told
+    dried, sure = (format_length(value, plan.job.units) for value in (judged.loss.dried, judged.loss.sure))
+    return f"{told} Allowed to dry: {dried}; marks are sure to {sure}."
+
+
+def _judged_by(plan: Plan) -> str:
+    """What makes it pass, watch or fail, in the words of `engine.proof.log`."""
+    rules, units = rules_of(plan.rulebook), plan.job.units
+    deep, most = (format_length(value, units) for value in (rules.pan_test_depth.value, MOST_DRIED))
+    hours = f"{rules.flood_time_least.value:g} h"
+    return (
+        "Pass: no more lost than the bucket lost and a step of the mark, and all round and under it dry. Watch: filled "
+        f"to less than {deep}, stood less than {hours}, or no bucket shows that it dried (at most {most} a day). Fail: "
+        "more lost, or wet where it may not be."
+    )
