@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from engine.limits.work_rules import rules_of
 from engine.proof.log import MOST_DRIED, STANDARD
 from engine.quantities import format_length
-from engine.records import dataclass
+from engine.records import record
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from engine.sheets.page.sources import Sources
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class LogWords:
     """The log's boxes, each a name and what was read ("" to be written in); how it is judged, and by what.
 
