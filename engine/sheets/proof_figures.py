@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.plan import Plan
 from engine.sheets.figures import Figures, length, ratio, rounded
+from engine.sheets.sure_words import marks_sure
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 def proof_figures(plan: Plan) -> Figures:
     """The keys that the proof adds to a plan as JSON; `as_built` and `flood_test` only where there is such a thing."""
     figures: Figures = {
-        "sure": None if plan.sureness is None else _sure(plan.sureness),
+        "sure": None if plan.sureness is None else _sure(plan.sureness) | _marks(plan),
         "hand": [_room(room) for room in plan.rooms],
     }
     if plan.as_built is not None:
@@ -47,6 +48,11 @@ def _sure(found: Sureness) -> Figures:
         "enough": found.is_enough,
         "slip": found.slip and _slip(found.slip),
     }
+
+
+def _marks(plan: Plan) -> Figures:
+    found = marks_sure(plan)
+    return {} if found is None else {"marks": [length(sure) for sure in found.tolist()]}
 
 
 def _slip(found: LeastSlip) -> Figures:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, worked
 from engine.phrases import counted_phrase, phrase
+from engine.proof.tolerance import surveyed
 from engine.proof.words import chance_words, next_words
 from engine.quantities import Units, format_length
 from engine.sheets.words import Row
@@ -16,6 +19,7 @@ from engine.survey.least_slip import LeastSlip
 from engine.survey.odd import FEWEST
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
+from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -44,6 +48,36 @@ def thin_words(plan: Plan) -> str:
         return ""
     thin = length_under(plan.depth.least.value, units)
     return phrase("{depth}, sure to {sure}", depth=thin, sure=worked(found.sure, units))
+
+
+def sure_at(plan: Plan, points: Array) -> Array | None:
+    """What the depth at points (k, 2) is sure to (k,) [mm], 19 times in 20; None without a reading."""
+    drains = plan.drains
+    if not plan.readings or isinstance(drains, Needs) or isinstance(plan.rough, Needs):
+        return None
+    read = np.array([[station.x, station.y] for station in plan.readings])
+    return surveyed(plan.job, plan.rough, read).sure(points, drains[0].flange.centre)
+
+
+def marks_sure(plan: Plan) -> Array | None:
+    """What each mark's height over the rough floor is sure to (k,) [mm], as the depth is; None without a reading."""
+    if isinstance(plan.marks, Needs):
+        return None
+    return sure_at(plan, np.array([[mark.x, mark.y] for mark in plan.marks]))
+
+
+def marks_sure_words(plan: Plan) -> str:
+    """The largest of the marks' ranges, and where; "" without a reading."""
+    found = marks_sure(plan)
+    if found is None or isinstance(plan.marks, Needs) or isinstance(plan.outline, Needs):
+        return ""
+    units, at = plan.job.units, int(np.argmax(np.round(found, 6)))
+    worst = plan.marks[at]
+    return phrase(
+        "sure to {sure} or better, 19 times in 20; least sure {place}",
+        sure=worked(float(found[at]), units),
+        place=place_words(worst.x, worst.y, plan.outline, units),
+    )
 
 
 def sure_rows(plan: Plan) -> Iterator[Row]:

@@ -74,6 +74,17 @@ class TestPlan:
         assert figures["most_depth"] == round(sparse.sureness.sure_most, 3)
         assert re.search(r"Most depth: +[\d.]+ mm, sure to \d+ mm", text)
 
+    def test_a_mark_over_the_floor_is_sure_to_what_the_depth_is_there(self, sparse):
+        """At A, read to 1 mm as the flange is, the line's lean over the way between; D, which nobody read, is worst."""
+        marks = json.loads(plan_json(sparse))["sure"]["marks"]
+        lean = (LINE_TILT * np.hypot(750, 600)) ** 2 / 3
+        assert marks[0] == pytest.approx(SURE * np.sqrt(2 / 12 + lean), abs=1e-3)
+        assert len(marks) == len(sparse.marks)
+        worst = sparse.marks[int(np.argmax(marks))]
+        assert worst.at == "D"
+        assert f"sure to {int(np.ceil(max(marks)))} mm or better" in " ".join(plan_text(sparse).split())
+        assert "least sure at corner D" in " ".join(plan_page(sparse).split())
+
     def test_the_next_reading_is_where_none_is_and_is_worth_it(self, sparse):
         best = sparse.sureness.next
         assert not sparse.sureness.is_enough

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from engine.limits.drain_range import range_words
 from engine.limits.words import length_over, length_under
 from engine.phrases import joined, phrase, shaped
+from engine.sheets.sure_words import marks_sure_words
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
 from tui.results.lines import BLANK, figure, head
@@ -65,6 +66,9 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
         figures = "".join(_to_the_right(text) for text in mark_columns(mark, units))
         place = shaped(mark_place(mark, units), partial(_place, ring=ring, unit=units.value))
         yield SheetLine(joined("", [place, figures]), f"mark:{i}", mark.x, mark.y)
+    sure = marks_sure_words(plan)
+    if sure:
+        yield SheetLine(phrase("floor: {sure}.", sure=sure))
     if any(mark.below_line is None for mark in plan.marks):
         yield SheetLine(_NO_LINE)
     yield BLANK

@@ -9,9 +9,9 @@ import shapely
 
 from engine.limits.words import worked
 from engine.phrases import joined, phrase
-from engine.proof.tolerance import surveyed
 from engine.quantities import Units, format_length
 from engine.records import record
+from engine.sheets.sure_words import sure_at
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
@@ -142,11 +142,8 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
 
 def _sure(plan: Plan, point: Array) -> float | None:
     """What the depth at a point (1, 2) is sure to [mm]; None without a reading."""
-    read, drains = plan.readings, plan.drains
-    if not read or isinstance(drains, Needs) or isinstance(plan.rough, Needs):
-        return None
-    found = surveyed(plan.job, plan.rough, np.array([[station.x, station.y] for station in read]))
-    return float(found.sure(point, drains[0].flange.centre)[0])
+    found = sure_at(plan, point)
+    return None if found is None else float(found[0])
 
 
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:

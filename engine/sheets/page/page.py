@@ -22,6 +22,7 @@ from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
 from engine.sheets.page.svg import Drawing, written
 from engine.sheets.standing_words import LOCAL_CODE, standing_cautions
+from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text.closing import own_rows
 from engine.survey.spot import Needs
 from engine.work.shopping import NOT_RECKONED
@@ -104,6 +105,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "plan_drawing": _drawn(above),
         "side_view": _drawn(beside),
         "marks": marks,
+        "marks_sure": marks_sure_words(plan),
         "has_many_marks": has_many_marks,
         "is_full": head.is_stopped(plan) or not is_brief,
         "is_small": is_small,

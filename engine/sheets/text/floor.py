@@ -30,6 +30,7 @@ from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import remedy_lines
+from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.outline import FloorOutline
@@ -270,9 +271,10 @@ def marks(plan: Plan) -> Iterator[str]:
     yield from heading("Wall marks, in walking order")
     if any(mark.below_line is None for mark in plan.marks):
         yield from paragraph("No drop is known for the drain, so a mark has no reading off the level line.")
+    sure = marks_sure_words(plan)
     yield from paragraph(
         "line: from the level line down to the mark; over drain: above the flange's top; "
-        "over floor: above the rough floor there"
+        f"over floor: above the rough floor there{sure and f', {sure}'}"
     )
     for ring, around in groupby(plan.marks, key=lambda mark: mark.ring_name):
         if ring:
