@@ -17,7 +17,7 @@ _Number = TypeVar("_Number", bound=np.generic)
 def distinct(values: NDArray[_Number]) -> NDArray[_Number]:
     """The distinct values (m,) of an array of any shape, sorted."""
     ordered = np.sort(values, axis=None)
-    return np.asarray(ordered[_starts([ordered])])
+    return ordered[_starts([ordered])]
 
 
 def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:

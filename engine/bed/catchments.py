@@ -97,7 +97,7 @@ def _crossed(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends:
 
     def longer(part: Array) -> Array:
         ways = reach.each(starts + part[:, None] * (ends - starts))
-        return np.asarray(ways[pair[0], rows] - ways[pair[1], rows])
+        return ways[pair[0], rows] - ways[pair[1], rows]
 
     low, high = np.zeros(len(starts)), np.ones(len(starts))
     for _ in range(_HALVINGS):
@@ -106,7 +106,7 @@ def _crossed(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends:
         low, high = np.where(is_beyond, low, middle), np.where(is_beyond, middle, high)
     under, over = longer(low), longer(high)
     rise = np.where(over > under, over - under, 1.0)
-    return np.asarray(low + np.clip(-under / rise, 0.0, 1.0) * (high - low))
+    return low + np.clip(-under / rise, 0.0, 1.0) * (high - low)
 
 
 def _quartered(triangles: Array) -> Array:
@@ -123,4 +123,4 @@ def _sizes(triangles: Array) -> Array:
 
 
 def _cross(first: Array, second: Array) -> Array:
-    return np.asarray(first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0])
+    return first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]

@@ -75,7 +75,7 @@ def _from_flange(reach: Reach) -> float:
         rim = flange.half
 
         def to_rim(far: Array, _: Array) -> Array:
-            return np.asarray((far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2)
+            return (far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2
 
         return _sweep(reach.fan, 0.0, _TURN, to_rim)
     total = sum(_off_side(beam) for beam in reach.beams)
@@ -128,4 +128,4 @@ def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
     rays = np.array([np.cos(angles), np.sin(angles)]).T
     inward = fan.edges.inward[met]
     far = ((fan.edges.starts[met] - fan.source) * inward).sum(axis=1) / (rays * inward).sum(axis=1)
-    return np.asarray(fan.source + far[:, None] * rays)
+    return fan.source + far[:, None] * rays

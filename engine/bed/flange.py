@@ -56,13 +56,13 @@ class Flange:
     def ends(self) -> Array:
         """Where a channel's middle line starts and ends (2, 2) [mm]."""
         along = self.axis * self.length / 2
-        return np.asarray(np.stack([self.centre - along, self.centre + along]))
+        return np.stack([self.centre - along, self.centre + along])
 
     @cached_property
     def corners(self) -> Array:
         """A square's or a channel's corners, counter-clockwise (4, 2) [mm]."""
         signs = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
-        return np.asarray(self.centre + signs * self.halves @ self.frame)
+        return self.centre + signs * self.halves @ self.frame
 
     @cached_property
     def polygon(self) -> Shape:
@@ -75,26 +75,26 @@ class Flange:
         """How many times farther from the centre than the rim each point is, along its own ray (k,) [-]."""
         offset = points - self.centre
         if self.is_round:
-            return np.asarray(np.hypot(offset[:, 0], offset[:, 1]) / self.half)
-        return np.asarray((np.abs(offset @ self.frame.T) / self.halves).max(axis=1))
+            return np.hypot(offset[:, 0], offset[:, 1]) / self.half
+        return (np.abs(offset @ self.frame.T) / self.halves).max(axis=1)
 
     def distance(self, points: Array) -> Array:
         """The straight distance from each point to the flange, 0 on it (k,) [mm]."""
         offset = points - self.centre
         if self.is_round:
-            return np.asarray(np.maximum(np.hypot(offset[:, 0], offset[:, 1]) - self.half, 0.0))
+            return np.maximum(np.hypot(offset[:, 0], offset[:, 1]) - self.half, 0.0)
         beyond = np.maximum(np.abs(offset @ self.frame.T) - self.halves, 0.0)
-        return np.asarray(np.hypot(*beyond.T))
+        return np.hypot(*beyond.T)
 
     def foot(self, points: Array) -> Array:
         """The flange's point that a straight way from each point runs to: the nearest; a disc's centre (k, 2)."""
         if self.is_round:
-            return np.asarray(np.broadcast_to(self.centre, points.shape))
+            return np.broadcast_to(self.centre, points.shape)
         offset = np.clip((points - self.centre) @ self.frame.T, -self.halves, self.halves)
-        return np.asarray(self.centre + offset @ self.frame)
+        return self.centre + offset @ self.frame
 
     def rim(self, directions: Array) -> Array:
         """The distance from the centre to the rim along unit directions (k, 2), (k,) [mm]."""
         if self.is_round:
             return np.full(len(directions), self.half)
-        return np.asarray(1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1))
+        return 1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1)

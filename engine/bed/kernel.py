@@ -33,7 +33,7 @@ def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
             return ring
     if signed_area(ring) < _LEAST_AREA:
         return ring[:0]
-    return np.asarray(ring[np.hypot(*(following(ring) - ring).T) > _SAME])
+    return ring[np.hypot(*(following(ring) - ring).T) > _SAME]
 
 
 def _clipped(ring: Array, depths: Array) -> Array:
@@ -47,4 +47,4 @@ def _clipped(ring: Array, depths: Array) -> Array:
     cuts = ring[crosses] + part[:, None] * (after[crosses] - ring[crosses])
     places = np.concatenate([np.flatnonzero(inside), np.flatnonzero(crosses) + 0.5])
     order = np.argsort(places, kind="stable")
-    return np.asarray(np.vstack([ring[inside], cuts])[order])
+    return np.vstack([ring[inside], cuts])[order]

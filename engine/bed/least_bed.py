@@ -125,7 +125,7 @@ class LeastBed:
     def at(self, places: Array) -> Array:
         """Its heights over the drain as raised (k,) [mm] at places among its own, such as the corners (k, 2)."""
         apart = np.hypot(*(self.ways.places[None] - places[:, None]).transpose(2, 0, 1))
-        return np.asarray(self.heights[np.argmin(apart, axis=1)] - self.rise)
+        return self.heights[np.argmin(apart, axis=1)] - self.rise
 
 
 def least_bed(
@@ -203,14 +203,14 @@ def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
     on_floor = shapely.dwithin(reach.floor.polygon, shapely.points(rough.stations), _ON_FLOOR)
     places = rough.stations[on_floor]
     asked = rough.height(places) - _PER_WAY * reach.way(places)
-    return np.asarray(places[np.argsort(-np.round(asked, 6), kind="stable")[:_MOST_READINGS]])
+    return places[np.argsort(-np.round(asked, 6), kind="stable")[:_MOST_READINGS]]
 
 
 def _all_over(polygon: object, step: float) -> Array:
     low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
     x, y = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    return np.asarray(grid[shapely.contains_xy(polygon, *grid.T)])
+    return grid[shapely.contains_xy(polygon, *grid.T)]
 
 
 class _Tree:
@@ -358,4 +358,4 @@ def _triangles(polygon: object, places: Array) -> Index:
     sites = calm[::-1][firsts]
     found = steady(sites, delaunay(sites))
     found = found[shapely.contains_xy(polygon, *sites[found].mean(axis=1).T)]
-    return np.asarray((len(places) - 1 - firsts)[found])
+    return (len(places) - 1 - firsts)[found]

@@ -38,7 +38,7 @@ class PlaneBed(OneFall):
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
-        return np.asarray(self.fall * square_off(self.reach.flange, points))
+        return self.fall * square_off(self.reach.flange, points)
 
     @cached_property
     def integral(self) -> float:
@@ -62,4 +62,4 @@ class PlaneBed(OneFall):
 
 def square_off(flange: Flange, points: Array) -> Array:
     """The distance square to a channel's edges (k,) [mm] from points (k, 2), 0 between their lines."""
-    return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))
+    return np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0)

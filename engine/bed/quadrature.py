@@ -59,7 +59,7 @@ def _areas(triangles: Array) -> Array:
 def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
     points = np.einsum("pk,tkd->tpd", _POINTS, triangles)
     values = function(points.reshape(-1, 2)).reshape(len(triangles), -1)
-    return np.asarray((values @ _WEIGHTS) * _areas(triangles))
+    return (values @ _WEIGHTS) * _areas(triangles)
 
 
 def _quarters(triangles: Array) -> Array:

@@ -94,14 +94,14 @@ def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Arra
     """Where between starts and ends (k, 2) the ways to two drains count alike, by halving."""
 
     def is_first(points: Array) -> Mask:
-        return np.asarray(reach.counted(pair[0], points) <= reach.counted(pair[1], points))
+        return reach.counted(pair[0], points) <= reach.counted(pair[1], points)
 
     low, high, at_start = np.zeros(len(starts)), np.ones(len(starts)), is_first(starts)
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
         same = is_first(starts + middle[:, None] * (ends - starts)) == at_start
         low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return np.asarray(starts + low[:, None] * (ends - starts))
+    return starts + low[:, None] * (ends - starts)
 
 
 def _lines(segments: Array) -> Iterator[Array]:

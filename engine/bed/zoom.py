@@ -75,7 +75,7 @@ class _Search:
         """Values at the parts `at` (r, s) of the way along the segments."""
         points = self.starts.T[..., None] + at * self.along.T[..., None]
         values = self.function(points.reshape(2, -1).T).reshape(at.shape)
-        return np.asarray(values - self.off - at * self.slope)
+        return values - self.off - at * self.slope
 
     def _settled(self, signs: Array, at: Array, found: Array) -> tuple[Array, Array]:
         """Values and parts of the way: the best sample, or the tip of the parabola through it and its neighbours."""

@@ -53,7 +53,7 @@ class Facets(NamedTuple):
     @property
     def spreads(self) -> Array:
         """How far off the rises are, in a hand's spreads (m,) [-]."""
-        return np.asarray(np.sqrt((self.weights**2).sum(axis=1)))
+        return np.sqrt((self.weights**2).sum(axis=1))
 
     def off(self, errors: Array) -> tuple[Array, Array]:
         """What errors (k, n) [mm] lift each rise by, and square to it, (k, m) each [mm]."""
@@ -161,7 +161,7 @@ def _valley_runs(bed: ValleyWalls, low: Index, high: Index) -> Array:
     along = bed.net.places[high] - bed.net.places[low]
     runs = np.hypot(*along.T)
     rims = bed.reach.flange.rim(along / runs[:, None])
-    return np.asarray(runs - np.where(low == 0, rims, 0.0))
+    return runs - np.where(low == 0, rims, 0.0)
 
 
 def _mixed(shares: Array, below: Index) -> Array:
@@ -184,12 +184,12 @@ def _ridges(bed: Bed) -> Array:
 
 
 def _once(points: Array) -> Array:
-    return np.asarray(points[groups(*np.round(points, 3).T)[0]])
+    return points[groups(*np.round(points, 3).T)[0]]
 
 
 def _on_border(bed: Bed, points: Array) -> Mask:
     border = shapely.boundary(bed.reach.floor.polygon)
-    return np.asarray(shapely.dwithin(border, shapely.points(points), ON_BORDER))
+    return shapely.dwithin(border, shapely.points(points), ON_BORDER)
 
 
 def _valley_bed(hung: _Hung, drain: int, bed: ValleyWalls, *, square: bool) -> Facets:

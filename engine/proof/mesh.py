@@ -58,7 +58,7 @@ def sides_of(triangles: Index) -> Index:
     """The sides of triangles (t, 3) as pairs of corners (e, 2), each once."""
     sides = np.sort(np.vstack([triangles[:, [k, _NEXT[k]]] for k in range(3)]), axis=1)
     first, _ = groups(sides[:, 0], sides[:, 1])
-    return np.asarray(sides[first])
+    return sides[first]
 
 
 def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
@@ -145,7 +145,7 @@ def _numbers(nodes: Array, points: Array) -> Index:
     _, owner = groups(*np.round(np.vstack([nodes, points]) / _ONE_PLACE).T)
     number = np.full(len(owner), -1)
     number[owner[: len(nodes)]] = np.arange(len(nodes))
-    return np.asarray(number[owner[len(nodes) :]])
+    return number[owner[len(nodes) :]]
 
 
 def _outlines(polygon: Shape) -> Shape:
@@ -155,11 +155,11 @@ def _outlines(polygon: Shape) -> Shape:
 def _apart(nodes: Array) -> Array:
     """Nodes without those that stand where an earlier one stands."""
     first, _ = groups(*np.round(nodes / _ONE_PLACE).T)
-    return np.asarray(nodes[np.sort(first)])
+    return nodes[np.sort(first)]
 
 
 def _on_floor(nodes: Array, polygon: Shape) -> Array:
-    return np.asarray(nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)])
+    return nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)]
 
 
 def _along(ring: Array, cell: float) -> Array:
@@ -169,7 +169,7 @@ def _along(ring: Array, cell: float) -> Array:
 
 def _between(start: Array, end: Array, cell: float) -> Array:
     count = max(int(np.ceil(np.hypot(*(end - start)) / cell)), 1)
-    return np.asarray(start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start))
+    return start + np.linspace(0.0, 1.0, count + 1)[:, None] * (end - start)
 
 
 def rim(flange: Flange) -> Array:
@@ -178,7 +178,7 @@ def rim(flange: Flange) -> Array:
         return _along(flange.corners, _RIM)
     count = max(_LEAST_RIM, int(np.ceil(2 * np.pi * flange.half / _RIM)))
     angles = 2 * np.pi * np.arange(count) / count
-    return np.asarray(flange.centre + flange.half * np.column_stack([np.cos(angles), np.sin(angles)]))
+    return flange.centre + flange.half * np.column_stack([np.cos(angles), np.sin(angles)])
 
 
 def _bends(bed: Bed) -> Array:
@@ -222,7 +222,7 @@ def _behind_corners(bed: LevelWalls) -> Array:
     met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
     edges = bed.reach.edges
     part = ((edges.starts[met] - flange.centre) * edges.inward[met]).sum(axis=1)
-    return np.asarray(flange.centre + offset * (part / (offset * edges.inward[met]).sum(axis=1))[:, None])
+    return flange.centre + offset * (part / (offset * edges.inward[met]).sum(axis=1))[:, None]
 
 
 def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
@@ -235,4 +235,4 @@ def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
     points = points[shapely.contains_xy(polygon, *points.T)]
     shapely.prepare(lines)
     far = ~shapely.dwithin(lines, shapely.points(points), _APART * cell)
-    return np.asarray(points[far])
+    return points[far]

@@ -49,7 +49,7 @@ class Strips:
 
     def along(self, values: Array) -> Array:
         """Figures of the ends (..., n), straight between them, where the lines start (..., m)."""
-        return np.asarray(values[..., self.first] * (1 - self.part) + values[..., self.second] * self.part)
+        return values[..., self.first] * (1 - self.part) + values[..., self.second] * self.part
 
     def of(self, numbers: Index) -> Strips:
         """The same with some of the lines alone."""

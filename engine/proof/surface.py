@@ -50,13 +50,13 @@ class BuiltSurface:
 
     def height(self, points: Array) -> Array:
         """The built bed's height over the datum (k,) [mm] at points (k, 2) on the floor."""
-        return np.asarray(self.bed.height(points) + self.error(points))
+        return self.bed.height(points) + self.error(points)
 
     def height_again(self, points: Array) -> Array:
         """The same at places that are asked for at every change: what hangs on this very array alone is remembered."""
         places = Same(points)
         errors = np.where(_metal_again(self.bed, places), 0.0, self._off.standing(places))
-        return np.asarray(standing(self.bed, places) + errors)
+        return standing(self.bed, places) + errors
 
     def mended(self, errors: Array) -> BuiltSurface:
         """The same bed with other errors (k,) [mm] at its stations."""
@@ -101,7 +101,7 @@ class BuiltSurface:
 
 def _on_metal(bed: Bed, points: Array) -> Mask:
     """Which points (k, 2) lie on a flange (k,)."""
-    return np.asarray(np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0))
+    return np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0)
 
 
 @lru_cache(maxsize=_KEPT)

@@ -69,11 +69,11 @@ class Survey:
         """
         noise, gaps = self.parts(points)
         lean = LINE_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
-        return np.asarray((1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps)
+        return (1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps
 
     def sure(self, points: Array, flange: Array) -> Array:
         """What the depth at points (k, 2) is sure to (k,) [mm], 19 times in 20."""
-        return np.asarray(SURE * np.sqrt(self.variance(points, flange)))
+        return SURE * np.sqrt(self.variance(points, flange))
 
     def parts(self, points: Array) -> tuple[Array, Array]:
         """Sums over the weights of points (k, 2): of their squares (k,) [-], and with distances (k,) [mm]."""
@@ -97,14 +97,14 @@ class Survey:
     def _leans(self) -> Array:
         """What each station's height adds to the least-squares plane's gradient (2, n) [1/mm]."""
         stations = self.mesh.stations
-        return np.asarray(np.linalg.pinv(stations - stations.mean(axis=0), rcond=_RANK))
+        return np.linalg.pinv(stations - stations.mean(axis=0), rcond=_RANK)
 
     def foretold(self, points: Array) -> Array:
         """The rough floor's heights (k,) [mm] at points (k, 2)."""
         footing = self.mesh.footing(points)
         first, second, third = self.heights[footing.stations]
         inside = first + footing.parts[0] * (second - first) + footing.parts[1] * (third - first)
-        return np.asarray(inside + (self._leans @ (self.heights - self.heights.mean())) @ footing.beyond)
+        return inside + (self._leans @ (self.heights - self.heights.mean())) @ footing.beyond
 
 
 def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Array]:

@@ -103,7 +103,7 @@ def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Ma
     last[ends[falls]] = below[falls]
     while (last[last] != last).any():
         last = last[last]
-    return np.asarray(outlets[last] >= 0)
+    return outlets[last] >= 0
 
 
 def _firsts(numbers: Index) -> Index:

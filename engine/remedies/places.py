@@ -53,7 +53,7 @@ def move_off(trials: Trials, i: int, spot: Array, by: float) -> Iterator[Idea]:
     region = clear_places(found[1], found[2])
 
     def excess(centres: Array) -> Array:
-        return np.asarray(far + by - np.hypot(*(centres - spot).T))
+        return far + by - np.hypot(*(centres - spot).T)
 
     why = phrase("there its part is gentle enough")
     yield from _moved_to(
@@ -115,7 +115,7 @@ def best_ratio(trials: Trials) -> float | None:
 
     def ratio(centres: Array) -> Array:
         longest, shortest = runs(centres)
-        return np.asarray(longest / np.maximum(shortest, 1e-9))
+        return longest / np.maximum(shortest, 1e-9)
 
     least = _lowest(region, ratio, found[2].centre)
     return None if least is None else float(ratio(least[None])[0])
@@ -131,7 +131,7 @@ def _lowest(region: Shape, function: Callable[[Array], Array], place: Array) -> 
         at = int(np.argmin(values))
         if best is None or values[at] < function(best[None])[0]:
             best = np.asarray(centres[at])
-        return np.asarray(np.maximum(values, np.finfo(float).tiny))
+        return np.maximum(values, np.finfo(float).tiny)
 
     nearest_allowed(region, above, place)
     return best

@@ -74,12 +74,12 @@ class Runs:
     def _nearest(self, centres: Array) -> Array:
         along = self._ends - self._starts
         part = ((centres[:, None] - self._starts) * along).sum(axis=2) / (along * along).sum(axis=1)
-        return np.asarray(self._starts + np.clip(part, 0.0, 1.0)[..., None] * along)
+        return self._starts + np.clip(part, 0.0, 1.0)[..., None] * along
 
     def _to(self, offset: Array) -> Array:
         far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), np.finfo(float).tiny)
         rim = self._flange.rim((offset / far[..., None]).reshape(-1, 2)).reshape(far.shape)
-        return np.asarray(far - rim)
+        return far - rim
 
 
 def excess_fall(runs: Runs, fall: float, most: float, step: float) -> Callable[[Array], Array]:
@@ -91,7 +91,7 @@ def excess_fall(runs: Runs, fall: float, most: float, step: float) -> Callable[[
     def excess(centres: Array) -> Array:
         longest, shortest = runs(centres)
         heights = np.array([round_up(height, step) for height in (fall * longest).tolist()])
-        return np.asarray(heights - most * shortest * (1 + 1e-9))
+        return heights - most * shortest * (1 + 1e-9)
 
     return excess
 
@@ -126,4 +126,4 @@ def _best(region: Shape, excess: Callable[[Array], Array], places: Array, place:
     over = excess(inside)
     allowed = over <= _NEARLY
     rank = np.hypot(*(inside - place).T) if allowed.any() else over
-    return np.asarray(inside[int(np.argmin(np.where(allowed | ~allowed.any(), rank, np.inf)))])
+    return inside[int(np.argmin(np.where(allowed | ~allowed.any(), rank, np.inf)))]

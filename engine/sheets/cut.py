@@ -45,7 +45,7 @@ class Cut:
 
     def points(self, along: Array) -> Array:
         """Places (k, 2) [mm] at distances (k,) [mm] from the start."""
-        return np.asarray(self.start + along[:, None] * (self.end - self.start) / self.length)
+        return self.start + along[:, None] * (self.end - self.start) / self.length
 
 
 def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) -> Cut:
@@ -76,7 +76,7 @@ def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
     starts, directions = sides.starts[own], sides.directions[own]
     along = np.clip(((point - starts) * directions).sum(axis=1), 0.0, sides.lengths[own])
     feet = starts + along[:, None] * directions
-    return np.asarray(feet[int(np.argmin(np.hypot(*(feet - point).T)))])
+    return feet[int(np.argmin(np.hypot(*(feet - point).T)))]
 
 
 def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:

@@ -21,7 +21,7 @@ def disagreeing(places: Array, heights: Array) -> Index:
     if not len(pairs):
         return pairs
     pairs = pairs[np.abs(np.diff(heights[pairs], axis=1)[:, 0]) > LEAST_DISAGREEMENT + _NOISE]
-    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))])
+    return pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
 
 
 def _together(places: Array) -> Index:

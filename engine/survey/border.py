@@ -101,13 +101,13 @@ class Border:
     def on_walls(self, walls: Index, alongs: Array) -> Array:
         """Points of the ring `alongs` (k,) [mm] along walls (k,) from their first corners, (k, 2) [mm]."""
         if not self.is_curved:
-            return np.asarray(self.corners[walls] + alongs[:, None] * self.directions[walls])
+            return self.corners[walls] + alongs[:, None] * self.directions[walls]
         sides = self.sides
         counts = np.diff(np.append(sides.first, len(sides.walls)))[walls]
         nth = np.clip(np.floor(alongs / self.lengths[walls] * counts).astype(np.intp), 0, counts - 1)
         at = sides.first[walls] + nth
         local = (alongs - sides.before[at]) / sides.stretch[at]
-        return np.asarray(sides.starts[at] + local[:, None] * sides.directions[at])
+        return sides.starts[at] + local[:, None] * sides.directions[at]
 
     def on_wall(self, wall: int, alongs: Array) -> Array:
         """Points of the ring `alongs` (k,) [mm] along one wall from its first corner, (k, 2) [mm]."""
@@ -116,9 +116,7 @@ class Border:
     def square_to(self, wall: int, along: float) -> Array:
         """The unit vector square to a wall at a place along it [mm], into the floor (2,)."""
         arc = self.arcs[wall]
-        return np.asarray(
-            self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0]
-        )
+        return self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0]
 
     @cached_property
     def edge_sides(self) -> Index:

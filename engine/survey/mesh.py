@@ -77,7 +77,7 @@ class Mesh:
         """Each triangle's plane per unit rise from its third corner to its first, x and y, and to its second (4, t)."""
         c, a, b = self.stations[self._corners]
         (ux, uy), (vx, vy) = (a - c).T, (b - c).T
-        return np.asarray(np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx))
+        return np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx)
 
     @cached_property
     def boxes(self) -> tuple[Array, Array]:
@@ -153,7 +153,7 @@ class Mesh:
         """The gradients (k, 2) [-] of the strips outside the hull's sides."""
         _, along, squared = self._strips
         change = heights[following(self.ring)] - heights[self.ring] - along @ gradient
-        return np.asarray(gradient + (change / squared)[:, None] * along)
+        return gradient + (change / squared)[:, None] * along
 
     @cached_property
     def pieces(self) -> Pieces:

@@ -176,7 +176,7 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
 def _reached(ring: Array, points: Array, arriving: Array, along: Array) -> Mask:
     """Whether floor may lie between the outward directions at hull corners: past one side, short of the next."""
     past = (ring @ arriving.T).max(axis=0) > (points * arriving).sum(axis=1)
-    return np.asarray(past & ((ring @ along.T).min(axis=0) < (points * along).sum(axis=1)))
+    return past & ((ring @ along.T).min(axis=0) < (points * along).sum(axis=1))
 
 
 def _polygons(*stacks: Array) -> Shape:
@@ -184,7 +184,7 @@ def _polygons(*stacks: Array) -> Shape:
     rings = [np.concatenate([stack, stack[:, :1]], axis=1) for stack in stacks]
     sizes = np.concatenate([[0], *(np.full(len(ring), ring.shape[1]) for ring in rings)])
     corners = np.concatenate([ring.reshape(-1, 2) for ring in rings])
-    return np.asarray(shapely.from_ragged_array(_POLYGON, corners, (sizes.cumsum(), np.arange(len(sizes)))))
+    return shapely.from_ragged_array(_POLYGON, corners, (sizes.cumsum(), np.arange(len(sizes))))
 
 
 def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:

@@ -66,15 +66,13 @@ class Arc:
         along = self.radius * np.sin(turn)
         out = 2 * self.radius * np.sin((self.half + turn) / 2) * np.sin((self.half - turn) / 2)
         direction = (self.end - self.start) / self.chord
-        return np.asarray(
-            (self.start + self.end) / 2 + along[:, None] * direction - out[:, None] * self.inward
-        )
+        return (self.start + self.end) / 2 + along[:, None] * direction - out[:, None] * self.inward
 
     def normals(self, parts: Array) -> Array:
         """Unit vectors square to the arc, into the floor, at parts of its length from the start (k, 2)."""
         turn = ((2 * parts - 1) * self.half)[:, None]
         direction = (self.end - self.start) / self.chord
-        return np.asarray(np.cos(turn) * self.inward - np.sin(turn) * direction)
+        return np.cos(turn) * self.inward - np.sin(turn) * direction
 
 
 @result
@@ -101,7 +99,7 @@ class Sides:
     @cached_property
     def lengths(self) -> Array:
         """The sides' lengths (m,) [mm]."""
-        return np.asarray(np.hypot(*(self.ends - self.starts).T))
+        return np.hypot(*(self.ends - self.starts).T)
 
     @cached_property
     def directions(self) -> Array:
@@ -116,7 +114,7 @@ class Sides:
 
     def along(self, sides: Index, local: Array) -> Array:
         """How far along their walls places `local` [mm] along sides (k,) are (k,) [mm]."""
-        return np.asarray(self.before[sides] + local * self.stretch[sides])
+        return self.before[sides] + local * self.stretch[sides]
 
     def at(self, points: Array) -> Index:
         """The number of the side that each point (k, 2) lies on, -1 for one that lies on none (k,)."""
@@ -129,11 +127,11 @@ class Sides:
 
     def most(self, values: Array) -> Array:
         """The most of a figure of every side (m,) over each wall (n,)."""
-        return np.asarray(np.maximum.reduceat(values, self.first))
+        return np.maximum.reduceat(values, self.first)
 
     def least(self, values: Array) -> Array:
         """The least of a figure of every side (m,) over each wall (n,)."""
-        return np.asarray(np.minimum.reduceat(values, self.first))
+        return np.minimum.reduceat(values, self.first)
 
 
 def straight(corners: Array, *, left: bool) -> Sides:

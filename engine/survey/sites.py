@@ -50,11 +50,11 @@ class Sites:
         """
         left, sizes, right = np.linalg.svd(self.stations - self.stations.mean(axis=0), full_matrices=False)
         kept = sizes > _RANK * sizes[0]
-        return np.asarray((right[kept].T / sizes[kept]) @ left[:, kept].T)
+        return (right[kept].T / sizes[kept]) @ left[:, kept].T
 
     def heights(self, drops: Array) -> Array:
         """The stations' heights over the level line (n,) [mm] from the readings' drops (r,): their means."""
-        return np.asarray(-np.bincount(self.owner, weights=drops) / np.bincount(self.owner))
+        return -np.bincount(self.owner, weights=drops) / np.bincount(self.owner)
 
     def triangles(self, heights: Array) -> Index:
         """The triangles (t, 3) between stations, counter-clockwise; none where all stand on one line.
@@ -66,7 +66,7 @@ class Sites:
 
     def gradient(self, heights: Array) -> Array:
         """The least-squares plane's gradient (2,) [-]."""
-        return np.asarray(self._leans @ (heights - heights.mean()))
+        return self._leans @ (heights - heights.mean())
 
 
 @lru_cache(maxsize=_KEPT)

@@ -66,14 +66,14 @@ class Slab:
         """M of each kind times columns (n, m): (k, n, m)."""
         if self.matrices is None:
             return np.asarray(columns - self.basis @ (self.basis.T @ columns))[None]
-        return np.asarray(self.matrices @ columns)
+        return self.matrices @ columns
 
     @cached_property
     def kept(self) -> Array:
         """What M leaves of each reading alone (k, n); nothing where it fixes the plane by itself."""
         if self.matrices is None:
             return np.asarray(1.0 - (self.basis * self.basis).sum(axis=1))[None]
-        return np.asarray(np.diagonal(self.matrices, axis1=1, axis2=2))
+        return np.diagonal(self.matrices, axis1=1, axis2=2)
 
     @cached_property
     def judges(self) -> Array:
@@ -103,13 +103,13 @@ class Slab:
     @cached_property
     def leans(self) -> Array:
         """What each reading adds to the least-squares plane's slope (2, n) [1/mm]."""
-        return np.asarray(np.linalg.pinv(self.places - self.places.mean(axis=0), rcond=_RANK))
+        return np.linalg.pinv(self.places - self.places.mean(axis=0), rcond=_RANK)
 
     def likelihoods(self, squares: Array) -> Array:
         """Logarithms of the likelihood (k, ...) by kind, of heights with h M h (k, ...) [mm2]."""
         logs = self.logs.reshape(-1, *[1] * (squares.ndim - 1))
         spread = _USUAL_WEIGHT * USUAL_SCATTER**2 + np.maximum(squares, 0.0)
-        return np.asarray(logs - self.power * np.log(spread))
+        return logs - self.power * np.log(spread)
 
 
 class Fit:
@@ -184,16 +184,16 @@ class Fit:
 
 def _either(likelihoods: Array) -> Array:
     """The logarithm of the likelihood whichever the kind, but for a constant."""
-    return np.asarray(np.logaddexp.reduce(likelihoods, axis=0))
+    return np.logaddexp.reduce(likelihoods, axis=0)
 
 
 def _shares(likelihoods: Array) -> Array:
     """How likely each kind is (k, ...), together 1."""
-    return np.asarray(np.exp(likelihoods - np.logaddexp.reduce(likelihoods, axis=0)))
+    return np.exp(likelihoods - np.logaddexp.reduce(likelihoods, axis=0))
 
 
 def _weighed(likelihoods: Array, values: Array) -> Array:
-    return np.asarray((_shares(likelihoods) * values).sum(axis=0))
+    return (_shares(likelihoods) * values).sum(axis=0)
 
 
 def slab(places: Array) -> Slab:
@@ -230,4 +230,4 @@ def _alike(contrasts: Array, away: Array) -> tuple[Array, Array]:
 def _common(contrasts: Array, away: Array, power: int) -> Array:
     """The covariance (f, f) of contrasts, but for its size, where heights differ by a power of the distance."""
     sign = -1.0 if power == 1 else 1.0
-    return np.asarray(contrasts.T @ (sign * away**power) @ contrasts)
+    return contrasts.T @ (sign * away**power) @ contrasts

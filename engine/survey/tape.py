@@ -116,7 +116,7 @@ def _widest(spread: Array) -> Array:
     """The standard deviation in the worst direction of covariances (..., 2, 2) [mm2], (...) [mm]."""
     mean = (spread[..., 0, 0] + spread[..., 1, 1]) / 2
     lean = np.hypot((spread[..., 0, 0] - spread[..., 1, 1]) / 2, spread[..., 0, 1])
-    return np.asarray(np.sqrt(np.maximum(mean + lean, 0.0)))
+    return np.sqrt(np.maximum(mean + lean, 0.0))
 
 
 class _Frame:
@@ -179,13 +179,13 @@ class _Frame:
     def spread(self, corners: Array) -> Array:
         """The covariance (2 n, 2 n) [mm2] of the corners' coordinates."""
         slopes = self.slopes(corners) @ self.free.T
-        return np.asarray(self.free.T @ np.linalg.pinv(slopes.T @ slopes, hermitian=True) @ self.free)
+        return self.free.T @ np.linalg.pinv(slopes.T @ slopes, hermitian=True) @ self.free
 
     def turned(self, corners: Array) -> Array:
         """The turn at each observed corner, left positive [rad]."""
         before, after = self._sides(corners)
         cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-        return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))
+        return np.arctan2(cross, (before * after).sum(axis=1))
 
     def _sides(self, corners: Array) -> tuple[Array, Array]:
         count = len(corners)

@@ -50,17 +50,17 @@ def _numbers(stations: Array, corners: Array) -> Index:
     _, owner = groups(*np.concatenate([stations, corners]).T)
     station = np.empty(len(stations), dtype=np.intp)
     station[owner[: len(stations)]] = np.arange(len(stations))
-    return np.asarray(station[owner[len(stations) :]])
+    return station[owner[len(stations) :]]
 
 
 def _key(points: Array) -> Array:
-    return np.asarray(points[:, 0] * _ASKEW[0] + points[:, 1] * _ASKEW[1])
+    return points[:, 0] * _ASKEW[0] + points[:, 1] * _ASKEW[1]
 
 
 def _longest(stations: Array, triangles: Index) -> Array:
     """Each triangle's longest side [mm]."""
     x, y = stations[:, 0][triangles], stations[:, 1][triangles]
-    return np.asarray(np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0))
+    return np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0)
 
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:
@@ -70,7 +70,7 @@ def doubled_areas(stations: Array, triangles: Index) -> Array:
 
 def doubled(a: Array, b: Array, c: Array) -> Array:
     """Twice the signed areas (k,) of triangles with corners a, b, c, (k, 2) each [mm2]."""
-    return np.asarray((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
+    return (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
 
 
 @result
@@ -135,7 +135,7 @@ def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
     x, y = (vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice
     radius = np.hypot(x, y)
     wx, wy = q - a
-    return np.asarray(np.abs(np.hypot(wx - x, wy - y) - radius) < _ON_CIRCLE + _FLAT * radius)
+    return np.abs(np.hypot(wx - x, wy - y) - radius) < _ON_CIRCLE + _FLAT * radius
 
 
 def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
@@ -173,7 +173,7 @@ def steady(stations: Array, triangles: Index) -> Index:
 
 def _worth_flipping(heights: Array, tied: Ties) -> Mask:
     a, p, b, q = heights[tied.quads].T
-    return np.asarray(p + tied.across * (q - p) > a + tied.along * (b - a) + _HIGHER)
+    return p + tied.across * (q - p) > a + tied.along * (b - a) + _HIGHER
 
 
 def _independent(pairs: Index, wanted: Mask) -> Index:
@@ -183,7 +183,7 @@ def _independent(pairs: Index, wanted: Mask) -> Index:
         return edges
     first = np.full(pairs.max() + 1, len(pairs))
     np.minimum.at(first, pairs[edges].ravel(), np.repeat(edges, 2))
-    return np.asarray(edges[(first[pairs[edges]] == edges[:, None]).all(axis=1)])
+    return edges[(first[pairs[edges]] == edges[:, None]).all(axis=1)]
 
 
 def boundary(stations: Array, triangles: Index, outer: Index) -> Index:
@@ -216,4 +216,4 @@ def _there_and_back(stations: Array) -> Index:
     middle = stations - stations.mean(axis=0)
     direction = np.linalg.svd(middle, full_matrices=False)[2][0]
     order = np.argsort(middle @ direction, kind="stable")
-    return np.asarray(np.concatenate([order, order[-2:0:-1]]))
+    return np.concatenate([order, order[-2:0:-1]])

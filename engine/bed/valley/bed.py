@@ -197,7 +197,7 @@ class ValleyWalls(ManyFalls):
         part = ((corners[:, 0] - corners[:, 1]) * along).sum(axis=1) / (along * along).sum(axis=1)
         feet = corners[:, 1] + np.clip(part, 0.0, 1.0)[:, None] * along
         highest = corners[np.arange(len(corners)), self.mesh.heights.argmax(axis=1)]
-        return np.asarray(np.where((self.mesh.walls >= 0)[:, None], feet, highest))
+        return np.where((self.mesh.walls >= 0)[:, None], feet, highest)
 
     @cached_property
     def steepest(self) -> float:
@@ -228,7 +228,7 @@ class ValleyWalls(ManyFalls):
         normals, offsets = self._sides
         depths = points[:, :1] * normals[0] + points[:, 1:] * normals[1] - offsets
         first, second, third = np.split(depths, 3, axis=1)
-        return np.asarray(np.minimum(np.minimum(first, second), third).argmax(axis=1))
+        return np.minimum(np.minimum(first, second), third).argmax(axis=1)
 
     def _found(self, points: Array) -> Index:
         """The same for many points: only facets whose boxes hold a point are asked how deep in them it lies."""
@@ -283,15 +283,13 @@ class ValleyWalls(ManyFalls):
         """The part of the way from the drain's centre to its facet's far side that each point lies at (k,) [-]."""
         normals, offsets = self._sides
         far = facet + len(self.mesh.areas)
-        return np.asarray(
-            1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet]
-        )
+        return 1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet]
 
     @cached_property
     def _far_sides(self) -> Array:
         """The distance of each facet's first corner from its far side (t,) [mm]."""
         far = self.mesh.corners[:, 2] - self.mesh.corners[:, 1]
-        return np.asarray(2 * self.mesh.areas / np.hypot(*far.T))
+        return 2 * self.mesh.areas / np.hypot(*far.T)
 
     @cached_property
     def creases(self) -> tuple[Array, Array]:
@@ -303,7 +301,7 @@ class ValleyWalls(ManyFalls):
     @cached_property
     def relays(self) -> Array:
         """The places where valleys bend, meet or begin (k, 2) [mm]."""
-        return np.asarray(self.net.places[1:])
+        return self.net.places[1:]
 
     @cached_property
     def integral(self) -> float:
@@ -331,7 +329,7 @@ def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:
         places = flange.centre + far[..., None] * rays
         offset = places - starts[:, None]
         z = low[:, None] + np.hypot(offset[..., 0], offset[..., 1]) * rate[:, None]
-        return np.asarray(z * (far - rim) * (2 * far + rim) / 6)
+        return z * (far - rim) * (2 * far + rim) / 6
 
     return over_sectors(flange.centre, starts, ends, per_radian)
 

@@ -57,12 +57,12 @@ class Strip:
     @cached_property
     def _heights(self) -> Array:
         """The valleys' heights along the walk (m + 1,) [mm]."""
-        return np.asarray(self.fall * self.net.ways[self.walk])
+        return self.fall * self.net.ways[self.walk]
 
     @cached_property
     def _spokes(self) -> Array:
         """From each place of the walk to each station (n + 1, m + 1, 2) [mm]."""
-        return np.asarray(self.stations[:, None] - self._points)
+        return self.stations[:, None] - self._points
 
     @cached_property
     def _on_walls(self) -> Array:
@@ -82,7 +82,7 @@ class Strip:
         offset = self.stations - self.flange.centre
         far = np.hypot(*offset.T)
         rim = self.flange.rim(offset / far[:, None])
-        return np.asarray(self._heights + self.fall * (runs - rim[:, None] * at_drain))
+        return self._heights + self.fall * (runs - rim[:, None] * at_drain)
 
     @cached_property
     def least_height(self) -> float:

@@ -47,7 +47,7 @@ class Mesh:
     def areas(self) -> Array:
         """The facets' areas (t,) [mm2], negative where one is turned the wrong way."""
         a, b, c = (self.corners[:, k] for k in range(3))
-        return np.asarray(cross(b - a, c - a) / 2)
+        return cross(b - a, c - a) / 2
 
     @cached_property
     def planes(self) -> Array:

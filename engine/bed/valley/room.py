@@ -86,7 +86,7 @@ class Room:
     def lengths(self) -> Array:
         """The walls' lengths (e,) [mm]."""
         starts, ends = self.walls
-        return np.asarray(np.hypot(*(ends - starts).T))
+        return np.hypot(*(ends - starts).T)
 
     @cached_property
     def blocks(self) -> tuple[Array, Array]:
@@ -110,7 +110,7 @@ class Room:
         offset = places - self.centre
         far = np.hypot(offset[..., 0], offset[..., 1])
         rays = offset / np.maximum(far, 1e-9)[..., None]
-        return np.asarray(far - self.flange.rim(rays.reshape(-1, 2)).reshape(far.shape))
+        return far - self.flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
 
     @cached_property
     def corners(self) -> tuple[Corner, ...]:

@@ -23,7 +23,7 @@ def plane_slopes(a: Array, b: Array, c: Array, heights: tuple[Array, Array, Arra
     za, zb, zc = heights
     ab, ac = b - a, c - a
     rise = (zb - za)[..., None] * ac - (zc - za)[..., None] * ab
-    return np.asarray(np.hypot(rise[..., 0], rise[..., 1]) / np.abs(cross(ab, ac)))
+    return np.hypot(rise[..., 0], rise[..., 1]) / np.abs(cross(ab, ac))
 
 
 @result
@@ -79,7 +79,7 @@ class Ruled:
         rate = ((high - low) / self.lengths)[:, None]
         across = (rate * self.far - fall * self.along) / self.square
         slope = np.maximum(np.hypot(fall, across), fall / self.cosines)
-        return np.asarray(np.where(off, slope, np.inf).max(axis=1))
+        return np.where(off, slope, np.inf).max(axis=1)
 
 
 def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:
@@ -101,4 +101,4 @@ def _rim_cosines(flange: Flange, rays: Array) -> Array:
         return np.ones(rays.shape[:-1])
     local = np.abs(rays @ flange.frame.T)
     side = (local / flange.halves).argmax(axis=-1)
-    return np.asarray(np.take_along_axis(local, side[..., None], axis=-1)[..., 0])
+    return np.take_along_axis(local, side[..., None], axis=-1)[..., 0]

@@ -81,18 +81,18 @@ def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
         is_level |= (own | following(own)) & (np.abs(along[:, 0]) <= _LEVEL)
     for _ in ring:  # a level wall passes on what its other end can do
         leads = leads | (is_level & following(leads)) | (preceding(is_level) & preceding(leads))
-    return np.asarray(ring[~leads])
+    return ring[~leads]
 
 
 def _unit(sides: Array) -> Array:
-    return np.asarray(sides / np.hypot(*sides.T)[:, None])
+    return sides / np.hypot(*sides.T)[:, None]
 
 
 def _between(after: Array, before: Array, direction: Array) -> Mask:
     """Whether each direction points into the floor: it lies counter-clockwise between a corner's two walls."""
     first, last, asked = (np.arctan2(side[:, 1], side[:, 0]) for side in (after, before, direction))
     turn = 2 * np.pi
-    return np.asarray((asked - first) % turn < (last - first) % turn)
+    return (asked - first) % turn < (last - first) % turn
 
 
 class Flat(NamedTuple):

@@ -69,13 +69,13 @@ def _points(floor: FloorOutline, wall: int) -> Array:
 
 def _outward(border: Border, wall: int, along: float) -> Array:
     """The unit vector on paper square to a wall at a place along it [mm], out of the floor (2,)."""
-    return np.asarray(-border.square_to(wall, along) * [1.0, -1.0])
+    return -border.square_to(wall, along) * [1.0, -1.0]
 
 
 def _from_corner(border: Border, corner: int) -> Array:
     """The unit vector on paper out of the floor at a corner (2,)."""
     way = _outward(border, corner - 1, border.length(corner - 1)) + _outward(border, corner, 0.0)
-    return np.asarray(way / max(float(np.hypot(*way)), 0.1))
+    return way / max(float(np.hypot(*way)), 0.1)
 
 
 def name_corners(canvas: Canvas, floor: FloorOutline) -> None:

@@ -68,4 +68,4 @@ class Frame:
 
     def spot(self, x: float, y: float) -> Array:
         """The place on paper (2,) [mm] of a place on the floor [mm]."""
-        return np.asarray(self.paper(np.array([[x, y]]))[0])
+        return self.paper(np.array([[x, y]]))[0]

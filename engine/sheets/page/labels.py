@@ -34,7 +34,7 @@ def around(at: Array, text: str, size: float, gap: float) -> Array:
     """Middles (k, 2) for a label beside a place, near ones first, with a gap [mm] between."""
     half = np.array([width(text, size), _TALL * size]) / 2
     near = _AROUND * (half + gap)
-    return np.asarray(np.concatenate([at + near, at + near * [1.0, 2.2], at + near * [1.6, 1.0]]))
+    return np.concatenate([at + near, at + near * [1.0, 2.2], at + near * [1.6, 1.0]])
 
 
 @dataclass

@@ -81,7 +81,7 @@ class _Section:
 
     def across(self, along: Array | float) -> Array:
         """Where on paper a distance along the cut lies [mm]."""
-        return np.asarray(np.asarray(along) / self.scale + _SIDE)
+        return np.asarray(along) / self.scale + _SIDE
 
     def up(self, height: float) -> float:
         """Where on paper a height over the datum lies [mm]."""
