@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 import pytest
@@ -126,14 +126,30 @@ def make_job():
     return build
 
 
+@lru_cache(maxsize=64)
+def _plan_of_text(text):
+    return plan(parse_job(text))
+
+
 @pytest.fixture(scope="session")
-def make_plan(make_job):
-    """The plan of a job by `room_text`'s words."""
+def make_plan():
+    """The plan of a job by `room_text`'s words; of the same words again it is the same plan, which nothing changes."""
 
     def build(outline, **words):
-        return plan(make_job(outline, **words))
+        return _plan_of_text(room_text(outline, **words))
 
     return build
+
+
+@lru_cache(maxsize=300)
+def _plan_once(job):
+    return plan(job)
+
+
+@pytest.fixture(scope="session")
+def plan_once():
+    """The plan of a job, made once for all that plan the same one again and again: nothing changes a plan."""
+    return _plan_once
 
 
 @cache

@@ -8,7 +8,9 @@ import subprocess
 import sys
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from pathlib import Path
+from threading import Thread
 
 import pytest
 
@@ -33,6 +35,12 @@ def folder(tmp_path):
     return tmp_path
 
 
+@pytest.fixture
+def alone(monkeypatch):
+    """However many jobs there are, this process does them."""
+    monkeypatch.setattr("tui.checking._FEWEST_TO_SHARE", 100)
+
+
 class TestFolders:
     def test_a_folder_gives_its_jobs_by_name_and_a_file_itself(self, folder):
         files = job_files([str(folder / "b" / "notes.txt"), str(folder)])
@@ -54,6 +62,7 @@ class TestMany:
         files = job_files([str(folder)])
         assert list(check_many(files)) == [check_one(path) for path in files]
 
+    @pytest.mark.usefixtures("alone")
     def test_a_broken_job_stops_nothing_and_the_summary_counts(self, folder, capsys):
         assert main(["check", str(folder)]) == 2
         out, err = capsys.readouterr()
@@ -81,21 +90,19 @@ class TestMany:
         assert codes == [0, 1, 2, 2]
 
 
-def on_a_terminal(arguments, *, findings_too):
-    """What a command paints on its terminal, and what it prints elsewhere."""
+@contextmanager
+def terminal():
+    """A terminal's descriptor to write to, and what will have been painted there once it is left."""
     ours, theirs = pty.openpty()
-    out = theirs if findings_too else subprocess.PIPE
-    environment = os.environ | {"TERM": "xterm-256color", "COLUMNS": "100"}
-    with subprocess.Popen(
-        [sys.executable, "-m", "tui", *arguments], stdout=out, stderr=theirs, env=environment
-    ) as done:
+    painted: list[bytes] = []
+    reading = Thread(target=lambda: painted.extend(iter(lambda: _read(ours), b"")))
+    reading.start()
+    try:
+        yield theirs, painted
+    finally:
         os.close(theirs)
-        painted = b""
-        while chunk := _read(ours):
-            painted += chunk
-        printed = b"" if done.stdout is None else done.stdout.read()
-    os.close(ours)
-    return painted.decode(), printed.decode()
+        reading.join()
+        os.close(ours)
 
 
 def _read(descriptor):
@@ -106,14 +113,30 @@ def _read(descriptor):
 
 
 class TestBar:
-    def test_findings_in_a_file_are_plain_while_the_terminal_shows_a_bar(self, folder):
-        painted, printed = on_a_terminal(["check", str(folder)], findings_too=False)
-        assert "checking" in painted
-        assert "/30" in painted
-        assert "\x1b" not in printed
-        assert "10.toml: stop: " in printed
+    @pytest.fixture(autouse=True)
+    def wide(self, monkeypatch):
+        monkeypatch.setenv("TERM", "xterm-256color")
+        monkeypatch.setenv("COLUMNS", "100")
 
-    def test_on_one_terminal_the_lines_stand_above_it(self, folder):
-        painted, _ = on_a_terminal(["check", str(folder)], findings_too=True)
-        assert "10.toml: stop: " in painted
-        assert "30 jobs: " in painted
+    def test_findings_in_a_file_are_plain_while_the_terminal_shows_a_bar(self, folder):
+        with terminal() as (there, painted):
+            done = subprocess.run(
+                [sys.executable, "-m", "tui", "check", str(folder)],
+                stdout=subprocess.PIPE,
+                stderr=there,
+                check=False,
+            )
+        assert b"checking" in b"".join(painted)
+        assert b"/30" in b"".join(painted)
+        assert b"\x1b" not in done.stdout
+        assert b"10.toml: stop: " in done.stdout
+
+    @pytest.mark.usefixtures("alone")
+    def test_on_one_terminal_the_lines_stand_above_it(self, folder, monkeypatch):
+        with terminal() as (there, painted), open(there, "w", closefd=False) as stream:
+            monkeypatch.setattr("sys.stdout", stream)
+            monkeypatch.setattr("sys.stderr", stream)
+            assert main(["check", str(folder)]) == 2
+            monkeypatch.undo()
+        assert b"10.toml: stop: " in b"".join(painted)
+        assert b"30 jobs: " in b"".join(painted)

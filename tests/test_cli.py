@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -44,6 +45,13 @@ STOPPING = JOB.replace('drop = "20 in"', 'drop = "21 1/4 in"')
 BEGUN = 'format = 1\n[job]\nname = "begun"\n'
 BROKEN = JOB.replace('"48 in"', '"48 inhc"')
 CROSSED = JOB.replace('rectangle = ["48 in", "40 in"]', "corners = [[0, 0], [48, 40], [48, 0], [0, 40]]")
+
+
+@pytest.fixture(autouse=True)
+def planned_once(monkeypatch, plan_once):
+    """The few jobs that all commands are given, and what `why` makes of them, are planned once."""
+    monkeypatch.setattr("tui.planned.plan", plan_once)
+    monkeypatch.setattr("engine.sheets.influence.plan_of", plan_once)
 
 
 @pytest.fixture
@@ -340,10 +348,10 @@ class TestWizard:
 
 
 class TestProcess:
-    def test_a_plan_imports_neither_wizard_nor_framework(self, job):
+    def test_a_plan_imports_neither_wizard_nor_framework_nor_the_pages_templates(self, job):
         code = (
-            "import sys; from tui.cli import main; main(['plan', sys.argv[1]]);"
-            "sys.stderr.write(str({'textual', 'rich', 'pint', 'scipy', 'tui.app'} & set(sys.modules)))"
+            "import sys, tui.paper; from tui.cli import main; main(['plan', sys.argv[1]]);"
+            "sys.stderr.write(str({'textual', 'rich', 'pint', 'scipy', 'tui.app', 'jinja2'} & set(sys.modules)))"
         )
         done = subprocess.run([sys.executable, "-c", code, job(JOB)], capture_output=True, check=True)
         assert done.stderr == b"set()"
@@ -373,11 +381,11 @@ class TestProcess:
         assert done.stderr.count(b"\n") == 1
         assert b"could not be written" in done.stderr
 
-    def test_a_terminal_that_knows_few_letters_gets_the_rest_in_codes(self, job):
-        path = job(JOB.replace("hall bath", "São 3 µ"))
-        done = fallmark("plan", path, env=os.environ | {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
-        assert done.returncode == 0
-        assert rb"S\xe3o 3 \xb5" in done.stdout
+    def test_a_terminal_that_knows_few_letters_gets_the_rest_in_codes(self, job, monkeypatch):
+        printed = io.BytesIO()
+        monkeypatch.setattr("sys.stdout", io.TextIOWrapper(printed, encoding="ascii"))
+        assert main(["plan", job(JOB.replace("hall bath", "São 3 µ"))]) == 0
+        assert rb"S\xe3o 3 \xb5" in printed.getvalue()
 
     def test_ctrl_c_is_quiet(self, job, monkeypatch, capsys):
         def interrupt(_):

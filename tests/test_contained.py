@@ -1,6 +1,6 @@
 """What a job can reach: no network, no shell, no file but the one named; and what its texts can do: nothing.
 
-Each command runs in a process of its own under an audit hook of the interpreter (PEP 578), which sees every file that
+Commands run in processes of their own under an audit hook of the interpreter (PEP 578), which sees every file that
 is opened, every socket and every process, whichever library asks for it.
 """
 
@@ -62,7 +62,19 @@ def watch(event, args):
 sys.dont_write_bytecode = True
 sys.addaudithook(watch)
 """
-COMMAND = "import tui.cli; tui.cli.main(sys.argv[2:]); json.dump(seen, open(sys.argv[1], 'w'))"
+# Several commands, one after the other: what each printed, and what it did.
+COMMANDS = """
+import contextlib, io
+import tui.cli
+told = []
+for arguments in json.loads(sys.argv[2]):
+    out, err = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        tui.cli.main(arguments)
+    told.append([out.getvalue(), err.getvalue(), seen[:], os.listdir()])
+    seen.clear()
+json.dump(told, open(sys.argv[1], "w"))
+"""
 SAVING = """
 import asyncio
 from tui.app import FallmarkApp
@@ -91,6 +103,7 @@ ALIVE = [*map(chr, range(9)), *map(chr, range(11, 32)), "\x7f", "\x9b", "\u202e"
 
 
 def run(folder, script, *arguments):
+    """What a script in a process of its own leaves as seen."""
     (folder / "job.toml").write_text(JOB, encoding="utf-8")
     done = subprocess.run(
         [sys.executable, "-c", WATCHED + script, str(folder.parent / "seen.json"), *arguments],
@@ -101,8 +114,45 @@ def run(folder, script, *arguments):
         check=False,
     )
     assert (folder.parent / "seen.json").exists(), done.stderr
-    seen = json.loads((folder.parent / "seen.json").read_text())
-    return done, [what for what in seen if "seen.json" not in what[1] and what[1] != os.devnull]
+    return json.loads((folder.parent / "seen.json").read_text())
+
+
+def reaching(seen):
+    """What was done beyond keeping what was seen."""
+    return [what for what in seen if "seen.json" not in what[1] and what[1] != os.devnull]
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory):
+    """A folder with a job in it, in which commands have run, and of each what it printed, did and left there."""
+    folder = tmp_path_factory.mktemp("site") / "site"
+    folder.mkdir()
+    asked = [*SHOWING, ("plan", "job.toml", "--html", "page.html")]
+    return folder, dict(zip(asked, run(folder, COMMANDS, json.dumps(asked)), strict=True))
+
+
+@pytest.mark.parametrize("arguments", SHOWING, ids=" ".join)
+def test_what_only_shows_writes_nothing_and_shows_names_inert(site, arguments):
+    out, err, seen, there = site[1][arguments]
+    assert reaching(seen) == []
+    assert out
+    assert [mark for mark in ALIVE if mark in out + err] == []
+    assert there == ["job.toml"]
+
+
+def test_the_page_is_the_only_file_written_and_its_text_is_no_markup(site):
+    folder, told = site
+    _, _, seen, there = told["plan", "job.toml", "--html", "page.html"]
+    page = (folder / "page.html").read_text(encoding="utf-8")
+    assert sorted(there) == ["job.toml", "page.html"]
+    assert all(
+        what[0] in ("writes", "os.rename") and Path(what[1]).parent in (Path(), folder)
+        for what in reaching(seen)
+    )
+    assert reaching(seen)
+    assert "<u>" not in page
+    assert "&lt;u&gt;&amp;amp;&lt;/u&gt;" in page
+    assert [mark for mark in ALIVE if mark in page] == []
 
 
 @pytest.fixture
@@ -112,29 +162,8 @@ def folder(tmp_path):
     return made
 
 
-@pytest.mark.parametrize("arguments", SHOWING, ids=" ".join)
-def test_what_only_shows_writes_nothing_and_shows_names_inert(folder, arguments):
-    done, seen = run(folder, COMMAND, *arguments)
-    assert seen == []
-    assert done.stdout
-    assert [mark for mark in ALIVE if mark in done.stdout + done.stderr] == []
-    assert [path.name for path in folder.iterdir()] == ["job.toml"]
-
-
-def test_the_page_is_the_only_file_written_and_its_text_is_no_markup(folder):
-    _, seen = run(folder, COMMAND, "plan", "job.toml", "--html", "page.html")
-    page = (folder / "page.html").read_text(encoding="utf-8")
-    assert sorted(path.name for path in folder.iterdir()) == ["job.toml", "page.html"]
-    assert all(
-        what[0] in ("writes", "os.rename") and Path(what[1]).parent in (Path(), folder) for what in seen
-    )
-    assert "<u>" not in page
-    assert "&lt;u&gt;&amp;amp;&lt;/u&gt;" in page
-    assert [mark for mark in ALIVE if mark in page] == []
-
-
 def test_saving_in_the_wizard_writes_the_job_and_its_draft_alone(folder):
-    _, seen = run(folder, SAVING, "job.toml")
+    seen = reaching(run(folder, SAVING, "job.toml"))
     kept = {Path(what[1]).parent for what in seen}
     assert all(what[0] in ("writes", "os.rename", "os.mkdir", "os.remove") for what in seen), seen
     assert kept <= {Path(), folder, folder / "state", folder / "state" / "fallmark"}, kept

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
+import engine
 from engine.bed.depth import Gap, depth
 from engine.bed.even_fall import EvenFall
 from engine.bed.surfaces import Hidden
@@ -188,10 +189,10 @@ class TestIslands:
         (caution,) = [f for f in plan.findings if f.rule == "hidden-floor"]
         assert "is hidden from drain 2 by corner F" in caution.says
 
-    def test_where_none_is_found_in_a_part_it_is_said(self, monkeypatch, make_plan):
+    def test_where_none_is_found_in_a_part_it_is_said(self, monkeypatch, make_job):
         monkeypatch.setattr("engine.bed.valley.plan.choose_round_islands", lambda *_: None)
         more = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 320, y = 700 }\ndrop = 500\n'
-        plan = make_plan(U, at=(300, 1300), drop=500, extra=more)
+        plan = engine.plan(make_job(U, at=(300, 1300), drop=500, extra=more))
         (stop,) = [f for f in plan.findings if f.rule == "hidden-floor"]
         assert "no straight ridges were found that part the floor so that each of the 2 drains" in stop.says
         assert stop.change == (("bed.shape", "even-fall"),)

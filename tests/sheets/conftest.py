@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -59,8 +60,16 @@ rectangle = ["48 in", "40 in"]
 """
 
 
+@cache
 def planned(text: str) -> Plan:
+    """The plan of a job's text, made once for all that look at it."""
     return plan(parse_job(text))
+
+
+@pytest.fixture
+def moved_once(monkeypatch, plan_once):
+    """Jobs with one entry moved are planned once for all figures that are asked what they rest on."""
+    monkeypatch.setattr("engine.sheets.influence.plan_of", plan_once)
 
 
 @pytest.fixture

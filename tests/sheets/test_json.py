@@ -142,10 +142,10 @@ def test_bytes_hang_on_neither_hash_order_nor_locale(tmp_path, whole, whole_text
     path = tmp_path / "job.toml"
     path.write_text(whole_text, encoding="utf-8")
     runs = []
-    for seed, locale in (("0", "C"), ("1", "C.UTF-8"), ("4711", "POSIX")):
+    for seed, locale in (("0", "C"), ("4711", "C.UTF-8")):
         environment = os.environ | {"PYTHONHASHSEED": seed, "LC_ALL": locale, "LANG": locale}
         done = subprocess.run(
             [sys.executable, "-c", PRINT_A_PLAN, str(path)], env=environment, capture_output=True, check=True
         )
         runs.append(done.stdout)
-    assert runs == [plan_json(whole).encode("ascii")] * 3
+    assert runs == [plan_json(whole).encode("ascii")] * 2

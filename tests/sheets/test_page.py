@@ -134,15 +134,6 @@ class TestWhole:
         )
         assert done.stdout.decode("utf-8") == pages[SAMPLES[0].stem]
 
-    def test_the_templates_library_is_loaded_for_a_page_only(self):
-        code = (
-            "import sys, tui.cli, tui.paper, engine.plan, engine.sheets.text; print('jinja2' in sys.modules)"
-        )
-        done = subprocess.run(
-            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=True, text=True
-        )
-        assert done.stdout == "False\n"
-
 
 class TestWhatItSays:
     def test_digest_rulebook_and_the_local_code_stand_on_both_sheets(self, samples, pages):

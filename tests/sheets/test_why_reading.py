@@ -16,6 +16,8 @@ from engine.sheets.why_text import why_text
 
 SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "mill_house.toml"
 
+pytestmark = pytest.mark.usefixtures("moved_once")
+
 
 @pytest.fixture(scope="module")
 def sample(plan_of):

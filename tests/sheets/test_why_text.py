@@ -28,6 +28,8 @@ JOBS = sorted(
 SAMPLE = TOP / "sample_jobs" / "mill_house.toml"
 NO_FIGURES = ("format",)
 
+pytestmark = pytest.mark.usefixtures("moved_once")
+
 
 def numbers(value, path=""):
     """The paths of all numbers of a plan as JSON."""

@@ -11,6 +11,7 @@ import pytest
 from textual._context import visible_screen_stack
 from textual._wait import wait_for_idle
 from textual.app import ScreenStackError
+from textual.css.stylesheet import Stylesheet
 from textual.events import Key
 from textual.screen import Screen
 
@@ -94,8 +95,10 @@ class Hand:
             self.app.screen._on_timer_update()
 
     def _has_messages(self) -> bool:
-        nodes = (self.app, *self.app.screen.walk_children(with_self=True))
-        return self.app._exception is None and any(node.message_queue_size for node in nodes)
+        app = self.app  # nodes that have something to do are few: only these are looked for on the screen
+        busy = [node for node in app._registry if node.message_queue_size]
+        is_busy = app.message_queue_size or any(app.screen in node.ancestors_with_self for node in busy)
+        return app._exception is None and bool(is_busy)
 
     async def until(self, condition: Callable[[], object]) -> None:
         """Waits until something holds."""
@@ -156,6 +159,18 @@ def _forget_output(screen: Screen[object]) -> None:
     screen._compositor._dirty_regions.clear()
 
 
+_parse = Stylesheet._parse_rules
+_parsed: dict[object, object] = {}
+
+
+def _parse_once(sheet: Stylesheet, css: str, *words: object, **named: object) -> object:
+    """The rules of a text and a theme, read once for all the wizards that are started in this process."""
+    key = (frozenset(sheet._variables.items()), css, words, *sorted(named.items()))
+    if key not in _parsed:
+        _parsed[key] = _parse(sheet, css, *words, **named)
+    return _parsed[key]
+
+
 @pytest.fixture(autouse=True)
 def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Drafts and files of a test stay in its own folder, and no setting of the terminal reaches in."""
@@ -168,6 +183,7 @@ def quiet_terminal(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setattr("textual._wait.SLEEP_GRANULARITY", _LOOKED_FOR)
     monkeypatch.setattr("textual._wait.SLEEP_IDLE", _IDLE)
     monkeypatch.setattr(Screen, "_compositor_refresh", _forget_output)
+    monkeypatch.setattr(Stylesheet, "_parse_rules", _parse_once)
     (tmp_path / "work").mkdir()
     monkeypatch.chdir(tmp_path / "work")
     speak(Tongue.ENGLISH)
