@@ -12,7 +12,6 @@ from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
 from engine.quantities import round_up
 from engine.remedies.remedy import Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
 
@@ -26,11 +25,11 @@ def split(trials: Trials, _: Finding) -> Iterator[Idea]:
         return
     depth = trials.plan.depth
     upper = max(upper_bed(trials.job), getattr(trials.case.book.find(Figure.UPPER_BED_LEAST), "value", 0.0))
-    thick, step = round_up(upper, LENGTH_STEP[trials.units]), LENGTH_STEP[trials.units]
+    thick, step = round_up(upper, trials.step), trials.step
     if not isinstance(depth, Needs) and depth.least.value < thick:
         return  # no pre-slope is left under it
-    texts = [length_text(round_up(drop + thick, step), trials.units) for drop in drops]
-    shown = length_text(thick, trials.units)
+    texts = [trials.text(round_up(drop + thick, step)) for drop in drops]
+    shown = trials.text(thick)
     yield Idea(
         phrase(
             "split the bed: a pre-slope, a liner on it, and {thick} of mud over that; the flange that the liner is "
@@ -52,8 +51,8 @@ def allow_thicker(trials: Trials, _: Finding) -> Iterator[Idea]:
     depth, most = trials.plan.depth, trials.case.depth_limits.most
     if isinstance(depth, Needs) or most is None:
         return
-    allowed = round_up(depth.most.value, LENGTH_STEP[trials.units])
-    shown = length_text(allowed, trials.units)
+    allowed = round_up(depth.most.value, trials.step)
+    shown = trials.text(allowed)
     yield Idea(
         phrase(
             "allow a bed of {depth}, as your own figure, only if whoever specifies the floor calls for it: the "
@@ -74,7 +73,7 @@ def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
     least, wide, step = (
         area.value if area else 0.0,
         circle.value if circle else 0.0,
-        LENGTH_STEP[trials.units],
+        trials.step,
     )
     owns = [side.value for side in sides]
     across = [max(own, round_up(wide, step)) for own in owns]
@@ -89,9 +88,8 @@ def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea:
     """A rectangle's sides made as long as `way` [mm], on a step."""
-    units, step = trials.units, LENGTH_STEP[trials.units]
     told = [
-        (i, name, to - own, length_text(to, units))
+        (i, name, to - own, trials.text(to))
         for i, (name, own, to) in enumerate(zip(("A-B", "B-C"), owns, way, strict=True))
         if to > own + NOISE
     ]
@@ -99,7 +97,7 @@ def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea
         phrase(
             "make {side} {by} longer: {length}",
             side=name,
-            by=length_text(round_up(by, step), units),
+            by=trials.text(round_up(by, trials.step)),
             length=text,
         )
         for _, name, by, text in told

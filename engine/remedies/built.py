@@ -11,7 +11,6 @@ from engine.phrases import counted_phrase, joined, phrase
 from engine.proof.words import mend_words
 from engine.quantities import round_down
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -66,9 +65,7 @@ class _Readings(NamedTuple):
         """What it reads there once the bed is as planned."""
         surface = self.built.surface
         planned = float(surface.bed.height(surface.stations[[one.station]])[0])
-        return length_text(
-            self.rounded(self.built.line - planned, LENGTH_STEP[self.trials.units]), self.trials.units
-        )
+        return self.trials.text(self.rounded(self.built.line - planned, self.trials.step))
 
     def entries(self, one: Mend) -> Change:
         """The readings of a place as they are once it is mended."""

@@ -13,7 +13,6 @@ from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.regions import clear_places, nearest_allowed
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -32,7 +31,7 @@ def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     exact = nearest_allowed(region, lambda centres: np.zeros(len(centres)), flange.centre)
     if exact is None:
         return
-    shift, step = exact - flange.centre, LENGTH_STEP[trials.units]
+    shift, step = exact - flange.centre, trials.step
     nudges = np.array([(a, b) for a in _NUDGES for b in _NUDGES])
     near = (np.round(shift / step) + nudges) * step
     fits = shapely.dwithin(region, shapely.points(flange.centre + near), step / 64)
@@ -46,7 +45,7 @@ def _moved(trials: Trials, number: int, flange: Flange, by: Array) -> Idea:
         phrase(
             "move {channel} by {far}, as it lies: there it stands clear on the floor",
             channel=_name(trials, number),
-            far=length_text(round_up(far, LENGTH_STEP[trials.units]), trials.units),
+            far=trials.text(round_up(far, trials.step)),
         ),
         _ends(trials, number, list(flange.ends + by)),
         far,
@@ -62,7 +61,7 @@ def cut_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     ends = _clear_stretch(floor, flange)
     if ends is None:
         return
-    step = LENGTH_STEP[trials.units]
+    step = trials.step
     for spare in (0.0, step, 2 * step):  # ends at a slanted wall need some, for their places are whole steps
         low, high = round_up(ends[0] + spare, step), round_down(ends[1] - spare, step)
         if flange.size < high - low < flange.length:
@@ -75,7 +74,7 @@ def _cut(trials: Trials, number: int, flange: Flange, stretch: tuple[float, floa
         phrase(
             "make {channel} {by} shorter, as long as there is floor on its line",
             channel=_name(trials, number),
-            by=length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units),
+            by=trials.text(round_up(by, trials.step)),
         ),
         _ends(trials, number, [flange.centre + along * flange.axis for along in stretch]),
         by,
@@ -127,6 +126,6 @@ def _name(trials: Trials, number: int) -> str:
 
 def _point(trials: Trials, place: Array) -> str:
     """A place by coordinates, each to the nearest step."""
-    step = LENGTH_STEP[trials.units]
-    x, y = (length_text(round(value / step) * step, trials.units) for value in place.tolist())
+    step = trials.step
+    x, y = (trials.text(round(value / step) * step) for value in place.tolist())
     return f"x {x}, y {y}"

@@ -11,7 +11,6 @@ from engine.limits.rulebook import Figure
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.remedy import Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
 
@@ -34,7 +33,7 @@ def raise_as_far(trials: Trials) -> Iterator[Idea]:
     """Raised as far as the most depth lets it be."""
     depth, most = trials.plan.depth, trials.case.depth_limits.most
     if not isinstance(depth, Needs) and most is not None:
-        room = most.value - depth.most.value - LENGTH_STEP[trials.units]
+        room = most.value - depth.most.value - trials.step
         yield from moved(trials, room) if room > 0 else ()
 
 
@@ -42,7 +41,7 @@ def lower_as_far(trials: Trials) -> Iterator[Idea]:
     """Lowered as far as the least depth lets it be."""
     depth, least = trials.plan.depth, trials.case.depth_limits.least
     if not isinstance(depth, Needs):
-        room = depth.least.value - (least.value if least else 0.0) - LENGTH_STEP[trials.units]
+        room = depth.least.value - (least.value if least else 0.0) - trials.step
         yield from moved(trials, -room) if room > 0 else ()
 
 
@@ -66,13 +65,13 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     drops = list(measured.values())  # those left open go along
     if not drops or _is_into_wood(trials, up):
         return
-    step, is_up = LENGTH_STEP[trials.units], up > 0
+    step, is_up = trials.step, up > 0
     rounded = round_down if is_up else round_up
     moved = [rounded(drop - up, step) for drop in drops]
     if min(moved) <= 0:
         return
     by = max(abs(new - old) for new, old in zip(moved, drops, strict=True))
-    texts = [length_text(drop, trials.units) for drop in moved]
+    texts = [trials.text(drop) for drop in moved]
     one = len(texts) == 1
     drains = phrase("the drain") if len(trials.job.drains) == 1 else phrase("every drain")
     reading = (
@@ -80,7 +79,7 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
         if one
         else phrase("line readings {drops}", drops=", ".join(texts))
     )
-    parts = {"drains": drains, "by": length_text(round_up(by, step / 2), trials.units), "reading": reading}
+    parts = {"drains": drains, "by": trials.text(round_up(by, step / 2)), "reading": reading}
     yield Idea(
         phrase("raise {drains} by {by}: {reading}", **parts)
         if is_up

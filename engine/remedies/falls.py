@@ -15,10 +15,9 @@ from engine.bed.plane import PlaneBed
 from engine.job.defaults import mark_step
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.quantities import Dimension, format_length, parse, round_down, round_up
+from engine.quantities import Dimension, format_fall, format_length, parse, round_down, round_up
 from engine.remedies.remedy import Idea
-from engine.remedies.steps import FALL_STEP, NOISE, fall_text
-from engine.remedies.trials import Trials
+from engine.remedies.trials import FALL_STEP, NOISE, Trials
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 from engine.types import Array
@@ -115,7 +114,7 @@ def _walls(trials: Trials, bed: LevelWalls, height: float, *, is_up: bool) -> It
 
 
 def _fall(trials: Trials, fall: float, *, is_up: bool, also: str = "") -> Iterator[Idea]:
-    text = fall_text(fall, trials.units)
+    text = format_fall(fall, trials.units)
     if fall > 0:
         says = (
             phrase("raise the fall to {fall}{also}", fall=text, also=also)

@@ -15,7 +15,6 @@ from engine.quantities import format_length, round_down
 from engine.records import record
 from engine.remedies.remedy import Change
 from engine.remedies.shapes import channel_ideas
-from engine.remedies.steps import LENGTH_STEP
 from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
 
@@ -117,7 +116,7 @@ def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limi
 
 
 def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, float | None]) -> str:
-    units, step = trials.units, LENGTH_STEP[trials.units]
+    units, step = trials.units, trials.step
     high, low = ((value or 0.0) for value in off)
     at = phrase("over its longest run of {run}", run=length_over(run, units))
     shown = [format_length(round_down(value, step), units) for value in (high, low)]

@@ -19,8 +19,7 @@ from engine.limits.words import nearly
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, round_down, round_up
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
-from engine.remedies.trials import Trials
+from engine.remedies.trials import NOISE, Trials
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
@@ -148,9 +147,7 @@ class _Work:
         if thin is None:
             return False
         height = float(self.rough.height(np.array([[thin.x, thin.y]]))[0])
-        self.places.append(
-            (thin.x, thin.y, round_up(self.rough.shift - height, LENGTH_STEP[self.trials.units]))
-        )
+        self.places.append((thin.x, thin.y, round_up(self.rough.shift - height, self.trials.step)))
         return True
 
     def _read(self, place: Array, flat: float, i: int | None = None) -> None:
@@ -196,7 +193,7 @@ class _Work:
         return True
 
     def _on_step(self, drop: float) -> float:
-        return (round_up if self.is_down else round_down)(drop, LENGTH_STEP[self.trials.units])
+        return (round_up if self.is_down else round_down)(drop, self.trials.step)
 
     def _is_known(self, places: Array) -> bool:
         """Whether places lie among the readings, so that the floor there is not a guess."""
@@ -217,26 +214,25 @@ class _Work:
 
     def change(self) -> Change:
         """The entries: the readings as they are then."""
-        count, units = len(self.trials.job.readings), self.trials.units
-        old = [(f"readings[{i}].drop", length_text(drop, units)) for i, drop in sorted(self.drops.items())]
+        count = len(self.trials.job.readings)
+        old = [(f"readings[{i}].drop", self.trials.text(drop)) for i, drop in sorted(self.drops.items())]
         new = [
             entry
             for k, (x, y, drop) in enumerate(self.places, start=count)
             for entry in (
-                (f"readings[{k}].at", f"x {length_text(x, units)}, y {length_text(y, units)}"),
-                (f"readings[{k}].drop", length_text(drop, units)),
+                (f"readings[{k}].at", f"x {self.trials.text(x)}, y {self.trials.text(y)}"),
+                (f"readings[{k}].drop", self.trials.text(drop)),
             )
         ]
         return (*old, *new)
 
     def idea(self, spot: Spot) -> Idea:
         """The work in words: what, where, how deep, how wide, and what is read then."""
-        units, change = self.trials.units, self.change()
-        by = round_up(self.most, LENGTH_STEP[units])
+        change, by = self.change(), round_up(self.most, self.trials.step)
         drops = sorted({drop for _, _, drop in self.places} | set(self.drops.values()))
         several = len(self.drops) + len(self.places) > 1
-        reads: str = length_text(drops[0] if self.is_down else drops[-1], units)
-        deep: str = length_text(by, units)
+        reads: str = self.trials.text(drops[0] if self.is_down else drops[-1])
+        deep: str = self.trials.text(by)
         if several:
             deep = phrase("up to {depth}", depth=deep)
             reads = (

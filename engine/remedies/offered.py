@@ -11,7 +11,6 @@ from engine.phrases import phrase
 from engine.quantities import Dimension, format_fall, parse, round_down, round_up
 from engine.remedies.remedy import Idea
 from engine.remedies.shapes import walls_after
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 
 
@@ -33,11 +32,11 @@ def curb_moved(trials: Trials, finding: Finding) -> Iterator[Idea]:
         return
     asked = parse(finding.change[0][1], Dimension.LENGTH, trials.units)
     is_up = asked < now.value
-    drop = (round_down if is_up else round_up)(asked, LENGTH_STEP[trials.units])
+    drop = (round_down if is_up else round_up)(asked, trials.step)
     if drop > 0:
-        text = length_text(drop, trials.units)
+        text = trials.text(drop)
         by = abs(drop - now.value)
-        shown = length_text(round_up(by, LENGTH_STEP[trials.units] / 2), trials.units)
+        shown = trials.text(round_up(by, trials.step / 2))
         says = (
             phrase("build the curb {by} higher: line reading {reading}", by=shown, reading=text)
             if is_up

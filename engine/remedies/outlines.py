@@ -13,7 +13,6 @@ from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_angle, format_length, parse
 from engine.remedies.remedy import Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.outline import LENGTH_SURE, FloorOutline, turned
 from engine.survey.spot import Needs
@@ -34,7 +33,7 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
     floor = trials.plan.outline
     if isinstance(floor, Needs) or not floor.residuals:
         return
-    sure, step = LENGTH_SURE[trials.units], LENGTH_STEP[trials.units]
+    sure, step = LENGTH_SURE[trials.units], trials.step
     worst = sorted(
         enumerate(floor.residuals), key=lambda row: (-round(row[1].oddness, 6), -abs(row[1].misfit), row[0])
     )
@@ -42,7 +41,7 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
         key = _length_key(trials.job.outline, number, floor)
         if not key or residual.oddness <= 0:
             continue
-        text = length_text(round(_by_others(residual, sure) / step) * step, trials.units)
+        text = trials.text(round(_by_others(residual, sure) / step) * step)
         by = abs(parse(text, Dimension.LENGTH, trials.units) - residual.measured)
         yield Idea(
             phrase(
@@ -108,12 +107,12 @@ class _Walk(NamedTuple):
 
 def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tuple[float, Idea]]:
     """Each wall as long as takes the gap along it away; with the gap that is left then [mm]."""
-    gap, step = walk.places[-1], LENGTH_STEP[trials.units]
+    gap, step = walk.places[-1], trials.step
     for i, heading in enumerate(walk.headings.tolist()):
         along = float(gap @ [math.cos(heading), math.sin(heading)])
         right = round((float(walk.lengths[i]) - along) / step) * step
         if right > 0 and abs(along) > step / 2:
-            text = length_text(right, trials.units)
+            text = trials.text(right)
             says = phrase(
                 "enter {right} for {measurement} in place of {typed}, once it is measured again and so found: then "
                 "the walk round closes",

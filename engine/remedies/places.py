@@ -21,7 +21,6 @@ from engine.phrases import phrase
 from engine.quantities import format_length, round_up
 from engine.remedies.regions import Runs, clear_places, excess_fall, nearest_allowed, seeing_places
 from engine.remedies.remedy import Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -193,7 +192,7 @@ def _moved_to(trials: Trials, found: _Found, exact: Array, held: _Held, why: str
     name = phrase("the drain") if len(trials.job.drains) == 1 else phrase("drain {number}", number=i + 1)
     for text, at, spot in _on_step(trials, place, floor, exact, held):
         by = float(np.hypot(*(spot - flange.centre)))
-        shown = length_text(round_up(by, LENGTH_STEP[trials.units]), trials.units)
+        shown = trials.text(round_up(by, trials.step))
         says = phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=shown, place=at, why=why)
         yield Idea(says, ((f"drains[{i}].at", text),), by)
 
@@ -211,7 +210,7 @@ def _on_step(
     if (first := np.linalg.solve(axes, exact - origin)).min() < 0 and words is not _POINT:
         origin, axes, words = np.zeros(2), np.eye(2), _POINT
         first = exact
-    step = LENGTH_STEP[trials.units]
+    step = trials.step
     near = np.floor(np.round(first / step, _CALM) + 0.5)  # half a step goes up, whatever its last bits
     pairs = np.array([near + shift for shift in product(_AROUND, _AROUND)]) * step
     spots = origin + pairs @ axes.T
@@ -220,7 +219,7 @@ def _on_step(
     far = np.round(np.hypot(*(spots - home).T), _CALM)
     order = np.argsort(np.where(allowed, far, np.inf), kind="stable")
     for row in order[: min(_TRIES, int(allowed.sum()))].tolist():
-        lengths = [length_text(v, trials.units) for v in pairs[row].tolist()]
+        lengths = [trials.text(v) for v in pairs[row].tolist()]
         yield words[0].format(*lengths), words[1](*lengths), np.asarray(spots[row])
 
 

@@ -13,8 +13,7 @@ from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
-from engine.remedies.trials import Trials
+from engine.remedies.trials import NOISE, Trials
 from engine.survey.outline import FloorOutline, observed
 from engine.survey.sides import FLAT
 from engine.survey.spot import Needs
@@ -33,7 +32,7 @@ def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
     floor = trials.plan.outline
     if isinstance(floor, Needs) or (trials.job.outline.rectangle and not trials.job.outline.tape):
         return  # a rectangle's side is made longer
-    step = LENGTH_STEP[trials.units]
+    step = trials.step
     found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
     pushes = [(by, wall) for by, wall in found if by is not None]
     for by, wall in sorted(pushes)[:_MOST_PUSHED]:
@@ -52,7 +51,7 @@ def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
         if taped
         else "push {wall} out by {by}, its neighbours longer for it",
         wall=floor.walls[wall],
-        by=length_text(by, trials.units),
+        by=trials.text(by),
         lengths=joined(", ", (f"{name} {text}" for name, _, text in taped)),
     )
     tape = tuple((key, text) for _, key, text in taped)
@@ -86,7 +85,7 @@ def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
 
 def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
     """How far a wall has to be pushed out, in whole steps [mm]; None where no push as long as the floor is enough."""
-    step = LENGTH_STEP[trials.units]
+    step = trials.step
 
     def is_enough(steps: int) -> bool:
         pushed = _pushed(floor, wall, steps * step)
@@ -104,10 +103,10 @@ def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
 
 def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
     """The entries of the outline's own corners or walls that differ."""
-    entry, units = trials.job.outline, trials.units
+    entry = trials.job.outline
     if entry.corners:
         return tuple(
-            (f"outline.corners[{i}][{axis}]", length_text(float(pushed.corners[i, axis]), units))
+            (f"outline.corners[{i}][{axis}]", trials.text(float(pushed.corners[i, axis])))
             for i, axis in np.argwhere(np.abs(pushed.corners - floor.corners) > NOISE).tolist()
         )
     grown = pushed.spans - floor.spans
@@ -148,5 +147,5 @@ def _apart(floor: FloorOutline, measured: Measured) -> float:
 
 
 def _told(trials: Trials, length: float) -> str:
-    step = LENGTH_STEP[trials.units]
-    return length_text(round(length / step) * step, trials.units)
+    step = trials.step
+    return trials.text(round(length / step) * step)

@@ -20,7 +20,6 @@ from engine.limits.words import place_words
 from engine.phrases import phrase
 from engine.remedies.regions import clear_places
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -89,7 +88,7 @@ def _places(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) ->
     middle = ((starts + ends) / 2).mean(axis=0)
     region = clear_places(floor, flanges[0])
     low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
-    step = LENGTH_STEP[trials.units]
+    step = trials.step
     every = max(np.ceil(float((high - low).max()) / _GRID / step), 1.0) * step
     x, y = (np.arange(np.ceil(a / step) * step, b, every) for a, b in zip(low, high, strict=True))
     grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
@@ -125,8 +124,8 @@ def _off_sight(edges: Edges, flanges: tuple[Flange, ...], walls: Mask) -> tuple[
 
 def _entries(trials: Trials, place: Array) -> Change:
     """The entries of a drain like the first at a place."""
-    first, key, units = trials.job.drains[0], f"drains[{len(trials.job.drains)}]", trials.units
-    x, y = (length_text(value, units) for value in place.tolist())
+    first, key = trials.job.drains[0], f"drains[{len(trials.job.drains)}]"
+    x, y = (trials.text(value) for value in place.tolist())
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     return (
         *(((f"{key}.kind", first.kind.value),) if first.kind else ()),

@@ -16,8 +16,7 @@ from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.remedies.places import move_off
 from engine.remedies.remedy import Idea
-from engine.remedies.steps import LENGTH_STEP, NOISE, length_text
-from engine.remedies.trials import Trials
+from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
 
 _ROUND_CORNERS = 2  # drains, where corners point into the floor
@@ -77,7 +76,7 @@ def _least(trials: Trials, finding: Finding, number: int, up: float) -> list[Ide
         return None
 
     best = clears(up)
-    step = LENGTH_STEP[trials.units]
+    step = trials.step
     low, high = 0, int(np.ceil(abs(up) / step))
     while best is not None and high - low > 1:
         middle = (low + high) // 2
@@ -91,18 +90,18 @@ def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
     drop = trials.job.drains[number].drop
     if drop is None:
         return
-    step, is_up = LENGTH_STEP[trials.units], up > 0
+    step, is_up = trials.step, up > 0
     to = (round_down if is_up else round_up)(drop.value - up, step)
     if to <= 0:
         return
-    by, reading = abs(to - drop.value), length_text(to, trials.units)
+    by, reading = abs(to - drop.value), trials.text(to)
     yield Idea(
         phrase(
             "raise drain {number} by {by}: line reading {reading}"
             if is_up
             else "lower drain {number} by {by}: line reading {reading}",
             number=number + 1,
-            by=length_text(round_up(by, step / 2), trials.units),
+            by=trials.text(round_up(by, step / 2)),
             reading=reading,
         ),
         ((f"drains[{number}].drop", reading),),

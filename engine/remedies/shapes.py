@@ -15,7 +15,6 @@ from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -60,8 +59,8 @@ def walls_after(trials: Trials, change: Change) -> str:
     heights = [mark.above_drain for mark in after.marks]
     return phrase(
         ", with the walls no longer level: from {low} to {high} over the drain",
-        low=length_text(min(heights), trials.units),
-        high=length_text(max(heights), trials.units),
+        low=trials.text(min(heights)),
+        high=trials.text(max(heights)),
     )
 
 
@@ -82,11 +81,11 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
     floor, drains = trials.plan.outline, trials.job.drains
     if isinstance(floor, Needs) or len(drains) != 1 or drains[0].kind is DrainKind.CHANNEL:
         return
-    step, units = LENGTH_STEP[trials.units], trials.units
+    step, units = trials.step, trials.units
     for wall, estimate in _walls_by_run(trials, floor)[:_MOST_WALLS]:
         name, off = floor.walls[wall], round_up(_WIDTH_MM[units] / 2, step)
         ends = 0.0, round_down(floor.length(wall), step)
-        texts = [f"{name} {length_text(end, units)} off {length_text(off, units)}" for end in ends]
+        texts = [f"{name} {trials.text(end)} off {trials.text(off)}" for end in ends]
         change = _channel(trials, drains[0], texts)
         after = trials.planned(change)
         bed = after.bed if after is not None else None
@@ -96,8 +95,8 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
                 "take a channel along {wall}, from wall to wall, and one plane to it: the longest run is then {run}, "
                 "the rise {rise}",
                 wall=name,
-                run=length_text(round_up(run, step), units),
-                rise=length_text(round_up(planned_fall(trials.case) * run, step / 2), units),
+                run=trials.text(round_up(run, step)),
+                rise=trials.text(round_up(planned_fall(trials.case) * run, step / 2)),
             ),
             change,
             run,
@@ -136,7 +135,7 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:
         return
     number = int((finding.key or "").removeprefix("drains[").partition("]")[0]) if len(flanges) > 1 else 0
-    flange, step = flanges[number], LENGTH_STEP[trials.units]
+    flange, step = flanges[number], trials.step
     others = [shapely.Polygon(each.corners) for i, each in enumerate(flanges) if i != number]
     ends = [_to_wall(floor, flange, side, others) for side in (-1.0, 1.0)]
     if any(end is None for end in ends):
@@ -147,8 +146,8 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
         by += reach - flange.length / 2
         x, y = (flange.centre + side * reach * flange.axis).tolist()
         texts.append(
-            f"x {length_text(_inward(x, side * flange.axis[0], step), trials.units)}, "
-            f"y {length_text(_inward(y, side * flange.axis[1], step), trials.units)}"
+            f"x {trials.text(_inward(x, side * flange.axis[0], step))}, "
+            f"y {trials.text(_inward(y, side * flange.axis[1], step))}"
         )
     if by > 0:
         yield Idea(
@@ -157,7 +156,7 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
                 if others
                 else "make the channel {by} longer, from wall to wall",
                 number=number + 1,
-                by=length_text(round_up(by, step), trials.units),
+                by=trials.text(round_up(by, step)),
             ),
             ((f"drains[{number}].from", texts[0]), (f"drains[{number}].to", texts[1])),
             by,

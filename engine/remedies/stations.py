@@ -13,7 +13,6 @@ from engine.phrases import joined, phrase
 from engine.proof.odd import odd_built
 from engine.quantities import Dimension, format_length, parse
 from engine.remedies.remedy import Change, Idea
-from engine.remedies.steps import LENGTH_STEP, length_text
 from engine.remedies.trials import Trials
 from engine.survey.advice import next_corner
 from engine.survey.odd import Judged, judged
@@ -69,8 +68,8 @@ def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def _text(trials: Trials, drop: float) -> str:
     """A drop as a rule reads it."""
     exact = format_length(drop, trials.units)
-    same = abs(parse(exact, Dimension.LENGTH, trials.units) - drop) < LENGTH_STEP[trials.units] / 2
-    return exact if same else length_text(drop, trials.units)
+    same = abs(parse(exact, Dimension.LENGTH, trials.units) - drop) < trials.step / 2
+    return exact if same else trials.text(drop)
 
 
 def _named(trials: Trials, finding: Finding) -> tuple[str, int] | None:
@@ -130,7 +129,7 @@ def readings_missing(trials: Trials) -> str:
         point = floor.corners[corner][None]
         drop = line - float(rough.height(point)[0])
         number = len(trials.job.readings) + len(names)
-        text = _text(trials, max(drop, LENGTH_STEP[trials.units]))
+        text = _text(trials, max(drop, trials.step))
         change = (
             *change,
             (f"readings[{number}].at", floor.names[corner]),

@@ -9,8 +9,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under
 from engine.phrases import phrase
 from engine.remedies.remedy import Idea, Remedy
-from engine.remedies.steps import NOISE
-from engine.remedies.trials import Trials
+from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
 
 _FIRST = 3  # changes that a second one is looked for, the lightest first

@@ -16,11 +16,13 @@ from engine.limits.checks.case import Case
 from engine.limits.checks.curb import curb_rises
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, plan
-from engine.quantities import Units
+from engine.quantities import FOOT, INCH, Units, format_length
 from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
-from engine.remedies.steps import NOISE
 from engine.survey.spot import Needs
 
+LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
+FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0.05 %
+NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
@@ -65,6 +67,15 @@ class Trials:
     def units(self) -> Units:
         """The units that remedies speak in."""
         return self.plan.job.units
+
+    @property
+    def step(self) -> float:
+        """What lengths are rounded to [mm]."""
+        return LENGTH_STEP[self.units]
+
+    def text(self, mm: float) -> str:
+        """A length [mm] that lies on a step, as the job file writes it."""
+        return format_length(mm, self.units)
 
     @cached_property
     def case(self) -> Case:

@@ -10,9 +10,9 @@ import pytest
 
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.quantities import Dimension, Units, parse
+from engine.quantities import Dimension, Units, format_fall, format_length, parse
 from engine.remedies import changed, remedies
-from engine.remedies.steps import FALL_STEP, LENGTH_STEP, fall_text, length_text
+from engine.remedies.trials import FALL_STEP, LENGTH_STEP
 
 MM = 'name = "x"\nunits = "mm"'
 CURBED = 'rectangle = ["48 in", "48 in"]\nedges = { "D-A" = "curb" }'
@@ -211,11 +211,11 @@ def _one_step_less(job, key, text):
     if key == "bed.fall":
         now, new = job.bed.fall, parse(text, Dimension.FALL, units)
         sign = -1 if now is None or new > now.value else 1
-        return fall_text(new + sign * FALL_STEP[units], units)
+        return format_fall(new + sign * FALL_STEP[units], units)
     owners = {"curb.drop": job.curb.drop, "drains[0].drop": job.drains[0].drop}
     if key in owners:
         now, new = owners[key].value, parse(text, Dimension.LENGTH, units)
-        return length_text(new + (LENGTH_STEP[units] if new < now else -LENGTH_STEP[units]), units)
+        return format_length(new + (LENGTH_STEP[units] if new < now else -LENGTH_STEP[units]), units)
     return None
 
 
@@ -298,7 +298,7 @@ class TestHiddenFloor:
         low = min(mark.above_drain for mark in plan(changed(planned.job, even.change)).marks)
         high = ((12 + 24) * 2**0.5 - 3) / 48
         assert 15 / 16 < high < 1
-        assert even.says.endswith(f"from {length_text(low, Units.INCH)} to 1 in over the drain")
+        assert even.says.endswith(f"from {format_length(low, Units.INCH)} to 1 in over the drain")
 
 
 class TestChannelAlongAWall:
