@@ -29,6 +29,9 @@ from engine.types import Array, Shape
 _TRIES = 3  # places on the step that are planned, nearest first
 _AROUND = (0, -1, 1, -2, 2)  # steps
 _PARALLEL = 1e-3
+_RING = 0.06  # of the floor's longer side: the first ring that a drain is moved on
+_WIDER = (1.0, 2.0, 4.0, 6.0)  # times that
+_HALVINGS = 4
 
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -42,22 +45,68 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from move_for_falls(trials, finding)
 
 
-def move_off(trials: Trials, i: int, spot: Array, by: float) -> Iterator[Idea]:
-    """A drain moved by so much [mm] straight off a spot (2,)."""
-    found = _drain(trials, i)
+def least_moves(trials: Trials, excess: Callable[[int, Array], Array], why: str) -> Iterator[Idea]:
+    """Each of several drains moved to the nearest place with no excess, the shortest move first."""
+    drains = [found for i in range(len(trials.job.drains)) if (found := _drain(trials, i))]
+    ideas = [
+        idea
+        for found in drains
+        for idea in _moves(trials, found, clear_places(found[1], found[2]), partial(excess, found[0]), why)
+    ]
+    yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
+
+
+def ring_moves(
+    trials: Trials, i: int, excess: Callable[[int, Array], Array], off: tuple[Array, str]
+) -> Iterator[Idea]:
+    """A drain moved to a place with no excess, found in rings round it, straight off a spot (2,) first; and why."""
+    found, (spot, why) = _drain(trials, i), off
     if found is None:
         return
-    centre = found[2].centre
-    far = float(np.hypot(*(centre - spot)))
-    region = clear_places(found[1], found[2])
+    home, region = found[2].centre, clear_places(found[1], found[2])
+    size = float(np.ptp(found[1].corners, axis=0).max())
 
-    def excess(centres: Array) -> Array:
-        return far + by - np.hypot(*(centres - spot).T)
+    def at(centres: Array) -> Array:
+        trials.go_on()
+        return excess(i, centres)
 
-    why = phrase("there its part is gentle enough")
-    yield from _moved_to(
-        trials, found, spot + (centre - spot) * (1 + by / far), (region, excess, centre), why
-    )
+    axes = np.vstack([found[1].directions[0], found[1].inward[0]])
+    ahead = (home - spot) / np.hypot(*(home - spot))
+    rays = sorted([*axes, *-axes], key=lambda ray: -round(float(ray @ ahead), 6))
+    place = _in_rings(region, at, home, ([ahead, *rays[:-1]], size * _RING))
+    if place is None:
+        return
+    far = float(np.hypot(*(place - home)))
+
+    def short(centres: Array) -> Array:
+        return far - np.hypot(*(centres - home).T)
+
+    yield from _moved_to(trials, found, place, (region, short, home), why)
+
+
+def _in_rings(
+    region: Shape, excess: Callable[[Array], Array], home: Array, rings: tuple[list[Array], float]
+) -> Array | None:
+    """The nearest place (2,) without excess on ever wider rings, brought nearer by halving; None where none is.
+
+    rings: the ways to look (2,), and the first ring's radius [mm].
+    """
+    rays, radius = rings
+
+    def is_allowed(ray: Array, far: float) -> bool:
+        place = home + ray * far
+        return bool(shapely.intersects_xy(region, *place)) and excess(place[None])[0] <= _BESIDE
+
+    ways = ((ray, radius * times) for times in _WIDER for ray in rays)
+    found = next((way for way in ways if is_allowed(*way)), None)
+    if found is None:
+        return None
+    ray, high = found
+    low = 0.0
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if is_allowed(ray, middle) else (middle, high)
+    return home + ray * high
 
 
 def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:

@@ -3,29 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import islice
 
 import numpy as np
 
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
+from engine.job.defaults import mark_step
+from engine.limits.checks.case import is_above, planned_fall
 from engine.limits.checks.proud import proud_drains
 from engine.limits.findings import Finding
+from engine.limits.rulebook import Measured
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
-from engine.remedies.places import move_off
+from engine.remedies.parted_moves import Parting, walls_at, walls_on_step
+from engine.remedies.places import least_moves, ring_moves
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
 
 _ROUND_CORNERS = 2  # drains, where corners point into the floor
-_FARTHER = (
-    1.0,
-    1.5,
-    2.0,
-    3.0,
-)  # times as far as the walls alone would ask: ridges follow a drain that is moved
 
 
 def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -110,15 +107,41 @@ def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
 
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """With level walls and no valleys, the drain of a part that is too steep moved straight off where it is so."""
-    bed, most = _tried(trials), trials.plan.rulebook.most_fall
-    if bed is None or most is None or finding.x is None or finding.y is None:
+    """With level walls, one drain moved as little as makes the part that is too steep gentle enough.
+
+    On a floor without corners that point into it any of the drains, to the nearest place that does; else the part's
+    own, to the nearest that is found in rings round it.
+    """
+    bed = trials.plan.bed
+    if not isinstance(bed, PartedWalls) or finding.x is None or finding.y is None:
         return
     steep = np.array([finding.x, finding.y])
-    for number, own in enumerate(bed.beds):
-        spot = own.most_fall_at
-        if (spot.x, spot.y) == (finding.x, finding.y) and spot.value > most.value:
-            rise = bed.wall_height - bed.heads[number]
-            short = rise / most.value - rise / spot.value
-            for times in _FARTHER:
-                yield from islice(move_off(trials, number, steep, short * times), 1)
+    for number, part in enumerate(bed.beds):
+        spot = part.most_fall_at
+        if (spot.x, spot.y) == (finding.x, finding.y) and (parting := _parting(trials, bed, number)):
+            words = phrase("there its part is gentle enough")
+            yield from (
+                least_moves(trials, parting.excess, words)
+                if parting.is_open
+                else ring_moves(trials, number, parting.excess, (steep, words))
+            )
+
+
+def _parting(trials: Trials, bed: PartedWalls, number: int) -> Parting | None:
+    """What a drain's part, and all that are gentle enough, are held to."""
+    book, own = trials.plan.rulebook, trials.job.bed.wall_height
+    if book.most_fall is None:
+        return None
+    most = book.most_fall.value
+    held = (i for i, part in enumerate(bed.beds) if i == number or not is_above(part.most_fall, most))
+    return Parting(
+        floor=bed.reach.floor,
+        flanges=bed.reach.flanges,
+        heads=bed.heads,
+        fall=planned_fall(trials.case),
+        most=most,
+        height=walls_on_step(mark_step(trials.job)) if own is None else walls_at(own.value),
+        held=tuple(held),
+        square=book.measured is Measured.SQUARE,
+        has_valleys=bool(valley_parts(bed)),
+    )
