@@ -17,7 +17,7 @@ holds is a mistake: see the odd readings.
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 import shapely
@@ -38,12 +38,20 @@ if TYPE_CHECKING:
     from engine.survey.outline import FloorOutline
     from engine.survey.rough_floor import RoughFloor
 
+_Best: TypeAlias = tuple[Array, float] | None
+
 SURE = 2.0  # standard errors that hold 19 times in 20
 LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' usual figure, from memory
 USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
 _USUAL_WEIGHT = 4.0  # readings foretold that this is worth
 ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
+_NO_BETTER = (
+    0.05  # [mm] places that differ by less are alike, and the first is taken: corners are found easily
+)
 _PLACES = 220  # about so many places of the floor are looked at
+_FEW = (1, 2, 4, 8, 16)  # places counted on least, whose middles are looked at
+_SPARSE = 6  # fewer stations are called enough only when places all over the floor were looked at,
+_SPREAD = 12  # every so many of them
 _MOST_DENSE = 120  # with more stations the plane beyond them is as good as known
 _MOST_FORETOLD = 60
 _NEAR = 24  # a reading is foretold by so many of its neighbours
@@ -201,8 +209,11 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     unsure = found.sure(places, flange)
     at = int(np.argmin(np.round(depths - unsure, 6)))
     assured = Spot(float(depths[at] - unsure[at]), float(places[at, 0]), float(places[at, 1]))
-    candidates = np.vstack([_worth(found.mesh.floor), flange[None], places[[at]]])
+    thin = _thinnest(found.mesh.floor, places, depths - unsure)
+    candidates = np.vstack([_worth(found.mesh.floor), flange[None], thin])
     best = _next(found, (places, depths), flange, candidates)
+    if len(found.heights) < _SPARSE and (best is None or best[1] < assured.value + ENOUGH):
+        best = _next(found, (places, depths), flange, places[::_SPREAD], best)
     gain = (
         None
         if best is None
@@ -214,19 +225,18 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
 
 
 def _next(
-    found: Survey, ground: tuple[Array, Array], flange: Array, candidates: Array
-) -> tuple[Array, float] | None:
+    found: Survey, ground: tuple[Array, Array], flange: Array, candidates: Array, best: _Best = None
+) -> _Best:
     """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm]."""
     places, depths = ground
     stations, floor = found.mesh.stations, found.mesh.floor
-    best: tuple[Array, float] | None = None
     for place in candidates:
         if np.hypot(*(stations - place).T).min() < _APART:
             continue
         heights = np.append(found.heights, found.foretold(place[None]))
         more = survey(floor, np.vstack([stations, place]), heights, found.reading, found.roughness)
         assured = float((depths - SURE * np.sqrt(more.variance(places, flange))).min())
-        if best is None or assured > best[1] + 1e-6:
+        if best is None or assured > best[1] + _NO_BETTER:
             best = place, assured
     return best
 
@@ -235,6 +245,13 @@ def _worth(floor: FloorOutline) -> Array:
     """Corners and wall middles (k, 2) [mm]."""
     middles = [floor.on_wall(i, np.array([floor.length(i) / 2])) for i in range(len(floor.walls))]
     return np.vstack([floor.corners, *middles])
+
+
+def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
+    """The place that is counted on least, and the middles of a few such places, where they lie on the floor (k, 2)."""
+    order = np.argsort(np.round(assured, 6), kind="stable")
+    middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
+    return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])
 
 
 def _places(floor: FloorOutline) -> Array:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 
 from engine.job.model import Typed
-from engine.proof.tolerance import LINE_TILT, SURE, USUAL_ROUGHNESS, roughness, survey
+from engine.plan import plan as plan_job
+from engine.proof.tolerance import LINE_TILT, SURE, USUAL_ROUGHNESS, roughness, survey, surveyed
 from engine.quantities import Units
 from engine.sheets.json import plan_json
 from engine.sheets.page.page import plan_page
@@ -17,6 +20,7 @@ from engine.sheets.text import plan_text
 from engine.survey.typed_step import reading_step, typed_step
 
 INCH = 25.4
+SAMPLES = Path(__file__).parents[2] / "sample_jobs"
 CORNERS = np.array([(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (0.0, 1200.0)])
 STATIONS = np.vstack([CORNERS[:3], [[200.0, 1000.0], [700.0, 500.0], [1100.0, 800.0]]])
 HEIGHTS = np.array([-40.0, -43.0, -46.0, -41.0, -44.0, -42.0])
@@ -103,6 +107,29 @@ class TestPlan:
         after = make_plan("rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=readings)
         gained = after.sureness.assured.value - sparse.sureness.assured.value
         assert gained == pytest.approx(best.gain, abs=1.0)
+
+    @pytest.mark.parametrize("kept", [(1, 2, 4), (0, 1, 2, 3, 4)])
+    def test_no_reading_anywhere_would_narrow_it_much_more(self, kept, plan_of):
+        """Places all over the floor of a sample with some of its readings, tried one by one."""
+        job = plan_of(SAMPLES / "orchard_end.toml").job
+        plan = plan_job(replace(job, readings=tuple(job.readings[i] for i in kept)))
+        floor, flange = plan.outline, plan.drains[0].flange.centre
+        stations = np.array([(station.x, station.y) for station in plan.readings])
+        before = surveyed(plan.job, plan.rough, stations)
+        low, high = floor.corners.min(axis=0), floor.corners.max(axis=0)
+        x, y = (np.linspace(a + 10, b - 10, 14) for a, b in zip(low, high, strict=True))
+        places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
+        depths = plan.depth.gap(places)
+        assured = (depths - before.sure(places, flange)).min()
+        best = 0.0
+        for place in places[::5]:
+            heights = np.append(before.heights, before.foretold(place[None]))
+            after = survey(
+                floor, np.vstack([before.mesh.stations, place]), heights, before.reading, before.roughness
+            )
+            best = max(best, (depths - after.sure(places, flange)).min() - assured)
+        assert plan.sureness.next.gain > 0.75 * best - 0.4
+        assert plan.sureness.is_enough == (plan.sureness.next.gain < INCH / 32)
 
     def test_many_readings_are_enough(self, make_plan):
         grid = [((x, y), 540) for x in range(0, 1501, 250) for y in range(0, 1201, 240)]
