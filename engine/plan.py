@@ -273,7 +273,6 @@ class _Road:
         return built, tuple(built_findings(built, self.book, stages.outline, self.job))
 
     def _tested(self) -> tuple[Finding, ...]:
-        """What the flood test's log makes a person do."""
         log = _judged(self.job, self.book)
         if log is None:
             return ()
@@ -327,7 +326,6 @@ class _Road:
         return rough_floor(floor, places, np.array([reading.drop.value for reading in self.job.readings]))
 
     def _places(self, floor: FloorOutline) -> Array:
-        """Where the readings were taken (n, 2) [mm]."""
         places = [reading.at for reading in self.job.readings]
         return locate_all(places, floor, "readings[{}].at", self.job.units)
 

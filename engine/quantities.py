@@ -198,7 +198,6 @@ def _parse_text(text: str, dimension: Dimension, units: Units) -> float:
 
 
 def _tidied(text: str, dimension: Dimension) -> str:
-    """The text in plain signs and small letters."""
     if len(text) > _LONGEST:
         _refuse(
             phrase("{count} characters are too many for {one}", count=len(text), one=dimension.one), dimension
@@ -263,7 +262,6 @@ def _with_own_unit(text: str) -> Ratio:
 
 
 def _figure(text: str, dimension: Dimension, units: Units) -> Ratio:
-    """One number and one unit."""
     match = _FIGURE.fullmatch(text)
     if match is None:
         _unreadable(text, dimension)

@@ -162,7 +162,6 @@ class Desk:
         return phrase("{done}; F9 undoes", done=joined(", ", [self._done(key, text) for key, text in change]))
 
     def _done(self, key: str, text: str) -> str:
-        """What a change did to an entry, in the words that its field has for it."""
         if not text:
             return phrase("{entry} is left out", entry=_label(key))
         step = STEP_CLASSES[step_of(key)]
@@ -311,7 +310,6 @@ class Desk:
 
 
 def _label(key: str) -> str:
-    """An entry's label, or its key where it has none."""
     try:
         return explanation(key).label
     except KeyError:

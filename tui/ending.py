@@ -36,7 +36,6 @@ def end_words(error: BaseException, desk: Desk | None) -> Phrase:
 
 
 def _job_words(desk: Desk | None) -> Phrase:
-    """Where what was entered is."""
     if desk is None or not desk.session.is_unsaved:
         return phrase("Nothing that was entered is lost.")
     file = desk.draft_file

@@ -194,7 +194,6 @@ class Filing:
 
 
 def _lost(desk: Desk) -> str:
-    """What would be lost, in words; "" where nothing would be."""
     if not desk.session.is_unsaved:
         return ""
     left = [text for _, text in desk.session.half_typed]

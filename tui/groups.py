@@ -159,5 +159,4 @@ def _only(
     walls: tuple[Wall, ...] | None = None,
     corners: tuple[tuple[Typed, Typed], ...] | None = None,
 ) -> Outline:
-    """The outline with one of its forms, and no other."""
     return replace(outline, rectangle=None, half_rectangle=None, walls=walls, corners=corners)

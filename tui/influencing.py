@@ -48,7 +48,6 @@ class Influencing:
 
 
 def _name(key: str) -> str:
-    """An entry by its label, with its key beside it: of readings there are many."""
     try:
         label = explanation(key).label
     except KeyError:

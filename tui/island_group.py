@@ -61,7 +61,6 @@ def islands_of(texts: dict[str, str]) -> list[list[dict[str, str]]]:
 
 
 def _corner(job: Job, island: int, number: int, row: dict[str, str]) -> Corner | None:
-    """A corner, None while one of its coordinates is missing; JobError for one that cannot be read."""
     read = [
         measured(COORDINATE, row[part], corner_key(island, number, part), job)
         for part in Islands.parts

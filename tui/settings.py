@@ -32,7 +32,6 @@ def remember_tongue(code: str) -> None:
 
 
 def _kept() -> dict[str, str]:
-    """All settings that are texts."""
     try:
         kept = json.loads((state_folder() / _FILE).read_text(encoding="utf-8"))
     except (OSError, ValueError, RecursionError):

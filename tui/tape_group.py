@@ -61,7 +61,6 @@ class Tapes:
 
 
 def _diagonals(count: int) -> Iterator[tuple[str, str]]:
-    """Pairs of corners that are not neighbours."""
     for i in range(count):
         for j in range(i + 2, count - (i == 0)):
             yield corner_name(i), corner_name(j)

@@ -224,7 +224,6 @@ class WizardScreen(ChoosingScreen):
         self._show_where()
 
     def _leave_field(self) -> None:
-        """Ends the typing in a field; what that changes is planned."""
         if self._desk is not None:
             self._desk.session.leave()
             if not self._desk.is_planned:

@@ -77,7 +77,6 @@ def _lacking(drain: Drain, key: str) -> Iterator[Needs]:
 
 
 def _flange(drain: Drain, floor: FloorOutline, key: str, units: Units) -> Flange | None:
-    """The flange of a drain; None while an entry of it is missing."""
     if drain.kind is None or drain.size is None:
         return None
     if drain.kind is DrainKind.CHANNEL:

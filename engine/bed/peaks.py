@@ -33,7 +33,6 @@ def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
 
 
 def _climbed(function: Callable[[Array], Array], polygon: Shape, best: Array, step: float) -> Array:
-    """Each place moved to the best of itself and a ring round it."""
     ring = np.vstack([[[0.0, 0.0]], _RING * step])
     tries = best[:, None] + ring
     flat = tries.reshape(-1, 2)

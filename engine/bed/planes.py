@@ -179,7 +179,6 @@ def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
 
 
 def _common(piece: Shape, other: Shape) -> Iterator[Array]:
-    """The straight lines (2, 2) that two pieces of floor have in common."""
     for line in shapely.get_parts(shapely.line_merge(shapely.intersection(piece, other))):
         if shapely.length(line) > _ON_WALL:
             points = shapely.get_coordinates(shapely.simplify(line, _ON_WALL))

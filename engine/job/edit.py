@@ -252,7 +252,6 @@ _INSIDE: dict[type, Callable[..., Any]] = {
 
 
 def _from_text(kind: Kind, change: _Change) -> Any:
-    """A typed text as the model's value."""
     text = change.text
     match kind:
         case Table() | Many() | Edges() | Named():

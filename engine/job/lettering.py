@@ -86,7 +86,6 @@ def check_wall(name: str, count: int | None, key: str, value: object = None) -> 
 
 
 def _near_wall(name: str, count: int | None) -> str:
-    """The wall that was probably meant, else which there are."""
     match = _LOOSE_WALL.fullmatch(name)
     if match is None:
         return (

@@ -39,7 +39,6 @@ def with_units(job: Job, units: Units) -> Job:
 
 
 def _rebuilt(kind: Kind, value: Any, change: Callable[[Typed], Typed]) -> Any:
-    """The value with every length in it put through the change."""
     match kind:
         case _ if value is None:
             return None

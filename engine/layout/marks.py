@@ -100,7 +100,6 @@ def marks(places: MarkPlaces, bed: Bed, roughs: list[float], rules: MarkRules) -
 
 @lru_cache(maxsize=_KEPT)
 def _heights(bed: Bed, places: MarkPlaces) -> list[float]:
-    """The heights [mm] of this very bed at these very places."""
     return list(bed.height(places.points).tolist())
 
 

@@ -42,7 +42,6 @@ def corner_angles(floor: Border) -> Array:
 
 
 def _tangents(floor: Border, part: float) -> Array:
-    """The directions (n, 2) that walls run in at a part of their length, arcs' tangents."""
     along = floor.directions.copy()
     for wall, arc in enumerate(floor.arcs):
         if arc:

@@ -174,7 +174,6 @@ def _bound(kinds: Kinds) -> int:
 
 
 def _first_fit(kinds: Kinds) -> list[Filling]:
-    """First fit from the longest piece down."""
     rooms: list[float] = []
     boards: list[list[int]] = []
     for kind, (size, count) in enumerate(zip(kinds.sizes, kinds.counts, strict=True)):

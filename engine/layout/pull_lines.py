@@ -72,7 +72,6 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
 
 
 def _parted(bed: PartedWalls, thickness: float) -> PullLines:
-    """The lines of every drain's part."""
     found = PullLines([], [])
     for part, own in zip(bed.parts, bed.beds, strict=True):
         walls = part_sides(bed.reach.floor, part, thickness)
@@ -136,7 +135,6 @@ def _even_fall(bed: EvenFall, walls: tuple[Side, ...]) -> PullLines:
 
 
 def _along(way: Way) -> Ruled:
-    """The lines along ways."""
     flange = way.flange
     if flange is None:
         return _to_rim(way.place, 0.0)
@@ -149,8 +147,6 @@ def _along(way: Way) -> Ruled:
 
 
 def _to_rim(centre: Array, rim: float) -> Ruled:
-    """Lines towards a round flange's centre, or to a place."""
-
     def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
         view = _View.of(side, centre)
         if view:

@@ -83,7 +83,6 @@ def part_sides(floor: FloorOutline, part: Part, thickness: float) -> tuple[Side,
 
 
 def _side(border: Border, side: int, thickness: float) -> Side:
-    """A whole side of a border."""
     own = border.sides
     wall = int(own.walls[side])
     return Side(

@@ -121,7 +121,6 @@ def _cut_points(line: WallLine, depths: list[float], foot: _Foot, step: float) -
 
 
 def _told(line: WallLine, depths: list[float]) -> list[int]:
-    """The numbers of the places to tell, rising."""
     told = {i for i, is_mark in enumerate(line.is_mark) if is_mark}
     for values in (depths, [-depth for depth in depths], line.bed):
         least = min(values)

@@ -107,7 +107,6 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
 def _round(
     job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clear: list[bool]
 ) -> Iterator[Strip]:
-    """The strips along the walls of a border."""
     thickness, short, step = strip_thickness(job), strip_short(job), mark_step(job)
     slopes = wall_slopes(border, bed).tolist()
     cuts = ends(border, thickness)
@@ -162,7 +161,6 @@ def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
 
 
 def _distances(border: Border, place: Array) -> list[float]:
-    """How far a place is from each wall [mm]."""
     sides = border.sides
     offset = place - sides.starts
     along = (offset * sides.directions).sum(axis=1)

@@ -208,7 +208,6 @@ def editions(name: RulebookName) -> tuple[str, ...]:
 
 @cache
 def _read_book(name: RulebookName, edition: str | None) -> Rulebook:
-    """The rulebook in that edition; its file is read once."""
     earlier = _HERE / f"{name.value}.{edition}.toml"
     data = tomllib.loads((earlier if earlier.exists() else _HERE / f"{name.value}.toml").read_text("utf-8"))
     figures = {Figure(key): entry for key, entry in data["figures"].items()}

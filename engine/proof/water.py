@@ -156,7 +156,6 @@ def ponds(mesh: Mesh, heights: Array, level: Array, least: float) -> tuple[Pond,
 
 
 def _parts(edges: Index, wet: Mask) -> list[Index]:
-    """The nodes of each connected part of what is wet."""
     inside = edges[wet[edges].all(axis=1)]
     firsts, others = _neighbours(len(wet), inside)
     waiting, parts = set(np.flatnonzero(wet).tolist()), []

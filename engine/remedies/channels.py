@@ -82,7 +82,6 @@ def _cut(trials: Trials, number: int, flange: Flange, stretch: tuple[float, floa
 
 
 def _ends(trials: Trials, number: int, places: Sequence[Array]) -> Change:
-    """The entries of a channel from one place to another."""
     ends = zip(("from", "to"), places, strict=True)
     return tuple((f"drains[{number}].{end}", _point(trials, place)) for end, place in ends)
 
@@ -110,7 +109,6 @@ def _clear_stretch(floor: FloorOutline, flange: Flange) -> tuple[float, float] |
 
 
 def _channel(trials: Trials, finding: Finding) -> tuple[int, FloorOutline, Flange] | None:
-    """The channel that a finding is about, by its number."""
     floor, flanges = trials.plan.outline, trials.flanges
     number = int((finding.key or "drains[0]").partition("[")[2].partition("]")[0])
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or number >= len(flanges):
@@ -125,7 +123,6 @@ def _name(trials: Trials, number: int) -> str:
 
 
 def _point(trials: Trials, place: Array) -> str:
-    """A place by coordinates, each to the nearest step."""
     step = trials.step
     x, y = (trials.text(round(value / step) * step) for value in place.tolist())
     return f"x {x}, y {y}"

@@ -57,7 +57,6 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 
 def _by_others(residual: Residual, sure: float) -> float:
-    """What the other measurements make of a length [mm]."""
     checked = (residual.misfit / (sure * residual.oddness)) ** 2
     return residual.measured + residual.misfit / min(checked, 1.0)
 

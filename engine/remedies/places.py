@@ -191,7 +191,6 @@ _Found = tuple[int, "FloorOutline", "Flange", "Place"]
 
 
 def _drain(trials: Trials, i: int) -> _Found | None:
-    """A drain at a single place, by its number."""
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or i >= len(flanges):
         return None

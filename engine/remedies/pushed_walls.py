@@ -74,7 +74,6 @@ def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
 
 
 def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
-    """Whether area and circle fit on a floor."""
     if not shapely.is_valid(floor.polygon):
         return False
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)

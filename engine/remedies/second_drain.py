@@ -123,7 +123,6 @@ def _off_sight(edges: Edges, flanges: tuple[Flange, ...], walls: Mask) -> tuple[
 
 
 def _entries(trials: Trials, place: Array) -> Change:
-    """The entries of a drain like the first at a place."""
     first, key = trials.job.drains[0], f"drains[{len(trials.job.drains)}]"
     x, y = (trials.text(value) for value in place.tolist())
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()

@@ -66,14 +66,12 @@ def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def _text(trials: Trials, drop: float) -> str:
-    """A drop as a rule reads it."""
     exact = format_length(drop, trials.units)
     same = abs(parse(exact, Dimension.LENGTH, trials.units) - drop) < trials.step / 2
     return exact if same else trials.text(drop)
 
 
 def _named(trials: Trials, finding: Finding) -> tuple[str, int] | None:
-    """Which reading a finding is about: its section and number."""
     found = _KEY.fullmatch(finding.key or "")
     if found is None or int(found[2]) >= len(_readings(trials, found[1])):
         return None
@@ -85,7 +83,6 @@ def _readings(trials: Trials, section: str) -> tuple[Reading, ...]:
 
 
 def _likely(trials: Trials, section: str, number: int) -> Likely | None:
-    """The slip that explains a reading; None where none does."""
     if section == "readings":
         return next((odd.likely for odd in _judged(trials).odd if odd.number == number), None)
     built = trials.plan.as_built

@@ -83,7 +83,6 @@ def _pattern(path: str) -> re.Pattern[str]:
 
 
 def _inside(whole: Any, name: str, number: str) -> Any:
-    """What an object holds under a name, or a list under a number; None where it is not there."""
     if name:
         return whole.get(name) if isinstance(whole, dict) else None
     return whole[int(number)] if isinstance(whole, list) and int(number) < len(whole) else None
@@ -98,7 +97,6 @@ def _filled(text: str, job: Job, whole: Any, found: tuple[str, ...]) -> str:
 
 
 def _said(kind: str, path: str, job: Job, whole: Any, found: tuple[str, ...]) -> str | None:
-    """A hole's words; None where the plan has no such figure."""
     if kind == "typed":
         return entry_text(job, path) or default_text(job, path) or "(left out)"
     left = iter(found)

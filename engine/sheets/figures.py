@@ -59,7 +59,6 @@ def plan_figures(plan: Plan) -> Figures:
 
 
 def _own_figures(plan: Plan) -> Figures:
-    """The user's own figures beside the rulebook's, where there are any."""
     own = plan.rulebook.own
     return {"own_figures": [_own_figure(*each) for each in own.items()]} if own else {}
 

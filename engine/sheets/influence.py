@@ -146,7 +146,6 @@ def _figures(plan: Plan) -> Iterator[_Figure]:
 
 
 def _moved(job: Job, figure: _Figure, steps: int, path: str, before: float) -> Influence:
-    """The figure at the path once one entry is moved so many steps."""
     step = _STEPS[figure.dimension][job.units is Units.MM] * steps
     after = _planned(job, figure.key, _IN_FULL[figure.dimension](figure.value + step), path)
     words = format_quantity(step, figure.dimension, job.units)
@@ -154,7 +153,6 @@ def _moved(job: Job, figure: _Figure, steps: int, path: str, before: float) -> I
 
 
 def _planned(job: Job, key: str, text: str, path: str) -> float | None:
-    """The figure of the job with one entry changed; None where there is no such job, plan or figure."""
     try:
         changed = plan_of(with_entry(job, key, text))
         return figure_at(_whole(changed, path), path)
@@ -163,6 +161,5 @@ def _planned(job: Job, key: str, text: str, path: str) -> float | None:
 
 
 def _whole(plan: Plan, path: str) -> Any:
-    """As much of the plan as JSON as holds the path."""
     head = re.match(r"\w*", path)
     return part_with(plan, head[0]) if head else {}

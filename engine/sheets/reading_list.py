@@ -50,5 +50,4 @@ def _line(figures: Sequence[PlanFigure], words: str, title: Callable[[str], str]
 
 
 def _kind(path: str) -> str:
-    """A path without its numbers."""
     return re.sub(r"\[\d+\]", "[]", path)

@@ -13,7 +13,6 @@ _CEMENT = 94 * POUND  # [kg] a bag
 
 
 def _items(text: str) -> tuple[str, ...]:
-    """The paragraphs of a text, each as one line."""
     return tuple(" ".join(part.split()) for part in text.strip().split("\n\n"))
 
 

@@ -69,7 +69,6 @@ def _path(plan: Plan, whole: Any, figure: str) -> str:
 
 
 def _derived(plan: Plan, whole: Any, path: str) -> Pages | None:
-    """The page of a figure that has none of its own."""
     value = figure_at(whole, path)
     found = None if value is None else derivation(plan.job, whole, path)
     if value is None or found is None:
@@ -85,7 +84,6 @@ def _derived(plan: Plan, whole: Any, path: str) -> Pages | None:
 
 
 def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
-    """The entries that the figure rests on, each with what moving it alone does."""
     if figure_at(whole, path) is None:
         return []
     first, *rest = rests_on(plan, influences(plan, path), path)

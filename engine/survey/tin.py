@@ -58,7 +58,6 @@ def _key(points: Array) -> Array:
 
 
 def _longest(stations: Array, triangles: Index) -> Array:
-    """Each triangle's longest side [mm]."""
     x, y = stations[:, 0][triangles], stations[:, 1][triangles]
     return np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0)
 

@@ -76,7 +76,6 @@ def _mark_figure(figure: str) -> str:
 
 
 def _found_mark(plan: Plan, figure: str) -> Mark | None:
-    """The mark meant by "marks[3]" or "mark at A-B 2"."""
     if isinstance(plan.marks, Needs):
         return None
     numbered = re.fullmatch(r"marks?\[(\d{1,6})\](?:\.\w+)?", figure.strip())

@@ -193,7 +193,6 @@ def _share_below(level: Array, low: Array, middle: Array, high: Array) -> Array:
 
 
 def _parts(site: Site, ground: _Ground) -> Iterator[Portion]:
-    """The portions, the farthest first."""
     gap, count = Gap(site.bed, site.rough), len(ground.bounds)
     volumes = summed(lambda places: np.maximum(gap.standing(places), 0.0), ground.looks, ground.owners, count)
     total = float(volumes.sum())

@@ -80,7 +80,6 @@ def _mud(work: Work) -> Iterator[Purchase]:
 
 
 def _mixed(work: Work) -> str:
-    """The volume that is mixed, in words."""
     found, units = work.mortar, work.site.units
     return phrase(
         "{placed} in place and {waste} for waste",

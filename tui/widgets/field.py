@@ -115,7 +115,6 @@ class Field(Lines, Generic[RowT], can_focus=True):
             self.post_message(self.Typed(self.row.key, self.row.offer.text))
 
     def _miss(self) -> None:
-        """Says that the field is needed where it is, and is empty."""
         if not (self.text or self.row.offer or self.row.left_out):
             self.is_missed = True
             self.repaint()

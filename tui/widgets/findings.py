@@ -88,12 +88,10 @@ class Findings(Lines, can_focus=True):
 
     @property
     def _answer(self) -> Answer | None:
-        """What can be done about the finding in use; None while that is not worked out."""
         return self._view.answers[self._at] if self._at < len(self._view.answers) else None
 
     @property
     def _ways(self) -> tuple[Remedy, ...]:
-        """The remedies that are listed."""
         return () if self._answer is None else self._answer.remedies[:_MOST_WAYS]
 
     @property

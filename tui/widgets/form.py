@@ -181,7 +181,6 @@ def _identity(row: Row) -> tuple[type, str]:
 
 
 def _hand(row: Row, made: Widget) -> None:
-    """Hands a row to the widget that was made from one of its kind."""
     if isinstance(row, WordsRow) and isinstance(made, Words):
         made.show(row.text)
     elif isinstance(made, Field):

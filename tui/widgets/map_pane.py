@@ -79,5 +79,4 @@ class MapPane(Vertical, can_focus=False):
         self._fit()
 
     def _fit(self) -> None:
-        """Shows both where there is room."""
         self.set_class(self.size.height >= _ROOM_FOR_BOTH, "-both")

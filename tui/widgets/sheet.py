@@ -111,7 +111,6 @@ class SheetLines(Lines, can_focus=True):
         self.call_after_refresh(self._land)
 
     def _land(self) -> None:
-        """Goes to the first line that can be gone to, and shows its place."""
         if self._lines and self.has_focus:
             self._go(self._at, 1)
 

@@ -180,7 +180,6 @@ def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
 
 
 def _on_line(bed: PlaneBed | Planes, flange: Flange) -> Shape:
-    """The floor on a channel's line."""
     polygon = bed.reach.floor.polygon
     low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
     far = 2 * float(np.hypot(*(high - low))) + flange.length

@@ -35,7 +35,6 @@ def check_load(case: Case) -> Iterator[Finding]:
 
 
 def _dead(site: Site) -> tuple[float, float]:
-    """The dead load on average and where the bed is deepest [kPa]."""
     parts = dead_load(site)
     return sum(part.mean for part in parts), sum(part.worst for part in parts)
 

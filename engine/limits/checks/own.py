@@ -90,7 +90,6 @@ def _own_figure(case: Case, figure: Figure, limit: Limit) -> Finding:
 
 
 def _same(limit: Limit) -> bool:
-    """Whether it is the rulebook's very figure."""
     if limit.replaces is None:
         return False
     apart = abs(limit.value - limit.replaces.value)

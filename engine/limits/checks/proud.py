@@ -54,7 +54,6 @@ def proud_drains(bed: Bed) -> Iterator[Proud]:
 
 
 def _rim(flange: Flange) -> Array:
-    """Places (k, 2) on a flange's rim [mm]."""
     ring = shapely.segmentize(flange.polygon.exterior, shapely.length(flange.polygon) / _ROUND_RIM)
     return shapely.get_coordinates(ring)[:-1]
 

@@ -68,8 +68,6 @@ def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, dep
 
 @record
 class _Trouble:
-    """What is wrong with a strip."""
-
     rule: str
     level: Level
     says: str
@@ -150,7 +148,6 @@ def _notched(case: Case, strip: Strip) -> _Trouble:
 
 
 def _least_depth(strip: Strip) -> float:
-    """The bed's least depth along a strip [mm]."""
     return min(point.height + point.gap for point in strip.points)
 
 

@@ -100,7 +100,6 @@ def _fits(text: str, wide: float) -> bool:
 def _bar(
     root: Element, board: Board, stock: StockPlan, units: Units, place: tuple[float, float, float]
 ) -> None:
-    """One board: its pieces from the left, a gap for each saw cut, and its offcut."""
     x, top, room = place
     end, per = x + room, room / stock.stock
     for piece in board.pieces:
@@ -121,6 +120,5 @@ def _part(root: Element, place: tuple[float, float, float], class_: str, texts: 
 
 
 def _says(stock: StockPlan, units: Units) -> Iterator[str]:
-    """The boards in words."""
     for i, board in enumerate(stock.boards, start=1):
         yield f"Board {i} of {format_length(stock.stock, units)}: {board_words(board, units)}."

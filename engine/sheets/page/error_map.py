@@ -145,7 +145,6 @@ def _legend(canvas: Canvas, built: AsBuilt) -> float:
 
 
 def _says(built: AsBuilt, units: Units) -> str:
-    """What the drawing shows, in words; the places stand beside it."""
     high = nearly(max(float(built.surface.errors.max()), 0.0), units)
     low = nearly(max(-float(built.surface.errors.min()), 0.0), units)
     return (

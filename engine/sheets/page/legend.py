@@ -75,7 +75,6 @@ def _scale_bar(canvas: Canvas, at: Array) -> None:
 
 
 def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
-    """The signs that the drawing uses, with their meanings."""
     if isinstance(plan.outline, Needs):
         return
     kinds = set(plan.outline.kinds)
@@ -115,7 +114,6 @@ def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
 
 
 def _sign(canvas: Canvas, sign: str, at: Array) -> None:
-    """One sign of the legend, its left end at a place."""
     root, middle = canvas.root, at + np.array([3.2, 0.0])
     ends = at + np.array([[0.5, 0.0], [6.0, 0.0]])
     up = np.array([0.0, 1.0])

@@ -76,7 +76,6 @@ def _drawn(drawing: Drawing | None) -> tuple[str, Markup] | None:
 
 
 def _facts(plan: Plan) -> dict[str, Any]:
-    """Everything that the templates ask for."""
     sources = Sources()
     stock = None if isinstance(plan.stock, Needs) else plan.stock
     marks, heights = set_out.mark_rows(plan), building.height_facts(plan)

@@ -105,7 +105,6 @@ def _draw_measured(canvas: Canvas, plan: Plan) -> None:
 
 
 def _labels(floor: FloorOutline, frame: Frame) -> Labels:
-    """The floor on paper, with its bands taken."""
     labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
     for shape in bands_taken(floor, frame, labels.floor):
         labels.take(shape)
@@ -135,7 +134,6 @@ def _flanges(plan: Plan, floor: FloorOutline) -> tuple[Flange, ...]:
 
 
 def _says(plan: Plan, floor: FloorOutline, rings: tuple[Flange, ...]) -> str:
-    """What the drawing shows, in words."""
     units = plan.job.units
     walls = ", ".join(
         f"{wall} {format_length(floor.length(i), units)}"

@@ -146,14 +146,12 @@ def valley_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _brief(words: str) -> str:
-    """A line in the words that the list's head explains."""
     return (
         words.replace("line reading", "line").replace("above the drain", "up").replace("above drain 1", "up")
     )
 
 
 def _on_ridge(x: float, y: float, heights: tuple[float, float], plan: Plan) -> str:
-    """A place on a ridge, and how high the bed stands there over the first drain and over the rough floor."""
     (high, low), units = heights, plan.job.units
     where = "" if isinstance(plan.outline, Needs) else place_words(x, y, plan.outline, units)
     return f"{where}: {nearly(high, units)} over drain 1, {nearly(high - low, units)} over floor"

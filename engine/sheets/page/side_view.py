@@ -159,7 +159,6 @@ def _scaled(section: _Section, room: float) -> _Section:
 
 
 def _says(section: _Section, plan: Plan) -> Iterator[str]:
-    """The cut in words."""
     units = plan.job.units
     for end, wall in ((0, section.cut.wall), (-1, section.cut.far_wall)):
         bed, deep = _at_end(section, end)
@@ -168,7 +167,6 @@ def _says(section: _Section, plan: Plan) -> Iterator[str]:
 
 
 def _at_end(section: _Section, end: int) -> tuple[float, float]:
-    """The bed's height over the datum and its depth at an end of the cut [mm]."""
     return float(section.bed[end]), float(section.bed[end] - section.rough[end])
 
 
@@ -176,7 +174,6 @@ def _at_end(section: _Section, end: int) -> tuple[float, float]:
 
 
 def _runs(mask: Mask) -> Iterator[slice]:
-    """The stretches on which a mask holds."""
     edges = np.flatnonzero(np.diff(np.concatenate([[0], mask.astype(int), [0]])))
     for start, end in edges.reshape(-1, 2).tolist():
         if end - start > 1:
@@ -184,7 +181,6 @@ def _runs(mask: Mask) -> Iterator[slice]:
 
 
 def _layers(root: Element, section: _Section) -> None:
-    """The rough floor, the beds and the tile, each between its surfaces."""
     rough, bed = section.line(section.rough), section.line(section.bed)
     upper = section.line(section.bed + section.upper)
     top = section.line(section.bed + section.upper + section.tile)
@@ -239,7 +235,6 @@ def _ends(root: Element, section: _Section) -> None:
 
 
 def _end_words(root: Element, section: _Section, end: int, sign: float, x: float) -> None:
-    """An end's name and the bed's figures there, beside it."""
     cut, units = section.cut, section.units
     name, kind = (cut.wall, cut.kind) if end == 0 else (cut.far_wall, cut.far_kind)
     bed, deep = _at_end(section, end)
@@ -261,7 +256,6 @@ def _end_words(root: Element, section: _Section, end: int, sign: float, x: float
 
 
 def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
-    """The drain's own height, under the cut."""
     if isinstance(plan.drains, Needs):
         return
     units, drain = plan.job.units, plan.drains[0]

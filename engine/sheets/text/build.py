@@ -49,7 +49,6 @@ def layers(plan: Plan) -> Iterator[str]:
 
 
 def _lath(found: Lath, site: Site) -> Iterator[str]:
-    """Where each piece of lath lies."""
     for piece in found.pieces:
         yield from paragraph(piece_words(piece, site), "  ", "    ")
 

@@ -68,7 +68,6 @@ def top(plan: Plan) -> Iterator[str]:
 
 
 def _notes(notes: str) -> Iterator[str]:
-    """The user's own lines, each as one of ours."""
     for i, line in enumerate(notes.splitlines()):
         yield from entry("" if i else "Notes", line)
 
