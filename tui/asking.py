@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Coroutine
+from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING
 
 from tui.early_keys import EarlyKeysScreen
@@ -35,36 +35,32 @@ class AskingScreen(EarlyKeysScreen):
 
     def action_explain(self) -> None:
         """Explains the field or the figure in use."""
-        if self._filing is not None and self.step is not None:
-            self._file(self._filing.explain(self.step))
+        if (step := self.step) is not None:
+            self._ask(lambda filing: filing.explain(step))
 
     def action_save(self) -> None:
         """Saves the job to its file."""
-        if self._filing is not None:
-            self._file(self._filing.save())
+        self._ask(lambda filing: filing.save())
 
     def action_save_as(self) -> None:
         """Saves the job to another file."""
-        if self._filing is not None:
-            self._file(self._filing.save_as())
+        self._ask(lambda filing: filing.save_as())
 
     def action_write_page(self) -> None:
         """Writes the page to print."""
-        if self._filing is not None:
-            self._file(self._filing.write_page())
+        self._ask(lambda filing: filing.write_page())
 
     def action_open(self) -> None:
         """Opens another job."""
-        if self._filing is not None:
-            self._file(self._filing.open())
+        self._ask(lambda filing: filing.open())
 
     def action_quit(self) -> None:
         """Quits; asks only where something would be lost."""
-        if self._filing is not None:
-            self._file(self._filing.quit())
-        else:
+        if self._filing is None:
             self.app.exit(return_code=0)
+        self._ask(lambda filing: filing.quit())
 
-    def _file(self, work: Coroutine[None, None, None]) -> None:
-        """Runs what asks the person something, one at a time."""
-        self.run_worker(work, group="asking", exclusive=True)
+    def _ask(self, what: Callable[[Filing], Coroutine[None, None, None]]) -> None:
+        """Has the person asked something, one thing at a time."""
+        if self._filing is not None:
+            self.run_worker(what(self._filing), group="asking", exclusive=True)

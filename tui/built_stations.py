@@ -7,20 +7,18 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.surfaces import Hidden
-from engine.errors import JobError
-from engine.job.model import Job, Place
+from engine.job.model import Job
 from engine.job.place_text import place_text
 from engine.proof.stations import worth_reading
 from engine.records import record
 from engine.survey.outline import FloorOutline
-from engine.survey.places import locate
 from engine.survey.spot import Needs
 from tui.reading_entries import BUILT, reading_keys
+from tui.stations import listed_own, located
 
 if TYPE_CHECKING:
     from engine.plan import Plan
 
-_MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
 _ONE_PLACE = 1.0  # [mm]
 
 
@@ -40,34 +38,24 @@ def built_fields(job: Job, plan: Plan) -> tuple[BuiltField, ...]:
     if not isinstance(floor, FloorOutline) or isinstance(bed, Needs | Hidden) or isinstance(drains, Needs):
         return ()
     keys = reading_keys(job, BUILT)
-    read = [_located(reading.at, floor) for reading in job.as_built]
+    read = [located(reading.at, floor) for reading in job.as_built]
     line = drains[0].drop
     found: list[BuiltField] = []
     taken: set[int] = set()
     for place, name in worth_reading(floor, bed.reach.flanges, job.units):
-        at = _located(place, floor)
+        at = located(place, floor)
         index = next((i for i, other in enumerate(read) if i not in taken and _is_one(at, other)), None)
         taken |= set() if index is None else {index}
         planned = None if line is None or at is None else line - float(bed.height(np.array([at]))[0])
         key = f"{BUILT}@{place_text(place)}" if index is None else keys[index]
         found.append(BuiltField(key, name, index, planned))
-    own = [i for i in range(len(keys)) if i not in taken]
-    shown = own if len(own) <= _MOST_OWN else [*own[: _MOST_OWN // 2], *own[-_MOST_OWN // 2 :]]
+    shown = listed_own([i for i in range(len(keys)) if i not in taken])
     return (*found, *(BuiltField(keys[i], keys[i].partition("@")[2], i, None) for i in shown))
-
-
-def _located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
-    try:
-        x, y = locate(place, floor, "").tolist()
-    except JobError:
-        return None
-    return x, y
 
 
 def _is_one(at: tuple[float, float] | None, other: tuple[float, float] | None) -> bool:
     return (
         at is not None
         and other is not None
-        and abs(at[0] - other[0]) < _ONE_PLACE
-        and abs(at[1] - other[1]) < _ONE_PLACE
+        and max(abs(at[0] - other[0]), abs(at[1] - other[1])) < _ONE_PLACE
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 from engine.job.lettering import corner_count, corner_name, wall_name
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Drain, Job, Place, Typed
@@ -45,7 +46,8 @@ class DrainPlace:
         """The job with the drain at this place."""
         drains = list(job.drains) or [Drain()]
         place = self._place(job, texts)
-        drains[self.index] = _placed(drains[self.index], self.part, place)
+        placed: dict[str, Any] = {_ATTRS[self.part]: place}
+        drains[self.index] = replace(drains[self.index], **placed)
         return replace(job, drains=tuple(drains))
 
     def _place(self, job: Job, texts: dict[str, str]) -> Place:
@@ -81,16 +83,6 @@ class DrainPlace:
         for name in ("first", "second", "along", "off"):
             if texts.get(f"{self.prefix}.{name}"):
                 measured(OFFSET, texts[f"{self.prefix}.{name}"], f"{self.prefix}.{name}", job)
-
-
-def _placed(drain: Drain, part: str, place: Place) -> Drain:
-    match part:
-        case "at":
-            return replace(drain, at=place)
-        case "from":
-            return replace(drain, start=place)
-        case _:
-            return replace(drain, end=place)
 
 
 def default_form(part: str) -> str:

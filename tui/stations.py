@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _ONE_PLACE = 1.0  # [mm]
 _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
-_NOWHERE = (-(10**9), -(10**9))  # no floor reaches there
 
 
 @record
@@ -58,7 +57,7 @@ class WorthReading:
 def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     """The stations worth reading, then the person's own, as far as there is an outline.
 
-    Of very many own ones only some are listed: the first, the latest, and those whose number is in `odd`.
+    odd: numbers of readings that are listed in any case.
     """
     if not isinstance(plan.outline, FloorOutline):
         return Stations((), 0, 0)
@@ -70,13 +69,18 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
         WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found
     ]
     taken = {station.index for station in listed}
-    own = [i for i in range(len(keys)) if i not in taken]
-    if len(own) > _MOST_OWN:
-        middle = own[_MOST_OWN // 2 : -_MOST_OWN // 2]
-        own = [*own[: _MOST_OWN // 2], *(i for i in middle if i in odd), *own[-_MOST_OWN // 2 :]]
+    own = listed_own([i for i in range(len(keys)) if i not in taken], odd)
     shown = [*listed, *(WorthReading(keys[i], keys[i].removeprefix(READING), i) for i in own)]
     unread = sum(1 for station in listed if not station.is_read)
     return Stations(tuple(shown), len(keys), len(keys) + unread)
+
+
+def listed_own(own: list[int], odd: Collection[int] = ()) -> list[int]:
+    """Of very many own stations, by number, the first, the latest, and those that are odd."""
+    half = _MOST_OWN // 2
+    if len(own) <= _MOST_OWN:
+        return own
+    return [*own[:half], *(i for i in own[half:-half] if i in odd), *own[-half:]]
 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
@@ -114,15 +118,17 @@ def _long_walls(floor: FloorOutline, units: Units) -> list[tuple[Place, str]]:
 def _number(job: Job, place: Place, places: dict[tuple[int, int], int], floor: FloorOutline) -> int | None:
     """Which reading was taken at an offered station, be it under another name."""
     index = reading_index(job, READING + place_text(place))
-    return places.get(_located(place, floor) or _NOWHERE) if index is None else index
+    at = located(place, floor) if index is None else None
+    return index if at is None else places.get(_rounded(*at))
 
 
-def _located(place: Place, floor: FloorOutline) -> tuple[int, int] | None:
+def located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
+    """Where a place is [mm]; None where it names what is not there."""
     try:
         x, y = locate(place, floor, "").tolist()
     except JobError:
         return None
-    return _rounded(x, y)
+    return x, y
 
 
 def _rounded(x: float, y: float) -> tuple[int, int]:

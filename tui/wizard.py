@@ -156,8 +156,8 @@ class WizardScreen(ChoosingScreen):
         """Off the map or the findings and back to the step; from there towards the way out."""
         if self.where in (Where.MAP, Where.FINDINGS) and self._current in self._steps:
             self._enter(self._steps[self._current])
-        elif self._filing is not None:
-            self._file(self._filing.quit(always_ask=True))
+        else:
+            self._ask(lambda filing: filing.quit(always_ask=True))
 
     # --- the other keys
 
