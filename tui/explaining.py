@@ -58,7 +58,9 @@ def field_page(key: str | None, plan: Plan | None = None) -> Pages:
         found = explanation(key)
     except KeyError:
         return phrase("This field"), [("", phrase("There are no words for this field."))]
-    return shaped(found.label, str.strip), found.paragraphs()
+    place = key.partition("@")[2]
+    where = [(phrase("Where"), place)] if " " in place else []
+    return shaped(found.label, str.strip), [*found.paragraphs()[:1], *where, *found.paragraphs()[1:]]
 
 
 def line_page(text: str, about: About) -> Pages:

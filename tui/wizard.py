@@ -120,6 +120,7 @@ class WizardScreen(ChoosingScreen):
         pane.set_class(step.where is Where.SHEET, "-sheet")
         if self._map is not None:
             self._map.point_at(None, None)
+            self._map.enter_step(name)
         self._show()
         self._wanted_key = key
         if is_new:

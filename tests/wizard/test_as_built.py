@@ -7,6 +7,7 @@ from pathlib import Path
 from engine.plan import plan
 from tui.built_stations import built_fields
 from tui.desk import Desk
+from tui.explaining import field_page
 from tui.rows import TextRow, WordsRow
 from tui.steps.as_built import AsBuiltStep
 
@@ -97,6 +98,7 @@ async def test_keys_alone_enter_readings_and_a_station_of_ones_own(wizard):
         await hand.press("pageup")
         await hand.until(lambda: "As built]" in hand.screen and "flange" in hand.line)
         assert "stands 3/16 in deep" in hand.screen
+        assert "Water on the bed" in hand.screen
         for _ in range(7):
             await hand.press("enter")
         await hand.type("19 5/8")
@@ -111,3 +113,27 @@ async def test_keys_alone_enter_readings_and_a_station_of_ones_own(wizard):
         await hand.press("enter")
         await hand.until(lambda: len(hand.desk.session.job.as_built) == 10)
         assert len(plan(hand.desk.session.job).as_built.stations) == 9
+
+
+async def test_the_map_shows_water_at_this_step_and_the_layer_before_at_the_next(wizard):
+    async with wizard(SAMPLE) as hand:
+        await hand.press("f4", "pageup")
+        assert "Water on the bed" in hand.screen
+        await hand.press("pageup", "pagedown", "pagedown")
+        await hand.until(lambda: "Floor]" in hand.screen)
+        assert "Bed height" in hand.screen
+        await hand.press("pageup", "f4", "pagedown")
+        assert "Built over plan" in hand.screen
+
+
+def test_a_bed_built_as_planned_says_so_without_a_place():
+    desk = Desk.sample()
+    entered(desk, A="19 5/8")
+    assert rows_of(desk)[0].text == "Every reading is as planned. Least fall 0.259 in/ft. No water stands."
+
+
+def test_a_stations_explanation_tells_where_it_is():
+    desk = Desk.sample()
+    keys = {field.name: field.key for field in built_fields(desk.session.job, desk.planner.plan)}
+    assert ("Where", "A-B 24 in off 9 in") in field_page(keys["A-B half way"])[1]
+    assert all(heading != "Where" for heading, _ in field_page(keys["A"])[1])

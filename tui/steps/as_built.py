@@ -55,13 +55,16 @@ class AsBuiltStep(FormStep):
             count = len(view.job.as_built)
             kept = phrase("The {count} as-built readings of the job are kept.", count=count)
             return [words("built.none", joined(" ", [_NO_BED, kept]) if count else _NO_BED)]
+        own = own_rows(view, BUILT)
+        is_adding = len(own) > 1
         return [
             words("built.sum", _summary(view)),
             *(_row(view, field) for field in fields),
+            *([] if is_adding else own),
             *_mends(view),
             *_falls(view),
             *_flood(view),
-            *own_rows(view, BUILT),
+            *(own if is_adding else []),  # at the end, where Enter adds it
         ]
 
     @classmethod
@@ -88,13 +91,14 @@ def _summary(view: View) -> str:
     built, floor = found
     units = view.job.units
     worst, least = built.worst, built.least_fall
-    text = phrase(
-        "Farthest off: {error}, {place}. Least fall {fall}.",
-        error=error_words(worst.value, units),
-        place=place_words(worst.x, worst.y, floor, units),
-        fall=fall_under(least.value, units),
+    off, place = error_words(worst.value, units), place_words(worst.x, worst.y, floor, units)
+    fall = phrase("Least fall {fall}.", fall=fall_under(least.value, units))
+    farthest = (
+        phrase("Every reading is as planned.")
+        if off == error_words(0.0, units)
+        else phrase("Farthest off: {error}, {place}.", error=off, place=place)
     )
-    return joined(" ", [text, _water(built, floor, units)])
+    return joined(" ", [farthest, fall, _water(built, floor, units)])
 
 
 def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> str:

@@ -95,7 +95,7 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
         dry = empty.on_floor & (levels < 0)
         where = levels[empty.on_floor] < 0
         characters[dry] = arrows(plan, samples.points, ascii_only=looks.ascii)[where]
-    found = tuple(marks(plan, samples.frame, empty.on_floor, looks))
+    found = tuple(marks(plan, layer, samples.frame, empty.on_floor, looks))
     for mark in found:
         characters[mark.row, mark.column] = mark.character
         inks[mark.row, mark.column] = mark.kind.value

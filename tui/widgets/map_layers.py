@@ -57,6 +57,9 @@ class MapLayer(Enum):
         return layers[(layers.index(self) + by) % len(layers)]
 
 
+BUILT_LAYERS = (MapLayer.WATER, MapLayer.ERROR)  # those of the finished bed, once it was read
+
+
 @result
 class Field:
     """A layer's figures at the floor's cells (k,) [mm] or [-], and its least and most on the whole floor."""
@@ -156,6 +159,13 @@ def waits_for(plan: Plan, layer: MapLayer) -> str:
         return "" if _is_built(plan) else _not_yet(layer, phrase("Readings of the finished bed tell it."))
     why = why_waiting(plan, layer)
     return _not_yet(layer, why) if why else ""
+
+
+def waits_briefly(plan: Plan, layer: MapLayer) -> str:
+    """The same in few words."""
+    if layer is MapLayer.WATER and bed_surface(plan) is not None:
+        return phrase("{layer}: none stands", layer=layer.value) if _is_built(plan) else layer.value
+    return phrase("{layer}: not yet", layer=layer.value)
 
 
 def _is_built(plan: Plan) -> bool:

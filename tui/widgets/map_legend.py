@@ -15,8 +15,8 @@ from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.looks import Looks
 from tui.widgets.map_bands import Bands, bare
-from tui.widgets.map_layers import MapLayer, capital, waits_for
-from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind
+from tui.widgets.map_layers import MapLayer, capital, waits_briefly, waits_for
+from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind, read_on
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
 from tui.widgets.map_water import catchment_shares
 from tui.widgets.ramps import shades
@@ -62,8 +62,8 @@ def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
     """The legend as one line with the layer's name, as much of it as fits: limits, else least, most and the step."""
     if cells.bands is None:
         words = _waiting(plan, cells.layer)
-        not_yet = told(phrase("{layer}: not yet", layer=cells.layer.value))
-        return (Span(words if len(words) <= width else not_yet[:width]),)
+        brief = told(waits_briefly(plan, cells.layer))
+        return (Span(words if len(words) <= width else brief[:width]),)
     name = f"{told(cells.layer.value)} "
     forms = (
         _scale(cells, looks, swatch=2, name=f"{name} "),
@@ -128,13 +128,12 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
         yield from ((Span(number), words) for number, words in catchment_shares(plan))
     if MarkKind.DRAIN in kinds:
         yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), phrase("drain")
+    read = read_on(plan, cells.layer)
     if MarkKind.STATION in kinds:
-        yield Span(STATION, Ink.STATION), phrase("reading")
-    elif plan.readings:
-        yield (
-            Span(STATION, Ink.STATION),
-            phrase("{count} readings, too close to draw", count=len(plan.readings)),
-        )
+        name = phrase("reading") if read is plan.readings else phrase("reading of the bed")
+        yield Span(STATION, Ink.STATION), name
+    elif read:
+        yield Span(STATION, Ink.STATION), phrase("{count} readings, too close to draw", count=len(read))
     for edge in (EdgeKind.CURB, EdgeKind.OPEN, EdgeKind.WALL):
         if edge in cells.edges:
             yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]

@@ -14,10 +14,11 @@ from engine.survey.spot import Needs
 from engine.types import Mask
 from tui.widgets.ink import Ink
 from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
-from tui.widgets.map_layers import drain_flanges, on_flanges
+from tui.widgets.map_layers import BUILT_LAYERS, MapLayer, drain_flanges, on_flanges
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
+    from engine.plan import Plan, Station
+    from engine.proof.as_built import BuiltStation
     from tui.widgets.looks import Looks
 
 _CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map
@@ -54,18 +55,23 @@ FURTHER = "!"  # a finding past the ninth
 _KINDS = {Level.STOP: MarkKind.STOP, Level.CAUTION: MarkKind.CAUTION, Level.NOTE: MarkKind.NOTE}
 
 
-def marks(plan: Plan, frame: Frame, on_floor: Mask, looks: Looks) -> Iterator[Mark]:
+def marks(plan: Plan, layer: MapLayer, frame: Frame, on_floor: Mask, looks: Looks) -> Iterator[Mark]:
     """All marks, what matters most last: a later mark covers an earlier one."""
     yield from _islands(plan, frame)
-    if has_room_for_stations(plan, on_floor):
-        yield from _stations(plan, frame, on_floor)
+    read = read_on(plan, layer)
+    if len(read) * _CELLS_A_STATION <= int(on_floor.sum()):
+        for station in read:
+            yield Mark(MarkKind.STATION, *_free_cell(*frame.cell(station.x, station.y), on_floor), STATION)
     yield from _drains(plan, frame, looks)
     yield from _findings(plan.findings, frame, on_floor)
 
 
-def has_room_for_stations(plan: Plan, on_floor: Mask) -> bool:
-    """Whether each reading gets a mark of its own."""
-    return len(plan.readings) * _CELLS_A_STATION <= int(on_floor.sum())
+def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
+    """The readings that a layer goes by: of the finished bed where it shows that, else of the rough floor."""
+    built = plan.as_built
+    if built is None or isinstance(built, Needs) or layer not in BUILT_LAYERS:
+        return plan.readings
+    return built.stations
 
 
 def number_of(index: int) -> str:
@@ -88,11 +94,6 @@ def _islands(plan: Plan, frame: Frame) -> Iterator[Mark]:
 
 def _less_one(row: int, column: int) -> tuple[int, int]:
     return row - 1, column - 1
-
-
-def _stations(plan: Plan, frame: Frame, on_floor: Mask) -> Iterator[Mark]:
-    for station in plan.readings:
-        yield Mark(MarkKind.STATION, *_free_cell(*frame.cell(station.x, station.y), on_floor), STATION)
 
 
 def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
 
+from tui.step_names import StepName
 from tui.widgets.height_map import HeightMap
 from tui.widgets.looks import Looks
 from tui.widgets.map_layers import MapLayer
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 _ROOM_FOR_BOTH = 30  # [rows] a pane this high shows the cut under the map
 _LAYERS = tuple(MapLayer)
+_ABOUT = {StepName.AS_BUILT: MapLayer.WATER}  # the layer that a step is about
 
 
 class MapPane(Vertical, can_focus=False):
@@ -37,6 +39,7 @@ class MapPane(Vertical, can_focus=False):
         super().__init__()
         self.map = HeightMap(looks)
         self._side = SideView(looks)
+        self._before: MapLayer | None = None  # the layer that was left for that of a step
 
     def compose(self) -> Iterator[Widget]:
         """The map over the cut."""
@@ -54,6 +57,16 @@ class MapPane(Vertical, can_focus=False):
             self.map.put_cursor_away()
         else:
             self.map.focus_on(x, y)
+
+    def enter_step(self, name: StepName) -> None:
+        """The layer that a step is about; with the next step the one before, unless another was chosen meanwhile."""
+        about = _ABOUT.get(name)
+        if about is not None and self._before is None:
+            self._before, self.map.map_layer = self.map.map_layer, about
+        elif about is None and self._before is not None:
+            if self.map.map_layer in _ABOUT.values():
+                self.map.map_layer = self._before
+            self._before = None
 
     def next_layer(self) -> None:
         """The next layer; after the last one the cut, where it is not on the screen anyway."""

@@ -107,7 +107,7 @@ class MapPicture:
         if plan is None or at is None or cells is None:
             return self._in_words(plan)
         cursor = None if spot is None else at.frame.cell(*spot)
-        words = () if spot is None else spot_words(plan, *spot)
+        words = () if spot is None else spot_words(plan, *spot, self.layer)
         rows = self._map_rows(cells, at, cursor)
         if at.is_beside:
             return _beside(rows, self._column(plan, cells, words), at, self.height)
@@ -152,9 +152,9 @@ def _fitting(forms: tuple[str, ...], width: int, rows: int) -> list[PictureLine]
     return [(Span(line),) for line in lines]
 
 
-def spot_words(plan: Plan, x: float, y: float) -> tuple[str, ...]:
-    """The figures at a place in words, with the findings that speak of it and, for little room, without."""
-    figures = spot_figures(plan, x, y).words()
+def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH) -> tuple[str, ...]:
+    """What a layer tells of a place, with the findings that speak of it and, for little room, without."""
+    figures = spot_figures(plan, x, y).words(layer)
     near = [
         str(index + 1)
         for index, finding in enumerate(plan.findings)

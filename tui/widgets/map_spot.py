@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.limits.words import worked
+from engine.limits.words import length_over, worked
 from engine.phrases import joined, phrase
+from engine.proof.words import error_words
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.sheets.sure_words import sure_at
@@ -16,6 +17,8 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
 from tui.widgets.map_layers import (
+    BUILT_LAYERS,
+    MapLayer,
     Surface,
     bed_surface,
     fall_at,
@@ -24,6 +27,7 @@ from tui.widgets.map_layers import (
     on_flanges,
     rough_surface,
 )
+from tui.widgets.map_water import standing
 
 if TYPE_CHECKING:
     from engine.plan import Plan
@@ -49,7 +53,8 @@ class SpotFigures:
     """What a plan says at one place; figures are None where the plan is not that far.
 
     x, y, bed, rough, depth [mm], heights over the drain; sure: what the depth is sure to [mm]; fall [-]; guessed: no
-    readings round this place.
+    readings round this place; off, water: how far the finished bed is over the planned one and how deep water stands
+    on it [mm].
     """
 
     x: float
@@ -63,17 +68,19 @@ class SpotFigures:
     sure: float | None
     fall: float | None
     is_guessed: bool
+    off: float | None
+    water: float | None
     units: Units
 
-    def words(self) -> str:
-        """The figures as one or two sentences; an apostrophe-free plain text, never markup."""
+    def words(self, layer: MapLayer = MapLayer.DEPTH) -> str:
+        """The figures as one or two sentences, those that a layer is about; a plain text, never markup."""
         if not self.is_on_floor:
             return phrase("{place}: off the floor.", place=self._place())
         if self.is_on_drain:
             return phrase(
                 "{place}: the drain's flange, all heights are counted from its top.", place=self._place()
             )
-        figures = [part for part in self._parts() if part] or [phrase("no figures here yet")]
+        figures = [part for part in self._parts(layer) if part] or [phrase("no figures here yet")]
         return phrase("{place}: {figures}.", place=self._place(), figures=joined(", ", figures))
 
     def _place(self) -> str:
@@ -86,7 +93,15 @@ class SpotFigures:
         ]
         return joined(", ", places or [phrase("Here")])
 
-    def _parts(self) -> list[str]:
+    def _parts(self, layer: MapLayer) -> list[str]:
+        if self.off is not None and self.bed is not None and layer in BUILT_LAYERS:
+            return [
+                ""
+                if self.water is None
+                else phrase("water {depth} deep", depth=length_over(self.water, self.units)),
+                error_words(self.off, self.units),
+                phrase("bed {height}", height=self._over(self.bed + self.off)),
+            ]
         return [
             "" if self.depth is None else self._depth(self.depth),
             "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed)),
@@ -136,8 +151,18 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         None if bed is None or rough is None else _sure(plan, point),
         _fall(plan, floor, point) if has_fall and floor is not None else None,
         _is_guessed(plan, x, y),
+        *(_built(plan, point) if has_fall else (None, None)),
         plan.job.units,
     )
+
+
+def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
+    """How far the finished bed is off at a point (1, 2) and how deep water stands there [mm]; None for none."""
+    built = plan.as_built
+    if built is None or isinstance(built, Needs):
+        return None, None
+    water = float(standing(plan, point)[0])
+    return float(built.surface.error(point)[0]), water if np.isfinite(water) else None
 
 
 def _sure(plan: Plan, point: Array) -> float | None:

@@ -10,7 +10,8 @@ import pytest
 from tui.widgets.ink import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, waits_for
-from tui.widgets.map_picture import MapPicture
+from tui.widgets.map_marks import read_on
+from tui.widgets.map_picture import MapPicture, spot_words
 from tui.widgets.map_water import ARROWS, arrows, standing
 
 SAMPLE = Path(__file__).parents[3] / "sample_jobs" / "coopers_yard.toml"
@@ -66,3 +67,18 @@ def test_the_legend_tells_each_drains_share_of_the_floor(make_plan):
     assert "2 drain 2 takes 50 %" in told
     other = plain_text(MapPicture(found, MapLayer.BED, 76, 24, looks).lines())
     assert "takes" not in other
+
+
+def test_the_layers_of_the_finished_bed_show_its_readings_and_tell_its_figures(built):
+    """Planned 9/32 in over the drain 13 1/2 in from A-B, read 15/32 in lower: 3/16 in under it."""
+    pond = built.as_built.ponds[0]
+    looks = Looks(Colours.NONE, ascii=True)
+    for layer, count, told in (
+        (MapLayer.WATER, 7, "water 3/16 in deep, 7/16 in low, bed 3/16 in under the drain"),
+        (MapLayer.ERROR, 7, "7/16 in low"),
+        (MapLayer.DEPTH, len(built.readings), "mud 1 27/32"),
+    ):
+        assert len(read_on(built, layer)) == count
+        assert told in spot_words(built, pond.x, pond.y, layer)[-1]
+        legend = plain_text(MapPicture(built, layer, 90, 30, looks).lines())
+        assert ("+ reading of the bed" in legend) is (layer is not MapLayer.DEPTH)

@@ -50,9 +50,11 @@ class TestWhole:
     def test_the_figures_at_every_spot(self, made, size):
         ring = made.outline.ring
         middles = [(corner + other) / 2 for corner in ring for other in ring]
-        picture = MapPicture(made, MapLayer.DEPTH, *size, Looks())
-        for x, y in {(float(x), float(y)) for x, y in middles}:
-            assert bare(told(spot_words(made, x, y)[-1])) in bare(plain_text(picture.lines((x, y))))
+        for layer in (MapLayer.DEPTH, MapLayer.WATER)[: 2 if made.as_built else 1]:
+            picture = MapPicture(made, layer, *size, Looks())
+            for x, y in {(float(x), float(y)) for x, y in middles}:
+                words = told(spot_words(made, x, y, layer)[-1])
+                assert bare(words) in bare(plain_text(picture.lines((x, y))))
 
     def test_what_each_cut_is_of(self, made, size):
         for wall in made.outline.walls:
