@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.level_walls import LevelWalls
+from engine.bed.parted_walls import PartedWalls
+from engine.limits.rulebook import Measured
 from engine.limits.words import fall_under
 from engine.phrases import phrase
 from engine.survey.spot import Needs
@@ -33,8 +36,12 @@ def built_falls(plan: Plan) -> Iterator[tuple[str, float]]:
 
 
 def fall_words(plan: Plan, place: str, fall: float) -> str:
-    """A line's fall with where it starts, and that it is too low where it is under the least."""
+    """A line's fall with where it starts, and that it is too low where it is under the least.
+
+    Level walls that the rulebook measures square to are not judged along their slanting lines.
+    """
     parts = {"fall": fall_under(fall, plan.job.units), "place": place}
-    if fall < plan.rulebook.least_fall.value * (1 - _NOISE):
+    is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)
+    if not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE):
         return phrase("{fall} from {place}, too low", **parts)
     return phrase("{fall} from {place}", **parts)
