@@ -232,7 +232,13 @@ class TestNeeds:
 def test_measured_square_a_bed_built_as_planned_falls_as_planned(built):
     """One wall is faced from the drain beside its end: the square distance counts there, as in the plan."""
     corners = [(0, 0), (1500, 0), (1500, 1100), (1400, 1200), (0, 1200)]
-    words = {"outline": corners, "at": (300.0, 600.0), "rulebook": "au-ncc", "fall": "1:75"}
+    words = {
+        "outline": corners,
+        "at": (300.0, 600.0),
+        "rulebook": "au-ncc",
+        "fall": "1:79",
+        "mark_step": 0.01,
+    }
     found = built([(corner, 0.0) for corner in "ABCDE"], **words)
     assert found.as_built.least_fall.value == pytest.approx(found.bed.least_fall, rel=1e-9)
     assert found.as_built.most_fall.value == pytest.approx(found.bed.most_fall, rel=1e-9)
