@@ -27,7 +27,7 @@ _MOST = 1000  # changes planned for one plan
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
-_BY_HEIGHT = ("bed-thin", "bed-below-floor", "bed-thick", "curb-low")
+_BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick", "curb-low"}
 _SAME_PLACE = 1.0  # [mm]
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
@@ -141,14 +141,16 @@ class Trials:
                 if rule == finding.rule or now[rule] < before[rule]
             ),
             brings=tuple(
-                rule for rule in stops if stops[rule] > self._stops[rule] or self._is_graver(rule, after)
+                rule
+                for rule in stops
+                if stops[rule] > self._stops[rule] or self._is_graver(finding, rule, after)
             ),
         )
 
-    def _is_graver(self, rule: str, after: Plan) -> bool:
-        """Whether a stop that there was is broken by more in another plan: of those that the drain's height moves."""
+    def _is_graver(self, finding: Finding, rule: str, after: Plan) -> bool:
+        """Whether a stop that there was is broken by more in another plan, where the drain's height moves both."""
         before, now = self.plan.depth, after.depth
-        if rule not in _BY_HEIGHT or isinstance(before, Needs) or isinstance(now, Needs):
+        if not {rule, finding.rule} <= _BY_HEIGHT or isinstance(before, Needs) or isinstance(now, Needs):
             return False
         if rule == "bed-thick":
             return now.most.value > before.most.value + NOISE

@@ -79,24 +79,21 @@ def _chords(room: Room, node: Node) -> _Chords:
 def _demanded(room: Room, chords: _Chords, of_ring: Array, of_feet: Array) -> float:
     """The most that the chords from one hiding corner demand; ways from the ring's corners and the feet [mm]."""
     ends = np.maximum(chords.node.way, of_feet)
-    behind = np.array(
-        [
-            _farthest_behind(room, of_ring, (chords.here, wall), foot)
-            for wall, foot in zip(chords.walls.tolist(), chords.feet, strict=True)
-        ]
-    )
     lengths = np.hypot(*(chords.feet - chords.node.place).T)
-    return float((2 * room.fall * (behind - ends) / lengths).max())
+    return float((2 * room.fall * (_farthest_behind(room, of_ring, chords) - ends) / lengths).max())
 
 
-def _farthest_behind(room: Room, ways: Array, chord: tuple[int, int], foot: Array) -> float:
-    """The longest way from the corners that a chord, from a corner to a foot on a wall, parts from the drain [mm]."""
-    ring, (here, wall) = room.rings[0], chord
-    order = (np.arange(len(ring)) + here) % len(ring)
-    split = (wall - here) % len(ring) + 1
-    first, second = order[:split], order[split:]
-    side = np.vstack([ring[first], foot])
-    if abs(signed_area(side)) < 1.0:
-        return float(ways[second].max(initial=0.0))
-    holds_drain = shapely.contains_xy(shapely.polygons(side), *room.centre)
-    return float(ways[second if holds_drain else first].max(initial=0.0))
+def _farthest_behind(room: Room, ways: Array, chords: _Chords) -> Array:
+    """The longest way from the corners that each chord, from its corner to its foot, parts from the drain (k,) [mm]."""
+    ring = np.roll(room.rings[0], -chords.here, axis=0)
+    ways = np.roll(ways, -chords.here)
+    splits = ((chords.walls - chords.here) % len(ring) + 1).tolist()
+    sides = [np.vstack([ring[:split], foot]) for split, foot in zip(splits, chords.feet, strict=True)]
+    counts = [len(side) for side in sides]
+    rings = shapely.linearrings(np.vstack(sides), indices=np.repeat(np.arange(len(sides)), counts))
+    holds = shapely.contains_xy(shapely.polygons(rings), *room.centre)
+    found = [
+        ways[split:] if held or abs(signed_area(side)) < 1.0 else ways[:split]
+        for split, side, held in zip(splits, sides, holds.tolist(), strict=True)
+    ]
+    return np.array([behind.max(initial=0.0) for behind in found])

@@ -134,7 +134,7 @@ def _fewer(surveyor: Surveyor, filling: Filling) -> Filling:
         here = next((i for i in best.net.leaves if (best.net.places[i] == place).all()), None)
         if here is None:
             continue
-        fewer = filled(surveyor, best.net.without(here))
-        if fewer and fewer.height <= best.height * _SAME and fewer.steepest <= best.steepest * _SAME:
+        fewer = filled(surveyor, best.net.without(here), best.height * _SAME)
+        if fewer and fewer.steepest <= best.steepest * _SAME:
             best = fewer
     return best

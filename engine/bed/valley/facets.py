@@ -16,7 +16,7 @@ import numpy as np
 
 from engine.bed.flange import Flange
 from engine.bed.valley.sightlines import cross
-from engine.bed.valley.slopes import Ruled, plane_slopes
+from engine.bed.valley.slopes import Planes, Ruled
 from engine.records import result
 from engine.types import Array, Index, Mask
 
@@ -159,6 +159,10 @@ class _Kind:
     at_drain: Mask
 
     @cached_property
+    def _planes(self) -> Planes:
+        return Planes.of(*self.corners)
+
+    @cached_property
     def _ruled(self) -> Ruled:
         return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
 
@@ -166,7 +170,7 @@ class _Kind:
         """The table of their slopes [-] with walls `height` [mm] high, infinite where there is no facet."""
         table = np.full(self.shape, _INF)
         a, b, c = (np.where(np.isnan(given), height, given) for given in self.heights)
-        slopes = plane_slopes(*self.corners, (a, b, c))
+        slopes = self._planes.slopes((a, b, c))
         slopes[self.at_drain] = self._ruled.steepest(a[self.at_drain], b[self.at_drain])
         table[self.cells] = slopes
         return table

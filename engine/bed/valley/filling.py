@@ -49,13 +49,13 @@ class Filling:
         return [strip.slopes(self.height) for strip in self.strips]
 
 
-def filled(surveyor: Surveyor, net: Net) -> Filling | None:
-    """The net filled, its walls as low as can be; None where nothing fits."""
+def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | None:
+    """The net filled, its walls as low as can be; None where nothing fits, or only higher than `highest` [mm]."""
     strips = _strips(surveyor, net)
     if strips is None:
         return None
     lowest = max(strip.least_height for strip in strips)
-    return _at(net, strips, lowest) if np.isfinite(lowest) else None
+    return _at(net, strips, lowest) if np.isfinite(lowest) and lowest <= highest else None
 
 
 def gentler(filling: Filling, aim: float) -> Filling:

@@ -17,12 +17,16 @@ def is_blocked(starts: Array, ends: Array, walls: tuple[Array, Array]) -> Mask:
 
     Touching a wall's or a line's end is not crossing.
     """
-    wall_starts, wall_ends = walls
-    lines, sides = (ends - starts)[..., None, :], wall_ends - wall_starts
-    from_starts, from_ends = wall_starts - starts[..., None, :], wall_ends - starts[..., None, :]
-    apart = cross(lines, from_starts) * cross(lines, from_ends) < 0
-    beyond = cross(sides, ends[..., None, :] - wall_starts)
-    return np.asarray((apart & (cross(sides, -from_starts) * beyond < 0)).any(axis=-1))
+    # By columns: twice as fast as by pairs.
+    (ax, ay), (bx, by) = (np.ascontiguousarray(each.T) for each in walls)
+    x, y = starts[..., 0, None], starts[..., 1, None]
+    end_x, end_y = ends[..., 0, None], ends[..., 1, None]
+    along_x, along_y, side_x, side_y = end_x - x, end_y - y, bx - ax, by - ay
+    off_x, off_y = ax - x, ay - y
+    apart = (along_x * off_y - along_y * off_x) * (along_x * (by - y) - along_y * (bx - x)) < 0
+    sides = side_y * off_x - side_x * off_y
+    beyond = side_x * (end_y - ay) - side_y * (end_x - ax)
+    return np.asarray((apart & (sides * beyond < 0)).any(axis=-1))
 
 
 def first_hits(origins: Array, rays: Array, walls: tuple[Array, Array]) -> tuple[Index, Array]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,14 +17,32 @@ if TYPE_CHECKING:
 _PARTS = np.linspace(0.0, 1.0, 5)
 _LEAST_RUN = 1e-6  # [mm]
 _BESIDE = 1e-7  # [-] of a segment, to either side of a kink
+_STRAIGHT_ON = np.ones(1)  # rays leave a round rim along its normals
 
 
-def plane_slopes(a: Array, b: Array, c: Array, heights: tuple[Array, Array, Array]) -> Array:
-    """The slope [-] of planes over triangles a, b, c, (..., 2) [mm], at heights (...) [mm]."""
-    za, zb, zc = heights
-    ab, ac = b - a, c - a
-    rise = (zb - za)[..., None] * ac - (zc - za)[..., None] * ab
-    return np.hypot(rise[..., 0], rise[..., 1]) / np.abs(cross(ab, ac))
+@result
+class Planes:
+    """Triangles with one corner after another (k, 2) [mm], by the ways from the first to the others."""
+
+    first: tuple[Array, Array]
+    second: tuple[Array, Array]
+
+    @staticmethod
+    def of(a: Array, b: Array, c: Array) -> Planes:
+        """The triangles a, b, c."""
+        (ax, ay), (bx, by), (cx, cy) = a.T, b.T, c.T
+        return Planes((bx - ax, by - ay), (cx - ax, cy - ay))
+
+    @cached_property
+    def _twice(self) -> Array:
+        return np.abs(self.first[0] * self.second[1] - self.first[1] * self.second[0])
+
+    def slopes(self, heights: tuple[Array, Array, Array]) -> Array:
+        """The slope [-] of planes over them at heights (k,) [mm] of their corners."""
+        za, zb, zc = heights
+        up, over = zb - za, zc - za
+        x, y = (up * second - over * first for first, second in zip(self.first, self.second, strict=True))
+        return np.hypot(x, y) / self._twice
 
 
 @result
@@ -59,6 +78,8 @@ class Ruled:
         along = shares * lengths[:, None] - foot[:, None]
         square = np.maximum(np.abs(cross(first, units)), _LEAST_RUN)
         far = np.hypot(along, square[:, None])
+        if flange.is_round:
+            return Ruled(shares, far - flange.half, far, along, square[:, None], lengths, _STRAIGHT_ON)
         rays = (first[:, None] + (shares * lengths[:, None])[..., None] * units[:, None]) / far[..., None]
         rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
         return Ruled(shares, far - rim, far, along, square[:, None], lengths, _rim_cosines(flange, rays))
@@ -96,9 +117,7 @@ def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:
 
 
 def _rim_cosines(flange: Flange, rays: Array) -> Array:
-    """The cosine of the angle between rays (..., 2) from the centre and the rim's normal where they leave it."""
-    if flange.is_round:
-        return np.ones(rays.shape[:-1])
+    """The cosine of the angle between rays (..., 2) from the centre and the rim's normal where they leave a square."""
     local = np.abs(rays @ flange.frame.T)
     side = (local / flange.halves).argmax(axis=-1)
     return np.take_along_axis(local, side[..., None], axis=-1)[..., 0]
