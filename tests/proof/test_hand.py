@@ -8,6 +8,7 @@ from statistics import NormalDist
 
 import pytest
 
+from engine.proof import hand
 from engine.sheets.json import plan_json
 from engine.sheets.text import plan_text
 
@@ -65,3 +66,11 @@ def test_where_the_least_is_the_most_no_plan_leaves_room(make_plan):
 
 def test_the_same_digits_every_time(make_plan):
     assert plan_json(planned(make_plan)) == plan_json(planned(make_plan))
+
+
+def test_in_blocks_of_any_size_rooms_have_the_same_digits(make_plan, monkeypatch):
+    words = {"rulebook": "au-ncc", "fall": "1:79", "bed": "trueness = 1.5"}
+    in_blocks = planned(make_plan, **words).rooms
+    monkeypatch.setattr(hand, "_BLOCK", hand.ROOMS)
+    assert in_blocks[0].simulated == hand.ROOMS
+    assert planned(make_plan, **words).rooms == in_blocks

@@ -113,7 +113,9 @@ def failing(plan, trueness, seed, scale=1.0):
 @pytest.fixture(scope="module", params=CASES)
 def found(request, make_plan):
     outline, words = CASES[request.param]
-    made = make_plan(outline, **{"drop": 500.0, "size": 100.0, "mark_step": 0.01, **words})
+    made = make_plan(
+        outline, **{"drop": 500.0, "size": 100.0, "mark_step": 0.01, "bed": "trueness = 1.5", **words}
+    )
     assert made.rooms[0].simulated
     return made
 
