@@ -19,9 +19,10 @@ from engine.work.words import time_words
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175
 _DAY = 24.0  # [h]
-# The code's own words, as the 2014 Florida edition of it prints them; of the other standard the sense.
+# Of the model code only a state's edition of it was read; of the other standard the sense.
 STANDARD = phrase(
-    'IPC 312.9: "filled with potable water to a depth of not less than 2 inches (51 mm) measured at the threshold", '
+    'IPC 312.9, second-hand, as the Florida edition of 2014 prints it: "filled with potable water to a depth of not '
+    'less than 2 inches (51 mm) measured at the threshold", '
     '"retained for a test period of not less than 15 minutes, and there shall not be evidence of leakage". ASTM '
     "D5957, written for plaza decks, by analogy and in its sense: let it stand 24 to 72 h, at most 4 in deep"
 )

@@ -80,7 +80,7 @@ def _judged_by(plan: Plan) -> str:
     deep, most = (format_length(value, units) for value in (rules.pan_test_depth.value, MOST_DRIED))
     hours = f"{rules.flood_time_least.value:g} h"
     return (
-        "Pass: no more lost than the bucket lost and a step of the mark, and all round and under it dry. Watch: filled "
-        f"to less than {deep}, stood less than {hours}, or no bucket shows that it dried (at most {most} a day). Fail: "
-        "more lost, or wet where it may not be."
+        "Pass: no more lost than the bucket lost and a step of the mark, and dry all round and under it. Watch: less "
+        f"than {deep}, less than {hours}, or no bucket shows what dried (at most {most} a day). "
+        "Fail: more lost, or wet."
     )
