@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -12,10 +11,8 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
+from engine.bed.surfaces import Bed
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 _KEPT = 8  # beds whose catchments are remembered
 _FINE = 1 / 64  # of the floor's extent: the sides of the triangles that a ridge is followed through

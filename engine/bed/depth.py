@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from dataclasses import field, replace
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.flange import Flange
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.peaks import highest_inside
 from engine.bed.planes import Planes
 from engine.bed.quadrature import over_floor
+from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.zoom import KINKED, SMOOTH, extremes
 from engine.records import result
@@ -22,10 +23,6 @@ from engine.survey.mesh import Mesh
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Spot
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.bed.surfaces import Bed
 
 _KEPT = 4  # beds on meshes remembered
 _KEPT_PLACES = 16  # beds at lists of places remembered

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.falls import ManyFalls
+from engine.bed.reach import Reach
 from engine.bed.sectors import over_sectors
 from engine.bed.zoom import Extremes, extremes
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.reach import Reach
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)
 _LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run

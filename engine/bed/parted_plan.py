@@ -10,6 +10,7 @@ from engine.bed.level_walls import LevelWalls, Runs, runs
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import Part, divided, hiding_parts
 from engine.bed.reach import SharedReach
+from engine.bed.valley.bed import ValleyWalls
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.records import result
@@ -17,7 +18,6 @@ from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.surfaces import Terms
-    from engine.bed.valley.bed import ValleyWalls
 
 _TOO_NEAR = Needs(
     "drains[1].at",

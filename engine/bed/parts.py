@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.reach import Reach
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array, Mask, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge

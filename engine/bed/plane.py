@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.falls import OneFall
+from engine.bed.flange import Flange
+from engine.bed.reach import Reach
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.bed.reach import Reach
 
 
 @result

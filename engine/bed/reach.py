@@ -11,20 +11,17 @@ from __future__ import annotations
 import heapq
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.sight import Beam, Edges, Fan
 from engine.bed.taut import course, may_lead
 from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 from engine.types import Array, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 _KEPT = 16  # reaches remembered
 _FEW = 200  # points; whether so few are seen is asked as quickly as whether a way may lead to them

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -14,11 +13,9 @@ from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
+from engine.bed.surfaces import Bed
 from engine.distinct import groups
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 _KEPT = 8  # beds whose ridges are remembered
 _FINE = (

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
+from engine.types import Array
+
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from engine.types import Array
 
     PerRadian: TypeAlias = Callable[[Array, Array], Array]
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import shapely
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.flange import Flange
 from engine.bed.hidden import Hidden, hidden_part
 from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.parted_plan import parted_walls
@@ -24,7 +25,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.bed.flange import Flange
     from engine.job.model import Bed as Asked
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import Line, ValleyWalls
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 
 class ValleyPart(NamedTuple):

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 from engine.quantities import INCH, Units
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.survey.sides import Arc
+from engine.survey.sides import Arc
 
 _WEB = {Units.INCH: INCH / 8, Units.MM: 3.0}  # [mm] what a kerf leaves uncut (common practice, no source)
 _OFF = {

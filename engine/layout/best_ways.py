@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
+from engine.bed.even_fall import EvenFall
+from engine.bed.flange import Flange
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.taut import taut
 from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.even_fall import EvenFall
-    from engine.bed.flange import Flange
 
 _TIE = 1e-6  # [mm] ways that differ less are equally long
 _SAMPLES = np.linspace(0.0, 1.0, 33)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,14 +11,12 @@ from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
+from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.layout.wall_lines import way_sources
 from engine.survey.border import Border
 from engine.survey.sides import Sides
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 _KEPT = 16  # borders under beds remembered
 _OFF = 5e-3  # [mm] a step off the wall, into the floor

@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.flange import Flange
+from engine.bed.surfaces import Bed
 from engine.quantities import Units, round_up
 from engine.records import record, result
 from engine.same import Same
+from engine.survey.border import Border
+from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.bed.surfaces import Bed
-    from engine.survey.border import Border
-    from engine.survey.outline import FloorOutline
 
 SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
 _KEPT = 4  # floors' places, and beds at them, remembered

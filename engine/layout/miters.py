@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.records import record
 from engine.rings import preceding
+from engine.survey.border import Border
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.survey.border import Border
 
 _KEPT = 16  # borders' strip ends remembered
 

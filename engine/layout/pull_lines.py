@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 import numpy as np
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.flange import Flange
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
+from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
@@ -20,9 +22,6 @@ from engine.types import Array
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-
-    from engine.bed.flange import Flange
-    from engine.bed.surfaces import Bed
 
     Part: TypeAlias = tuple[float, float, Lines]
     Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]

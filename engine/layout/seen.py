@@ -11,12 +11,12 @@ from engine.bed.sight import Beam, Edges, Fan, wrapped
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import record
+from engine.survey.border import Border
+from engine.survey.outline import FloorOutline
 from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.bed.parts import Part
-    from engine.survey.border import Border
-    from engine.survey.outline import FloorOutline
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError
 from engine.job import defaults
 from engine.job.model import Job
 from engine.layout.packing import pack
+from engine.layout.strips import Strip
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.layout.strips import Strip
 
 _KEPT = 4  # cut lists' boards remembered
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
+from engine.bed.surfaces import Bed
 from engine.job.defaults import mark_step, strip_thickness
 from engine.job.model import Job
 from engine.layout.pull_lines import Bent, pull_lines
@@ -13,9 +14,6 @@ from engine.layout.pulls import Pull
 from engine.quantities import round_down, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 _KEPT = 4  # beds' straightedges remembered
 _SHY = 1e-4  # [mm] how far a length keeps inside what serves

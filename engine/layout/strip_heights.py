@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.layout.wall_lines import WallLine
 from engine.quantities import round_down, round_up
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.layout.wall_lines import WallLine
 
 _LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there
 LOWEST_STRIP = (

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.surfaces import Bed
 from engine.errors import JobError
 from engine.job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
 from engine.job.model import EdgeKind, Job
@@ -24,11 +24,8 @@ from engine.quantities import INCH, Units, format_length, round_down
 from engine.records import record
 from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.survey.rough_floor import RoughFloor
 
 _KEPT = 16  # borders beside flanges remembered
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by

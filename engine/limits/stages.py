@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
+from engine.bed.depth import Depth
+from engine.bed.drains import SetDrain
+from engine.bed.flange import Flange
+from engine.bed.surfaces import Bed, Hidden
 from engine.records import record
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.bed.drains import SetDrain
-    from engine.bed.flange import Flange
-    from engine.bed.surfaces import Bed, Hidden
-    from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
-    from engine.survey.spot import Needs
+from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
+from engine.survey.spot import Needs
 
 
 class Station(Protocol):

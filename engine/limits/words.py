@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from itertools import combinations
-from typing import TYPE_CHECKING
 
 from engine.limits.rulebook import Figure, Limit, Origin
 from engine.phrases import phrase
@@ -22,9 +21,7 @@ from engine.quantities import (
 )
 from engine.records import record
 from engine.survey.border import Border, corner_words
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
+from engine.survey.outline import FloorOutline
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall
 _LEAST_SINE = 0.3  # two walls closer to parallel than this tell a place badly

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
+from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
@@ -18,10 +19,6 @@ from engine.records import result
 from engine.rings import following
 from engine.survey.tin import delaunay, doubled_areas, steady
 from engine.types import Array, Index, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.bed.surfaces import Bed
 
 _CELLS = 1200  # about so many nodes on a floor
 _RIM = 25.0  # [mm] how far apart nodes stand round a flange

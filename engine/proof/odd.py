@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.job.model import Job
 from engine.records import record
 from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
 from engine.survey.odd import FEWEST, Judged, Move, Odd, judged
@@ -27,7 +28,6 @@ from engine.survey.slips import likely_slip
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
     from engine.proof.as_built import AsBuilt, BuiltStation
 
 

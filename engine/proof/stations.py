@@ -6,19 +6,17 @@ strip and flange, which is where birdbaths lie; the flange itself tells whether 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.job.model import AtCorner, AtPoint, AtWall, Place, Typed
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
+from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
-    from engine.survey.outline import FloorOutline
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _STEP = {Units.INCH: INCH / 2, Units.MM: 10.0}  # [mm] places on the floor are told to this

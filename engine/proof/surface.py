@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.depth import standing
+from engine.bed.surfaces import Bed
 from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
 from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import result
 from engine.same import Same
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
 
 _KEPT = 8  # lists of places remembered: nodes and lines, of the bed as built and as mended
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it

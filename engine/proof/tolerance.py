@@ -17,26 +17,24 @@ holds is a mistake: see the odd readings.
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 import shapely
 
+from engine.bed.depth import Depth
 from engine.distinct import groups
+from engine.job.model import Job
 from engine.records import record, result
 from engine.same import Same
 from engine.survey.least_slip import LeastSlip, least_slip
 from engine.survey.mesh import Mesh
+from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.sites import Sites
 from engine.survey.spot import Spot
 from engine.survey.typed_step import reading_step
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.job.model import Job
-    from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
 
 _Best: TypeAlias = tuple[Array, float] | None
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,11 +11,9 @@ from engine.bed.parted_walls import PartedWalls
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_under
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.survey.spot import Needs
 from engine.why import mark_place
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _MOST = 60  # lines past these stand in the plan as JSON
 _NOISE = 1e-9

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.bed.catchments import catchments
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_area, format_share
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def planned_catchments(plan: Plan) -> tuple[float, ...]:

@@ -3,26 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
+from engine.layout.bending import Bending
+from engine.layout.stock import Board, Piece, StockPlan
+from engine.layout.straightedges import Bend, Served
+from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.border import corner_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.work.words import listed
-
-if TYPE_CHECKING:
-    from engine.layout.bending import Bending
-    from engine.layout.stock import Board, Piece, StockPlan
-    from engine.layout.straightedges import Bend, Served
-    from engine.layout.strips import Strip
-    from engine.plan import Plan
 
 _VARIED = 2  # lengths in words that differ, from which on a gap varies
 _SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step that a mark is set to

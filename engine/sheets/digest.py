@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import json
 from hashlib import sha256
-from typing import TYPE_CHECKING
 
+from engine.plan import Plan
 from engine.sheets.figures import Figures, plan_figures
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # 32, without 0 and O, 1 and I
 _BITS_EACH = 5

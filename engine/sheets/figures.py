@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
+from engine.bed.depth import Depth
+from engine.bed.drains import SetDrain
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley.bed import Line
 from engine.bed.valley_lines import ValleyPart, valley_parts
+from engine.layout.marks import Mark
+from engine.limits.rulebook import Figure, Limit
+from engine.plan import Plan
 from engine.quantities import Dimension
 from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.bed.drains import SetDrain
-    from engine.layout.marks import Mark
-    from engine.limits.rulebook import Figure, Limit
-    from engine.plan import Plan
-    from engine.survey.rough_floor import RoughFloor
 
 Figures: TypeAlias = dict[str, object]
 

@@ -12,6 +12,7 @@ from engine.job.model import Supply
 from engine.limits.words import length_over, nearly
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.quantities import (
     CUBIC_FOOT,
     LITRE,
@@ -29,7 +30,6 @@ from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.bed.least_bed import LeastBed
-    from engine.plan import Plan
 
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3]
 _NO_KEY = phrase(

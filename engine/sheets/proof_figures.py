@@ -5,17 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from engine.plan import Plan
+from engine.proof.tolerance import Sureness
 from engine.sheets.figures import Figures, length, ratio, rounded
 from engine.sheets.sure_words import marks_sure
+from engine.survey.least_slip import LeastSlip
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.hand import Room
     from engine.proof.log import FloodLog
-    from engine.proof.tolerance import Sureness
     from engine.proof.water import Pond
-    from engine.survey.least_slip import LeastSlip
 
 
 def proof_figures(plan: Plan) -> Figures:

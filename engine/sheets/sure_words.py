@@ -10,6 +10,7 @@ import numpy as np
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, worked
 from engine.phrases import counted_phrase, phrase
+from engine.plan import Plan
 from engine.proof.tolerance import surveyed
 from engine.proof.words import chance_words, next_words
 from engine.quantities import Units, format_length
@@ -22,7 +23,6 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.proof.hand import Room
 
 SURE_TITLE = phrase("How sure the depth is, 19 times in 20")

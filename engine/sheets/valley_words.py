@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
+from engine.bed.valley.bed import Line
 from engine.limits.words import nearly, place_words
+from engine.plan import Plan
 from engine.quantities import format_length
+from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-
-if TYPE_CHECKING:
-    from engine.bed.valley.bed import Line
-    from engine.plan import Plan
-    from engine.survey.outline import FloorOutline
 
 
 def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:

@@ -11,12 +11,12 @@ import shapely
 from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following, preceding
+from engine.survey.outline import FloorOutline
 from engine.survey.tin import doubled_areas
 from engine.types import Array, Index, Mask, Shape
 
 if TYPE_CHECKING:
     from engine.survey.mesh import Mesh
-    from engine.survey.outline import FloorOutline
 
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _MANY = 1 << 31  # more than there are stations: two indices make one key

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,10 +10,8 @@ from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length, round_down
+from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
 _LEAST_SINE = 1e-3  # walls closer to parallel than this fix no point

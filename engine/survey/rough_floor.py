@@ -10,13 +10,13 @@ import numpy as np
 
 from engine.records import result
 from engine.survey.mesh import Footing, Mesh, mesh, stood
+from engine.survey.outline import FloorOutline
 from engine.survey.sites import Sites, sites
 from engine.survey.spot import Spot
 from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.same import Same
-    from engine.survey.outline import FloorOutline
 
 _KEPT = 4  # lists of readings remembered
 

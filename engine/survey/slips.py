@@ -6,17 +6,14 @@ import re
 from collections.abc import Iterator
 from enum import Enum
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from engine.dimensions import INCH, Dimension, Units
 from engine.errors import QuantityError
+from engine.job.model import Typed
 from engine.phrases import phrase
 from engine.quantities import parse
 from engine.records import record
 from engine.signs import plain_signs
-
-if TYPE_CHECKING:
-    from engine.job.model import Typed
 
 _FRACTION = re.compile(r"(?<!\d)(\d+)\s*/\s*(\d+)(?!\d)")
 _WHOLE = re.compile(r"(?<![\d/.,])\d{2,}(?![\d/])")

@@ -10,13 +10,10 @@ import math
 import re
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 from engine.dimensions import INCH, Units
+from engine.job.model import Reading, Typed
 from engine.signs import plain_signs
-
-if TYPE_CHECKING:
-    from engine.job.model import Reading, Typed
 
 _COARSEST = {
     Units.INCH: INCH / 8,

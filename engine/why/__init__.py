@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
 
 from engine.layout.marks import Mark
 from engine.limits.figure_page import figure_page
+from engine.plan import Plan
 from engine.survey.spot import Needs
 from engine.why.pages import PAGES, Pages, mark_page, mark_place
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 __all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from engine.bed.depth import Depth
 from engine.bed.even_fall import EvenFall
@@ -20,6 +20,7 @@ from engine.limits.drain_range import range_words
 from engine.limits.rulebook import Limit, default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import (
     Units,
     format_area,
@@ -32,9 +33,6 @@ from engine.quantities import (
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.why.parted import parted_height
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
 _VALLEY_FALL = phrase(

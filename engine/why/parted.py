@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.bed.parted_walls import PartedWalls
 from engine.job import defaults
 from engine.limits.words import length_over
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import format_fall, format_length, round_up
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _SAME = 1e-6  # [mm]
 

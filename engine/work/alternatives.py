@@ -12,6 +12,7 @@ from engine.phrases import joined, phrase
 from engine.quantities import Units
 from engine.records import record
 from engine.rings import following
+from engine.survey.outline import FloorOutline
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of
@@ -20,7 +21,6 @@ from engine.work.site import Site, box
 from engine.work.words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
     from engine.work.whole import Work
 
 NO_PRICES = phrase(

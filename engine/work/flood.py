@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.surfaces import Bed
 from engine.records import record
+from engine.work.heights import Heights
+from engine.work.site import Site
 from engine.work.triangles import CLOSE, floor_triangles, integrals
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Bed
-    from engine.work.heights import Heights
-    from engine.work.site import Site
 
 _KEPT = 4  # beds' water remembered
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import accumulate, pairwise
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,9 +14,7 @@ from engine.records import record
 from engine.same import Same
 from engine.survey.mesh import Mesh
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.work.site import Site
+from engine.work.site import Site
 
 _SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm
 _KEPT = 4  # floors' places remembered

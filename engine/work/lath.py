@@ -5,18 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.layout.packing import pack
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.types import Array
 from engine.work.site import Site, framed
-
-if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
 
 _KEPT = 4  # floors' lath remembered
 _NOISE = 1e-6  # [mm]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from engine.bed.depth import over_corners
@@ -13,11 +11,9 @@ from engine.quantities import INCH
 from engine.records import record
 from engine.survey.spot import Spot
 from engine.work import practice
+from engine.work.flood import FloodTest
 from engine.work.rules import load_of
-
-if TYPE_CHECKING:
-    from engine.work.flood import FloodTest
-    from engine.work.site import Site
+from engine.work.site import Site
 
 
 @record

@@ -16,11 +16,11 @@ from engine.records import record
 from engine.work import practice
 from engine.work.mortar import Bags, Mortar, SiteMix
 from engine.work.practice import NO_SOURCE
+from engine.work.rules import Rules
 from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
     from engine.work.barrier import BarrierSheet
-    from engine.work.rules import Rules
     from engine.work.whole import Work
 
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]

@@ -3,24 +3,20 @@
 from __future__ import annotations
 
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.depth import Depth
+from engine.bed.drains import SetDrain
+from engine.bed.surfaces import Bed
 from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
 from engine.job.model import Barrier, EdgeKind, FloorKind, Job, Waterproofing
 from engine.quantities import Units
 from engine.records import result
+from engine.survey.outline import FloorOutline
+from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.depth import Depth
-    from engine.bed.drains import SetDrain
-    from engine.bed.surfaces import Bed
-    from engine.survey.outline import FloorOutline
-    from engine.survey.rough_floor import RoughFloor
-    from engine.work.rules import Rules
-
+from engine.work.rules import Rules
 
 _KEPT = 16  # floors' extents remembered
 

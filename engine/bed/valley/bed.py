@@ -11,6 +11,8 @@ import numpy as np
 import shapely
 
 from engine.bed.falls import ManyFalls
+from engine.bed.hidden import Hidden
+from engine.bed.reach import Reach
 from engine.bed.sectors import over_sectors
 from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
@@ -20,8 +22,6 @@ from engine.survey.spot import Spot
 from engine.types import Array, Index
 
 if TYPE_CHECKING:
-    from engine.bed.hidden import Hidden
-    from engine.bed.reach import Reach
     from engine.bed.valley.mesh import Mesh
     from engine.bed.valley.net import Net
 

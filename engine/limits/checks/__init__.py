@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import chain
-from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
@@ -32,10 +31,8 @@ from engine.limits.checks.valleys import check_hidden, check_valleys
 from engine.limits.checks.wood import check_wood
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Rulebook
+from engine.limits.stages import Stages
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.limits.stages import Stages
 
 __all__ = ["check_all", "gravest_first"]
 

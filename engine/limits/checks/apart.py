@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.job.model import EdgeKind
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
@@ -17,9 +17,6 @@ from engine.phrases import phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 
 def check_apart(case: Case) -> Iterator[Finding]:

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.job.model import Job
 from engine.limits.depth_limits import DepthLimits, depth_limits
 from engine.limits.rulebook import Rulebook, default_fall
+from engine.limits.stages import Stages
 from engine.limits.words import place_words
 from engine.quantities import Units
 from engine.records import record
 from engine.survey.spot import Needs, Spot
-
-if TYPE_CHECKING:
-    from engine.limits.stages import Stages
 
 NOISE = 1e-6  # [mm] float noise this small breaks no limit
 RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area

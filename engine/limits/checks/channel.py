@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.distinct import distinct
@@ -20,9 +21,6 @@ from engine.quantities import INCH, format_fall
 from engine.rings import following, preceding
 from engine.survey.spot import Needs, Spot
 from engine.types import Array, Mask, Shape
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 _SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)

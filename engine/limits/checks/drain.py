@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.bed.flange import Flange
 from engine.bed.surfaces import is_clear
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
@@ -15,9 +15,6 @@ from engine.limits.words import place_words, worked
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 _GEOMETRY = phrase("geometry")
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.flange import Flange
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
 from engine.limits.checks.case import NOISE, Case
@@ -18,9 +19,6 @@ from engine.phrases import phrase
 from engine.quantities import format_length
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -12,6 +11,7 @@ import shapely
 from engine.job.model import Reading
 from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
+from engine.limits.stages import Station
 from engine.limits.words import nearly
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
@@ -22,9 +22,6 @@ from engine.survey.rough_floor import RoughFloor
 from engine.survey.slips import Likely
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.limits.stages import Station
 
 _MOST_GUESSED = 0.25
 _BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway

@@ -11,18 +11,18 @@ from engine.quantities import Units
 from engine.records import record
 from engine.sheets.text.build import piece_words
 from engine.survey.spot import Needs
+from engine.work.cautions import Caution
 from engine.work.costs import Bill, line_words, shopping_bill, total_words
 from engine.work.heights import Heights
 from engine.work.layers import Layer
 from engine.work.load import Load
 from engine.work.shopping import Purchase, amount, item_words
+from engine.work.steps import Step
+from engine.work.whole import Work
 from engine.work.words import load_over, load_under, time_words
 
 if TYPE_CHECKING:
     from engine.sheets.page.sources import Sources
-    from engine.work.cautions import Caution
-    from engine.work.steps import Step
-    from engine.work.whole import Work
 
 
 @record

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.job.model import Job
 from engine.limits.work_rules import rules_of
-from engine.proof.log import MOST_DRIED, STANDARD
+from engine.plan import Plan
+from engine.proof.log import MOST_DRIED, STANDARD, FloodLog
 from engine.quantities import format_length
 from engine.records import record
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.job.model import Job
-    from engine.plan import Plan
-    from engine.proof.log import FloodLog
     from engine.sheets.page.sources import Sources
 
 

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
+from engine.plan import Plan
 from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site, valleys
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 __all__ = ["plan_text"]
 

@@ -10,6 +10,7 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
 from engine.phrases import joined, phrase, shaped
+from engine.plan import Plan
 from engine.quantities import Units, format_share
 from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
@@ -23,7 +24,6 @@ from engine.work.site import Site
 from engine.work.words import counted, load_over, load_under, mass_over, volume_over
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.work.whole import Work
 
 _KINDS = {

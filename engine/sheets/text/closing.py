@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import isclose
-from typing import TYPE_CHECKING
 
 from engine.job.model import Typed
 from engine.limits.rulebook import Figure, Limit, default_fall
 from engine.limits.words import figure_words
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_fall, format_length
 from engine.sheets.standing_words import MEANINGS, standing_cautions
 from engine.sheets.words import entry, heading, item
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def own_figures(plan: Plan) -> Iterator[str]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.layout.stock import Board, Splice, StockPlan
+from engine.layout.straightedges import Straightedges
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.sheets.cut_words import (
     bend_words,
@@ -25,10 +26,6 @@ from engine.survey.border import first_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.work.words import counted
-
-if TYPE_CHECKING:
-    from engine.layout.straightedges import Straightedges
-    from engine.plan import Plan
 
 _BAR = 70  # signs that a whole board is drawn with
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import engine
 from engine.bed.depth import Depth
+from engine.bed.drains import SetDrain
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import valley_parts
@@ -16,6 +17,7 @@ from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from engine.plan import Plan
 from engine.quantities import (
     CUBIC_FOOT,
     LITRE,
@@ -38,8 +40,6 @@ from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 
 if TYPE_CHECKING:
-    from engine.bed.drains import SetDrain
-    from engine.plan import Plan
     from engine.remedies import Answer
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last printed digit

@@ -12,6 +12,7 @@ from engine.limits.words import (
     nearly,
     place_words,
 )
+from engine.plan import Plan
 from engine.proof.words import (
     ONCE_SET,
     WHILE_GREEN,
@@ -28,7 +29,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.proof.as_built import AsBuilt
 
 _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON

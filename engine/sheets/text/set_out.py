@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.ridges import Ridge
 from engine.bed.surfaces import Hidden
 from engine.limits.words import length_over, nearly, place_words
+from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.sheets.words import entry, heading, paragraph
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _FITS = 0.05  # [mm] a misfit that no tape shows
 

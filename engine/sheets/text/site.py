@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import Units
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
@@ -16,7 +17,6 @@ from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.words import load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.work.steps import Step
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others

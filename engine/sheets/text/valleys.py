@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from engine.limits.words import fall_under
+from engine.plan import Plan
 from engine.quantities import format_length
 from engine.sheets.valley_words import line_words
 from engine.sheets.words import entry, heading, paragraph
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def valleys(plan: Plan) -> Iterator[str]:
