@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from engine.limits.figure_page import figure_page as rule_page
 from engine.limits.findings import Finding
 from engine.phrases import phrase, shaped
+from engine.plan import Plan
 from engine.sheets.remedy_words import remedy_words
 from engine.why import Pages
 from tui.explanations import explanation
@@ -17,7 +18,6 @@ from tui.rule_names import rule_name
 from tui.terminal import sentence
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.remedies import Answer
     from tui.results.lines import About
     from tui.widgets.sheet import SheetLine

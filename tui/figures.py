@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.survey.outline import FloorOutline
 from engine.why import Pages, explained
 from tui.rule_names import rule_title
 from tui.terminal import sentence
 from tui.widgets.findings import level_words
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def figure_page(plan: Plan, figure: str) -> Pages:

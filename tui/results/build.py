@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.phrases import counted_phrase, joined, phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_share
 from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows
 from engine.survey.spot import Needs
@@ -15,7 +16,6 @@ from tui.results.lines import BLANK, About, Place, head, line, rows
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from engine.work.portions import Portion
     from engine.work.whole import Work
 

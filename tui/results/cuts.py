@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.job.defaults import strip_short
+from engine.layout.straightedges import Straightedge, Straightedges
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import counted_phrase, joined, phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.sheets.cut_words import (
     bend_words,
@@ -25,10 +26,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.results.lines import BLANK, About, Place, end_of, head, indented, line, middle_of, on_wall
 from tui.widgets.sheet import SheetLine
-
-if TYPE_CHECKING:
-    from engine.layout.straightedges import Straightedge, Straightedges
-    from engine.plan import Plan
 
 _BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet
 _TOLD = 0.5  # [mm] the shortest rest of a board that is told

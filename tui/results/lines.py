@@ -9,12 +9,12 @@ import numpy as np
 
 from engine.layout.seen import RIDGE
 from engine.phrases import joined, phrase, shaped
+from engine.survey.outline import FloorOutline
+from engine.survey.spot import Spot
 from tui.widgets.sheet import SheetLine
 
 if TYPE_CHECKING:
     from engine.sheets.words import Row
-    from engine.survey.outline import FloorOutline
-    from engine.survey.spot import Spot
 
 BLANK = SheetLine("")
 _NAME_CELLS = 15

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import partial
-from typing import TYPE_CHECKING
 
 from engine.limits.drain_range import range_words
 from engine.limits.words import length_over, length_under
 from engine.phrases import joined, phrase, shaped
+from engine.plan import Plan
 from engine.sheets.sure_words import marks_sure_words
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
@@ -16,9 +16,6 @@ from tui.results.lines import BLANK, figure, head
 from tui.tongues import told
 from tui.widgets.sheet import SheetLine
 from tui.words_of import mark_columns
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9

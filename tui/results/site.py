@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.phrases import joined, phrase, shaped
+from engine.plan import Plan
 from engine.quantities import Units
 from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.survey.spot import Needs
@@ -22,9 +22,6 @@ from tui.terminal import sentence
 from tui.widgets.map_layers import capital
 from tui.widgets.sheet import SheetLine
 from tui.words_of import date_words
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _HAZARDS = {
     Hazard.SILICA: phrase("silica"),

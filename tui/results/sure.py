@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
+from engine.plan import Plan
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import Row
 from tui.results.lines import BLANK, head, rows
 from tui.widgets.sheet import SheetLine
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def sure(plan: Plan) -> Iterator[SheetLine]:

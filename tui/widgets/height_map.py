@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 import shapely
 from textual.binding import Binding, BindingType
@@ -11,6 +11,7 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
+from engine.plan import Plan
 from engine.survey.spot import Needs
 from tui.tongues import spoken
 from tui.widgets.looks import Looks
@@ -20,9 +21,6 @@ from tui.widgets.map_picture import MapPicture
 from tui.widgets.map_spot import SpotFigures, spot_figures
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import HEATHER, SAND, SEA
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _RAMPS = {
     MapLayer.DEPTH: SAND,

@@ -11,6 +11,7 @@ from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.job.model import EdgeKind
+from engine.plan import Plan
 from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
@@ -26,8 +27,6 @@ from tui.widgets.ramps import LEVELS, shades
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from engine.plan import Plan
 
 _PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
 _INKS = tuple(Ink)

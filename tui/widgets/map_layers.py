@@ -14,6 +14,7 @@ from engine.bed.drains import flanges
 from engine.bed.flange import Flange
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase, shaped
+from engine.plan import Plan
 from engine.quantities import Dimension, Units, format_fall
 from engine.records import result
 from engine.survey.spot import Needs
@@ -21,7 +22,6 @@ from engine.types import Array, Mask
 from tui.widgets.map_water import deepest, standing
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from tui.widgets.map_frame import Frame
     from tui.widgets.map_stencil import Stencil
 

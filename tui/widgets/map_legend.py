@@ -10,6 +10,7 @@ from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.survey.spot import Needs
 from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
@@ -23,7 +24,6 @@ from tui.widgets.ramps import shades
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
-    from engine.plan import Plan
     from tui.widgets.map_cells import MapCells
 
 COLUMN_WIDTH = 24

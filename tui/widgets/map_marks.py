@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from engine.limits.findings import Finding, Level
+from engine.plan import Plan, Station
 from engine.survey.spot import Needs
 from engine.types import Mask
 from tui.widgets.ink import Ink
@@ -17,7 +18,6 @@ from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
 from tui.widgets.map_layers import BUILT_LAYERS, MapLayer, drain_flanges, on_flanges
 
 if TYPE_CHECKING:
-    from engine.plan import Plan, Station
     from engine.proof.as_built import BuiltStation
     from tui.widgets.looks import Looks
 

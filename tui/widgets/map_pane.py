@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
 
+from engine.plan import Plan
 from tui.step_names import StepName
 from tui.widgets.height_map import HeightMap
 from tui.widgets.looks import Looks
@@ -15,8 +16,6 @@ from tui.widgets.side_view import SideView
 
 if TYPE_CHECKING:
     from textual.widget import Widget
-
-    from engine.plan import Plan
 
 _ROOM_FOR_BOTH = 30  # [rows] a pane this high shows the cut under the map
 _LAYERS = tuple(MapLayer)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from engine.phrases import counted_phrase, joined, phrase
+from engine.plan import Plan
 from engine.records import record
 from engine.survey.spot import Needs
 from engine.types import Array
@@ -19,9 +19,6 @@ from tui.widgets.map_layers import MapLayer, Samples
 from tui.widgets.map_spot import spot_figures
 from tui.widgets.map_stencil import stencil
 from tui.wrapping import wrapped
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column

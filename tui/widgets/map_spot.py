@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
 from engine.limits.words import length_over, worked
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.proof.words import error_words
 from engine.quantities import Units, format_length
 from engine.records import record
@@ -28,9 +27,6 @@ from tui.widgets.map_layers import (
     rough_surface,
 )
 from tui.widgets.map_water import standing
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from

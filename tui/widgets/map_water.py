@@ -10,6 +10,7 @@ import shapely
 
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.proof.surface import LEAST_POND, BuiltSurface
 from engine.quantities import format_share
 from engine.sheets.catchment_words import built_catchments, planned_catchments
@@ -18,8 +19,6 @@ from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from engine.plan import Plan
 
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.quantities import format_length
 from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
@@ -25,8 +26,6 @@ from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from engine.plan import Plan
 
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24

@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
 from engine.bed.flange import Flange
 from engine.job import defaults
 from engine.job.model import Waterproofing
+from engine.plan import Plan
 from engine.records import result
 from engine.sheets.cut import AHEAD, Cut
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
 from tui.widgets.map_layers import bed_surface, drain_flanges, heights, rough_surface
 from tui.widgets.side_matter import Layers
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 @result

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.sheets.cut import Cut
 from engine.types import Array
@@ -15,9 +16,6 @@ from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.side_cut import profile
 from tui.widgets.side_matter import Layers
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _NONE = "-"
 _UNIT_WORDS = {Units.INCH: phrase("inches"), Units.MM: "mm"}

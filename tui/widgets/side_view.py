@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.message import Message
@@ -10,15 +10,13 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
+from engine.plan import Plan
 from engine.sheets.cut import CutFrom
 from engine.survey.spot import Needs
 from tui.widgets.looks import Looks
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import SAND
 from tui.widgets.side_cells import side_lines
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 class SideView(Widget, can_focus=True):

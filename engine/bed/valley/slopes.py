@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.flange import Flange
 from engine.bed.valley.sightlines import cross
 from engine.records import result
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.flange import Flange
 
 _PARTS = np.linspace(0.0, 1.0, 5)
 _LEAST_RUN = 1e-6  # [mm]
