@@ -169,12 +169,12 @@ class TestRefusals:
     @pytest.mark.parametrize(
         "text", ["1 " * 5000, "1/" * 39, "1 1" * 26, "9" * 80, "1," * 40, "'" * 80, "1'" * 40, "a" * 80]
     )
-    @pytest.mark.parametrize("dimension", list(Dimension))
-    def test_no_text_takes_long(self, text, dimension):
-        start = time.perf_counter()
-        with pytest.raises(QuantityError):
-            parse(text, dimension, INCH)
-        assert time.perf_counter() - start < 0.5
+    def test_no_text_takes_long(self, text):
+        for dimension in Dimension:
+            start = time.perf_counter()
+            with pytest.raises(QuantityError):
+                parse(text, dimension, INCH)
+            assert time.perf_counter() - start < 0.5, dimension
 
 
 class TestUnits:

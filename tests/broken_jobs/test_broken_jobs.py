@@ -35,8 +35,9 @@ def test_every_refusal_has_its_file():
     assert len(FAULTS) > 100
 
 
-@pytest.mark.parametrize("fault", [name for name in FAULTS if name not in ("binary", "latin-1", "utf-16")])
-def test_a_draft_of_it_is_read_or_refused_in_words(fault):
-    text = (HERE / f"{fault}.toml").read_text(encoding="utf-8")
-    with contextlib.suppress(JobError, FileError):
-        assert isinstance(parse_job(text, draft=True), Job)
+def test_a_draft_of_each_is_read_or_refused_in_words():
+    for fault in FAULTS:
+        if fault not in ("binary", "latin-1", "utf-16"):
+            text = (HERE / f"{fault}.toml").read_text(encoding="utf-8")
+            with contextlib.suppress(JobError, FileError):
+                assert isinstance(parse_job(text, draft=True), Job), fault

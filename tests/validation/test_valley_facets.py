@@ -194,21 +194,24 @@ def drains_in(corners, first, count, rng):
     return places
 
 
+@pytest.fixture(
+    scope="module",
+    params=[(seed, 2) for seed in range(24)] + [(seed, 3) for seed in (0, 1, 3, 4, 5, 6)],
+    ids=str,
+)
+def bed(request, make_hidden_room, make_reach):
+    seed, count = request.param
+    rng = np.random.default_rng(1000 + seed)
+    corners, at = make_hidden_room(seed)
+    flanges = [make_reach(corners, place).flange for place in drains_in(corners, at, count, rng)]
+    heads = (0.0, *np.round(rng.uniform(-3, 3, len(flanges) - 1), 1).tolist())
+    floor = make_reach(corners, at).floor
+    shared = SharedReach(tuple(Reach(floor, flange) for flange in flanges), tuple(h / S for h in heads))
+    return parted_walls(None, shared, Terms(S, 1.0, square=False, heads=heads, most_fall=1 / 24))
+
+
 class TestSeveralDrains:
     """A random room with a drain more, or two: each part that its drain does not see whole is a bed with valleys."""
-
-    @pytest.fixture(
-        params=[(seed, 2) for seed in range(24)] + [(seed, 3) for seed in (0, 1, 3, 4, 5, 6)], ids=str
-    )
-    def bed(self, request, make_hidden_room, make_reach):
-        seed, count = request.param
-        rng = np.random.default_rng(1000 + seed)
-        corners, at = make_hidden_room(seed)
-        flanges = [make_reach(corners, place).flange for place in drains_in(corners, at, count, rng)]
-        heads = (0.0, *np.round(rng.uniform(-3, 3, len(flanges) - 1), 1).tolist())
-        floor = make_reach(corners, at).floor
-        shared = SharedReach(tuple(Reach(floor, flange) for flange in flanges), tuple(h / S for h in heads))
-        return parted_walls(None, shared, Terms(S, 1.0, square=False, heads=heads, most_fall=1 / 24))
 
     def test_every_part_is_a_bed_and_all_walls_and_ridges_stand_at_one_height(self, bed):
         assert isinstance(bed, PartedWalls)

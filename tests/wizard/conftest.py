@@ -13,7 +13,9 @@ from textual._wait import wait_for_idle
 from textual.app import ScreenStackError
 from textual.css.stylesheet import Stylesheet
 from textual.events import Key
+from textual.geometry import Region
 from textual.screen import Screen
+from textual.strip import Strip
 
 from tui.app import FallmarkApp
 from tui.tongues import Tongue, speak
@@ -134,6 +136,13 @@ class Hand:
         visible_screen_stack.set(self.app._background_screens)  # what shows beside a dialog
         strips = self.app.screen._compositor.render_strips()
         return "\n".join(strip.text.rstrip() for strip in strips)
+
+    def row(self, number: int) -> str:
+        """One row of the screen, counted from 0, without painting the others."""
+        visible_screen_stack.set(self.app._background_screens)
+        row = Region(0, number, self.app.size.width, 1)
+        rows = self.app.screen._compositor._render_chops(row, lambda y: y == number)
+        return Strip.join(rows[number].values()).text.rstrip()
 
     @property
     def line(self) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from itertools import groupby
 from string import ascii_letters
 from typing import TYPE_CHECKING, NamedTuple
@@ -87,6 +88,7 @@ def _arriving(colour: Color | None, system: ColorSystem | None) -> str:
     return f"{fewer.number:02d}" if system is ColorSystem.STANDARD else fewer.get_truecolor().hex
 
 
+@cache
 def _style_words(style: Style | None, system: ColorSystem | None) -> str:
     if style is None:
         return "- -"
