@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from itertools import groupby
 from string import ascii_letters
@@ -16,7 +17,10 @@ from textual.strip import Strip
 from tui.results.pages import PAGES
 from tui.settings import remember_theme
 from tui.step_names import STEPS, StepName
+from tui.widgets.height_map import HeightMap
+from tui.widgets.looks import Colours
 from tui.widgets.ramps import ASCII_SHADES, SHADES
+from tui.widgets.side_view import SideView
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Iterator
@@ -29,18 +33,20 @@ _ATTRIBUTES = ("bold", "reverse", "underline", "italic", "dim")
 
 
 class Look(NamedTuple):
-    """A kind of terminal: what its environment says, and how many colours arrive on it."""
+    """A kind of terminal: what its environment says, how many colours there are to draw with, and how many arrive."""
 
     name: str
     environment: dict[str, str]
+    colours: Colours
     system: ColorSystem | None
 
 
-TRUE = Look("true colour", {"COLORTERM": "truecolor", "TERM": "xterm-256color"}, ColorSystem.TRUECOLOR)
-SIXTEEN = Look("16 colours", {"COLORTERM": "", "TERM": "xterm"}, ColorSystem.STANDARD)
-NONE = Look("no colour", {"NO_COLOR": "1"}, None)
-ASCII = Look("plain ASCII", {"NO_COLOR": "1", "FALLMARK_ASCII": "1"}, None)
-LOOKS = (TRUE, SIXTEEN, NONE, ASCII)
+TRUE = Look(
+    "true colour", {"COLORTERM": "truecolor", "TERM": "xterm-256color"}, Colours.TRUE, ColorSystem.TRUECOLOR
+)
+SIXTEEN = Look("16 colours", {"COLORTERM": "", "TERM": "xterm"}, Colours.SIXTEEN, ColorSystem.STANDARD)
+NONE = Look("no colour", {"NO_COLOR": "1"}, Colours.NONE, None)
+ASCII = Look("plain ASCII", {"NO_COLOR": "1", "FALLMARK_ASCII": "1"}, Colours.NONE, None)
 
 
 class Painted(NamedTuple):
@@ -108,6 +114,8 @@ def _cut(app) -> Iterator[str]:
 
 def _painted(hand, name: str, look: Look) -> Painted:
     app = hand.app
+    for picture in (*app.screen.query(HeightMap), *app.screen.query(SideView)):
+        picture.looks = replace(picture.looks, colours=look.colours)
     strips = app.screen._compositor.render_strips()
     for line_filter in app.get_line_filters():
         strips = [Strip(line_filter.apply(list(strip), app.screen.background_colors[1])) for strip in strips]
@@ -117,19 +125,27 @@ def _painted(hand, name: str, look: Look) -> Painted:
 
 @pytest.fixture
 def walked(wizard, monkeypatch):
-    """Walks every step and every page of the results by keys, once in each look, and gives what stood on each."""
+    """Walks every step and every page of the results by keys, and gives what stood on each, look by look.
+
+    Only the pictures draw otherwise in sixteen colours, so these two looks share a walk.
+    """
 
     async def walk(size: tuple[int, int], theme: str) -> list[list[Painted]]:
         remember_theme(theme)
-        return [await walk_in(size, look) for look in LOOKS]
+        return [
+            shown for looks in ((TRUE, SIXTEEN), (NONE,), (ASCII,)) for shown in await walk_in(size, *looks)
+        ]
 
-    async def walk_in(size: tuple[int, int], look: Look) -> list[Painted]:
+    async def walk_in(size: tuple[int, int], look: Look, *others: Look) -> list[list[Painted]]:
         for name in ("COLORTERM", "TERM", "NO_COLOR", "FALLMARK_ASCII"):
             monkeypatch.delenv(name, raising=False)
         for name, value in look.environment.items():
             monkeypatch.setenv(name, value)
         async with wizard(size=size) as hand:
-            return [_painted(hand, name, look) async for name in _screens(hand)]
+            screens = [
+                [_painted(hand, name, each) for each in (look, *others)] async for name in _screens(hand)
+            ]
+        return [list(shown) for shown in zip(*screens, strict=True)]
 
     return walk
 
