@@ -23,6 +23,11 @@ class Units(StrEnum):
     INCH = "in"
     MM = "mm"
 
+    @property
+    def other(self) -> Units:
+        """The other of the two."""
+        return Units.MM if self is Units.INCH else Units.INCH
+
 
 class Dimension(StrEnum):
     """What kind of figure a text stands for."""

@@ -142,6 +142,19 @@ _FORMATS: dict[Dimension, Callable[[float, Units], str]] = {
 }
 
 
+def in_steps(
+    form: Callable[[float, Units], str], rounded: Callable[[float, float], float], inch: float, mm: float
+) -> Callable[[float, Units], str]:
+    """How a figure is told that is rounded to a step, one in inch jobs and another in mm jobs; texts are remembered."""
+    steps = {Units.INCH: inch, Units.MM: mm}
+
+    @lru_cache(maxsize=_KEPT)
+    def told(value: float, units: Units) -> str:
+        return form(rounded(value, steps[units]), units)
+
+    return told
+
+
 def format_quantity(value: float, dimension: Dimension, units: Units) -> str:
     """Any figure by its dimension, in the job's units: the echo of what was understood."""
     return _FORMATS[dimension](value, units)

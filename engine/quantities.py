@@ -43,6 +43,7 @@ from engine.figures import (
     format_share,
     format_time,
     format_volume,
+    in_steps,
     round_down,
     round_up,
 )
@@ -70,6 +71,7 @@ __all__ = [
     "format_time",
     "format_volume",
     "has_unit",
+    "in_steps",
     "parse",
     "round_down",
     "round_up",

@@ -16,6 +16,7 @@ from engine.quantities import (
     format_fall,
     format_length,
     format_quantity,
+    in_steps,
     round_down,
     round_up,
 )
@@ -29,17 +30,14 @@ _FINE = {Units.INCH: INCH / 32, Units.MM: 0.1}
 _WORKED = {Units.INCH: INCH / 16, Units.MM: 1.0}
 _PACED = {Units.INCH: INCH / 8, Units.MM: 1.0}
 _FALL_STEPS = {Units.INCH: (1 / 192, 1 / 12_000), Units.MM: (1e-4,)}  # 1/16 in/ft, 0.001 in/ft; 0.01 %
-_AREA_STEP = {Units.INCH: FOOT**2 / 100, Units.MM: 1e4}
 
 
-def length_under(mm: float, units: Units) -> str:
-    """A length [mm] that is too small, rounded down so that it still reads as too small."""
-    return format_length(round_down(mm, _FINE[units]), units)
-
-
-def length_over(mm: float, units: Units) -> str:
-    """A length [mm] that is too large, rounded up so that it still reads as too large."""
-    return format_length(round_up(mm, _FINE[units]), units)
+# What is too small is rounded down and what is too large up, so that it still reads as too small or too large.
+length_under = in_steps(format_length, round_down, INCH / 32, 0.1)  # [mm]
+length_over = in_steps(format_length, round_up, INCH / 32, 0.1)
+worked = in_steps(format_length, round_up, INCH / 16, 1.0)  # to work by
+area_under = in_steps(format_area, round_down, FOOT**2 / 100, 1e4)  # [mm2]
+area_more = in_steps(format_area, round_up, FOOT**2 / 100, 1e4)
 
 
 def fine(units: Units) -> float:
@@ -50,11 +48,6 @@ def fine(units: Units) -> float:
 def enough(mm: float, units: Units) -> float:
     """A length [mm] to work by: the next whole 1/16 in or 1 mm up."""
     return round_up(mm, _WORKED[units])
-
-
-def worked(mm: float, units: Units) -> str:
-    """A length [mm] to work by, in words: the next whole 1/16 in or 1 mm up."""
-    return format_length(enough(mm, units), units)
 
 
 def nearly(mm: float, units: Units) -> str:
@@ -75,16 +68,6 @@ def fall_under(ratio: float, units: Units) -> str:
 def fall_over(ratio: float, units: Units) -> str:
     """A fall [-] that is too steep, rounded up as little as what falls are told in allows."""
     return format_fall(min(round_up(ratio, step) for step in _FALL_STEPS[units]), units)
-
-
-def area_under(mm2: float, units: Units) -> str:
-    """An area [mm2] that is too small, rounded down."""
-    return format_area(round_down(mm2, _AREA_STEP[units]), units)
-
-
-def area_more(mm2: float, units: Units) -> str:
-    """An area [mm2] that is missing, rounded up."""
-    return format_area(round_up(mm2, _AREA_STEP[units]), units)
 
 
 def limit_length(limit: Limit, units: Units) -> str:

@@ -20,84 +20,36 @@ from engine.quantities import (
     format_load,
     format_mass,
     format_volume,
+    in_steps,
     round_down,
     round_up,
 )
 
-_LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}
-_VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}
-_MASS_STEP = {Units.INCH: POUND, Units.MM: 1.0}
-_FINE_MASS_STEP = {Units.INCH: POUND / 10, Units.MM: 0.1}
-_LOAD_STEP = {Units.INCH: PSF / 10, Units.MM: 0.01}
-_AREA_STEP = {Units.INCH: FOOT**2 / 100, Units.MM: 1e4}
 _KEPT = 256  # texts of figures remembered
 _FEW_DAYS = 72.0  # [h] up to here, hours are told as hours
 
-
-@lru_cache(maxsize=_KEPT)
-def length_over(mm: float, units: Units) -> str:
-    """A length [mm], rounded up to 1/16 in or 1 mm."""
-    return format_length(round_up(mm, _LENGTH_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def length_under(mm: float, units: Units) -> str:
-    """A length [mm], rounded down to 1/16 in or 1 mm."""
-    return format_length(round_down(mm, _LENGTH_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def volume_over(mm3: float, units: Units) -> str:
-    """A volume [mm3], rounded up to 0.01 cu ft or 0.1 L."""
-    return format_volume(round_up(mm3, _VOLUME_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def mass_over(kg: float, units: Units) -> str:
-    """A mass [kg], rounded up to whole pounds or kilograms."""
-    return format_mass(round_up(kg, _MASS_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def mass_under(kg: float, units: Units) -> str:
-    """A mass [kg], rounded down to whole pounds or kilograms."""
-    return format_mass(round_down(kg, _MASS_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def fine_mass_over(kg: float, units: Units) -> str:
-    """A mass [kg], rounded up to 0.1 lb or 0.1 kg."""
-    return format_mass(round_up(kg, _FINE_MASS_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def fine_mass_under(kg: float, units: Units) -> str:
-    """A mass [kg], rounded down to 0.1 lb or 0.1 kg."""
-    return format_mass(round_down(kg, _FINE_MASS_STEP[units]), units)
-
-
-@lru_cache(maxsize=_KEPT)
-def area_over(mm2: float, units: Units) -> str:
-    """An area [mm2], rounded up to 0.01 sq ft or 0.01 m2."""
-    return format_area(round_up(mm2, _AREA_STEP[units]), units)
+length_over = in_steps(format_length, round_up, INCH / 16, 1.0)  # [mm]
+length_under = in_steps(format_length, round_down, INCH / 16, 1.0)
+volume_over = in_steps(format_volume, round_up, CUBIC_FOOT / 100, LITRE / 10)  # [mm3]
+mass_over = in_steps(format_mass, round_up, POUND, 1.0)  # [kg]
+mass_under = in_steps(format_mass, round_down, POUND, 1.0)
+fine_mass_over = in_steps(format_mass, round_up, POUND / 10, 0.1)
+fine_mass_under = in_steps(format_mass, round_down, POUND / 10, 0.1)
+area_over = in_steps(format_area, round_up, FOOT**2 / 100, 1e4)  # [mm2]
+_load_over = in_steps(format_load, round_up, PSF / 10, 0.01)  # [kPa]
+_load_under = in_steps(format_load, round_down, PSF / 10, 0.01)
 
 
 @lru_cache(maxsize=_KEPT)
 def load_over(kpa: float, units: Units) -> str:
     """A load [kPa] in the job's units and in the others, each rounded up: "24.3 psf (1.17 kPa)"."""
-    return _load(kpa, units, round_up)
+    return f"{_load_over(kpa, units)} ({_load_over(kpa, units.other)})"
 
 
 @lru_cache(maxsize=_KEPT)
 def load_under(kpa: float, units: Units) -> str:
     """A load [kPa] in the job's units and in the others, each rounded down."""
-    return _load(kpa, units, round_down)
-
-
-def _load(kpa: float, units: Units, rounded: Callable[[float, float], float]) -> str:
-    order = (Units.INCH, Units.MM) if units is Units.INCH else (Units.MM, Units.INCH)
-    shown = [format_load(rounded(kpa, _LOAD_STEP[each]), each) for each in order]
-    return f"{shown[0]} ({shown[1]})"
+    return f"{_load_under(kpa, units)} ({_load_under(kpa, units.other)})"
 
 
 @lru_cache(maxsize=_KEPT)
