@@ -123,7 +123,7 @@ def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> 
     """What each maker finds to clear a finding, as long as trials are left."""
     told: set[Change] = set()
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
-        if trials.is_spent:
+        if trials.is_over:
             return
         if maker in without:
             continue

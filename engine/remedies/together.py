@@ -71,7 +71,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
             "a floor without stops by one change, or by two together: once the drain lies clear on the floor the bed "
             "is judged for the first time, and each stop that shows then has changes of its own"
         )
-    else:
+    elif not trials.is_spent:  # else it is told that not each was tried
         whom = _WHOM.get(finding.rule, _PLUMBER)
         yield phrase(
             "one change of what is entered, or two together, without a stop that comes with them: none was found. Turn "

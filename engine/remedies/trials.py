@@ -24,6 +24,7 @@ LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one buil
 FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0.05 %
 NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
+_LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
@@ -48,10 +49,10 @@ class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
     def __init__(
-        self, base: Plan, is_wanted: Callable[[], bool] | None = None, most: int | None = None
+        self, base: Plan, is_wanted: Callable[[], bool] | None = None, left: float = _EFFORT
     ) -> None:
         self.plan = base
-        self._at_most = _MOST if most is None else most
+        self._left = left
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
         self._after: dict[Change, Trials] = {}
@@ -100,20 +101,35 @@ class Trials:
         """
         self.go_on()
         if change not in self._planned:
-            if len(self._planned) >= self._most:
-                self.is_spent = True
-                return None
             try:
-                self._planned[change] = plan(changed(self.job, change))
+                job = changed(self.job, change)
+                if not self._takes(job):
+                    return None
+                self._planned[change] = plan(job)
             except JobError:
                 self._planned[change] = None
         return self._planned[change]
+
+    def _takes(self, job: Job) -> bool:
+        """Whether effort is left for a plan of a changed job: for hundreds in a home, for few where each takes long."""
+        floor = self.plan.outline
+        needed = 0.0 if isinstance(floor, Needs) else effort(job, floor)
+        if len(self._planned) >= _MOST or needed > self._left:
+            self.is_spent = True
+            return False
+        self._left -= needed
+        return True
+
+    @property
+    def is_over(self) -> bool:
+        """Whether nothing more can be tried."""
+        return self._left < _LIGHT or len(self._planned) >= _MOST
 
     def after(self, change: Change) -> Trials | None:
         """The trials of the job with a change made; None where it cannot be made."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
-            self._after[change] = Trials(planned, self._is_wanted, self._most - len(self._planned))
+            self._after[change] = Trials(planned, self._is_wanted, self._left)
         return self._after.get(change)
 
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
@@ -164,16 +180,6 @@ class Trials:
         if found.level is not Level.STOP or found.x is None:
             return False
         return not any(_is_same(found, old, _NEAR) for old in self.plan.findings)
-
-    @cached_property
-    def _most(self) -> int:
-        """How many changes may be planned: hundreds in a home, few where each takes its time."""
-        floor = self.plan.outline
-        return (
-            self._at_most
-            if isinstance(floor, Needs)
-            else min(self._at_most, int(_EFFORT / effort(self.job, floor)))
-        )
 
     @cached_property
     def _counts(self) -> Counter[str]:

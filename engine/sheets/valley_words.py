@@ -15,8 +15,10 @@ from engine.survey.spot import Needs, Spot
 def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:
     """From where to where a line runs, how high its ends stand, and how long it is."""
     span = float(np.hypot(line.high.x - line.low.x, line.high.y - line.low.y))
-    low = _end(plan, floor, line.low) if line.drain is None else _flange(plan, line.drain)
-    return f"from {low}, to {_end(plan, floor, line.high)}; {nearly(span, plan.job.units)} long"
+    high, long = _end(plan, floor, line.high), nearly(span, plan.job.units)
+    if line.drain is None:
+        return f"one end {_end(plan, floor, line.low)}, the other {high}; {long} long"
+    return f"from {_flange(plan, line.drain)}, to {high}; {long} long"
 
 
 def _flange(plan: Plan, drain: int) -> str:

@@ -94,10 +94,14 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 
 
 class Flat(NamedTuple):
-    """Where the floor on a channel's line goes on past its end, level: how far [mm], and to where (2,) [mm]."""
+    """Where the floor on a channel's line goes on past its end, level: how far [mm], and to where (2,) [mm].
+
+    both [mm]: past both its ends together.
+    """
 
     gap: float
     place: Array
+    both: float
 
 
 def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Iterator[Finding]:
@@ -118,7 +122,7 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
         remedy=phrase(
             "make the channel {gap} longer, or let that part fall to its end too: at {fall} it rises "
             "{rise}; even fall does so",
-            gap=gap,
+            gap=length_over(flat.both, case.units),
             fall=format_fall(fall, case.units),
             rise=length_over(flat.gap * fall, case.units),
         ),
@@ -143,9 +147,10 @@ def _past_ends(bed: PlaneBed) -> Flat:
     """How far the floor goes on past the channel's end on its line, and to where: the farthest from the channel."""
     flange = bed.reach.flange
     places = shapely.get_coordinates(_on_line(bed, flange))
-    away = np.abs((places - flange.centre) @ flange.axis)
-    spot = np.asarray(places[int(np.argmax(away))])
-    return Flat(abs(float((spot - flange.centre) @ flange.axis)) - flange.length / 2, spot)
+    along = (places - flange.centre) @ flange.axis
+    farthest = int(np.argmax(np.abs(along)))
+    both = float(np.ptp(along)) - flange.length
+    return Flat(float(np.abs(along[farthest])) - flange.length / 2, np.asarray(places[farthest]), both)
 
 
 def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
@@ -156,9 +161,10 @@ def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
     flats = [flat for piece in pieces for flat in _level_parts(bed, number, shapely.get_coordinates(piece))]
     longest = max(flats, key=lambda ends: round(float(np.hypot(*(ends[1] - ends[0]))), 6), default=None)
     if longest is None:
-        return Flat(0.0, flange.centre)
+        return Flat(0.0, flange.centre, 0.0)
     away = np.abs((longest - flange.centre) @ flange.axis)
-    return Flat(float(np.hypot(*(longest[1] - longest[0]))), longest[int(np.argmax(away))])
+    gap = float(np.hypot(*(longest[1] - longest[0])))
+    return Flat(gap, longest[int(np.argmax(away))], gap)
 
 
 def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
