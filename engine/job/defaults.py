@@ -6,7 +6,9 @@ volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
+from operator import attrgetter
 
 from engine.job.model import Barrier, Job, Supply, Typed, Waterproofing
 from engine.quantities import Dimension, Units, parse
@@ -51,12 +53,6 @@ def default_dimension(key: str) -> Dimension:
     return _DIMENSIONS.get(key, Dimension.LENGTH)
 
 
-def _figure(entry: Typed | None, job: Job, key: str) -> float:
-    if entry is not None:
-        return entry.value
-    return _taken(key, job.units)
-
-
 @cache  # as many as there are keys
 def _taken(key: str, units: Units) -> float:
     return parse(_text(key, units), default_dimension(key), units)
@@ -82,74 +78,35 @@ def waterproofing(job: Job) -> Waterproofing:
     return job.build.waterproofing or Waterproofing.OVER_BED
 
 
-def upper_bed(job: Job) -> float:
-    """The thickness of the bed over a liner [mm]."""
-    return _figure(job.build.upper_bed, job, "build.upper_bed")
-
-
-def tile_edge(job: Job) -> float:
-    """The longest edge of the floor tile [mm]."""
-    return _figure(job.build.tile_edge, job, "build.tile_edge")
-
-
-def tile(job: Job) -> float:
-    """The thickness of the tile [mm]."""
-    return _figure(job.build.tile, job, "build.tile")
-
-
-def tile_setting(job: Job) -> float:
-    """Membrane and mortar under the tile, together [mm]."""
-    return _figure(job.build.tile_setting, job, "build.tile_setting")
-
-
-def mark_step(job: Job) -> float:
-    """What wall marks are rounded up to [mm]."""
-    return _figure(job.bed.mark_step, job, "bed.mark_step")
-
-
-def strip_thickness(job: Job) -> float:
-    """The thickness of the perimeter strips [mm]."""
-    return _figure(job.strips.thickness, job, "strips.thickness")
-
-
-def strip_short(job: Job) -> float:
-    """How much a strip is cut short of the measured height [mm]."""
-    return _figure(job.strips.short, job, "strips.short")
-
-
-def strip_stock(job: Job) -> float:
-    """The length of the boards that strips are cut from [mm]."""
-    return _figure(job.strips.stock, job, "strips.stock")
-
-
-def kerf(job: Job) -> float:
-    """What one saw cut takes [mm]."""
-    return _figure(job.strips.kerf, job, "strips.kerf")
-
-
 def supply(job: Job) -> Supply:
     """How the deck mud is bought."""
     return job.mortar.supply or Supply.BAG
 
 
-def bag(job: Job) -> float:
-    """The mass of a bag of deck mud [kg]."""
-    return _figure(job.mortar.bag, job, "mortar.bag")
+def _figure(key: str, attr: str = "") -> Callable[[Job], float]:
+    """A figure as the job gives it, else as it is taken; attr: where the model has it, if not under its key."""
+    entry_of = attrgetter(attr or key)
+
+    def figure(job: Job) -> float:
+        entry: Typed | None = entry_of(job)
+        return _taken(key, job.units) if entry is None else entry.value
+
+    return figure
 
 
-def bag_yield(job: Job) -> float:
-    """What a bag makes, in place [mm3]."""
-    return _figure(job.mortar.bag_yield, job, "mortar.yield")
-
-
-def parts(job: Job) -> float:
-    """Parts of sand to one of cement, by volume [-]."""
-    return _figure(job.mortar.parts, job, "mortar.parts")
-
-
-def waste(job: Job) -> float:
-    """What is bought over what is placed, as a share of it [-]."""
-    return _figure(job.mortar.waste, job, "mortar.waste")
+upper_bed = _figure("build.upper_bed")  # [mm] how thick the bed over a liner is
+tile_edge = _figure("build.tile_edge")  # [mm] the longest edge of the floor tile
+tile = _figure("build.tile")  # [mm] its thickness
+tile_setting = _figure("build.tile_setting")  # [mm] membrane and mortar under the tile, together
+mark_step = _figure("bed.mark_step")  # [mm] what wall marks are rounded up to
+strip_thickness = _figure("strips.thickness")  # [mm]
+strip_short = _figure("strips.short")  # [mm] how much a strip is cut short of the measured height
+strip_stock = _figure("strips.stock")  # [mm] how long the boards are that strips are cut from
+kerf = _figure("strips.kerf")  # [mm] what one saw cut takes
+bag = _figure("mortar.bag")  # [kg] of deck mud
+bag_yield = _figure("mortar.yield", "mortar.bag_yield")  # [mm3] what a bag makes, in place
+parts = _figure("mortar.parts")  # [-] of sand to one of cement, by volume
+waste = _figure("mortar.waste")  # [-] what is bought over what is placed, as a share of it
 
 
 def truenesses(job: Job) -> tuple[float, ...]:
