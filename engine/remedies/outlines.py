@@ -133,29 +133,25 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
         )
         right = round((float(walk.turns[i]) + swing) / _ANGLE_STEP) * _ANGLE_STEP
         if abs(swing) > _ANGLE_STEP / 2 and abs(right) < 180:
-            text = format_angle(right, trials.units)
-            says = phrase(
-                "enter a turn of {right} at the end of {wall} in place of {typed}, once it is measured again and so "
-                "found: then the walk round closes",
-                right=text,
-                wall=names[i],
-                typed=format_angle(float(walk.turns[i]), trials.units),
-            )
             left = abs(float(np.hypot(*reached)) - float(np.hypot(*wanted)))
-            yield left, Idea(says, ((f"outline.walls[{i}].turn", text),))
+            yield left, _turn(trials, walk, (i, names[i]), right)
     if (together := turned(trials.job.outline)) is not None:
-        yield float(np.hypot(*end)), _last_turn(trials, walk, names[-1], together)
+        total, whole = together  # the last turn is what all the others leave of once round
+        last = len(walk.turns) - 1
+        yield (
+            float(np.hypot(*end)),
+            _turn(trials, walk, (last, names[last]), float(walk.turns[last]) + whole - total),
+        )
 
 
-def _last_turn(trials: Trials, walk: _Walk, wall: str, together: tuple[float, float]) -> Idea:
-    """The last turn as all the others make it."""
-    typed, (total, whole) = float(walk.turns[-1]), together
-    right = format_angle(typed + whole - total, trials.units)
+def _turn(trials: Trials, walk: _Walk, wall: tuple[int, str], right: float) -> Idea:
+    """The turn at the end of a wall, by its number and name, put right [deg]."""
+    (i, name), text = wall, format_angle(right, trials.units)
     says = phrase(
         "enter a turn of {right} at the end of {wall} in place of {typed}, once it is measured again and so found: "
         "then the walk round closes",
-        right=right,
-        wall=wall,
-        typed=format_angle(typed, trials.units),
+        right=text,
+        wall=name,
+        typed=format_angle(float(walk.turns[i]), trials.units),
     )
-    return Idea(says, ((f"outline.walls[{len(walk.turns) - 1}].turn", right),))
+    return Idea(says, ((f"outline.walls[{i}].turn", text),))

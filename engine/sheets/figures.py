@@ -103,7 +103,7 @@ def _drain(drain: SetDrain) -> Figures:
 
 
 def _rough(floor: RoughFloor) -> Figures:
-    return {"highest": _spot("height", floor.highest), "lowest": _spot("height", floor.lowest)}
+    return {"highest": spot_figures("height", floor.highest), "lowest": spot_figures("height", floor.lowest)}
 
 
 def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
@@ -114,8 +114,8 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
         "longest_run": length(bed.longest_run),
         "least_fall": ratio(bed.least_fall),
         "most_fall": ratio(bed.most_fall),
-        "least_depth": known and _spot("depth", known.least),
-        "most_depth": known and _spot("depth", known.most),
+        "least_depth": known and spot_figures("depth", known.least),
+        "most_depth": known and spot_figures("depth", known.most),
         "volume": known and int(rounded(known.volume, 0)),
         **_valleys(bed),
     }
@@ -134,7 +134,7 @@ def _valleys(bed: Bed) -> Figures:
 
 def _line(line: Line, part: ValleyPart, *, several: bool) -> Figures:
     drain = {"drain": part.drain + 1} if several else {}
-    return {**drain, "from": _spot("height", line.low), "to": _spot("height", line.high)}
+    return {**drain, "from": spot_figures("height", line.low), "to": spot_figures("height", line.high)}
 
 
 def _mark(mark: Mark) -> Figures:
@@ -149,5 +149,6 @@ def _mark(mark: Mark) -> Figures:
     }
 
 
-def _spot(name: str, spot: Spot) -> Figures:
+def spot_figures(name: str, spot: Spot) -> Figures:
+    """A figure [mm] under its name, with its place."""
     return {name: length(spot.value), "x": length(spot.x), "y": length(spot.y)}

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from engine.plan import Plan
 from engine.proof.tolerance import Sureness
-from engine.sheets.figures import Figures, length, ratio, rounded
+from engine.sheets.figures import Figures, length, ratio, rounded, spot_figures
 from engine.sheets.sure_words import marks_sure
 from engine.survey.least_slip import LeastSlip
 from engine.survey.spot import Needs
@@ -37,11 +37,7 @@ def _sure(found: Sureness) -> Figures:
         "step": length(found.step),
         "least_depth": length(found.sure),
         "most_depth": length(found.sure_most),
-        "assured": {
-            "depth": length(found.assured.value),
-            "x": length(found.assured.x),
-            "y": length(found.assured.y),
-        },
+        "assured": spot_figures("depth", found.assured),
         "roughness": ratio(found.roughness),
         "next": next_one
         and {"gain": length(next_one.gain), "x": length(next_one.x), "y": length(next_one.y)},
@@ -56,10 +52,9 @@ def _marks(plan: Plan) -> Figures:
 
 
 def _slip(found: LeastSlip) -> Figures:
-    worst = found.worst
     return {
         "shows": length(found.usual),
-        "worst": {"shows": length(worst.value), "x": length(worst.x), "y": length(worst.y)},
+        "worst": spot_figures("shows", found.worst),
         "unjudged": list(found.unjudged),
         "move": None if found.move is None else length(found.move),
     }
@@ -71,15 +66,15 @@ def _room(room: Room) -> Figures:
         "chance": ratio(room.chance),
         "fall": ratio(room.fall),
         "simulated": room.simulated,
-        "bare": [{"room": length(one.value), "x": length(one.x), "y": length(one.y)} for one in room.bare],
+        "bare": [spot_figures("room", one) for one in room.bare],
     }
 
 
 def _as_built(built: AsBuilt) -> Figures:
-    worst, mending = built.worst, built.mending
+    mending = built.mending
     return {
         "ponds": [_pond(pond) for pond in built.ponds],
-        "worst": {"error": length(worst.value), "x": length(worst.x), "y": length(worst.y)},
+        "worst": spot_figures("error", built.worst),
         "least_fall": ratio(built.least_fall.value),
         "most_fall": ratio(built.most_fall.value),
         "line": length(built.line),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.plan import Plan
 from engine.sheets.cost_figures import bill_figures, line_figures
-from engine.sheets.figures import Figures, length, rounded
+from engine.sheets.figures import Figures, length, rounded, spot_figures
 from engine.survey.spot import Needs
 from engine.work.alternatives import Way
 from engine.work.costs import Bill, shopping_bill, way_bill
@@ -272,14 +272,13 @@ def _portions(work: Work) -> Figures:
 
 
 def _load(found: Load) -> Figures:
-    worst = found.worst
     return {
         "parts": [
             {"name": part.name, "mean": load(part.mean), "worst": load(part.worst), "source": part.source}
             for part in found.parts
         ],
         "mean": load(found.mean),
-        "worst": {"load": load(worst.value), "x": length(worst.x), "y": length(worst.y)},
+        "worst": spot_figures("load", found.worst),
         "flood": {
             "water_mean": load(found.water_mean),
             "water_most": load(found.water_most),

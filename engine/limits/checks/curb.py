@@ -108,19 +108,21 @@ def _low(case: Case, rise: float, least: Limit) -> _Verdict:
 
 
 def _high(case: Case, rise: float, most: Limit) -> _Verdict:
-    over = rise - most.value
     says = phrase(
         "its top is {rise} above the finished drain, more than {most}",
         rise=length_over(rise, case.units),
         most=limit_length(most, case.units),
     )
+    return _too_high(case, says, rise - most.value)
+
+
+def _too_high(case: Case, says: str, over: float) -> _Verdict:
     return _Verdict(
         "curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over
     )
 
 
 def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
-    over = rise - most.value
     transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
     also = (
         phrase(
@@ -135,9 +137,7 @@ def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
         most=limit_length(most, case.units),
         also=also,
     )
-    return _Verdict(
-        "curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over
-    )
+    return _too_high(case, says, rise - most.value)
 
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
