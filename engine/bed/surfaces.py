@@ -96,9 +96,11 @@ def _plane(reaches: tuple[Reach, ...], terms: Terms) -> PlaneBed | Planes | Need
     if not all(reach.flange.is_channel for reach in reaches):
         return Needs(
             "bed.shape",
-            phrase("one plane falls to a channel: make the drain a channel, or choose another shape")
-            if len(reaches) == 1
-            else phrase("planes fall to channels: make every drain a channel, or choose another shape"),
+            phrase(
+                "one plane falls to a channel: make the drain a channel, or choose another shape"
+                if len(reaches) == 1
+                else "planes fall to channels: make every drain a channel, or choose another shape"
+            ),
         )
     if len(reaches) == 1:
         return PlaneBed(reaches[0], terms.fall)

@@ -39,10 +39,11 @@ def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple
 
 
 def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is what the sentence says
-    change = (
-        phrase("To go by a figure of your own, set figures.{key}.", key=figure.key)
+    change = phrase(
+        "To go by a figure of your own, set figures.{key}."
         if is_books
-        else phrase("Leave figures.{key} out to go back to the rulebook.", key=figure.key)
+        else "Leave figures.{key} out to go back to the rulebook.",
+        key=figure.key,
     )
     if figure not in TOLD:
         return change

@@ -97,7 +97,7 @@ def _fall(
     run = float(built.surface.bed.reach.flange.distance(_point(spot))[0])
     beyond = abs(spot.value - limit.value) * run
     told = fall_under(spot.value, units) if is_low else fall_over(spot.value, units)
-    side = phrase("under") if is_low else phrase("over")
+    side = phrase("under" if is_low else "over")
     by = length_over(beyond, units)
     doubt = (
         ""
@@ -115,9 +115,12 @@ def _fall(
             limit=limit_fall(limit, units),
             doubt=doubt,
         ),
-        remedy=phrase("raise the bed there by {by} while the mud is green", by=by)
-        if is_low
-        else phrase("lower the bed there by {by} while the mud is green", by=by),
+        remedy=phrase(
+            "raise the bed there by {by} while the mud is green"
+            if is_low
+            else "lower the bed there by {by} while the mud is green",
+            by=by,
+        ),
         source=limit.cited,
         x=spot.x,
         y=spot.y,
@@ -138,14 +141,15 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            "the line is {off} higher over the drain's flange than when the rough floor was "
-            "read; the finished bed is judged by the flange as it reads here",
-            off=off,
-        )
-        if built.moved > 0
-        else phrase(
-            "the line is {off} lower over the drain's flange than when the rough floor was "
-            "read; the finished bed is judged by the flange as it reads here",
+            (
+                "the line is {off} higher over the drain's flange than when the rough floor was "
+                "read; the finished bed is judged by the flange as it reads here"
+            )
+            if built.moved > 0
+            else (
+                "the line is {off} lower over the drain's flange than when the rough floor was "
+                "read; the finished bed is judged by the flange as it reads here"
+            ),
             off=off,
         ),
         remedy=phrase("nothing, if the level line was set up anew; else read the flange once more"),
@@ -192,14 +196,15 @@ def _moved_meanwhile(
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            "from the as-built reading {station} on, all read {off} higher than the bed before: the level line may "
-            "have moved, or the bed is so",
-            **parts,
-        )
-        if move.shift > 0
-        else phrase(
-            "from the as-built reading {station} on, all read {off} lower than the bed before: the level line may "
-            "have moved, or the bed is so",
+            (
+                "from the as-built reading {station} on, all read {off} higher than the bed before: the level line may "
+                "have moved, or the bed is so"
+            )
+            if move.shift > 0
+            else (
+                "from the as-built reading {station} on, all read {off} lower than the bed before: the level line may "
+                "have moved, or the bed is so"
+            ),
             **parts,
         ),
         remedy=phrase(
@@ -227,9 +232,12 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Fin
     return Finding(
         rule="reading-odd",
         level=Level.CAUTION,
-        says=phrase("the as-built reading {station} makes the bed {error} too high there", **parts)
-        if odd.off > 0
-        else phrase("the as-built reading {station} makes the bed {error} too low there", **parts),
+        says=phrase(
+            "the as-built reading {station} makes the bed {error} too high there"
+            if odd.off > 0
+            else "the as-built reading {station} makes the bed {error} too low there",
+            **parts,
+        ),
         remedy=phrase(
             "read it again before you mend: {drop} is entered{slip}",
             drop=format_length(job.as_built[odd.number].drop.value, units),

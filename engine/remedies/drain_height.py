@@ -73,7 +73,7 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     by = max(abs(new - old) for new, old in zip(moved, drops, strict=True))
     texts = [trials.text(drop) for drop in moved]
     one = len(texts) == 1
-    drains = phrase("the drain") if len(trials.job.drains) == 1 else phrase("every drain")
+    drains = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
     reading = (
         phrase("line reading {drop}", drop=texts[0])
         if one
@@ -81,9 +81,9 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     )
     parts = {"drains": drains, "by": trials.text(round_up(by, step / 2)), "reading": reading}
     yield Idea(
-        phrase("raise {drains} by {by}: {reading}", **parts)
-        if is_up
-        else phrase("lower {drains} by {by}: {reading}", **parts),
+        phrase(
+            "raise {drains} by {by}: {reading}" if is_up else "lower {drains} by {by}: {reading}", **parts
+        ),
         tuple((f"drains[{i}].drop", text) for i, text in zip(measured, texts, strict=True)),
         by,
     )

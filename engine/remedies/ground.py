@@ -235,19 +235,13 @@ class _Work:
         deep: str = self.trials.text(by)
         if several:
             deep = phrase("up to {depth}", depth=deep)
-            reads = (
-                phrase("at least {drop}", drop=reads)
-                if self.is_down
-                else phrase("at most {drop}", drop=reads)
-            )
+            reads = phrase("at least {drop}" if self.is_down else "at most {drop}", drop=reads)
         parts = {"place": self.trials.case.at(spot), "by": deep, "patch": self._patch(), "drop": reads}
-        says = (
-            phrase("grind the high spot {place} by {by}, {patch}, until the line reads {drop} there", **parts)
+        says = phrase(
+            "grind the high spot {place} by {by}, {patch}, until the line reads {drop} there"
             if self.is_down
-            else phrase(
-                "fill the low spot {place} by {by}, {patch}, until the line reads {drop} there, and let it set first",
-                **parts,
-            )
+            else "fill the low spot {place} by {by}, {patch}, until the line reads {drop} there, and let it set first",
+            **parts,
         )
         return Idea(says, change, by)
 

@@ -37,9 +37,11 @@ def curb_moved(trials: Trials, finding: Finding) -> Iterator[Idea]:
         text = trials.text(drop)
         by = abs(drop - now.value)
         shown = trials.text(round_up(by, trials.step / 2))
-        says = (
-            phrase("build the curb {by} higher: line reading {reading}", by=shown, reading=text)
+        says = phrase(
+            "build the curb {by} higher: line reading {reading}"
             if is_up
-            else phrase("build the curb {by} lower: line reading {reading}", by=shown, reading=text)
+            else "build the curb {by} lower: line reading {reading}",
+            by=shown,
+            reading=text,
         )
         yield Idea(says, (("curb.drop", text),), by)

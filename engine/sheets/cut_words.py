@@ -139,7 +139,7 @@ def bending_words(found: Bending, units: Units) -> str:
             radius=radius,
             pieces=pieces,
         )
-    face = phrase("outer") if found.kerfs.is_wall_side else phrase("inner")
+    face = phrase("outer" if found.kerfs.is_wall_side else "inner")
     return phrase(
         "curved to a radius of {radius}: bend a board {length} long with {count} saw kerfs "
         "in its {face} face, {depth} deep and {spacing} apart, or make it of {pieces}",

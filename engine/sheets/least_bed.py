@@ -152,7 +152,7 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
         if saves.bags is None
         else phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
     )
-    of = phrase("the planned bed, raised as far") if found.rise > 0 else phrase("the planned bed")
+    of = phrase("the planned bed, raised as far" if found.rise > 0 else "the planned bed")
     return phrase(
         "{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags
     )

@@ -123,10 +123,11 @@ def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Ite
         "place": place_words(worst.x, worst.y, floor, units),
         "worst": worked(worst.value, units),
     }
-    told = (
-        phrase("{usual} or more, in any reading", **parts)
+    told = phrase(
+        "{usual} or more, in any reading"
         if parts["usual"] == parts["worst"]
-        else phrase("{usual} or more in most readings, {worst} in the one {place}", **parts)
+        else "{usual} or more in most readings, {worst} in the one {place}",
+        **parts,
     )
     yield Row(phrase("Slip that shows"), told, x=worst.x, y=worst.y)
     if slip.move is not None:

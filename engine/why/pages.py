@@ -60,11 +60,7 @@ def mark_page(plan: Plan, mark: Mark) -> Pages:
     above, over = length_over(mark.above_drain, units), length_over(mark.above_rough, units)
     rough = mark.above_drain - mark.above_rough
     height = format_length(abs(rough), units)
-    lies = (
-        phrase("{height} over the drain", height=height)
-        if rough > 0
-        else phrase("{height} under the drain", height=height)
-    )
+    lies = phrase("{height} over the drain" if rough > 0 else "{height} under the drain", height=height)
     paragraphs = [
         (
             phrase("Over the drain"),
@@ -91,7 +87,7 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
             "No drop is known for the drain yet, so the mark has no reading off the line."
         )
     drop = format_length(plan.drains[0].drop, units)
-    how = phrase("planned") if plan.drains[0].planned else phrase("measured")
+    how = phrase("planned" if plan.drains[0].planned else "measured")
     below = length_under(mark.below_line, units)
     text = phrase(
         "The drain's drop ({how}) {drop}, less {above}: {below}. {holds}",

@@ -133,10 +133,8 @@ def _tray(site: Site, found: Levelling) -> Way:
         length_over(found.least, units),
         length_over(found.most, units),
     )
-    pieces = (
-        phrase("cut to")
-        if _is_rectangle(site.floor)
-        else phrase("pieced, for the room is no rectangle, and cut to")
+    pieces = phrase(
+        "cut to" if _is_rectangle(site.floor) else "pieced, for the room is no rectangle, and cut to"
     )
     return Way(
         name=WayName.LEVELLED_AND_TRAY,

@@ -136,7 +136,7 @@ def _how_much_water(work: Work) -> str:
 
 def packing(work: Work) -> Task:
     """Packing the planned bed, portion by portion."""
-    name = phrase("pre-slope") if work.site.is_between else phrase("bed")
+    name = phrase("pre-slope" if work.site.is_between else "bed")
     bags, _ = bags_by_portion(work.mortar, work.portions)
     volumes = [part.volume for part in work.portions.parts]
     how_many = counted(len(volumes), "portion")

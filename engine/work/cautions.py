@@ -107,11 +107,7 @@ def lifting(work: Work) -> Caution:
         if isinstance(mix, Bags)
         else (phrase("{pack} of cement", pack=pack.text), pack.holds)
     )
-    heavy = (
-        phrase("more: lift it by two, or carry it in parts")
-        if mass > rule.value
-        else phrase("no more than that")
-    )
+    heavy = phrase("more: lift it by two, or carry it in parts" if mass > rule.value else "no more than that")
     return Caution(
         Hazard.LIFTING,
         phrase(

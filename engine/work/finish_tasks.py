@@ -128,7 +128,7 @@ def _dams(work: Work) -> Iterator[str]:
 def _fill(work: Work) -> Iterator[Said]:
     test, units, rules = work.flood, work.site.units, work.site.rules
     threshold, drain = length_over(test.at_threshold, units), length_over(test.at_drain, units)
-    where = phrase("at the threshold") if work.site.thresholds else phrase("at the walls")
+    where = phrase("at the threshold" if work.site.thresholds else "at the walls")
     text = phrase(
         "Fill until the water stands {threshold} deep {where}, {drain} at the drain",
         threshold=threshold,

@@ -103,7 +103,7 @@ def _drain(work: Work) -> Task:
         else [phrase("drain {number}", number=k) for k in range(1, len(drains) + 1)]
     )
     return Task(
-        phrase("Set the drain") if len(drains) == 1 else phrase("Set the drains"),
+        phrase("Set the drain" if len(drains) == 1 else "Set the drains"),
         (
             *plain(*(_setting(work, name, drain) for name, drain in zip(names, drains, strict=True))),
             *_outlet(work.site.rules, work.site.units),
@@ -213,10 +213,8 @@ def _recess(work: Work, edge: Beside) -> str:
 def _rough_floor(work: Work) -> Iterator[Task]:
     under = [layer for layer in work.layers if layer.name in _UNDER]
     if under:
-        title = (
-            phrase("Lay the moisture barrier and the lath")
-            if len(under) == 2
-            else phrase("Lay what goes under the mud")
+        title = phrase(
+            "Lay the moisture barrier and the lath" if len(under) == 2 else "Lay what goes under the mud"
         )
         yield Task(title, tuple(Said(layer.says, layer.source) for layer in under), tuple(_under_needs(work)))
 

@@ -112,7 +112,7 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Layer:
         )
     else:
         piece = joined(" x ", [length_over(side, units) for side in sheet.piece])
-        name = phrase("polyethylene sheet") if sheet.kind is Barrier.POLY else phrase("cleavage membrane")
+        name = phrase("polyethylene sheet" if sheet.kind is Barrier.POLY else "cleavage membrane")
         how = phrase(
             "Lay {name} in one piece of {piece}; where it has to be pieced, lap it {lap}",
             name=name,
@@ -267,7 +267,7 @@ def _tile(work: Work) -> Iterator[Layer]:
 
 @lru_cache(maxsize=_KEPT)
 def _tile_mortar(thick: float, units: Units, *, is_between: bool) -> Layer:
-    what = phrase("Tile mortar") if is_between else phrase("Tile mortar, counted together with the membrane")
+    what = phrase("Tile mortar" if is_between else "Tile mortar, counted together with the membrane")
     says = phrase("{what}: {setting}", what=what, setting=format_length(thick, units))
     return Layer(LayerName.TILE_MORTAR, thick, thick, says, phrase("this job"))
 

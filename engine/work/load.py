@@ -71,7 +71,7 @@ def load(site: Site, test: FloodTest) -> Load:
 def dead_load(site: Site) -> tuple[LoadPart, ...]:
     """What stays on the floor, by parts: in closed form from the bed's mean and most depth."""
     mud, rule = site.rules.bed_load_an_inch.value / INCH, site.rules.bed_load_an_inch
-    name = phrase("pre-slope") if site.is_between else phrase("bed")
+    name = phrase("pre-slope" if site.is_between else "bed")
     mean = mud * site.depth.volume / site.floor.area
     parts = [LoadPart(name, mean, mud * max(site.depth.most.value, 0.0), rule.source)]
     if site.is_between:

@@ -35,7 +35,7 @@ def bed(plan: Plan) -> Iterator[SheetLine]:
         text = joined(" ", [level_words(finding), sentence(finding.says), sentence(finding.remedy)])
         yield SheetLine(text, f"finding:{i}", finding.x, finding.y, hangs=2)
     if not plan.findings:
-        yield SheetLine(phrase("None so far.") if plan.needs else phrase("None."))
+        yield SheetLine(phrase("None so far." if plan.needs else "None."))
     yield BLANK
     yield from _shapes(plan)
     yield from _least_bed(plan)

@@ -87,11 +87,13 @@ def _drain(plan: Plan) -> Iterator[SheetLine]:
     top = phrase(
         "{height} over the rough floor ({how})",
         height=length_over(drain.above_rough, units),
-        how=phrase("planned, the lowest that works")
-        if drain.planned
-        else phrase("level with the first that was measured")
-        if drain.level
-        else phrase("as measured"),
+        how=phrase(
+            "planned, the lowest that works"
+            if drain.planned
+            else "level with the first that was measured"
+            if drain.level
+            else "as measured"
+        ),
     )
     spot = Spot(0.0, float(drain.flange.centre[0]), float(drain.flange.centre[1]))
     yield head(phrase("Drain"))

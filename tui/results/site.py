@@ -121,7 +121,7 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
         return
     work, units = plan.work, plan.job.units
     test, drain = work.flood, work.site.drains[0].flange.centre.tolist()
-    where = phrase("at the threshold") if work.site.thresholds else phrase("at the walls")
+    where = phrase("at the threshold" if work.site.thresholds else "at the walls")
     yield head(phrase("Flood test of the lining"))
     yield line(
         phrase(

@@ -130,7 +130,7 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
         yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), phrase("drain")
     read = read_on(plan, cells.layer)
     if MarkKind.STATION in kinds:
-        name = phrase("reading") if read is plan.readings else phrase("reading of the bed")
+        name = phrase("reading" if read is plan.readings else "reading of the bed")
         yield Span(STATION, Ink.STATION), name
     elif read:
         yield Span(STATION, Ink.STATION), phrase("{count} readings, too close to draw", count=len(read))

@@ -38,7 +38,7 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
     on_island = bool(shapely.intersects_xy(shapely.polygons(floor.ring), *at))
     nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
     onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)
-    where = phrase("on an island") if on_island else phrase("outside the floor")
+    where = phrase("on an island" if on_island else "outside the floor")
     return Finding(
         rule="drain-outside",
         level=Level.STOP,

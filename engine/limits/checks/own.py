@@ -59,10 +59,8 @@ def check_own_figures(case: Case) -> Iterator[Finding]:
     if own.wall_height is not None:
         shown = format_length(own.wall_height.value, case.units)
         level = own.shape in (None, BedShape.LEVEL_WALLS)
-        instead = (
-            phrase("not computed from the fall")
-            if level
-            else phrase("which only level walls take: this bed does not use it")
+        instead = phrase(
+            "not computed from the fall" if level else "which only level walls take: this bed does not use it"
         )
         yield _own(phrase("the wall height of {height}", height=shown), instead, "bed.wall_height")
     for figure, limit in case.book.own.items():

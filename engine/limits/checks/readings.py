@@ -59,10 +59,8 @@ def _what_is_known(rough: RoughFloor, count: int) -> str | None:
     if len(rough.stations) == 1:
         return phrase("there is one reading only: the rough floor is taken as level at its height")
     if not len(rough.triangles):
-        two = (
-            phrase("there are two readings only")
-            if len(rough.stations) == 2
-            else phrase("all readings stand on one line")
+        two = phrase(
+            "there are two readings only" if len(rough.stations) == 2 else "all readings stand on one line"
         )
         return phrase("{two}: the rough floor is taken as sloped along them and level across", two=two)
     if rough.guessed <= _MOST_GUESSED:

@@ -164,7 +164,7 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
         phrase(", for a threshold of the least height, as the job gives none") if found.is_assumed else ""
     )
     yield Row(
-        phrase("Liner's edge") if found.is_liner else phrase("Membrane's edge"),
+        phrase("Liner's edge" if found.is_liner else "Membrane's edge"),
         phrase(
             "{over_threshold} above the finished threshold: up to {up_most} up the walls from "
             "the bed{assumed}",
