@@ -111,7 +111,7 @@ def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
     shares = share(runs_to_drain(bed, whole)[0])
     tops = np.concatenate([tops for _, tops in ends])
     found = Strips(places, tops, bed.height(whole), shares, lines, *located)
-    once, _ = groups(first, np.round(part * lengths / _AT_END))
+    once, _ = groups(first, np.round(part * lengths / _AT_END), np.round(lines.runs / _AT_END))
     return found.of(np.sort(once))
 
 

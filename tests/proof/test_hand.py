@@ -15,8 +15,8 @@ from engine.sheets.text import plan_text
 ROOM = "rectangle = [1500, 1200]"
 
 
-def planned(make_plan, **words):
-    return make_plan(ROOM, **{"at": (650.0, 600.0), "drop": 500.0, "mark_step": 0.01, **words})
+def planned(make_plan, outline=ROOM, **words):
+    return make_plan(outline, **{"at": (650.0, 600.0), "drop": 500.0, "mark_step": 0.01, **words})
 
 
 def test_two_equal_corners_by_hand(make_plan):
@@ -57,6 +57,17 @@ def test_where_no_fall_up_to_the_most_passes_that_is_said_in_place_of_one(make_p
     text = " ".join(plan_text(planned(make_plan, at=(150.0, 600.0), bed="trueness = 3")).split())
     assert "no room for error: a fall with which all pass 19 times in 20 is over the most, 1/2 in/ft" in text
     assert "plan a fall of" not in text
+
+
+def test_of_two_walls_faced_at_one_corner_the_farther_counts(make_plan):
+    """B points into the room: the drain at (520, 1000) faces both its walls there, B-C 428000 / sqrt(272500) away."""
+    room = [(0, 0), (500, 150), (1000, 0), (1000, 1200), (0, 1200)]
+    words = {"at": (520.0, 1000.0), "rulebook": "au-ncc", "fall": "1:78", "bed": "trueness = 1.5"}
+    found = planned(make_plan, outline=room, **words)
+    run = 428000 / math.sqrt(272500) - 50
+    assert found.bed.longest_run == pytest.approx(run)
+    low = NormalDist(0, 1.5 / 1.959964).cdf(run / 80 - found.bed.wall_height)
+    assert found.rooms[0].chance == pytest.approx(low, abs=0.01)
 
 
 def test_where_the_least_is_the_most_no_plan_leaves_room(make_plan):
