@@ -88,11 +88,7 @@ class Plan:
             return self.outline
         if isinstance(self.bed, Needs | Hidden):
             return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
-        return (
-            self.rough
-            if isinstance(self.rough, Needs)
-            else strips(self.job, self.outline, self.bed, self.rough)
-        )
+        return self.rough if isinstance(self.rough, Needs) else strips(self.job, self.outline, self.bed, self.rough)
 
     @cached_property
     def straightedges(self) -> Straightedges | Needs:
@@ -329,9 +325,7 @@ class _Road:
         places = [reading.at for reading in self.job.readings]
         return locate_all(places, floor, "readings[{}].at", self.job.units)
 
-    def _roughs(
-        self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs
-    ) -> list[float]:
+    def _roughs(self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs) -> list[float]:
         """The rough floor's heights [mm] under the marks, then under the drains' centres; none before there are any."""
         if isinstance(rings, Needs) or isinstance(rough, Needs):
             return []

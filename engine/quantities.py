@@ -108,13 +108,8 @@ _INSIDE = {
     Dimension.DENSITY: "kilogram / millimetre**3",
 }
 _WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling in spellings}
-_AS_WEIGHT = {
-    "kilogram": "kilogram_force",
-    "pound": "pound_force",
-}  # lb/ft^2 and kg/m^2, when a load is meant
-_UNIT_WORD = re.compile(
-    r"(?:(cubic|cu|square|sq) ?)?([a-z]+|[\"'%°])(?: ?\^? ?([23]))? ?(/|per\b|$) ?", re.ASCII
-)
+_AS_WEIGHT = {"kilogram": "kilogram_force", "pound": "pound_force"}  # lb/ft^2 and kg/m^2, when a load is meant
+_UNIT_WORD = re.compile(r"(?:(cubic|cu|square|sq) ?)?([a-z]+|[\"'%°])(?: ?\^? ?([23]))? ?(/|per\b|$) ?", re.ASCII)
 
 _FACTORS: dict[tuple[Dimension, str], Ratio] = dict(FACTORS)  # with what pint was asked for since
 
@@ -133,10 +128,7 @@ def _pint_factor(unit: str, dimension: Dimension) -> Ratio:
     try:
         factor = registry.Quantity(Fraction(1), expression).to(_INSIDE[dimension]).magnitude
     except mismatch:
-        _refuse(
-            phrase("{unit} is not a unit of {dimension}", unit=shown(unit), dimension=dimension.words),
-            dimension,
-        )
+        _refuse(phrase("{unit} is not a unit of {dimension}", unit=shown(unit), dimension=dimension.words), dimension)
     return Fraction(factor).as_integer_ratio()
 
 
@@ -201,9 +193,7 @@ def _parse_text(text: str, dimension: Dimension, units: Units) -> float:
 
 def _tidied(text: str, dimension: Dimension) -> str:
     if len(text) > _LONGEST:
-        _refuse(
-            phrase("{count} characters are too many for {one}", count=len(text), one=dimension.one), dimension
-        )
+        _refuse(phrase("{count} characters are too many for {one}", count=len(text), one=dimension.one), dimension)
     text = plain_signs(text).strip().lower().replace("''", '"')
     if not text or text in "+-":
         _refuse(phrase("nothing is written here"), dimension)
@@ -294,9 +284,7 @@ def _number(groups: tuple[str | None, ...], at: int, dimension: Dimension) -> Ra
         return _over((int(top or 0), 1), (int(bottom or 0), 1), dimension)
     if int(of or 0) and int(part or 0) >= int(of or 0):
         _refuse(
-            phrase(
-                "the fraction {part}/{of} after {whole} is not less than 1", part=part, of=of, whole=whole
-            ),
+            phrase("the fraction {part}/{of} after {whole} is not less than 1", part=part, of=of, whole=whole),
             dimension,
         )
     small = _over((int(part or 0), 1), (int(of or 0), 1), dimension)
@@ -358,8 +346,7 @@ def _exponent() -> NoReturn:
 
 def _too_large(dimension: Dimension) -> NoReturn:
     raise QuantityError(
-        phrase("more than {most} cannot be meant", most=MOST[dimension][1]),
-        phrase("check the number and its unit"),
+        phrase("more than {most} cannot be meant", most=MOST[dimension][1]), phrase("check the number and its unit")
     )
 
 

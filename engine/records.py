@@ -68,9 +68,7 @@ def _construction(made: type[Any]) -> _Method:
         raise TypeError(f"{made.__qualname__}: a field without a default stands after one with a default")
     kinds = "".join("a" if field.default_factory is dataclasses.MISSING else "f" for field in fields)
     general = _code(kinds, is_slotted=is_slotted)
-    names = dict(
-        zip((f"{kind}{k}" for k, kind in enumerate(kinds)), (field.name for field in fields), strict=True)
-    )
+    names = dict(zip((f"{kind}{k}" for k, kind in enumerate(kinds)), (field.name for field in fields), strict=True))
     code = general.replace(
         co_varnames=tuple(names.get(name, name) for name in general.co_varnames),
         co_consts=tuple(names.get(each, each) for each in general.co_consts),

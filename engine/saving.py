@@ -90,10 +90,7 @@ _FAULTS: dict[int, tuple[str, str]] = {
         phrase("your share of the disk is full"),
         phrase("make room, or choose another folder; the old file is untouched"),
     ),
-    errno.EFBIG: (
-        phrase("the file may not grow so large"),
-        phrase("choose another folder; the old file is untouched"),
-    ),
+    errno.EFBIG: (phrase("the file may not grow so large"), phrase("choose another folder; the old file is untouched")),
     errno.ENAMETOOLONG: (phrase("the name is too long"), phrase("choose a shorter one")),
     errno.ELOOP: (phrase("the link leads back to itself"), phrase("name the file itself")),
 }

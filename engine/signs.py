@@ -12,9 +12,7 @@ _UNIT_SIGN = re.compile("[A-Za-z\"'%:\N{DEGREE SIGN}]")
 _SLASH = "\N{FRACTION SLASH}"  # what stands inside a fraction sign such as a half
 _SIGNS = str.maketrans(
     dict.fromkeys("\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}\N{LEFT SINGLE QUOTATION MARK}\u02b9", "'")
-    | dict.fromkeys(
-        "\N{DOUBLE PRIME}\N{RIGHT DOUBLE QUOTATION MARK}\N{LEFT DOUBLE QUOTATION MARK}\u02ba", '"'
-    )
+    | dict.fromkeys("\N{DOUBLE PRIME}\N{RIGHT DOUBLE QUOTATION MARK}\N{LEFT DOUBLE QUOTATION MARK}\u02ba", '"')
     | dict.fromkeys("\N{MINUS SIGN}\N{EN DASH}\N{HYPHEN}\N{NON-BREAKING HYPHEN}", "-")
     | dict.fromkeys(_SLASH + "\N{DIVISION SLASH}", "/")
     | {"\N{SUPERSCRIPT TWO}": "^2", "\N{SUPERSCRIPT THREE}": "^3"}

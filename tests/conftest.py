@@ -108,9 +108,7 @@ def room_text(
         _outline(outline, islands, outline_extra),
         "" if at is None else _drain(at, size, kind, drop),
         *(f"[[readings]]\nat = {_place(place)}\ndrop = {_value(down)}\n" for place, down in readings),
-        ""
-        if shape is None
-        else f'[bed]\nshape = "{shape}"\nfall = "{fall}"\nmark_step = {_value(mark_step)}\n{bed}\n',
+        "" if shape is None else f'[bed]\nshape = "{shape}"\nfall = "{fall}"\nmark_step = {_value(mark_step)}\n{bed}\n',
         extra,
     ]
     return "\n".join(parts)
@@ -226,9 +224,7 @@ def _is_room(polygon):
     apart = shapely.distance(sides[:, None], sides)
     gap = (np.arange(count)[:, None] - np.arange(count)) % count
     far = apart[(gap > 1) & (gap < count - 1)]
-    return (
-        count <= _CORNERS and far.min(initial=np.inf) > _NARROWEST and shapely.length(sides).min() > _SHORTEST
-    )
+    return count <= _CORNERS and far.min(initial=np.inf) > _NARROWEST and shapely.length(sides).min() > _SHORTEST
 
 
 def hidden_room(seed):

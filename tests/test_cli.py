@@ -68,9 +68,7 @@ def job(tmp_path):
 
 def fallmark(*arguments: str, **settings):
     """Runs the command in a process of its own."""
-    return subprocess.run(
-        [sys.executable, "-m", "tui", *arguments], capture_output=True, check=False, **settings
-    )
+    return subprocess.run([sys.executable, "-m", "tui", *arguments], capture_output=True, check=False, **settings)
 
 
 class TestPlan:
@@ -114,9 +112,7 @@ class TestPlan:
             assert capsys.readouterr().err.count("\n") == 1
 
     @pytest.mark.parametrize(("text", "code"), [(JOB, 0), (STOPPING, 1), (BEGUN, 0)])
-    def test_a_page_goes_into_its_file_and_the_exit_code_is_the_plans(
-        self, job, tmp_path, capsys, text, code
-    ):
+    def test_a_page_goes_into_its_file_and_the_exit_code_is_the_plans(self, job, tmp_path, capsys, text, code):
         page = tmp_path / "page.html"
         assert main(["plan", job(text), "--html", str(page)]) == code
         assert capsys.readouterr() == ("", "")
@@ -132,9 +128,7 @@ class TestPlan:
             ([], "engine.sheets.text.plan_text"),
         ],
     )
-    def test_a_fault_of_the_program_in_a_sheet_is_told_in_one_line(
-        self, job, capsys, monkeypatch, tmp_path, sheet
-    ):
+    def test_a_fault_of_the_program_in_a_sheet_is_told_in_one_line(self, job, capsys, monkeypatch, tmp_path, sheet):
         options, where = sheet
 
         def broken(_):

@@ -146,8 +146,7 @@ def test_the_page_is_the_only_file_written_and_its_text_is_no_markup(site):
     page = (folder / "page.html").read_text(encoding="utf-8")
     assert sorted(there) == ["job.toml", "page.html"]
     assert all(
-        what[0] in ("writes", "os.rename") and Path(what[1]).parent in (Path(), folder)
-        for what in reaching(seen)
+        what[0] in ("writes", "os.rename") and Path(what[1]).parent in (Path(), folder) for what in reaching(seen)
     )
     assert reaching(seen)
     assert "<u>" not in page
@@ -168,7 +167,5 @@ def test_saving_in_the_wizard_writes_the_job_and_its_draft_alone(folder):
     assert all(what[0] in ("writes", "os.rename", "os.mkdir", "os.remove") for what in seen), seen
     assert kept <= {Path(), folder, folder / "state", folder / "state" / "fallmark"}, kept
     assert {path.name for path in folder.iterdir()} <= {"job.toml", "state"}
-    assert [
-        what for what in seen if what[0] == "os.rename"
-    ]  # a file is whole before it takes the other's place
+    assert [what for what in seen if what[0] == "os.rename"]  # a file is whole before it takes the other's place
     assert "touch gone" in (folder / "job.toml").read_text(encoding="utf-8")

@@ -78,9 +78,7 @@ class TestFiles:
     def test_no_file_has_grown_past_one_subject(self):
         sources = [name for name in tracked() if name.endswith((".py", ".tcss"))]
         assert sources
-        long = {
-            name: n for name in sources if (n := len((ROOT / name).read_bytes().splitlines())) > MOST_LINES
-        }
+        long = {name: n for name in sources if (n := len((ROOT / name).read_bytes().splitlines())) > MOST_LINES}
         assert long == {}
 
     def test_the_top_level_holds_what_it_may(self):

@@ -18,9 +18,7 @@ class Reversed(NullTranslations):
         return PAGES.get(message, message)
 
     def ngettext(self, one, many, number):  # gettext's own names say less
-        return {"{number} bag": "{number} saco", "{number} bags": "{number} sacos"}[
-            one if number == 1 else many
-        ]
+        return {"{number} bag": "{number} saco", "{number} bags": "{number} sacos"}[one if number == 1 else many]
 
 
 def deep():
@@ -37,9 +35,7 @@ def test_another_tongue_has_the_same_parts_in_its_own_order():
 
 
 def test_what_is_put_in_is_never_read_as_a_pattern():
-    assert (
-        phrase("at corner {corner}", corner="{corner} [b]").told(Reversed()) == "en la esquina {corner} [b]"
-    )
+    assert phrase("at corner {corner}", corner="{corner} [b]").told(Reversed()) == "en la esquina {corner} [b]"
 
 
 @pytest.mark.parametrize(("number", "english", "other"), [(1, "1 bag", "1 saco"), (3, "3 bags", "3 sacos")])

@@ -54,9 +54,7 @@ class TestPartialJobs:
             pytest.param({"at": (5000, 400)}, "bed", "drains[0].at", id="drain off the floor"),
             pytest.param({"at": (30, 400)}, "bed", "drains[0].at", id="flange over a wall"),
             pytest.param({"at": (50, 400)}, "bed", "drains[0].at", id="flange touching a wall"),
-            pytest.param(
-                {"at": (600, 400), "shape": "plane"}, "bed", "bed.shape", id="plane without a channel"
-            ),
+            pytest.param({"at": (600, 400), "shape": "plane"}, "bed", "bed.shape", id="plane without a channel"),
         ],
     )
     def test_a_stage_says_what_it_waits_for(self, make_plan, words, stage, key):
@@ -87,15 +85,11 @@ class TestPartialJobs:
 
     def test_a_rulebook_without_a_least_depth_cannot_plan_the_drains_height(self, make_plan):
         """Each book has or borrows one; the user's own comes before it."""
-        found = make_plan(
-            RECTANGLE, at=(600, 400), rulebook="de-din18040", fall="2 %", bed="least_depth = 25.0"
-        )
+        found = make_plan(RECTANGLE, at=(600, 400), rulebook="de-din18040", fall="2 %", bed="least_depth = 25.0")
         assert found.depth.least.value == pytest.approx(25)
 
     def test_all_that_a_drain_lacks_is_asked_for_at_once(self):
-        assert [
-            need.key for need in plan(Job(name="x", drains=(Drain(), Drain(kind=DrainKind.CHANNEL)))).needs
-        ] == [
+        assert [need.key for need in plan(Job(name="x", drains=(Drain(), Drain(kind=DrainKind.CHANNEL)))).needs] == [
             "floor.kind",
             "outline",
             *("drains[0].kind", "drains[0].size", "drains[0].at"),
@@ -131,9 +125,7 @@ class TestShapes:
         assert found.bed.shape == shape
 
     def test_a_channel_takes_one_plane(self, make_plan):
-        channel = (
-            '[[drains]]\nkind = "channel"\nsize = 70\nfrom = { x = 0, y = 35 }\nto = { x = 1500, y = 35 }\n'
-        )
+        channel = '[[drains]]\nkind = "channel"\nsize = 70\nfrom = { x = 0, y = 35 }\nto = { x = 1500, y = 35 }\n'
         assert isinstance(make_plan(RECTANGLE, shape="plane", extra=channel).bed, PlaneBed)
 
 

@@ -64,9 +64,7 @@ class TestLengths:
 
     def test_a_number_and_its_text_are_the_same_length(self):
         assert all(
-            parse(x / 10, LENGTH, INCH)
-            == parse(str(x / 10), LENGTH, INCH)
-            == float(Fraction(x, 10) * Fraction("25.4"))
+            parse(x / 10, LENGTH, INCH) == parse(str(x / 10), LENGTH, INCH) == float(Fraction(x, 10) * Fraction("25.4"))
             for x in range(1000)
         )
 
@@ -180,9 +178,7 @@ class TestRefusals:
 class TestUnits:
     @pytest.mark.parametrize(("dimension", "unit"), sorted(quantities._FACTORS))
     def test_factors_at_hand_are_what_the_library_makes_of_the_definitions(self, dimension, unit):
-        assert Fraction(*quantities._FACTORS[dimension, unit]) == Fraction(
-            *quantities._pint_factor(unit, dimension)
-        )
+        assert Fraction(*quantities._FACTORS[dimension, unit]) == Fraction(*quantities._pint_factor(unit, dimension))
 
     def test_every_spelling_is_of_some_dimension(self):
         for spelling in (spelling for spellings in SPELLINGS.values() for spelling in spellings):
@@ -217,15 +213,11 @@ class TestUnits:
             best = min(best, (time.perf_counter() - start) / len(texts))
         assert best < 20e-6
 
-    @pytest.mark.parametrize(
-        "text", ["5 in", '5"', "3'", "3\N{PRIME}", "1:48", "2%", "90\N{DEGREE SIGN}", "5mm"]
-    )
+    @pytest.mark.parametrize("text", ["5 in", '5"', "3'", "3\N{PRIME}", "1:48", "2%", "90\N{DEGREE SIGN}", "5mm"])
     def test_sees_a_unit(self, text):
         assert has_unit(text)
 
-    @pytest.mark.parametrize(
-        "text", ["5", "40 1/2", "40-1/2", "40\N{VULGAR FRACTION ONE HALF}", "-5,5", "", 5, 5.5]
-    )
+    @pytest.mark.parametrize("text", ["5", "40 1/2", "40-1/2", "40\N{VULGAR FRACTION ONE HALF}", "-5,5", "", 5, 5.5])
     def test_sees_no_unit(self, text):
         assert not has_unit(text)
 

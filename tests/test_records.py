@@ -58,9 +58,7 @@ def test_called_told_and_taken_apart_alike(plain, made):
     ours, standard = twins(plain, made)
     assert inspect.signature(ours).parameters.keys() == inspect.signature(standard).parameters.keys()
     assert ours.__match_args__ == standard.__match_args__
-    assert [each.name for each in dataclasses.fields(ours)] == [
-        each.name for each in dataclasses.fields(standard)
-    ]
+    assert [each.name for each in dataclasses.fields(ours)] == [each.name for each in dataclasses.fields(standard)]
     given = (1.5, 2.0, ["a"])[: len(dataclasses.fields(ours))]
     assert repr(ours(*given)) == repr(standard(*given))
     assert hasattr(ours(*given), "__dict__") == hasattr(standard(*given), "__dict__")

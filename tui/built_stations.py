@@ -54,8 +54,4 @@ def built_fields(job: Job, plan: Plan) -> tuple[BuiltField, ...]:
 
 
 def _is_one(at: tuple[float, float] | None, other: tuple[float, float] | None) -> bool:
-    return (
-        at is not None
-        and other is not None
-        and max(abs(at[0] - other[0]), abs(at[1] - other[1])) < _ONE_PLACE
-    )
+    return at is not None and other is not None and max(abs(at[0] - other[0]), abs(at[1] - other[1])) < _ONE_PLACE

@@ -116,9 +116,7 @@ def _wizard(arguments: list[str]) -> int:
             f"`fallmark {harmless(jobs[-1])}`"
         )
     if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
-        raise UsageError(
-            "fallmark: the wizard needs a terminal; `fallmark plan JOB` prints a plan without one"
-        )
+        raise UsageError("fallmark: the wizard needs a terminal; `fallmark plan JOB` prints a plan without one")
     from tui.app import run
 
     return run(jobs[0] if jobs else None, options.tongue)
@@ -249,12 +247,7 @@ def _why(arguments: list[str]) -> int:
     return OK
 
 
-_COMMANDS: dict[str, Callable[[list[str]], int]] = {
-    "plan": _plan,
-    "check": _check,
-    "compare": _compare,
-    "why": _why,
-}
+_COMMANDS: dict[str, Callable[[list[str]], int]] = {"plan": _plan, "check": _check, "compare": _compare, "why": _why}
 
 
 def _exit_code(plan: Plan) -> int:

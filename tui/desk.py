@@ -100,15 +100,9 @@ class Desk:
         """The job of a draft that was left behind; JobError where it cannot be read."""
         draft = found.draft
         if draft is None:
-            raise FileError(
-                str(found.file), phrase("the draft cannot be read"), phrase("open it in a text editor")
-            )
-        session = Session(
-            parse_job(draft.job_text, draft=True), None if draft.path is None else Path(draft.path)
-        )
-        session.restore(
-            {key: Pending(text, draft.faults.get(key, "")) for key, text in draft.pending.items()}
-        )
+            raise FileError(str(found.file), phrase("the draft cannot be read"), phrase("open it in a text editor"))
+        session = Session(parse_job(draft.job_text, draft=True), None if draft.path is None else Path(draft.path))
+        session.restore({key: Pending(text, draft.faults.get(key, "")) for key, text in draft.pending.items()})
         session.mark_unsaved()
         session.last_key = draft.at
         desk = cls(session)
@@ -277,9 +271,7 @@ class Desk:
         path = None if self.session.path is None else str(self.session.path.absolute())
         pending = {key: one.text for key, one in self.session.pending.items()}
         faults = {key: str(one.fault) for key, one in self.session.pending.items() if one.fault}
-        return Draft(
-            self.session.job.name, dump_job(self.session.job), pending, faults, path, self.session.last_key
-        )
+        return Draft(self.session.job.name, dump_job(self.session.job), pending, faults, path, self.session.last_key)
 
     def keep(self, draft: Draft | None) -> None:
         """Puts the draft on disk, or takes it away; FileError where it cannot be written."""

@@ -15,14 +15,7 @@ from tui.groups import Corners, Group, Incomplete, Walls, measured
 from tui.island_group import Islands
 from tui.own_figures import NEW, is_emptied, with_emptied_left, with_taken
 from tui.place_group import DrainPlace
-from tui.reading_entries import (
-    checked_own,
-    own_section_of,
-    reading_index,
-    reading_text,
-    section_of,
-    with_reading_text,
-)
+from tui.reading_entries import checked_own, own_section_of, reading_index, reading_text, section_of, with_reading_text
 from tui.state import Pending, State
 from tui.tape_group import Tapes
 
@@ -141,8 +134,7 @@ def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
         faults[error.key if error.key in texts else key] = fault_words(error)
     else:
         return State(
-            job,
-            {k: one for k, one in rest.items() if k != FORM_KEY or not isinstance(group, Walls | Corners)},
+            job, {k: one for k, one in rest.items() if k != FORM_KEY or not isinstance(group, Walls | Corners)}
         )
     return State(state.job, rest | {k: Pending(value, faults.get(k, "")) for k, value in texts.items()})
 
@@ -159,9 +151,7 @@ def _with_outline_form(state: State, form: str) -> State:
     if sides is not None and form == CORNERS:
         zero = measured(OFFSET, "0", FORM_KEY, state.job)
         corners = ((zero, zero), (sides[0], zero), (sides[0], sides[1]), (zero, sides[1]))
-        return State(
-            _with_outline(state.job, replace(state.job.outline, rectangle=None, corners=corners)), rest
-        )
+        return State(_with_outline(state.job, replace(state.job.outline, rectangle=None, corners=corners)), rest)
     return State(state.job, rest | {FORM_KEY: Pending(form)})
 
 
@@ -181,9 +171,7 @@ def _is_in_use(job: Job, key: str) -> bool:
     if key.startswith("outline.rectangle"):
         return job.outline.rectangle is not None
     match = _DRAIN_SIZE.fullmatch(key)
-    return (
-        match is not None and int(match[1]) < len(job.drains) and job.drains[int(match[1])].size is not None
-    )
+    return match is not None and int(match[1]) < len(job.drains) and job.drains[int(match[1])].size is not None
 
 
 def _with_outline(job: Job, outline: Outline) -> Job:

@@ -27,9 +27,7 @@ MAP_PAGE: Pages = (
     [
         (
             "",
-            phrase(
-                "The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map."
-            ),
+            phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map."),
         ),
         (
             phrase("Layers"),
@@ -38,10 +36,7 @@ MAP_PAGE: Pages = (
                 "and the cut from the side."
             ),
         ),
-        (
-            phrase("Marks"),
-            phrase("Letters are corners; the legend names the rest. Numbers are in the job's units."),
-        ),
+        (phrase("Marks"), phrase("Letters are corners; the legend names the rest. Numbers are in the job's units.")),
     ],
 )
 
@@ -49,9 +44,7 @@ MAP_PAGE: Pages = (
 def field_page(key: str | None, plan: Plan | None = None) -> Pages:
     """What a field is, how to find its figure, what is usual, and who says so."""
     if key is None:
-        return phrase("Nothing is in use"), [
-            ("", phrase("Go to a field or a figure with Up and Down, then press F1."))
-        ]
+        return phrase("Nothing is in use"), [("", phrase("Go to a field or a figure with Up and Down, then press F1."))]
     if plan is not None and figure_at(key) is not None:
         return rule_page(plan.rulebook, key, plan.job.units) or field_page(key)
     try:

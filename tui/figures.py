@@ -30,7 +30,5 @@ def figure_page(plan: Plan, figure: str) -> Pages:
         ]
     page = explained(plan, f"marks[{number}]" if name == "mark" else name)
     if page is None or not isinstance(plan.outline, FloorOutline):
-        return phrase("Nothing to explain here"), [
-            ("", phrase("Go to a figure with Up and Down, then press F1."))
-        ]
+        return phrase("Nothing to explain here"), [("", phrase("Go to a figure with Up and Down, then press F1."))]
     return page

@@ -80,9 +80,7 @@ class Walls:
     def _wall(self, job: Job, i: int, row: dict[str, str]) -> Wall:
         kinds = {"length": SIDE, "turn": TURN, "rise": COORDINATE}
         found = {
-            part: measured(kinds[part], text, f"{self.prefix}[{i}].{part}", job)
-            for part, text in row.items()
-            if text
+            part: measured(kinds[part], text, f"{self.prefix}[{i}].{part}", job) for part, text in row.items() if text
         }
         return Wall(**found)
 
@@ -105,10 +103,7 @@ class Corners:
         """The outline of these corners, three or more."""
         rows = [row for row in enumerate(rows_of(texts)) if any(row[1].values())]
         made = [
-            [
-                measured(COORDINATE, row.get(part, ""), f"{self.prefix}[{i}].{part}", job)
-                for part in self.parts
-            ]
+            [measured(COORDINATE, row.get(part, ""), f"{self.prefix}[{i}].{part}", job) for part in self.parts]
             for i, row in rows
             if all(row.get(part) for part in self.parts)
         ]
@@ -155,8 +150,6 @@ def _gap(walls: list[Wall]) -> float:
 
 
 def _only(
-    outline: Outline,
-    walls: tuple[Wall, ...] | None = None,
-    corners: tuple[tuple[Typed, Typed], ...] | None = None,
+    outline: Outline, walls: tuple[Wall, ...] | None = None, corners: tuple[tuple[Typed, Typed], ...] | None = None
 ) -> Outline:
     return replace(outline, rectangle=None, half_rectangle=None, walls=walls, corners=corners)

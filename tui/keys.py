@@ -52,26 +52,12 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         phrase("In the findings: make the change named"),
         _in(Where.FINDINGS),
     ),
+    KeyAction("", ("arrows", "tab"), phrase("move"), phrase("Up, Down: fields; Left, Right: choices"), _in(Where.MAP)),
     KeyAction(
-        "",
-        ("arrows", "tab"),
-        phrase("move"),
-        phrase("Up, Down: fields; Left, Right: choices"),
-        _in(Where.MAP),
+        "", ("right", "left"), phrase("pages"), phrase("Results: other pages; Space, Backspace leaf"), _in(Where.SHEET)
     ),
     KeyAction(
-        "",
-        ("right", "left"),
-        phrase("pages"),
-        phrase("Results: other pages; Space, Backspace leaf"),
-        _in(Where.SHEET),
-    ),
-    KeyAction(
-        "next_step",
-        ("pagedown", "f8"),
-        phrase("step on"),
-        phrase("The next step"),
-        _in(Where.FORM, Where.SHEET),
+        "next_step", ("pagedown", "f8"), phrase("step on"), phrase("The next step"), _in(Where.FORM, Where.SHEET)
     ),
     KeyAction("previous_step", ("pageup", "f7"), phrase("step back"), phrase("The step before")),
     KeyAction(
@@ -89,11 +75,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         _in(Where.FORM, Where.SHEET, Where.FINDINGS),
     ),
     KeyAction(
-        "save",
-        ("f2", "ctrl+s"),
-        phrase("save"),
-        phrase("Save the job to its file"),
-        _in(Where.FORM, Where.SHEET),
+        "save", ("f2", "ctrl+s"), phrase("save"), phrase("Save the job to its file"), _in(Where.FORM, Where.SHEET)
     ),
     KeyAction("open", ("f3", "ctrl+o"), phrase("open"), phrase("Open another job file")),
     KeyAction(
@@ -121,14 +103,9 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
     KeyAction("redo", ("f12", "ctrl+y"), phrase("redo"), phrase("Redo what was undone")),
     KeyAction("", ("insert", "+"), phrase("own place"), phrase("A station, wall, corner or drain more")),
     KeyAction("save_as", ("shift+f2", "ctrl+w"), phrase("save as"), phrase("Save the job to another file")),
+    KeyAction("write_page", ("ctrl+p", "shift+f3"), phrase("page"), phrase("Write a page to print, for any browser")),
     KeyAction(
-        "write_page", ("ctrl+p", "shift+f3"), phrase("page"), phrase("Write a page to print, for any browser")
-    ),
-    KeyAction(
-        "tongue",
-        ("ctrl+k", "shift+f11"),
-        phrase("language"),
-        phrase("The wizard's language: English or español"),
+        "tongue", ("ctrl+k", "shift+f11"), phrase("language"), phrase("The wizard's language: English or español")
     ),
     KeyAction("theme", ("f11", "ctrl+t"), phrase("theme"), phrase("Dark, light, or high contrast")),
     KeyAction(

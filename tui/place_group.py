@@ -18,19 +18,7 @@ _ATTRS = {"at": "at", "from": "start", "to": "end"}
 class DrainPlace:
     """One of a drain's places: `at`, or a channel's `from` or `to`."""
 
-    parts = (
-        "form",
-        "first_wall",
-        "first",
-        "second_wall",
-        "second",
-        "wall",
-        "along",
-        "off",
-        "x",
-        "y",
-        "corner",
-    )
+    parts = ("form", "first_wall", "first", "second_wall", "second", "wall", "along", "off", "x", "y", "corner")
 
     def __init__(self, index: int, part: str) -> None:
         self.index = index
@@ -65,9 +53,7 @@ class DrainPlace:
             OFFSETS: lambda: AtOffsets(
                 text("first_wall") or first, length("first"), text("second_wall") or second, length("second")
             ),
-            WALL: lambda: AtWall(
-                text("wall") or first, length("along"), length("off") if text("off") else None
-            ),
+            WALL: lambda: AtWall(text("wall") or first, length("along"), length("off") if text("off") else None),
             CORNER: lambda: AtCorner(text("corner") or "A"),
             POINT: lambda: AtPoint(*(self._coordinate(job, text(name), name) for name in ("x", "y"))),
         }
@@ -115,12 +101,7 @@ def place_texts(place: Place | None) -> dict[str, str]:
         case AtCorner(corner):
             return {"form": CORNER, "corner": corner}
         case AtWall(wall, along, off):
-            return {
-                "form": WALL,
-                "wall": wall,
-                "along": str(along.text),
-                "off": "" if off is None else str(off.text),
-            }
+            return {"form": WALL, "wall": wall, "along": str(along.text), "off": "" if off is None else str(off.text)}
         case AtOffsets(first_wall, first, second_wall, second):
             return {
                 "form": OFFSETS,

@@ -45,11 +45,7 @@ def price_rows(view: View) -> list[Row]:
     keys = [key for key in dict.fromkeys([*listed, *ways, *given]) if key != CURRENCY]
     currency = view.text_row(f"{PRICES}{CURRENCY}", None, left_out=phrase("not said"))
     rows = [_row(view, key, listed.get(key), work) for key in keys]
-    more = (
-        []
-        if given
-        else [words("more-prices", phrase("Give one, and the rest of the shopping list is asked for."))]
-    )
+    more = [] if given else [words("more-prices", phrase("Give one, and the rest of the shopping list is asked for."))]
     return [heading("prices", phrase("Your prices, where costs are wanted")), currency, *rows, *more]
 
 

@@ -65,9 +65,7 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     places = {_rounded(s.x, s.y): i for i, s in enumerate(plan.readings) if i < len(keys)}
     offered = _corners(plan.outline) + _drains(job) + _long_walls(plan.outline, job.units)
     found = [(name, _number(job, place, places, plan.outline), place) for place, name in offered]
-    listed = [
-        WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found
-    ]
+    listed = [WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found]
     taken = {station.index for station in listed}
     own = listed_own([i for i in range(len(keys)) if i not in taken], odd)
     shown = [*listed, *(WorthReading(keys[i], keys[i].removeprefix(READING), i) for i in own)]

@@ -24,9 +24,7 @@ class Tapes:
         found: dict[str, str] = {}
         for i, tape in enumerate(job.outline.tape):
             parts = (str(tape.length.text), tape.start, tape.end)
-            found |= {
-                f"{self.prefix}[{i}].{part}": text for part, text in zip(self.parts, parts, strict=True)
-            }
+            found |= {f"{self.prefix}[{i}].{part}": text for part, text in zip(self.parts, parts, strict=True)}
         return found
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
@@ -40,11 +38,7 @@ class Tapes:
                 raise Incomplete
             measured(SIDE, row["length"], f"{self.prefix}[{i}].length", job)
             start, end = self.ends(job, i)
-            raw = {
-                "from": row.get("from") or start,
-                "to": row.get("to") or end,
-                "length": row["length"],
-            }
+            raw = {"from": row.get("from") or start, "to": row.get("to") or end, "length": row["length"]}
             made.append(read(TAPE, raw, f"{self.prefix}[{i}]", ground))
         return replace(job, outline=replace(job.outline, tape=tuple(made)))
 

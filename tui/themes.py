@@ -56,11 +56,7 @@ HIGH_CONTRAST = Theme(
     variables={"text-muted": "#ffffff", "footer-key": "#ffff00"},
 )
 THEMES = (DARK, LIGHT, HIGH_CONTRAST)
-THEME_WORDS = {
-    DARK.name: phrase("Dark"),
-    LIGHT.name: phrase("Light"),
-    HIGH_CONTRAST.name: phrase("High contrast"),
-}
+THEME_WORDS = {DARK.name: phrase("Dark"), LIGHT.name: phrase("Light"), HIGH_CONTRAST.name: phrase("High contrast")}
 
 
 def following(name: str) -> str:

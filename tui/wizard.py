@@ -250,9 +250,7 @@ class WizardScreen(ChoosingScreen):
         if self._desk is None or section is None or not self._desk.has_own_station(section):
             return False
         key = self._desk.take_own_station(section)
-        self._notice = phrase(
-            "Reading added" if key else "This station needs a distance along its wall and a drop"
-        )
+        self._notice = phrase("Reading added" if key else "This station needs a distance along its wall and a drop")
         self._changed()
         if key:
             self.call_after_refresh(self._go_to_field, key)

@@ -17,9 +17,7 @@ from engine.types import Array, Index
 _KEPT = 8  # beds whose catchments are remembered
 _FINE = 1 / 64  # of the floor's extent: the sides of the triangles that a ridge is followed through
 _TINY = 1.0  # [mm] the same where three parts meet
-_FAR = 2 / np.sqrt(
-    3.0
-)  # of a triangle's longest side: two ways differ by no more than this less than at a corner
+_FAR = 2 / np.sqrt(3.0)  # of a triangle's longest side: two ways differ by no more than this less than at a corner
 _HALVINGS = 10  # of a side, before the ridge is taken as straight across it
 
 
@@ -70,9 +68,7 @@ def _parted(reach: SharedReach, triangles: Array) -> Array:
     """The areas (d,) [mm2] on both sides of ridges through triangles (t, 3, 2), one corner on their one side."""
     areas = np.zeros(len(reach.reaches))
     owners = np.argmin(reach.each(triangles.reshape(-1, 2)), axis=0).reshape(-1, 3)
-    alone = np.argmax(
-        (owners != np.roll(owners, 1, axis=1)) & (owners != np.roll(owners, -1, axis=1)), axis=1
-    )
+    alone = np.argmax((owners != np.roll(owners, 1, axis=1)) & (owners != np.roll(owners, -1, axis=1)), axis=1)
     rows = np.arange(len(triangles))
     corner, one, other = (triangles[rows, (alone + k) % 3] for k in range(3))
     pair = owners[rows, alone], owners[rows, (alone + 1) % 3]

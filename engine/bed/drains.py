@@ -95,10 +95,7 @@ def _channel(drain: Drain, width: float, floor: FloorOutline, key: str, units: U
     length = float(np.hypot(*(end - start)))
     if length < _LEAST_CHANNEL:
         raise JobError(
-            f"{key}.to",
-            "the place it starts from",
-            phrase("the channel has no length"),
-            phrase("say where it ends"),
+            f"{key}.to", "the place it starts from", phrase("the channel has no length"), phrase("say where it ends")
         )
     (x, y), (across, up) = ((start + end) / 2).tolist(), ((end - start) / length).tolist()
     return _same(DrainKind.CHANNEL, (x, y), width, (across, up), length)
@@ -112,9 +109,7 @@ def _same(
     return Flange(kind, np.array(centre) + 0.0, size, np.array(axis) + 0.0, length)  # no minus zero
 
 
-def set_drains(
-    job: Job, rings: tuple[Flange, ...], roughs: list[float], line: float | None
-) -> tuple[SetDrain, ...]:
+def set_drains(job: Job, rings: tuple[Flange, ...], roughs: list[float], line: float | None) -> tuple[SetDrain, ...]:
     """The drains at their heights over the datum.
 
     roughs [mm]: the rough floor's height under each centre; line [mm]: the drop from the level line to the datum, None
@@ -146,9 +141,7 @@ def datum_drop(job: Job) -> float | None:
 def heads(job: Job) -> tuple[float, ...]:
     """How much higher than the first each drain is set [mm]; one left open stands level with the first measured one."""
     datum = datum_drop(job)
-    return tuple(
-        0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains
-    )
+    return tuple(0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains)
 
 
 def lowest_drop(gap: Gap, least_depth: float) -> float:

@@ -74,9 +74,7 @@ def _reckoned(job: Job, floor: FloorOutline, bends: int) -> float:
 
 def _typed(job: Job) -> int:
     outline = job.outline
-    return len(outline.walls or outline.corners or ()) + sum(
-        len(island.corners) for island in outline.islands
-    )
+    return len(outline.walls or outline.corners or ()) + sum(len(island.corners) for island in outline.islands)
 
 
 def _corners(floor: FloorOutline) -> int:

@@ -83,11 +83,7 @@ def _wall_at(floor: FloorOutline, reach: Reach, edge: int) -> str:
         (side,) = border.sides.at(middle).tolist()
         if side >= 0:
             own = not border.ring_name
-            return (
-                floor.wall_name(int(border.sides.walls[side]))
-                if own
-                else phrase("the floor behind the island")
-            )
+            return floor.wall_name(int(border.sides.walls[side])) if own else phrase("the floor behind the island")
     return phrase("the ridge")
 
 

@@ -312,16 +312,10 @@ class _Tree:
         if (k, i) not in self._bends:
             node = one.nodes[i]
             parent = next(
-                (
-                    j
-                    for j, other in enumerate(one.nodes)
-                    if not node.is_direct and (other.place == node.before).all()
-                ),
+                (j for j, other in enumerate(one.nodes) if not node.is_direct and (other.place == node.before).all()),
                 -1,
             )
-            self._bends[k, i] = self._follow(
-                k, one, (node.place[None], np.array([node.way + self._heads[k]])), parent
-            )
+            self._bends[k, i] = self._follow(k, one, (node.place[None], np.array([node.way + self._heads[k]])), parent)
         return self._bends[k, i]
 
     def ways(self) -> Ways:

@@ -21,9 +21,7 @@ if TYPE_CHECKING:
 
 _TOO_NEAR = Needs(
     "drains[1].at",
-    phrase(
-        "the drains stand too near each other for a ridge between them: move them apart, or leave one out"
-    ),
+    phrase("the drains stand too near each other for a ridge between them: move them apart, or leave one out"),
 )
 
 
@@ -44,9 +42,7 @@ def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedW
     least = max(head + sketch.least for head, sketch in zip(terms.heads, found, strict=True))
     height = round_up(least, terms.mark_step) if own is None else own
     if height <= max(terms.heads):
-        return Needs(
-            "bed.wall_height", phrase("a drain stands as high as these walls: give more, or leave it out")
-        )
+        return Needs("bed.wall_height", phrase("a drain stands as high as these walls: give more, or leave it out"))
     beds = tuple(sketch.raised(height - head) for head, sketch in zip(terms.heads, found, strict=True))
     return PartedWalls(reach, parts, beds, terms.heads, height)
 
@@ -58,9 +54,7 @@ def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
     drains wherever it runs: where it does only shares the falls out.
     """
     floor, flanges, midway = reach.floor, reach.flanges, (0.0,) * len(reach.heads)
-    found = (
-        parted(floor, flanges, extra) for extra in (reach.heads, midway) for parted in (divided, hiding_parts)
-    )
+    found = (parted(floor, flanges, extra) for extra in (reach.heads, midway) for parted in (divided, hiding_parts))
     return next((parts for parts in found if parts is not None), None)
 
 

@@ -47,9 +47,7 @@ class Part:
         return bool(off.min() >= _EDGE_ON)
 
 
-def divided(
-    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]
-) -> tuple[Part, ...] | None:
+def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
 
     extra: how much longer than they are the ways to each drain count, for standing higher [mm]. Ridges run square
@@ -70,17 +68,13 @@ def divided(
     return min(found, key=_longest, default=None)
 
 
-def square_parts(
-    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]
-) -> tuple[Part, ...] | None:
+def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains alone; None where those do not do."""
     cells = _power_cells(floor, flanges, extra)
     return _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
 
 
-def hiding_parts(
-    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]
-) -> tuple[Part, ...] | None:
+def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains, which need not see them whole.
 
     A piece of a drain's cell that its own drain has no floor to joins the part that it has the longest side in common
@@ -124,11 +118,7 @@ def _checked(
     """The parts, where each is one piece round its own flange and, unless that is not asked, seen whole from it."""
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
-        whole = (
-            flange.polygon
-            if not flange.is_round
-            else shapely.buffer(shapely.points(flange.centre), flange.half)
-        )
+        whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
         if shapely.get_type_id(shape) != shapely.GeometryType.POLYGON:
             return None
         if not shapely.contains(shape, shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)):
@@ -151,9 +141,7 @@ def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
 
 
 def _longest(parts: tuple[Part, ...]) -> float:
-    return max(
-        float(np.hypot(*(part.reach.edges.starts - part.reach.flange.centre).T).max()) for part in parts
-    )
+    return max(float(np.hypot(*(part.reach.edges.starts - part.reach.flange.centre).T).max()) for part in parts)
 
 
 def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> list[Shape]:
@@ -175,9 +163,7 @@ def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
         cell = box
         for j, other in enumerate(centres):
             if i != j:
-                cell = shapely.intersection(
-                    cell, _half_plane(centre, other, float(weights[i] - weights[j]), far)
-                )
+                cell = shapely.intersection(cell, _half_plane(centre, other, float(weights[i] - weights[j]), far))
         cells.append(cell)
     return cells
 
@@ -225,10 +211,7 @@ def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple
 
 
 def _shared_out(
-    floor: FloorOutline,
-    flanges: Sequence[Flange],
-    extra: Sequence[float],
-    pieces: list[tuple[Shape, list[int]]],
+    floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float], pieces: list[tuple[Shape, list[int]]]
 ) -> list[Shape]:
     """Each drain's share of the pieces of a cut floor: a piece whole, or by ridges square across between its drains."""
     shares: dict[int, Shape] = {}

@@ -161,8 +161,7 @@ class Planes(OneFall):
             for second, other in self.shares[at + 1 :]
             if first != second
             for points in _common(piece, other)
-            if self.height(points).max()
-            > self.fall * max(self.reach.heads[first], self.reach.heads[second]) + _SAME
+            if self.height(points).max() > self.fall * max(self.reach.heads[first], self.reach.heads[second]) + _SAME
         )
 
 

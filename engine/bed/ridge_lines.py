@@ -18,9 +18,7 @@ from engine.distinct import groups
 from engine.types import Array, Index, Mask
 
 _KEPT = 8  # beds whose ridges are remembered
-_FINE = (
-    1 / 48
-)  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
+_FINE = 1 / 48  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
 _MOST_TRIANGLES = 20_000
 _HALVINGS = 40  # of a triangle's side: to float noise
 _OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them
@@ -62,20 +60,15 @@ def _triangles(polygon: object) -> Array:
     low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
     fine = _FINE * float((high - low).max())
     while (
-        np.hypot(*(triangles - np.roll(triangles, 1, axis=1)).T).max() > fine
-        and len(triangles) * 4 <= _MOST_TRIANGLES
+        np.hypot(*(triangles - np.roll(triangles, 1, axis=1)).T).max() > fine and len(triangles) * 4 <= _MOST_TRIANGLES
     ):
         a, b, c = (triangles[:, k] for k in range(3))
         ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
-        triangles = np.concatenate(
-            [np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
-        )
+        triangles = np.concatenate([np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))])
     return np.asarray(triangles)
 
 
-def _crossed(
-    reach: SharedReach, pair: tuple[int, int], points: Array, corners: Index, owners: Index
-) -> Array:
+def _crossed(reach: SharedReach, pair: tuple[int, int], points: Array, corners: Index, owners: Index) -> Array:
     """The pieces (k, 2, 2) of the ridge between two drains, one for each triangle that it runs through."""
     next_corners, next_owners = np.roll(corners, -1, axis=1), np.roll(owners, -1, axis=1)
     lower, upper = np.minimum(owners, next_owners), np.maximum(owners, next_owners)
@@ -106,9 +99,7 @@ def _lines(segments: Array) -> Iterator[Array]:
     if not len(segments):
         return
     rounded = np.round(segments / _JOINED) * _JOINED
-    own = dict(
-        zip(map(tuple, rounded.reshape(-1, 2).tolist()), segments.reshape(-1, 2).tolist(), strict=True)
-    )
+    own = dict(zip(map(tuple, rounded.reshape(-1, 2).tolist()), segments.reshape(-1, 2).tolist(), strict=True))
     snapped = shapely.linestrings(rounded)
     merged = shapely.line_merge(shapely.multilinestrings(snapped[shapely.length(snapped) > 0]))
     for line in shapely.get_parts(merged):

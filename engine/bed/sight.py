@@ -19,9 +19,7 @@ _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
 _BESIDE = 1e-3  # [mm] a point of the floor this near a corner is seen from it, whatever its angle's noise
-_NEAR = _ON_EDGE / (
-    2 * _SAME_KEY
-)  # [mm] from here on being in line with a corner is a matter of the angle alone
+_NEAR = _ON_EDGE / (2 * _SAME_KEY)  # [mm] from here on being in line with a corner is a matter of the angle alone
 _TURN = 2 * np.pi
 
 
@@ -162,11 +160,7 @@ def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
     along = edges.ends - edges.starts
     offset = source - edges.starts
     part = (offset * along).sum(axis=1) / (along * along).sum(axis=1)
-    on = (
-        (np.abs((offset * edges.inward).sum(axis=1)) < _ON_EDGE)
-        & (part > -_SAME_KEY)
-        & (part < 1 + _SAME_KEY)
-    )
+    on = (np.abs((offset * edges.inward).sum(axis=1)) < _ON_EDGE) & (part > -_SAME_KEY) & (part < 1 + _SAME_KEY)
     if not on.any():
         return np.zeros(len(rays), dtype=bool)
     return (rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1)
@@ -207,13 +201,7 @@ class Beam:
         # From just inside the flange, so that a wall flush with its side is met.
         origins = start + middles[:, None] * along - _BESIDE * square
         return Beam(
-            edges,
-            start,
-            along,
-            square,
-            length,
-            keys,
-            _first_met(edges, origins, np.tile(square, (len(origins), 1))),
+            edges, start, along, square, length, keys, _first_met(edges, origins, np.tile(square, (len(origins), 1)))
         )
 
     def covers(self, points: Array) -> Mask:

@@ -31,9 +31,7 @@ __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 
 Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed | Planes
 
-NO_SHAPE_FITS = Needs(
-    "bed.shape", phrase("the drain's height cannot be planned until the bed has a shape that fits")
-)
+NO_SHAPE_FITS = Needs("bed.shape", phrase("the drain's height cannot be planned until the bed has a shape that fits"))
 LEVEL_DOES_NOT_FIT = Needs("bed.shape", phrase("level walls do not fit this floor: choose even fall"))
 NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
 _KEPT = 8  # beds remembered
@@ -55,23 +53,17 @@ class Terms:
     most_fall: float | None = None
 
 
-def build_bed(
-    job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms
-) -> Bed | Hidden | Needs:
+def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:
     """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
     return _built(job.bed, floor, flanges, terms)
 
 
 @lru_cache(maxsize=_KEPT)
-def _built(
-    asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms
-) -> Bed | Hidden | Needs:
+def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:
     """The bed asked for, the same one each time while neither it nor the floor nor the drains' places change."""
     for i, flange in enumerate(flanges):
         if not is_clear(flange, floor, asked.shape):
-            return Needs(
-                f"drains[{i}].at", phrase("the drain's flange must stand on the floor, clear of the walls")
-            )
+            return Needs(f"drains[{i}].at", phrase("the drain's flange must stand on the floor, clear of the walls"))
     reaches = tuple(reach(floor, flange) for flange in flanges)
     match asked.shape:
         case None:

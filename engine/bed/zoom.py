@@ -31,11 +31,7 @@ class Extremes:
 
 
 def extremes(
-    function: Callable[[Array], Array],
-    starts: Array,
-    ends: Array,
-    less: Array | None = None,
-    rounds: int = SMOOTH,
+    function: Callable[[Array], Array], starts: Array, ends: Array, less: Array | None = None, rounds: int = SMOOTH
 ) -> Extremes:
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 

@@ -15,16 +15,7 @@ from typing import Any
 from engine.errors import JobError
 from engine.job.entries import Ground
 from engine.job.entry_text import entry_text
-from engine.job.key_path import (
-    Step,
-    field_of,
-    item_index,
-    kind_of,
-    no_item,
-    not_deeper,
-    not_one_entry,
-    top_field,
-)
+from engine.job.key_path import Step, field_of, item_index, kind_of, no_item, not_deeper, not_one_entry, top_field
 from engine.job.lettering import check_wall, corner_count
 from engine.job.model import EdgeKind, Job, Outline, Place, Reading
 from engine.job.other_units import with_units
@@ -87,9 +78,7 @@ def with_reading(job: Job, index: int | None, at: str, drop: str, section: str =
     readings: tuple[Reading, ...] = getattr(job, section)
     where = len(readings) if index is None else index
     key = f"{section}[{where}]"
-    reading = read(
-        READING, {"at": raw_place(at), "drop": drop}, key, Ground(job.units, corner_count(job.outline))
-    )
+    reading = read(READING, {"at": raw_place(at), "drop": drop}, key, Ground(job.units, corner_count(job.outline)))
     return _with_section(job, section, (*readings[:where], reading, *readings[where + 1 :]))
 
 
@@ -109,9 +98,7 @@ def _changed(field: Field, value: Any, steps: list[Step], change: _Change) -> An
     """The field's value with the change made inside it; its left-out value when it is gone."""
     new = _changed_value(field.kind, value, steps, change)
     if new is None and field.required:
-        raise JobError(
-            change.key, "", phrase("this cannot be left out on its own"), phrase("take the whole item away")
-        )
+        raise JobError(change.key, "", phrase("this cannot be left out on its own"), phrase("take the whole item away"))
     return new
 
 
@@ -130,19 +117,14 @@ def _changed_table(kind: Table, value: Any, steps: list[Step], change: _Change) 
         return _changed_rectangle(value, field, steps, change)
     if value is None and any(f.required and f is not field for f in kind.fields):
         raise JobError(
-            change.key,
-            change.text,
-            phrase("this item is not there yet"),
-            phrase("give all of its entries at once"),
+            change.key, change.text, phrase("this item is not there yet"), phrase("give all of its entries at once")
         )
     old = getattr(value, field.attr) if value is not None else _left_out(kind.make, field.attr)
     new = _changed(field, old, steps[1:], change)
     if new is None:
         new = _left_out(kind.make, field.attr)
     gone = {"half_rectangle": None} if kind.make is Outline and field.key == "rectangle" else {}
-    changed = (
-        replace(value, **{field.attr: new}, **gone) if value is not None else kind.make(**{field.attr: new})
-    )
+    changed = replace(value, **{field.attr: new}, **gone) if value is not None else kind.make(**{field.attr: new})
     check_whole(changed, change.key.rpartition(".")[0])
     return changed
 
@@ -179,10 +161,7 @@ def _changed_list(
     index = item_index(items, steps[0], change.key)
     if index >= kind.most:
         raise JobError(
-            change.key,
-            change.text,
-            phrase("these are too many"),
-            phrase("give at most {most}", most=kind.most),
+            change.key, change.text, phrase("these are too many"), phrase("give at most {most}", most=kind.most)
         )
     if index == len(items) and change.text == "":
         return value

@@ -103,13 +103,9 @@ def read_choice(kind: Choice, raw: Any, key: str, _: Ground) -> Any:
     """One of the words that the kind knows."""
     known = [word.value for word in kind.words]
     if not isinstance(raw, str):
-        wrong_type(
-            raw, key, phrase("one of a few words"), phrase("write one of {known}", known=joined(", ", known))
-        )
+        wrong_type(raw, key, phrase("one of a few words"), phrase("write one of {known}", known=joined(", ", known)))
     if raw not in known:
-        raise JobError(
-            key, raw, phrase("this word is not known here"), nearest(raw, known, phrase("write one of"))
-        )
+        raise JobError(key, raw, phrase("this word is not known here"), nearest(raw, known, phrase("write one of")))
     return kind.words(raw)
 
 
@@ -146,34 +142,24 @@ def read_price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
     if each < 0:
         raise JobError(key, display(raw), phrase("a price cannot be negative"), _PRICE)
     if each > kind.most:
-        raise JobError(
-            key, display(raw), phrase("must be at most {most}", most=kind.most), phrase("check the price")
-        )
+        raise JobError(key, display(raw), phrase("must be at most {most}", most=kind.most), phrase("check the price"))
     return Priced(raw, each)
 
 
 def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
     """A date without a time."""
     if isinstance(raw, str) and _is_no_day(raw):
-        raise JobError(
-            key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08")
-        )
+        raise JobError(key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08"))
     if isinstance(raw, str) and not _LIKE_DATE.fullmatch(raw.strip()):
         raise JobError(key, raw, phrase("this is no date"), phrase("write year, month, day: 2027-03-08"))
     if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
-        wrong_type(
-            raw, key, phrase("a date"), phrase("write it as 2027-03-08, without quotes and without a time")
-        )
+        wrong_type(raw, key, phrase("a date"), phrase("write it as 2027-03-08, without quotes and without a time"))
     if not kind.first_year <= raw.year <= kind.last_year:
         raise JobError(
             key,
             raw,
             phrase("the year cannot be meant"),
-            phrase(
-                "give a date from {first} to {last}",
-                first=kind.first_year,
-                last=kind.last_year,
-            ),
+            phrase("give a date from {first} to {last}", first=kind.first_year, last=kind.last_year),
         )
     return raw
 
@@ -249,9 +235,7 @@ def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
     )
 
 
-def _exactly(
-    raw: dict[str, Any], names: tuple[str, ...], kind: Measure, key: str, ground: Ground
-) -> list[Typed]:
+def _exactly(raw: dict[str, Any], names: tuple[str, ...], kind: Measure, key: str, ground: Ground) -> list[Typed]:
     refuse_others(raw, names, key)
     refuse_missing(raw, names, key)
     return [read_measure(kind, raw[name], f"{key}.{name}", ground) for name in names]

@@ -22,10 +22,7 @@ def steps_of(key: str) -> list[Step]:
         match = _STEP.match(key, at)
         if match is None:
             raise JobError(
-                key,
-                Unquoted("?"),
-                phrase("this is no key path"),
-                phrase('write one such as drains[0].at."A-B"'),
+                key, Unquoted("?"), phrase("this is no key path"), phrase('write one such as drains[0].at."A-B"')
             )
         steps.append(int(match[2]) if match[2] else match[1] or match[3] or "")
         at = match.end()
@@ -75,10 +72,7 @@ def item_index(items: tuple[Any, ...], step: Step, key: str) -> int:
 def no_item(key: str, count: int) -> NoReturn:
     """Raises JobError: the list is shorter than that."""
     raise JobError(
-        key,
-        Unquoted("?"),
-        phrase("there is no such item"),
-        phrase("the list has {count} so far", count=count),
+        key, Unquoted("?"), phrase("there is no such item"), phrase("the list has {count} so far", count=count)
     )
 
 
@@ -89,6 +83,4 @@ def not_one_entry(key: str) -> NoReturn:
 
 def not_deeper(key: str) -> NoReturn:
     """Raises JobError: the path goes on past an entry."""
-    raise JobError(
-        key, Unquoted("?"), phrase("there is nothing inside this entry"), phrase("name the entry itself")
-    )
+    raise JobError(key, Unquoted("?"), phrase("there is nothing inside this entry"), phrase("name the entry itself"))

@@ -54,18 +54,11 @@ def check_corner(name: str, count: int | None, key: str) -> None:
     """Raises JobError at `key` when no corner can have this name; count is None while it is not known."""
     if not _CORNER.fullmatch(name):
         near = name.strip().upper()
-        hint = (
-            phrase("write {near}", near=near)
-            if _CORNER.fullmatch(near)
-            else phrase("name a corner such as B")
-        )
+        hint = phrase("write {near}", near=near) if _CORNER.fullmatch(near) else phrase("name a corner such as B")
         raise JobError(key, name, phrase("corners are named by capital letters"), hint)
     if count is not None and corner_index(name) >= count:
         raise JobError(
-            key,
-            name,
-            phrase("there is no such corner"),
-            phrase("the corners are {corners}", corners=_corners(count)),
+            key, name, phrase("there is no such corner"), phrase("the corners are {corners}", corners=_corners(count))
         )
 
 
@@ -111,9 +104,5 @@ def _corners(count: int) -> str:
 
 def _walls(count: int) -> str:
     if count > _MANY:
-        return phrase(
-            "{first} to {last}",
-            first=wall_name(0, count),
-            last=wall_name(count - 1, count),
-        )
+        return phrase("{first} to {last}", first=wall_name(0, count), last=wall_name(count - 1, count))
     return joined(", ", (wall_name(i, count) for i in range(count)))

@@ -22,15 +22,7 @@ from engine.job.entries import (
 )
 from engine.job.lettering import check_wall
 from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
-from engine.job.refusals import (
-    Unquoted,
-    check_name,
-    display,
-    refuse_missing,
-    refuse_others,
-    under,
-    wrong_type,
-)
+from engine.job.refusals import Unquoted, check_name, display, refuse_missing, refuse_others, under, wrong_type
 from engine.job.schema import (
     FORMAT,
     HEAD,
@@ -90,9 +82,7 @@ def _check_format(raw: dict[str, Any]) -> None:
         )
     given = raw["format"]
     if type(given) is not int or given != FORMAT:
-        remedy = phrase(
-            "use a newer fallmark" if type(given) is int and given > FORMAT else "write format = 1"
-        )
+        remedy = phrase("use a newer fallmark" if type(given) is int and given > FORMAT else "write format = 1")
         raise JobError("format", display(given), phrase("only format 1 can be read"), remedy)
 
 
@@ -129,9 +119,7 @@ def _named(kind: Named, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, 
         )
     for name, value in raw.items():
         check_name(kind, name, under(key, name), value)
-    return tuple(
-        (name, read(kind.kinds[name], value, under(key, name), ground)) for name, value in raw.items()
-    )
+    return tuple((name, read(kind.kinds[name], value, under(key, name), ground)) for name, value in raw.items())
 
 
 def _pair(kind: Pair, raw: Any, key: str, ground: Ground) -> tuple[Any, Any]:
@@ -220,10 +208,7 @@ def check_whole(made: Any, key: str) -> None:
         _check_yield(made, key)
     elif isinstance(made, Tape) and made.start == made.end:
         raise JobError(
-            f"{key}.to",
-            made.end,
-            phrase("the tape starts and ends at one corner"),
-            phrase("name two corners"),
+            f"{key}.to", made.end, phrase("the tape starts and ends at one corner"), phrase("name two corners")
         )
 
 
@@ -289,11 +274,7 @@ def _check_yield(mortar: Mortar, key: str) -> None:
     density, (least, most) = bag / mortar.bag_yield.value, _MORTARS
     if least <= density <= most:
         return
-    of = (
-        phrase("a bag of {bag}", bag=shown(mortar.bag.text))
-        if mortar.bag
-        else phrase("a bag of the usual weight")
-    )
+    of = phrase("a bag of {bag}", bag=shown(mortar.bag.text)) if mortar.bag else phrase("a bag of the usual weight")
     raise JobError(
         f"{key}.yield",
         mortar.bag_yield.text,

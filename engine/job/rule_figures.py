@@ -173,10 +173,7 @@ FIGURES: dict[Figure, tuple[Measure | Choice, str]] = {
     Figure.WOOD_BARRIER: (_NEED, phrase("moisture barrier on wood")),
     Figure.WOOD_LATH: (_NEED, phrase("lath on wood")),
     Figure.LATH_LAP: (_DEPTH, phrase("lap of lath sheets")),
-    Figure.LATH_FASTENER_SPACING: (
-        Measure(Dimension.LENGTH, 10.0, 1000.0),
-        phrase("spacing of the lath's fasteners"),
-    ),
+    Figure.LATH_FASTENER_SPACING: (Measure(Dimension.LENGTH, 10.0, 1000.0), phrase("spacing of the lath's fasteners")),
     Figure.CLEAVAGE_LAP: (_DEPTH, phrase("lap of a barrier's courses")),
     Figure.STIFFNESS_CERAMIC: (_STIFFNESS, phrase("span over deflection under ceramic tile")),
     Figure.STIFFNESS_STONE: (_STIFFNESS, phrase("span over deflection under stone")),

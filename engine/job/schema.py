@@ -141,9 +141,7 @@ WALL = Table(model.Wall, _fields(("length", SIDE), ("turn", TURN), ("rise", COOR
 CORNER = Pair(COORDINATE, ("x", "y"))
 TAPE = Table(
     model.Tape,
-    _fields(
-        ("from", CornerName()), ("to", CornerName()), ("length", SIDE), required=("from", "to", "length")
-    ),
+    _fields(("from", CornerName()), ("to", CornerName()), ("length", SIDE), required=("from", "to", "length")),
 )
 ISLAND = Table(
     model.Island, _fields(("corners", Many(CORNER, MOST_CORNERS, phrase("a corner"))), required=("corners",))

@@ -115,18 +115,14 @@ def _parse(text: str, name: str, *, draft: bool) -> Job:
     except ValueError as error:
         _not_toml(text, name, error)
     if raw is None or _is_deep(raw):
-        raise FileError(
-            name, phrase("lists or tables stand too deep inside each other"), phrase("name a job file")
-        )
+        raise FileError(name, phrase("lists or tables stand too deep inside each other"), phrase("name a job file"))
     return replace(read_tables(raw, draft=draft), comments=find_comments(text))
 
 
 def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:
     """What the parser found, in our words where we have them, where, and the line itself."""
     found, _, place = str(error).rstrip(")").partition(" (at ")
-    fault, remedy = next(
-        (words for start, words in _TOML_FAULTS.items() if found.startswith(start)), (found, "")
-    )
+    fault, remedy = next((words for start, words in _TOML_FAULTS.items() if found.startswith(start)), (found, ""))
     number = place.removeprefix("line ").partition(",")[0]
     if not number.isdigit():
         where = phrase("the file breaks off or is not TOML at its end" if place else "this is not TOML")
@@ -149,10 +145,7 @@ _TOML_FAULTS = {
     "Cannot declare": (phrase("a section is given twice"), phrase("keep one of the two")),
     "Cannot mutate immutable namespace": (phrase("a key is given twice"), phrase("keep one of the two")),
     "Duplicate inline table key": (phrase("a key is given twice"), phrase("keep one of the two")),
-    "Exceeds the limit": (
-        phrase("a number has thousands of digits"),
-        phrase("write a number that can be meant"),
-    ),
+    "Exceeds the limit": (phrase("a number has thousands of digits"), phrase("write a number that can be meant")),
     "Invalid value": (phrase("this is no value"), _QUOTES),
     "Expected newline or end of document": (phrase("there is more on the line than one value"), _QUOTES),
     "Unclosed": (phrase("a list or table in brackets is not closed"), _QUOTES),

@@ -40,9 +40,7 @@ def all_ways(bed: EvenFall, walls: tuple[Side, ...]) -> list[Way]:
         reaches = list(zip(bed.reach.reaches, bed.reach.heads, strict=True))
     else:
         reaches = [(bed.reach, 0.0)]
-    return [
-        way for reach, head in reaches for way in (*_straight(reach, walls, head), *_bent(reach, walls, head))
-    ]
+    return [way for reach, head in reaches for way in (*_straight(reach, walls, head), *_bent(reach, walls, head))]
 
 
 def _straight(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:

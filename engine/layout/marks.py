@@ -81,13 +81,7 @@ def marks(places: MarkPlaces, bed: Bed, roughs: list[float], rules: MarkRules) -
     """The marks in the order of their places; roughs (k,): the rough floor's heights there [mm]."""
     result = []
     for name, along, (x, y), height, below, ring in zip(
-        places.names,
-        places.alongs,
-        places.points.tolist(),
-        _heights(bed, places),
-        roughs,
-        places.rings,
-        strict=True,
+        places.names, places.alongs, places.points.tolist(), _heights(bed, places), roughs, places.rings, strict=True
     ):
         mark = round_up(height, rules.step)
         line = None if rules.drop is None else rules.drop - mark
@@ -107,9 +101,7 @@ def _places(borders: tuple[Border, ...], spacing: float) -> MarkPlaces:
     rings: list[str] = []
     for border in borders:
         walls, at = _steps(border, spacing)
-        names += [
-            border.names[i] if along is None else border.walls[i] for i, along in zip(walls, at, strict=True)
-        ]
+        names += [border.names[i] if along is None else border.walls[i] for i, along in zip(walls, at, strict=True)]
         points.append(border.on_walls(np.array(walls), np.array([along or 0.0 for along in at])))
         alongs += at
         rings += [border.ring_name] * len(at)

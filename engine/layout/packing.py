@@ -21,9 +21,7 @@ _STEPS_BY_WORTH = 2000
 _DIVE_STEPS = 200  # to find one board's filling in a single try
 _SHARES_BY_LENGTH = (2.0, 1.0, 0.5)  # of the even share of waste that a try lets a board have; found by trial
 _SHARES_BY_WORTH = (0.75, 0.0, 1.5)
-_MANY_EQUAL = (
-    2  # pieces a length: from here on fillings are few, and the search is quick without a sharp bound
-)
+_MANY_EQUAL = 2  # pieces a length: from here on fillings are few, and the search is quick without a sharp bound
 _MOST_KINDS = 120  # different lengths; beyond them, and beyond as many boards, only first fit is tried
 _MOST_BOARDS = 150
 
@@ -77,20 +75,14 @@ class Kinds:
 Filling = tuple[int, ...]  # how many of each kind lie on a board
 
 
-def _numbered(
-    fillings: list[Filling], kinds: Kinds, order: list[int], sizes: list[float]
-) -> list[tuple[int, ...]]:
+def _numbered(fillings: list[Filling], kinds: Kinds, order: list[int], sizes: list[float]) -> list[tuple[int, ...]]:
     """Boards of kinds as boards of pieces, equal pieces in their own order."""
     numbers: dict[float, list[int]] = {size: [] for size in kinds.sizes}
     for i in order:
         numbers[sizes[i]].append(i)
     waiting = {size: iter(equal) for size, equal in numbers.items()}
     return [
-        tuple(
-            next(waiting[size])
-            for size, count in zip(kinds.sizes, filling, strict=True)
-            for _ in range(count)
-        )
+        tuple(next(waiting[size]) for size, count in zip(kinds.sizes, filling, strict=True) for _ in range(count))
         for filling in fillings
     ]
 

@@ -207,9 +207,7 @@ class _Across(NamedTuple):
     slope: float
 
 
-def _by_flange_side(
-    view: _View | None, side: Side, flange: Flange, stretch: tuple[float, float]
-) -> Iterator[_Across]:
+def _by_flange_side(view: _View | None, side: Side, flange: Flange, stretch: tuple[float, float]) -> Iterator[_Across]:
     """Parts of a stretch by the flange's side that lines cross: the one they start farthest off, for its distance."""
     if view is None:
         return

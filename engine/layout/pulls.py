@@ -90,9 +90,7 @@ class Rays:
         # rise' = 3 q b2 s2 + 4 q a b s + q a2 - k a: between its roots the cubic crosses 0 at most once.
         ends = [low, *_quadratic_roots(3 * q * b * b, 4 * q * a * b, q * a * a - k * a, low, high), high]
         return [
-            crossing(rise, 0.0, start, end)
-            for start, end in pairwise(ends)
-            if (rise(start) < 0) != (rise(end) < 0)
+            crossing(rise, 0.0, start, end) for start, end in pairwise(ends) if (rise(start) < 0) != (rise(end) < 0)
         ]
 
 
@@ -201,9 +199,7 @@ class Pull:
         return (start, end) if end > start else None
 
 
-def pulls(
-    wall: str, start: float, end: float, lines: Lines, chord: tuple[float, float] = (0.0, 1.0)
-) -> Iterator[Pull]:
+def pulls(wall: str, start: float, end: float, lines: Lines, chord: tuple[float, float] = (0.0, 1.0)) -> Iterator[Pull]:
     """The lines of a stretch of wall as pulls along which near and far only rise or only fall; chord as in Pull."""
     places = sorted([start, *lines.turns(start, end), end])
     for low, high in pairwise(places):

@@ -61,9 +61,7 @@ class Side:
 
 def sides(floor: FloorOutline, thickness: float) -> tuple[Side, ...]:
     """The floor's edges as the walls and the islands' sides that they are, in the reach's own order (e,)."""
-    return tuple(
-        _side(border, side, thickness) for border in floor.borders for side in border.edge_sides.tolist()
-    )
+    return tuple(_side(border, side, thickness) for border in floor.borders for side in border.edge_sides.tolist())
 
 
 def part_sides(floor: FloorOutline, part: Part, thickness: float) -> tuple[Side, ...]:
@@ -76,9 +74,7 @@ def part_sides(floor: FloorOutline, part: Part, thickness: float) -> tuple[Side,
         lies = ((border, at[edge]) for border, at in zip(floor.borders, on, strict=True) if at[edge] >= 0)
         border, side = next(lies, (None, -1))
         ends = np.array([edges.starts[edge], edges.ends[edge]])
-        found.append(
-            _ridge(ends, edges.inward[edge]) if border is None else _piece(border, side, ends, thickness)
-        )
+        found.append(_ridge(ends, edges.inward[edge]) if border is None else _piece(border, side, ends, thickness))
     return tuple(found)
 
 
@@ -152,9 +148,7 @@ def _by_angle(fan: Fan, walls: tuple[Side, ...], keys: Array, met: Index) -> lis
     return _stretches(fan.edges, walls, np.broadcast_to(fan.source, rays.shape), rays, met)
 
 
-def _stretches(
-    edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Array, met: Index
-) -> list[Stretch]:
+def _stretches(edges: Edges, walls: tuple[Side, ...], origins: Array, rays: Array, met: Index) -> list[Stretch]:
     """The stretch of edge met[i] between rays i and i + 1; -1 meets none. Neighbouring ones are joined."""
     gaps = np.flatnonzero(met >= 0)
     places = [_hits(edges, origins[gaps + k], rays[gaps + k], met[gaps]).tolist() for k in (0, 1)]

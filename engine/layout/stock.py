@@ -16,9 +16,7 @@ from engine.records import record
 
 _KEPT = 4  # cut lists' boards remembered
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
-_LEAST_PIECE = (
-    150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
-)
+_LEAST_PIECE = 150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
 _MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
 _TOLD = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] the step that a remedy's length is told in
 
@@ -156,9 +154,7 @@ def _refuse_short(job: Job, strips: Sequence[Strip], stock: float) -> None:
     raise JobError(
         "strips.stock",
         typed.text,
-        phrase(
-            "wall {wall} would be spliced of more than {most} pieces", wall=longest.wall, most=_MOST_PIECES
-        ),
+        phrase("wall {wall} would be spliced of more than {most} pieces", wall=longest.wall, most=_MOST_PIECES),
         phrase(
             "give the length of a board, at least {least}; {usual} is usual",
             least=least,

@@ -101,9 +101,7 @@ def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[
     return tuple(strip for each in around for strip in _round(job, bed, *each))
 
 
-def _round(
-    job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clear: list[bool]
-) -> Iterator[Strip]:
+def _round(job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clear: list[bool]) -> Iterator[Strip]:
     thickness, short, step = strip_thickness(job), strip_short(job), mark_step(job)
     slopes = wall_slopes(border, bed).tolist()
     cuts = ends(border, thickness)
@@ -125,9 +123,7 @@ def _round(
             notches=high.notches,
             fits=high.fits,
             is_clear=clear[i],
-            bending=None
-            if (arc := border.arcs[i]) is None
-            else bending(arc, thickness, kerf(job), job.units),
+            bending=None if (arc := border.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
             corners=border.ends_of(i),
             ring_name=border.ring_name,
         )
@@ -143,9 +139,7 @@ def _inner(border: Border, wall: int, thickness: float) -> float:
 def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
     offs = [_distances(border, flange.centre) for flange in bed.reach.flanges]
-    rims = [
-        flange.half if flange.is_round else float(np.hypot(*flange.halves)) for flange in bed.reach.flanges
-    ]
+    rims = [flange.half if flange.is_round else float(np.hypot(*flange.halves)) for flange in bed.reach.flanges]
     clear = [
         all(off[i] - rim >= thickness - _NOISE for off, rim in zip(offs, rims, strict=True))
         for i in range(len(offs[0]))
@@ -176,9 +170,5 @@ def _refuse_no_floor(job: Job, floor: FloorOutline, thickness: float) -> None:
             "strips.thickness",
             typed.text,
             phrase("strips this thick meet in the middle and leave no floor between them"),
-            phrase(
-                "give less than {most}; {usual} is usual",
-                most=most,
-                usual=default_text(job, "strips.thickness"),
-            ),
+            phrase("give less than {most}; {usual} is usual", most=most, usual=default_text(job, "strips.thickness")),
         )

@@ -56,9 +56,7 @@ class _Kinks:
         return np.interp(alongs, self.alongs, self.heights).tolist()
 
 
-def wall_lines(
-    floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float
-) -> tuple[tuple[WallLine, ...], ...]:
+def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float) -> tuple[tuple[WallLine, ...], ...]:
     """For each border the line along each wall, with the corners and every `spacing` [mm] among its places.
 
     The least and the most of the bed over the rough floor are at places: the rough floor's kinks are where its pieces'
@@ -76,9 +74,7 @@ def _round(
     by_side = _kinks(border.sides, rough)
     edge_of = dict(zip(border.edge_sides.tolist(), range(len(by_side)), strict=True))
     turns = [
-        kink.alongs[1:-1]
-        + _turns(border.sides, bed, side, kink)
-        + ridges.get(border.first_edge + edge_of[side], [])
+        kink.alongs[1:-1] + _turns(border.sides, bed, side, kink) + ridges.get(border.first_edge + edge_of[side], [])
         for side, kink in enumerate(by_side)
     ]
     kinks, turns = _joined(border.sides, by_side, turns)
@@ -91,9 +87,7 @@ def _round(
     )
 
 
-def _joined(
-    sides: Sides, kinks: list[_Kinks], turns: list[list[float]]
-) -> tuple[list[_Kinks], list[list[float]]]:
+def _joined(sides: Sides, kinks: list[_Kinks], turns: list[list[float]]) -> tuple[list[_Kinks], list[list[float]]]:
     """What was found along each side, along each wall: a curved wall's chords one after the other."""
     whole: list[_Kinks] = [_Kinks([], []) for _ in sides.first]
     found: list[list[float]] = [[] for _ in sides.first]

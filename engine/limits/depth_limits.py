@@ -9,9 +9,7 @@ from engine.phrases import phrase
 from engine.records import record
 from engine.survey.spot import Needs
 
-NO_LEAST_DEPTH = Needs(
-    "bed.least_depth", phrase("this rulebook has no least depth: how thin may the bed be?")
-)
+NO_LEAST_DEPTH = Needs("bed.least_depth", phrase("this rulebook has no least depth: how thin may the bed be?"))
 
 
 @record

@@ -49,11 +49,7 @@ class DrainRange:
     @property
     def is_empty(self) -> bool:
         """Whether no height meets both ends."""
-        return (
-            self.lowest is not None
-            and self.highest is not None
-            and self.lowest.height > self.highest.height + NOISE
-        )
+        return self.lowest is not None and self.highest is not None and self.lowest.height > self.highest.height + NOISE
 
 
 def drain_range(case: Case) -> DrainRange | None:
@@ -90,10 +86,7 @@ def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
         yield phrase("Highest it may stand"), _end_words(case, found.highest)
     if found.is_empty and found.lowest is not None and found.highest is not None:
         apart = length_over(found.lowest.height - found.highest.height, case.units)
-        yield (
-            phrase("So"),
-            phrase("no height meets both limits: they miss each other by {apart}", apart=apart),
-        )
+        yield (phrase("So"), phrase("no height meets both limits: they miss each other by {apart}", apart=apart))
 
 
 def _end_words(case: Case, end: Bound) -> str:
@@ -103,10 +96,7 @@ def _end_words(case: Case, end: Bound) -> str:
     above = (
         phrase("{above} above the rough floor there", above=over(end.above_rough, case.units))
         if end.above_rough >= 0
-        else phrase(
-            "{below} below the rough floor there",
-            below=format_length(-end.above_rough, case.units),
-        )
+        else phrase("{below} below the rough floor there", below=format_length(-end.above_rough, case.units))
     )
     reading = "" if end.drop is None else phrase(", line reading {line}", line=line(end.drop, case.units))
     return phrase("{above}{reading}, decided by {why}", above=above, reading=reading, why=_why(case, end))

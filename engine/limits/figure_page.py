@@ -19,23 +19,14 @@ def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple
     own, printed = book.own.get(figure), book.find_printed(figure)
     paragraphs: list[tuple[str, str]] = []
     if own is not None:
-        paragraphs.append(
-            (phrase("Your own figure"), phrase("{figure}.", figure=figure_words(figure, own, units)))
-        )
+        paragraphs.append((phrase("Your own figure"), phrase("{figure}.", figure=figure_words(figure, own, units))))
     if printed is None:
-        paragraphs.append(
-            (phrase("The rulebook"), phrase("{book} has no such figure.", book=phrase(book.title)))
-        )
+        paragraphs.append((phrase("The rulebook"), phrase("{book} has no such figure.", book=phrase(book.title))))
     else:
         value = figure_words(figure, printed, units)
-        paragraphs.append(
-            (phrase("The rulebook"), phrase("{book}: {figure}.", book=phrase(book.title), figure=value))
-        )
+        paragraphs.append((phrase("The rulebook"), phrase("{book}: {figure}.", book=phrase(book.title), figure=value)))
         paragraphs.append((phrase("Source"), phrase("{source}.", source=printed.cited)))
-    return shaped(figure.words, _capital), [
-        *paragraphs,
-        (phrase("In the job file"), _in_file(figure, own is None)),
-    ]
+    return shaped(figure.words, _capital), [*paragraphs, (phrase("In the job file"), _in_file(figure, own is None))]
 
 
 def _in_file(figure: Figure, is_books: bool) -> str:  # noqa: FBT001 - it is what the sentence says

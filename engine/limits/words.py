@@ -126,11 +126,7 @@ def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
                 second=paced(second.off, units),
                 second_wall=floor.walls[second.wall],
             )
-    return phrase(
-        "{along}, {off} off it",
-        along=_along_words(walls[0], floor, units),
-        off=paced(walls[0].off, units),
-    )
+    return phrase("{along}, {off} off it", along=_along_words(walls[0], floor, units), off=paced(walls[0].off, units))
 
 
 def _at_border(x: float, y: float, border: Border, units: Units) -> str | None:

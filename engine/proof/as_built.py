@@ -95,9 +95,7 @@ class AsBuilt:
         """The fall [-] of the line from each of some places (k, 2) [mm] on the walls."""
         lines = lines_from(self.surface.bed, places)
         falls = lines.falls(self.surface.height(lines.starts))
-        return tuple(
-            Spot(fall, x, y) for fall, (x, y) in zip(falls.tolist(), lines.starts.tolist(), strict=True)
-        )
+        return tuple(Spot(fall, x, y) for fall, (x, y) in zip(falls.tolist(), lines.starts.tolist(), strict=True))
 
     @cached_property
     def mending(self) -> Mending:
@@ -106,11 +104,7 @@ class AsBuilt:
 
 
 def as_built(
-    job: Job,
-    book: Rulebook,
-    floor: FloorOutline,
-    drains: tuple[SetDrain, ...] | Needs,
-    bed: Bed | Hidden | Needs,
+    job: Job, book: Rulebook, floor: FloorOutline, drains: tuple[SetDrain, ...] | Needs, bed: Bed | Hidden | Needs
 ) -> AsBuilt | Needs:
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 
@@ -121,9 +115,7 @@ def as_built(
     if isinstance(bed, Needs):
         return bed
     if isinstance(bed, Hidden):
-        return Needs(
-            "bed.shape", phrase("there is no planned bed to judge the built one by: choose even fall")
-        )
+        return Needs("bed.shape", phrase("there is no planned bed to judge the built one by: choose even fall"))
     if isinstance(drains, Needs):
         return drains
     places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at", job.units)
@@ -135,15 +127,11 @@ def as_built(
         on_flange[inside], top[inside] = drops[inside] + drain.height, drain.height
     line, moved = _line(drains[0].drop, on_flange)
     if line is None:
-        return Needs(
-            "drains[0].drop", phrase("how far is it from the level line down to the drain's flange?")
-        )
+        return Needs("drains[0].drop", phrase("how far is it from the level line down to the drain's flange?"))
     used = np.isnan(on_flange) & shapely.dwithin(floor.polygon, shapely.points(places), _BESIDE_FLOOR)
     stray = np.flatnonzero(np.isnan(on_flange) & ~used)
     if not used.any():
-        return Needs(
-            "as_built", phrase("how high is the finished bed? One reading on it at least, off the flange")
-        )
+        return Needs("as_built", phrase("how high is the finished bed? One reading on it at least, off the flange"))
     numbers = np.flatnonzero(used)
     stations = _stations(numbers.tolist(), places[used], drops[used], line, bed.height(places[used]))
     metal = np.flatnonzero(~np.isnan(on_flange))
@@ -166,14 +154,10 @@ def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
     return (line, moved) if abs(moved) > LEAST_DISAGREEMENT + 1e-6 else (drop, 0.0)
 
 
-def _stations(
-    numbers: list[int], places: Array, drops: Array, line: float, planned: Array
-) -> tuple[BuiltStation, ...]:
+def _stations(numbers: list[int], places: Array, drops: Array, line: float, planned: Array) -> tuple[BuiltStation, ...]:
     heights = line - drops
     rows = zip(numbers, places.tolist(), drops.tolist(), heights.tolist(), planned.tolist(), strict=True)
-    return tuple(
-        BuiltStation(i, x, y, drop, height, plan, height - plan) for i, (x, y), drop, height, plan in rows
-    )
+    return tuple(BuiltStation(i, x, y, drop, height, plan, height - plan) for i, (x, y), drop, height, plan in rows)
 
 
 def _surface(bed: Bed, stations: tuple[BuiltStation, ...]) -> BuiltSurface:

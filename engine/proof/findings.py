@@ -51,9 +51,7 @@ def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutl
     at = place_words(pond.x, pond.y, floor, units)
     is_sure = pond.depth > built.sure
     doubt = (
-        ""
-        if is_sure
-        else phrase(", no more than these readings are sure to ({sure})", sure=nearly(built.sure, units))
+        "" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=nearly(built.sure, units))
     )
     return Finding(
         rule="ponding",
@@ -89,9 +87,7 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
     )
 
 
-def _fall(
-    built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, Units], *, is_low: bool
-) -> Finding:
+def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, Units], *, is_low: bool) -> Finding:
     """A line whose fall breaks a limit; a caution where it breaks it by no more than the readings are sure to."""
     floor, units = ground
     run = float(built.surface.bed.reach.flange.distance(_point(spot))[0])
@@ -99,11 +95,7 @@ def _fall(
     told = fall_under(spot.value, units) if is_low else fall_over(spot.value, units)
     side = phrase("under" if is_low else "over")
     by = length_over(beyond, units)
-    doubt = (
-        ""
-        if beyond > built.sure
-        else phrase("; the readings are sure to {sure}", sure=nearly(built.sure, units))
-    )
+    doubt = "" if beyond > built.sure else phrase("; the readings are sure to {sure}", sure=nearly(built.sure, units))
     return Finding(
         rule="built-fall-low" if is_low else "built-fall-steep",
         level=limit.level if beyond > built.sure else Level.CAUTION,
@@ -188,10 +180,7 @@ def _odd(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
 def _moved_meanwhile(
     move: Move, station: BuiltStation, before: BuiltStation, ground: tuple[FloorOutline, Units]
 ) -> Finding:
-    parts = {
-        "station": place_words(station.x, station.y, *ground),
-        "off": nearly(abs(move.shift), ground[1]),
-    }
+    parts = {"station": place_words(station.x, station.y, *ground), "off": nearly(abs(move.shift), ground[1])}
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
@@ -225,10 +214,7 @@ def _moved_meanwhile(
 
 def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Finding:
     units = job.units
-    parts = {
-        "station": place_words(station.x, station.y, floor, units),
-        "error": nearly(abs(odd.off), units),
-    }
+    parts = {"station": place_words(station.x, station.y, floor, units), "error": nearly(abs(odd.off), units)}
     return Finding(
         rule="reading-odd",
         level=Level.CAUTION,

@@ -74,9 +74,7 @@ class _Task(NamedTuple):
 
     def of(self, numbers: Index) -> _Task:
         """The same of some lines alone."""
-        return self._replace(
-            strips=self.strips.of(numbers), margins=self.margins[numbers], shape=self.shape[numbers]
-        )
+        return self._replace(strips=self.strips.of(numbers), margins=self.margins[numbers], shape=self.shape[numbers])
 
     def at(self, fall: float) -> _Task:
         """The same planned with another fall [-]."""
@@ -107,9 +105,7 @@ def rooms(
         return ()
     shape = (found.along(found.planned) - lines.heads) / planned
     margins = found.along(found.tops) - lines.heads - least * lines.runs
-    return tuple(
-        _room(_Task(found, margins, shape, others, least, planned, true / _TRUE), true) for true in truenesses
-    )
+    return tuple(_room(_Task(found, margins, shape, others, least, planned, true / _TRUE), true) for true in truenesses)
 
 
 def _room(task: _Task, trueness: float) -> Room:

@@ -129,9 +129,7 @@ def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> Floo
             "it stood {more} higher than it was filled: water came in, or a mark is misread",
             more=format_length(-loss.lost, units),
         )
-        remedy = phrase(
-            "read both marks again, else fill it to the mark and let it stand the whole time anew"
-        )
+        remedy = phrase("read both marks again, else fill it to the mark and let it stand the whole time anew")
         return log(Verdict.WATCH, says, remedy, "left")
     if loss.lost > loss.dried + loss.sure + _NOISE:
         says = phrase(

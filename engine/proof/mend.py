@@ -57,9 +57,7 @@ def mending(surface: BuiltSurface, lines: Lines) -> Mending:
             break
     mends = [
         Mend(i, x, y, -error)
-        for i, ((x, y), error) in enumerate(
-            zip(surface.stations.tolist(), surface.errors.tolist(), strict=True)
-        )
+        for i, ((x, y), error) in enumerate(zip(surface.stations.tolist(), surface.errors.tolist(), strict=True))
         if is_off[i]
     ]
     mends.sort(key=lambda mend: (-round(abs(mend.add), 6), mend.station))

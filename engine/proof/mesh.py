@@ -124,9 +124,7 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
         if not missed.any():
             break
         middles = pieces[missed].mean(axis=1)
-        halves = [
-            np.stack(pair, axis=1) for pair in ((pieces[missed, 0], middles), (middles, pieces[missed, 1]))
-        ]
+        halves = [np.stack(pair, axis=1) for pair in ((pieces[missed, 0], middles), (middles, pieces[missed, 1]))]
         pieces = np.concatenate([pieces[~missed], *halves])
         nodes = _apart(np.vstack([nodes, middles]))
         triangles = _triangles(nodes)

@@ -41,9 +41,7 @@ def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units
         if floor.length(i) > _LONG_WALL:
             half = floor.length(i) / 2
             found.append(
-                Offered(
-                    AtWall(wall, Typed(format_length(half, units), half)), phrase("{wall} middle", wall=wall)
-                )
+                Offered(AtWall(wall, Typed(format_length(half, units), half)), phrase("{wall} middle", wall=wall))
             )
         ends.append((wall, floor.on_wall(i, np.array([floor.length(i) / 2]))[0]))
     for name, end in ends:
@@ -84,9 +82,7 @@ def _place(floor: FloorOutline, point: Array, units: Units, *, exact: bool) -> P
     if not faces.any():
         return AtPoint(*(_typed(float(value), units, step) for value in point))
     wall = int(np.argmin(np.where(faces, off, np.inf)))
-    return AtWall(
-        floor.walls[wall], _typed(float(along[wall]), units, step), _typed(float(off[wall]), units, step)
-    )
+    return AtWall(floor.walls[wall], _typed(float(along[wall]), units, step), _typed(float(off[wall]), units, step))
 
 
 def _typed(value: float, units: Units, step: float | None) -> Typed:

@@ -124,9 +124,7 @@ def share(runs: Array) -> Array:
     return np.clip(runs / LEVEL, 0.0, 1.0)
 
 
-def between(
-    borders: tuple[Border, ...], places: tuple[Array, ...], points: Array
-) -> tuple[Index, Index, Array, Array]:
+def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Array) -> tuple[Index, Index, Array, Array]:
     """Between which two of the ends at places, border by border, points (k, 2) on borders lie.
 
     And how far on from the first (0 to 1), and how far those are apart [mm].
@@ -175,10 +173,7 @@ def _fine(border: Border, step: float) -> Array:
 
 def _between(ring: Shape, ends: Array, points: Shape) -> tuple[Index, Index, Array, Array]:
     """Between which two ends points on a ring lie, how far on from the first (0 to 1), and how far those are apart."""
-    stand, lie = (
-        shapely.line_locate_point(ring, shapely.points(ends)),
-        shapely.line_locate_point(ring, points),
-    )
+    stand, lie = (shapely.line_locate_point(ring, shapely.points(ends)), shapely.line_locate_point(ring, points))
     whole = float(shapely.length(ring))
     stand, lie = (np.where(places > whole - _AT_END, 0.0, places) for places in (stand, lie))
     order = np.argsort(stand, kind="stable")

@@ -43,9 +43,7 @@ LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' us
 USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
 _USUAL_WEIGHT = 4.0  # readings foretold that this is worth
 ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
-_NO_BETTER = (
-    0.05  # [mm] places that differ by less are alike, and the first is taken: corners are found easily
-)
+_NO_BETTER = 0.05  # [mm] places that differ by less are alike, and the first is taken: corners are found easily
 _PLACES = 220  # about so many places of the floor are looked at
 _FEW = (1, 2, 4, 8, 16)  # places counted on least, whose middles are looked at
 _SPARSE = 6  # fewer stations are called enough only when places all over the floor were looked at,
@@ -213,18 +211,14 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     if len(found.heights) < _SPARSE and (best is None or best[1] < assured.value + ENOUGH):
         best = _next(found, (places, depths), flange, places[::_SPREAD], best)
     gain = (
-        None
-        if best is None
-        else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
+        None if best is None else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
     )
     slip = least_slip(stations, -np.array([drop.value for drop in drops]), drops, job.units)
     step = reading_step(drops, job.units)
     return Sureness(step, found.roughness, float(unsure[0]), float(unsure[1]), assured, gain, slip)
 
 
-def _next(
-    found: Survey, ground: tuple[Array, Array], flange: Array, candidates: Array, best: _Best = None
-) -> _Best:
+def _next(found: Survey, ground: tuple[Array, Array], flange: Array, candidates: Array, best: _Best = None) -> _Best:
     """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm]."""
     places, depths = ground
     stations, floor = found.mesh.stations, found.mesh.floor

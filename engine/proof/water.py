@@ -185,16 +185,7 @@ def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
     areas = mesh.areas[touched]
     long, wide = _box(_shore(mesh.nodes, corners, under))
     x, y = mesh.nodes[deepest].tolist()
-    return Pond(
-        float(depth[deepest]),
-        float(areas @ shares),
-        x,
-        y,
-        stands,
-        float(areas @ means),
-        long,
-        wide,
-    )
+    return Pond(float(depth[deepest]), float(areas @ shares), x, y, stands, float(areas @ means), long, wide)
 
 
 def _wet_part(under: Array) -> tuple[Array, Array]:
@@ -208,9 +199,7 @@ def _wet_part(under: Array) -> tuple[Array, Array]:
         cut_high = high * high / ((high - low) * (high - middle))
         cut_low = low * low / ((low - high) * (low - middle))
     shares = np.select([low >= 0, middle > 0, high > 0], [np.ones_like(low), 1.0 - cut_low, cut_high], 0.0)
-    depths = np.select(
-        [low >= 0, middle > 0, high > 0], [total, total - cut_low * low / 3, cut_high * high / 3], 0.0
-    )
+    depths = np.select([low >= 0, middle > 0, high > 0], [total, total - cut_low * low / 3, cut_high * high / 3], 0.0)
     return shares, depths
 
 

@@ -76,9 +76,7 @@ def next_words(found: Sureness, floor: FloorOutline, units: Units) -> str:
             enough=format_length(ENOUGH, units),
         )
     return phrase(
-        "{at}: it adds {gain} to the depth that can be counted on",
-        at=at,
-        gain=format_length(best.gain, units),
+        "{at}: it adds {gain} to the depth that can be counted on", at=at, gain=format_length(best.gain, units)
     )
 
 

@@ -70,11 +70,7 @@ def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
     if sides is None or trials.job.outline.tape:
         return  # with diagonals taped it is no rectangle
-    least, wide, step = (
-        area.value if area else 0.0,
-        circle.value if circle else 0.0,
-        trials.step,
-    )
+    least, wide, step = (area.value if area else 0.0, circle.value if circle else 0.0, trials.step)
     owns = [side.value for side in sides]
     across = [max(own, round_up(wide, step)) for own in owns]
     ways = [
@@ -94,12 +90,7 @@ def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea
         if to > own + NOISE
     ]
     says = [
-        phrase(
-            "make {side} {by} longer: {length}",
-            side=name,
-            by=trials.text(round_up(by, trials.step)),
-            length=text,
-        )
+        phrase("make {side} {by} longer: {length}", side=name, by=trials.text(round_up(by, trials.step)), length=text)
         for _, name, by, text in told
     ]
     change = tuple((f"outline.rectangle[{i}]", text) for i, _, _, text in told)

@@ -34,19 +34,10 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
     if finding.x is None or finding.y is None:
         return
     x, y = finding.x, finding.y
-    mends = sorted(
-        built.mending.mends,
-        key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station),
-    )
-    counts = [
-        *range(1, min(_MOST_MENDS, len(mends)) + 1),
-        *([len(mends)] if len(mends) > _MOST_MENDS else []),
-    ]
+    mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
+    counts = [*range(1, min(_MOST_MENDS, len(mends)) + 1), *([len(mends)] if len(mends) > _MOST_MENDS else [])]
     for count in counts:
-        for rounded in (
-            _to_nearest,
-            round_down,
-        ):  # the bed to the nearest step, else to the next one over the plan
+        for rounded in (_to_nearest, round_down):  # the bed to the nearest step, else to the next one over the plan
             yield _idea(trials, floor, mends[:count], _Readings(trials, built, rounded))
 
 
@@ -79,18 +70,14 @@ class _Readings(NamedTuple):
 def _idea(trials: Trials, floor: FloorOutline, mends: list[Mend], readings: _Readings) -> Idea:
     told = [
         phrase(
-            "{work} until the line reads {reading}",
-            work=mend_words(one, floor, trials.units),
-            reading=readings.at(one),
+            "{work} until the line reads {reading}", work=mend_words(one, floor, trials.units), reading=readings.at(one)
         )
         for one in mends[:_MOST_TOLD]
     ]
     more = len(mends) - len(told)
     if more:
         told.append(
-            counted_phrase(
-                "and one place more of the mend list", "and {number} places more of the mend list", more
-            )
+            counted_phrase("and one place more of the mend list", "and {number} places more of the mend list", more)
         )
     return Idea(
         phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),

@@ -103,9 +103,7 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     ruled_out = list(_ruled_out(trials, finding))
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):
-        firsts: Iterator[Remedy | Idea] = chain(
-            _half(trials, finding), (remedy for remedy in found if remedy.brings)
-        )
+        firsts: Iterator[Remedy | Idea] = chain(_half(trials, finding), (remedy for remedy in found if remedy.brings))
         pair = together(trials, finding, firsts, partial(_clean, without=_LEAVE if clean else ()))
         found += [] if pair is None else [pair]
         ruled_out += none_alone(trials, finding, pair)
@@ -159,9 +157,7 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield from _no_place_for_falls(trials)
     if finding.rule == "readings-few" and (says := readings_missing(trials)):
         yield says
-    if finding.rule in ("ponding", "built-fall-low", "built-fall-steep") and (
-        says := once_set(trials, finding)
-    ):
+    if finding.rule in ("ponding", "built-fall-low", "built-fall-steep") and (says := once_set(trials, finding)):
         yield says
     if finding.rule in _NO_CHANGE:
         yield _NO_CHANGE[finding.rule]

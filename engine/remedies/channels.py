@@ -117,9 +117,7 @@ def _channel(trials: Trials, finding: Finding) -> tuple[int, FloorOutline, Flang
 
 
 def _name(trials: Trials, number: int) -> str:
-    return (
-        phrase("the channel") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number + 1)
-    )
+    return phrase("the channel") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number + 1)
 
 
 def _point(trials: Trials, place: Array) -> str:

@@ -75,15 +75,11 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
     one = len(texts) == 1
     drains = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
     reading = (
-        phrase("line reading {drop}", drop=texts[0])
-        if one
-        else phrase("line readings {drops}", drops=", ".join(texts))
+        phrase("line reading {drop}", drop=texts[0]) if one else phrase("line readings {drops}", drops=", ".join(texts))
     )
     parts = {"drains": drains, "by": trials.text(round_up(by, step / 2)), "reading": reading}
     yield Idea(
-        phrase(
-            "raise {drains} by {by}: {reading}" if is_up else "lower {drains} by {by}: {reading}", **parts
-        ),
+        phrase("raise {drains} by {by}: {reading}" if is_up else "lower {drains} by {by}: {reading}", **parts),
         tuple((f"drains[{i}].drop", text) for i, text in zip(measured, texts, strict=True)),
         by,
     )

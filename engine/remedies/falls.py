@@ -100,8 +100,7 @@ def _walls(trials: Trials, bed: LevelWalls, height: float, *, is_up: bool) -> It
         text = format_length(on_step, units)
         if abs(parse(text, Dimension.LENGTH, units) - on_step) <= NOISE:
             says = phrase(
-                "raise the walls' height to {height}" if is_up else "lower the walls' height to {height}",
-                height=text,
+                "raise the walls' height to {height}" if is_up else "lower the walls' height to {height}", height=text
             )
             yield Idea(says, (("bed.wall_height", text),), by)
         return
@@ -116,8 +115,6 @@ def _fall(trials: Trials, fall: float, *, is_up: bool, also: str = "") -> Iterat
     text = format_fall(fall, trials.units)
     if fall > 0:
         says = phrase(
-            "raise the fall to {fall}{also}" if is_up else "lower the fall to {fall}{also}",
-            fall=text,
-            also=also,
+            "raise the fall to {fall}{also}" if is_up else "lower the fall to {fall}{also}", fall=text, also=also
         )
         yield Idea(says, (("bed.fall", text),), fall)

@@ -51,12 +51,7 @@ def fits(plan: Plan) -> tuple[Fit, ...]:
     Empty before the room and the drain are known, and where the rulebook leaves room enough.
     """
     most = plan.rulebook.most_fall
-    if (
-        most is None
-        or not plan.rulebook.is_tight
-        or isinstance(plan.outline, Needs)
-        or isinstance(plan.bed, Needs)
-    ):
+    if most is None or not plan.rulebook.is_tight or isinstance(plan.outline, Needs) or isinstance(plan.bed, Needs):
         return ()
     return tuple(_fits(Trials(plan), (plan.rulebook.least_fall, most)))
 
@@ -97,14 +92,10 @@ def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit])
 def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> str:
     (least, most), units = limits, trials.units
     found = phrase(
-        "from {least} to {most}",
-        least=fall_under(bed.least_fall, units),
-        most=fall_over(bed.most_fall, units),
+        "from {least} to {most}", least=fall_under(bed.least_fall, units), most=fall_over(bed.most_fall, units)
     )
     if is_above(most.value, least.value):
-        allowed = phrase(
-            "between {least} and {most}", least=limit_fall(least, units), most=limit_fall(most, units)
-        )
+        allowed = phrase("between {least} and {most}", least=limit_fall(least, units), most=limit_fall(most, units))
     else:
         allowed = phrase("{fall} everywhere, at once the least and the most", fall=limit_fall(most, units))
     return phrase(

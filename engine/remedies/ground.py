@@ -109,9 +109,7 @@ class _Work:
         flat = self._on_step(float(wanted.max() if self.is_down else wanted.min()))
         for x, y in (low, (high[0], low[1]), high, (low[0], high[1])):
             place = np.array([x, y])
-            inside = shapely.get_coordinates(
-                shapely.shortest_line(self.rough.floor.polygon, shapely.points(place))
-            )[0]
+            inside = shapely.get_coordinates(shapely.shortest_line(self.rough.floor.polygon, shapely.points(place)))[0]
             self._read(inside, flat)
         for i, station in enumerate(self.trials.plan.readings):
             if low[0] <= station.x <= high[0] and low[1] <= station.y <= high[1]:

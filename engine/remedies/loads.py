@@ -16,10 +16,7 @@ from engine.work.heights import heights
 from engine.work.load import Load, load
 from engine.work.site import Site
 
-_STEP = {
-    Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH),
-    Units.MM: 0.05,
-}  # [kPa] steps that loads are named in
+_STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}  # [kPa] steps that loads are named in
 
 
 def lighten(trials: Trials, _: Finding) -> Iterator[Idea]:

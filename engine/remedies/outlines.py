@@ -34,9 +34,7 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
     if isinstance(floor, Needs) or not floor.residuals:
         return
     sure, step = LENGTH_SURE[trials.units], trials.step
-    worst = sorted(
-        enumerate(floor.residuals), key=lambda row: (-round(row[1].oddness, 6), -abs(row[1].misfit), row[0])
-    )
+    worst = sorted(enumerate(floor.residuals), key=lambda row: (-round(row[1].oddness, 6), -abs(row[1].misfit), row[0]))
     for number, residual in worst[:_MOST_TRIED]:
         key = _length_key(trials.job.outline, number, floor)
         if not key or residual.oddness <= 0:
@@ -128,9 +126,7 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
     end = walk.places[-1]
     for i, corner in enumerate(walk.places[1:-1]):
         reached, wanted = end - corner, -corner
-        swing = math.degrees(
-            math.atan2(reached[0] * wanted[1] - reached[1] * wanted[0], float(reached @ wanted))
-        )
+        swing = math.degrees(math.atan2(reached[0] * wanted[1] - reached[1] * wanted[0], float(reached @ wanted)))
         right = round((float(walk.turns[i]) + swing) / _ANGLE_STEP) * _ANGLE_STEP
         if abs(swing) > _ANGLE_STEP / 2 and abs(right) < 180:
             left = abs(float(np.hypot(*reached)) - float(np.hypot(*wanted)))
@@ -138,10 +134,7 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
     if (together := turned(trials.job.outline)) is not None:
         total, whole = together  # the last turn is what all the others leave of once round
         last = len(walk.turns) - 1
-        yield (
-            float(np.hypot(*end)),
-            _turn(trials, walk, (last, names[last]), float(walk.turns[last]) + whole - total),
-        )
+        yield (float(np.hypot(*end)), _turn(trials, walk, (last, names[last]), float(walk.turns[last]) + whole - total))
 
 
 def _turn(trials: Trials, walk: _Walk, wall: tuple[int, str], right: float) -> Idea:

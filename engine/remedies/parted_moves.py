@@ -60,9 +60,7 @@ class Parting:
         if self.is_open:
             near, far = self._by_cells(number, centres, extra)
         else:
-            near, far = np.array([self._by_parts(number, centre, extra) for centre in centres]).transpose(
-                1, 2, 0
-            )
+            near, far = np.array([self._by_parts(number, centre, extra) for centre in centres]).transpose(1, 2, 0)
         heads = np.array(self.heads)[:, None]
         walls = self.height((heads + self.fall * far).max(axis=0))
         over = walls - heads - self.most * near * _ALLOWED
@@ -70,9 +68,7 @@ class Parting:
 
     def _by_parts(self, number: int, centre: Array, extra: Array) -> tuple[list[float], list[float]]:
         """The shortest and the longest run of each drain's part [mm], with one of them at a place (2,)."""
-        flanges = [
-            replace(each, centre=centre) if i == number else each for i, each in enumerate(self.flanges)
-        ]
+        flanges = [replace(each, centre=centre) if i == number else each for i, each in enumerate(self.flanges)]
         parts = (square_parts if self.has_valleys else divided)(self.floor, flanges, extra.tolist())
         if parts is None:
             return [0.0] * len(flanges), [0.0] * len(flanges)
@@ -85,9 +81,7 @@ class Parting:
         A part is a convex cell of the power diagram: its nearest side is the nearest of all lines that bound it, and
         its farthest place is a corner. To a flange that is not round the shortest run is taken square to that side.
         """
-        places = np.repeat(
-            np.array([flange.centre for flange in self.flanges])[:, None], len(centres), axis=1
-        )
+        places = np.repeat(np.array([flange.centre for flange in self.flanges])[:, None], len(centres), axis=1)
         places[number] = centres
         ridges = _ridges(places, self.flanges, extra)
         sides = self.floor.sides
@@ -126,18 +120,14 @@ class Parting:
         """Which of the points (k, c, 2) lie in the cell round a drain at places (k, 2)."""
         sides = self.floor.sides
         with np.errstate(invalid="ignore"):
-            inside = (((points[:, :, None] - sides.starts) * sides.inward).sum(axis=3) >= -_BESIDE).all(
-                axis=2
-            )
+            inside = (((points[:, :, None] - sides.starts) * sides.inward).sum(axis=3) >= -_BESIDE).all(axis=2)
             for towards, foot in ridges:
                 ahead = ((points - place[:, None]) * towards[:, None]).sum(axis=2)
                 inside &= ahead <= foot[:, None] + _BESIDE
         return inside
 
 
-def _ridges(
-    places: Array, flanges: tuple[Flange, ...], extra: Array
-) -> dict[tuple[int, int], tuple[Array, Array]]:
+def _ridges(places: Array, flanges: tuple[Flange, ...], extra: Array) -> dict[tuple[int, int], tuple[Array, Array]]:
     """For drains at places (d, k, 2): the way from one towards another (k, 2), and how far the ridge is off (k,) [mm].
 
     As the parts' own: across the middle of the way between two drains' edges, moved towards the one that counts longer.
@@ -153,10 +143,7 @@ def _ridges(
         nearest = np.argmin([apart[pair] for pair in others], axis=0)
         rims = np.array([flange.rim(towards[pair]) for pair in others])
         weights.append(mean * (np.take_along_axis(rims, nearest[None], axis=0)[0] - extra[i]))
-    return {
-        (i, j): (towards[i, j], far / 2 + (weights[i] - weights[j]) / (2 * far))
-        for (i, j), far in apart.items()
-    }
+    return {(i, j): (towards[i, j], far / 2 + (weights[i] - weights[j]) / (2 * far)) for (i, j), far in apart.items()}
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:

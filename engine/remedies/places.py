@@ -39,9 +39,7 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
     found = _drain(trials, int((finding.key or "drains[0]").partition("[")[2].partition("]")[0]))
     if found is not None:
         region = clear_places(found[1], found[2])
-        yield from _moves(
-            trials, found, region, _anywhere, phrase("there its flange stands clear on the floor")
-        )
+        yield from _moves(trials, found, region, _anywhere, phrase("there its flange stands clear on the floor"))
         yield from move_for_falls(trials, finding)
 
 
@@ -56,9 +54,7 @@ def least_moves(trials: Trials, excess: Callable[[int, Array], Array], why: str)
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
 
 
-def ring_moves(
-    trials: Trials, i: int, excess: Callable[[int, Array], Array], off: tuple[Array, str]
-) -> Iterator[Idea]:
+def ring_moves(trials: Trials, i: int, excess: Callable[[int, Array], Array], off: tuple[Array, str]) -> Iterator[Idea]:
     """A drain moved to a place with no excess, found in rings round it, straight off a spot (2,) first; and why."""
     found, (spot, why) = _drain(trials, i), off
     if found is None:
@@ -221,18 +217,14 @@ def _anywhere(centres: Array) -> Array:
 # --- the move in words
 
 
-def _moves(
-    trials: Trials, found: _Found, region: Shape, excess: Callable[[Array], Array], why: str
-) -> Iterator[Idea]:
+def _moves(trials: Trials, found: _Found, region: Shape, excess: Callable[[Array], Array], why: str) -> Iterator[Idea]:
     """The nearest allowed place, brought to the step in the drain's own form of place."""
     exact = nearest_allowed(region, excess, found[2].centre)
     if exact is not None:
         yield from _moved_to(trials, found, exact, (region, excess, found[2].centre), why)
 
 
-_Held = tuple[
-    "Shape", Callable[["Array"], "Array"], "Array"
-]  # where it may stand, what it breaks there, where it does
+_Held = tuple["Shape", Callable[["Array"], "Array"], "Array"]  # where it may stand, what it breaks there, where it does
 
 
 def _moved_to(trials: Trials, found: _Found, exact: Array, held: _Held, why: str) -> Iterator[Idea]:
@@ -246,11 +238,7 @@ def _moved_to(trials: Trials, found: _Found, exact: Array, held: _Held, why: str
 
 
 def _on_step(
-    trials: Trials,
-    place: Place,
-    floor: FloorOutline,
-    exact: Array,
-    held: _Held,
+    trials: Trials, place: Place, floor: FloorOutline, exact: Array, held: _Held
 ) -> Iterator[tuple[str, str, Array]]:
     """Texts, words and places (2,) [mm] on the step round an exact place that are allowed, the shortest move first."""
     region, excess, home = held
@@ -278,9 +266,7 @@ _POINT: _Words = ("x {}, y {}", "x {}, y {}".format)
 
 
 def _off_both(wall: str, other: str, off: str, off_other: str) -> str:
-    return phrase(
-        "{off} from {wall} and {off_2} from {wall_2}", off=off, wall=wall, off_2=off_other, wall_2=other
-    )
+    return phrase("{off} from {wall} and {off_2} from {wall_2}", off=off, wall=wall, off_2=off_other, wall_2=other)
 
 
 def _along(wall: str, along: str, off: str) -> str:
@@ -296,19 +282,11 @@ def _form(place: Place, floor: FloorOutline) -> tuple[Array, Array, _Words]:
             if abs(float(np.linalg.det(normals))) > _PARALLEL:
                 offsets = (normals * floor.corners[walls]).sum(axis=1)
                 axes = np.asarray(np.linalg.inv(normals))
-                return (
-                    np.asarray(axes @ offsets),
-                    axes,
-                    (f"{one} {{}}, {other} {{}}", partial(_off_both, one, other)),
-                )
+                return (np.asarray(axes @ offsets), axes, (f"{one} {{}}, {other} {{}}", partial(_off_both, one, other)))
         case AtWall(wall=wall):
             i = floor.walls.index(wall)
             axes = np.column_stack([floor.directions[i], floor.inward[i]])
-            return (
-                np.asarray(floor.corners[i]),
-                axes,
-                (f"{wall} {{}} off {{}}", partial(_along, wall)),
-            )
+            return (np.asarray(floor.corners[i]), axes, (f"{wall} {{}} off {{}}", partial(_along, wall)))
         case _:
             pass
     return np.zeros(2), np.eye(2), _POINT

@@ -37,9 +37,7 @@ def clear_places(floor: FloorOutline, flange: Flange) -> Shape:
     else:
         reach = (flange.corners - flange.centre) * (1 + _CLEAR / flange.half)
         both = np.stack([starts, ends], axis=1)
-        spread = shapely.convex_hull(
-            shapely.multipoints((both[:, :, None] + reach).reshape(len(starts), -1, 2))
-        )
+        spread = shapely.convex_hull(shapely.multipoints((both[:, :, None] + reach).reshape(len(starts), -1, 2)))
     return shapely.difference(floor.polygon, shapely.union_all(spread))
 
 

@@ -107,11 +107,7 @@ def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]
     """Walls, curbs and open edges left out, with the floor's depth square to each past a channel [mm]."""
     away = ((floor.corners[None] - floor.corners[:, None]) * floor.inward[:, None]).sum(axis=2)
     away = np.abs(away).max(axis=1)  # the plane rises behind the wall's line, too
-    runs = [
-        (i, float(run) - _WIDTH_MM[trials.units])
-        for i, run in enumerate(away)
-        if floor.kinds[i] is EdgeKind.WALL
-    ]
+    runs = [(i, float(run) - _WIDTH_MM[trials.units]) for i, run in enumerate(away) if floor.kinds[i] is EdgeKind.WALL]
     return sorted(runs, key=lambda pair: (round(pair[1], 6), pair[0]))
 
 
@@ -177,9 +173,7 @@ def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[
         for start in flange.centre + np.array([[-1.0], [0.0], [1.0]]) * flange.half * 0.999 * flange.frame[1]
     ]
     walls = shapely.union_all([shapely.boundary(floor.polygon), *map(shapely.boundary, others)])
-    reaches = [
-        _first(shapely.get_coordinates(shapely.intersection(line, walls)), flange, side) for line in lines
-    ]
+    reaches = [_first(shapely.get_coordinates(shapely.intersection(line, walls)), flange, side) for line in lines]
     known = [reach for reach in reaches if reach is not None]
     return min(known) if known else None
 

@@ -127,11 +127,7 @@ def readings_missing(trials: Trials) -> str:
         drop = line - float(rough.height(point)[0])
         number = len(trials.job.readings) + len(names)
         text = _text(trials, max(drop, trials.step))
-        change = (
-            *change,
-            (f"readings[{number}].at", floor.names[corner]),
-            (f"readings[{number}].drop", text),
-        )
+        change = (*change, (f"readings[{number}].at", floor.names[corner]), (f"readings[{number}].drop", text))
         names.append(floor.names[corner])
         places = np.vstack([places, point])
         after = trials.planned(change)

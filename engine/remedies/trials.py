@@ -48,9 +48,7 @@ def _is_same(found: Finding, finding: Finding, near: float) -> bool:
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
-    def __init__(
-        self, base: Plan, is_wanted: Callable[[], bool] | None = None, left: float = _EFFORT
-    ) -> None:
+    def __init__(self, base: Plan, is_wanted: Callable[[], bool] | None = None, left: float = _EFFORT) -> None:
         self.plan = base
         self._left = left
         self._is_wanted = is_wanted
@@ -139,9 +137,7 @@ class Trials:
             return None  # another question in the place of one that is answered leaves it as far
         before, now = self._counts, Counter(found.rule for found in after.findings)
         alike = [found for found in after.findings if found.rule == finding.rule]
-        if len(alike) >= before[finding.rule] or any(
-            _is_same(found, finding, _SAME_PLACE) for found in alike
-        ):
+        if len(alike) >= before[finding.rule] or any(_is_same(found, finding, _SAME_PLACE) for found in alike):
             return None
         grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
         stops = Counter(found.rule for found in after.findings if found.level is Level.STOP)
@@ -157,9 +153,7 @@ class Trials:
                 if rule == finding.rule or now[rule] < before[rule]
             ),
             brings=tuple(
-                rule
-                for rule in stops
-                if stops[rule] > self._stops[rule] or self._is_graver(finding, rule, after)
+                rule for rule in stops if stops[rule] > self._stops[rule] or self._is_graver(finding, rule, after)
             ),
         )
 

@@ -100,9 +100,7 @@ def _entries(first: Plan, second: Plan) -> Iterator[Difference]:
 
 def _figures(first: Plan, second: Plan) -> Iterator[Difference]:
     one, other = (_numbers(plan) for plan in (first, second))
-    for found in _differing(
-        "figure", *({path: _told(x) for path, x in side.items()} for side in (one, other))
-    ):
+    for found in _differing("figure", *({path: _told(x) for path, x in side.items()} for side in (one, other))):
         path, pairs = found.name, ((one, first.job.units), (other, second.job.units))
         meant = [None if path not in side else _meant(side[path], path, units) for side, units in pairs]
         unit = "" if isinstance(one.get(path, other.get(path)), bool) else plain_unit(path)

@@ -45,9 +45,7 @@ def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
         return Ending(corner, phrase("cut square"), meets)
     saw = phrase("saw {angle} degrees off square", angle=f"{abs(strip.saw_settings[end]):.1f}")
     if neighbour is EdgeKind.OPEN:
-        return Ending(
-            corner, phrase("{saw}, flush with the open edge", saw=saw), phrase("inner face shorter")
-        )
+        return Ending(corner, phrase("{saw}, flush with the open edge", saw=saw), phrase("inner face shorter"))
     if allowance > 0:
         return Ending(
             corner,
@@ -67,26 +65,18 @@ def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
 def end_words(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
     """How a strip is cut at an end, in one sentence."""
     found = ending(strip, end, floor, units)
-    return phrase(
-        "at {corner}: {cuts}", corner=found.corner, cuts=joined(", ", filter(None, (found.saw, found.faces)))
-    )
+    return phrase("at {corner}: {cuts}", corner=found.corner, cuts=joined(", ", filter(None, (found.saw, found.faces))))
 
 
 def sloped_words(strip: Strip, units: Units) -> str:
     """How high a strip with a sloped top is, from place to place."""
     first = strip.corners[0]
     points = [
-        phrase(
-            "{height} high at {along}",
-            height=length_under(point.height, units),
-            along=paced(point.along, units),
-        )
+        phrase("{height} high at {along}", height=length_under(point.height, units), along=paced(point.along, units))
         for point in strip.points
     ]
     return phrase(
-        "top sloped, straight from place to place, measured from {first}: {points}",
-        first=first,
-        points=listed(points),
+        "top sloped, straight from place to place, measured from {first}: {points}", first=first, points=listed(points)
     )
 
 
@@ -233,10 +223,7 @@ def served_words(served: tuple[Served, ...], units: Units) -> str:
 
 def _stretch(served: Served, units: Units) -> str:
     return phrase(
-        "{wall} from {start} to {end}",
-        wall=served.wall,
-        start=paced(served.start, units),
-        end=paced(served.end, units),
+        "{wall} from {start} to {end}", wall=served.wall, start=paced(served.start, units), end=paced(served.end, units)
     )
 
 

@@ -15,15 +15,7 @@ from typing import Any
 from engine.job.defaults import default_text
 from engine.job.edit import entry_text
 from engine.job.model import Job
-from engine.quantities import (
-    Units,
-    format_angle,
-    format_area,
-    format_length,
-    format_load,
-    format_mass,
-    format_volume,
-)
+from engine.quantities import Units, format_angle, format_area, format_length, format_load, format_mass, format_volume
 from engine.records import record
 
 _STEP = re.compile(r"\.?([A-Za-z][\w-]*)|\[(\d{1,9})\]")

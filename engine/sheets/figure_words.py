@@ -16,17 +16,12 @@ _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
     (re.compile(r"(guessed|waste|chance|share)$"), Dimension.SHARE),
     (
-        re.compile(
-            r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$"
-        ),
+        re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$"),
         Dimension.NUMBER,
     ),
     (re.compile(r"^own_figures|(price|cost|total)$"), Dimension.NUMBER),
     (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
-    (
-        re.compile(r"(^ridges\[[^\]]*\]\.drains\[\d+\]|\.drain|stations\[[^\]]*\]\.reading)$"),
-        Dimension.NUMBER,
-    ),
+    (re.compile(r"(^ridges\[[^\]]*\]\.drains\[\d+\]|\.drain|stations\[[^\]]*\]\.reading)$"), Dimension.NUMBER),
 )
 _PLAIN_UNITS = {  # those of the JSON
     Dimension.LENGTH: "mm",

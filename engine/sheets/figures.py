@@ -94,12 +94,7 @@ def _outline(floor: FloorOutline) -> Figures:
 
 def _drain(drain: SetDrain) -> Figures:
     x, y = drain.flange.centre
-    return {
-        "x": length(x),
-        "y": length(y),
-        "height": length(drain.height),
-        "above_rough": length(drain.above_rough),
-    }
+    return {"x": length(x), "y": length(y), "height": length(drain.height), "above_rough": length(drain.above_rough)}
 
 
 def _rough(floor: RoughFloor) -> Figures:

@@ -50,11 +50,7 @@ def _head(plan: Plan) -> Figures:
         "digest": digest_of(plan_figures(plan)),
         "job": plan.job.name,
         "units": plan.job.units.value,
-        "rulebook": {
-            "name": plan.rulebook.name.value,
-            "edition": plan.rulebook.edition,
-            "works": plan.rulebook.works,
-        },
+        "rulebook": {"name": plan.rulebook.name.value, "edition": plan.rulebook.edition, "works": plan.rulebook.works},
     }
 
 
@@ -91,10 +87,7 @@ _PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order the
 
 
 def _range(found: DrainRange) -> Figures:
-    return {
-        "lowest": found.lowest and _bound(found.lowest),
-        "highest": found.highest and _bound(found.highest),
-    }
+    return {"lowest": found.lowest and _bound(found.lowest), "highest": found.highest and _bound(found.highest)}
 
 
 def _bound(end: Bound) -> Figures:

@@ -113,10 +113,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
     if found.rise > 0:
         yield (
             phrase("The drain"),
-            phrase(
-                "must first rise by {rise}: as it is set there is no such bed",
-                rise=length_over(found.rise, units),
-            ),
+            phrase("must first rise by {rise}: as it is set there is no such bed", rise=length_over(found.rise, units)),
         )
     yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
     yield phrase("It saves"), _saving_words(plan, found)
@@ -126,11 +123,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
     yield (
         phrase("Over the drain"),
         joined(
-            ", ",
-            [
-                phrase("{name} {height}", name=name, height=length_over(height, units))
-                for name, height in heights
-            ],
+            ", ", [phrase("{name} {height}", name=name, height=length_over(height, units)) for name, height in heights]
         ),
     )
     sure = phrase(
@@ -148,11 +141,7 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
     volume = format_volume(round_down(saves.volume, _VOLUME_STEP[units]), units)
     mass = format_mass(round_down(saves.mass, _MASS_STEP[units]), units)
     bags = (
-        ""
-        if saves.bags is None
-        else phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
+        "" if saves.bags is None else phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
     )
     of = phrase("the planned bed, raised as far" if found.rise > 0 else "the planned bed")
-    return phrase(
-        "{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags
-    )
+    return phrase("{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags)

@@ -39,8 +39,7 @@ def _sure(found: Sureness) -> Figures:
         "most_depth": length(found.sure_most),
         "assured": spot_figures("depth", found.assured),
         "roughness": ratio(found.roughness),
-        "next": next_one
-        and {"gain": length(next_one.gain), "x": length(next_one.x), "y": length(next_one.y)},
+        "next": next_one and {"gain": length(next_one.gain), "x": length(next_one.x), "y": length(next_one.y)},
         "enough": found.is_enough,
         "slip": found.slip and _slip(found.slip),
     }

@@ -18,9 +18,7 @@ if TYPE_CHECKING:
 _MOST_ALIKE = 24
 
 
-def reading_list(
-    found: Sequence[PlanFigure], typed: Sequence[Entry], units: Units, title: Callable[[str], str]
-) -> str:
+def reading_list(found: Sequence[PlanFigure], typed: Sequence[Entry], units: Units, title: Callable[[str], str]) -> str:
     """The entries that were typed so, then the figures; those of one kind that read the very same on one line.
 
     title: what the figure at a path is.

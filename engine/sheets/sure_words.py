@@ -91,16 +91,12 @@ def sure_rows(plan: Plan) -> Iterator[Row]:
     yield Row(phrase("Least depth"), thin_words(plan), x=thin.x, y=thin.y)
     thick = plan.depth.most
     deepest = phrase(
-        "{depth}, sure to {sure}",
-        depth=length_over(thick.value, units),
-        sure=worked(found.sure_most, units),
+        "{depth}, sure to {sure}", depth=length_over(thick.value, units), sure=worked(found.sure_most, units)
     )
     yield Row(phrase("Most depth"), deepest, x=thick.x, y=thick.y)
     sure = found.assured
     at = place_words(sure.x, sure.y, floor, units)
-    counted = phrase(
-        "{depth}; the place with least of it is {place}", depth=length_under(sure.value, units), place=at
-    )
+    counted = phrase("{depth}; the place with least of it is {place}", depth=length_under(sure.value, units), place=at)
     yield Row(phrase("Counted on"), counted, x=sure.x, y=sure.y)
     best, says = found.next, next_words(found, floor, units)
     yield Row(phrase("Next reading"), says, x=best.x if best else None, y=best.y if best else None)
@@ -112,9 +108,7 @@ def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Ite
     if slip is None:
         few = phrase("none for certain: it takes {fewest} readings to judge each other", fewest=FEWEST)
         yield Row(phrase("Slip that shows"), few)
-        again = phrase(
-            "read a place a second time: two readings of it show any slip over {twice}", twice=twice
-        )
+        again = phrase("read a place a second time: two readings of it show any slip over {twice}", twice=twice)
         yield Row(phrase("To be surer"), again)
         return
     worst = slip.worst
@@ -131,9 +125,7 @@ def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Ite
     )
     yield Row(phrase("Slip that shows"), told, x=worst.x, y=worst.y)
     if slip.move is not None:
-        move = phrase(
-            "{move} or more, with two readings at least on either side", move=worked(slip.move, units)
-        )
+        move = phrase("{move} or more, with two readings at least on either side", move=worked(slip.move, units))
         yield Row(phrase("Move of the line"), move)
     if slip.unjudged:
         hidden = counted_phrase(

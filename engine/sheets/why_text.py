@@ -38,9 +38,7 @@ def _told_by_reading(plan: Plan, whole: Any, reading: str) -> str | None:
     found, typed = figures_reading(whole, reading, plan.job.units), entries_reading(plan.job, reading)
     if len(found) == 1 and not typed:
         return f"{harmless(found[0].name)}\n{_told(plan, whole, found[0].path)}"
-    return (
-        reading_list(found, typed, plan.job.units, partial(_title, plan, whole)) if found or typed else None
-    )
+    return reading_list(found, typed, plan.job.units, partial(_title, plan, whole)) if found or typed else None
 
 
 def _title(plan: Plan, whole: Any, path: str) -> str:
@@ -93,17 +91,13 @@ def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
     return lines + [line for says in rest[_MOST_ENTRIES:] for line in paragraph(says, "  ")]
 
 
-def rests_on(
-    plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str
-) -> list[str]:
+def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str) -> list[str]:
     """What the entries that the figure at a path rests on do to it: an opening sentence, then an entry each.
 
     name: what an entry of that key is called. At most a dozen are told, then how many are left.
     """
     if is_too_long(plan):
-        return [
-            phrase("What each entry does to it is not told: this job takes too long to plan again and again.")
-        ]
+        return [phrase("What each entry does to it is not told: this job takes too long to plan again and again.")]
     passed = untried(plan)
     rest = (
         []
@@ -117,10 +111,7 @@ def rests_on(
         ]
     )
     if not found and rest:
-        return [
-            phrase("None of the entries moved by a small step alone changes it as it is rounded here."),
-            *rest,
-        ]
+        return [phrase("None of the entries moved by a small step alone changes it as it is rounded here."), *rest]
     if not found:
         return [phrase("No entry moved by a small step alone changes it as it is rounded here.")]
     says: list[str] = [phrase("It rests on these entries; each was moved alone, and the job planned again:")]
@@ -142,9 +133,5 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
         unit = plain_unit(path)
         before, after = (f"{value:.12g} {unit}".rstrip() for value in (one.before, one.after))
     return phrase(
-        "{entry}: with {step} more, {before} becomes {after}",
-        entry=entry,
-        step=one.step,
-        before=before,
-        after=after,
+        "{entry}: with {step} more, {before} becomes {after}", entry=entry, step=one.step, before=before, after=after
     )

@@ -320,9 +320,7 @@ def _step(step: Step) -> Figures:
             {"hazard": caution.hazard.value, "says": caution.says, "source": caution.source}
             for caution in task.cautions
         ],
-        "wait": None
-        if wait is None
-        else {"hours": rounded(wait.hours, 3), "says": wait.says, "source": wait.source},
+        "wait": None if wait is None else {"hours": rounded(wait.hours, 3), "says": wait.says, "source": wait.source},
     }
 
 

@@ -52,9 +52,7 @@ def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float
     """
     if len(places) > 1:  # only the readings on the hull matter
         places = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(places)))
-    points = np.concatenate(
-        [np.broadcast_to(places, (len(corners), *places.shape)), corners[:, None]], axis=1
-    )
+    points = np.concatenate([np.broadcast_to(places, (len(corners), *places.shape)), corners[:, None]], axis=1)
     hulls = shapely.convex_hull(shapely.linestrings(points) if len(places) else shapely.points(corners))
     whole = shapely.area(floor)
     left = 1.0 - shapely.area(hulls) / whole  # at least, and just so where the hull lies wholly on the floor

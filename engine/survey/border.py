@@ -178,8 +178,7 @@ class IslandBorder(Border):
     def names(self) -> tuple[str, ...]:  # type: ignore[override]  # reckoned from the ring's own name
         """The corners' names."""
         return tuple(
-            phrase("{island} corner {corner}", island=self.ring_name, corner=i + 1)
-            for i in range(len(self.corners))
+            phrase("{island} corner {corner}", island=self.ring_name, corner=i + 1) for i in range(len(self.corners))
         )
 
     @cached_property
@@ -192,9 +191,7 @@ class IslandBorder(Border):
         """The sides' names."""
         count = len(self.corners)
         return tuple(
-            phrase(
-                "{island} side {first}-{last}", island=self.ring_name, first=i + 1, last=(i + 1) % count + 1
-            )
+            phrase("{island} side {first}-{last}", island=self.ring_name, first=i + 1, last=(i + 1) % count + 1)
             for i in range(count)
         )
 

@@ -51,12 +51,7 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
     """Raises JobError at `key` for a ring of straight walls (n, 2) [mm], its corners so named, that cannot be."""
     count = len(ring)
     if count < 3:
-        raise JobError(
-            key,
-            f"{count} corners",
-            phrase("that bounds no floor"),
-            phrase("give at least three corners"),
-        )
+        raise JobError(key, f"{count} corners", phrase("that bounds no floor"), phrase("give at least three corners"))
     sides = np.hypot(*(following(ring) - ring).T)
     short = int(np.argmin(sides))
     if sides[short] < _LEAST_LENGTH:
@@ -64,27 +59,17 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
             f"{key}[{short}]",
             f"corner {names[short]}",
             phrase(
-                "corners {first} and {second} are at one place",
-                first=names[short],
-                second=names[(short + 1) % count],
+                "corners {first} and {second} are at one place", first=names[short], second=names[(short + 1) % count]
             ),
             phrase("leave one of them out or correct it"),
         )
     if not shapely.is_simple(shapely.linearrings(ring)):
         walls = [f"{names[i]}-{names[(i + 1) % count]}" for i in range(count)]
         raise JobError(
-            key,
-            f"{count} corners",
-            _crossing(ring, walls),
-            phrase("check the corners' order and the turns"),
+            key, f"{count} corners", _crossing(ring, walls), phrase("check the corners' order and the turns")
         )
     if abs(signed_area(ring)) < _LEAST_AREA:
-        raise JobError(
-            key,
-            f"{count} corners",
-            phrase("the outline has no area"),
-            phrase("check the measurements"),
-        )
+        raise JobError(key, f"{count} corners", phrase("the outline has no area"), phrase("check the measurements"))
 
 
 def _refuse_curves(floor: FloorOutline, key: str) -> None:
@@ -95,27 +80,15 @@ def _refuse_curves(floor: FloorOutline, key: str) -> None:
         raise JobError(
             key,
             f"{rises} curved",
-            phrase(
-                "{number} chords that keep within 0.1 mm of the curves are too many to plan", number=chords
-            ),
+            phrase("{number} chords that keep within 0.1 mm of the curves are too many to plan", number=chords),
             phrase("check how far they bow out; so many chords as {most} can be planned", most=_MOST_CHORDS),
         )
     if not shapely.is_simple(shapely.linearrings(floor.ring)):
         walls = [floor.walls[wall] for wall in floor.sides.walls.tolist()]
-        raise JobError(
-            key,
-            f"{rises} curved",
-            _crossing(floor.ring, walls),
-            phrase("check how far they bow out"),
-        )
+        raise JobError(key, f"{rises} curved", _crossing(floor.ring, walls), phrase("check how far they bow out"))
     area = signed_area(floor.ring)
     if abs(area) < _LEAST_AREA or (area > 0) != floor.is_counter_clockwise:
-        raise JobError(
-            key,
-            f"{rises} curved",
-            phrase("the outline has no area"),
-            phrase("check how far they bow out"),
-        )
+        raise JobError(key, f"{rises} curved", phrase("the outline has no area"), phrase("check how far they bow out"))
 
 
 def _crossing(ring: Array, walls: Sequence[str]) -> str:

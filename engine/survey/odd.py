@@ -33,9 +33,7 @@ _PRICE = 2.7
 _ANY_SIZE = 4.5  # more, for a mistake of any size: a slip that leaves three standard errors explains as well
 ANY_STEP = 1.5  # more, for a step of any size
 LEAST_SLIP = 4.0  # [mm] about 5/32 in: a smaller slip cannot be told from the slab
-_STEEP = (
-    1 / 48
-)  # [-] slabs seldom lean more: of two readings that explain as much, the one that leaves it level
+_STEEP = 1 / 48  # [-] slabs seldom lean more: of two readings that explain as much, the one that leaves it level
 _MOST = 6  # and one in twenty: a survey with more of them is to be taken again as a whole
 _PAST = 2  # steps of the search past what pays
 _MOST_PAIRED = 60  # of more readings two mistakes cannot hide each other
@@ -203,9 +201,7 @@ class _Search:
             yield _Cause(pays, int(steps.since[at]), -float(shifts[at]), is_move=True)
 
 
-def slips(
-    fit: Fit, number: int, right: float, drop: Typed, units: Units
-) -> list[tuple[Likely, float, float]]:
+def slips(fit: Fit, number: int, right: float, drop: Typed, units: Units) -> list[tuple[Likely, float, float]]:
     """The slips that explain a reading, what each puts it right by [mm], and how much likelier that makes all of them.
 
     right: what it has been put right by so far [mm]. A slip explains a reading that it brings within three standard
@@ -227,9 +223,7 @@ def slips(
 
 def _put_right(heights: Array, cause: _Cause) -> Array:
     numbers = np.arange(len(heights))
-    return heights + np.where(
-        numbers >= cause.number if cause.is_move else numbers == cause.number, cause.by, 0.0
-    )
+    return heights + np.where(numbers >= cause.number if cause.is_move else numbers == cause.number, cause.by, 0.0)
 
 
 def _named(

@@ -77,9 +77,7 @@ class FloorOutline(Border):
         """The sine of the turn at each corner of the rings; negative where it points into the floor."""
         into = [ring - preceding(ring) for ring in self.rings]
         u, v = np.concatenate(into), np.concatenate([following(way) for way in into])
-        return (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (
-            np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1])
-        )
+        return (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1]))
 
     @cached_property
     def is_convex(self) -> bool:
@@ -162,9 +160,7 @@ def _corners(entry: Outline) -> tuple[Array, float, str]:
 
 
 def _points(corners: Sequence[tuple[Typed, Typed]]) -> Array:
-    return (
-        np.array([[x.value, y.value] for x, y in corners], dtype=float).reshape(-1, 2) + 0.0
-    )  # no minus zero
+    return np.array([[x.value, y.value] for x, y in corners], dtype=float).reshape(-1, 2) + 0.0  # no minus zero
 
 
 def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
@@ -209,9 +205,7 @@ def turned(entry: Outline) -> tuple[float, float] | None:
 
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
     """The diagonal that would fix the floor's shape best when it is taped too; None where none is left to tape."""
-    return best_diagonal(
-        floor.corners, *observed(job.outline, floor.corners, floor.names), LENGTH_SURE[job.units]
-    )
+    return best_diagonal(floor.corners, *observed(job.outline, floor.corners, floor.names), LENGTH_SURE[job.units])
 
 
 def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:

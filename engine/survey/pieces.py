@@ -104,9 +104,7 @@ def _beside_walls(mesh: Mesh) -> Mask:
     (left, low), (right, high) = (np.ascontiguousarray(corner.T) for corner in mesh.boxes)
     for ring in mesh.floor.rings:
         for (ax, ay), (bx, by) in zip(ring.tolist(), following(ring).tolist(), strict=True):
-            boxed = (
-                (left <= max(ax, bx)) & (right >= min(ax, bx)) & (low <= max(ay, by)) & (high >= min(ay, by))
-            )
+            boxed = (left <= max(ax, bx)) & (right >= min(ax, bx)) & (low <= max(ay, by)) & (high >= min(ay, by))
             near = boxed.nonzero()[0]
             x, y = mesh.stations[mesh.triangles[near]].T
             side = (bx - ax) * (y - ay) - (by - ay) * (x - ax)
@@ -167,9 +165,7 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     arriving = preceding(along)
     beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
     beside = beside[_reached(floor.ring, points, arriving, along)[beside]]
-    wedges = _wedges(
-        points[beside], (arriving[beside], along[beside]), (preceding(outward)[beside], outward[beside])
-    )
+    wedges = _wedges(points[beside], (arriving[beside], along[beside]), (preceding(outward)[beside], outward[beside]))
     return _polygons(strips, wedges)
 
 

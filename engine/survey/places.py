@@ -52,10 +52,7 @@ def locate_all(places: Sequence[Place], floor: FloorOutline, key: str, units: Un
 def _corner(name: str, floor: FloorOutline, key: str) -> int:
     if name not in floor.names:
         raise JobError(
-            key,
-            name,
-            phrase("there is no such corner"),
-            phrase("name one of {names}", names=joined(", ", floor.names)),
+            key, name, phrase("there is no such corner"), phrase("name one of {names}", names=joined(", ", floor.names))
         )
     return floor.names.index(name)
 
@@ -63,10 +60,7 @@ def _corner(name: str, floor: FloorOutline, key: str) -> int:
 def _wall(name: str, floor: FloorOutline, key: str) -> int:
     if name not in floor.walls:
         raise JobError(
-            key,
-            name,
-            phrase("there is no such wall"),
-            phrase("name one of {walls}", walls=joined(", ", floor.walls)),
+            key, name, phrase("there is no such wall"), phrase("name one of {walls}", walls=joined(", ", floor.walls))
         )
     return floor.walls.index(name)
 

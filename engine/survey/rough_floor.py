@@ -121,9 +121,7 @@ class RoughFloor:
     def slopes_near(self, centre: Array, reach: float) -> Array:
         """The gradients (m, 2) [-] of the planes found within a square of that reach [mm] round a place (2,)."""
         near = self.mesh.slopes_near(self.heights, centre, reach)
-        return np.concatenate(
-            [self.gradient[None], near, self.mesh.slopes_beyond(self.heights, self.gradient)]
-        )
+        return np.concatenate([self.gradient[None], near, self.mesh.slopes_beyond(self.heights, self.gradient)])
 
     @property
     def guessed(self) -> float:

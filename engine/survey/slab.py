@@ -96,9 +96,7 @@ class Slab:
         applied = self.applied(columns)
         weights = (applied * columns).sum(axis=1)
         free = (weights > _RANK).all(axis=0)
-        return (
-            Steps(since[free], columns[:, free], applied[..., free], weights[:, free]) if free.any() else None
-        )
+        return Steps(since[free], columns[:, free], applied[..., free], weights[:, free]) if free.any() else None
 
     @cached_property
     def leans(self) -> Array:
@@ -141,9 +139,7 @@ class Fit:
 
     def shifted(self, numbers: Index, by: Array) -> Array:
         """The logarithms of the likelihood (m,) with one reading each (m,) shifted by so much (m,) [mm]."""
-        squares = (
-            self._squares[:, None] + 2 * by * self._pulls[:, numbers] + by * by * self.slab.kept[:, numbers]
-        )
+        squares = self._squares[:, None] + 2 * by * self._pulls[:, numbers] + by * by * self.slab.kept[:, numbers]
         return _either(self.slab.likelihoods(squares))
 
     def pairs(self) -> tuple[Array, Array]:

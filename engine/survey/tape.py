@@ -77,9 +77,7 @@ class Fix:
     left: float
 
 
-def best_diagonal(
-    corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float
-) -> Fix | None:
+def best_diagonal(corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float) -> Fix | None:
     """The diagonal whose taping leaves the least sure corner surest, the first of equals; None where all are taped.
 
     corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
@@ -88,9 +86,7 @@ def best_diagonal(
     corners; past that it is not asked.
     """
     count = len(corners)
-    taken = {frozenset((m.start, m.end)) for m in lengths} | {
-        frozenset((i, (i + 1) % count)) for i in range(count)
-    }
+    taken = {frozenset((m.start, m.end)) for m in lengths} | {frozenset((i, (i + 1) % count)) for i in range(count)}
     free = [pair for pair in combinations(range(count), 2) if frozenset(pair) not in taken]
     if not free or count > _MOST_CORNERS:
         return None

@@ -21,15 +21,7 @@ from engine.limits.rulebook import Limit, default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.phrases import phrase
 from engine.plan import Plan
-from engine.quantities import (
-    Units,
-    format_area,
-    format_fall,
-    format_length,
-    format_share,
-    format_volume,
-    round_up,
-)
+from engine.quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.why.parted import parted_height
@@ -39,18 +31,12 @@ _VALLEY_FALL = phrase(
     "The slope of facets, valleys and creases; where a rulebook measures square to walls, of facets at walls"
 )
 _LINE_HOLDS = phrase("It holds only while the level line stands as high as it stood for the readings.")
-_ROUNDING = phrase(
-    "Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded."
-)
+_ROUNDING = phrase("Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded.")
 
 
 def mark_place(mark: Mark, units: Units) -> str:
     """Where a mark is: "A", or "A-B at 12 in"."""
-    return (
-        mark.at
-        if mark.along is None
-        else phrase("{at} at {along}", at=mark.at, along=paced(mark.along, units))
-    )
+    return mark.at if mark.along is None else phrase("{at} at {along}", at=mark.at, along=paced(mark.along, units))
 
 
 def mark_page(plan: Plan, mark: Mark) -> Pages:
@@ -65,9 +51,7 @@ def mark_page(plan: Plan, mark: Mark) -> Pages:
         (
             phrase("Over the drain"),
             phrase(
-                "The bed's height at this place of the wall, rounded up to {step}: {above}.",
-                step=step,
-                above=above,
+                "The bed's height at this place of the wall, rounded up to {step}: {above}.", step=step, above=above
             ),
         ),
         (
@@ -198,11 +182,7 @@ def _fall(plan: Plan, *, most: bool) -> Pages:
     title = phrase("The most fall" if most else "The least fall")
     if isinstance(plan.bed, Needs | Hidden):
         return _waiting(title)
-    spot, units, book = (
-        plan.bed.most_fall_at if most else plan.bed.least_fall_at,
-        plan.job.units,
-        plan.rulebook,
-    )
+    spot, units, book = (plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook)
     text = phrase(
         "{what}, where that is most: {spot}{at}." if most else "{what}, where that is least: {spot}{at}.",
         what=_VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run"),
@@ -283,10 +263,7 @@ def _drain(plan: Plan) -> Pages:
             "No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere.",
             limit=limit,
         )
-    above = phrase(
-        "Its top is {height} above the rough floor there.",
-        height=format_length(drain.above_rough, units),
-    )
+    above = phrase("Its top is {height} above the rough floor there.", height=format_length(drain.above_rough, units))
     ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
     return phrase("The drain's height"), [
         ("", text),
@@ -363,9 +340,7 @@ def _at(plan: Plan, spot: Spot) -> str:
 def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
     if limit is None:
         return phrase("Limit"), phrase("This rulebook has none.")
-    return phrase("Limit"), phrase(
-        "{word} {limit}. Source: {cited}.", word=word, limit=limit.text, cited=limit.cited
-    )
+    return phrase("Limit"), phrase("{word} {limit}. Source: {cited}.", word=word, limit=limit.text, cited=limit.cited)
 
 
 def _why(because: str) -> tuple[str, str]:

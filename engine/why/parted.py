@@ -15,9 +15,7 @@ _SAME = 1e-6  # [mm]
 def parted_height(plan: Plan, bed: PartedWalls, fall: float) -> str:
     """The sum that gives the walls' height, told of the part that needs the highest; fall [-]."""
     units, step = plan.job.units, defaults.mark_step(plan.job)
-    needed = [
-        head + fall * own.wall_height / own.least_fall for head, own in zip(bed.heads, bed.beds, strict=True)
-    ]
+    needed = [head + fall * own.wall_height / own.least_fall for head, own in zip(bed.heads, bed.beds, strict=True)]
     at = needed.index(max(needed))
     head, run = bed.heads[at], bed.beds[at].longest_run
     text = phrase(

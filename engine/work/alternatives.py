@@ -89,13 +89,11 @@ def _mortar_bed(work: Work) -> Way:
         why=Said(phrase("it is made for this floor, whatever its outline and wherever its drain")),
         needs=(
             Said(
-                phrase("{mud} of deck mud in place, mixed and packed by hand", mud=mud),
-                rules.bed_load_an_inch.source,
+                phrase("{mud} of deck mud in place, mixed and packed by hand", mud=mud), rules.bed_load_an_inch.source
             ),
             *plain(phrase("strips, a straightedge, and the skill to screed")),
             Said(
-                phrase("{time} to cure, for each bed", time=time_words(rules.cure_least.value)),
-                rules.cure_least.source,
+                phrase("{time} to cure, for each bed", time=time_words(rules.cure_least.value)), rules.cure_least.source
             ),
         ),
         volume=found.placed,
@@ -133,16 +131,13 @@ def _tray(site: Site, found: Levelling) -> Way:
         length_over(found.least, units),
         length_over(found.most, units),
     )
-    pieces = phrase(
-        "cut to" if _is_rectangle(site.floor) else "pieced, for the room is no rectangle, and cut to"
-    )
+    pieces = phrase("cut to" if _is_rectangle(site.floor) else "pieced, for the room is no rectangle, and cut to")
     return Way(
         name=WayName.LEVELLED_AND_TRAY,
         fits=Fits.ASK,
         why=Said(
             phrase(
-                "a tray has to be {pieces} this outline, with its drain where this one is: ask its maker",
-                pieces=pieces,
+                "a tray has to be {pieces} this outline, with its drain where this one is: ask its maker", pieces=pieces
             )
         ),
         needs=(
@@ -160,10 +155,7 @@ def _tray(site: Site, found: Levelling) -> Way:
                 ),
             ),
             Said(
-                phrase(
-                    "a floor flat to {flat} in 10 ft (3 m) under the tray",
-                    flat=length_under(flat.value, units),
-                ),
+                phrase("a floor flat to {flat} in 10 ft (3 m) under the tray", flat=length_under(flat.value, units)),
                 phrase("by analogy: {source}", source=flat.source),
             ),
             *_under_leveller(site),
@@ -224,10 +216,7 @@ def _receptor(site: Site, poured: Levelling) -> Way:
                 phrase("the drain where the receptor has its own, and its weight from its maker"),
                 phrase("no tile on the floor"),
             ),
-            Said(
-                phrase("{second} for the bedding mortar", second=time_words(practice.BEDDING_WAIT)),
-                NO_SOURCE,
-            ),
+            Said(phrase("{second} for the bedding mortar", second=time_words(practice.BEDDING_WAIT)), NO_SOURCE),
         ),
         volume=poured.volume if is_out else 0.0,
         mass=poured.mass if is_out else 0.0,
@@ -241,17 +230,14 @@ def _receptor(site: Site, poured: Levelling) -> Way:
 def _level(site: Site, poured: Levelling, *, is_out: bool) -> Said:
     """Whether the bedding mortar takes up what the floor is out of level, or the floor has to be levelled."""
     units, flat = site.units, site.rules.out_of_flat_in_10_ft
-    out = phrase(
-        "the rough floor is {most} out of level", most=length_over(poured.most - poured.least, units)
-    )
+    out = phrase("the rough floor is {most} out of level", most=length_over(poured.most - poured.least, units))
     if is_out:
         return Said(
             phrase("{out}: level it first, with {volume}", out=out, volume=volume_over(poured.volume, units)),
             phrase("by analogy: {source}", source=flat.source),
         )
     return Said(
-        phrase("{out}: the bedding mortar takes that up", out=out),
-        phrase("by analogy: {source}", source=flat.source),
+        phrase("{out}: the bedding mortar takes that up", out=out), phrase("by analogy: {source}", source=flat.source)
     )
 
 
@@ -274,9 +260,7 @@ def _receptor_fits(floor: FloorOutline, units: Units) -> tuple[Fits, Said]:
         if all(-_NOISE <= side - own <= room + _NOISE for side, own in zip(sides, size, strict=True)):
             named = joined(" x ", [length_over(own, units) for own in size])
             return Fits.ASK, Said(
-                phrase(
-                    "the common size {named} goes in; its drain has to stand where this one does", named=named
-                ),
+                phrase("the common size {named} goes in; its drain has to stand where this one does", named=named),
                 NO_SOURCE,
             )
     within = length_over(room, units)

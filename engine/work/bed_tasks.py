@@ -84,9 +84,7 @@ def _parts(work: Work) -> str:
     mix, units = work.mortar.mix, work.site.units
     if isinstance(mix, Bags):
         return phrase(
-            "Open {count} of {of} in all, as the portions are packed",
-            count=counted(mix.count, "bag"),
-            of=mix.of,
+            "Open {count} of {of} in all, as the portions are packed", count=counted(mix.count, "bag"), of=mix.of
         )
     return phrase(
         "Mix 1 part of cement to {parts} of damp loose sand by volume, no lime: in all "
@@ -101,9 +99,7 @@ def _water(work: Work) -> Said:
     rules, units = work.site.rules, work.site.units
     least, most = water_shares(rules)
     share = phrase(
-        "{least} to {most} of the dry mix's weight",
-        least=format_share(least, units),
-        most=format_share(most, units),
+        "{least} to {most} of the dry mix's weight", least=format_share(least, units), most=format_share(most, units)
     )
     return Said(
         phrase(
@@ -127,10 +123,7 @@ def _how_much_water(work: Work) -> str:
         low, high = (share * found.mix.mass for share in water_shares(work.site.rules))
         each = phrase("a bag")
     return phrase(
-        "{low} to {high} {each}",
-        low=fine_mass_under(low, units),
-        high=fine_mass_under(high, units),
-        each=each,
+        "{low} to {high} {each}", low=fine_mass_under(low, units), high=fine_mass_under(high, units), each=each
     )
 
 
@@ -142,10 +135,7 @@ def packing(work: Work) -> Task:
     how_many = counted(len(volumes), "portion")
     says = (
         *(Said(layer.says, layer.source) for layer in work.layers if layer.name in _ON_SLAB),
-        Said(
-            phrase("Fill under the flange first, with a wetter mix, so that it has no hollow under it"),
-            NO_SOURCE,
-        ),
+        Said(phrase("Fill under the flange first, with a wetter mix, so that it has no hollow under it"), NO_SOURCE),
         Said(
             phrase(
                 "Pack the {name} in {how_many}, from the far corners to the way out; compact each "
@@ -157,9 +147,7 @@ def packing(work: Work) -> Task:
             NO_SOURCE,
         ),
         *_portions(work, volumes, bags),
-        *plain(
-            phrase("Check the marks as you go, take the strips out when the mud holds, and fill their room")
-        ),
+        *plain(phrase("Check the marks as you go, take the strips out when the mud holds, and fill their room")),
     )
     return _placed(work, phrase("Pack the {name}", name=name), says, sum(volumes))
 
@@ -213,9 +201,7 @@ def _place(work: Work, part: Portion) -> str:
         span = phrase("up to {far} from {way_out}", far=far, way_out=way_out)
     else:
         span = phrase("{near} to {far} from {way_out}", near=near, far=far, way_out=way_out)
-    return (
-        phrase("{span}, with {corners}", span=span, corners=_corners(part.corners)) if part.corners else span
-    )
+    return phrase("{span}, with {corners}", span=span, corners=_corners(part.corners)) if part.corners else span
 
 
 @lru_cache(maxsize=_KEPT)
@@ -282,10 +268,7 @@ def _checking(rules: Rules, units: Units, *, is_large: bool) -> Task:
                     "readings for the finished bed"
                 )
             ),
-            Said(
-                phrase("Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", out=out),
-                flat.source,
-            ),
+            Said(phrase("Lay a straightedge along the facets: at most {out} out in 10 ft (3 m)", out=out), flat.source),
             *near,
             *plain(
                 phrase("Pour a cup of water here and there and see that it runs to the drain"),

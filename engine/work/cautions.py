@@ -46,9 +46,7 @@ LOCAL_CODE = Caution(
     phrase("the local code"),
 )
 PLUMBING = Caution(
-    Hazard.PLUMBING,
-    phrase("The drain, its trap and its vent are a licensed plumber's work"),
-    phrase("the local code"),
+    Hazard.PLUMBING, phrase("The drain, its trap and its vent are a licensed plumber's work"), phrase("the local code")
 )
 ACCESS = Caution(
     Hazard.ACCESS,
@@ -102,11 +100,7 @@ def lifting(work: Work) -> Caution:
     """What one has to lift, against what one person should."""
     rule, units, mix = work.site.rules.lift_most, work.site.units, work.mortar.mix
     pack = practice.CEMENT[units]
-    of, mass = (
-        (mix.of, mix.mass)
-        if isinstance(mix, Bags)
-        else (phrase("{pack} of cement", pack=pack.text), pack.holds)
-    )
+    of, mass = (mix.of, mix.mass) if isinstance(mix, Bags) else (phrase("{pack} of cement", pack=pack.text), pack.holds)
     heavy = phrase("more: lift it by two, or carry it in parts" if mass > rule.value else "no more than that")
     return Caution(
         Hazard.LIFTING,

@@ -107,11 +107,7 @@ def money(amount: Decimal, currency: str) -> str:
 
 def line_words(line: Line, currency: str) -> str:
     """How an item's cost is reckoned: "3 at 12.50 EUR each: 37.50 EUR"."""
-    each = (
-        phrase("{amount} {currency}", amount=f"{line.each:f}", currency=currency)
-        if currency
-        else f"{line.each:f}"
-    )
+    each = phrase("{amount} {currency}", amount=f"{line.each:f}", currency=currency) if currency else f"{line.each:f}"
     cost = money(line.cost, currency)
     return phrase("{number} at {each} each: {cost}", number=f"{line.needed.quantity:f}", each=each, cost=cost)
 

@@ -29,10 +29,7 @@ PASSED = phrase(
 
 def lining(work: Work) -> Task:
     """Laying the liner or the membrane; only a membrane has to set before it is flooded."""
-    says = (
-        *(Said(layer.says, layer.source) for layer in work.layers if layer.name in _LININGS),
-        *_edge(work),
-    )
+    says = (*(Said(layer.says, layer.source) for layer in work.layers if layer.name in _LININGS), *_edge(work))
     if work.site.is_between:
         return Task(phrase("Lay the liner"), says, (phrase("liner"),))
     wait, cold = work.site.rules.flood_wait, work.site.rules.flood_wait_cold
@@ -43,8 +40,7 @@ def lining(work: Work) -> Task:
         wait=Wait(
             wait.value,
             phrase(
-                "Let it set {wait} before it is flooded, {cold} under 50 F (10 C); its maker may ask "
-                "for longer",
+                "Let it set {wait} before it is flooded, {cold} under 50 F (10 C); its maker may ask for longer",
                 wait=time_words(wait.value),
                 cold=time_words(cold.value),
             ),
@@ -56,15 +52,12 @@ def lining(work: Work) -> Task:
 def _edge(work: Work) -> Iterator[Said]:
     """How high the lining's edge stands over the curb, which one measures on site."""
     if work.lining.is_assumed:
-        yield Said(
-            phrase("The threshold's height is not in the job: measure up from the finished threshold on site")
-        )
+        yield Said(phrase("The threshold's height is not in the job: measure up from the finished threshold on site"))
     over = work.site.rules.lining_over_curb
     if over is not None and work.site.edges(EdgeKind.CURB):
         high = length_over(over.value, work.site.units)
         yield Said(
-            phrase("At the sides and back its edge stands at least {high} over the curb's top", high=high),
-            over.source,
+            phrase("At the sides and back its edge stands at least {high} over the curb's top", high=high), over.source
         )
 
 
@@ -93,9 +86,7 @@ def flood(work: Work) -> Task:
                 "Mark the water's edge and let it stand {least}, at most {most}{steep}",
                 least=time_words(least.value),
                 most=time_words(most.value),
-                steep=phrase(
-                    "; the source is about decks that fall at most 2 percent, and this floor falls more"
-                )
+                steep=phrase("; the source is about decks that fall at most 2 percent, and this floor falls more")
                 if steep
                 else "",
             ),
@@ -120,9 +111,7 @@ def _dams(work: Work) -> Iterator[str]:
         yield phrase("Build a temporary dam along the open edge, and seal it to the lining")
     if over > 0:
         high = length_over(over, work.site.units)
-        yield phrase(
-            "Build a temporary dam on the curb: the water stands {high} over it before it is tiled", high=high
-        )
+        yield phrase("Build a temporary dam on the curb: the water stands {high} over it before it is tiled", high=high)
 
 
 def _fill(work: Work) -> Iterator[Said]:

@@ -30,9 +30,7 @@ _BARRIERS = {
     Barrier.MEMBRANE: phrase("membrane"),
 }
 _ACCESSIBLE = (RulebookName.US_ACCESSIBLE, RulebookName.DE_DIN18040)
-_CONCRETE = plain(
-    phrase("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds")
-)
+_CONCRETE = plain(phrase("Clean the slab of paint, curing compound, dust and loose concrete, down to what holds"))
 STRIPS = Task(
     phrase("Mark the walls and fix the strips"),
     plain(
@@ -82,10 +80,7 @@ def _wood(rules: Rules, units: Units) -> tuple[Said, ...]:
             ),
             rule.source,
         )
-        for rule, what in (
-            (rules.stiffness_ceramic, phrase("ceramic tile")),
-            (rules.stiffness_stone, phrase("stone")),
-        )
+        for rule, what in ((rules.stiffness_ceramic, phrase("ceramic tile")), (rules.stiffness_stone, phrase("stone")))
     ]
     live = rules.live_load
     if live is not None:
@@ -121,9 +116,7 @@ def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
         (rules.outlet_least, lambda size: phrase("The outlet is at least {least} wide", least=size)),
         (rules.outlet_usual, lambda size: phrase("Usually the outlet is {usual} wide", usual=size)),
     )
-    sizes = [
-        Said(said(length_over(rule.value, units)), rule.source) for rule, said in told if rule is not None
-    ]
+    sizes = [Said(said(length_over(rule.value, units)), rule.source) for rule, said in told if rule is not None]
     return (
         *sizes,
         *plain(
@@ -135,11 +128,7 @@ def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
 
 def _setting(work: Work, name: str, drain: SetDrain) -> str:
     units = work.site.units
-    line = (
-        ""
-        if drain.drop is None
-        else phrase(", {drop} under the level line", drop=format_length(drain.drop, units))
-    )
+    line = "" if drain.drop is None else phrase(", {drop} under the level line", drop=format_length(drain.drop, units))
     return phrase(
         "Set the top of {name}'s flange {height} over the rough floor there{line}",
         name=name,
@@ -163,8 +152,7 @@ def _curb(work: Work, edges: list[str]) -> Task:
         (
             *plain(
                 phrase(
-                    "Build the curb at {edges} from what neither swells nor rots when it is wet",
-                    edges=listed(edges),
+                    "Build the curb at {edges} from what neither swells nor rots when it is wet", edges=listed(edges)
                 )
             ),
             *_curb_height(work),
@@ -179,27 +167,21 @@ def _curb_height(work: Work) -> Iterator[Said]:
     if over is not None and drop is not None:
         yield Said(
             phrase(
-                "Its finished top, tile included, stands {drop} under the level line: {over} over "
-                "the finished drain",
+                "Its finished top, tile included, stands {drop} under the level line: {over} over the finished drain",
                 drop=format_length(drop.value, units),
                 over=length_under(over, units),
             )
         )
     if fall is not None:
         yield Said(
-            phrase("Let its top fall toward the drain, {fall}", fall=format_fall(fall.value, units)),
-            fall.source,
+            phrase("Let its top fall toward the drain, {fall}", fall=format_fall(fall.value, units)), fall.source
         )
 
 
 def _recess(work: Work, edge: Beside) -> str:
     units = work.site.units
     rises = length_over(edge.high - edge.low, units)
-    slope = (
-        ""
-        if edge.is_level
-        else phrase("; the tile rises {rises} along it, to be taken up outside", rises=rises)
-    )
+    slope = "" if edge.is_level else phrase("; the tile rises {rises} along it, to be taken up outside", rises=rises)
     return phrase(
         "{edge}: the rough floor has to lie {most} under the finished floor outside, or "
         "{bed_most} under an outside floor that gets the same tile and mortar{slope}",
@@ -213,9 +195,7 @@ def _recess(work: Work, edge: Beside) -> str:
 def _rough_floor(work: Work) -> Iterator[Task]:
     under = [layer for layer in work.layers if layer.name in _UNDER]
     if under:
-        title = phrase(
-            "Lay the moisture barrier and the lath" if len(under) == 2 else "Lay what goes under the mud"
-        )
+        title = phrase("Lay the moisture barrier and the lath" if len(under) == 2 else "Lay what goes under the mud")
         yield Task(title, tuple(Said(layer.says, layer.source) for layer in under), tuple(_under_needs(work)))
 
 

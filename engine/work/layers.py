@@ -122,11 +122,7 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Layer:
     return _sheet(
         LayerName.BARRIER,
         phrase("{how}, and turn it {up} up the walls", how=how, up=up),
-        phrase(
-            "laps: {source}; turned up: {practice}",
-            source=work.site.rules.cleavage_lap.source,
-            practice=NO_SOURCE,
-        ),
+        phrase("laps: {source}; turned up: {practice}", source=work.site.rules.cleavage_lap.source, practice=NO_SOURCE),
     )
 
 
@@ -134,9 +130,7 @@ def _lath(work: Work, found: Lath) -> Layer:
     units, rules = work.site.units, work.site.rules
     lap = length_over(rules.lath_lap.value, units)
     pieces = phrase(
-        "{pieces} cut from {sheets}",
-        pieces=counted(len(found.pieces), "piece"),
-        sheets=counted(found.sheets, "sheet"),
+        "{pieces} cut from {sheets}", pieces=counted(len(found.pieces), "piece"), sheets=counted(found.sheets, "sheet")
     )
     if work.site.is_wood:
         apart = length_under(rules.lath_fastener_spacing.value, units)
@@ -159,9 +153,7 @@ def _lath(work: Work, found: Lath) -> Layer:
             pieces=pieces,
             lap=lap,
         ),
-        phrase(
-            "laps: {source}; loose in the mud: {practice}", source=rules.lath_lap.source, practice=NO_SOURCE
-        ),
+        phrase("laps: {source}; loose in the mud: {practice}", source=rules.lath_lap.source, practice=NO_SOURCE),
     )
 
 
@@ -171,9 +163,7 @@ def _lath(work: Work, found: Lath) -> Layer:
 def _bed(work: Work, name: LayerName) -> Layer:
     site = work.site
     least, most = site.depth.least.value, site.depth.most.value
-    deep = phrase(
-        "{least} to {most} deep", least=length_under(least, site.units), most=length_over(most, site.units)
-    )
+    deep = phrase("{least} to {most} deep", least=length_under(least, site.units), most=length_over(most, site.units))
     return Layer(
         name,
         least,
@@ -232,9 +222,7 @@ def _between(work: Work) -> Iterator[Layer]:
     )
     yield _sheet(
         LayerName.WEEP_HOLES,
-        phrase(
-            "Keep the drain's weep holes open: ring them with pea gravel or a spacer before the upper bed"
-        ),
+        phrase("Keep the drain's weep holes open: ring them with pea gravel or a spacer before the upper bed"),
         NO_SOURCE,
     )
     if work.needs_wire_fabric:
@@ -275,8 +263,6 @@ def _tile_mortar(thick: float, units: Units, *, is_between: bool) -> Layer:
 @lru_cache(maxsize=_KEPT)
 def _tiles(thick: float, edge: float, units: Units) -> Layer:
     says = phrase(
-        "Tile, {thick} thick, longest edge {edge}",
-        thick=format_length(thick, units),
-        edge=format_length(edge, units),
+        "Tile, {thick} thick, longest edge {edge}", thick=format_length(thick, units), edge=format_length(edge, units)
     )
     return Layer(LayerName.TILE, thick, thick, says, phrase("this job"))

@@ -79,9 +79,7 @@ def dead_load(site: Site) -> tuple[LoadPart, ...]:
     over = (tile(site.job) + tile_setting(site.job)) / INCH * practice.TILE_LOAD_AN_INCH
     parts.append(
         _even(
-            phrase("tile and its mortar"),
-            over,
-            phrase("as dense as granite: {practice}", practice=practice.NO_SOURCE),
+            phrase("tile and its mortar"), over, phrase("as dense as granite: {practice}", practice=practice.NO_SOURCE)
         )
     )
     parts.append(_even(phrase("felt, lath and lining"), practice.SHEETS_LOAD, practice.NO_SOURCE))

@@ -103,11 +103,7 @@ def mortar(site: Site) -> Mortar:
     bed, upper = site.depth.volume, site.floor.area * site.upper_bed
     share = waste(site.job)
     ordered = (bed + upper) * (1 + share)
-    mix = (
-        _bags(site, ordered)
-        if supply(site.job) is Supply.BAG
-        else site_mix(ordered, parts(site.job), site.rules)
-    )
+    mix = _bags(site, ordered) if supply(site.job) is Supply.BAG else site_mix(ordered, parts(site.job), site.rules)
     batch, bags = _batch(site, mix)
     return Mortar(
         bed=bed,

@@ -109,9 +109,7 @@ def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) 
     looks, owners = Looks(triangles), np.searchsorted(cuts, ways.mean(axis=1))
     found = np.bincount(owners, weights=looks.areas, minlength=len(cuts) + 1)
     at = np.searchsorted(cuts, _ways(reaches, floor.corners) - _AT_CORNER).tolist()
-    names = [
-        tuple(name for name, own in zip(floor.names, at, strict=True) if own == k) for k in range(len(found))
-    ]
+    names = [tuple(name for name, own in zip(floor.names, at, strict=True) if own == k) for k in range(len(found))]
     sizes = found * (floor.area / float(found.sum()))
     bounds = pairwise([0.0, *cuts.tolist(), float(ways.max())])
     return _Ground(looks, owners, tuple(bounds), tuple(names), tuple(sizes.tolist()))
@@ -165,9 +163,7 @@ def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
         start, end = floor.sides.starts[sides[k]], floor.sides.ends[sides[k : k + together][-1]]
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length
-        inward = (
-            np.array([-along[1], along[0]]) if floor.is_counter_clockwise else np.array([along[1], -along[0]])
-        )
+        inward = np.array([-along[1], along[0]]) if floor.is_counter_clockwise else np.array([along[1], -along[0]])
         yield Flange(DrainKind.CHANNEL, (start + end) / 2 + inward * _SILL / 2, _SILL, along, length)
 
 
@@ -187,9 +183,7 @@ def _share_below(level: Array, low: Array, middle: Array, high: Array) -> Array:
     falling = high - np.clip(level, middle, high)
     under = rising**2 / np.maximum((middle - low) * (high - low), tiny)
     over = falling**2 / np.maximum((high - middle) * (high - low), tiny)
-    return np.where(
-        level >= high, 1.0, np.where(level >= middle, 1.0 - over, np.where(level > low, under, 0.0))
-    )
+    return np.where(level >= high, 1.0, np.where(level >= middle, 1.0 - over, np.where(level > low, under, 0.0)))
 
 
 def _parts(site: Site, ground: _Ground) -> Iterator[Portion]:

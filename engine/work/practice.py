@@ -21,10 +21,7 @@ class Pack:
 
 
 # Mixing and placing
-BATCH = {
-    Units.INCH: 1.5 * CUBIC_FOOT,
-    Units.MM: 40 * LITRE,
-}  # what one person packs and screeds while it is workable
+BATCH = {Units.INCH: 1.5 * CUBIC_FOOT, Units.MM: 40 * LITRE}  # what one person packs and screeds while it is workable
 WORKABLE = 1.0  # deck mud stays workable about an hour
 WORKING_DAY = 8.0
 LEAST_PORTIONS = 3  # "a quarter to a third of the floor at a time"
@@ -40,10 +37,7 @@ FELT_WIDTH = {Units.INCH: 36 * INCH, Units.MM: 1000.0}
 FELT_ROLL = {Units.INCH: Pack("36 in x 144 ft", 144 * FOOT), Units.MM: Pack("1 m x 20 m", 20_000.0)}
 STAPLES = Pack("1000", 1000.0)
 PIECE_STEP = {Units.INCH: FOOT, Units.MM: 100.0}  # pieces off a roll are cut to whole steps
-CURB_WRAP = {
-    Units.INCH: 9 * INCH,
-    Units.MM: 225.0,
-}  # what a lining takes over a curb's top and down its outside
+CURB_WRAP = {Units.INCH: 9 * INCH, Units.MM: 225.0}  # what a lining takes over a curb's top and down its outside
 CURB = {Units.INCH: 2 * INCH, Units.MM: 50.0}  # over the finished drain, where neither job nor rulebook tells
 SHEET_WASTE = 0.10  # laps and cuts of a sheet laid in pieces
 

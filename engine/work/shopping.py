@@ -112,13 +112,7 @@ def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
     pack = practice.CEMENT[units]
     ways = []
     if in_mud:
-        ways.append(
-            phrase(
-                "{mass} in the mud ({mixed})",
-                mass=fine_mass_over(in_mud, units),
-                mixed=_mixed(work),
-            )
-        )
+        ways.append(phrase("{mass} in the mud ({mixed})", mass=fine_mass_over(in_mud, units), mixed=_mixed(work)))
     if in_slurry:
         thick = format_length(practice.BOND_COAT[units], units)
         ways.append(
@@ -134,12 +128,7 @@ def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
     )
     sources += [phrase("the bond coat's thickness: {practice}", practice=NO_SOURCE)] if in_slurry else []
     return Purchase(
-        Item.CEMENT,
-        _whole(in_mud + in_slurry, pack.holds),
-        "bag",
-        pack.text,
-        joined("; ", ways),
-        joined("; ", sources),
+        Item.CEMENT, _whole(in_mud + in_slurry, pack.holds), "bag", pack.text, joined("; ", ways), joined("; ", sources)
     )
 
 
@@ -158,11 +147,7 @@ def _sand(work: Work, mix: SiteMix) -> Purchase:
             cement=volume_over(mix.cement, units),
             mass=fine_mass_over(mix.sand_mass, units),
         ),
-        phrase(
-            "{source}; in place {source_2}",
-            source=rules.sand_loose.source,
-            source_2=rules.dry_in_place.source,
-        ),
+        phrase("{source}; in place {source_2}", source=rules.sand_loose.source, source_2=rules.dry_in_place.source),
     )
 
 
@@ -191,9 +176,7 @@ def _sheets(work: Work) -> Iterator[Purchase]:
             area=area_over(found.area, units),
             lap=length_over(rules.lath_lap.value, units),
         ),
-        phrase(
-            "{source}; laps: {source_2}", source=rules.lath_sheet_width.source, source_2=rules.lath_lap.source
-        ),
+        phrase("{source}; laps: {source_2}", source=rules.lath_sheet_width.source, source_2=rules.lath_lap.source),
     )
     if work.site.is_wood:
         apart = length_over(rules.lath_fastener_spacing.value, units)
@@ -228,11 +211,7 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
             lap=lap,
             up=up,
         ),
-        phrase(
-            "laps: {source}; the roll: {practice}",
-            source=work.site.rules.cleavage_lap.source,
-            practice=NO_SOURCE,
-        ),
+        phrase("laps: {source}; the roll: {practice}", source=work.site.rules.cleavage_lap.source, practice=NO_SOURCE),
     )
 
 
@@ -269,9 +248,7 @@ def _lining(work: Work) -> Iterator[Purchase]:
                 waste=waste,
             ),
             phrase(
-                "height: {source}; laps and cuts: {practice}",
-                source=found.over_threshold.source,
-                practice=NO_SOURCE,
+                "height: {source}; laps and cuts: {practice}", source=found.over_threshold.source, practice=NO_SOURCE
             ),
         )
         return
@@ -305,11 +282,7 @@ def _boards(work: Work) -> Iterator[Purchase]:
     if stock is not None and stock.boards:
         high = max((strip.cut_height for strip in work.strips), default=0.0)
         tall = phrase(", at least {high} high", high=length_over(high, units)) if high > 0 else ""
-        proof = (
-            phrase("no fewer do")
-            if stock.is_fewest
-            else phrase("at least {bound} are needed", bound=stock.bound)
-        )
+        proof = phrase("no fewer do") if stock.is_fewest else phrase("at least {bound} are needed", bound=stock.bound)
         yield Purchase(
             Item.STRIP_BOARD,
             len(stock.boards),
@@ -355,9 +328,7 @@ def _tiles(area: float, thick: float, edge: float, units: Units) -> Purchase:
     waste = format_share(practice.TILE_WASTE, units)
     tiled = area * (1 + practice.TILE_WASTE)
     size = phrase(
-        "{tile} thick, longest edge {edge}",
-        tile=format_length(thick, units),
-        edge=format_length(edge, units),
+        "{tile} thick, longest edge {edge}", tile=format_length(thick, units), edge=format_length(edge, units)
     )
     unit, one = _AREA[units]
     return Purchase(

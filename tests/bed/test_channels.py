@@ -38,9 +38,7 @@ def test_one_plane_from_a_channel_along_a_wall():
     assert isinstance(found.bed, PlaneBed)
     assert found.bed.longest_run == pytest.approx(830)
     assert found.bed.wall_height == pytest.approx(830 * S)
-    assert found.bed.height(np.array([[10.0, 470.0], [1790, 70], [900, 20]])) == pytest.approx(
-        [400 * S, 0, 0]
-    )
+    assert found.bed.height(np.array([[10.0, 470.0], [1790, 70], [900, 20]])) == pytest.approx([400 * S, 0, 0])
     assert found.bed.integral == pytest.approx(1800 * 830 * 830 * S / 2)  # a wedge
     assert not [finding for finding in found.findings if finding.level == "stop"]
 
@@ -132,9 +130,7 @@ def test_a_drain_set_higher_gives_way_to_the_lower_one():
     assert found.bed.height(np.array([[1350.0, 450]]))[0] == pytest.approx(5)
 
 
-U_ROOM = (
-    "[outline]\ncorners = [[0,0],[1800,0],[1800,1800],[1200,1800],[1200,600],[600,600],[600,1400],[0,1400]]\n"
-)
+U_ROOM = "[outline]\ncorners = [[0,0],[1800,0],[1800,1800],[1200,1800],[1200,600],[600,600],[600,1400],[0,1400]]\n"
 SQUARE = "[outline]\nrectangle = [1500, 1500]\nislands = [{ corners = "
 NOTCHED = f"{SQUARE}[[500,700],[1000,700],[1000,1100],[750,800],[500,1100]] }}]\n"
 BLOCK = f"{SQUARE}[[500,700],[1000,700],[1000,1100],[500,1100]] }}]\n"
@@ -151,9 +147,7 @@ BLOCK = f"{SQUARE}[[500,700],[1000,700],[1000,1100],[500,1100]] }}]\n"
     ],
 )
 def test_one_plane_into_a_dead_end_is_a_stop(room, channel, at):
-    blocked = [
-        finding for finding in _plan(channel, "plane", room).findings if finding.rule == "plane-blocked"
-    ]
+    blocked = [finding for finding in _plan(channel, "plane", room).findings if finding.rule == "plane-blocked"]
     assert [(finding.x, finding.y) for finding in blocked] == ([] if at is None else [at])
     even = _plan(channel, "even-fall", room)
     assert not [finding for finding in even.findings if finding.rule == "plane-blocked"]

@@ -66,9 +66,7 @@ class TestOverASlope:
         plan = make_plan(room, at=(500, 450), shape="even-fall", drop=400.0, readings=readings)
         least, _ = depths(plan)
         expected = 500 + square * slope / math.sqrt(S**2 - slope**2)
-        assert (least.x, least.y) == pytest.approx(
-            (expected, 750), abs=0.02
-        )  # a flat bottom: 1e-5 of the wall
+        assert (least.x, least.y) == pytest.approx((expected, 750), abs=0.02)  # a flat bottom: 1e-5 of the wall
         rough = 400 - (500 - slope * expected)
         assert least.value == pytest.approx(S * (math.hypot(expected - 500, 300) - 50) - rough, abs=1e-9)
 

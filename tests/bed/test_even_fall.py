@@ -41,9 +41,7 @@ def test_behind_a_post_it_may_be_the_middle_of_a_wall(make_plan):
 
 
 def test_slope_is_the_fall_everywhere(make_plan):
-    bed = make_plan(
-        ELL, islands=[[(300, 300), (500, 300), (400, 500)]], at=(1500, 400), shape="even-fall"
-    ).bed
+    bed = make_plan(ELL, islands=[[(300, 300), (500, 300), (400, 500)]], at=(1500, 400), shape="even-fall").bed
     points = np.random.default_rng(0).uniform(0, 1800, (4000, 2))
     floor = shapely.Polygon(ELL, [[(300, 300), (500, 300), (400, 500)]]).buffer(-1)
     points = points[shapely.contains_xy(floor, points)]
@@ -80,9 +78,7 @@ def test_the_integral_of_a_room_with_a_post(make_plan):
 class TestSeveralDrains:
     def test_the_watershed_is_where_the_ways_are_equal(self, make_plan):
         extra = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1500, y = 450 }\n'
-        bed = make_plan(
-            [(0, 0), (1800, 0), (1800, 900), (0, 900)], at=(300, 450), shape="even-fall", extra=extra
-        ).bed
+        bed = make_plan([(0, 0), (1800, 0), (1800, 900), (0, 900)], at=(300, 450), shape="even-fall", extra=extra).bed
         assert bed.height(np.array([[900.0, 0.0]])) == pytest.approx([S * (math.hypot(600, 450) - 50)])
         assert bed.height(np.array([[700.0, 450.0], [1100, 450]])) == pytest.approx([S * 350, S * 350])
         assert bed.longest_run == pytest.approx(math.hypot(600, 450) - 50)

@@ -63,9 +63,7 @@ class TestLimits:
         readings = [*((corner, 500.0) for corner in ELL), ((400, 400), 490.0), ((1300, 300), 492.0)]
         words = {"at": (1500, 400), "drop": 470.0, "readings": readings, "shape": "even-fall"}
         if request.param == "two drains":
-            words["extra"] = (
-                '[[drains]]\nkind = "square"\nsize = 100\nat = { x = 400, y = 1500 }\ndrop = 468\n'
-            )
+            words["extra"] = '[[drains]]\nkind = "square"\nsize = 100\nat = { x = 400, y = 1500 }\ndrop = 468\n'
         if request.param == "round a post":
             words["islands"] = [[(300, 600), (500, 600), (500, 800), (300, 800)]]
         planned = make_plan(ELL, **words)
@@ -99,10 +97,7 @@ def test_never_over_a_planned_bed_that_keeps_the_limits(make_plan, seed):
     """Even fall at any fall within the limits, over any floor that leaves it its depth."""
     rng = np.random.default_rng(seed)
     corners = ELL if seed % 2 else [(0, 0), (1300, 0), (1300, 1100), (0, 1100)]
-    readings = [
-        (corner, float(drop))
-        for corner, drop in zip(corners, rng.uniform(495, 520, 6).round(1), strict=False)
-    ]
+    readings = [(corner, float(drop)) for corner, drop in zip(corners, rng.uniform(495, 520, 6).round(1), strict=False)]
     at = (400, 300) if seed % 3 else (600, 450)
     planned = make_plan(corners, at=at, drop=460.0, readings=readings, shape="even-fall", fall="3 %")
     assert planned.depth.least.value >= 20

@@ -51,9 +51,7 @@ class TestHeight:
     def test_a_square_flanges_runs_are_not_beaten_by_any_line(self, make_plan, centre):
         bed = make_plan(OUT_OF_SQUARE, at=centre, kind="square", size=160.0).bed
         ring = np.array(OUT_OF_SQUARE, dtype=float)
-        walls = (ring + np.linspace(0, 1, 4001)[:, None, None] * (np.roll(ring, -1, axis=0) - ring)).reshape(
-            -1, 2
-        )
+        walls = (ring + np.linspace(0, 1, 4001)[:, None, None] * (np.roll(ring, -1, axis=0) - ring)).reshape(-1, 2)
         offset = walls - centre
         far = np.hypot(*offset.T)
         found = far - bed.reach.flange.rim(offset / far[:, None])
@@ -79,9 +77,7 @@ class TestHeight:
 
     @pytest.mark.parametrize("kind", ["round", "square"])
     def test_square_runs_where_the_rulebook_measures_so(self, make_plan, kind):
-        bed = make_plan(
-            RECTANGLE, at=(600, 400), kind=kind, rulebook="au-ncc", fall="1:80", mark_step=0.25
-        ).bed
+        bed = make_plan(RECTANGLE, at=(600, 400), kind=kind, rulebook="au-ncc", fall="1:80", mark_step=0.25).bed
         assert bed.longest_run == pytest.approx(1500 - 600 - 50)
         assert bed.wall_height == math.ceil(850 / 80 / 0.25) * 0.25
         assert bed.most_fall == pytest.approx(bed.wall_height / (400 - 50))
@@ -110,9 +106,7 @@ class TestSurface:
     def test_an_ell_seen_whole_is_the_same_by_either_road(self, make_plan):
         """Round a corner that hides nothing heights are found by sight lines, in an open room by its walls' lines."""
         closed = make_plan(ELL, at=(450, 450), bed="wall_height = 30.0").bed
-        open_room = make_plan(
-            [(0, 0), (1800, 0), (1800, 900), (0, 900)], at=(450, 450), bed="wall_height = 30.0"
-        ).bed
+        open_room = make_plan([(0, 0), (1800, 0), (1800, 900), (0, 900)], at=(450, 450), bed="wall_height = 30.0").bed
         assert not closed.reach.is_open
         assert open_room.reach.is_open
         points = np.random.default_rng(1).uniform([450, 0], [1800, 450], (500, 2))

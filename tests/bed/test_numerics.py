@@ -27,9 +27,7 @@ class TestOverFloor:
         assert over_floor(ROOM, lambda p: p[:, 0] ** 2) == pytest.approx(1000**3 / 3 * 800, rel=1e-12)
 
     def test_a_kink_is_found(self):
-        assert over_floor(ROOM, lambda p: np.abs(p[:, 0] - 333)) == pytest.approx(
-            (333**2 + 667**2) / 2 * 800, rel=1e-5
-        )
+        assert over_floor(ROOM, lambda p: np.abs(p[:, 0] - 333)) == pytest.approx((333**2 + 667**2) / 2 * 800, rel=1e-5)
 
 
 class TestOverSectors:
@@ -70,9 +68,7 @@ class TestExtremes:
         assert found.most == pytest.approx(np.hypot(1000 - 377.7, 50), abs=1e-9)
 
     def test_what_is_taken_off_is_straight_in_between(self):
-        found = extremes(
-            lambda points: points[:, 0] * 0.0, self.STARTS, self.ENDS, np.array([[1.0, 3.0], [2.0, 2.0]])
-        )
+        found = extremes(lambda points: points[:, 0] * 0.0, self.STARTS, self.ENDS, np.array([[1.0, 3.0], [2.0, 2.0]]))
         assert found.most == pytest.approx(-1)
         assert found.least == pytest.approx(-3)
         assert found.least_at == pytest.approx([1000, 0])

@@ -51,9 +51,7 @@ def parted(make_plan):
     def build(outline, drains, shape="level-walls", **words):
         (x, y), kind, size, drop = drains[0]
         extra = "".join(drain(*more) for more in drains[1:]) + words.pop("extra", "")
-        return make_plan(
-            outline, at=(x, y), kind=kind, size=size, drop=drop, shape=shape, extra=extra, **words
-        )
+        return make_plan(outline, at=(x, y), kind=kind, size=size, drop=drop, shape=shape, extra=extra, **words)
 
     return build
 
@@ -98,9 +96,7 @@ def test_two_like_drains_part_the_room_in_the_middle(parted):
 
 def test_each_half_is_the_bed_of_that_half_alone(parted, make_plan):
     whole = parted(LONG, LIKE, readings=[((0, 0), 540)]).bed
-    half = make_plan(
-        "rectangle = [1200, 900]", at=(600, 450), size=100, drop=500, readings=[((0, 0), 540)]
-    ).bed
+    half = make_plan("rectangle = [1200, 900]", at=(600, 450), size=100, drop=500, readings=[((0, 0), 540)]).bed
     points = np.random.default_rng(4).uniform((0, 0), (1200, 900), (200, 2))
     assert whole.height(points) == pytest.approx(half.height(points))
     assert whole.height(points + np.array([1200, 0])) == pytest.approx(half.height(points))

@@ -28,9 +28,7 @@ CELL = 10.0  # [mm] of a raster
 
 def channel(start, end, drop=500, width=60):
     places = [f"{{ x = {x}, y = {y} }}" for x, y in (start, end)]
-    return (
-        f'[[drains]]\nkind = "channel"\nsize = {width}\nfrom = {places[0]}\nto = {places[1]}\ndrop = {drop}\n'
-    )
+    return f'[[drains]]\nkind = "channel"\nsize = {width}\nfrom = {places[0]}\nto = {places[1]}\ndrop = {drop}\n'
 
 
 @pytest.fixture(scope="session")
@@ -117,9 +115,7 @@ class TestChannelShort:
     def test_a_gap_between_two_on_a_line(self, planes):
         found = planes(ROOM, ((0, 100), (1400, 100)), ((1600, 100), (3000, 100)))
         says = [finding.says for finding in found.findings if finding.rule == "channel-short"]
-        assert says == [
-            f"past the end of drain {n} the floor is flat for 200 mm: water stands there" for n in (1, 2)
-        ]
+        assert says == [f"past the end of drain {n} the floor is flat for 200 mm: water stands there" for n in (1, 2)]
 
     def test_made_longer_to_the_next_it_is_gone(self, planes):
         found = planes(ROOM, ((0, 100), (1400, 100)), ((1600, 100), (3000, 100)))
@@ -200,9 +196,7 @@ class TestAnyRoom:
 
     def test_walls_marks_and_strips_hold(self, found):
         floor, marks = found.outline, found.marks
-        assert all(
-            mark.above_drain >= found.bed.height(np.array([[mark.x, mark.y]]))[0] - 1e-9 for mark in marks
-        )
+        assert all(mark.above_drain >= found.bed.height(np.array([[mark.x, mark.y]]))[0] - 1e-9 for mark in marks)
         along = np.linspace(0.001, 0.999, 301)
         for wall, strip in enumerate(found.strips):
             places = floor.on_wall(wall, along * floor.length(wall))

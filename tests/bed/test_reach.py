@@ -80,9 +80,7 @@ class TestCorners:
     def test_round_two(self):
         room = reach(U, (1250, 1000))
         first = math.dist((1250, 1000), (1000, 300)) - 50
-        assert way(room, (500, 300), (500, 1200)) == pytest.approx(
-            [first + 500, first + 500 + 900], abs=EXACT
-        )
+        assert way(room, (500, 300), (500, 1200)) == pytest.approx([first + 500, first + 500 + 900], abs=EXACT)
 
     def test_in_line_with_a_corner_both_ways_agree(self):
         room = reach(ELL, (1350, 450))
@@ -115,11 +113,7 @@ class TestIslands:
 
     def test_round_either_side(self):
         room = reach(self.ROOM, (200, 500), islands=[POST])
-        over = (
-            math.dist((200, 500), (400, 600))
-            + math.dist((400, 600), (600, 600))
-            + math.dist((600, 600), (800, 500))
-        )
+        over = math.dist((200, 500), (400, 600)) + math.dist((400, 600), (600, 600)) + math.dist((600, 600), (800, 500))
         assert way(room, (800, 500)) == pytest.approx([over - 50], abs=EXACT)
         above, below = way(room, (800, 510), (800, 490))
         assert above == pytest.approx(below, abs=EXACT)
@@ -184,9 +178,7 @@ class TestAnyTurn:
             matrix = 1.37 * np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
             places = [np.array(ring) @ matrix + 321.0 for ring in (self.ROOM, *self.POSTS, [centre], points)]
             outline, *islands, middle, turned = places
-            other = reach(
-                outline, middle[0], size=16 * 1.37, kind=kind, islands=islands, axis=matrix[0] / 1.37
-            )
+            other = reach(outline, middle[0], size=16 * 1.37, kind=kind, islands=islands, axis=matrix[0] / 1.37)
             assert other.way(turned) == pytest.approx(1.37 * expected, abs=1e-6)
 
 
@@ -234,9 +226,7 @@ class TestBends:
         if not floor.is_valid:
             pytest.skip("these corners cross")
         points = rng.uniform(-1500, 1500, (3000, 2))
-        points = np.vstack(
-            [points[shapely.contains_xy(floor, points)], ring, (ring + np.roll(ring, 1, axis=0)) / 2]
-        )
+        points = np.vstack([points[shapely.contains_xy(floor, points)], ring, (ring + np.roll(ring, 1, axis=0)) / 2])
         for kind, centre, axis in (
             (DrainKind.ROUND, points[0], ACROSS),
             (DrainKind.SQUARE, points[1], np.array([0.6, 0.8])),

@@ -44,9 +44,7 @@ def keystrokes() -> None:
     The slowest kind is told too, as it is and at the targets' pace.
     """
     slower = max(1.0, median(seconds("-c", "import shapely") for _ in range(ROUNDS)) / PACE)
-    sys.stdout.write(
-        f"pace: import shapely takes {slower:.1f} times as long here as where the times were set\n"
-    )
+    sys.stdout.write(f"pace: import shapely takes {slower:.1f} times as long here as where the times were set\n")
     for words, make, target, rounds in CASES:
         by_kind, cold = replans(make, rounds)
         middle = median(timed.own for timed in by_kind.values())
@@ -175,9 +173,7 @@ def main() -> None:
     cures()
     size()
     busy = os.getloadavg()[0]
-    sys.stdout.write(
-        f"load {busy:.1f} on {os.cpu_count()} cores{'' if busy < 1.5 else ': too busy to judge by'}\n"
-    )
+    sys.stdout.write(f"load {busy:.1f} on {os.cpu_count()} cores{'' if busy < 1.5 else ': too busy to judge by'}\n")
 
 
 if __name__ == "__main__":

@@ -93,9 +93,7 @@ def _length(job, step):
 
 
 KINDS = {  # what changes: the job with it changed by so many mm, or that many hundredths of a percent
-    "a drop": lambda job, step: with_entry(
-        job, "readings[4].drop", f"{job.readings[4].drop.value + step} mm"
-    ),
+    "a drop": lambda job, step: with_entry(job, "readings[4].drop", f"{job.readings[4].drop.value + step} mm"),
     "a reading's place": lambda job, step: _place(job, "readings[4].at", step),
     "the drain's place": lambda job, step: _place(job, "drains[0].at", step),
     "the fall": lambda job, step: with_entry(job, "bed.fall", f"{2.2 + step / 100:.2f}%"),

@@ -28,9 +28,7 @@ def main() -> int:
     job = sys.argv[1] if len(sys.argv) > 1 else str(min(JOBS.glob("*.toml")))
     pairs = [(seconds("-c", "import shapely"), seconds("-m", "tui", "plan", job)) for _ in range(ROUNDS)]
     base, plan = (median(times) for times in zip(*pairs, strict=True))
-    sys.stdout.write(
-        f"import shapely {base * 1000:.0f} ms, plan {plan * 1000:.0f} ms: {plan / base:.2f} times\n"
-    )
+    sys.stdout.write(f"import shapely {base * 1000:.0f} ms, plan {plan * 1000:.0f} ms: {plan / base:.2f} times\n")
     return 0 if plan <= MOST * base else 1
 
 

@@ -33,23 +33,15 @@ def numbers(pairs):
 def job(outline, *, drains=((750, 450),), readings=(), built=(), shape="even-fall", size=60, rest=""):
     """A job's text; drains (x, y), readings and built (x, y, drop) in mm."""
     lines = [f"{HEAD}[outline]\n{outline}"]
-    lines += [
-        f'[[drains]]\nkind = "round"\nsize = {size}\nat = {{ x = {x}, y = {y} }}\ndrop = 400'
-        for x, y in drains
-    ]
+    lines += [f'[[drains]]\nkind = "round"\nsize = {size}\nat = {{ x = {x}, y = {y} }}\ndrop = 400' for x, y in drains]
     for name, list_ in (("readings", readings), ("as_built", built)):
-        lines += [
-            f"[[{name}]]\nat = {{ x = {x:.2f}, y = {y:.2f} }}\ndrop = {drop:.2f}" for x, y, drop in list_
-        ]
+        lines += [f"[[{name}]]\nat = {{ x = {x:.2f}, y = {y:.2f} }}\ndrop = {drop:.2f}" for x, y, drop in list_]
     return "\n".join([*lines, f'[bed]\nshape = "{shape}"\n{rest}\n'])
 
 
 def scattered(count, wide, deep, drop):
     rng = Random(3)  # noqa: S311 - repeatable, not secret
-    return [
-        (rng.uniform(1, wide - 1), rng.uniform(1, deep - 1), rng.uniform(drop - 5, drop + 5))
-        for _ in range(count)
-    ]
+    return [(rng.uniform(1, wide - 1), rng.uniform(1, deep - 1), rng.uniform(drop - 5, drop + 5)) for _ in range(count)]
 
 
 def comb(count=CORNERS):
@@ -122,9 +114,7 @@ PLANNED = {
     "circle, level walls": lambda: of(circle(), drains=[(1500, 1500)], shape="level-walls"),
     "star": lambda: of(star(), drains=[(1500, 1500)], shape="level-walls"),
     "readings": lambda: job(ROOM, readings=scattered(8000, 1500, 900, 420)),
-    "readings of the finished bed": lambda: job(
-        ROOM, built=scattered(500, 1500, 900, 380), shape="level-walls"
-    ),
+    "readings of the finished bed": lambda: job(ROOM, built=scattered(500, 1500, 900, 380), shape="level-walls"),
     "islands": lambda: job(f"{HALL}\n{islands(12, 6)}", drains=[(100, 100)]),
     "one island": lambda: job(f"{HALL}\n{islands(1, 70)}", drains=[(100, 100)], shape="level-walls"),
     "drains": lambda: job(HALL, drains=TWENTY),
@@ -135,9 +125,7 @@ PLANNED = {
     "corridor": lambda: job("rectangle = [30000, 900]", drains=[(5000, 450)], shape="level-walls"),
     "mark step": lambda: job(ROOM, shape="level-walls", rest="mark_step = 0.000001"),
     "fall": lambda: job(ROOM, shape="level-walls", rest='fall = "0.01 %"'),
-    "short boards": lambda: of(
-        star(), drains=[(1500, 1500)], shape="level-walls", rest="[strips]\nstock = 20"
-    ),
+    "short boards": lambda: of(star(), drains=[(1500, 1500)], shape="level-walls", rest="[strips]\nstock = 20"),
 }
 REFUSED = {
     "10,000 corners": lambda: of(star(10_000)),
@@ -196,15 +184,9 @@ def fault(path, way, *, is_planned):
     """What is wrong with how a job is taken; empty when nothing is."""
     done = taken(path, way)
     if is_planned:
-        return (
-            ""
-            if done.returncode in (0, 1) and not done.stderr
-            else f"{done.returncode} {done.stderr[-300:]!r}"
-        )
+        return "" if done.returncode in (0, 1) and not done.stderr else f"{done.returncode} {done.stderr[-300:]!r}"
     lines = done.stderr.splitlines()
-    is_fine = (
-        done.returncode == 2 and len(lines) == 1 and len(lines[0]) < 600 and "itself failed" not in lines[0]
-    )
+    is_fine = done.returncode == 2 and len(lines) == 1 and len(lines[0]) < 600 and "itself failed" not in lines[0]
     return "" if is_fine else f"{done.returncode} {done.stderr[-300:]!r}"
 
 
@@ -225,9 +207,7 @@ def test_a_command_that_takes_longer_would_be_ended(tmp_path):
     """The limits themselves work: under a tenth of the memory not even the libraries are read."""
     path = tmp_path / "job.toml"
     path.write_text(job(ROOM), encoding="utf-8")
-    small = (
-        f"import resource; resource.setrlimit(resource.RLIMIT_AS, ({MEMORY // 20},) * 2); import tui.cli; "
-    )
+    small = f"import resource; resource.setrlimit(resource.RLIMIT_AS, ({MEMORY // 20},) * 2); import tui.cli; "
     done = subprocess.run(
         [sys.executable, "-c", f"{small} tui.cli.main(['plan', {str(path)!r}])"],
         cwd=TOP,

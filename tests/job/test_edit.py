@@ -240,9 +240,7 @@ class TestReadings:
             changed = with_entry(job, "readings[4000].drop", f"20 {i % 15 + 1}/16")
             best = min(best, time.perf_counter() - start)
         assert best < 0.002
-        assert all(
-            a is b for i, (a, b) in enumerate(zip(job.readings, changed.readings, strict=True)) if i != 4000
-        )
+        assert all(a is b for i, (a, b) in enumerate(zip(job.readings, changed.readings, strict=True)) if i != 4000)
 
 
 class TestUnits:

@@ -65,9 +65,7 @@ def test_the_bow(plans):
     found = plans["orchard_end"]
     radius, angle = (20**2 + 6**2) / 12, 4 * math.atan(12 / 40)
     assert found.outline.length(1) == pytest.approx(radius * angle * INCH)
-    assert found.outline.area == pytest.approx(
-        (1920 + radius**2 * (angle - math.sin(angle)) / 2) * INCH**2, rel=1e-4
-    )
+    assert found.outline.area == pytest.approx((1920 + radius**2 * (angle - math.sin(angle)) / 2) * INCH**2, rel=1e-4)
     assert found.bed.wall_height == pytest.approx(11 / 16 * INCH)
     assert found.bed.most_fall == pytest.approx(11 / 16 / 17)
     bow = found.strips[1]

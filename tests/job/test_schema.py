@@ -59,9 +59,7 @@ def test_every_key_has_its_place_in_the_model():
         for table in tables(field.kind):
             names = {f.name for f in dataclasses.fields(table.make)} - {"half_rectangle"}
             assert {f.attr for f in table.fields} == names
-    assert {f.attr for f in (*HEAD.fields, *SECTIONS)} == {f.name for f in dataclasses.fields(model.Job)} - {
-        "comments"
-    }
+    assert {f.attr for f in (*HEAD.fields, *SECTIONS)} == {f.name for f in dataclasses.fields(model.Job)} - {"comments"}
 
 
 def test_only_coordinates_turns_and_rises_may_be_negative():
@@ -158,9 +156,7 @@ def test_a_least_bound_that_was_told_can_be_typed():
 
 
 def test_edges_hold_any_wall():
-    assert isinstance(
-        next(f.kind for f in next(tables(JOB.find("outline").kind)).fields if f.key == "edges"), Edges
-    )
+    assert isinstance(next(f.kind for f in next(tables(JOB.find("outline").kind)).fields if f.key == "edges"), Edges)
 
 
 def test_every_rulebook_figure_can_be_the_users_own():

@@ -145,9 +145,7 @@ class TestReading:
 
     def test_names_beyond_z(self):
         corners = ", ".join(f'["{i}", "{i * i}"]' for i in range(28))
-        text = (
-            f'format = 1\n[outline]\ncorners = [{corners}]\nedges = {{ "Z-AA" = "curb", "AB-A" = "open" }}\n'
-        )
+        text = f'format = 1\n[outline]\ncorners = [{corners}]\nedges = {{ "Z-AA" = "curb", "AB-A" = "open" }}\n'
         assert parse_job(text).outline.edges == (("Z-AA", EdgeKind.CURB), ("AB-A", EdgeKind.OPEN))
         with pytest.raises(JobError, match="the walls are A-B to AB-A"):
             parse_job(text.replace("AB-A", "AC-A"))
@@ -219,9 +217,7 @@ class TestWritingText:
         assert "drop = 21\n" in written
 
     def test_sections_stand_in_the_contracts_order(self):
-        headers = [
-            line.strip("[]") for line in dump_job(parse_job(WHOLE)).splitlines() if line.startswith("[")
-        ]
+        headers = [line.strip("[]") for line in dump_job(parse_job(WHOLE)).splitlines() if line.startswith("[")]
         assert list(dict.fromkeys(headers)) == [
             "job", "floor", "build", "outline", "curb", "drains", "readings", "bed", "strips", "mortar", "as_built",
         ]  # fmt: skip

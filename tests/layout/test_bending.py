@@ -72,9 +72,7 @@ def test_pieces_round_a_wall_that_bows_in_stand_clear_of_it(rise):
     wall = arc(600, rise)
     found = bending(wall, THICK, KERF, Units.MM)
     pieces, radius = found.pieces, found.radius
-    far = math.hypot(
-        radius, pieces.length / 2
-    )  # touching in the middle, a piece's ends stand that far from the centre
+    far = math.hypot(radius, pieces.length / 2)  # touching in the middle, a piece's ends stand that far from the centre
     assert far - radius == pytest.approx(pieces.off)
     assert pieces.off <= 3.0 + 1e-9
     assert 2 * math.atan(pieces.length / 2 / radius) * pieces.count == pytest.approx(2 * abs(wall.half))

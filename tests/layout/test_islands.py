@@ -111,8 +111,7 @@ class TestAnyIsland:
     def test_heights_are_the_same_walked_either_way(self, make_plan, way):
         found = make_plan(ROOM, at=DRAIN, islands=[ODD[::way]], shape="even-fall")
         assert sorted(strip.height for strip in around(found).values()) == sorted(
-            strip.height
-            for strip in around(make_plan(ROOM, at=DRAIN, islands=[ODD], shape="even-fall")).values()
+            strip.height for strip in around(make_plan(ROOM, at=DRAIN, islands=[ODD], shape="even-fall")).values()
         )
 
 

@@ -30,12 +30,8 @@ class TestPlaces:
 
     def test_every_foot_in_an_inch_job(self, make_plan):
         at = '{ "A-B" = "18 in", "D-A" = "30 in" }'
-        marks = make_plan(
-            'rectangle = ["60 in", "36 in"]', units="in", size="6 in", at=at, mark_step="1/16 in"
-        ).marks
-        assert [mark.along for mark in marks if mark.at == "A-B"] == pytest.approx(
-            [304.8, 609.6, 914.4, 1219.2]
-        )
+        marks = make_plan('rectangle = ["60 in", "36 in"]', units="in", size="6 in", at=at, mark_step="1/16 in").marks
+        assert [mark.along for mark in marks if mark.at == "A-B"] == pytest.approx([304.8, 609.6, 914.4, 1219.2])
         assert [mark.along for mark in marks if mark.at == "B-C"] == pytest.approx([304.8, 609.6])
 
     @pytest.mark.parametrize("way", [1, -1])
@@ -89,8 +85,7 @@ class TestHeights:
 
     def test_the_step_is_the_jobs(self, make_plan):
         heights = {
-            step: make_plan(RECTANGLE, at=(600, 400), mark_step=step).marks[0].above_drain
-            for step in (1.0, 2.5, 10.0)
+            step: make_plan(RECTANGLE, at=(600, 400), mark_step=step).marks[0].above_drain for step in (1.0, 2.5, 10.0)
         }
         exact = (math.dist((600, 400), (1500, 900)) - 50) * S
         assert heights == {step: math.ceil(exact / step) * step for step in heights}

@@ -127,9 +127,7 @@ class TestStrips:
         assert (cut["D-E"].start, cut["D-E"].length) == (pytest.approx(-12), pytest.approx(612))
 
     def test_there_are_as_many_splices_as_it_takes(self, make_plan):
-        plan = planned(
-            make_plan, [(0, 0), (1500, 0), (1500, 900), (0, 900)], at=(750, 450), strips="stock = 400"
-        )
+        plan = planned(make_plan, [(0, 0), (1500, 0), (1500, 900), (0, 900)], at=(750, 450), strips="stock = 400")
         assert [splice.along for splice in plan.splices if splice.wall == "A-B"] == [400, 800, 1200]
         assert [splice.along for splice in plan.splices if splice.wall == "B-C"] == [
             400,
@@ -158,7 +156,5 @@ class TestRefused:
         assert "at least 30 mm" in refused.value.remedy  # 1500 / 50
 
     def test_the_shortest_that_is_not(self, make_plan):
-        plan = planned(
-            make_plan, [(0, 0), (1500, 0), (1500, 900), (0, 900)], at=(750, 450), strips="stock = 30"
-        )
+        plan = planned(make_plan, [(0, 0), (1500, 0), (1500, 900), (0, 900)], at=(750, 450), strips="stock = 30")
         assert len(plan.boards) == 2 * (50 + 30)

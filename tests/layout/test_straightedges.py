@@ -146,9 +146,7 @@ class TestAnyBed:
             assert told <= {min(serving)}, (name, along)
         parts = [part for edge in edges for part in edge.serves]
         untold = [
-            need
-            for need in needs
-            if not any(p.wall == need[0] and p.start - 1 <= need[1] <= p.end + 1 for p in parts)
+            need for need in needs if not any(p.wall == need[0] and p.start - 1 <= need[1] <= p.end + 1 for p in parts)
         ]
         assert untold == []
 
@@ -197,9 +195,7 @@ class TestByHand:
 
     def test_one_line_long_all_round_takes_one(self, make_plan):
         """A square channel's length of wall: one plane, every line 400 - 30 - 12 long."""
-        drain = (
-            '[[drains]]\nkind = "channel"\nsize = 60\nfrom = { x = 0, y = 400 }\nto = { x = 900, y = 400 }\n'
-        )
+        drain = '[[drains]]\nkind = "channel"\nsize = 60\nfrom = { x = 0, y = 400 }\nto = { x = 900, y = 400 }\n'
         found = make_plan([(0, 0), (900, 0), (900, 800), (0, 800)], shape="plane", extra=drain).straightedges
         assert (found.longest, found.shortest) == pytest.approx((358, 358))
         assert found.lengths == (388,)  # half way across the channel

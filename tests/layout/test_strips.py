@@ -55,8 +55,7 @@ ROOMS = {
     "plane": {
         "outline": [(0, 0), (1300, 200), (1100, 1000), (100, 900)],
         "shape": "plane",
-        "extra": '[[drains]]\nkind = "channel"\nsize = 60\n'
-        "from = { x = 300, y = 420 }\nto = { x = 800, y = 500 }\n",
+        "extra": '[[drains]]\nkind = "channel"\nsize = 60\nfrom = { x = 300, y = 420 }\nto = { x = 800, y = 500 }\n',
     },
 }
 
@@ -188,9 +187,7 @@ class TestEvenFall:
     @pytest.fixture
     def strips(self, make_plan):
         readings = level_floor("ABCD", 530)
-        return by_wall(
-            make_plan(WIDE, at=(600, 300), drop=500, readings=readings, shape="even-fall", fall="1:50")
-        )
+        return by_wall(make_plan(WIDE, at=(600, 300), drop=500, readings=readings, shape="even-fall", fall="1:50"))
 
     def test_height_and_gap_are_those_of_one_height_under_the_bed_all_along(self, strips):
         assert strips["A-B"].height == 30 + 5 - SHORT
@@ -235,9 +232,7 @@ class TestEvenFall:
         for wall in ("A-B", "B-C", "F-A"):
             assert found[wall].bevel == pytest.approx(math.degrees(math.atan(1 / 50)), abs=1e-6)
         # along C-D the way leans least at D, straight across the corner of the square: by 45 degrees
-        assert found["C-D"].bevel == pytest.approx(
-            math.degrees(math.atan(math.cos(math.pi / 4) / 50)), abs=1e-4
-        )
+        assert found["C-D"].bevel == pytest.approx(math.degrees(math.atan(math.cos(math.pi / 4) / 50)), abs=1e-4)
 
     def test_a_strip_past_a_drains_flange_is_not_clear(self, make_plan):
         found = by_wall(make_plan(WIDE, at=(600, 60), drop=500, shape="even-fall"))
@@ -245,9 +240,7 @@ class TestEvenFall:
 
 
 class TestPlane:
-    DRAIN = (
-        '[[drains]]\nkind = "channel"\nsize = 60\nfrom = { x = 100, y = 100 }\nto = { x = 1100, y = 100 }\n'
-    )
+    DRAIN = '[[drains]]\nkind = "channel"\nsize = 60\nfrom = { x = 100, y = 100 }\nto = { x = 1100, y = 100 }\n'
 
     def test_tops_slope_along_the_end_walls_only(self, make_plan):
         found = by_wall(make_plan(WIDE, shape="plane", fall="1:50", extra=self.DRAIN))
@@ -305,9 +298,7 @@ class TestAgainstSampling:
         words = dict(ROOMS[request.param])
         rng = np.random.default_rng(7)
         places = rng.uniform(-300, 1400, (12, 2))
-        readings = [
-            (tuple(place), drop) for place, drop in zip(places, rng.uniform(530, 545, 12), strict=True)
-        ]
+        readings = [(tuple(place), drop) for place, drop in zip(places, rng.uniform(530, 545, 12), strict=True)]
         return make_plan(words.pop("outline"), readings=readings, **{"drop": 500, **words})
 
     def test_least_and_most(self, found):

@@ -99,12 +99,7 @@ def test_an_offered_change_clears_its_finding(make, name):
 
 
 def test_these_jobs_try_every_rule_that_offers_a_change(make):
-    rules = {
-        finding.rule
-        for tables in JOBS.values()
-        for finding in plan(make(**tables)).findings
-        if finding.change
-    }
+    rules = {finding.rule for tables in JOBS.values() for finding in plan(make(**tables)).findings if finding.change}
     assert rules == RULES_SEEN
 
 

@@ -91,9 +91,7 @@ def test_a_thin_bed_is_told_by_how_much_the_drain_must_rise(found):
 
 def test_raising_is_not_offered_where_it_would_make_the_bed_too_thick(found):
     sloped = [("A", "21 1/16 in"), ("B", "21 1/4 in"), ("C", "21 1/4 in"), ("D", "21 1/16 in")]
-    thin = found("bed-thin", sloped, floor=OVER_FELT, bed='shape = "level-walls"\nwall_height = "11/16 in"')[
-        0
-    ]
+    thin = found("bed-thin", sloped, floor=OVER_FELT, bed='shape = "level-walls"\nwall_height = "11/16 in"')[0]
     assert thin.change == ()
     assert thin.remedy.startswith("grind the high spot by ")
     assert "would make the bed too thick elsewhere" in thin.remedy

@@ -81,9 +81,7 @@ class TestMeasuredDrains:
         planned = plan(with_entry(sample, "bed.most_depth", "1 in"))
         assert planned.drain_range.is_empty
         # The bed is 1 7/8 in thick at B where it is 3/4 in on the hump: 7/8 in more than 1 in.
-        assert "no height meets both limits: they miss each other by 7/8 in" in " ".join(
-            plan_text(planned).split()
-        )
+        assert "no height meets both limits: they miss each other by 7/8 in" in " ".join(plan_text(planned).split())
 
     def test_there_is_none_before_there_is_a_bed(self):
         assert plan(parse_job('format = 1\n[job]\nname = "x"\n')).drain_range is None

@@ -72,9 +72,7 @@ def test_a_book_that_rests_on_another_rests_on_its_edition():
 
 def test_an_edition_that_there_is_not_is_refused_with_those_there_are():
     job = with_entry(read_job(SAMPLE), "job.edition", "1999-1")
-    with pytest.raises(
-        JobError, match=r"job\.edition = '1999-1': .* no such edition; leave it out, or name 2026-1"
-    ):
+    with pytest.raises(JobError, match=r"job\.edition = '1999-1': .* no such edition; leave it out, or name 2026-1"):
         plan(job)
 
 

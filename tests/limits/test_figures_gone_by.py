@@ -15,9 +15,7 @@ BARE = 'kind = "wood"'
 BETWEEN = 'waterproofing = "between-beds"\nupper_bed = "1 1/2 in"'
 STEEP = 'shape = "even-fall"\nfall = "1/4 in/ft"'
 CURB = {"outline": 'rectangle = ["48 in", "48 in"]\nedges = { "A-B" = "curb" }', "curb": 'drop = "16 in"'}
-HIGH = (
-    'kind = "round"\nsize = "6 in"\nat = { "A-B" = "24 in", "D-A" = "24 in" }\ndrop = "20 1/2 in"'  # 1 1/2 in
-)
+HIGH = 'kind = "round"\nsize = "6 in"\nat = { "A-B" = "24 in", "D-A" = "24 in" }\ndrop = "20 1/2 in"'  # 1 1/2 in
 OPEN = {"outline": 'rectangle = ["48 in", "48 in"]\nedges = { "A-B" = "open" }'}
 TWO = {
     "outline": 'rectangle = ["96 in", "48 in"]',

@@ -56,9 +56,7 @@ def test_a_u_shaped_floor_whose_middle_is_off_it_is_still_searched(found):
 
 def test_a_book_without_a_floor_size_finds_none_small(found):
     job = 'name = "x"\nrulebook = "au-ncc"'
-    assert (
-        found("floor-small", job=job, outline='rectangle = ["20 in", "20 in"]', drains=_drain(10, 10)) == []
-    )
+    assert found("floor-small", job=job, outline='rectangle = ["20 in", "20 in"]', drains=_drain(10, 10)) == []
 
 
 def test_a_drain_off_the_floor_is_told_the_way_back(found):
@@ -155,7 +153,5 @@ def test_large_tiles_on_a_bed_that_falls_to_a_point(found, edge, shape, words):
 
 
 def test_large_tiles_to_a_channel_are_fine(found):
-    channel = (
-        'kind = "channel"\nsize = "3 in"\nfrom = { x = "0 in", y = "2 in" }\nto = { x = "48 in", y = "2 in" }'
-    )
+    channel = 'kind = "channel"\nsize = "3 in"\nfrom = { x = "0 in", y = "2 in" }\nto = { x = "48 in", y = "2 in" }'
     assert found("large-tile-cone", build='tile_edge = "12 in"', drains=channel, bed='shape = "plane"') == []

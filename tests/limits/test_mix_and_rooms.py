@@ -35,10 +35,7 @@ class TestMix:
 
     def test_only_what_is_richer_than_1_to_3_curls(self, found):
         (curls,), (rich,) = (found("mix-rich", mortar=_site(parts)) for parts in (2.9, 3))
-        assert (
-            curls.says
-            == "the mud is mixed 1 part of cement to 2.9 of sand: richer than 1 to 3 it curls as it dries"
-        )
+        assert curls.says == "the mud is mixed 1 part of cement to 2.9 of sand: richer than 1 to 3 it curls as it dries"
         assert rich.says.endswith("richer than the 1 to 4 that deck mud is")
 
     def test_bags_have_their_own_mix(self, found):
@@ -47,9 +44,7 @@ class TestMix:
 
 def _room(length, width, *drains):
     """A room [in] with round drains of 6 in at these places."""
-    tables = [
-        f'kind = "round"\nsize = "6 in"\nat = {{ x = {x}, y = {y} }}\ndrop = "20 in"' for x, y in drains
-    ]
+    tables = [f'kind = "round"\nsize = "6 in"\nat = {{ x = {x}, y = {y} }}\ndrop = "20 in"' for x, y in drains]
     return {
         "outline": f'rectangle = ["{length} in", "{width} in"]',
         "drains": "\n\n[[drains]]\n".join(tables),
@@ -119,9 +114,7 @@ class TestLeastFalls:
         bed = 'shape = "even-fall"\nfall = "1/8 in/ft"'
         (low,) = found("fall-low", bed=bed, figures='fall_least = "1/8 in/ft"')
         assert (low.level, low.source.startswith("ANSI A108.1A-2.3.4")) == (Level.STOP, True)
-        assert low.says.endswith(
-            "your own figures.fall_least does not lower it: set figures.bed_fall_least too"
-        )
+        assert low.says.endswith("your own figures.fall_least does not lower it: set figures.bed_fall_least too")
         both = 'fall_least = "1/8 in/ft"\nbed_fall_least = "1/8 in/ft"'
         assert found("fall-low", bed=bed, figures=both) == []
 
@@ -134,9 +127,7 @@ class TestLeastFalls:
         assert low.says.endswith("does not lower it: set figures.liner_fall_least too")
 
     def test_where_the_floors_own_least_fall_is_not_lowered_nothing_is_said_of_it(self, found):
-        (low,) = found(
-            "fall-low", bed='shape = "even-fall"\nfall = "1/8 in/ft"', figures='curb_least = "1 in"'
-        )
+        (low,) = found("fall-low", bed='shape = "even-fall"\nfall = "1/8 in/ft"', figures='curb_least = "1 in"')
         assert "figures." not in low.says
 
 
@@ -145,9 +136,7 @@ def test_the_lining_goes_over_a_curb_as_far_as_the_own_figure_asks(make):
     tables = {"outline": outline, "curb": 'drop = "16 in"', "build": 'waterproofing = "between-beds"'}
     usual, own = (plan(make(**tables, figures=text)) for text in (None, 'lining_over_curb = "5 in"'))
     tops = [found.work.lining.top / 25.4 for found in (usual, own)]
-    assert tops == pytest.approx(
-        [4 + 3, 4 + 5]
-    )  # the curb 4 in over the flange, 3 in by UPC 408.7 over it, or 5
+    assert tops == pytest.approx([4 + 3, 4 + 5])  # the curb 4 in over the flange, 3 in by UPC 408.7 over it, or 5
     (note,) = [f for f in own.findings if f.rule == "liner-height"]
     assert "over the curb 5 in are asked for" in note.says
     assert note.remedy.startswith("turn it up 5 in")

@@ -76,16 +76,12 @@ class TestWork:
 
     def test_weights_follow_it(self, make):
         """12 psf an inch by the book, 15 by the user: the same bed weighs 15/12 as much."""
-        usual, own = (
-            plan(make(figures=text)).work.mortar.weight for text in (None, 'bed_load_an_inch = "15 psf"')
-        )
+        usual, own = (plan(make(figures=text)).work.mortar.weight for text in (None, 'bed_load_an_inch = "15 psf"'))
         assert own / usual == pytest.approx(15 / 12)
 
     def test_the_flood_tests_log_is_judged_by_it(self, make):
         log = 'filled = "2 in"\nhours = 24\nleft = "2 in"'
-        usual, own = (
-            plan(make(flood_test=log, figures=text)) for text in (None, 'flood_time_least = "48 h"')
-        )
+        usual, own = (plan(make(flood_test=log, figures=text)) for text in (None, 'flood_time_least = "48 h"'))
         assert usual.flood_log.verdict is not own.flood_log.verdict
 
     def test_an_edition_that_is_named_is_the_works_too(self, make):
@@ -107,10 +103,7 @@ class TestTold:
         assert with_entry(job, key, text) == make()
 
     def test_not_where_it_is_the_rulebooks_very_figure(self, make):
-        assert (
-            notes(make(figures='curb_least = "2 in"\nfall_least = "1:48"\nsand_loose = "80 lb per cu ft"'))
-            == []
-        )
+        assert notes(make(figures='curb_least = "2 in"\nfall_least = "1:48"\nsand_loose = "80 lb per cu ft"')) == []
 
     @pytest.mark.parametrize(
         ("figure", "end"),
@@ -126,14 +119,10 @@ class TestTold:
 
     def test_in_the_text_and_by_why(self, make):
         whole = plan(make(figures='curb_least = "50 mm"'))
-        assert "Least height of the curb over the drain: 1 31/32 in (50 mm); the rulebook: 2 in" in plan_text(
-            whole
-        )
+        assert "Least height of the curb over the drain: 1 31/32 in (50 mm); the rulebook: 2 in" in plan_text(whole)
         assert "Source: IRC 2021 P2709.1." in why_text(whole, "figures.curb_least")
         assert "NOTE" not in why_text(whole, "flood_time_least")
-        assert "To go by a figure of your own, set figures.flood_time_least." in why_text(
-            whole, "flood_time_least"
-        )
+        assert "To go by a figure of your own, set figures.flood_time_least." in why_text(whole, "flood_time_least")
 
     def test_in_digest_and_comparison(self, make):
         usual, own = plan(make()), plan(make(figures='curb_least = "50 mm"'))
@@ -159,9 +148,7 @@ class TestFile:
     def test_is_listed_set_and_left_out_by_its_key(self, make):
         job = with_entry(make(), "figures.curb_least", "50 mm")
         assert entry_text(job, "figures.curb_least") == "50 mm"
-        assert [(e.key, e.value) for e in entries(job) if e.key.startswith("figures")] == [
-            ("figures.curb_least", 50)
-        ]
+        assert [(e.key, e.value) for e in entries(job) if e.key.startswith("figures")] == [("figures.curb_least", 50)]
         job = with_entry(job, "figures.curb_least", "2 in")
         assert entry_text(job, "figures.curb_least") == "2 in"
         assert with_entry(job, "figures.curb_least", "").figures == ()

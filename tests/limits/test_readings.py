@@ -33,18 +33,14 @@ def test_what_is_taken_on_trust_is_said(found, readings, words):
 
 
 def test_the_corner_that_tells_most_is_named_with_what_it_leaves(found):
-    assert found("readings-few", CORNERS[:3])[0].remedy == (
-        "read corner D next: it tells most, and leaves 0 % guessed"
-    )
+    assert found("readings-few", CORNERS[:3])[0].remedy == ("read corner D next: it tells most, and leaves 0 % guessed")
     assert found("readings-few", CORNERS[:1])[0].remedy.startswith("read all 4 corners")
 
 
 def test_an_odd_reading_is_named_with_how_far_it_is_off(found):
     readings = [*CORNERS[:2], ("C", "23 in"), CORNERS[3], ((24, 24), "22 in"), ((24, 0), "22 in")]
     odd = found("reading-odd", readings)
-    assert [finding.says for finding in odd] == [
-        "the reading at corner C is 1 in lower than the floor around it"
-    ]
+    assert [finding.says for finding in odd] == ["the reading at corner C is 1 in lower than the floor around it"]
     assert odd[0].remedy == "read it again: 23 in is entered; 22 in would fit: one whole inch off"
     assert odd[0].source.startswith("statistics: that slip explains it; a sound survey")
     assert (odd[0].level, odd[0].key) == (Level.CAUTION, "readings[2].drop")

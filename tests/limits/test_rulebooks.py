@@ -189,9 +189,7 @@ US_FIGURES = [row for rows in US_QUOTED.values() for row in rows]
 OTHER_FIGURES = [row for rows in OTHER_QUOTED.values() for row in rows]
 
 
-@pytest.mark.parametrize(
-    "row", [("us-model", *row) for row in US_FIGURES] + OTHER_FIGURES, ids=lambda row: row[1]
-)
+@pytest.mark.parametrize("row", [("us-model", *row) for row in US_FIGURES] + OTHER_FIGURES, ids=lambda row: row[1])
 def test_a_figure_is_what_its_source_says(row):
     book, figure, value, source, sure, level = row
     limit = rulebook(RulebookName(book)).find(Figure(figure))

@@ -62,9 +62,7 @@ class TestBirdbath:
         (finding,) = of_rule(sample, "ponding")
         assert finding.level is Level.STOP
         assert finding.says.startswith("water would stand 3/16 in deep 13 1/2 in from A-B and 30 in from B-C")
-        assert finding.remedy.startswith(
-            "fill 7/16 in 13 1/2 in from A-B and 30 in from B-C while the mud is green"
-        )
+        assert finding.remedy.startswith("fill 7/16 in 13 1/2 in from A-B and 30 in from B-C while the mud is green")
         text = plan_text(sample)
         assert "THE MEND LIST\n- fill 7/16 in 13 1/2 in from A-B" in text
         orders = "until the line reads 19 3/4 in; once it is set, cut it out and pack it anew"

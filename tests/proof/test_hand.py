@@ -41,9 +41,7 @@ def test_beside_a_channel_near_a_wall_the_level_from_its_edge_makes_truer(make_p
     found = make_plan(room, shape="plane", fall="1:44", mark_step=1e-4, extra=drain, bed="trueness = 1.5")
     runs = [1705 - 300 * i for i in range(6)] * 2 + [1705, 1705] + [25] * 4
     out = [1.5 / 1.959964 * min(run / 609.6, 1) for run in runs]
-    all_pass = math.prod(
-        NormalDist().cdf(run * (1 / 44 - 1 / 48) / by) for run, by in zip(runs, out, strict=True)
-    )
+    all_pass = math.prod(NormalDist().cdf(run * (1 / 44 - 1 / 48) / by) for run, by in zip(runs, out, strict=True))
     assert found.rooms[0].chance == pytest.approx(1 - all_pass, abs=2e-4)
     passes = math.prod(
         NormalDist().cdf(run * (found.rooms[0].fall - 1 / 48) / by) for run, by in zip(runs, out, strict=True)

@@ -24,9 +24,7 @@ SAMPLES = Path(__file__).parents[2] / "sample_jobs"
 CORNERS = np.array([(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (0.0, 1200.0)])
 STATIONS = np.vstack([CORNERS[:3], [[200.0, 1000.0], [700.0, 500.0], [1100.0, 800.0]]])
 HEIGHTS = np.array([-40.0, -43.0, -46.0, -41.0, -44.0, -42.0])
-POINTS = np.array(
-    [(700.0, 500.0), (900.0, 600.0), (1300.0, 300.0), (0.0, 1200.0), (50.0, 1100.0)]
-)  # two past the hull
+POINTS = np.array([(700.0, 500.0), (900.0, 600.0), (1300.0, 300.0), (0.0, 1200.0), (50.0, 1100.0)])  # two past the hull
 
 
 @pytest.fixture(scope="module")
@@ -124,9 +122,7 @@ class TestPlan:
         best = 0.0
         for place in places[::5]:
             heights = np.append(before.heights, before.foretold(place[None]))
-            after = survey(
-                floor, np.vstack([before.mesh.stations, place]), heights, before.reading, before.roughness
-            )
+            after = survey(floor, np.vstack([before.mesh.stations, place]), heights, before.reading, before.roughness)
             best = max(best, (depths - after.sure(places, flange)).min() - assured)
         assert plan.sureness.next.gain > 0.75 * best - 0.4
         assert plan.sureness.is_enough == (plan.sureness.next.gain < INCH / 32)
@@ -199,9 +195,7 @@ class TestSlips:
             "rectangle = [1500, 1200]", at=(750, 600), drop=500.0, readings=[*along, ((300, 900), "541 mm")]
         )
         assert found.sureness.slip.unjudged == (5,)
-        assert "Never shows: a slip in 1 reading, which the others do not judge" in " ".join(
-            plan_text(found).split()
-        )
+        assert "Never shows: a slip in 1 reading, which the others do not judge" in " ".join(plan_text(found).split())
 
     def test_too_few_readings_show_none(self, sparse):
         assert sparse.sureness.slip is None

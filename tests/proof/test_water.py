@@ -21,9 +21,7 @@ def test_levels_are_those_of_the_flood(seed):
     heights = rng.normal(size=count * count).round(rng.integers(0, 4))
     outlets = np.full(count * count, -1)
     outlets[rng.integers(0, count * count, rng.integers(1, 4))] = 0
-    assert (
-        filled(heights, grid(count), outlets).tolist() == flood(heights, grid(count), outlets).level.tolist()
-    )
+    assert filled(heights, grid(count), outlets).tolist() == flood(heights, grid(count), outlets).level.tolist()
 
 
 def test_without_an_outlet_it_fills_without_end():

@@ -83,9 +83,7 @@ def own_figures(draw, length):
 @st.composite
 def prices(draw):
     """Prices in any of their dresses, and the currency."""
-    kinds = dict.fromkeys(("deck_mud", "tile", "leveller"), PRICE) | {
-        "currency": st.text(min_size=1, max_size=12)
-    }
+    kinds = dict.fromkeys(("deck_mud", "tile", "leveller"), PRICE) | {"currency": st.text(min_size=1, max_size=12)}
     names = draw(st.lists(st.sampled_from(sorted(kinds)), unique=True))
     return tuple((name, draw(kinds[name])) for name in names)
 
@@ -97,20 +95,14 @@ def tables(cls, **fields):
 
 @st.composite
 def outlines(draw, length):
-    walls = tables(
-        model.Wall, length=length, turn=figure(Dimension.ANGLE, ["90 deg", "-45", 12.5]), rise=length
-    )
+    walls = tables(model.Wall, length=length, turn=figure(Dimension.ANGLE, ["90 deg", "-45", 12.5]), rise=length)
     pairs = st.tuples(length, length)
     form = draw(st.sampled_from(["walls", "corners"]))
     ring = st.lists(walls if form == "walls" else pairs, min_size=CORNERS, max_size=CORNERS).map(tuple)
     names = st.lists(st.integers(0, CORNERS - 1).map(lambda i: wall_name(i, CORNERS)), unique=True)
     edges = tuple((name, draw(st.sampled_from(model.EdgeKind))) for name in draw(names))
-    tape = st.lists(st.builds(model.Tape, st.just("A"), st.sampled_from("BCDEF"), length), max_size=2).map(
-        tuple
-    )
-    islands = st.lists(
-        st.builds(model.Island, st.lists(pairs, min_size=3, max_size=4).map(tuple)), max_size=2
-    )
+    tape = st.lists(st.builds(model.Tape, st.just("A"), st.sampled_from("BCDEF"), length), max_size=2).map(tuple)
+    islands = st.lists(st.builds(model.Island, st.lists(pairs, min_size=3, max_size=4).map(tuple)), max_size=2)
     return model.Outline(**{form: draw(ring)}, edges=edges, tape=draw(tape), islands=tuple(draw(islands)))
 
 
@@ -190,9 +182,7 @@ def test_a_job_comes_back_from_its_file_whole(job):
 def test_other_units_move_no_figure(job, units):
     turned = with_units(replace(job, prices=()), units)  # prices are for one kind of units
     assert parse_job(dump_job(turned)) == turned
-    assert [reading.drop.value for reading in turned.readings] == [
-        reading.drop.value for reading in job.readings
-    ]
+    assert [reading.drop.value for reading in turned.readings] == [reading.drop.value for reading in job.readings]
     if job.outline.corners:
         assert [[x.value for x in pair] for pair in turned.outline.corners] == [
             [x.value for x in pair] for pair in job.outline.corners
@@ -202,9 +192,7 @@ def test_other_units_move_no_figure(job, units):
 @given(jobs(), st.data())
 @settings(max_examples=FEW, deadline=None)
 def test_typing_an_entry_again_changes_nothing(job, data):
-    key = data.draw(
-        st.sampled_from(["job.name", "bed.fall", "mortar.waste", "floor.kind", "job.start", "floor.lath"])
-    )
+    key = data.draw(st.sampled_from(["job.name", "bed.fall", "mortar.waste", "floor.kind", "job.start", "floor.lath"]))
     assert with_entry(job, key, entry_text(job, key)) == job
 
 

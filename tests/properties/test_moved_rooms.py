@@ -20,9 +20,7 @@ QUIET = settings(derandomize=True, deadline=None, max_examples=settings().max_ex
 def moved(room, move):
     """The room with every place moved."""
     places = [place for place, _ in room.words["readings"]]
-    readings = [
-        (tuple(move(np.array([p]))[0]), d) for p, (_, d) in zip(places, room.words["readings"], strict=True)
-    ]
+    readings = [(tuple(move(np.array([p]))[0]), d) for p, (_, d) in zip(places, room.words["readings"], strict=True)]
     at = tuple(move(np.array([room.words["at"]]))[0])
     words = {**room.words, "at": at, "readings": readings}
     return dataclasses.replace(
@@ -46,9 +44,7 @@ def same(before, after, *, with_posts):
     assert after.outline.area == pytest.approx(before.outline.area, rel=SAME_VOLUME)
     assert after.rough.guessed == pytest.approx(before.rough.guessed, abs=SAME_VOLUME)
     volume = SAME_SUM if with_posts else SAME_VOLUME
-    assert after.depth.volume == pytest.approx(
-        before.depth.volume, rel=volume, abs=before.outline.area * volume
-    )
+    assert after.depth.volume == pytest.approx(before.depth.volume, rel=volume, abs=before.outline.area * volume)
     assert {finding.rule for finding in after.findings} == {finding.rule for finding in before.findings}
 
 

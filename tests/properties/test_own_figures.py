@@ -19,9 +19,7 @@ from engine.plan import plan
 from engine.quantities import Dimension
 
 TOP = Path(__file__).parents[2]
-JOBS = sorted((TOP / "sample_jobs").glob("*.toml")) + sorted(
-    (TOP / "tests" / "archive" / "jobs").glob("*.toml")
-)
+JOBS = sorted((TOP / "sample_jobs").glob("*.toml")) + sorted((TOP / "tests" / "archive" / "jobs").glob("*.toml"))
 RULES = {  # the rule that goes by a figure, and whether a lower figure is the looser one
     Figure.FALL_LEAST: ("fall-low", True),
     Figure.FALL_MOST: ("fall-steep", False),

@@ -80,9 +80,7 @@ class TestOutlineMisclosed:
         """The walls close without it: 90 + 90 + 90 + 96 are 366, so the others leave 90."""
         planned = make_plan(walled(*SQUARE[:3], (1000, 96)), **WORDS)
         caution = next(finding for finding in planned.findings if finding.rule == "outline-misclosed")
-        assert caution.says.startswith(
-            "the turns at the corners are 366 deg together, and once round is 360 deg"
-        )
+        assert caution.says.startswith("the turns at the corners are 366 deg together, and once round is 360 deg")
         (remedy,) = answer(planned, "outline-misclosed").remedies
         assert remedy.change == (("outline.walls[3].turn", "90 deg"),)
         assert "outline-misclosed" not in rules(after(planned, remedy))
@@ -301,9 +299,7 @@ class TestSecondDrain:
     ELL = ((0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800))
 
     def test_one_more_drain_parts_a_floor_that_hides_from_the_first(self, make_plan):
-        planned = make_plan(
-            self.ELL, at=(1550, 450), readings=[(corner, 560) for corner in self.ELL], drop=500
-        )
+        planned = make_plan(self.ELL, at=(1550, 450), readings=[(corner, 560) for corner in self.ELL], drop=500)
         (added,) = [r for r in answer(planned, "hidden-floor").remedies if "second drain" in r.says]
         parted = after(planned, added)
         assert len(parted.drains) == 2

@@ -285,9 +285,7 @@ class TestHiddenFloor:
         you = 'corners = [["0","0"],["72","0"],["72","60"],["48","60"],["48","24"],["24","24"],["24","60"],["0","60"]]'
         planned = plan(make(outline=you, drains=drain("12", "50")))
         at = next(i for i, f in enumerate(planned.findings) if f.rule == "hidden-floor")
-        assert remedies(planned)[at].ruled_out == (
-            "there is no place from which one drain would see the whole floor",
-        )
+        assert remedies(planned)[at].ruled_out == ("there is no place from which one drain would see the whole floor",)
 
     def test_an_even_fall_is_offered_with_the_heights_its_walls_then_have(self, make):
         """Highest in the far corner of the other leg: round D, (12 + 24) x root 2 less the rim's 3, at 1 in 48."""

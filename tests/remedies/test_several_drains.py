@@ -118,9 +118,7 @@ class TestOneOfARow:
     def test_moved_against_a_wall_it_would_bring_another_stop(self, several):
         """500 apart, 450 to the ridge midway is too steep: off it a drain comes to stand 26 mm from a wall."""
         pair = several("rectangle = [1200, 1000]", (400, 500, 500), (900, 500, 500))
-        moves = [
-            way for way in answers(pair, "fall-steep")[1].remedies if way.says.startswith("move drain 2")
-        ]
+        moves = [way for way in answers(pair, "fall-steep")[1].remedies if way.says.startswith("move drain 2")]
         assert all(way.brings == ("fall-steep",) for way in moves)
         assert len(rules(after(pair, moves[0]))) == 1
 
@@ -145,9 +143,7 @@ def test_drains_in_one_leg_are_given_one_more_for_the_other(several):
     """Both drains of a U stand in one leg: from a place in the other a third sees the walls that they do not."""
     plan = several(COMB, (600, 1700, 500), (600, 1000, 500))
     (answer,) = answers(plan, "hidden-floor")
-    third = next(
-        remedy for remedy in answer.remedies if remedy.says.startswith("add drain 3, like the first")
-    )
+    third = next(remedy for remedy in answer.remedies if remedy.says.startswith("add drain 3, like the first"))
     found = after(plan, third)
     assert found.drains[2].flange.centre[0] > 2400
     assert "hidden-floor" not in rules(found, Level.CAUTION)

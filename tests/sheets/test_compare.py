@@ -92,9 +92,7 @@ def test_as_json_it_holds_the_same(job):
 
 def test_a_figure_names_the_unit_of_the_json_and_reads_in_the_jobs(job):
     found = differences(plan(job), changed(job, "drains[0].drop", "20 in"))
-    line = {difference.name: difference for difference in found if difference.what == "figure"}[
-        "marks[A].below_line"
-    ]
+    line = {difference.name: difference for difference in found if difference.what == "figure"}["marks[A].below_line"]
     first, second = (float(side) for side in (line.first, line.second))
     assert second - first == pytest.approx(25.4 / 8)
     assert line.line.startswith(f"figure marks[A].below_line: {line.first} mm (")

@@ -107,17 +107,13 @@ class TestWhole:
         for name, text in pages.items():
             size = {"in": "letter", "mm": "A4"}[samples[name].job.units.value]
             assert f"@page {{ size: {size}; }}" in text
-            sheets = [
-                each for each in read(text).every("section") if "sheet" in (each["class"] or "").split()
-            ]
+            sheets = [each for each in read(text).every("section") if "sheet" in (each["class"] or "").split()]
             assert len(sheets) == 2
 
     def test_both_papers_hold_what_is_set(self):
         css = (ROOT / "engine/sheets/page/page.css").read_text(encoding="utf-8")
         # A4 is 210 mm wide (ISO 216), US Letter 8 1/2 in; the narrower less the margins holds the text.
-        width, margin = (
-            float(re.search(rule, css)[1]) for rule in (r"width: (\d+)mm", r"@page { margin: (\d+)mm")
-        )
+        width, margin = (float(re.search(rule, css)[1]) for rule in (r"width: (\d+)mm", r"@page { margin: (\d+)mm"))
         assert width + 2 * margin <= min(210.0, 8.5 * 25.4)
 
     def test_the_same_job_gives_the_same_bytes_in_every_process(self, pages):

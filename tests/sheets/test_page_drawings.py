@@ -77,9 +77,7 @@ class TestScale:
             ("mm", "rectangle = [9000, 400]", "A-B", 9000.0),
         ],
     )
-    def test_a_wall_is_as_long_on_paper_as_the_printed_scale_says(
-        self, make_plan, units, outline, wall, length
-    ):
+    def test_a_wall_is_as_long_on_paper_as_the_printed_scale_says(self, make_plan, units, outline, wall, length):
         root, scale = drawn(make_plan(outline, units=units, shape=None))
         (x1, y1), (x2, y2) = edge(root, wall)
         assert math.hypot(x2 - x1, y2 - y1) == pytest.approx(length / scale, abs=2e-3)
@@ -118,9 +116,7 @@ class TestSigns:
             "rectangle = [1200, 900]", shape=None, outline_extra='edges = { "A-B" = "curb", "B-C" = "open" }'
         )
         root, _ = drawn(made)
-        kinds = {
-            path.get("data-wall"): path.get("class") for path in root.iter("path") if path.get("data-wall")
-        }
+        kinds = {path.get("data-wall"): path.get("class") for path in root.iter("path") if path.get("data-wall")}
         assert kinds == {"A-B": "edge curb", "B-C": "edge open", "C-D": "edge wall", "D-A": "edge wall"}
         texts = [text.text for text in root.iter("text")]
         assert {"A", "B", "C", "D", "1200 mm curb", "900 mm open edge", "1200 mm", "900 mm"} <= set(texts)
@@ -156,9 +152,7 @@ class TestSigns:
 class TestContours:
     def test_on_level_walls_without_a_flange_to_speak_of_they_lie_at_their_share_of_the_way(self, make_plan):
         # Level walls are straight from the flange to the wall: half the height is half way (similar triangles).
-        made = make_plan(
-            "rectangle = [1000, 1000]", at=(500, 500), size=1.0, drop=500.0, bed="wall_height = 20"
-        )
+        made = make_plan("rectangle = [1000, 1000]", at=(500, 500), size=1.0, drop=500.0, bed="wall_height = 20")
         found = bed_lines(made.bed, Units.MM, 0.01)
         assert found.step == 5.0
         assert [contour.level for contour in found.contours] == [5.0, 10.0, 15.0]
@@ -172,9 +166,7 @@ class TestContours:
 
     def test_there_are_few(self, make_plan):
         for height in (3, 30, 300):
-            made = make_plan(
-                "rectangle = [1000, 900]", at=(500, 450), drop=900.0, bed=f"wall_height = {height}"
-            )
+            made = make_plan("rectangle = [1000, 900]", at=(500, 450), drop=900.0, bed=f"wall_height = {height}")
             assert 2 <= len(bed_lines(made.bed, Units.MM, 0.1).contours) <= 8
 
 
@@ -199,9 +191,7 @@ class TestSideView:
         """In the L and in the U the open edge lies round a corner: a line from it to the drain crosses the notch."""
         drawing = side_view(plan_of(ROOT / f"sample_jobs/{sample}.toml"))
         assert f"from {ends}" in drawing.title
-        assert (
-            len([path for path in read_back(drawing).iter("path") if path.get("class") == "rough-line"]) == 1
-        )
+        assert len([path for path in read_back(drawing).iter("path") if path.get("class") == "rough-line"]) == 1
 
     @pytest.mark.parametrize("sample", ["mill_house", "chandlers_row", "quarry_lane"])
     def test_no_words_lie_on_others(self, plan_of, sample):

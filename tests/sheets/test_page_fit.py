@@ -90,8 +90,7 @@ def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():
         lengths = ["91 7/16 in", "60 3/16 in", "33 5/16 in", "24 1/8 in", "58 1/8 in", last]
         turns = [90, 90, 90, -90, 90, 90]
         walls = ", ".join(
-            f'{{length = "{length}", turn = "{turn} deg"}}'
-            for length, turn in zip(lengths, turns, strict=True)
+            f'{{length = "{length}", turn = "{turn} deg"}}' for length, turn in zip(lengths, turns, strict=True)
         )
         made = plan(parse_job(f"format = 1\n[outline]\nwalls = [{walls}]\n"))
         assert ("misclosure of 1/2 in" in plan_page(made)) is told

@@ -18,9 +18,7 @@ def section(text, title):
     lines = text.splitlines()
     start = next(i for i, line in enumerate(lines) if line.startswith(title))
     rest = lines[start + 1 :]
-    end = next(
-        (i for i, line in enumerate(rest) if line and line == line.upper() and line[0].isalpha()), len(rest)
-    )
+    end = next((i for i, line in enumerate(rest) if line and line == line.upper() and line[0].isalpha()), len(rest))
     return " ".join(" ".join(rest[:end]).split())
 
 
@@ -28,9 +26,7 @@ def section(text, title):
 def ell(make_plan):
     """A room with a corner that points into it, an even fall, and boards shorter than its long walls."""
     return plan_text(
-        make_plan(
-            ELL, at=(450, 1350), shape="even-fall", extra='[strips]\nstock = "1000 mm"\nthickness = "12 mm"\n'
-        )
+        make_plan(ELL, at=(450, 1350), shape="even-fall", extra='[strips]\nstock = "1000 mm"\nthickness = "12 mm"\n')
     )
 
 
@@ -57,9 +53,7 @@ class TestStrips:
         assert "at A: inside corner, saw 45.0 degrees off square, inner face shorter by 12 mm" in cut
 
     def test_a_sloped_top_is_told_from_place_to_place(self, ell):
-        assert "top sloped, straight from place to place, measured from A:" in section(
-            ell, "PERIMETER STRIPS"
-        )
+        assert "top sloped, straight from place to place, measured from A:" in section(ell, "PERIMETER STRIPS")
 
     def test_the_gap_under_a_strip_is_told_along_it_where_it_varies(self, make_plan):
         """The walls' bed is 12.93 mm up, so 13; the floor 30 mm under the flange at A and D, 42 at B and C; in the
@@ -92,9 +86,7 @@ class TestStrips:
         # 40 mm of slab standing up beside A-B under a bed that is only some 20 to 60 mm over it.
         readings = [('"A"', 520), ('"B"', 520), ('"C"', 520), ('"D"', 520), ("{ x = 750, y = 0 }", 456)]
         text = plan_text(make_plan("rectangle = [1500, 900]", at=(600, 400), drop=470.0, readings=readings))
-        assert re.search(
-            r"notch its foot \d+ mm high from \d+ mm to \d+ mm from A", section(text, "PERIMETER STRIPS")
-        )
+        assert re.search(r"notch its foot \d+ mm high from \d+ mm to \d+ mm from A", section(text, "PERIMETER STRIPS"))
         flat = [('"A"', 456), ('"B"', 456), ('"C"', 520), ('"D"', 520)]
         text = plan_text(make_plan("rectangle = [1500, 900]", at=(600, 400), drop=470.0, readings=flat))
         assert "NO STRIP FITS HERE" in section(text, "PERIMETER STRIPS")
@@ -113,9 +105,7 @@ class TestStock:
 
     def test_a_bar_is_to_scale(self, make_plan):
         text = plan_text(
-            make_plan(
-                "rectangle = [1000, 500]", at=(400, 250), extra='[strips]\nstock = "2000 mm"\nkerf = "0 mm"\n'
-            )
+            make_plan("rectangle = [1000, 500]", at=(400, 250), extra='[strips]\nstock = "2000 mm"\nkerf = "0 mm"\n')
         )
         bars = sorted(line for line in text.splitlines() if line.startswith("|"))
         assert [bar.count("|") for bar in bars] == [
@@ -154,9 +144,7 @@ class TestMudAndLoad:
 
     def test_site_mix_by_parts(self, make_plan):
         text = plan_text(
-            make_plan(
-                "rectangle = [1500, 900]", at=(600, 400), extra='[mortar]\nsupply = "site"\nparts = 4\n'
-            )
+            make_plan("rectangle = [1500, 900]", at=(600, 400), extra='[mortar]\nsupply = "site"\nparts = 4\n')
         )
         assert "1 part of cement to 4 of damp loose sand by volume, no lime" in section(text, "MORTAR")
 
@@ -171,13 +159,9 @@ class TestLayersAndHeights:
     def test_lath_is_laid_out_on_the_floor(self, variant):
         layers = section(plan_text(variant("bond_coat = true", "lath = true")), "LAYERS")
         # A floor of 48 x 40 in under sheets of 27 x 96 in: two rows along A-B, the second lapped 2 in over the first.
+        assert "Row 1, cut from sheet 1: 48 in x 27 in, from 0 in to 48 in along A-B and 0 in to 27 in off it" in layers
         assert (
-            "Row 1, cut from sheet 1: 48 in x 27 in, from 0 in to 48 in along A-B and 0 in to 27 in off it"
-            in layers
-        )
-        assert (
-            "Row 2, cut from sheet 1: 48 in x 15 in, from 0 in to 48 in along A-B and 25 in to 40 in off it"
-            in layers
+            "Row 2, cut from sheet 1: 48 in x 15 in, from 0 in to 48 in along A-B and 25 in to 40 in off it" in layers
         )
 
     def test_each_corner_has_its_finished_height(self, room):
@@ -195,14 +179,11 @@ class TestLayersAndHeights:
         text = plan_text(
             make_plan("rectangle = [1500, 900]", at=(600, 400), outline_extra='edges = { "D-A" = "open" }')
         )
-        assert re.search(
-            r"has to lie [\d.]+ mm under the finished floor outside", section(text, "FINISHED HEIGHTS")
-        )
+        assert re.search(r"has to lie [\d.]+ mm under the finished floor outside", section(text, "FINISHED HEIGHTS"))
 
     def test_both_codes_heights_of_the_lining_are_told(self, room):
-        assert (
-            "the codes differ, the higher figure is taken: 76.2 mm (UPC 408.7); 50.8 mm (IPC 417.5.2)"
-            in section(room, "FINISHED HEIGHTS")
+        assert "the codes differ, the higher figure is taken: 76.2 mm (UPC 408.7); 50.8 mm (IPC 417.5.2)" in section(
+            room, "FINISHED HEIGHTS"
         )
 
 
@@ -219,9 +200,7 @@ class TestOrder:
 
     def test_portions_stand_in_their_order(self, room):
         order = section(room, "ORDER OF WORK")
-        assert (
-            order.index("Portion 1, more than") < order.index("Portion 2,") < order.index("Portion 3, up to")
-        )
+        assert order.index("Portion 1, more than") < order.index("Portion 2,") < order.index("Portion 3, up to")
 
     def test_the_flood_test_says_depth_water_weight_time_and_what_passes(self, room):
         steps = re.split(r"Step \d+, day \d+: ", section(room, "ORDER OF WORK"))

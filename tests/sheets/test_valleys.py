@@ -67,9 +67,7 @@ def test_a_level_ridge_is_listed_beside_them(monkeypatch, make_job):
     (ridge,) = json.loads(plan_json(cut))["bed"]["ridges"]
     assert ridge["from"]["height"] == ridge["to"]["height"] == cut.bed.wall_height
     assert "Level ridge:" in flat(cut)
-    assert "a level ridge at the walls' height" in next(
-        f.says for f in cut.findings if f.rule == "hidden-floor"
-    )
+    assert "a level ridge at the walls' height" in next(f.says for f in cut.findings if f.rule == "hidden-floor")
 
 
 def test_the_wall_height_is_explained_by_its_own_figures(plan):

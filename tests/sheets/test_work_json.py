@@ -26,9 +26,7 @@ def planned(request, make_plan):
         [(0, 0), (1500, 0), (1500, 900), (0, 900)],
         at=(600, 400),
         drop=480.0,
-        readings=[
-            (f'"{name}"', drop) for name, drop in zip("ABCD", (520.0, 516.0, 524.0, 530.0), strict=True)
-        ],
+        readings=[(f'"{name}"', drop) for name, drop in zip("ABCD", (520.0, 516.0, 524.0, 530.0), strict=True)],
         outline_extra='edges = { "D-A" = "curb" }',
         extra=EXTRA.format(supply=request.param) + '[curb]\ndrop = "380 mm"\n',
     )
@@ -115,9 +113,7 @@ def test_load_is_in_kilopascals(printed):
 
 
 def test_layers_add_up_to_the_finished_height(printed):
-    grate = sum(
-        layer["most"] for layer in printed["layers"] if layer["name"] in ("upper-bed", "tile-mortar", "tile")
-    )
+    grate = sum(layer["most"] for layer in printed["layers"] if layer["name"] in ("upper-bed", "tile-mortar", "tile"))
     assert printed["heights"]["grate"] == pytest.approx(grate)
 
 
@@ -134,8 +130,7 @@ def test_a_partial_plan_has_nulls(begun):
 def test_the_digest_stays_over_what_it_covers(make_plan):
     room = {"at": (600, 400), "drop": 480.0}
     wet, dry = (
-        make_plan("rectangle = [1500, 900]", **room, extra=f'[mortar]\nwaste = "{waste} %"')
-        for waste in (5, 50)
+        make_plan("rectangle = [1500, 900]", **room, extra=f'[mortar]\nwaste = "{waste} %"') for waste in (5, 50)
     )
     assert digest(wet) == digest(dry)
     assert json.loads(plan_json(wet))["mortar"] != json.loads(plan_json(dry))["mortar"]

@@ -98,10 +98,7 @@ class TestWalls:
     @staticmethod
     def text(walls):
         rows = [
-            ", ".join(
-                ([f'length = "{length}"'] if length else [])
-                + ([f"turn = {turn}"] if turn is not None else [])
-            )
+            ", ".join(([f'length = "{length}"'] if length else []) + ([f"turn = {turn}"] if turn is not None else []))
             for length, turn in walls
         ]
         return "walls = [" + ", ".join(f"{{ {row} }}" for row in rows) + "]"
@@ -118,9 +115,7 @@ class TestWalls:
         assert floor.area == pytest.approx(3 * 900**2)
 
     def test_a_turn_left_out_is_ninety_degrees(self, floor_of):
-        floor = floor_of(
-            self.text([("1000 mm", None), ("600 mm", None), ("1000 mm", None), ("600 mm", None)])
-        )
+        floor = floor_of(self.text([("1000 mm", None), ("600 mm", None), ("1000 mm", None), ("600 mm", None)]))
         assert floor.corners.tolist() == [[0, 0], [1000, 0], [1000, 600], [0, 600]]
 
     def test_the_last_wall_closes_where_its_length_is_left_out(self, floor_of):

@@ -92,9 +92,7 @@ def test_refused_in_words(place, key, words):
     assert caught.value.remedy
 
 
-@pytest.mark.parametrize(
-    ("units", "words"), [(Units.INCH, "only 59 1/16 in long"), (Units.MM, "only 1500.8 mm long")]
-)
+@pytest.mark.parametrize(("units", "words"), [(Units.INCH, "only 59 1/16 in long"), (Units.MM, "only 1500.8 mm long")])
 def test_a_wall_too_short_is_told_in_the_units_asked_for_and_never_longer_than_it_is(units, words):
     leaning = floor([(0, 0), (1500.87, 0), (1500.87, 900), (0, 900)])
     with pytest.raises(JobError, match=words):

@@ -106,9 +106,7 @@ class TestTies:
             heights = -np.random.default_rng(seed).integers(495, 520, 9).astype(float)
             rough = rough_floor(floor, places, -heights)
             for row, column in itertools.product(range(2), range(2)):
-                a, b, c, d = (
-                    heights[3 * (row + j) + column + i] for i, j in ((0, 0), (1, 0), (1, 1), (0, 1))
-                )
+                a, b, c, d = (heights[3 * (row + j) + column + i] for i, j in ((0, 0), (1, 0), (1, 1), (0, 1)))
                 middle = np.array([[300.0 + 600 * column, 225.0 + 450 * row]])
                 assert rough.height(middle)[0] == pytest.approx(max((a + c) / 2, (b + d) / 2), abs=SAME)
 
@@ -198,9 +196,7 @@ class TestFigures:
         )
 
     def test_the_integral_is_the_surfaces(self, rough):
-        points = (np.stack(np.meshgrid(np.arange(2.0, 1200, 4), np.arange(2.0, 900, 4)), axis=-1)).reshape(
-            -1, 2
-        )
+        points = (np.stack(np.meshgrid(np.arange(2.0, 1200, 4), np.arange(2.0, 900, 4)), axis=-1)).reshape(-1, 2)
         assert rough.integral == pytest.approx(rough.height(points).mean() * 1200 * 900, rel=1e-6)
 
     def test_guessed_is_the_share_outside_the_hull(self, rough):

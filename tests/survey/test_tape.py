@@ -27,9 +27,7 @@ def _distance(floor, start, end):
 
 
 def test_one_diagonal_leans_a_rectangle_until_it_fits():
-    floor = _floor(
-        'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "69 15/16 in" }]'
-    )
+    floor = _floor('rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "69 15/16 in" }]')
     # four walls and one diagonal fix four corners: only the 2 degree angles pull, by hundredths of a mm
     assert _distance(floor, "A", "C") == pytest.approx(69.9375 * INCH, abs=0.02)
     assert floor.lengths == pytest.approx([60 * INCH, 36 * INCH] * 2, abs=0.01)
@@ -153,9 +151,7 @@ def test_a_curved_wall_keeps_its_rise_when_a_diagonal_leans_the_room():
     ]
     walls = f"walls = [{', '.join(sides)}]\n"
     floor = _floor(walls + 'tape = [{ from = "A", to = "C", length = "69 15/16 in" }]')
-    straight = _floor(
-        'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "69 15/16 in" }]'
-    )
+    straight = _floor('rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "69 15/16 in" }]')
     assert floor.corners == pytest.approx(straight.corners, abs=0.01)
     middle = floor.on_wall(1, np.array([floor.length(1) / 2]))[0]
     chord = (floor.corners[1] + floor.corners[2]) / 2

@@ -34,9 +34,7 @@ def test_ties_come_out_one_way(stations, seed):
     assert as_set(given) != as_set(shaken(stations, seed + 100))
     found = steady(stations, given)
     assert as_set(found) == as_set(steady(stations, delaunay(stations)))
-    assert np.abs(doubled_areas(stations, found)).sum() == pytest.approx(
-        np.abs(doubled_areas(stations, given)).sum()
-    )
+    assert np.abs(doubled_areas(stations, found)).sum() == pytest.approx(np.abs(doubled_areas(stations, given)).sum())
 
 
 def test_the_ring_passes_a_station_that_only_joins_two_parts_twice():

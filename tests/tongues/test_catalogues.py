@@ -119,9 +119,7 @@ class Kept(Catalog):
 
 def read(path: Path) -> Catalog:
     """A catalogue as it is on disk; of one that a merge left in two the translations of both sides."""
-    first, second = (
-        read_po(BytesIO(side), locale=path.parts[-3]) for side in sides(path.read_text(encoding="utf-8"))
-    )
+    first, second = (read_po(BytesIO(side), locale=path.parts[-3]) for side in sides(path.read_text(encoding="utf-8")))
     for message in second:
         had = first.get(message.id) if message.id else None
         if message.id and (had is None or not all(_strings(had))):
@@ -302,9 +300,7 @@ def test_two_patterns_of_one_digest_are_never_compiled():
 
 
 def test_its_letters_without_accents_are_plain_ascii(path):
-    assert [
-        text for m in read(path) if m.id for text in _strings(m) if not _without_accents(text).isascii()
-    ] == []
+    assert [text for m in read(path) if m.id for text in _strings(m) if not _without_accents(text).isascii()] == []
 
 
 def test_every_translation_has_the_same_parts(path):

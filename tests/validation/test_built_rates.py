@@ -41,9 +41,7 @@ class Bed(NamedTuple):
             BuiltStation(i, x, y, drop, 500 - drop, planned, 500 - drop - planned)
             for i, ((x, y), drop, planned) in enumerate(rows)
         ]
-        texts = [
-            Typed(format_length(drop, self.units, STEP[self.units]), drop) for drop in self.drops.tolist()
-        ]
+        texts = [Typed(format_length(drop, self.units, STEP[self.units]), drop) for drop in self.drops.tolist()]
         job = SimpleNamespace(as_built=[SimpleNamespace(drop=typed) for typed in texts], units=self.units)
         return odd_built(SimpleNamespace(stations=read[1:], on_flange=read[:1]), job)
 

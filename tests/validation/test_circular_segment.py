@@ -74,9 +74,7 @@ def test_marks_stand_every_300_mm_along_the_arc(bowed, rise):
     found = [mark for mark in bowed.marks if mark.at == "B-C"]
     assert [mark.along for mark in found] == pytest.approx(np.arange(300.0, arc - 1e-6, 300.0))
     turns = np.array([mark.along / radius - angle / 2 for mark in found])
-    wanted = np.column_stack(
-        [LENGTH + rise - radius + radius * np.cos(turns), WIDTH / 2 + radius * np.sin(turns)]
-    )
+    wanted = np.column_stack([LENGTH + rise - radius + radius * np.cos(turns), WIDTH / 2 + radius * np.sin(turns)])
     places = np.array([[mark.x, mark.y] for mark in found]).reshape(-1, 2)
     assert np.hypot(*(places - wanted).T) == pytest.approx(np.zeros(len(found)), abs=OFF)
 

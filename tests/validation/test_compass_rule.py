@@ -38,10 +38,7 @@ def walked():
     turns = [(a - b + 180) % 360 - 180 for a, b in zip(azimuths, azimuths[1:] + azimuths[:1], strict=True)]
     lengths = [length for _, length in LEGS]
     return _walk(
-        tuple(
-            Wall(Typed(length, length), Typed(turn, turn))
-            for length, turn in zip(lengths, turns, strict=True)
-        )
+        tuple(Wall(Typed(length, length), Typed(turn, turn)) for length, turn in zip(lengths, turns, strict=True))
     )
 
 

@@ -63,9 +63,7 @@ def ground():
 def test_real_ground_fills_as_the_image_library_fills_it(ground, steps, connected):
     seed = np.where(rim_of(ground.shape), ground, ground.max())
     plus = np.array([[0, 1, 0], [1, 1, 1], [0, 1, 0]])
-    expected = reconstruction(
-        seed, ground, method="erosion", footprint=plus if connected is None else connected
-    )
+    expected = reconstruction(seed, ground, method="erosion", footprint=plus if connected is None else connected)
     found = filled(ground, steps, rim_of(ground.shape))
     assert (found == expected).all()
     assert (found > ground).sum() > 20  # there is something to fill
@@ -92,9 +90,7 @@ def test_a_bed_holds_the_water_that_the_image_library_finds_on_a_fine_raster(mak
     found = make_plan("rectangle = [1500, 1200]", at=(750, 600), size=150.0, drop=500.0, shape="even-fall")
     off = {(350, 300): -14, (1150, 300): -11, (750, 900): 9, (750, 1100): -5}
     off |= dict.fromkeys(map(tuple, found.outline.corners.tolist()), 0)
-    surface = BuiltSurface(
-        found.bed, np.array(list(off), dtype=float), np.array(list(off.values()), dtype=float)
-    )
+    surface = BuiltSurface(found.bed, np.array(list(off), dtype=float), np.array(list(off.values()), dtype=float))
     grid = np.stack(np.meshgrid(np.arange(-2.5, 1505, 5.0), np.arange(-2.5, 1205, 5.0)), axis=-1)
     floor = shapely.contains_xy(found.outline.polygon, grid[..., 0], grid[..., 1])
     heights = np.full(floor.shape, 1e6)

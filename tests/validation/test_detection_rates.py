@@ -213,9 +213,7 @@ def test_the_rates_as_a_table(rates, capsys):
 
 
 @pytest.mark.parametrize("ground", ["smooth", "usual", "uneven"])
-@pytest.mark.parametrize(
-    ("units", "kind"), [(units, kind) for units, kinds in SLIPS.items() for kind in kinds]
-)
+@pytest.mark.parametrize(("units", "kind"), [(units, kind) for units, kinds in SLIPS.items() for kind in kinds])
 def test_on_a_slab_as_slabs_are_a_slip_is_caught_and_named(rates, units, kind, ground):
     found = rates[units, ground][kind]
     assert found.caught >= CAUGHT[kind]
@@ -231,9 +229,7 @@ def test_a_sound_survey_is_left_alone(rates, units, ground):
 
 @pytest.mark.parametrize("ground", SLABS)
 def test_on_any_slab_what_the_plan_says_would_show_does_19_times_in_20(rates, ground):
-    found = [
-        row for units in SLIPS for kind, row in rates[units, ground].items() if kind != "none" and row.big
-    ]
+    found = [row for units in SLIPS for kind, row in rates[units, ground].items() if kind != "none" and row.big]
     big = np.array([row.big for row in found])
     assert big @ [row.of_those for row in found] >= SHOWN * big.sum()
     assert len(found) >= 3
@@ -254,11 +250,7 @@ class TestWhatIsKnownOfTheSlab:
         design = np.column_stack([np.ones(len(heights)), survey.places])
         free = np.eye(len(heights)) - design @ np.linalg.pinv(design)
         rest, kept = free @ heights, np.diag(free)
-        ways = [
-            (i, drop.value - to)
-            for i, drop in enumerate(survey.typed())
-            for _, to in meant(drop, survey.units)
-        ]
+        ways = [(i, drop.value - to) for i, drop in enumerate(survey.typed()) for _, to in meant(drop, survey.units)]
         return max((-(2 * by * rest[i] + by * by * kept[i]) / (2 * scatter**2), i) for i, by in ways)
 
     @pytest.mark.parametrize("ground", ["usual", "rough"])

@@ -15,9 +15,7 @@ from uncertainties import ufloat
 
 from engine.proof.tolerance import LINE_TILT, survey
 
-STATIONS = np.array(
-    [(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (200.0, 1000.0), (700.0, 500.0), (1100.0, 800.0)]
-)
+STATIONS = np.array([(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (200.0, 1000.0), (700.0, 500.0), (1100.0, 800.0)])
 HEIGHTS = np.array([-40.0, -43.0, -46.0, -41.0, -44.0, -42.0])
 FLANGE = np.array([750.0, 600.0])
 POINTS = np.array([(700.0, 500.0), (900.0, 600.0), (1300.0, 300.0), (0.0, 1200.0), (50.0, 1100.0)])

@@ -29,9 +29,7 @@ def floor():
 def grid(floor):
     """Grid points on the floor and their distances along grid steps to the drain's centre."""
     low, high = np.array(floor.bounds).reshape(2, 2)
-    points = np.stack(
-        np.meshgrid(*(np.arange(a, b + 1, STEP) for a, b in zip(low, high, strict=True))), axis=-1
-    )
+    points = np.stack(np.meshgrid(*(np.arange(a, b + 1, STEP) for a, b in zip(low, high, strict=True))), axis=-1)
     points = points.reshape(-1, 2)[shapely.intersects_xy(floor, points.reshape(-1, 2))]
     tree = shapely.STRtree(shapely.points(points))
     pairs = tree.query(shapely.points(points), predicate="dwithin", distance=1.5 * STEP)

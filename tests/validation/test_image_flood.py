@@ -17,9 +17,7 @@ from skimage.morphology import reconstruction
 ROOMS = 2 * settings().max_examples
 BATCH = 20
 CELL = 20.0  # [mm]
-STEP = (
-    CELL / 2
-)  # [mm] along a crease: no cell that it goes through is left out but where it cuts a corner off
+STEP = CELL / 2  # [mm] along a crease: no cell that it goes through is left out but where it cuts a corner off
 DRY = 1e-9  # [mm]
 HIGH = 1e6  # [mm] outside the floor
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]

@@ -35,9 +35,7 @@ def job_of(walls, tape):
     taped = ", ".join(
         f'{{ from = "{"ABCDEF"[a]}", to = "{"ABCDEF"[b]}", length = "{long} in" }}' for a, b, long in tape
     )
-    return parse_job(
-        f'format = 1\n[job]\nname = "x"\nunits = "in"\n[outline]\nwalls = [{told}]\ntape = [{taped}]\n'
-    )
+    return parse_job(f'format = 1\n[job]\nname = "x"\nunits = "in"\n[outline]\nwalls = [{told}]\ntape = [{taped}]\n')
 
 
 @pytest.mark.parametrize(("walls", "tape"), [FOUR, SIX, FIVE], ids=["four walls", "six walls", "five walls"])

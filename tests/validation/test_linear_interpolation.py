@@ -30,9 +30,7 @@ def readings_of(count):
 def surveyed(make_plan, request):
     """The rough floor over the line, with the places and heights that it goes through."""
     places, drops = readings_of(request.param)
-    plan = make_plan(
-        FLOOR, **DRAIN, drop=400.0, readings=list(zip(places.tolist(), drops.tolist(), strict=True))
-    )
+    plan = make_plan(FLOOR, **DRAIN, drop=400.0, readings=list(zip(places.tolist(), drops.tolist(), strict=True)))
     return plan.rough, places, 400.0 - drops
 
 
@@ -77,13 +75,11 @@ class Contract:
     def __init__(self, places, heights):
         count = len(places)
         self.x, self.y, self.z = (
-            sum(column) / count
-            for column in zip(*[(*p, h) for p, h in zip(places, heights, strict=True)], strict=True)
+            sum(column) / count for column in zip(*[(*p, h) for p, h in zip(places, heights, strict=True)], strict=True)
         )
         moved = [(x - self.x, y - self.y, h - self.z) for (x, y), h in zip(places, heights, strict=True)]
         xx, xy, yy = (
-            sum(f(x, y) for x, y, _ in moved)
-            for f in (lambda x, _: x * x, lambda x, y: x * y, lambda _, y: y * y)
+            sum(f(x, y) for x, y, _ in moved) for f in (lambda x, _: x * x, lambda x, y: x * y, lambda _, y: y * y)
         )
         xz, yz = sum(x * h for x, _, h in moved), sum(y * h for _, y, h in moved)
         det = xx * yy - xy * xy

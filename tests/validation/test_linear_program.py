@@ -27,9 +27,7 @@ def solved(found, rough, rise):
     matrix = coo_matrix((values, (np.tile(rows, 2), pairs.T.ravel())), shape=(len(pairs), count)).tocsr()
     least = rough.height(ways.places) + DEMANDS.least_depth - DEMANDS.least_fall * ways.ways
     fixed = np.flatnonzero(ways.down < 0)
-    drains = coo_matrix(
-        (np.ones(len(fixed)), (np.arange(len(fixed)), fixed)), shape=(len(fixed), count)
-    ).tocsr()
+    drains = coo_matrix((np.ones(len(fixed)), (np.arange(len(fixed)), fixed)), shape=(len(fixed), count)).tocsr()
     return linprog(
         np.ones(count),
         A_ub=matrix,
@@ -62,9 +60,7 @@ def test_equals_the_linear_programs_answer(make_plan, corners, at, drop):
 
 
 def test_a_drain_that_rises_less_than_it_must_has_no_answer(make_plan):
-    planned = make_plan(
-        ELL, at=(400, 400), drop=489.0, readings=[(corner, 500.0) for corner in ELL], shape="even-fall"
-    )
+    planned = make_plan(ELL, at=(400, 400), drop=489.0, readings=[(corner, 500.0) for corner in ELL], shape="even-fall")
     found = least_bed(planned.bed.reach, planned.rough, DEMANDS)
     assert found.rise == pytest.approx(20 - 11)
     assert solved(found, planned.rough, found.rise).status == 0

@@ -56,9 +56,7 @@ def test_level_walls_with_unequal_runs_do_not(make_plan):
     assert "fall-steep" in stops(plan)
 
 
-@pytest.mark.parametrize(
-    ("fall", "rule"), [("1:47", "fall-steep"), ("1:49", "fall-low"), ("2 %", "fall-low")]
-)
+@pytest.mark.parametrize(("fall", "rule"), [("1:47", "fall-steep"), ("1:49", "fall-low"), ("2 %", "fall-low")])
 def test_a_hair_to_either_side_does_not(make_plan, fall, rule):
     plan = make_plan(FLOOR, shape="even-fall", fall=fall, rulebook="us-accessible", **INCHES)
     assert rule in stops(plan)
@@ -86,9 +84,7 @@ class TestLongRoom:
     @pytest.fixture
     def plan(self, make_plan):
         words = {**INCHES, "size": f"{self.POINT:.6f} in", "at": '{ "A-B" = "16 in", "D-A" = "30 in" }'}
-        return make_plan(
-            'rectangle = ["60 in", "32 in"]', fall="1/4 in/ft", **{**words, "mark_step": "1/48 in"}
-        )
+        return make_plan('rectangle = ["60 in", "32 in"]', fall="1/4 in/ft", **{**words, "mark_step": "1/48 in"})
 
     def test_the_arithmetic(self):
         assert self.CORNER == 34

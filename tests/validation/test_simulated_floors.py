@@ -11,9 +11,7 @@ import pytest
 
 from engine.proof.tolerance import LINE_TILT, SURE, roughness, survey
 
-STATIONS = np.array(
-    [(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (200.0, 1000.0), (700.0, 500.0), (1100.0, 800.0)]
-)
+STATIONS = np.array([(0.0, 0.0), (1500.0, 0.0), (1500.0, 1200.0), (200.0, 1000.0), (700.0, 500.0), (1100.0, 800.0)])
 FLANGE = np.array([750.0, 600.0])
 POINTS = np.array([(700.0, 500.0), (900.0, 600.0), (1300.0, 300.0), (0.0, 1200.0), (50.0, 1100.0)])
 ROUGH = 0.02  # [mm] the variance of a height difference, per distance

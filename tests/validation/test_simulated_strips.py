@@ -56,9 +56,7 @@ def simulated(ends, way, tops, trueness, seed):
 
 
 def by_marks(plan):
-    return np.array([[mark.x, mark.y] for mark in plan.marks]), np.array(
-        [mark.above_drain for mark in plan.marks]
-    )
+    return np.array([[mark.x, mark.y] for mark in plan.marks]), np.array([mark.above_drain for mark in plan.marks])
 
 
 def by_corners(plan):
@@ -109,9 +107,9 @@ def test_with_the_fall_to_plan_all_pass_19_times_in_20(make_plan, name):
     words = {"drop": 500.0, "size": 100.0, "mark_step": 0.01, **words}
     wanted = make_plan(outline, fall="1:48", **words).rooms[0].fall
     found = make_plan(outline, fall=f"{100 * wanted:.6f} %", **words)
-    assert simulated(
-        *(part for part in (ends_of(found)[0], way, ends_of(found)[1])), 1.5, 6
-    ) == pytest.approx(0.05, abs=0.006)
+    assert simulated(*(part for part in (ends_of(found)[0], way, ends_of(found)[1])), 1.5, 6) == pytest.approx(
+        0.05, abs=0.006
+    )
 
 
 def test_measured_square_to_the_walls_only_those_lines_count(make_plan):
@@ -159,8 +157,5 @@ def test_a_wall_that_the_drain_faces_beside_its_end_is_judged_over_its_square_di
 
 
 def test_the_same_digits_every_time(make_plan):
-    rooms = [
-        make_plan(OBLONG, at=(400, 600), size=100.0, drop=500.0, fall="1:44", extra=TWO).rooms
-        for _ in range(2)
-    ]
+    rooms = [make_plan(OBLONG, at=(400, 600), size=100.0, drop=500.0, fall="1:44", extra=TWO).rooms for _ in range(2)]
     assert rooms[0] == rooms[1]

@@ -15,9 +15,7 @@ import pytest
 TRUE = NormalDist().inv_cdf(0.975)
 SAMPLES = 10_000
 SURE = 0.018  # three standard errors of the difference of two chances by 10,000 and by 20,000
-LEVEL = (
-    609.6  # [mm] 2 ft: nearer than a level reaches its lean counts in proportion (common practice, no source)
-)
+LEVEL = 609.6  # [mm] 2 ft: nearer than a level reaches its lean counts in proportion (common practice, no source)
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
 TEE = [(0, 0), (2700, 0), (2700, 900), (1800, 900), (1800, 1900), (900, 1900), (900, 900), (0, 900)]
 ARMS = [(0, 1000), (0, 0), (3000, 0), (3000, 1000), (2000, 1000), (2000, 2500), (1000, 2500), (1000, 1000)]
@@ -113,9 +111,7 @@ def failing(plan, trueness, seed, scale=1.0):
 @pytest.fixture(scope="module", params=CASES)
 def found(request, make_plan):
     outline, words = CASES[request.param]
-    made = make_plan(
-        outline, **{"drop": 500.0, "size": 100.0, "mark_step": 0.01, "bed": "trueness = 1.5", **words}
-    )
+    made = make_plan(outline, **{"drop": 500.0, "size": 100.0, "mark_step": 0.01, "bed": "trueness = 1.5", **words})
     assert made.rooms[0].simulated
     return made
 
@@ -128,6 +124,4 @@ def test_the_chance_is_what_simulated_facets_show(found):
 
 def test_with_the_fall_to_plan_all_pass_19_times_in_20(found):
     room = found.rooms[0]
-    assert failing(found, room.trueness, 6, room.fall / found.bed.least_fall) == pytest.approx(
-        0.05, abs=0.009
-    )
+    assert failing(found, room.trueness, 6, room.fall / found.bed.least_fall) == pytest.approx(0.05, abs=0.009)

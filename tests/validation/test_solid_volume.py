@@ -36,9 +36,7 @@ CASES = [
 def quarters(triangles):
     a, b, c = (triangles[:, k] for k in range(3))
     ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
-    return np.concatenate(
-        [np.stack(part, axis=1) for part in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))]
-    )
+    return np.concatenate([np.stack(part, axis=1) for part in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))])
 
 
 def mesh_of(corners):

@@ -47,9 +47,7 @@ _NAMES |= {
 }
 _CHARACTERS = {name: character for character, name in _NAMES.items()}
 _PATIENCE = 20.0  # [s]
-_LOOKED_FOR = (
-    0.01  # [s] how long a pause looks whether the wizard still works; the framework's own is twice that
-)
+_LOOKED_FOR = 0.01  # [s] how long a pause looks whether the wizard still works; the framework's own is twice that
 _IDLE = _LOOKED_FOR / 20  # [s] of the processor's time in it, at most: the framework's own share
 
 
@@ -126,9 +124,7 @@ class Hand:
     async def until_marked(self) -> None:
         """Waits until the divider's marks say what more the step has above and below."""
         wizard = self.app.wizard
-        await self.until(
-            lambda: wizard.step is not None and wizard.query_one(Divider)._more == wizard.step.more
-        )
+        await self.until(lambda: wizard.step is not None and wizard.query_one(Divider)._more == wizard.step.more)
 
     @property
     def screen(self) -> str:

@@ -46,9 +46,7 @@ class Terminal:
 
     def until_kept(self, words):
         """Waits until a draft on disk holds these words."""
-        self._until(
-            lambda: any(words in f.read_text(encoding="utf-8") for f in state_folder().glob("draft-*.json"))
-        )
+        self._until(lambda: any(words in f.read_text(encoding="utf-8") for f in state_folder().glob("draft-*.json")))
 
     def end(self, number):
         """Ends it the hard way, and waits until it is over."""

@@ -56,9 +56,7 @@ class TestSteps:
     async def test_where_nothing_can_be_entered_enter_changes_nothing_and_goes_on(self, wizard, tmp_path):
         path = tmp_path / "no-bed.toml"
         sample = (Path(__file__).parents[2] / "tui" / "samples" / "ferry_street.toml").read_text("utf-8")
-        path.write_text(
-            re.sub(r'(at = "C"\ndrop = )"[^"]*"', r'\1"20 3/8"', sample).split("[bed]")[0], "utf-8"
-        )
+        path.write_text(re.sub(r'(at = "C"\ndrop = )"[^"]*"', r'\1"20 3/8"', sample).split("[bed]")[0], "utf-8")
         async with wizard(path) as hand:
             job = hand.desk.session.job
             await to_step(hand, "As built", "f7")

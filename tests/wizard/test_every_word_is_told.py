@@ -36,9 +36,7 @@ class Foreign(NullTranslations):
 
     def gettext(self, message):
         parsed = string.Formatter().parse(message)
-        return "".join(
-            text.translate(OTHER) + ("" if name is None else f"{{{name}}}") for text, name, _, _ in parsed
-        )
+        return "".join(text.translate(OTHER) + ("" if name is None else f"{{{name}}}") for text, name, _, _ in parsed)
 
     def ngettext(self, one, many, number):
         return self.gettext(one if number == 1 else many)
@@ -77,8 +75,7 @@ SOURCES = " ".join(  # what a source is called stays as it is
     for figure in tomllib.loads(book.read_text(encoding="utf-8"))["figures"].values()
 )
 SAMPLE_TYPED = (
-    "Worked sample: Ferry Street, flat 2. "
-    "Invented figures. Change what you like and save it under your own name."
+    "Worked sample: Ferry Street, flat 2. Invented figures. Change what you like and save it under your own name."
 )
 
 

@@ -64,9 +64,7 @@ class TestFigureWords:
         lines = [line for line in page_lines(page, plan) if line.figure]
         assert lines
         for line in lines:
-            title, paragraphs = (
-                line_page(line.text, line.about) if line.about else figure_page(plan, line.figure)
-            )
+            title, paragraphs = line_page(line.text, line.about) if line.about else figure_page(plan, line.figure)
             assert title != "Nothing to explain here", line.figure
             assert all(text for _, text in paragraphs)
 

@@ -99,9 +99,7 @@ class TestFindings:
 
     async def test_what_is_needed_is_told_and_enter_goes_there(self, wizard, tmp_path):
         path = tmp_path / "few.toml"
-        path.write_text(
-            'format = 1\n[floor]\nkind = "wood"\n[outline]\nrectangle = ["60", "36"]\n', encoding="utf-8"
-        )
+        path.write_text('format = 1\n[floor]\nkind = "wood"\n[outline]\nrectangle = ["60", "36"]\n', encoding="utf-8")
         async with wizard(path) as hand:
             assert "2 stops, 3 still needed" in hand.screen
             await hand.press("f6", "down", "down")
@@ -128,11 +126,7 @@ class TestFindings:
 
 class TestRemedies:
     async def test_they_are_listed_by_number_and_a_number_makes_that_change(self, wizard, odd):
-        text = (
-            odd.read_text(encoding="utf-8")
-            .replace('"wood"', '"concrete"')
-            .replace('"20 1/4 in"', '"20 1/2 in"')
-        )
+        text = odd.read_text(encoding="utf-8").replace('"wood"', '"concrete"').replace('"20 1/4 in"', '"20 1/2 in"')
         odd.write_text(text, encoding="utf-8")
         async with wizard(odd) as hand:
             before = hand.desk.session.job

@@ -42,9 +42,7 @@ def test_the_bed_s_figures_are_the_same_in_its_step_and_in_the_results(name):
     told = " ".join(row.text for row in BedStep.rows(desk.view) if isinstance(row, WordsRow))
     bed = next(page for page in PAGES if page.name.startswith("Bed"))
     lines = {line.figure: line.text for line in page_lines(bed, desk.planner.plan)}
-    walls, least, most = re.search(
-        r"Walls (.+) above the flange. Bed (.+) thick .*, (.+) at its", told
-    ).groups()
+    walls, least, most = re.search(r"Walls (.+) above the flange. Bed (.+) thick .*, (.+) at its", told).groups()
     assert f"{walls} over the flange" in lines["wall_height"]
     assert f"{least}," in lines["least_depth"]
     assert f"{most}," in lines["most_depth"]

@@ -51,9 +51,7 @@ def all_rows():
 @pytest.mark.usefixtures("tongue")
 class TestNothingIsCut:
     def test_every_label_stands_beside_its_value(self):
-        labels = {
-            told(explanation(row.key).label) for row in all_rows() if isinstance(row, TextRow | ChoiceRow)
-        }
+        labels = {told(explanation(row.key).label) for row in all_rows() if isinstance(row, TextRow | ChoiceRow)}
         assert [label for label in labels if len(label) > LABEL_CELLS] == []
 
     def test_every_choice_and_every_stand_in_fits_beside_its_label(self):

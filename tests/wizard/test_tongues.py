@@ -106,9 +106,7 @@ class TestWhatStays:
         assert told(phrase("{label} {name}", label=phrase("Floor"), name="Floor")).endswith(" Floor")
 
     @pytest.mark.parametrize("command", [["plan", "--json"], ["plan"], ["check"], ["why", "wall_height"]])
-    def test_commands_say_the_same_whatever_was_chosen_and_whatever_the_locale(
-        self, command, monkeypatch, capsys
-    ):
+    def test_commands_say_the_same_whatever_was_chosen_and_whatever_the_locale(self, command, monkeypatch, capsys):
         arguments = [command[0], str(SAMPLE), *command[1:]]
         main(arguments)
         english = capsys.readouterr()

@@ -73,11 +73,7 @@ class TestLayers:
             names = [layer.name for layer in found.layers]
             assert (LayerName.WIRE_FABRIC in names) is fabric
             assert found.needs_wire_fabric is fabric
-        assert (
-            names.index(LayerName.LINER)
-            < names.index(LayerName.WIRE_FABRIC)
-            < names.index(LayerName.UPPER_BED)
-        )
+        assert names.index(LayerName.LINER) < names.index(LayerName.WIRE_FABRIC) < names.index(LayerName.UPPER_BED)
 
     def test_weep_holes_are_kept_open(self, build):
         weep = next(layer for layer in build(build=BETWEEN).layers if layer.name is LayerName.WEEP_HOLES)

@@ -139,9 +139,7 @@ class TestTold:
         assert tray.unpriced == ()
         assert tray.line(Item.TILE).cost == 18 * 4
         assert tray.line(Item.MEMBRANE) == membrane
-        assert (
-            tray.total == Decimal("5.10") + 16 * Decimal("0.50") + 16 * 2 + 300 + 18 * 4 + 20 + membrane.cost
-        )
+        assert tray.total == Decimal("5.10") + 16 * Decimal("0.50") + 16 * 2 + 300 + 18 * 4 + 20 + membrane.cost
 
     def test_a_receptor_on_a_level_floor_takes_bedding_mortar_and_no_primer(self):
         work = planned("\n[prices]\nreceptor = 400\nprimer = 9\nbedding_mortar = 2\nleveller = 30\n").work

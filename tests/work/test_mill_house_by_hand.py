@@ -28,12 +28,8 @@ LINE = 19.875  # in from the level line down to the flange
 # The longest run: from a corner to the flange's edge, hypot(20, 18) - 3 = 23.907 in, at 1/48 is 0.49807: up to 1/16 in.
 WALL = 0.5
 assert WALL - 1 / 16 < (math.hypot(20, 18) - 3) / 48 <= WALL
-A, B, C, D = (
-    LINE - drop for drop in (21 + 1 / 8, 21 + 3 / 16, 21 + 5 / 16, 21 + 1 / 4)
-)  # the rough floor's corners
-ROUGH = (
-    AREA * (A + C) / 2 + AREA * (1 / 32) / 3
-)  # cu in: the plane's mean over the floor, and the pyramid on it
+A, B, C, D = (LINE - drop for drop in (21 + 1 / 8, 21 + 3 / 16, 21 + 5 / 16, 21 + 1 / 4))  # the rough floor's corners
+ROUGH = AREA * (A + C) / 2 + AREA * (1 / 32) / 3  # cu in: the plane's mean over the floor, and the pyramid on it
 # The bed over the flange: level walls all in sight of the drain, V = (H/6) [4A - a sum p (asinh(s1/p) - asinh(s0/p))
 # - 2 pi a2], with walls 18 in off the middle that run 20 in either way, and walls 20 in off it that run 18 in.
 WALLS = 2 * 18 * 2 * math.asinh(20 / 18) + 2 * 20 * 2 * math.asinh(18 / 20)
@@ -109,9 +105,7 @@ class TestStrips:
         for strip, (wall, length, height, fall) in zip(plan.strips, self.BY_WALL, strict=True):
             assert strip.wall == wall
             assert strip.length == strip.blank == inches(length)
-            assert strip.inner_length == inches(
-                length - 2 * 0.5
-            )  # half an inch thick, 45 degrees at either end
+            assert strip.inner_length == inches(length - 2 * 0.5)  # half an inch thick, 45 degrees at either end
             assert strip.miters == (pytest.approx(45), pytest.approx(45))
             assert strip.height == inches(height)
             assert strip.gap == inches(1 / 8 + fall)
@@ -186,9 +180,7 @@ class TestMortar:
         assert mix.dry == pounds(240)
 
     def test_weight_in_place(self, work):
-        assert work.mortar.weight == pounds(
-            MUD / 1728 * 144
-        )  # 12 lb per sq ft per inch are 144 lb per cu ft: 196.8 lb
+        assert work.mortar.weight == pounds(MUD / 1728 * 144)  # 12 lb per sq ft per inch are 144 lb per cu ft: 196.8 lb
 
     def test_water(self, work):
         # 144 lb in place less 133.3 lb dry, by 1.50351 cu ft: 16.09 lb; three quarters of that: 12.07 lb.

@@ -41,9 +41,7 @@ def words():
 def drawn():
     """The words in the drawings, a bar before and after each."""
     page = plan_page(engine.plan(engine.read_job(SAMPLE)))
-    return "|".join(
-        ["", *(html.unescape(each) for each in re.findall(r"<text[^>]*>([^<]+)</text>", page)), ""]
-    )
+    return "|".join(["", *(html.unescape(each) for each in re.findall(r"<text[^>]*>([^<]+)</text>", page)), ""])
 
 
 def fraction(inches):
@@ -87,25 +85,18 @@ class TestMarks:
         assert [round(part * 8) / 8 for part in thin] == [18, 15.75]
         least = down(1 + 5 / 16 - 3 * math.hypot(x, y))
         assert f"Thinnest {least} in, sure to 1/16 in, 15 3/4 in from A-B and 18 in from D-A" in words
-        assert (
-            f"Deepest {fraction(WALL - LINE + DROPS['C'])} in, at corner C" in words
-        )  # 1/2 - 19 7/8 + 21 5/16
+        assert f"Deepest {fraction(WALL - LINE + DROPS['C'])} in, at corner C" in words  # 1/2 - 19 7/8 + 21 5/16
 
 
 class TestDrainAndBed:
     def test_drain(self, words):
         """The floor in the middle, read at 21 3/16 in, is 1 5/16 in under the flange."""
         assert fraction(21 + 3 / 16 - LINE) == "1 5/16"
-        assert (
-            "middle 18 in from A-B and 20 in from B-C; flange top 1 5/16 in above the rough floor there"
-            in words
-        )
+        assert "middle 18 in from A-B and 20 in from B-C; flange top 1 5/16 in above the rough floor there" in words
 
     def test_floor(self, words):
         """40 x 36 / 144 = 10 sq ft; A is read at 21 1/8 and C at 21 5/16 in; corners are read, so none is guessed."""
-        assert (
-            f"Floor {40 * 36 // 144} sq ft; {fraction(DROPS['C'] - DROPS['A'])} in out of level, 0 %" in words
-        )
+        assert f"Floor {40 * 36 // 144} sq ft; {fraction(DROPS['C'] - DROPS['A'])} in out of level, 0 %" in words
 
     def test_falls(self, words):
         """1/2 in over 23.907 in is 0.2510 in/ft; its square runs to A-B and C-D are 15 in: 0.4 in/ft."""
@@ -136,21 +127,14 @@ class TestCuts:
         far = math.sqrt((22.375 * 20 / 19.5) ** 2 - 20**2)
         ends = [round(end * 8) / 8 for end in (20 - near, 20 + near, 18 - far, 18 + far)]
         assert ends == [5.625, 34.375, 6.75, 29.25]
-        assert (
-            "19 3/8 in A-B 5 5/8 to 34 3/8; B-C 6 3/4 to 29 1/4; C-D 5 5/8 to 34 3/8; D-A 6 3/4 to 29 1/4"
-            in words
-        )
+        assert "19 3/8 in A-B 5 5/8 to 34 3/8; B-C 6 3/4 to 29 1/4; C-D 5 5/8 to 34 3/8; D-A 6 3/4 to 29 1/4" in words
         assert "24 1/4 in A-B 0 to 5 5/8, 34 3/8 to 40; B-C 0 to 6 3/4, 29 1/4 to 36;" in words
 
     def test_lath(self, words):
         """A second row begins 27 - 2 in off A-B, and the floor ends at 36: 11 in."""
+        assert "Row 1, cut from sheet 1: 40 in x 27 in, from 0 in to 40 in along A-B and 0 in to 27 in off it" in words
         assert (
-            "Row 1, cut from sheet 1: 40 in x 27 in, from 0 in to 40 in along A-B and 0 in to 27 in off it"
-            in words
-        )
-        assert (
-            f"Row 2, cut from sheet 1: 40 in x {36 - 25} in, from 0 in to 40 in along A-B and 25 in to 36 in"
-            in words
+            f"Row 2, cut from sheet 1: 40 in x {36 - 25} in, from 0 in to 40 in along A-B and 25 in to 36 in" in words
         )
 
 
@@ -238,10 +222,7 @@ class TestHeightsAndLoads:
         mean, most = MUD * PER_CUBIC_FOOT / 1440 * 12 + rest, 1.9375 * 12 + rest
         told = [f"{math.ceil(load * 10 - 1e-9) / 10:g} psf" for load in (mean, most)]
         assert told == ["26.4 psf", "29.9 psf"]
-        assert (
-            f"weigh {told[0]} (1.26 kPa) on average and {told[1]} (1.44 kPa) where the bed is deepest"
-            in words
-        )
+        assert f"weigh {told[0]} (1.26 kPa) on average and {told[1]} (1.44 kPa) where the bed is deepest" in words
         assert mean * 0.04788 == pytest.approx(1.26, abs=0.005)  # 1 psf is 0.04788 kPa
 
     def test_flood(self, words):
@@ -251,10 +232,7 @@ class TestHeightsAndLoads:
         assert math.ceil(water / 144 * 5.19) == 114
         assert math.ceil(water / 1440 * 5.19 * 10) == 114
         assert math.ceil(2.5 * 5.19 * 10) == 130
-        assert (
-            "That is 1.83 cu ft of water, 114 lb: 11.4 psf (0.55 kPa) on average, 13 psf (0.63 kPa) at the"
-            in words
-        )
+        assert "That is 1.83 cu ft of water, 114 lb: 11.4 psf (0.55 kPa) on average, 13 psf (0.63 kPa) at the" in words
 
 
 class TestOtherWays:
@@ -305,26 +283,17 @@ class TestLayersAndSteps:
         thin = down(1 + 5 / 16 - 3 * math.hypot(1 / 640, 1 / 576))
         deep = fraction(WALL - LINE + DROPS["C"])
         assert "tile 1/4 in; tile mortar 3/16 in; membrane (no thickness counted);" in words
-        assert (
-            f"bed {thin} in to {deep} in; lath (no thickness counted); moisture barrier (no thickness"
-            in words
-        )
+        assert f"bed {thin} in to {deep} in; lath (no thickness counted); moisture barrier (no thickness" in words
 
     def test_setting_drain_and_curb(self, words):
         floor = fraction(21 + 3 / 16 - LINE)
-        assert (
-            f"Set the top of the drain's flange {floor} in over the rough floor there, 19 7/8 in under"
-            in words
-        )
+        assert f"Set the top of the drain's flange {floor} in over the rough floor there, 19 7/8 in under" in words
         over = fraction(LINE - 15.5 - (1 / 4 + 3 / 16))
         assert f"stands 15 1/2 in under the level line: {over} in over the finished drain" in words
 
     def test_under_the_mud(self, words):
         """Turned up 3 in a side the felt is 42 in long, two courses; laths of 40 in two to a sheet of 96."""
-        assert (
-            f"in 2 courses of {36 + 2 * 3} in off a roll 36 in wide, lapped 4 in, and turn it 3 in up"
-            in words
-        )
+        assert f"in 2 courses of {36 + 2 * 3} in off a roll 36 in wide, lapped 4 in, and turn it 3 in up" in words
         assert 2 * 40 <= 96
         assert "2 pieces cut from 1 sheet, lapped 2 in, fastened every 6 in both ways" in words
         assert "Needs: moisture barrier: felt, lath: 1 sheet, staples: 54." in words

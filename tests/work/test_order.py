@@ -113,8 +113,6 @@ class TestSteps:
     def test_a_large_tile_asks_for_a_flatter_bed(self, make_plan):
         # 1/4 in in 10 ft, and 1/8 in for edges of 15 in and more (ANSI A108.02).
         for edge, out in (("14.9 in", "6 mm out in 10 ft"), ("15 in", "3 mm out in 10 ft")):
-            order = make_plan(
-                "rectangle = [1500, 900]", **ROOM, extra=f'[build]\ntile_edge = "{edge}"'
-            ).work.order
+            order = make_plan("rectangle = [1500, 900]", **ROOM, extra=f'[build]\ntile_edge = "{edge}"').work.order
             check = next(step.task for step in order if step.task.title == "Check the bed")
             assert out in " ".join(said.text for said in check.says)

@@ -45,9 +45,7 @@ class TestDivision:
         assert found.parts[0].far == pytest.approx(750, abs=1e-3)  # the middle is farthest from both
 
     def test_ways_go_round_corners(self, make_plan):
-        found = portions(
-            site(make_plan, ELL, 'edges = { "B-C" = "open" }', shape="even-fall", at=(450, 450)), 1e9
-        )
+        found = portions(site(make_plan, ELL, 'edges = { "B-C" = "open" }', shape="even-fall", at=(450, 450)), 1e9)
         # From B-C along C-D to D, 900 mm, and on across the corner to F.
         assert found.parts[0].far == pytest.approx(900 + 900 * 2**0.5, abs=1e-3)
         assert "F" in found.parts[0].corners

@@ -84,9 +84,7 @@ class TestBuilds:
     def test_tile_mortar_is_left_out_where_there_is_none(self, make_plan):
         assert Item.TILE_MORTAR not in listed(make_plan, "[build]\ntile_setting = 0")[0]
 
-    @pytest.mark.parametrize(
-        "extra", ["", '[mortar]\nsupply = "site"', '[build]\nwaterproofing = "between-beds"']
-    )
+    @pytest.mark.parametrize("extra", ["", '[mortar]\nsupply = "site"', '[build]\nwaterproofing = "between-beds"'])
     def test_every_item_is_a_whole_number_and_says_how_it_came_about(self, make_plan, extra):
         for purchase in listed(make_plan, extra)[0].values():
             assert purchase.quantity == int(purchase.quantity) > 0

@@ -52,9 +52,7 @@ def test_levelling_a_sloped_floor_by_hand(make_plan):
     for way in (by_name[WayName.LEVELLED_AND_TRAY], by_name[WayName.RECEPTOR]):
         assert (way.primed, way.bedded) == (1200 * 900, 1200 * 900)
         needs = " ".join(said.text for said in way.needs)
-        assert (
-            "primer under the leveller over 1.08 m2: how much that takes stands on its maker's sheet" in needs
-        )
+        assert "primer under the leveller over 1.08 m2: how much that takes stands on its maker's sheet" in needs
         assert "bedding mortar under the" in needs
 
 

@@ -21,9 +21,7 @@ class SaveAsDialog(PathDialog):
     LABEL = phrase("Save to")
     ENDING = ".toml"
 
-    def __init__(
-        self, typed: str = "", offer: Offer | None = None, own: Path | None = None, why: str = ""
-    ) -> None:
+    def __init__(self, typed: str = "", offer: Offer | None = None, own: Path | None = None, why: str = "") -> None:
         super().__init__(typed, offer)
         self._own = own
         self._fault = why
@@ -35,8 +33,6 @@ class SaveAsDialog(PathDialog):
         if path.exists() and path not in (self._own, self._warned_of):
             self._warned_of = path
             self._typed = text
-            self.complain(
-                phrase("this file is there already: Enter once more replaces it, or type another name")
-            )
+            self.complain(phrase("this file is there already: Enter once more replaces it, or type another name"))
         else:
             self.dismiss(path)

@@ -80,9 +80,7 @@ class StartDialog(Dialog[str]):
     TITLE_WORDS = phrase("Welcome to fallmark")
     KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
 
-    def __init__(
-        self, drafts: Sequence[LeftBehind], path: str | None = None, kept: Sequence[Key | Paste] = ()
-    ) -> None:
+    def __init__(self, drafts: Sequence[LeftBehind], path: str | None = None, kept: Sequence[Key | Paste] = ()) -> None:
         super().__init__()
         self._drafts = list(drafts)
         self._path = path
@@ -170,9 +168,7 @@ def _tongue_item() -> MenuItem:
 
 def _draft_words(found: LeftBehind) -> str:
     time = datetime.fromtimestamp(found.time, UTC).astimezone()
-    when = phrase(
-        "{day} {month} {time}", day=f"{time:%d}", month=_MONTHS[time.month - 1], time=f"{time:%H:%M}"
-    )
+    when = phrase("{day} {month} {time}", day=f"{time:%d}", month=_MONTHS[time.month - 1], time=f"{time:%H:%M}")
     if found.draft is None:
         return phrase("a draft of {when} that cannot be read: {file}", when=when, file=found.file)
     name = found.draft.name or phrase("a job without a name")

@@ -57,21 +57,15 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
     yield figure(phrase("Most fall"), fall_over(most.value, units), "most_fall", most)
     if isinstance(plan.depth, Depth):
         thin, thick = plan.depth.least, plan.depth.most
-        yield figure(
-            phrase("Least depth"), _at(length_under(thin.value, units), thin, plan), "least_depth", thin
-        )
-        yield figure(
-            phrase("Most depth"), _at(length_over(thick.value, units), thick, plan), "most_depth", thick
-        )
+        yield figure(phrase("Least depth"), _at(length_under(thin.value, units), thin, plan), "least_depth", thin)
+        yield figure(phrase("Most depth"), _at(length_over(thick.value, units), thick, plan), "most_depth", thick)
         mud = format_volume(round_up(plan.depth.volume, _MUD_STEP[units]), units)
         yield figure(phrase("Deck mud"), phrase("{mud} packed, without waste", mud=mud), "volume")
     yield figure(phrase("Floor"), format_area(floor.area, units), "area")
     yield from _catchments(plan)
     if not isinstance(plan.rough, Needs):
         yield figure(
-            phrase("Guessed"),
-            phrase("{share} of the floor", share=format_share(plan.rough.guessed, units)),
-            "guessed",
+            phrase("Guessed"), phrase("{share} of the floor", share=format_share(plan.rough.guessed, units)), "guessed"
         )
     yield BLANK
 

@@ -179,10 +179,7 @@ def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Iter
     first = edge.serves[0] if edge.serves else None
     place = Place() if first is None else on_wall(floor, first.wall, (first.start + first.end) / 2)
     yield line(
-        nearly(edge.length, units),
-        f"straightedge:{i}",
-        About("straightedge", path=f"straightedges[{i}]"),
-        place,
+        nearly(edge.length, units), f"straightedge:{i}", About("straightedge", path=f"straightedges[{i}]"), place
     )
     if not edge.serves:
         yield SheetLine(indented(served_words((), units)))

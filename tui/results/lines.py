@@ -52,9 +52,7 @@ def line(text: str, figure: str, about: About, place: Place = NOWHERE, hangs: in
     return SheetLine(text, figure, place.x, place.y, hangs=hangs, about=about)
 
 
-def figure(
-    name: str, value: str, key: str, spot: Spot | None = None, about: About | None = None
-) -> SheetLine:
+def figure(name: str, value: str, key: str, spot: Spot | None = None, about: About | None = None) -> SheetLine:
     """A named figure; without more about it one that the engine itself explains."""
     x, y = (None, None) if spot is None else (spot.x, spot.y)
     text = joined("", [shaped(name, _column), value])

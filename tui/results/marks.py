@@ -20,9 +20,7 @@ from tui.words_of import mark_columns
 _PLACE_CELLS = 14
 _FIGURE_CELLS = 9
 _MEANS = phrase("line: down from the level line; drain: over its flange; floor: over the rough floor.")
-_PAPER = phrase(
-    "Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print."
-)
+_PAPER = phrase("Right goes on to strips, shopping and the order of work. Ctrl+P writes it all as a page to print.")
 _NO_LINE = phrase("A mark has no reading off the line until the drain's drop or readings are entered.")
 
 
@@ -57,9 +55,7 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     for i, mark in enumerate(plan.marks):
         if mark.ring_name != ring:
             ring = mark.ring_name
-            yield SheetLine(
-                phrase("Round {island}, its corners numbered in the order they were given:", island=ring)
-            )
+            yield SheetLine(phrase("Round {island}, its corners numbered in the order they were given:", island=ring))
         figures = "".join(_to_the_right(text) for text in mark_columns(mark, units))
         place = shaped(mark_place(mark, units), partial(_place, ring=ring, unit=units.value))
         yield SheetLine(joined("", [place, figures]), f"mark:{i}", mark.x, mark.y)

@@ -48,8 +48,7 @@ def page_lines(page: Page, plan: Plan | None) -> Sequence[SheetLine]:
         return [
             head(page.name),
             SheetLine(
-                phrase("Not while this stands: {key}: {fault}", key=error.key, fault=fault_words(error)),
-                "fault",
+                phrase("Not while this stands: {key}: {fault}", key=error.key, fault=fault_words(error)), "fault"
             ),
         ]
     return made or [head(page.name), SheetLine(phrase("Not yet.")), SheetLine(""), *marks.needs(plan)]

@@ -70,9 +70,7 @@ def order(plan: Plan) -> Iterator[SheetLine]:
     yield head(phrase("Order of work"))
     if plan.job.start is None:
         yield SheetLine(
-            phrase(
-                "Days are counted. Give the day the work starts, in the first step, and each has its date."
-            )
+            phrase("Days are counted. Give the day the work starts, in the first step, and each has its date.")
         )
     for step in plan.work.order:
         yield BLANK
@@ -134,9 +132,7 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
         About("flood.depth"),
         Place(*drain),
     )
-    water = phrase(
-        "Water: {volume}, {mass}", volume=volume_over(test.volume, units), mass=mass_over(test.mass, units)
-    )
+    water = phrase("Water: {volume}, {mass}", volume=volume_over(test.volume, units), mass=mass_over(test.mass, units))
     yield line(water, "flood:water", About("flood.water"))
     yield BLANK
     yield head(phrase("How it is done"))
@@ -181,8 +177,5 @@ def _weighs(way: Way, units: Units) -> str:
     if not way.mass:
         return volume
     return phrase(
-        "{volume}, {mass}, mean load {load}",
-        volume=volume,
-        mass=mass_over(way.mass, units),
-        load=way_load(way, units),
+        "{volume}, {mass}, mean load {load}", volume=volume, mass=mass_over(way.mass, units), load=way_load(way, units)
     )

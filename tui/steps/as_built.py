@@ -27,11 +27,7 @@ if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
 
 _FEWEST = 4
-_VERDICTS = {
-    Verdict.PASS: phrase("Pass"),
-    Verdict.WATCH: phrase("Watch"),
-    Verdict.FAIL: phrase("Fail"),
-}
+_VERDICTS = {Verdict.PASS: phrase("Pass"), Verdict.WATCH: phrase("Watch"), Verdict.FAIL: phrase("Fail")}
 _EMPTIED = phrase("left empty, this reading is taken away when you go on")
 _NO_BED = phrase("The finished bed is read against the planned one: enter outline, drain and bed first.")
 _BEFORE = phrase(
@@ -113,17 +109,13 @@ def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
     }
     if not others:
         return phrase("Water stands {depth} deep {place}, {extent}.", **parts)
-    return phrase(
-        "Water stands {depth} deep {place}, {extent}, and in {count} more places.", **parts, count=others
-    )
+    return phrase("Water stands {depth} deep {place}, {extent}, and in {count} more places.", **parts, count=others)
 
 
 def _row(view: View, field: BuiltField) -> TextRow:
     is_emptied = field.index is not None and not view.session.text(field.key)
     planned = (
-        None
-        if field.planned is None
-        else phrase("plan {drop}", drop=format_length(field.planned, view.job.units))
+        None if field.planned is None else phrase("plan {drop}", drop=format_length(field.planned, view.job.units))
     )
     return view.text_row(
         field.key,
@@ -163,10 +155,7 @@ def _falls(view: View) -> list[Row]:
     told = [] if plan is None else [fall_words(plan, *one) for one in built_falls(plan)]
     if not told:
         return []
-    return [
-        heading("built.falls", phrase("Fall from each mark to the drain")),
-        words("built.fall", joined("; ", told)),
-    ]
+    return [heading("built.falls", phrase("Fall from each mark to the drain")), words("built.fall", joined("; ", told))]
 
 
 def _flood(view: View) -> list[Row]:

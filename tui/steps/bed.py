@@ -77,9 +77,7 @@ def _own_figures(view: View, book: Rulebook) -> list[Row]:
     options = sorted(((figure.key, figure.words) for figure in others), key=itemgetter(1))
     return [
         *(_own_figure(view, figure, book) for figure in shown),
-        view.choice_row(
-            NEW, options, label=phrase("Another figure of the rulebook"), left_out=phrase("none")
-        ),
+        view.choice_row(NEW, options, label=phrase("Another figure of the rulebook"), left_out=phrase("none")),
         *([] if taken is None else [_own_figure(view, taken, book)]),
     ]
 
@@ -145,17 +143,10 @@ def _figures(view: View) -> list[Row]:
     units = view.job.units
     bed, depth = plan.bed, plan.depth
     height = getattr(bed, "wall_height", None)
-    lines = (
-        []
-        if height is None
-        else [phrase("Walls {height} above the flange.", height=length_over(height, units))]
-    )
+    lines = [] if height is None else [phrase("Walls {height} above the flange.", height=length_over(height, units))]
     thick = phrase(
         "Bed {least} thick at its thinnest, {most} at its thickest.",
         least=length_under(depth.least.value, units),
         most=length_over(depth.most.value, units),
     )
-    return [
-        heading("figures", phrase("What it comes to")),
-        words("figures-are", joined(" ", [*lines, thick])),
-    ]
+    return [heading("figures", phrase("What it comes to")), words("figures-are", joined(" ", [*lines, thick]))]

@@ -12,16 +12,7 @@ from engine.limits.drain_range import range_words
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
-from tui.place_group import (
-    CORNER,
-    OFFSETS,
-    POINT,
-    WALL,
-    corner_names,
-    default_form,
-    default_walls,
-    wall_names,
-)
+from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
 from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
@@ -81,17 +72,12 @@ def _drain(view: View, i: int) -> list[Row]:
     rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", phrase("the usual form"))))
     rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i), grows=True))
     if _kind(view, i) is DrainKind.CHANNEL:
-        rows += [
-            *_place(view, i, "from", phrase("Channel from")),
-            *_place(view, i, "to", phrase("Channel to")),
-        ]
+        rows += [*_place(view, i, "from", phrase("Channel from")), *_place(view, i, "to", phrase("Channel to"))]
     else:
         rows += _place(view, i, "at", phrase("Its middle"))
     measured = next((j for j, drain in enumerate(view.job.drains) if j != i and drain.drop is not None), None)
     left_out = (
-        phrase("height is planned")
-        if measured is None
-        else phrase("level with drain {number}", number=measured + 1)
+        phrase("height is planned") if measured is None else phrase("level with drain {number}", number=measured + 1)
     )
     rows.append(view.text_row(f"drains[{i}].drop", left_out=left_out, grows=True))
     return rows
@@ -102,10 +88,7 @@ def _range(view: View) -> list[Row]:
     plan = view.plan
     if plan is None or plan.drain_range is None:
         return []
-    ends = [
-        phrase("{name}: {says}.", name=name, says=says)
-        for name, says in range_words(plan.case, plan.drain_range)
-    ]
+    ends = [phrase("{name}: {says}.", name=name, says=says) for name, says in range_words(plan.case, plan.drain_range)]
     return [words(f"drain-range-{i}", end) for i, end in enumerate(ends)]
 
 
@@ -128,10 +111,7 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
     walls = [(name, name) for name in names]
     first, second = default_walls(view.job)
     offers = _offers(view, prefix)
-    rows: list[Row] = [
-        heading(prefix, title),
-        view.choice_row(f"{prefix}.form", forms, left_out=form),
-    ]
+    rows: list[Row] = [heading(prefix, title), view.choice_row(f"{prefix}.form", forms, left_out=form)]
     match form:
         case "offsets":
             one = view.session.text(f"{prefix}.first_wall") or first
@@ -149,9 +129,7 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
                 view.text_row(f"{prefix}.off", left_out=phrase("0, at the wall"), offer=offers.get("off")),
             ]
         case "corner":
-            rows.append(
-                view.choice_row(f"{prefix}.corner", [(n, n) for n in corner_names(view.job)], left_out="A")
-            )
+            rows.append(view.choice_row(f"{prefix}.corner", [(n, n) for n in corner_names(view.job)], left_out="A"))
         case _:
             rows += [view.text_row(f"{prefix}.{axis}", offer=offers.get(axis)) for axis in ("x", "y")]
     return rows

@@ -46,20 +46,15 @@ class FloorStep(FormStep):
         """Done with a name and a kind of floor."""
         job = view.job
         return state_of(
-            is_done=bool(job.name) and job.floor.kind is not None,
-            has_fault=has_fault(view, "job.", "floor.", "build."),
+            is_done=bool(job.name) and job.floor.kind is not None, has_fault=has_fault(view, "job.", "floor.", "build.")
         )
 
 
 def _needed(view: View) -> list[Row]:
     return [
-        view.text_row(
-            "job.name", None, offer=Offer(told(NAME), phrase("you can rename it at any time")), is_long=True
-        ),
+        view.text_row("job.name", None, offer=Offer(told(NAME), phrase("you can rename it at any time")), is_long=True),
         view.choice_row("floor.kind", _KINDS, offer=Offer("concrete", phrase("a slab, the usual case"))),
-        view.choice_row(
-            "job.units", ((Units.INCH.value, phrase("inches")), (Units.MM.value, phrase("millimetres")))
-        ),
+        view.choice_row("job.units", ((Units.INCH.value, phrase("inches")), (Units.MM.value, phrase("millimetres")))),
         view.choice_row("job.rulebook", _BOOKS),
     ]
 
@@ -97,9 +92,7 @@ def _bond_coat(view: View) -> Iterator[Row]:
     if is_concrete and barrier(view.job) is Barrier.NONE:
         yield row
     elif has_bond_coat(view.job):
-        yield replace(
-            row, mark=phrase("Not used: a bond coat bonds the bed to concrete with no barrier on it.")
-        )
+        yield replace(row, mark=phrase("Not used: a bond coat bonds the bed to concrete with no barrier on it."))
     elif is_concrete:
         yield row
 

@@ -41,21 +41,13 @@ class OutlineStep(FormStep):
         """The fields of the chosen form first."""
         form = view.session.text(FORM_KEY)
         makers = {RECTANGLE: _rectangle, WALLS: _walls, CORNERS: _corners}
-        return [
-            view.choice_row(FORM_KEY, _FORMS),
-            *makers[form](view),
-            *_edges(view),
-            *_tapes(view),
-            *_islands(view),
-        ]
+        return [view.choice_row(FORM_KEY, _FORMS), *makers[form](view), *_edges(view), *_tapes(view), *_islands(view)]
 
     @classmethod
     def state(cls, view: View) -> StepState:
         """Done with an outline that bounds a floor."""
         is_there = view.plan is not None and isinstance(view.plan.outline, FloorOutline)
-        return state_of(
-            is_done=is_there and view.job.outline.is_given, has_fault=has_fault(view, "outline", "curb")
-        )
+        return state_of(is_done=is_there and view.job.outline.is_given, has_fault=has_fault(view, "outline", "curb"))
 
 
 def _rectangle(view: View) -> list[Row]:
@@ -99,10 +91,7 @@ def _walls(view: View) -> list[Row]:
                 grows=True,
             ),
             view.text_row(
-                f"outline.walls[{i}].rise",
-                label=phrase("  bows out by"),
-                left_out=phrase("straight"),
-                grows=True,
+                f"outline.walls[{i}].rise", label=phrase("  bows out by"), left_out=phrase("straight"), grows=True
             ),
         ]
     return [*rows, words("walls", phrase("Walk with the floor on your left. + puts a wall after this one."))]
@@ -117,10 +106,7 @@ def _corners(view: View) -> list[Row]:
         left_out = "" if i < 3 else phrase("no more")
         rows += [
             view.text_row(
-                f"outline.corners[{i}].x",
-                label=phrase("Corner {name}  x", name=name),
-                left_out=left_out,
-                grows=True,
+                f"outline.corners[{i}].x", label=phrase("Corner {name}  x", name=name), left_out=left_out, grows=True
             ),
             view.text_row(f"outline.corners[{i}].y", label="          y", left_out=left_out, grows=True),
         ]
@@ -134,10 +120,7 @@ def _edges(view: View) -> list[Row]:
     rows: list[Row] = [heading("edges", phrase("What stands at each edge"))]
     rows += [
         view.choice_row(
-            f'outline.edges."{name}"',
-            _EDGES,
-            label=phrase("Edge {wall}", wall=name),
-            left_out=EdgeKind.WALL.value,
+            f'outline.edges."{name}"', _EDGES, label=phrase("Edge {wall}", wall=name), left_out=EdgeKind.WALL.value
         )
         for name in names
     ]
@@ -159,9 +142,7 @@ def _tapes(view: View) -> list[Row]:
             view.session.text(f"{key}.{part}") or usual
             for part, usual in zip(("from", "to"), tapes.ends(view.job, i), strict=True)
         ]
-        emptied = (
-            _EMPTIED if i < len(view.job.outline.tape) and not view.session.text(f"{key}.length") else ""
-        )
+        emptied = _EMPTIED if i < len(view.job.outline.tape) and not view.session.text(f"{key}.length") else ""
         rows += [
             view.text_row(
                 f"{key}.length",
@@ -211,14 +192,10 @@ def _islands(view: View) -> list[Row]:
         for j in range(len(corners) + 1):
             left_out = phrase("none") if not corners else ("" if j < 3 else phrase("no more"))
             rows += [
-                view.text_row(
-                    corner_key(i, j, "x"), label=phrase("Corner {name}  x", name=j + 1), left_out=left_out
-                ),
+                view.text_row(corner_key(i, j, "x"), label=phrase("Corner {name}  x", name=j + 1), left_out=left_out),
                 view.text_row(corner_key(i, j, "y"), label="          y", left_out=left_out),
             ]
     return [
         *rows,
-        words(
-            "islands", phrase("x to the right, y up the map; A is at 0, 0 unless you gave it coordinates.")
-        ),
+        words("islands", phrase("x to the right, y up the map; A is at 0, 0 unless you gave it coordinates.")),
     ]

@@ -35,8 +35,7 @@ class ReadingsStep(FormStep):
             return [words("none", _without_outline(len(view.job.readings)))]
         found = stations(view.job, view.plan, _odd_numbers(view))
         kept = phrase(
-            "{count} more readings are kept and planned with; the odd ones are always listed.",
-            count=found.hidden,
+            "{count} more readings are kept and planned with; the odd ones are always listed.", count=found.hidden
         )
         return [
             words("sum", _summary(view, found)),
@@ -66,9 +65,7 @@ def _odd_numbers(view: View) -> set[int]:
 
 def _summary(view: View, found: Stations) -> str:
     text = phrase(
-        "Level line down to the rough floor. {read} of {total} stations read.",
-        read=found.read,
-        total=found.total,
+        "Level line down to the rough floor. {read} of {total} stations read.", read=found.read, total=found.total
     )
     plan = view.plan
     if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:

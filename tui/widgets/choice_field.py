@@ -72,9 +72,7 @@ class ChoiceField(Field[ChoiceRow]):
         """All choices; of a long list the ones around the one taken."""
         options = self.row.options
         if len(options) <= _MOST_LISTED:
-            return self._with_how(
-                "  ".join(self._shown(option.text, told(option.label)) for option in options)
-            )
+            return self._with_how("  ".join(self._shown(option.text, told(option.label)) for option in options))
         at = next((i for i, option in enumerate(options) if option.text == self.row.text), None)
         near = options[:2] if at is None else options[max(at - 1, 0) : at + 2]
         listed = [self._shown(option.text, told(option.label)) for option in near]

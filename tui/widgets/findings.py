@@ -111,11 +111,7 @@ class Findings(Lines, can_focus=True):
         self._has_view = True
         kept = self.current
         self._view = view
-        same = [
-            i
-            for i, f in enumerate(view.findings)
-            if kept is not None and (f.rule, f.key) == (kept.rule, kept.key)
-        ]
+        same = [i for i, f in enumerate(view.findings) if kept is not None and (f.rule, f.key) == (kept.rule, kept.key)]
         self._at = same[0] if same else min(self._at, max(self._count - 1, 0))
         self._repaint()
 
@@ -210,9 +206,7 @@ class Findings(Lines, can_focus=True):
             parts += [phrase("Source: {source}.", source=finding.source), self._key_words(finding)]
         text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
-        first = Content.assemble(
-            (lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :]
-        )
+        first = Content.assemble((lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :])
         rest = _listed(ways, width, room - len(lines))
         return [first, *(Content(line) for line in lines[1:]), *rest]
 
@@ -227,9 +221,7 @@ class Findings(Lines, can_focus=True):
             last = len(self._ways)
             several = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
             numbers = "1" if last == 1 else several
-            return phrase(
-                "Press {numbers} to make that change, Enter for 1; undo takes it back.", numbers=numbers
-            )
+            return phrase("Press {numbers} to make that change, Enter for 1; undo takes it back.", numbers=numbers)
         if finding.change:
             return phrase("Enter makes this change; undo takes it back.")
         return phrase("Enter goes to the entry.") if finding.key else ""

@@ -29,9 +29,7 @@ class FooterLine(Widget):
     def render(self) -> Content:
         """The keys, each before its word."""
         parts = [
-            Content.assemble(
-                " ", (told(key_name(action.keys[0])), "bold $footer-key"), " ", told(action.short), " "
-            )
+            Content.assemble(" ", (told(key_name(action.keys[0])), "bold $footer-key"), " ", told(action.short), " ")
             for action in footer_actions(self._where)
         ]
         return Content("").join(parts)

@@ -124,9 +124,7 @@ def _ridges(bed: Bed, frame: Frame) -> Array:
     return np.concatenate([np.empty((0, 2, 2)), *pieces])
 
 
-def _spans(
-    characters: NDArray[np.str_], inks: NDArray[np.int16], levels: NDArray[np.int16]
-) -> list[PictureLine]:
+def _spans(characters: NDArray[np.str_], inks: NDArray[np.int16], levels: NDArray[np.int16]) -> list[PictureLine]:
     """Rows cut where the style changes."""
     count, columns = characters.shape
     styles = inks * _PAGE + levels + 1
@@ -138,9 +136,7 @@ def _spans(
     # One string a row, without a loop over its cells.
     texts = np.ascontiguousarray(characters).view(f"<U{columns}")[:, 0].tolist()
     lines: list[list[Span]] = [[] for _ in range(count)]
-    for row, start, end, style in zip(
-        *(x.tolist() for x in (rows, starts, ends, styles[is_start])), strict=True
-    ):
+    for row, start, end, style in zip(*(x.tolist() for x in (rows, starts, ends, styles[is_start])), strict=True):
         lines[row].append(Span(texts[row][start:end], _INKS[style // _PAGE], style % _PAGE - 1))
     return [tuple(line) for line in lines]
 

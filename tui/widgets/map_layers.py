@@ -205,9 +205,7 @@ def _runs(stands: str) -> str:
 
 def _hidden_words(hidden: Hidden) -> str:
     if hidden.corner is None:
-        return phrase(
-            "The drain does not see {wall}, so level walls do not fit this floor.", wall=hidden.wall
-        )
+        return phrase("The drain does not see {wall}, so level walls do not fit this floor.", wall=hidden.wall)
     return phrase(
         "The drain does not see {wall} past corner {corner}, so level walls do not fit this floor.",
         wall=hidden.wall,

@@ -27,11 +27,7 @@ if TYPE_CHECKING:
     from tui.widgets.map_cells import MapCells
 
 COLUMN_WIDTH = 24
-_EDGE_WORDS = {
-    EdgeKind.WALL: phrase("wall"),
-    EdgeKind.CURB: phrase("curb"),
-    EdgeKind.OPEN: phrase("open edge"),
-}
+_EDGE_WORDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open edge")}
 _UNDER = {
     MapLayer.DEPTH: phrase("bed over rough floor"),
     MapLayer.BED: phrase("over the drain"),

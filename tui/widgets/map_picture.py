@@ -117,9 +117,7 @@ class MapPicture:
         lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(self.width, 1))]
         return (lines + [()] * self.height)[: self.height]
 
-    def _map_rows(
-        self, cells: MapCells, at: Arrangement, cursor: tuple[int, int] | None
-    ) -> list[PictureLine]:
+    def _map_rows(self, cells: MapCells, at: Arrangement, cursor: tuple[int, int] | None) -> list[PictureLine]:
         indent = (Span(" " * at.left),) if at.left else ()
         drawn = [(*indent, *line) for line in cells.lines(cursor)]
         below = self.height - at.rows_under - at.top - len(drawn)
@@ -168,9 +166,7 @@ def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH)
     return joined(" ", [figures, about]), figures
 
 
-def _beside(
-    rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int
-) -> list[PictureLine]:
+def _beside(rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int) -> list[PictureLine]:
     """The legend's column to the right of the map, both from the map's first row on where there is room."""
     start = min(at.top, max(height - len(column), 0))
     until = at.left + at.frame.columns + _GAP

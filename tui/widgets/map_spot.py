@@ -73,18 +73,14 @@ class SpotFigures:
         if not self.is_on_floor:
             return phrase("{place}: off the floor.", place=self._place())
         if self.is_on_drain:
-            return phrase(
-                "{place}: the drain's flange, all heights are counted from its top.", place=self._place()
-            )
+            return phrase("{place}: the drain's flange, all heights are counted from its top.", place=self._place())
         figures = [part for part in self._parts(layer) if part] or [phrase("no figures here yet")]
         return phrase("{place}: {figures}.", place=self._place(), figures=joined(", ", figures))
 
     def _place(self) -> str:
         step = _ASIDE[self.units]
         places = [
-            phrase(
-                "{distance} from {wall}", distance=format_length(w.distance, self.units, step), wall=w.wall
-            )
+            phrase("{distance} from {wall}", distance=format_length(w.distance, self.units, step), wall=w.wall)
             for w in self.walls
         ]
         return joined(", ", places or [phrase("Here")])
@@ -92,9 +88,7 @@ class SpotFigures:
     def _parts(self, layer: MapLayer) -> list[str]:
         if self.off is not None and self.bed is not None and layer in BUILT_LAYERS:
             return [
-                ""
-                if self.water is None
-                else phrase("water {depth} deep", depth=length_over(self.water, self.units)),
+                "" if self.water is None else phrase("water {depth} deep", depth=length_over(self.water, self.units)),
                 error_words(self.off, self.units),
                 phrase("bed {height}", height=self._over(self.bed + self.off)),
             ]
@@ -103,9 +97,7 @@ class SpotFigures:
             "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed)),
             "" if self.rough is None else phrase("rough floor {height}", height=self._over(self.rough)),
             "" if self.fall is None else phrase("falls {fall}", fall=felt_fall(self.fall, self.units)),
-            phrase("rough floor guessed, no readings round it")
-            if self.is_guessed and self.rough is not None
-            else "",
+            phrase("rough floor guessed, no readings round it") if self.is_guessed and self.rough is not None else "",
         ]
 
     def _depth(self, depth: float) -> str:

@@ -39,16 +39,8 @@ class Stroke:
     upright: str
 
 
-STROKES = {
-    EdgeKind.WALL: Stroke("━", "┃"),
-    EdgeKind.CURB: Stroke("═", "║"),
-    EdgeKind.OPEN: Stroke("╌", "┆"),
-}
-ASCII_STROKES = {
-    EdgeKind.WALL: Stroke("-", "|"),
-    EdgeKind.CURB: Stroke("=", "="),
-    EdgeKind.OPEN: Stroke("~", "~"),
-}
+STROKES = {EdgeKind.WALL: Stroke("━", "┃"), EdgeKind.CURB: Stroke("═", "║"), EdgeKind.OPEN: Stroke("╌", "┆")}
+ASCII_STROKES = {EdgeKind.WALL: Stroke("-", "|"), EdgeKind.CURB: Stroke("=", "="), EdgeKind.OPEN: Stroke("~", "~")}
 
 
 VALLEY = Stroke("─", "│")
@@ -171,9 +163,7 @@ def _label(start: Array, end: Array, kind: EdgeKind) -> Drawn:
 
 
 def _along_row(row: int, first: int, word: str) -> Drawn:
-    return Drawn(
-        np.full(len(word), row), np.arange(first, first + len(word)), np.array(list(word), dtype="<U1")
-    )
+    return Drawn(np.full(len(word), row), np.arange(first, first + len(word)), np.array(list(word), dtype="<U1"))
 
 
 def _joined(parts: list[Drawn]) -> Drawn:

@@ -85,10 +85,7 @@ _SIXTEEN_INKS = {
     Ink.MUD_ON_GROUND: Style(color="#ffff55", bgcolor="#555555"),
     Ink.GROUND: Style(color="#aaaaaa", bgcolor="#555555"),
 }
-_STARK_INKS = {
-    Ink.MUD: Style(color=_BLACK, bgcolor="#f7d699"),
-    Ink.UPPER_BED: Style(color=_BLACK, bgcolor="#e89e4c"),
-}
+_STARK_INKS = {Ink.MUD: Style(color=_BLACK, bgcolor="#f7d699"), Ink.UPPER_BED: Style(color=_BLACK, bgcolor="#e89e4c")}
 _BARE_INKS = {
     Ink.STOP: Style(bold=True, reverse=True),
     Ink.CAUTION: Style(bold=True, reverse=True),
@@ -97,11 +94,7 @@ _BARE_INKS = {
     Ink.DRAIN: Style(bold=True),
     Ink.STATION: Style(bold=True),
 }
-_ANY_INKS = {
-    Ink.STRONG: Style(bold=True),
-    Ink.LETTER: Style(bold=True),
-    Ink.STATION: Style(bold=True),
-}
+_ANY_INKS = {Ink.STRONG: Style(bold=True), Ink.LETTER: Style(bold=True), Ink.STATION: Style(bold=True)}
 
 
 def stark(ramp: Ramp) -> Ramp:

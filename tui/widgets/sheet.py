@@ -23,9 +23,7 @@ if TYPE_CHECKING:
 
     from tui.results.lines import About
 
-_CONTEXT = (
-    2  # [rows] over the line in use that come along with it, so that a heading stays with its first figure
-)
+_CONTEXT = 2  # [rows] over the line in use that come along with it, so that a heading stays with its first figure
 
 
 @record

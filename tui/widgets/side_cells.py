@@ -48,12 +48,7 @@ _ON = {  # two matters in one cell, the upper half over the lower
     (Matter.UPPER_BED, Matter.MUD): Ink.UPPER_BED_ON_MUD,
     (Matter.MUD, Matter.GROUND): Ink.MUD_ON_GROUND,
 }
-_NAMES = {
-    Matter.TILE: "tile",
-    Matter.UPPER_BED: "upper bed",
-    Matter.MUD: "mud",
-    Matter.GROUND: "rough floor",
-}
+_NAMES = {Matter.TILE: "tile", Matter.UPPER_BED: "upper bed", Matter.MUD: "mud", Matter.GROUND: "rough floor"}
 
 
 def side_lines(
@@ -74,9 +69,7 @@ def side_lines(
     return _assembled(plan, cut, start, size, looks)
 
 
-def _assembled(
-    plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], looks: Looks
-) -> list[PictureLine]:
+def _assembled(plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], looks: Looks) -> list[PictureLine]:
     width, height = size
     layers = layers_on_bed(plan)
     across = cut.length / (width - 2)

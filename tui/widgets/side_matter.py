@@ -75,9 +75,7 @@ def scale_for(surfaces: Profile, layers: Layers, across: float, rows: int) -> Sc
 def matter(cut: Cut, surfaces: Profile, layers: Layers, scale: Scale) -> NDArray[np.int8]:
     """What fills each half row of the drawing, top row first, (2 rows, columns)."""
     heights = scale.bottom + (np.arange(2 * scale.rows)[::-1, None] + 0.5) * scale.up / 2
-    heights -= (
-        _NOISE * scale.up
-    )  # a surface just through the middle of a half row fills it, whatever the last digit
+    heights -= _NOISE * scale.up  # a surface just through the middle of a half row fills it, whatever the last digit
     grid = np.full((2 * scale.rows, len(surfaces.along)), Matter.AIR, dtype=np.int8)
     lower = np.where(np.isfinite(surfaces.rough), surfaces.rough, surfaces.bed - scale.up / 2)
     under = _on_flange(cut, surfaces.along)
@@ -105,9 +103,7 @@ def _show_thinnest(grid: NDArray[np.int8], tops: Array, scale: Scale, columns: M
     halves = np.ceil((tops - scale.bottom) / (scale.up / 2) - 0.5 + _NOISE)
     rows = len(grid) - np.maximum(np.nan_to_num(halves), 1).astype(int)
     at = np.flatnonzero(columns & (rows >= 0))
-    at = at[
-        grid[rows[at], at] != Matter.GROUND
-    ]  # where the rough floor stands too high there is no tile to see
+    at = at[grid[rows[at], at] != Matter.GROUND]  # where the rough floor stands too high there is no tile to see
     grid[rows[at], at] = Matter.TILE
 
 

@@ -142,13 +142,10 @@ class ValleyWalls(ManyFalls):
     def valleys(self) -> tuple[Line, ...]:
         """The valleys to set out, from the flange outward; those at the drain begin at the flange's edge."""
         places, heights = self.net.places, self.valley_fall * self.net.ways
-        calm = np.round(
-            np.column_stack([self.net.ways, places]), 3
-        ).tolist()  # of two as far, the leftmost first
+        calm = np.round(np.column_stack([self.net.ways, places]), 3).tolist()  # of two as far, the leftmost first
         order = sorted(self.net.edges, key=lambda edge: (calm[edge[1]], calm[edge[0]]))
         return tuple(
-            Line(self._end(low, high), _spot(places[high], heights[high]), None if low else 0)
-            for low, high in order
+            Line(self._end(low, high), _spot(places[high], heights[high]), None if low else 0) for low, high in order
         )
 
     def _end(self, place: int, beyond: int) -> Spot:
@@ -246,9 +243,7 @@ class ValleyWalls(ManyFalls):
         if first.size:
             deepest = np.maximum.reduceat(deep, first)
             is_deepest = deep == np.repeat(deepest, np.diff(np.append(first, len(rows))))
-            own = np.minimum.reduceat(
-                np.where(is_deepest, near, len(self.mesh.areas)), first
-            )  # of two alike the first
+            own = np.minimum.reduceat(np.where(is_deepest, near, len(self.mesh.areas)), first)  # of two alike the first
             found[rows[first]] = np.where(deepest >= 0.0, own, -1)
         lost = np.flatnonzero(found < 0)  # beside all facets by no more than noise
         for part in np.array_split(lost, len(lost) * len(self.mesh.areas) // _AT_ONCE + 1):

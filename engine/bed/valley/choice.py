@@ -70,9 +70,7 @@ def choose(room: Room, most: float | None) -> Chosen | None:
 
 
 def _trials(aim: float, *, limited: bool) -> list[Trial]:
-    return [
-        Trial(part * aim, climb, balanced) for part, climb, balanced in (_WITH_LIMIT if limited else _WITHOUT)
-    ]
+    return [Trial(part * aim, climb, balanced) for part, climb, balanced in (_WITH_LIMIT if limited else _WITHOUT)]
 
 
 def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) -> list[Filling]:
@@ -88,11 +86,7 @@ def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) ->
         if filling is None:
             continue
         found.append(filling)
-        if (
-            not whole
-            and filling.steepest <= _GOOD * aim
-            and filling.height <= _GOOD * least_height(surveyor.room)
-        ):
+        if not whole and filling.steepest <= _GOOD * aim and filling.height <= _GOOD * least_height(surveyor.room):
             break
     return found
 

@@ -80,9 +80,7 @@ def cuts(room: Room) -> list[Cut]:
     merit = np.where(clear & np.isfinite(ways), spans - ways, np.inf)
     order = np.argsort(merit, axis=None, kind="stable")[:_TRIED]
     rows, walls = np.unravel_index(order[np.isfinite(merit.ravel()[order])], merit.shape)
-    return [
-        _opened(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True)
-    ]
+    return [_opened(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True)]
 
 
 def _off_flange(room: Room, feet: Array, corners: Array) -> Array:

@@ -24,9 +24,7 @@ if TYPE_CHECKING:
     from engine.bed.valley.net import Net
 
 Table: TypeAlias = list[list[float]]
-Parting: TypeAlias = list[
-    tuple[int, int, bool]
-]  # facets in order: station, step, whether it stands on the wall
+Parting: TypeAlias = list[tuple[int, int, bool]]  # facets in order: station, step, whether it stands on the wall
 _LEAST_TWICE = 20.0  # [mm2] twice a facet's area
 _HIGHEST = 1.11  # times the least wall height, that walls may be raised to
 _INF = math.inf
@@ -105,17 +103,10 @@ class Strip:
         i, j = np.nonzero((self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:])
         wall = (np.full(len(i), np.nan), np.full(len(i), np.nan), heights[j])
         on_walls = _Kind(
-            self.flange,
-            self._on_walls.shape,
-            (i, j),
-            (stations[i], stations[i + 1], points[j]),
-            wall,
-            walk[j] == 0,
+            self.flange, self._on_walls.shape, (i, j), (stations[i], stations[i + 1], points[j]), wall, walk[j] == 0
         )
         i, j = np.nonzero((self._on_valleys > _LEAST_TWICE) & fits[:, :-1] & fits[:, 1:])
-        to_relay = (
-            walk[j] == 0
-        )  # the relay is the walk's next place, and else this one, where the next is the drain
+        to_relay = walk[j] == 0  # the relay is the walk's next place, and else this one, where the next is the drain
         relay, other = np.where(to_relay, j + 1, j), np.where(to_relay, j, j + 1)
         wall = (np.full(len(i), np.nan), heights[relay], heights[other])
         on_valleys = _Kind(

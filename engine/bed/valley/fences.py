@@ -54,9 +54,7 @@ def _at_corner(room: Room, corner: Corner, trial: Trial) -> list[tuple[Array, Ar
         return [_fence(corner, spur, off, trial) for spur in corner.spurs]
     near = min(corner.squares)
     if near <= 0:
-        return [
-            _fence(corner, spur, off, trial) for spur in corner.spurs if not _in_the_way(room, corner, spur)
-        ]
+        return [_fence(corner, spur, off, trial) for spur in corner.spurs if not _in_the_way(room, corner, spur)]
     if near >= room.expected_height / trial.steepness:
         return []
     off = max(off, _BEYOND * near)
@@ -64,11 +62,7 @@ def _at_corner(room: Room, corner: Corner, trial: Trial) -> list[tuple[Array, Ar
     passing = min(segment_distance(room.centre, *fence) for fence in found)
     if len(found) > 1 or passing < max(2 * room.rim, _NEAR, near / 2):
         return _square_fences(room, corner, trial, rise)
-    return [
-        fence
-        for fence, spur in zip(found, corner.spurs, strict=True)
-        if _cap(spur, trial) * spur.lean >= near
-    ]
+    return [fence for fence, spur in zip(found, corner.spurs, strict=True) if _cap(spur, trial) * spur.lean >= near]
 
 
 def _fence(corner: Corner, spur: Spur, off: float, trial: Trial) -> tuple[Array, Array]:

@@ -103,9 +103,7 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
     walls, goals = stations.walls[numbers], stations.places[numbers]
     goals = goals + 1e-3 * (net.places[places] - goals) / apart[places, numbers - start][:, None]
     valleys = np.array(net.edges, dtype=np.intp).reshape(-1, 2)
-    sides = tuple(
-        np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True)
-    )
+    sides = tuple(np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True))
     clear = np.flatnonzero(~is_blocked(net.places[places], goals, (sides[0], sides[1])))
     del walls
     return (int(places[clear[0]]), int(numbers[clear[0]])) if clear.size else None

@@ -28,9 +28,7 @@ class Net:
         for low, high in self.edges:
             found[low].append(high)
             found[high].append(low)
-        return tuple(
-            tuple(sorted(others, key=lambda k: self.heading(i, k))) for i, others in enumerate(found)
-        )
+        return tuple(tuple(sorted(others, key=lambda k: self.heading(i, k))) for i, others in enumerate(found))
 
     def heading(self, start: int, end: int) -> float:
         """The direction from one place to another [rad]."""

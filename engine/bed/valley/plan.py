@@ -40,9 +40,7 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
     if isinstance(bed, Hidden):
         return bed
     own = wanted.height
-    return raised(
-        bed, round_up(least_height(bed, wanted.fall), wanted.mark_step) if own is None else own, wanted.most
-    )
+    return raised(bed, round_up(least_height(bed, wanted.fall), wanted.mark_step) if own is None else own, wanted.most)
 
 
 def least_height(bed: ValleyWalls, fall: float) -> float:

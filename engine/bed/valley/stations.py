@@ -59,9 +59,7 @@ class Surveyor:
         found = [self._fixed, self._feet(net), self._hits(net)]
         walls, parts = (np.concatenate(column) for column in zip(*found, strict=True))
         lengths = self.room.lengths
-        off_corner = (parts == 0) | (
-            (parts * lengths[walls] > _SAME) & ((1 - parts) * lengths[walls] > _SAME)
-        )
+        off_corner = (parts == 0) | ((parts * lengths[walls] > _SAME) & ((1 - parts) * lengths[walls] > _SAME))
         walls, parts = walls[off_corner], parts[off_corner]
         order = np.lexsort([parts, walls])
         walls, parts = walls[order], parts[order]

@@ -82,9 +82,7 @@ def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most
     walls = np.array([kind is EdgeKind.WALL for kind in floor.kinds])
     if not walls.any():
         return
-    far = np.array(
-        [gaps[floor.sides.walls == i].min() if wall else 0.0 for i, wall in enumerate(walls.tolist())]
-    )
+    far = np.array([gaps[floor.sides.walls == i].min() if wall else 0.0 for i, wall in enumerate(walls.tolist())])
     i = int(np.argmax(np.round(far, 6)))
     if far[i] <= most.value + NOISE:
         return

@@ -72,9 +72,7 @@ def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
         down = -np.sign(away)[:, None] * flange.frame[1]
         along = np.column_stack([(after * down).sum(axis=1), (before * down).sum(axis=1)])
         leads |= own & (
-            (np.abs(away) <= flange.half + _LEVEL)
-            | (along > _LEVEL).any(axis=1)
-            | _between(after, before, down)
+            (np.abs(away) <= flange.half + _LEVEL) | (along > _LEVEL).any(axis=1) | _between(after, before, down)
         )
         is_level |= (own | following(own)) & (np.abs(along[:, 0]) <= _LEVEL)
     for _ in ring:  # a level wall passes on what its other end can do

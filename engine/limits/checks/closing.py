@@ -113,10 +113,7 @@ def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> F
             whole=whole,
             corner=floor.names[0],
         ),
-        remedy=phrase(
-            "measure the turns again until they close{also}",
-            also=_or_diagonal(case, floor),
-        ),
+        remedy=phrase("measure the turns again until they close{also}", also=_or_diagonal(case, floor)),
         source=phrase(
             "geometry; that a turn is sure to {sure} is common practice, no source",
             sure=format_angle(_TURNS, case.units),

@@ -102,9 +102,7 @@ def _low(case: Case, rise: float, least: Limit) -> _Verdict:
             limit=limit,
         )
     )
-    return _Verdict(
-        "curb-low", says, phrase("build the curb {short} higher", short=worked(short, case.units)), -short
-    )
+    return _Verdict("curb-low", says, phrase("build the curb {short} higher", short=worked(short, case.units)), -short)
 
 
 def _high(case: Case, rise: float, most: Limit) -> _Verdict:
@@ -117,17 +115,13 @@ def _high(case: Case, rise: float, most: Limit) -> _Verdict:
 
 
 def _too_high(case: Case, says: str, over: float) -> _Verdict:
-    return _Verdict(
-        "curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over
-    )
+    return _Verdict("curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over)
 
 
 def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
     transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
     also = (
-        phrase(
-            " (for a transfer type, in alterations, {transfer})", transfer=limit_length(transfer, case.units)
-        )
+        phrase(" (for a transfer type, in alterations, {transfer})", transfer=limit_length(transfer, case.units))
         if transfer
         else ""
     )

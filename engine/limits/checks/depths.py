@@ -144,9 +144,7 @@ def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[
     grind = phrase("grind the high spot by {by}", by=by)
     move = raised(case, depth, enough(short, case.units))
     if move.spoils:
-        return phrase(
-            "{grind} (raising the drain by {by} would {spoil})", grind=grind, by=by, spoil=move.spoils
-        ), ()
+        return phrase("{grind} (raising the drain by {by} would {spoil})", grind=grind, by=by, spoil=move.spoils), ()
     return phrase("raise the drain by {by}, or {grind}", by=by, grind=grind), move.change
 
 
@@ -155,8 +153,7 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
     over = spot.value - most.value
     remedy, key, change = _lower_or_fill(case, depth, over)
     allow = phrase(
-        "or allow {depth} as your own most depth if the specifier calls for more",
-        depth=worked(spot.value, case.units),
+        "or allow {depth} as your own most depth if the specifier calls for more", depth=worked(spot.value, case.units)
     )
     return Finding(
         rule="bed-thick",

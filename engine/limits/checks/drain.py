@@ -44,9 +44,7 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
         level=Level.STOP,
         says=phrase("the middle of {drain} is {where}", drain=_name(case, i), where=where),
         remedy=phrase(
-            "move it by more than {clear}: the floor begins {onto}",
-            clear=worked(clear, case.units),
-            onto=onto,
+            "move it by more than {clear}: the floor begins {onto}", clear=worked(clear, case.units), onto=onto
         ),
         source=_GEOMETRY,
         x=at[0],
@@ -69,9 +67,7 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
     yield Finding(
         rule="flange-over-wall",
         level=Level.STOP,
-        says=phrase(
-            "the flange of {drain} reaches {over} over {walls}", drain=_name(case, i), over=over, walls=walls
-        ),
+        says=phrase("the flange of {drain} reaches {over} over {walls}", drain=_name(case, i), over=over, walls=walls),
         remedy=phrase("move the drain more than {over} away from {walls}", over=over, walls=walls),
         source=_GEOMETRY,
         x=x,

@@ -61,12 +61,8 @@ def _still_in_force(case: Case) -> str:
     if own is None:
         return ""
     left = [figure for figure, limit in _wanted(case) if is_below(own.value, limit.value)]
-    keys = joined(
-        phrase(" and "), [f"figures.{figure.key}" for figure in left if figure not in case.book.own]
-    )
-    return (
-        phrase("; your own figures.fall_least does not lower it: set {keys} too", keys=keys) if keys else ""
-    )
+    keys = joined(phrase(" and "), [f"figures.{figure.key}" for figure in left if figure not in case.book.own])
+    return phrase("; your own figures.fall_least does not lower it: set {keys} too", keys=keys) if keys else ""
 
 
 def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Finding:
@@ -156,11 +152,7 @@ def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
     limit = limit_fall(least, case.units)
     if bed.shape is not BedShape.LEVEL_WALLS or is_below(planned_fall(case), least.value):
         own = (("bed.wall_height", ""),) if case.job.bed.wall_height is not None else ()
-        return (
-            phrase("plan a fall of at least {limit}", limit=limit),
-            "bed.fall",
-            (("bed.fall", least.text), *own),
-        )
+        return (phrase("plan a fall of at least {limit}", limit=limit), "bed.fall", (("bed.fall", least.text), *own))
     if case.job.bed.wall_height is not None:
         words = phrase("leave the wall height out: it is then as high as the fall asks for")
         return words, "bed.wall_height", (("bed.wall_height", ""),)
@@ -207,9 +199,7 @@ def _even_fall(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change]:
     if bed.shape is not BedShape.LEVEL_WALLS:
         return phrase("plan a fall of at most {limit}", limit=limit), "bed.fall", fall
     shown = limit if gentler else format_fall(planned, case.units)
-    words = phrase(
-        "take an even fall: it keeps every line at {shown}, with the walls no longer level", shown=shown
-    )
+    words = phrase("take an even fall: it keeps every line at {shown}, with the walls no longer level", shown=shown)
     return words, "bed.shape", (("bed.shape", BedShape.EVEN_FALL.value), *fall)
 
 

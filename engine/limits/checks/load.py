@@ -60,9 +60,7 @@ def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
         often=often,
     )
     most = load_over(worst, case.units)
-    remedy = phrase(
-        "have a licensed engineer check the floor for {most}, and enter what it is good for", most=most
-    )
+    remedy = phrase("have a licensed engineer check the floor for {most}, and enter what it is good for", most=most)
     source = site.rules.bed_load_an_inch.source
     return _finding(site, Level.NOTE, says, remedy, joined("; ", (source, usual.cited)) if usual else source)
 
@@ -71,9 +69,7 @@ def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> I
     """The dead load, or else what stands on the floor during the flood test, against the user's own figure."""
     limit = own_limit(allowance.value, str(allowance.text), usual)
     allowed = load_under(allowance.value, case.units)
-    source = phrase(
-        "{source}; what is allowed: {cited}", source=site.rules.bed_load_an_inch.source, cited=limit.cited
-    )
+    source = phrase("{source}; what is allowed: {cited}", source=site.rules.bed_load_an_inch.source, cited=limit.cited)
     mean, worst = _dead(site)
     if is_above(worst, allowance.value):
         says = phrase(
@@ -83,9 +79,7 @@ def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> I
             loads=_weighs(case, mean, worst),
             allowed=allowed,
         )
-        checked = phrase(
-            "have a licensed engineer check the floor for {load}", load=load_over(worst, case.units)
-        )
+        checked = phrase("have a licensed engineer check the floor for {load}", load=load_over(worst, case.units))
         remedy = joined("", (checked, _thinner(case, site, worst - allowance.value)))
         yield _finding(site, limit.level, says, remedy, source)
         return
@@ -117,9 +111,7 @@ def _flooded(case: Case, tested: Load, allowed: str) -> tuple[str, str]:
         most=most,
         allowed=allowed,
     )
-    return says, phrase(
-        "ask the licensed engineer whether the floor carries {most} for the test's days", most=most
-    )
+    return says, phrase("ask the licensed engineer whether the floor carries {most} for the test's days", most=most)
 
 
 def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> Finding:

@@ -17,9 +17,7 @@ def check_mix(case: Case) -> Iterator[Finding]:
     if supply(case.job) is not Supply.SITE:
         return
     planned, book = parts(case.job), case.book
-    least, most, curls = (
-        book.find(figure) for figure in (Figure.SAND_LEAST, Figure.SAND_MOST, Figure.SAND_CURLS)
-    )
+    least, most, curls = (book.find(figure) for figure in (Figure.SAND_LEAST, Figure.SAND_MOST, Figure.SAND_CURLS))
     if curls and is_below(planned, curls.value):
         enough = least if least and least.value > curls.value else curls
         yield _rich(planned, curls, enough, curls=True)

@@ -16,12 +16,8 @@ from engine.quantities import format_length
 
 _STEPS = phrase("told in the order of work and judged by no rule")
 _IN_FINDING = phrase("told beside what a rule says and judged by none")
-TOLD: Final[
-    Mapping[Figure, str]
-] = {  # figures that no rule and no reckoning goes by, and where they stand instead
-    Figure.ROSE_REACH: phrase(
-        "judged by no rule: the whole floor is held to the least fall, wherever the rose hangs"
-    ),
+TOLD: Final[Mapping[Figure, str]] = {  # figures that no rule and no reckoning goes by, and where they stand instead
+    Figure.ROSE_REACH: phrase("judged by no rule: the whole floor is held to the least fall, wherever the rose hangs"),
     Figure.CURB_TOP_FALL: _STEPS,
     Figure.OUTLET_LEAST: _STEPS,
     Figure.OUTLET_USUAL: _STEPS,
@@ -30,9 +26,7 @@ TOLD: Final[
     Figure.OUT_OF_FLAT_IN_10_FT: phrase(
         "told in the order of work; of the other ways to build it, a receptor's floor is judged by it"
     ),
-    Figure.LARGE_FORMAT_EDGE: phrase(
-        "told in the order of work: it tells which flatness a bed is checked for"
-    ),
+    Figure.LARGE_FORMAT_EDGE: phrase("told in the order of work: it tells which flatness a bed is checked for"),
     Figure.LARGE_FORMAT_OUT_OF_FLAT_IN_10_FT: _STEPS,
     Figure.LARGE_FORMAT_OUT_OF_FLAT_IN_2_FT: _STEPS,
     Figure.STIFFNESS_CERAMIC: _STEPS,

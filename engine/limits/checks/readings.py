@@ -53,22 +53,16 @@ def check_few(case: Case) -> Iterator[Finding]:
 def _what_is_known(rough: RoughFloor, count: int) -> str | None:
     """What is taken on trust, in words; None where the readings reach over enough of the floor."""
     if count == 0:
-        return phrase(
-            "there are no readings: the rough floor is taken as level, at the depth that the bed needs"
-        )
+        return phrase("there are no readings: the rough floor is taken as level, at the depth that the bed needs")
     if len(rough.stations) == 1:
         return phrase("there is one reading only: the rough floor is taken as level at its height")
     if not len(rough.triangles):
-        two = phrase(
-            "there are two readings only" if len(rough.stations) == 2 else "all readings stand on one line"
-        )
+        two = phrase("there are two readings only" if len(rough.stations) == 2 else "all readings stand on one line")
         return phrase("{two}: the rough floor is taken as sloped along them and level across", two=two)
     if rough.guessed <= _MOST_GUESSED:
         return None
     share = int(np.ceil(round(100 * rough.guessed, 6)))
-    return phrase(
-        "{share} % of the floor lies outside the readings: its height there is guessed", share=share
-    )
+    return phrase("{share} % of the floor lies outside the readings: its height there is guessed", share=share)
 
 
 def _places(rough: RoughFloor, count: int) -> Array:
@@ -78,15 +72,11 @@ def _places(rough: RoughFloor, count: int) -> Array:
 def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> str:
     if count < 3 and left > _MOST_GUESSED:
         return phrase(
-            "read all {number} corners, corner {corner} next: it tells most",
-            number=len(names),
-            corner=names[corner],
+            "read all {number} corners, corner {corner} next: it tells most", number=len(names), corner=names[corner]
         )
     share = int(np.ceil(round(100 * left, 6)))
     return phrase(
-        "read corner {corner} next: it tells most, and leaves {share} % guessed",
-        corner=names[corner],
-        share=share,
+        "read corner {corner} next: it tells most, and leaves {share} % guessed", corner=names[corner], share=share
     )
 
 
@@ -228,9 +218,7 @@ def slip_words(likely: Likely | None, units: Units) -> str:
     return (
         ""
         if likely is None
-        else phrase(
-            "; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value
-        )
+        else phrase("; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value)
     )
 
 
@@ -238,11 +226,7 @@ def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
     return _reading(
         case,
         (station, i),
-        phrase(
-            "two readings {place} differ by {apart}",
-            place=_at(case, station),
-            apart=nearly(apart, case.units),
-        ),
+        phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=nearly(apart, case.units)),
         phrase(
             "{practice}: two of one place agree within {most}",
             practice=_PRACTICE,
@@ -263,9 +247,7 @@ def _reading(case: Case, which: tuple[Station, int], says: str, source: str, sli
         level=Level.CAUTION,
         says=says,
         remedy=phrase(
-            "read it again: {reading} is entered{slip}",
-            reading=format_length(drop.value, case.units),
-            slip=slip,
+            "read it again: {reading} is entered{slip}", reading=format_length(drop.value, case.units), slip=slip
         ),
         source=source,
         x=station.x,

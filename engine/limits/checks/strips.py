@@ -114,8 +114,7 @@ def _low(case: Case, strip: Strip) -> _Trouble:
             height=height,
         ),
         phrase(
-            "raise the bed there by {by}, grind the high spot by as much, or screed that wall to its marks "
-            "by hand",
+            "raise the bed there by {by}, grind the high spot by as much, or screed that wall to its marks by hand",
             by=by,
         ),
     )
@@ -178,10 +177,7 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
             places = joined(", ", (nearly(piece.start, case.units) for piece in pieces[1:]))
             spliced.append(
                 phrase(
-                    "{wall} {places} from {corner}",
-                    wall=border.walls[i],
-                    places=places,
-                    corner=border.ends_of(i)[0],
+                    "{wall} {places} from {corner}", wall=border.walls[i], places=places, corner=border.ends_of(i)[0]
                 )
             )
     if spliced:
@@ -189,9 +185,7 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         yield Finding(
             rule="stock-short",
             level=Level.NOTE,
-            says=phrase(
-                "boards of {stock} are shorter than a wall's strip", stock=format_length(stock, case.units)
-            ),
+            says=phrase("boards of {stock} are shorter than a wall's strip", stock=format_length(stock, case.units)),
             remedy=phrase(
                 "splice with square ends: {walls}; or take boards of {enough}",
                 walls=joined("; ", spliced),

@@ -23,14 +23,10 @@ def check_valleys(case: Case, part: ValleyPart) -> Finding:
     """Finding hidden-floor: what a drain does not see, and the valleys that lead its water there."""
     bed, lines = part.bed, [_line(case, line, part) for line in part.valleys]
     told = lines[:_TOLD] + (
-        [phrase("{number} more, listed with the bed", number=len(lines) - _TOLD)]
-        if len(lines) > _TOLD
-        else []
+        [phrase("{number} more, listed with the bed", number=len(lines) - _TOLD)] if len(lines) > _TOLD else []
     )
     ridges = (
-        phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, part))
-        if bed.ridges
-        else ""
+        phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, part)) if bed.ridges else ""
     )
     return Finding(
         rule="hidden-floor",
@@ -163,6 +159,4 @@ def _ridge(case: Case, part: ValleyPart) -> str:
 
 def _even_fall(case: Case) -> str:
     fall = format_fall(planned_fall(case), case.units)
-    return phrase(
-        "take an even fall: it runs round the corner at {fall}, with the walls no longer level", fall=fall
-    )
+    return phrase("take an even fall: it runs round the corner at {fall}, with the walls no longer level", fall=fall)

@@ -35,8 +35,7 @@ def check_wood(case: Case) -> Iterator[Finding]:
             level=needs_lath.level,
             says=phrase("the floor is wood and there is no lath in the mud"),
             remedy=phrase(
-                "staple metal lath over the barrier: a sheet for every {area}, and the laps",
-                area=_a_sheet(case),
+                "staple metal lath over the barrier: a sheet for every {area}, and the laps", area=_a_sheet(case)
             ),
             source=needs_lath.cited,
             key="floor.lath",

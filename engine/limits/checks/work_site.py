@@ -12,11 +12,7 @@ from engine.work.site import Site
 def work_site(case: Case) -> Site | None:
     """The planned floor as the work knows it; None while a stage still waits."""
     stages = case.stages
-    if (
-        isinstance(stages.outline, Needs)
-        or isinstance(stages.drains, Needs)
-        or isinstance(stages.rough, Needs)
-    ):
+    if isinstance(stages.outline, Needs) or isinstance(stages.drains, Needs) or isinstance(stages.rough, Needs):
         return None
     if isinstance(stages.bed, Needs | Hidden) or isinstance(stages.depth, Needs):
         return None

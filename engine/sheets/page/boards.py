@@ -38,9 +38,7 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
         return None
     columns, room = _columns(stock), _room(stock)
     rows = math.ceil(len(stock.boards) / columns)
-    title = (
-        f"Boards for the strips: {counted(len(stock.boards), 'board')} of {format_length(stock.stock, units)}"
-    )
+    title = f"Boards for the strips: {counted(len(stock.boards), 'board')} of {format_length(stock.stock, units)}"
     root = picture("boards", (_WIDE, rows * _ROW), title, " ".join(_says(stock, units)))
     patterns(root, "spare")
     for i, board in enumerate(stock.boards):
@@ -97,9 +95,7 @@ def _fits(text: str, wide: float) -> bool:
     return width(text, _NAME.size) * 0.9 + 1.0 < wide
 
 
-def _bar(
-    root: Element, board: Board, stock: StockPlan, units: Units, place: tuple[float, float, float]
-) -> None:
+def _bar(root: Element, board: Board, stock: StockPlan, units: Units, place: tuple[float, float, float]) -> None:
     x, top, room = place
     end, per = x + room, room / stock.stock
     for piece in board.pieces:

@@ -87,9 +87,7 @@ def _step(step: Step, date: str, sources: Sources, told: dict[str, int]) -> Step
         says=tuple(Sentence(said.text, sources.number(said.source)) for said in task.says),
         needs=", ".join(task.needs),
         takes="" if task.hours is None else time_words(round(task.hours, 1)),
-        cautions=tuple(
-            CautionWords(_hazard(caution), caution.says, sources.number(caution.source)) for caution in new
-        ),
+        cautions=tuple(CautionWords(_hazard(caution), caution.says, sources.number(caution.source)) for caution in new),
         again=", ".join(f"{_hazard(caution)} (step {firsts[caution.says]})" for caution in again),
         wait=None if task.wait is None else Sentence(task.wait.says, sources.number(task.wait.source)),
     )
@@ -116,13 +114,7 @@ def bought(plan: Plan, sources: Sources) -> list[Bought]:
         return []
     bill = shopping_bill(plan.work)
     return [
-        Bought(
-            item_words(one.item),
-            amount(one),
-            _cost(bill, one),
-            one.reckoned,
-            sources.number(one.source),
-        )
+        Bought(item_words(one.item), amount(one), _cost(bill, one), one.reckoned, sources.number(one.source))
         for one in plan.work.shopping
     ]
 
@@ -150,9 +142,7 @@ def layer_rows(plan: Plan) -> list[tuple[str, str]]:
     if isinstance(plan.work, Needs):
         return []
     units = plan.job.units
-    return [
-        (layer.name.value.replace("-", " "), _thickness(layer, units)) for layer in reversed(plan.work.layers)
-    ]
+    return [(layer.name.value.replace("-", " "), _thickness(layer, units)) for layer in reversed(plan.work.layers)]
 
 
 def _thickness(layer: Layer, units: Units) -> str:
@@ -180,16 +170,10 @@ def _heights(found: Heights, units: Units) -> Iterator[tuple[str, str]]:
     yield "Tile at the corners", f"{high if same else f'{low} to {high}'} over the grate"
     for edge in found.thresholds:
         if edge.kind.value == "open":
-            yield (
-                f"Recess at {edge.edge}",
-                f"{length_over(edge.most, units)} under the finished floor outside",
-            )
+            yield (f"Recess at {edge.edge}", f"{length_over(edge.most, units)} under the finished floor outside")
     if found.curb_over_drain is not None and found.curb_over_floor is not None:
         over = _over(found.curb_over_drain, units)
-        yield (
-            "Curb's top",
-            f"{over} the finished drain, {_over(found.curb_over_floor, units)} the tile beside it",
-        )
+        yield ("Curb's top", f"{over} the finished drain, {_over(found.curb_over_floor, units)} the tile beside it")
 
 
 def _over(mm: float, units: Units) -> str:

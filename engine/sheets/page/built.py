@@ -41,14 +41,8 @@ def built_words(plan: Plan) -> BuiltWords | None:
 def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[str, str]]:
     worst, least = built.worst, built.least_fall
     off = error_words(worst.value, units)
-    yield (
-        "Farthest off",
-        f"{off}, {place_words(worst.x, worst.y, floor, units)}; sure to {nearly(built.sure, units)}",
-    )
-    yield (
-        "Least fall",
-        f"{fall_under(least.value, units)}, {place_words(least.x, least.y, floor, units)}",
-    )
+    yield ("Farthest off", f"{off}, {place_words(worst.x, worst.y, floor, units)}; sure to {nearly(built.sure, units)}")
+    yield ("Least fall", f"{fall_under(least.value, units)}, {place_words(least.x, least.y, floor, units)}")
     for pond in built.ponds:
         deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)
         yield "Standing water", f"{deep} deep {at}, {extent(pond, units)}"

@@ -32,9 +32,7 @@ class Canvas:
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
         """Writes a text at the first of the places that is free off the floor; tells whether there was one."""
-        return self._write(
-            text, self.labels.find(text, places, face.size, turned, inside=False), face, turned
-        )
+        return self._write(text, self.labels.find(text, places, face.size, turned, inside=False), face, turned)
 
     def _write(self, text: str, at: Array | None, face: Face, turned: float) -> bool:
         if at is not None:

@@ -25,9 +25,7 @@ def tall_drawings(drawings: Sequence[Drawing | None]) -> float:
 
 def tall_facts(*lists: Rows) -> float:
     """About the height of lists of facts, each under a heading of its own; 0 for empty ones [mm of paper]."""
-    return sum(
-        _HEADING + _LINE * sum(math.ceil(len(text) / _LETTERS) for _, text in rows) for rows in lists if rows
-    )
+    return sum(_HEADING + _LINE * sum(math.ceil(len(text) / _LETTERS) for _, text in rows) for rows in lists if rows)
 
 
 def tall_marks(count: int) -> float:

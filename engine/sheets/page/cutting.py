@@ -89,9 +89,7 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
     for each in serves:
         ends = (paced(end, units).removesuffix(f" {units.value}") for end in (each.start, each.end))
         walls.setdefault(each.wall, []).append(" to ".join(ends))
-    return (
-        "; ".join(f"{wall} {', '.join(stretches)}" for wall, stretches in walls.items()) or "a corner alone"
-    )
+    return "; ".join(f"{wall} {', '.join(stretches)}" for wall, stretches in walls.items()) or "a corner alone"
 
 
 def bends(plan: Plan) -> list[tuple[str, str]]:

@@ -41,17 +41,11 @@ class Frame:
 
     @classmethod
     def around(
-        cls,
-        points: Array,
-        room: tuple[float, float],
-        margins: tuple[float, float, float, float],
-        units: Units,
+        cls, points: Array, room: tuple[float, float], margins: tuple[float, float, float, float], units: Units
     ) -> Frame:
         """The frame of the box round points (k, 2) [mm], at the largest scale that fits into a room on paper [mm]."""
         (left, low), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-        return cls(
-            left, top, scale_for((right - left, top - low), room, units), right - left, top - low, margins
-        )
+        return cls(left, top, scale_for((right - left, top - low), room, units), right - left, top - low, margins)
 
     @property
     def size(self) -> tuple[float, float]:

@@ -104,8 +104,7 @@ def counts(plan: Plan) -> str:
     """How many findings there are of each level."""
     found = [sum(finding.level is level for finding in plan.findings) for level in Level]
     return ", ".join(
-        f"{count or 'no'} {level.value}{'' if count == 1 else 's'}"
-        for count, level in zip(found, Level, strict=True)
+        f"{count or 'no'} {level.value}{'' if count == 1 else 's'}" for count, level in zip(found, Level, strict=True)
     )
 
 

@@ -28,10 +28,7 @@ from engine.survey.spot import Needs
 from engine.work.shopping import NOT_RECKONED
 
 _HERE = Path(__file__).parent
-_MANY_ROWS, _TOO_MANY = (
-    28,
-    32,
-)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
+_MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
 _SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
 
 

@@ -27,9 +27,7 @@ def patterns(root: Element, *names: str) -> None:
     head = add(root, "defs")
     for name in names:
         (across, down), drawn = _LINES[name] if name in _LINES else _DOTS[name]
-        cell = add(
-            head, "pattern", id=f"fill-{name}", width=across, height=down, patternUnits="userSpaceOnUse"
-        )
+        cell = add(head, "pattern", id=f"fill-{name}", width=across, height=down, patternUnits="userSpaceOnUse")
         if isinstance(drawn, str):
             add(cell, "path", d=drawn, class_=f"filling-{name}")
         else:

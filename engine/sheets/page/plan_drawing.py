@@ -37,19 +37,7 @@ _STOP, _FINDING = 18.0, 7.5  # [mm of paper] that the sheet needs for them
 _MARGINS = (11.5, 9.5, 11.5, 25.0)
 _STRAIGHT = 0.03  # [mm of paper] bends of a contour line under this are left out
 _LEVEL = Face(2.3, "level")
-_PARTS = (
-    0.12,
-    0.62,
-    0.37,
-    0.87,
-    0.25,
-    0.5,
-    0.75,
-    0.05,
-    0.95,
-    0.3,
-    0.7,
-)  # of a contour, where its name may stand
+_PARTS = (0.12, 0.62, 0.37, 0.87, 0.25, 0.5, 0.75, 0.05, 0.95, 0.3, 0.7)  # of a contour, where its name may stand
 _LEAST_WIDTH, _LEGEND = 112.0, 14.0  # [mm of paper] for the legend; what it takes more than a small floor
 
 
@@ -144,9 +132,7 @@ def _says(plan: Plan, floor: FloorOutline, rings: tuple[Flange, ...]) -> str:
         f"a {ring.kind.value} drain {place_words(float(ring.centre[0]), float(ring.centre[1]), floor, units)}"
         for ring in rings
     )
-    return f"Outline with corners {floor.names[0]} to {floor.names[-1]}: {walls}." + (
-        f" {drains}." if drains else ""
-    )
+    return f"Outline with corners {floor.names[0]} to {floor.names[-1]}: {walls}." + (f" {drains}." if drains else "")
 
 
 def _along(contour: Contour, frame: Frame) -> list[Array]:

@@ -109,10 +109,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     high, least, most = bed.wall_height, bed.least_fall, bed.most_fall
     yield "Bed", f"{bed.shape.value.replace('-', ' ')}, highest {length_over(high, units)} over the drain"
     same = isclose(least, most, rel_tol=_SAME)
-    yield (
-        "Fall",
-        fall_under(least, units) if same else f"{fall_under(least, units)} to {fall_over(most, units)}",
-    )
+    yield ("Fall", fall_under(least, units) if same else f"{fall_under(least, units)} to {fall_over(most, units)}")
     if isinstance(depth, Needs):
         return
     thin, thick = depth.least, depth.most
@@ -146,9 +143,7 @@ def valley_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _brief(words: str) -> str:
-    return (
-        words.replace("line reading", "line").replace("above the drain", "up").replace("above drain 1", "up")
-    )
+    return words.replace("line reading", "line").replace("above the drain", "up").replace("above drain 1", "up")
 
 
 def _on_ridge(x: float, y: float, heights: tuple[float, float], plan: Plan) -> str:

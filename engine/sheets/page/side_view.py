@@ -247,12 +247,7 @@ def _end_words(root: Element, section: _Section, end: int, sign: float, x: float
     ]
     for i, text in enumerate(lines):
         at = np.array([x + sign * 4.6, _FIRST + i * _ROW])
-        words(
-            root,
-            text,
-            at,
-            Face(_SIZE, ("start" if sign > 0 else "finish") + ("" if i in (1, 3) else " strong")),
-        )
+        words(root, text, at, Face(_SIZE, ("start" if sign > 0 else "finish") + ("" if i in (1, 3) else " strong")))
 
 
 def _drain_words(root: Element, section: _Section, plan: Plan) -> None:

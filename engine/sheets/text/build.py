@@ -26,11 +26,7 @@ from engine.work.words import counted, load_over, load_under, mass_over, volume_
 if TYPE_CHECKING:
     from engine.work.whole import Work
 
-_KINDS = {
-    EdgeKind.WALL: phrase("wall"),
-    EdgeKind.CURB: phrase("curb"),
-    EdgeKind.OPEN: phrase("open"),
-}
+_KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 LOAD_WORDS = phrase(
     "Whether a floor carries this is for a licensed engineer to say. A mortar bed weighs more than many wood floors "
     "are allowed."
@@ -90,9 +86,7 @@ def height_rows(work: Work) -> Iterator[Row]:
         line = (
             ""
             if corner.below_line is None
-            else phrase(
-                ", {below_line} under the level line", below_line=length_under(corner.below_line, units)
-            )
+            else phrase(", {below_line} under the level line", below_line=length_under(corner.below_line, units))
         )
         yield Row(
             phrase("Corner {at}", at=corner.at),
@@ -110,11 +104,7 @@ def height_rows(work: Work) -> Iterator[Row]:
         n = floor.walls.index(edge.edge)
         ((x, y),) = floor.on_wall(n, np.array([floor.length(n) / 2])).tolist()
         yield Row(
-            phrase("Along {edge} ({kind})", edge=edge.edge, kind=_KINDS[edge.kind]),
-            _beside(edge, units),
-            "",
-            x,
-            y,
+            phrase("Along {edge} ({kind})", edge=edge.edge, kind=_KINDS[edge.kind]), _beside(edge, units), "", x, y
         )
     if found.curb_over_drain is not None and found.curb_over_floor is not None:
         yield Row(
@@ -151,8 +141,7 @@ def _beside(edge: Beside, units: Units) -> str:
     if edge.kind is not EdgeKind.OPEN:
         return phrase("tile {tile}", tile=tile)
     return phrase(
-        "tile {tile}; the rough floor has to lie {most} under the finished floor outside for "
-        "the tile to meet it",
+        "tile {tile}; the rough floor has to lie {most} under the finished floor outside for the tile to meet it",
         tile=tile,
         most=length_over(edge.most, units),
     )
@@ -160,14 +149,11 @@ def _beside(edge: Beside, units: Units) -> str:
 
 def _lining(work: Work, units: Units) -> Iterator[Row]:
     found = work.lining
-    assumed = (
-        phrase(", for a threshold of the least height, as the job gives none") if found.is_assumed else ""
-    )
+    assumed = phrase(", for a threshold of the least height, as the job gives none") if found.is_assumed else ""
     yield Row(
         phrase("Liner's edge" if found.is_liner else "Membrane's edge"),
         phrase(
-            "{over_threshold} above the finished threshold: up to {up_most} up the walls from "
-            "the bed{assumed}",
+            "{over_threshold} above the finished threshold: up to {up_most} up the walls from the bed{assumed}",
             over_threshold=length_over(found.over_threshold.value, units),
             up_most=words.length_over(found.up_most, units),
             assumed=assumed,
@@ -175,10 +161,7 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
     )
     asked = joined(
         "; ",
-        [
-            phrase("{rule} ({source})", rule=length_over(rule.value, units), source=rule.source)
-            for rule in found.asked
-        ],
+        [phrase("{rule} ({source})", rule=length_over(rule.value, units), source=rule.source) for rule in found.asked],
     )
     yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=asked))
 
@@ -200,11 +183,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
     """The mud in words, but for its portions."""
     found, units = work.mortar, work.site.units
     if found.upper:
-        yield Row(
-            phrase("Pre-slope"),
-            phrase("{bed} in place", bed=volume_over(found.bed, units)),
-            path="mortar.bed",
-        )
+        yield Row(phrase("Pre-slope"), phrase("{bed} in place", bed=volume_over(found.bed, units)), path="mortar.bed")
         yield Row(
             phrase("Upper bed"),
             phrase("{upper} in place", upper=volume_over(found.upper, units)),
@@ -214,9 +193,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
     yield Row(
         phrase("With waste"),
         phrase(
-            "{ordered}, {waste} more",
-            ordered=volume_over(found.ordered, units),
-            waste=format_share(found.waste, units),
+            "{ordered}, {waste} more", ordered=volume_over(found.ordered, units), waste=format_share(found.waste, units)
         ),
         path="mortar.ordered",
     )
@@ -224,9 +201,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
     yield Row(
         phrase("To carry in"),
         phrase(
-            "{dry} dry; in place {weight}",
-            dry=mass_over(found.mix.dry, units),
-            weight=mass_over(found.weight, units),
+            "{dry} dry; in place {weight}", dry=mass_over(found.mix.dry, units), weight=mass_over(found.weight, units)
         ),
         path="mortar.dry",
     )
@@ -257,12 +232,7 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
         makes = volume_over(mix.makes, units)
         yield Row(
             phrase("Bags"),
-            phrase(
-                "{count} of {of}, each making {makes}",
-                count=counted(mix.count, "bag"),
-                of=mix.of,
-                makes=makes,
-            ),
+            phrase("{count} of {of}, each making {makes}", count=counted(mix.count, "bag"), of=mix.of, makes=makes),
             path="mortar.mix.exact",
         )
         return
@@ -277,29 +247,20 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
     )
     yield Row(
         phrase("Sand"),
-        phrase(
-            "{sand} damp and loose, {sand_mass} dry", sand=sand, sand_mass=mass_over(mix.sand_mass, units)
-        ),
+        phrase("{sand} damp and loose, {sand_mass} dry", sand=sand, sand_mass=mass_over(mix.sand_mass, units)),
     )
 
 
 def _water(found: Mortar, units: Units) -> str:
     least, most = found.water
-    return phrase(
-        "{low} to {high}",
-        low=words.fine_mass_under(least, units),
-        high=words.fine_mass_under(most, units),
-    )
+    return phrase("{low} to {high}", low=words.fine_mass_under(least, units), high=words.fine_mass_under(most, units))
 
 
 def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
     if found.slurry:
         yield Row(
             phrase("Bond coat"),
-            phrase(
-                "{mass} of cement for the slurry",
-                mass=words.fine_mass_over(found.slurry, units),
-            ),
+            phrase("{mass} of cement for the slurry", mass=words.fine_mass_over(found.slurry, units)),
             path="mortar.slurry_cement",
         )
 
@@ -333,9 +294,7 @@ def load_rows(work: Work) -> Iterator[Row]:
     """The load in words: part by part, together, and with the flood test's water."""
     found, units = work.load, work.site.units
     for part in found.parts:
-        yield Row(
-            shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source
-        )
+        yield Row(shaped(part.name, str.capitalize), _mean_and_worst(part.mean, part.worst, units), part.source)
     yield Row(phrase("Together"), phrase("mean {mean}", mean=load_over(found.mean, units)), path="load.mean")
     worst = found.worst
     where = place_words(worst.x, worst.y, work.site.floor, units)
@@ -371,17 +330,10 @@ def load_rows(work: Work) -> Iterator[Row]:
 def _mean_and_worst(mean: float, worst: float, units: Units) -> str:
     if mean == worst:
         return load_over(mean, units)
-    return phrase(
-        "mean {mean}, worst {worst}",
-        mean=load_over(mean, units),
-        worst=load_over(worst, units),
-    )
+    return phrase("mean {mean}, worst {worst}", mean=load_over(mean, units), worst=load_over(worst, units))
 
 
 def _allowance(found: Load, units: Units) -> Row:
     if found.allowance is None:
         return Row(phrase("Allowed"), phrase("the job does not say what the floor was checked for"))
-    return Row(
-        phrase("Allowed"),
-        phrase("{load}: your own figure", load=load_under(found.allowance, units)),
-    )
+    return Row(phrase("Allowed"), phrase("{load}: your own figure", load=load_under(found.allowance, units)))

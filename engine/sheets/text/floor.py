@@ -49,9 +49,7 @@ _SHAPES = {
     BedShape.EVEN_FALL: "even fall: one fall along the water's shortest way to the flange",
     BedShape.PLANE: "plane: flat, rising square to the channel",
 }
-_VALLEYS = (
-    "level walls with valleys: one height along every wall, straight facets down to valleys to the flange"
-)
+_VALLEYS = "level walls with valleys: one height along every wall, straight facets down to valleys to the flange"
 
 LEAST_GAP = 1e-3  # [mm] walls that close within it close: what is left is what sines and cosines round off
 
@@ -83,9 +81,7 @@ def needs(plan: Plan) -> Iterator[str]:
 def findings(plan: Plan) -> Iterator[str]:
     """What the checks found, gravest first."""
     counts = {level: sum(f.level is level for f in plan.findings) for level in Level}
-    yield from heading(
-        "Findings: " + ", ".join(_counted(count, level.value) for level, count in counts.items())
-    )
+    yield from heading("Findings: " + ", ".join(_counted(count, level.value) for level, count in counts.items()))
     if counts[Level.STOP]:
         yield "DO NOT BUILD THIS AS IT STANDS."
     if not plan.findings:
@@ -136,9 +132,7 @@ def _rough(rough: RoughFloor, floor: FloorOutline, units: Units) -> Iterator[str
         return
     for name, spot in (("highest", rough.highest), ("lowest", rough.lowest)):
         yield from entry(f"Rough floor, {name}", _at(_height(spot.value, units), spot, floor, units))
-    yield from entry(
-        "Guessed", f"{format_share(rough.guessed, units)} of the floor lies outside the readings"
-    )
+    yield from entry("Guessed", f"{format_share(rough.guessed, units)} of the floor lies outside the readings")
 
 
 def readings(plan: Plan) -> Iterator[str]:
@@ -149,9 +143,7 @@ def readings(plan: Plan) -> Iterator[str]:
     yield from heading("Readings of the rough floor")
     for station in plan.readings:
         place = place_words(station.x, station.y, plan.outline, units)
-        yield from entry(
-            f"Line {format_length(station.drop, units)}", f"{_height(station.height, units)}, {place}"
-        )
+        yield from entry(f"Line {format_length(station.drop, units)}", f"{_height(station.height, units)}, {place}")
 
 
 def _height(mm: float, units: Units) -> str:

@@ -5,21 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from engine.limits.words import (
-    fall_over,
-    fall_under,
-    length_over,
-    nearly,
-    place_words,
-)
+from engine.limits.words import fall_over, fall_under, length_over, nearly, place_words
 from engine.plan import Plan
-from engine.proof.words import (
-    ONCE_SET,
-    WHILE_GREEN,
-    error_words,
-    extent,
-    mend_order,
-)
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
 from engine.quantities import Units, format_area, format_length
 from engine.sheets.built_falls import built_falls, fall_words
 from engine.sheets.catchment_words import built_catchments, share_words
@@ -72,9 +60,7 @@ def _errors(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
     worst = built.worst
     where = place_words(worst.x, worst.y, floor, units)
     yield from entry("Farthest off", f"{error_words(worst.value, units)}, {where}")
-    yield from entry(
-        "Sure to", f"{nearly(built.sure, units)}, 19 times in 20, from the way the readings were typed"
-    )
+    yield from entry("Sure to", f"{nearly(built.sure, units)}, 19 times in 20, from the way the readings were typed")
     for station in built.stations[:_MOST_ROWS]:
         place = place_words(station.x, station.y, floor, units)
         yield from entry("Off the plan", f"{error_words(station.error, units)}, {place}")
@@ -83,12 +69,10 @@ def _errors(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
 def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
     least, most = built.least_fall, built.most_fall
     yield from entry(
-        "Least fall",
-        f"{fall_under(least.value, units)}, from the wall {place_words(least.x, least.y, floor, units)}",
+        "Least fall", f"{fall_under(least.value, units)}, from the wall {place_words(least.x, least.y, floor, units)}"
     )
     yield from entry(
-        "Most fall",
-        f"{fall_over(most.value, units)}, from the wall {place_words(most.x, most.y, floor, units)}",
+        "Most fall", f"{fall_over(most.value, units)}, from the wall {place_words(most.x, most.y, floor, units)}"
     )
     for place, fall in built_falls(plan):
         yield from entry("Fall to the drain", fall_words(plan, place, fall))
@@ -110,16 +94,12 @@ def _mends(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
     mending = built.mending
     yield from heading("The mend list")
     if not mending.mends:
-        yield from paragraph(
-            "Nothing to mend: no reading is farther off than 1/8 in (3 mm) and water runs off."
-        )
+        yield from paragraph("Nothing to mend: no reading is farther off than 1/8 in (3 mm) and water runs off.")
         return
     for mend in mending.mends:
         yield from item(mend_order(mend, built, floor, units))
     left = "no water stands" if not mending.ponds_left else f"{mending.ponds_left} ponds are left"
-    yield from paragraph(
-        f"With that done {left}, and the least fall is {fall_under(mending.least_fall.value, units)}."
-    )
+    yield from paragraph(f"With that done {left}, and the least fall is {fall_under(mending.least_fall.value, units)}.")
     yield from paragraph(WHILE_GREEN)
     yield from paragraph(ONCE_SET)
 

@@ -52,11 +52,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 def ridges(plan: Plan) -> Iterator[str]:
     """The lines at which the parts of two drains meet: from where to where, and how high the bed stands there."""
-    if (
-        isinstance(plan.bed, Needs | Hidden)
-        or isinstance(plan.rough, Needs)
-        or isinstance(plan.outline, Needs)
-    ):
+    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
         return
     found = ridge_lines(plan.bed)
     if not found:

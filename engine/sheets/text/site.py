@@ -56,9 +56,7 @@ def order(plan: Plan) -> Iterator[str]:
         return
     yield from heading("Order of work")
     if plan.job.start is None:
-        yield from paragraph(
-            "Days are counted from the first one. Give job.start, and each step has its date."
-        )
+        yield from paragraph("Days are counted from the first one. Give job.start, and each step has its date.")
     for step in plan.work.order:
         yield from _step(step)
 

@@ -41,9 +41,7 @@ class Look(NamedTuple):
     system: ColorSystem | None
 
 
-TRUE = Look(
-    "true colour", {"COLORTERM": "truecolor", "TERM": "xterm-256color"}, Colours.TRUE, ColorSystem.TRUECOLOR
-)
+TRUE = Look("true colour", {"COLORTERM": "truecolor", "TERM": "xterm-256color"}, Colours.TRUE, ColorSystem.TRUECOLOR)
 SIXTEEN = Look("16 colours", {"COLORTERM": "", "TERM": "xterm"}, Colours.SIXTEEN, ColorSystem.STANDARD)
 NONE = Look("no colour", {"NO_COLOR": "1"}, Colours.NONE, None)
 ASCII = Look("plain ASCII", {"NO_COLOR": "1", "FALLMARK_ASCII": "1"}, Colours.NONE, None)
@@ -132,9 +130,7 @@ def walked(wizard, monkeypatch):
 
     async def walk(size: tuple[int, int], theme: str) -> list[list[Painted]]:
         remember_theme(theme)
-        return [
-            shown for looks in ((TRUE, SIXTEEN), (NONE,), (ASCII,)) for shown in await walk_in(size, *looks)
-        ]
+        return [shown for looks in ((TRUE, SIXTEEN), (NONE,), (ASCII,)) for shown in await walk_in(size, *looks)]
 
     async def walk_in(size: tuple[int, int], look: Look, *others: Look) -> list[list[Painted]]:
         for name in ("COLORTERM", "TERM", "NO_COLOR", "FALLMARK_ASCII"):
@@ -142,9 +138,7 @@ def walked(wizard, monkeypatch):
         for name, value in look.environment.items():
             monkeypatch.setenv(name, value)
         async with wizard(size=size) as hand:
-            screens = [
-                [_painted(hand, name, each) for each in (look, *others)] async for name in _screens(hand)
-            ]
+            screens = [[_painted(hand, name, each) for each in (look, *others)] async for name in _screens(hand)]
         return [list(shown) for shown in zip(*screens, strict=True)]
 
     return walk

@@ -29,8 +29,6 @@ async def test_every_step_and_page_of_the_results(walked, contrast, style_letter
         for look in (coloured, fewer, bare, plain):
             assert 0 < sum("bold" in style for _, style in look.rows[-1]) <= 7
         parts = [coloured.text, style_letters([coloured, fewer, bare]), plain.text]
-        if (
-            bare.text != coloured.text
-        ):  # where half a cell cannot be told by its colour, the cut has whole ones
+        if bare.text != coloured.text:  # where half a cell cannot be told by its colour, the cut has whole ones
             parts.append(bare.text)
         assert "\n\n".join(parts) == snapshot(name=coloured.name)

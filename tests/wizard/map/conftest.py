@@ -100,9 +100,7 @@ def mirrored_rectangle() -> Plan:
 @cache
 def ell(shape: str = "even-fall", x: str = "20", y: str = "20") -> Plan:
     """An L with a post in one leg and an open edge."""
-    return planned(
-        _ELL.format(shape=shape, x=x, y=y) + _readings({"A": "21 in", "B": "21 1/2 in", "F": "21 1/4 in"})
-    )
+    return planned(_ELL.format(shape=shape, x=x, y=y) + _readings({"A": "21 in", "B": "21 1/2 in", "F": "21 1/4 in"}))
 
 
 @cache

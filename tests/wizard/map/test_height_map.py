@@ -159,8 +159,7 @@ class TestPartialPlans:
     def test_a_hidden_floor_is_told_in_words(self, jobs):
         """Round four posts no valleys are looked for."""
         posts = ", ".join(
-            f'{{ corners = [["{x} in","5 in"],["{x + 4} in","5 in"],["{x + 4} in","9 in"]] }}'
-            for x in (5, 15, 25, 35)
+            f'{{ corners = [["{x} in","5 in"],["{x + 4} in","5 in"],["{x + 4} in","9 in"]] }}' for x in (5, 15, 25, 35)
         )
         plan = jobs.planned(
             '[outline]\ncorners = [["0 in","0 in"],["72 in","0 in"],["72 in","36 in"],["36 in","36 in"],'

@@ -141,9 +141,7 @@ class TestPicture:
         assert text(jobs.rectangle(), "D-A", size=(62, 18)).strip("\n") == PICTURE.strip("\n")
 
     def test_in_plain_ascii(self, jobs):
-        assert text(jobs.rectangle(), "A-B", size=(44, 16), looks=ASCII).strip("\n") == ASCII_PICTURE.strip(
-            "\n"
-        )
+        assert text(jobs.rectangle(), "A-B", size=(44, 16), looks=ASCII).strip("\n") == ASCII_PICTURE.strip("\n")
 
     def test_a_mirrored_floor_gives_a_mirrored_cut(self, jobs):
         for looks in (PLAIN, TRUE, ASCII):

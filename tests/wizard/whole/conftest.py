@@ -47,9 +47,7 @@ class Shown:
         across, down = squeezed("".join(rows)), squeezed("".join(map("".join, zip(*rows, strict=False))))
         hidden = len(self._rows) - len(rows)
         cut = [text for text in self._told if squeezed(text) not in across and squeezed(text) not in down]
-        return [f"{self.name}: {hidden} rows out of reach"] * bool(hidden) + [
-            f"{self.name}: {t}" for t in cut
-        ]
+        return [f"{self.name}: {hidden} rows out of reach"] * bool(hidden) + [f"{self.name}: {t}" for t in cut]
 
 
 class Seen:

@@ -15,9 +15,7 @@ from tui.widgets.side_cells import side_lines
 
 SAMPLES = Path(__file__).parents[3] / "sample_jobs"
 BESIDE_FORM, BESIDE_SHEET, OVER_FINDINGS = (38, 19), (33, 19), (38, 13)
-ABOUT_A_CUT = re.compile(
-    r"(long|largo)\..*(times|veces|scale|escala)(mayores)?\."
-)  # its first and its last sentence
+ABOUT_A_CUT = re.compile(r"(long|largo)\..*(times|veces|scale|escala)(mayores)?\.")  # its first and its last sentence
 NAMES = ["signal_box", "weighbridge", "coopers_yard"]
 
 

@@ -78,9 +78,7 @@ async def through_form(hand, seen):
     form = hand.app.wizard.step.form
     await until(lambda: not form.fields or (form.current and is_in_view(form.current)), hand)
     at = form.fields.index(form.current) if form.fields else 0
-    ways = [("up", field) for field in form.fields[:at][::-1]] + [
-        ("down", field) for field in form.fields[1:]
-    ]
+    ways = [("up", field) for field in form.fields[:at][::-1]] + [("down", field) for field in form.fields[1:]]
     seen.look(Field, Words)
     for key, field in ways:
         await press(hand, key, lambda field=field: form.current is field and is_in_view(field))
