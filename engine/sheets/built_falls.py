@@ -8,6 +8,7 @@ import numpy as np
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
+from engine.layout.marks import Mark
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_under
 from engine.phrases import phrase
@@ -15,29 +16,28 @@ from engine.plan import Plan
 from engine.survey.spot import Needs
 from engine.why import mark_place
 
-_MOST = 60  # lines past these stand in the plan as JSON
+MOST_TOLD = 60  # lines past these stand in the plan as JSON
 _NOISE = 1e-9
 
 
-def built_falls(plan: Plan) -> Iterator[tuple[str, float]]:
-    """Each mark's place in words with the fall [-] from there; lines with hardly any run are left out."""
+def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
+    """Each mark with the fall [-] from there; lines with hardly any run are left out."""
     built = plan.as_built
     if built is None or isinstance(built, Needs) or isinstance(plan.marks, Needs) or not plan.marks:
         return
-    marks = plan.marks[:_MOST]
-    spots = built.falls_from(np.array([[mark.x, mark.y] for mark in marks]))
+    spots = built.falls_from(np.array([[mark.x, mark.y] for mark in plan.marks]))
     found = {(spot.x, spot.y): spot.value for spot in spots}
-    for mark in marks:
+    for mark in plan.marks:
         if (mark.x, mark.y) in found:
-            yield mark_place(mark, plan.job.units), found[mark.x, mark.y]
+            yield mark, found[mark.x, mark.y]
 
 
-def fall_words(plan: Plan, place: str, fall: float) -> str:
+def fall_words(plan: Plan, mark: Mark, fall: float) -> str:
     """A line's fall with where it starts, and that it is too low where it is under the least.
 
     Level walls that the rulebook measures square to are not judged along their slanting lines.
     """
-    parts = {"fall": fall_under(fall, plan.job.units), "place": place}
+    parts = {"fall": fall_under(fall, plan.job.units), "place": mark_place(mark, plan.job.units)}
     is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)
     if not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE):
         return phrase("{fall} from {place}, too low", **parts)

@@ -10,7 +10,7 @@ _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"\.[xy]$"), Dimension.LENGTH),
     (re.compile(r"(area|catchments\[\d+\])$"), Dimension.AREA),
     (re.compile(r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$"), Dimension.VOLUME),
-    (re.compile(r"(_fall|^hand\[[^\]]*\]\.fall)$"), Dimension.FALL),
+    (re.compile(r"(_fall|(hand|falls)\[[^\]]*\]\.fall)$"), Dimension.FALL),
     (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
     (re.compile(r"^load\.|ways\[[^\]]*\]\.load$"), Dimension.LOAD),
     (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),

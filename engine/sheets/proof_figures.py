@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 from engine.plan import Plan
 from engine.proof.tolerance import Sureness
+from engine.sheets.built_falls import built_falls
 from engine.sheets.figures import Figures, length, ratio, rounded, spot_figures
 from engine.sheets.sure_words import marks_sure
 from engine.survey.least_slip import LeastSlip
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
+    from engine.layout.marks import Mark
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.hand import Room
     from engine.proof.log import FloodLog
@@ -25,7 +27,7 @@ def proof_figures(plan: Plan) -> Figures:
         "hand": [_room(room) for room in plan.rooms],
     }
     if plan.as_built is not None:
-        figures["as_built"] = None if isinstance(plan.as_built, Needs) else _as_built(plan.as_built)
+        figures["as_built"] = None if isinstance(plan.as_built, Needs) else _as_built(plan, plan.as_built)
     if plan.flood_log is not None:
         figures["flood_test"] = _flood_test(plan.flood_log)
     return figures
@@ -69,13 +71,14 @@ def _room(room: Room) -> Figures:
     }
 
 
-def _as_built(built: AsBuilt) -> Figures:
+def _as_built(plan: Plan, built: AsBuilt) -> Figures:
     mending = built.mending
     return {
         "ponds": [_pond(pond) for pond in built.ponds],
         "worst": spot_figures("error", built.worst),
         "least_fall": ratio(built.least_fall.value),
         "most_fall": ratio(built.most_fall.value),
+        "falls": [_from_mark(*line) for line in built_falls(plan)],
         "line": length(built.line),
         "line_moved": length(built.moved),
         "sure": length(built.sure),
@@ -84,6 +87,11 @@ def _as_built(built: AsBuilt) -> Figures:
         "mend": [{"add": length(m.add), "x": length(m.x), "y": length(m.y)} for m in mending.mends],
         "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},
     }
+
+
+def _from_mark(mark: Mark, fall: float) -> Figures:
+    along = {} if mark.along is None else {"along": length(mark.along)}
+    return {"at": mark.at, **along, "x": length(mark.x), "y": length(mark.y), "fall": ratio(fall)}
 
 
 def _pond(pond: Pond) -> Figures:

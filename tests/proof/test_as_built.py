@@ -174,6 +174,9 @@ class TestFalls:
         assert "at corner A" in finding.says
         text = " ".join(plan_text(found).split())
         assert "% from A, too low" in text
+        falls = json.loads(plan_json(found))["as_built"]["falls"]
+        assert [fall["at"] for fall in falls] == [mark.at for mark in found.marks]
+        assert falls[0]["fall"] == pytest.approx((found.bed.wall_height - 9) / run, abs=1e-6)
         assert "% from B Fall" in text
 
     def test_a_fall_short_by_less_than_the_readings_tell_is_a_caution(self, built):

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
-from engine.job.model import FloodTest
 from engine.limits.words import fall_under, length_over, place_words
 from engine.phrases import joined, phrase
 from engine.proof.log import STANDARD, Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
 from engine.quantities import Dimension, Units, format_length
-from engine.sheets.built_falls import built_falls, fall_words
+from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.built_stations import BuiltField, built_fields
@@ -152,17 +152,15 @@ def _mends(view: View) -> list[Row]:
 def _falls(view: View) -> list[Row]:
     """The fall along the line from each mark to the drain."""
     plan = view.plan
-    told = [] if plan is None else [fall_words(plan, *one) for one in built_falls(plan)]
+    told = [] if plan is None else [fall_words(plan, *one) for one in islice(built_falls(plan), MOST_TOLD)]
     if not told:
         return []
     return [heading("built.falls", phrase("Fall from each mark to the drain")), words("built.fall", joined("; ", told))]
 
 
 def _flood(view: View) -> list[Row]:
-    """The flood test's log, once the finished bed is read or a test is logged."""
-    if view.plan is None or (not view.job.as_built and view.job.flood_test == FloodTest()):
-        return []
-    judged = view.plan.flood_log
+    """The flood test's log."""
+    judged = None if view.plan is None else view.plan.flood_log
     verdict = (
         ""
         if judged is None

@@ -91,9 +91,8 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
         inks[rows, columns] = Ink.EDGE
         levels[rows, columns] = -1
     if layer is MapLayer.WATER:
-        dry = empty.on_floor & (levels < 0)
-        where = levels[empty.on_floor] < 0
-        characters[dry] = arrows(plan, samples.points, ascii_only=looks.ascii)[where]
+        dry = empty.on_floor & (levels < 0) & (inks != Ink.EDGE)
+        characters[dry] = arrows(plan, samples.points, ascii_only=looks.ascii)[dry[empty.on_floor]]
     found = tuple(marks(plan, layer, samples.frame, empty.on_floor, looks))
     for mark in found:
         characters[mark.row, mark.column] = mark.character

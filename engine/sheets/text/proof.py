@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_over, fall_under, length_over, nearly, place_words
 from engine.plan import Plan
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
 from engine.quantities import Units, format_area, format_length
-from engine.sheets.built_falls import built_falls, fall_words
+from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.sheets.catchment_words import built_catchments, share_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import Row, entry, heading, item, paragraph, row_lines
@@ -74,8 +75,8 @@ def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
     yield from entry(
         "Most fall", f"{fall_over(most.value, units)}, from the wall {place_words(most.x, most.y, floor, units)}"
     )
-    for place, fall in built_falls(plan):
-        yield from entry("Fall to the drain", fall_words(plan, place, fall))
+    for mark, fall in islice(built_falls(plan), MOST_TOLD):
+        yield from entry("Fall to the drain", fall_words(plan, mark, fall))
 
 
 def _water(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:

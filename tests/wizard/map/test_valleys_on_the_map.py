@@ -37,7 +37,7 @@ def plan(jobs):
     return jobs.planned(JOB)
 
 
-@pytest.mark.parametrize("layer", [MapLayer.DEPTH, MapLayer.BED, MapLayer.FALL])
+@pytest.mark.parametrize("layer", [MapLayer.DEPTH, MapLayer.BED, MapLayer.FALL, MapLayer.WATER])
 def test_it_runs_from_the_drain_to_its_relay_over_free_cells(plan, looks, layer):
     cells = MapPicture(plan, layer, 100, 40, looks).cells
     (line,) = plan.bed.valleys
