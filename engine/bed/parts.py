@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -22,6 +23,7 @@ _CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
 _MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
 _FLANGE_SEGMENTS = 16
+_KEPT = 16  # flanges whose room is remembered
 
 
 @result
@@ -118,16 +120,22 @@ def _checked(
     """The parts, where each is one piece round its own flange and, unless that is not asked, seen whole from it."""
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
-        whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
         if shapely.get_type_id(shape) != shapely.GeometryType.POLYGON:
             return None
-        if not shapely.contains(shape, shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)):
+        if not shapely.contains(shape, _room_round(flange)):
             return None
         part = part_of(floor, flange, shape)
         if seen_whole and not part.is_seen_whole:
             return None
         parts.append(part)
     return tuple(parts)
+
+
+@lru_cache(maxsize=_KEPT)
+def _room_round(flange: Flange) -> Shape:
+    """What ridges keep off round a flange."""
+    whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
+    return shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)
 
 
 def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:

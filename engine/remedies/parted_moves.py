@@ -26,7 +26,8 @@ class Parting:
 
     heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: from the least that the walls
     may stand at over the first drain to what they do (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle
-    enough; has_valleys: then only ridges square across the ways between drains are tried, which takes less long.
+    enough; is_square: whether ridges square across the ways
+    between drains are all that is tried, which takes far less long.
     """
 
     floor: FloorOutline
@@ -37,7 +38,7 @@ class Parting:
     height: Callable[[Array], Array]
     held: tuple[int, ...]
     square: bool
-    has_valleys: bool
+    is_square: bool
 
     @property
     def is_open(self) -> bool:
@@ -69,7 +70,7 @@ class Parting:
     def _by_parts(self, number: int, centre: Array, extra: Array) -> tuple[list[float], list[float]]:
         """The shortest and the longest run of each drain's part [mm], with one of them at a place (2,)."""
         flanges = [replace(each, centre=centre) if i == number else each for i, each in enumerate(self.flanges)]
-        parts = (square_parts if self.has_valleys else divided)(self.floor, flanges, extra.tolist())
+        parts = (square_parts if self.is_square else divided)(self.floor, flanges, extra.tolist())
         if parts is None:
             return [0.0] * len(flanges), [0.0] * len(flanges)
         found = [runs(part.reach, square=self.square) for part in parts]

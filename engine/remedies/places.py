@@ -19,6 +19,7 @@ from engine.limits.findings import Finding
 from engine.limits.rulebook import Measured
 from engine.phrases import phrase
 from engine.quantities import format_length, round_up
+from engine.remedies.parted_moves import Parting
 from engine.remedies.regions import Runs, clear_places, excess_fall, nearest_allowed, seeing_places
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import Trials
@@ -54,7 +55,7 @@ def least_moves(trials: Trials, excess: Callable[[int, Array], Array], why: str)
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
 
 
-def ring_moves(trials: Trials, i: int, excess: Callable[[int, Array], Array], off: tuple[Array, str]) -> Iterator[Idea]:
+def ring_moves(trials: Trials, i: int, parting: Parting, off: tuple[Array, str]) -> Iterator[Idea]:
     """A drain moved to a place with no excess, found in rings round it, straight off a spot (2,) first; and why."""
     found, (spot, why) = _drain(trials, i), off
     if found is None:
@@ -64,12 +65,13 @@ def ring_moves(trials: Trials, i: int, excess: Callable[[int, Array], Array], of
 
     def at(centres: Array) -> Array:
         trials.go_on()
-        return excess(i, centres)
+        return parting.excess(i, centres)
 
     axes = np.vstack([found[1].directions[0], found[1].inward[0]])
     ahead = (home - spot) / np.hypot(*(home - spot))
+    wider = _WIDER if parting.is_square else _WIDER[:2]
     rays = sorted([*axes, *-axes], key=lambda ray: -round(float(ray @ ahead), 6))
-    place = _in_rings(region, at, home, ([ahead, *rays[:-1]], size * _RING))
+    place = _in_rings(region, at, home, ([ahead, *rays[:-1]], [size * _RING * times for times in wider]))
     if place is None:
         return
     far = float(np.hypot(*(place - home)))
@@ -81,19 +83,19 @@ def ring_moves(trials: Trials, i: int, excess: Callable[[int, Array], Array], of
 
 
 def _in_rings(
-    region: Shape, excess: Callable[[Array], Array], home: Array, rings: tuple[list[Array], float]
+    region: Shape, excess: Callable[[Array], Array], home: Array, rings: tuple[list[Array], list[float]]
 ) -> Array | None:
     """The nearest place (2,) without excess on ever wider rings, brought nearer by halving; None where none is.
 
-    rings: the ways to look (2,), and the first ring's radius [mm].
+    rings: the ways to look (2,), and the rings' radii [mm].
     """
-    rays, radius = rings
+    rays, radii = rings
 
     def is_allowed(ray: Array, far: float) -> bool:
         place = home + ray * far
         return bool(shapely.intersects_xy(region, *place)) and excess(place[None])[0] <= _BESIDE
 
-    ways = ((ray, radius * times) for times in _WIDER for ray in rays)
+    ways = ((ray, radius) for radius in radii for ray in rays)
     found = next((way for way in ways if is_allowed(*way)), None)
     if found is None:
         return None

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.parts import square_parts
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step
@@ -123,7 +124,7 @@ def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
             yield from (
                 least_moves(trials, parting.excess, words)
                 if parting.is_open
-                else ring_moves(trials, number, parting.excess, (steep, words))
+                else ring_moves(trials, number, parting, (steep, words))
             )
 
 
@@ -143,5 +144,10 @@ def _parting(trials: Trials, bed: PartedWalls, number: int) -> Parting | None:
         height=walls_on_step(mark_step(trials.job)) if own is None else walls_at(own.value),
         held=tuple(held),
         square=book.measured is Measured.SQUARE,
-        has_valleys=bool(valley_parts(bed)),
+        is_square=bool(valley_parts(bed)) or _is_square(bed),
     )
+
+
+def _is_square(bed: PartedWalls) -> bool:
+    """Whether ridges square across the ways between the drains part the floor."""
+    return square_parts(bed.reach.floor, bed.reach.flanges, bed.reach.heads) is not None

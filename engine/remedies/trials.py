@@ -13,7 +13,6 @@ from engine.bed.flange import Flange
 from engine.errors import JobError
 from engine.job.model import Job
 from engine.limits.checks.case import Case
-from engine.limits.checks.curb import curb_rises
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, plan
 from engine.quantities import FOOT, INCH, Units, format_length
@@ -28,7 +27,7 @@ _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
-_BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick", "curb-low"}
+_BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
 _SAME_PLACE = 1.0  # [mm]
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
@@ -164,9 +163,6 @@ class Trials:
             return False
         if rule == "bed-thick":
             return now.most.value > before.most.value + NOISE
-        if rule == "curb-low":
-            rises, risen = curb_rises(self.case), curb_rises(after.case)
-            return rises is not None and risen is not None and risen[0] < rises[0] - NOISE
         return now.least.value < before.least.value - NOISE
 
     def _is_new(self, found: Finding) -> bool:
