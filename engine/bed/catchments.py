@@ -10,6 +10,7 @@ import shapely
 from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
+from engine.bed.quadrature import areas, quarters, triangles_of
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
 from engine.types import Array, Index
@@ -44,12 +45,11 @@ def _nearest(reach: SharedReach) -> Array:
 
     A way changes by no more than one goes, so a triangle whose corners are one drain's by more is that drain's.
     """
-    areas = np.zeros(len(reach.reaches))
-    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(reach.floor.polygon))
-    triangles = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    found = np.zeros(len(reach.reaches))
+    triangles = triangles_of(reach.floor.polygon)
     fine = _FINE * float(np.ptp(reach.floor.ring, axis=0).max())
     while len(triangles):
-        ways = reach.each(triangles.reshape(-1, 2)).reshape(len(areas), -1, 3)
+        ways = reach.each(triangles.reshape(-1, 2)).reshape(len(found), -1, 3)
         owners = np.sort(np.argmin(ways, axis=0), axis=1)
         first, second = np.partition(ways, 1, axis=0)[:2]
         long = np.hypot(*np.moveaxis(triangles - np.roll(triangles, 1, axis=1), 2, 0)).max(axis=1)
@@ -57,16 +57,16 @@ def _nearest(reach: SharedReach) -> Array:
         sure = (kinds == 1) & ((second - first).min(axis=1) > _FAR * long)
         done = sure | (long < np.where(kinds == 3, _TINY, fine))
         split = done & (kinds == 2)
-        shares = _sizes(triangles[done & ~split])[:, None] / 3
-        np.add.at(areas, owners[done & ~split], shares)
-        areas += _parted(reach, triangles[split])
-        triangles = _quartered(triangles[~done])
-    return areas
+        shares = areas(triangles[done & ~split])[:, None] / 3
+        np.add.at(found, owners[done & ~split], shares)
+        found += _parted(reach, triangles[split])
+        triangles = quarters(triangles[~done])
+    return found
 
 
 def _parted(reach: SharedReach, triangles: Array) -> Array:
     """The areas (d,) [mm2] on both sides of ridges through triangles (t, 3, 2), one corner on their one side."""
-    areas = np.zeros(len(reach.reaches))
+    found = np.zeros(len(reach.reaches))
     owners = np.argmin(reach.each(triangles.reshape(-1, 2)), axis=0).reshape(-1, 3)
     alone = np.argmax((owners != np.roll(owners, 1, axis=1)) & (owners != np.roll(owners, -1, axis=1)), axis=1)
     rows = np.arange(len(triangles))
@@ -78,10 +78,10 @@ def _parted(reach: SharedReach, triangles: Array) -> Array:
     part = _crossed(reach, pair, corner, corner + across)
     half = (to_one + to_other)[:, 0] / 2
     # Half the chord's triangle, and two thirds of what the arc's middle stands over the chord's.
-    cut = np.abs(_cross(chord, across)) * (half / 2 + (part - half) * 2 / 3)
-    np.add.at(areas, pair[0], cut)
-    np.add.at(areas, pair[1], _sizes(triangles) - cut)
-    return areas
+    cut = np.abs(np.linalg.det(np.stack([chord, across], axis=1))) * (half / 2 + (part - half) * 2 / 3)
+    np.add.at(found, pair[0], cut)
+    np.add.at(found, pair[1], areas(triangles) - cut)
+    return found
 
 
 def _crossed(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends: Array) -> Array:
@@ -100,20 +100,3 @@ def _crossed(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends:
     under, over = longer(low), longer(high)
     rise = np.where(over > under, over - under, 1.0)
     return low + np.clip(-under / rise, 0.0, 1.0) * (high - low)
-
-
-def _quartered(triangles: Array) -> Array:
-    """Each triangle (t, 3, 2) as four of half its sides."""
-    middles = (triangles + np.roll(triangles, -1, axis=1)) / 2
-    corners = [np.stack([triangles[:, k], middles[:, k], middles[:, k - 1]], axis=1) for k in range(3)]
-    return np.concatenate([*corners, middles])
-
-
-def _sizes(triangles: Array) -> Array:
-    """The areas (t,) [mm2] of triangles (t, 3, 2)."""
-    first, second = (triangles[:, k] - triangles[:, 0] for k in (1, 2))
-    return np.abs(_cross(first, second)) / 2
-
-
-def _cross(first: Array, second: Array) -> Array:
-    return first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]

@@ -25,22 +25,21 @@ _MOST_TRIANGLES = 6000  # still open; so many are fine enough, and a floor of ma
 
 def over_floor(polygon: Shape, function: Callable[[Array], Array]) -> float:
     """The integral of `function` ((k, 2) -> (k,)) over a shapely polygon [mm]."""
-    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
-    triangles = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    triangles = triangles_of(polygon)
     for _ in range(_START_HALVINGS):
-        triangles = _quarters(triangles)
+        triangles = quarters(triangles)
     sums = _rule(function, triangles)
-    whole = float(_areas(triangles).sum())
+    whole = float(areas(triangles).sum())
     allowed = _RELATIVE * float(np.abs(sums).sum()) / whole
     total = 0.0
     for _ in range(_MOST_HALVINGS):
-        finer = _quarters(triangles)
+        finer = quarters(triangles)
         fine_sums = _rule(function, finer)
         agreed = fine_sums.reshape(-1, 4).sum(axis=1)
         doubt = np.abs(agreed - sums)
         if doubt.sum() <= allowed * whole:
             return total + float(agreed.sum())
-        settled = doubt <= allowed * _areas(triangles)
+        settled = doubt <= allowed * areas(triangles)
         total += float(agreed[settled].sum())
         open_ = np.repeat(~settled, 4)
         triangles, sums = finer[open_], fine_sums[open_]
@@ -49,7 +48,14 @@ def over_floor(polygon: Shape, function: Callable[[Array], Array]) -> float:
     return total + float(sums.sum())
 
 
-def _areas(triangles: Array) -> Array:
+def triangles_of(polygon: Shape) -> Array:
+    """A polygon in triangles (t, 3, 2) between its corners."""
+    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
+    return shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+
+
+def areas(triangles: Array) -> Array:
+    """The areas (t,) of triangles (t, 3, 2)."""
     a, b, c = (triangles[:, k] for k in range(3))
     return np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])) / 2
 
@@ -57,11 +63,11 @@ def _areas(triangles: Array) -> Array:
 def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
     points = np.einsum("pk,tkd->tpd", _POINTS, triangles)
     values = function(points.reshape(-1, 2)).reshape(len(triangles), -1)
-    return (values @ _WEIGHTS) * _areas(triangles)
+    return (values @ _WEIGHTS) * areas(triangles)
 
 
-def _quarters(triangles: Array) -> Array:
-    """Each triangle as four, by its sides' middles (4 t, 3, 2), children of one parent together."""
+def quarters(triangles: Array) -> Array:
+    """Each triangle (t, 3, 2) as four, by its sides' middles (4 t, 3, 2), children of one parent together."""
     a, b, c = (triangles[:, k] for k in range(3))
     ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
     children = [(a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca)]

@@ -11,11 +11,12 @@ import shapely
 from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
+from engine.bed.quadrature import quarters, triangles_of
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
 from engine.bed.surfaces import Bed
 from engine.distinct import groups
-from engine.types import Array, Index, Mask
+from engine.types import Array, Index, Mask, Shape
 
 _KEPT = 8  # beds whose ridges are remembered
 _FINE = 1 / 48  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
@@ -54,18 +55,15 @@ def _traced(bed: EvenFall, reach: SharedReach) -> Iterator[Ridge]:
                 yield Ridge((first, second), line, bed.height(line))
 
 
-def _triangles(polygon: object) -> Array:
-    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
-    triangles = shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+def _triangles(polygon: Shape) -> Array:
+    triangles = triangles_of(polygon)
     low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
     fine = _FINE * float((high - low).max())
     while (
         np.hypot(*(triangles - np.roll(triangles, 1, axis=1)).T).max() > fine and len(triangles) * 4 <= _MOST_TRIANGLES
     ):
-        a, b, c = (triangles[:, k] for k in range(3))
-        ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
-        triangles = np.concatenate([np.stack(t, axis=1) for t in ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))])
-    return np.asarray(triangles)
+        triangles = quarters(triangles).reshape(-1, 4, 3, 2).swapaxes(0, 1).reshape(-1, 3, 2)
+    return triangles
 
 
 def _crossed(reach: SharedReach, pair: tuple[int, int], points: Array, corners: Index, owners: Index) -> Array:
