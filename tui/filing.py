@@ -10,11 +10,9 @@ from engine.errors import FallmarkError, FileError
 from engine.phrases import joined, phrase
 from tui.desk import Desk
 from tui.dialogs.keys_page import keys_dialog
-from tui.dialogs.open_job import OpenDialog
-from tui.dialogs.page_as import PageAsDialog
+from tui.dialogs.path_dialog import OpenDialog, PageAsDialog, SaveAsDialog
 from tui.dialogs.paths import file_name
 from tui.dialogs.quit import Leave, QuitDialog
-from tui.dialogs.save_as import SaveAsDialog
 from tui.dialogs.tell import FieldPageDialog, TellDialog
 from tui.faults import error_words
 from tui.keys import Where

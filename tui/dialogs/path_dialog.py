@@ -1,4 +1,4 @@
-"""A dialog with a path to type and a list under it."""
+"""Dialogs with a path to type and a list under it: which job to open, which file to write to."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
 from tui.dialogs.dialog import Dialog
-from tui.dialogs.paths import listing
+from tui.dialogs.paths import listing, with_suffix
 from tui.rows import Offer, TextRow
 from tui.widgets.field import Field
 from tui.widgets.menu import Menu, MenuItem
@@ -98,3 +98,53 @@ class PathDialog(Dialog[Path]):
         found = listing(self._typed)
         self._fault = self._fault or found.fault
         return [MenuItem(name, "", name) for name in found.names]
+
+
+class OpenDialog(PathDialog):
+    """Answers a file that is there."""
+
+    TITLE_WORDS = phrase("Open a job")
+    KEY_WORDS = phrase("Enter opens, Down goes into the list, Esc closes")
+    LABEL = phrase("Job file")
+
+    def take(self, text: str) -> None:
+        """Answers the file; a file that is not there is said so."""
+        path = Path(text).expanduser()
+        if path.is_file():
+            self.dismiss(path)
+        else:
+            self.complain(phrase("there is no file {path}", path=text))
+
+
+class SaveAsDialog(PathDialog):
+    """Answers a path; a file that is there already is replaced only after a second Enter."""
+
+    TITLE_WORDS = phrase("Save the job")
+    KEY_WORDS = phrase("Enter saves, Esc goes back")
+    LABEL = phrase("Save to")
+    ENDING = ".toml"
+
+    def __init__(self, typed: str = "", offer: Offer | None = None, own: Path | None = None, why: str = "") -> None:
+        super().__init__(typed, offer)
+        self._own = own
+        self._fault = why
+        self._warned_of: Path | None = with_suffix(typed, self.ENDING) if why else None
+
+    def take(self, text: str) -> None:
+        """Answers the path, after a warning where another file would be lost."""
+        path = with_suffix(text, self.ENDING)
+        if path.exists() and path not in (self._own, self._warned_of):
+            self._warned_of = path
+            self._typed = text
+            self.complain(phrase("this file is there already: Enter once more replaces it, or type another name"))
+        else:
+            self.dismiss(path)
+
+
+class PageAsDialog(SaveAsDialog):
+    """Answers a path; a file that is there already is replaced only after a second Enter."""
+
+    TITLE_WORDS = phrase("Write the page to print")
+    KEY_WORDS = phrase("Enter writes it; open it in any browser and print. Esc goes back")
+    LABEL = phrase("Write to")
+    ENDING = ".html"

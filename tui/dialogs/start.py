@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import Binding, BindingType
 from textual.events import Key, Paste
-from textual.message import Message
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
@@ -16,6 +15,7 @@ from tui.key_gate import GatedApp
 from tui.themes import THEME_WORDS, following
 from tui.tongues import spoken
 from tui.widgets.menu import Menu, MenuItem
+from tui.widgets.telling import Telling
 from tui.widgets.words import Words
 
 if TYPE_CHECKING:
@@ -59,19 +59,15 @@ class StartDialog(Dialog[str]):
     StartDialog { background: $background; }
     """
 
-    class TongueWanted(Message):
+    class TongueWanted(Telling):
         """Another tongue was asked for."""
 
-        def __init__(self, dialog: StartDialog) -> None:
-            super().__init__()
-            self.dialog = dialog
+        dialog: StartDialog
 
-    class ThemeWanted(Message):
+    class ThemeWanted(Telling):
         """Other colours were asked for."""
 
-        def __init__(self, dialog: StartDialog) -> None:
-            super().__init__()
-            self.dialog = dialog
+        dialog: StartDialog
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f11,ctrl+t", "theme", "theme", priority=True),

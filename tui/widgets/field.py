@@ -15,6 +15,7 @@ from tui.rows import ChoiceRow, TextRow
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
 from tui.widgets.lines import Lines
+from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -34,44 +35,34 @@ class Field(Lines, Generic[RowT], can_focus=True):
     Field { height: auto; width: 1fr; color: $foreground; background: transparent; }
     """
 
-    class Typed(Message):
+    class Typed(Telling):
         """The text of a field changed."""
 
-        def __init__(self, key: str, text: str) -> None:
-            super().__init__()
-            self.key = key
-            self.text = text
+        key: str
+        text: str
 
-    class Accepted(Message):
+    class Accepted(Telling):
         """Enter was pressed: the field is finished with."""
 
-        def __init__(self, key: str) -> None:
-            super().__init__()
-            self.key = key
+        key: str
 
-    class Missed(Message):
+    class Missed(Telling):
         """Enter was pressed on a field that is needed and empty."""
 
-        def __init__(self, label: str) -> None:
-            super().__init__()
-            self.label = label
+        label: str
 
-    class Moved(Message):
+    class Moved(Telling):
         """Up or Down was pressed: so many fields on."""
 
-        def __init__(self, by: int) -> None:
-            super().__init__()
-            self.by = by
+        by: int
 
     class Grown(Message):
         """The field in use takes more lines than before, or fewer."""
 
-    class RowWanted(Message):
+    class RowWanted(Telling):
         """A station or a row of one's own was asked for at this field."""
 
-        def __init__(self, key: str) -> None:
-            super().__init__()
-            self.key = key
+        key: str
 
     MOVES_ON = frozenset({"enter", "tab", "shift+tab", "up", "down", "insert", "plus"})
     _MOVES: ClassVar[dict[str, int]] = {"up": -1, "down": 1, "tab": 1, "shift+tab": -1}

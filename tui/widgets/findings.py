@@ -6,7 +6,6 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 from textual.content import Content
-from textual.message import Message
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.records import record
@@ -14,6 +13,7 @@ from tui.rule_names import rule_name
 from tui.terminal import glyphs, harmless, sentence
 from tui.tongues import told
 from tui.widgets.lines import Lines
+from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -51,27 +51,21 @@ class Findings(Lines, can_focus=True):
     Findings:focus { height: auto; min-height: 3; max-height: 9; background: $panel; }
     """
 
-    class Reached(Message):
+    class Reached(Telling):
         """A finding came into view as the one in use."""
 
-        def __init__(self, finding: Finding) -> None:
-            super().__init__()
-            self.finding = finding
+        finding: Finding
 
-    class Chosen(Message):
+    class Chosen(Telling):
         """Enter, or a remedy's number, was pressed on a finding; `change` is empty where it names none."""
 
-        def __init__(self, finding: Finding, change: Change) -> None:
-            super().__init__()
-            self.finding = finding
-            self.change = change
+        finding: Finding
+        change: Change
 
-    class NeedChosen(Message):
+    class NeedChosen(Telling):
         """Enter was pressed on what is still needed."""
 
-        def __init__(self, need: Needs) -> None:
-            super().__init__()
-            self.need = need
+        need: Needs
 
     MOVES_ON = frozenset({"enter", "space"})
 

@@ -11,6 +11,7 @@ from tui.rows import ChoiceRow, Row, TextRow, WordsRow
 from tui.widgets.choice_field import ChoiceField
 from tui.widgets.field import AnyField, Field
 from tui.widgets.pane import Pane
+from tui.widgets.telling import Telling
 from tui.widgets.text_field import TextField
 from tui.widgets.words import Words
 
@@ -25,12 +26,10 @@ class Form(Pane):
     class Finished(Message):
         """Enter was pressed in the last field."""
 
-    class Reached(Message):
+    class Reached(Telling):
         """Another field came into use."""
 
-        def __init__(self, key: str) -> None:
-            super().__init__()
-            self.key = key
+        key: str
 
     MOVES_ON = frozenset({"enter"})
 

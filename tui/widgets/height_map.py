@@ -6,7 +6,6 @@ from typing import ClassVar
 
 import shapely
 from textual.binding import Binding, BindingType
-from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
@@ -21,6 +20,7 @@ from tui.widgets.map_picture import MapPicture
 from tui.widgets.map_spot import SpotFigures, spot_figures
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import HEATHER, SAND, SEA
+from tui.widgets.telling import Telling
 
 _RAMPS = {
     MapLayer.DEPTH: SAND,
@@ -49,13 +49,11 @@ class HeightMap(Widget, can_focus=True):
     map_layer: reactive[MapLayer] = reactive(MapLayer.DEPTH)
     looks: reactive[Looks] = reactive(Looks)
 
-    class SpotChanged(Message):
+    class SpotChanged(Telling):
         """The cursor went to another spot; figures is None when it was put away."""
 
-        def __init__(self, height_map: HeightMap, figures: SpotFigures | None) -> None:
-            super().__init__()
-            self.height_map = height_map
-            self.figures = figures
+        height_map: HeightMap
+        figures: SpotFigures | None
 
         @property
         def control(self) -> HeightMap:

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 from textual.geometry import Region
-from textual.message import Message
 from textual.widget import Widget
 
 from engine.records import record
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
 from tui.widgets.lines import Lines
+from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -36,19 +36,15 @@ class Menu(Lines, can_focus=True):
     Menu { height: auto; width: 1fr; color: $foreground; }
     """
 
-    class Chosen(Message):
+    class Chosen(Telling):
         """A choice was made."""
 
-        def __init__(self, name: str) -> None:
-            super().__init__()
-            self.name = name
+        name: str
 
-    class Dropped(Message):
+    class Dropped(Telling):
         """Delete was pressed on a choice."""
 
-        def __init__(self, name: str) -> None:
-            super().__init__()
-            self.name = name
+        name: str
 
     def __init__(self, items: Sequence[MenuItem] = ()) -> None:
         super().__init__()

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.content import Content
 from textual.geometry import Region
-from textual.message import Message
 from textual.widget import Widget
 
 from engine.records import record
@@ -16,6 +15,7 @@ from tui.terminal import glyphs, harmless
 from tui.tongues import told
 from tui.widgets.lines import Lines
 from tui.widgets.pane import Pane
+from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
 
 if TYPE_CHECKING:
@@ -51,26 +51,20 @@ class SheetLines(Lines, can_focus=True):
     SheetLines { height: auto; width: 1fr; color: $foreground; }
     """
 
-    class Reached(Message):
+    class Reached(Telling):
         """Another line came into use."""
 
-        def __init__(self, line: SheetLine) -> None:
-            super().__init__()
-            self.line = line
+        line: SheetLine
 
-    class EntryWanted(Message):
+    class EntryWanted(Telling):
         """Enter was pressed on a line that speaks of an entry."""
 
-        def __init__(self, key: str) -> None:
-            super().__init__()
-            self.key = key
+        key: str
 
-    class Turned(Message):
+    class Turned(Telling):
         """Another page is wanted: so many on."""
 
-        def __init__(self, by: int) -> None:
-            super().__init__()
-            self.by = by
+        by: int
 
     MOVES_ON = frozenset({"enter"})
     _TURNS: ClassVar[dict[str, int]] = {"right": 1, "left": -1}

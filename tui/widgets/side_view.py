@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.message import Message
 from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
@@ -17,6 +16,7 @@ from tui.widgets.looks import Looks
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import SAND
 from tui.widgets.side_cells import side_lines
+from tui.widgets.telling import Telling
 
 
 class SideView(Widget, can_focus=True):
@@ -35,13 +35,11 @@ class SideView(Widget, can_focus=True):
     start: reactive[CutFrom] = reactive(CutFrom.FOOT)
     looks: reactive[Looks] = reactive(Looks)
 
-    class WallChanged(Message):
+    class WallChanged(Telling):
         """The cut starts at another wall."""
 
-        def __init__(self, side_view: SideView, wall: str) -> None:
-            super().__init__()
-            self.side_view = side_view
-            self.wall = wall
+        side_view: SideView
+        wall: str
 
         @property
         def control(self) -> SideView:

@@ -1,0 +1,17 @@
+"""Messages by what they tell: a class names that, each with its type, and is made with it in that order."""
+
+from __future__ import annotations
+
+from typing import Any, dataclass_transform
+
+from textual.message import Message
+
+
+@dataclass_transform()
+class Telling(Message):
+    """A message that is made with what its class names."""
+
+    def __init__(self, *told: Any) -> None:
+        super().__init__()
+        for name, each in zip(type(self).__annotations__, told, strict=True):
+            setattr(self, name, each)
