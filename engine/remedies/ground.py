@@ -158,8 +158,11 @@ class _Work:
             self.drops[i] = drop
 
     def _worst(self) -> Spot:
-        least, most = extreme_depths(Gap(self.bed, self._after()), only_least=self.is_down)
-        return least if self.is_down else most
+        gap = Gap(self.bed, self._after())
+        least, most = extreme_depths(gap, only_least=True)
+        if self.is_down or self._short(most) > NOISE:
+            return least if self.is_down else most
+        return extreme_depths(gap)[1]  # ridges are looked along, which takes long, once all else is filled
 
     def _short(self, spot: Spot) -> float:
         return self.limit - spot.value if self.is_down else spot.value - self.limit
