@@ -7,8 +7,8 @@ that facet as it leans then, along the wall too: its fall is the steepest of its
 to walls the drop from the wall to the point counts over the square distance, and of a bed with valleys what stands at
 the walls alone, as the plan tells its falls. A facet on a valley falls no less than the valley does.
 
-A relay is set from the place below it with the level as far as that reaches, and beyond off the line: its error is a
-share of its own and the rest of the lower place's, see `share`.
+A place has its share of a hand's error by its way to the drain (`share`). Between places that are nearer to each other
+than a level reaches, it lies from one to the other: their fall is out by no more than both ends' hands in proportion.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ from engine.records import result
 from engine.types import Array, Index, Mask
 
 _ONE_PLACE = 1e-3  # [mm]
+_LEAST_SPREAD = 1e-12  # [-]
 
 
 class Facets(NamedTuple):
@@ -75,12 +76,15 @@ def facets(bed: Bed, found: Strips, *, square: bool) -> Facets:
             if isinstance(own, LevelWalls)
         ]
     whole = _joined(parts)
-    whole = whole._replace(weights=whole.weights @ hung.mixed, aside=whole.aside @ hung.mixed)
-    return whole.of(whole.runs > LEAST_RUN)
+    whole = whole.of(whole.runs > LEAST_RUN)
+    whole = whole._replace(weights=whole.weights * hung.shares, aside=whole.aside * hung.shares)
+    levelled = np.sqrt(2.0) * share(whole.runs) / np.maximum(whole.spreads, _LEAST_SPREAD)
+    part = np.minimum(levelled, 1.0)[:, None]
+    return whole._replace(weights=part * whole.weights, aside=part * whole.aside)
 
 
 def _none(hung: _Hung) -> Facets:
-    return _plain(np.empty((0, 2)), np.empty(0), np.empty(0), np.empty((0, len(hung.mixed))))
+    return _plain(np.empty((0, 2)), np.empty(0), np.empty(0), np.empty((0, len(hung.shares))))
 
 
 def _plain(starts: Array, rises: Array, runs: Array, weights: Array) -> Facets:
@@ -95,18 +99,18 @@ def _joined(parts: list[Facets]) -> Facets:
 class _Hung:
     """What a hand sets (n,): strips' ends, then at places (p, 2): drains and relays, and ridges' ends on the floor.
 
-    ridges (r, 2, 2) [mm]; mixed (n, n): each one's error as a sum of errors of their own.
+    ridges (r, 2, 2) [mm]; shares (n,): how much of a hand's error each has.
     """
 
     bed: Bed
     found: Strips
     places: Array
     ridges: Array
-    mixed: Array
+    shares: Array
 
     def at(self, points: Array) -> Array:
         """How the bed's height at points (k, 2) on borders, ridges and places hangs on what is set (k, n) [-]."""
-        weights = np.zeros((len(points), len(self.mixed)))
+        weights = np.zeros((len(points), len(self.shares)))
         away = np.hypot(*(points[:, None] - self.places).transpose(2, 0, 1))
         is_set = (away < _ONE_PLACE).any(axis=1)
         if is_set.any():
@@ -134,46 +138,10 @@ def _hung(bed: Bed, found: Strips) -> _Hung:
     ridges = _ridges(bed)
     ends = ridges.reshape(-1, 2)[groups(*np.round(ridges.reshape(-1, 2), 3).T)[0]]
     ends = ends[~_on_border(bed, ends)]
-    places, shares, below = [], [found.shares], [np.full(len(found.tops), -1)]
-    count = len(found.tops)
-    for part in valley_parts(bed):
-        lower, apart = _set_from(part.bed)
-        places.append(part.bed.net.places)
-        shares.append(share(apart))
-        below.append(np.where(lower < 0, -1, count + lower))
-        count += len(lower)
-    shares.append(share(runs_to_drain(bed, ends)[0]))
-    below.append(np.full(len(ends), -1))
-    mixed = _mixed(np.concatenate(shares), np.concatenate(below))
-    return _Hung(bed, found, np.concatenate([*places, ends]), ridges, mixed)
-
-
-def _set_from(bed: ValleyWalls) -> tuple[Index, Array]:
-    """For each place of a bed's net the nearest lower one and how far off that is [mm]; for the drain -1 and 0."""
-    low, high, runs = _valley_runs(bed)
-    below, apart = np.full(len(bed.net.ways), -1), np.zeros(len(bed.net.ways))
-    order = np.argsort(-runs, kind="stable")  # of several the last counts
-    below[high[order]], apart[high[order]] = low[order], runs[order]
-    return below, apart
-
-
-def _valley_runs(bed: ValleyWalls) -> tuple[Index, Index, Array]:
-    """The lower and the upper places of valleys, and how long they are, at the drain from the flange's edge on [mm]."""
-    low, high = np.array(bed.net.edges, dtype=np.intp).reshape(-1, 2).T
-    along = bed.net.places[high] - bed.net.places[low]
-    runs = np.hypot(*along.T)
-    return low, high, runs - np.where(low == 0, bed.reach.flange.rim(along / runs[:, None]), 0.0)
-
-
-def _mixed(shares: Array, below: Index) -> Array:
-    """Each error as a sum of errors of their own (n, n): a share of its own, the rest of that of the place below."""
-    mixed = np.diag(shares)
-    done = below < 0
-    while not done.all():
-        ready = np.flatnonzero(~done & done[below])
-        mixed[ready] += (1 - shares[ready])[:, None] * mixed[below[ready]]
-        done[ready] = True
-    return np.asarray(mixed)
+    nets = [part.bed.net for part in valley_parts(bed)]
+    ways = np.concatenate([*(net.ways for net in nets), runs_to_drain(bed, ends)[0]])
+    places = np.concatenate([*(net.places for net in nets), ends])
+    return _Hung(bed, found, places, ridges, np.append(found.shares, share(ways)))
 
 
 def _ridges(bed: Bed) -> Array:
@@ -231,7 +199,11 @@ def _faces(bed: ValleyWalls, corners: Array, chosen: Mask, *, square: bool) -> F
 
 def _valleys(hung: _Hung, bed: ValleyWalls) -> Facets:
     """Falls along the valleys, told at their upper ends."""
-    (low, high, runs), places, ways = _valley_runs(bed), bed.net.places, np.maximum(bed.net.ways, 0.0)
+    low, high = np.array(bed.net.edges, dtype=np.intp).reshape(-1, 2).T
+    places, ways = bed.net.places, np.maximum(bed.net.ways, 0.0)
+    along = places[high] - places[low]
+    runs = np.hypot(*along.T)
+    runs -= np.where(low == 0, bed.reach.flange.rim(along / runs[:, None]), 0.0)
     rises = bed.valley_fall * (ways[high] - ways[low])
     return _plain(places[high], rises, runs, hung.at(places[high]) - hung.at(places[low]))
 

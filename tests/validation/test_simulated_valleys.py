@@ -3,6 +3,7 @@
 Source: Monte Carlo (JCGM 101:2008) with numpy alone, from the facets' corners and the valleys as the plan tells them:
 a facet's fall is the slope of the plane through its three corners, a valley's its rise over its length, and off the
 flange's edge a line's; where a rulebook measures square to walls, of the facets on walls the drop over the square way.
+Over a short run a level takes away its part of what both ends are out by.
 """
 
 from __future__ import annotations
@@ -50,11 +51,16 @@ class Errors:
         ways = np.min([bed.reach.way(self.corners) for bed in built_beds(plan)], axis=0)
         self.of_corners = spread * rng.standard_normal((SAMPLES, len(ways))) * np.minimum(ways / LEVEL, 1.0)
         self.of_relays = {key(bed.reach.flange.centre): np.zeros(SAMPLES) for bed in built_beds(plan)}
-        for line in (line for bed in built_beds(plan) for line in bed.valleys):
-            low, high = ((end.x, end.y) for end in (line.low, line.high))
-            share = min(np.hypot(high[0] - low[0], high[1] - low[1]) / LEVEL, 1.0)
-            below = 0.0 if line.drain is not None else self.of_relays[key(low)]
-            self.of_relays[key(high)] = (1 - share) * below + share * spread * rng.standard_normal(SAMPLES)
+        for bed in built_beds(plan):
+            for line in bed.valleys:
+                place = np.array([line.high.x, line.high.y])
+                share = min(line.high.value / bed.valley_fall / LEVEL, 1.0)  # it falls the same all the way
+                self.of_relays[key(place)] = share * spread * rng.standard_normal(SAMPLES)
+        self.spread = spread
+
+    def levelled(self, off, run):
+        """How much of what a fall is out by is left where a level lies over its run, from 0 to 1."""
+        return min(2**0.5 * min(run / LEVEL, 1.0) * self.spread / max(off.std(), 1e-9), 1.0)
 
     def __call__(self, place):
         """At a drain or a relay, or on a wall or on the ridge between two walls (SAMPLES,)."""
@@ -80,25 +86,28 @@ def too_flat(plan, bed, errors, scale):
     for corners, heights, at_drain, wall in facets:
         if square and wall < 0:
             continue
-        built = np.column_stack([high + errors(at) for at, high in zip(corners, heights, strict=True)])
-        side = corners[2] - corners[1]
+        off, side = np.column_stack([errors(at) for at in corners]), corners[2] - corners[1]
         if at_drain:
             shares = np.linspace(0, 1, 41)
             runs = np.hypot(*(corners[1] + shares[:, None] * side - flange.centre).T) - flange.half
+            built = heights + off
             failed |= (built[:, [1]] + shares * (built[:, [2]] - built[:, [1]]) < least * runs).any(axis=1)
             continue
+        run = abs(np.linalg.det([side, corners[0] - corners[1]])) / np.hypot(*side)
+        share = (corners[0] - corners[1]) @ side / (side @ side)
+        share = np.clip(share, 0, 1) if square else share
+        drop = (1 - share) * off[:, 1] + share * off[:, 2] - off[:, 0]
+        part = errors.levelled(drop, run)
         if square:  # the drop from the wall's place nearest the point, over the distance square to the wall
-            share = np.clip((corners[0] - corners[1]) @ side / (side @ side), 0, 1)
-            drop = (1 - share) * built[:, 1] + share * built[:, 2] - built[:, 0]
-            failed |= drop < least * abs(np.linalg.det([side, corners[0] - corners[1]])) / np.hypot(*side)
+            failed |= heights[1] - heights[0] + part * drop < least * run
             continue
-        planes = np.linalg.solve(np.column_stack([corners, np.ones(3)]), built.T)
+        planes = np.linalg.solve(np.column_stack([corners, np.ones(3)]), (heights + part * off).T)
         failed |= np.hypot(*planes[:2]) < least
     for line in () if square else bed.valleys:
         low, high = (np.array([end.x, end.y]) for end in (line.low, line.high))
-        lower = errors(low) if line.drain is None else 0.0
-        rise = scale * (line.high.value - line.low.value) + errors(high) - lower
-        failed |= rise < least * np.hypot(*(high - low))
+        off, run = errors(high) - (errors(low) if line.drain is None else 0.0), np.hypot(*(high - low))
+        rise = scale * (line.high.value - line.low.value)
+        failed |= rise + errors.levelled(off, run) * off < least * run
     return failed
 
 
