@@ -37,6 +37,7 @@ from engine.survey.typed_step import reading_step
 from engine.types import Array
 
 _Best: TypeAlias = tuple[Array, float] | None
+_Ground: TypeAlias = tuple[Array, Array, Array]  # places, depths there, the flange's centre
 
 SURE = 2.0  # standard errors that hold 19 times in 20
 LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' usual figure, from memory
@@ -207,9 +208,9 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     assured = Spot(float(depths[at] - unsure[at]), float(places[at, 0]), float(places[at, 1]))
     thin = _thinnest(found.mesh.floor, places, depths - unsure)
     candidates = np.vstack([_worth(found.mesh.floor), flange[None], thin])
-    best = _next(found, (places, depths), flange, candidates)
+    best = _next(found, (places, depths, flange), candidates)
     if len(found.heights) < _SPARSE and (best is None or best[1] < assured.value + ENOUGH):
-        best = _next(found, (places, depths), flange, places[::_SPREAD], best)
+        best = _next(found, (places, depths, flange), places[::_SPREAD], best, assured.value + ENOUGH)
     gain = (
         None if best is None else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
     )
@@ -218,19 +219,40 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     return Sureness(step, found.roughness, float(unsure[0]), float(unsure[1]), assured, gain, slip)
 
 
-def _next(found: Survey, ground: tuple[Array, Array], flange: Array, candidates: Array, best: _Best = None) -> _Best:
-    """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm]."""
-    places, depths = ground
-    stations, floor = found.mesh.stations, found.mesh.floor
-    for place in candidates:
-        if np.hypot(*(stations - place).T).min() < _APART:
+def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None, bar: float = -np.inf) -> _Best:
+    """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm].
+
+    Only those are tried that can leave at least `bar` [mm], and more than the best before them.
+    """
+    places, depths, flange = ground
+    stations = found.mesh.stations
+    candidates = candidates[np.hypot(*(stations - candidates[:, None]).transpose(2, 0, 1)).min(axis=1) >= _APART]
+    most = _at_most(found, places, depths - found.sure(places, flange), candidates)
+    for place, hoped in zip(candidates, most.tolist(), strict=True):
+        if hoped < bar or (best is not None and hoped <= best[1] + _NO_BETTER):
             continue
         heights = np.append(found.heights, found.foretold(place[None]))
-        more = survey(floor, np.vstack([stations, place]), heights, found.reading, found.roughness)
+        more = survey(found.mesh.floor, np.vstack([stations, place]), heights, found.reading, found.roughness)
         assured = float((depths - SURE * np.sqrt(more.variance(places, flange))).min())
         if best is None or assured > best[1] + _NO_BETTER:
             best = place, assured
     return best
+
+
+def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) -> Array:
+    """What a reading at each candidate (k, 2) can leave at most (k,) [mm]: what is assured where it changes nothing.
+
+    One more station changes only those triangles in whose circles it stands.
+    """
+    footing = found.mesh.footing(places)
+    inside = ~footing.beyond.any(axis=0) & (footing.stations[0] != footing.stations[2])
+    a, b, c = found.mesh.stations[footing.stations[:, inside]]
+    (ux, uy), (vx, vy) = (b - a).T, (c - a).T
+    twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
+    middle = np.array([(vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice]).T
+    room = np.hypot(*middle.T) * (1 + _NO_BETTER) + _APART
+    far = np.hypot(*(candidates[:, None] - a - middle).transpose(2, 0, 1)) > room
+    return np.asarray(np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf))
 
 
 def _worth(floor: FloorOutline) -> Array:
