@@ -21,6 +21,7 @@ import shapely
 
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.surfaces import Bed
+from engine.boxes import box_round, grid
 from engine.distinct import groups
 from engine.records import record, result
 from engine.survey.outline import FloorOutline
@@ -207,10 +208,9 @@ def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
 
 
 def _all_over(polygon: object, step: float) -> Array:
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
-    x, y = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
-    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    return grid[shapely.contains_xy(polygon, *grid.T)]
+    low, high = box_round(polygon)
+    places = grid(low + step / 2, high, step)
+    return places[shapely.contains_xy(polygon, *places.T)]
 
 
 class _Tree:
@@ -333,7 +333,7 @@ class _Tree:
 
 def _to_wall(polygon: object, place: Array, heading: Array) -> float:
     """How far it is from a place straight on to the next wall [mm]; 0 on a wall with no floor beyond."""
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    low, high = box_round(polygon)
     line = shapely.linestrings([place, place + 2 * float(np.hypot(*(high - low))) * heading])
     met = shapely.get_coordinates(shapely.intersection(line, shapely.boundary(polygon)))
     away = (met - place) @ heading

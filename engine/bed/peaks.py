@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
+from engine.boxes import box_round, grid
 from engine.types import Array, Shape
 
 _GRID = 48  # samples across the floor's longer side
@@ -20,12 +21,11 @@ def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
 
     `function` maps (k, 2) to (k,). A peak narrower than a grid step may be missed.
     """
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    low, high = box_round(polygon)
     step = float((high - low).max()) / _GRID
-    x, y = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
-    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    grid = grid[shapely.contains_xy(polygon, grid)]
-    best = grid[np.argsort(-function(grid), kind="stable")[:_TRIES]]
+    places = grid(low + step / 2, high, step)
+    places = places[shapely.contains_xy(polygon, places)]
+    best = places[np.argsort(-function(places), kind="stable")[:_TRIES]]
     while step > _LAST_STEP:
         best = _climbed(function, polygon, best, step)
         step *= 0.6

@@ -10,6 +10,7 @@ import shapely
 from engine.bed.falls import OneFall
 from engine.bed.flange import Flange
 from engine.bed.reach import Reach
+from engine.boxes import box_round
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
@@ -41,7 +42,7 @@ class PlaneBed(OneFall):
     def integral(self) -> float:
         """The bed's height over the flange, summed over the floor [mm3]; exact, a plane on each side."""
         flange, polygon = self.reach.flange, self.reach.floor.polygon
-        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+        low, high = box_round(polygon)
         far = 2 * (float(np.hypot(*(high - low))) + flange.length)
         along, square = flange.frame * far
         total = 0.0

@@ -14,6 +14,7 @@ from engine.bed.parts import Part, part_of
 from engine.bed.plane import square_off
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
+from engine.boxes import box_round
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.records import result
@@ -103,7 +104,7 @@ class Planes(OneFall):
     def faces(self) -> tuple[Shape, ...]:
         """The floor cut along those lines: the bed is one plane on each face."""
         polygon = self.reach.floor.polygon
-        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+        low, high = box_round(polygon)
         middle, far = (low + high) / 2, 2 * float(np.hypot(*(high - low)))
         points, directions = self.lines
         feet = points + ((middle - points) * directions).sum(axis=1)[:, None] * directions

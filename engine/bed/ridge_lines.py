@@ -15,6 +15,7 @@ from engine.bed.quadrature import quarters, triangles_of
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
 from engine.bed.surfaces import Bed
+from engine.boxes import box_round
 from engine.distinct import groups
 from engine.types import Array, Index, Mask, Shape
 
@@ -57,7 +58,7 @@ def _traced(bed: EvenFall, reach: SharedReach) -> Iterator[Ridge]:
 
 def _triangles(polygon: Shape) -> Array:
     triangles = triangles_of(polygon)
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    low, high = box_round(polygon)
     fine = _FINE * float((high - low).max())
     while (
         np.hypot(*(triangles - np.roll(triangles, 1, axis=1)).T).max() > fine and len(triangles) * 4 <= _MOST_TRIANGLES

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.job.model import Job
-from engine.limits.checks.readings import slip_words
+from engine.limits.checks.readings import read_again, slip_words
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Limit, Rulebook
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
@@ -16,7 +16,7 @@ from engine.phrases import phrase
 from engine.proof.odd import odd_built
 from engine.proof.words import extent, mend_words
 from engine.quantities import Units, format_length
-from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
+from engine.survey.advice import LEAST_ODD
 from engine.survey.odd import LEAST_MOVE, Move, Odd
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
@@ -240,28 +240,8 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Fin
 
 
 def _again(first: BuiltStation, later: BuiltStation, ground: tuple[FloorOutline, Units]) -> Finding:
-    """A place of the finished bed, or its flange, that was read twice and does not come back to what it was."""
-    return Finding(
-        rule="line-moved",
-        level=Level.CAUTION,
-        says=phrase(
-            "the place {place} was read again and differs by {apart}: the level line may have moved in between",
-            place=place_words(later.x, later.y, *ground),
-            apart=nearly(abs(first.height - later.height), ground[1]),
-        ),
-        remedy=phrase(
-            "read one more place again; if that has changed by as much, read all of them anew from one "
-            "set-up, else correct the one that is wrong"
-        ),
-        source=phrase(
-            "{practice}: two of one place agree within {most}",
-            practice=PRACTICE,
-            most=format_length(LEAST_DISAGREEMENT, ground[1]),
-        ),
-        x=later.x,
-        y=later.y,
-        key=f"as_built[{later.number}].drop",
-    )
+    apart = Spot(abs(first.height - later.height), later.x, later.y)
+    return read_again(place_words(later.x, later.y, *ground), apart, f"as_built[{later.number}].drop", ground[1])
 
 
 def _nearest_key(built: AsBuilt, x: float, y: float) -> str:

@@ -14,6 +14,7 @@ from engine.bed.planes import Planes
 from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
+from engine.boxes import box_round
 from engine.distinct import groups
 from engine.records import result
 from engine.rings import following
@@ -222,7 +223,7 @@ def _behind_corners(bed: LevelWalls) -> Array:
 
 def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
     """An even grid inside the floor, every other row half a cell aside, clear of the walls and other lines."""
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    low, high = box_round(polygon)
     x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
     across, up = np.meshgrid(x, y)
     across[1::2] += cell / 2

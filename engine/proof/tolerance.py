@@ -23,6 +23,7 @@ import numpy as np
 import shapely
 
 from engine.bed.depth import Depth
+from engine.boxes import box_round, grid
 from engine.distinct import groups
 from engine.job.model import Job
 from engine.records import record, result
@@ -270,8 +271,7 @@ def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
 
 def _places(floor: FloorOutline) -> Array:
     """Corners, and an even grid over the floor (k, 2) [mm]."""
-    low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
+    low, high = box_round(floor.polygon)
     cell = float(np.sqrt(floor.area / _PLACES))
-    x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
-    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    return np.vstack([floor.corners, grid[shapely.contains_xy(floor.polygon, *grid.T)]])
+    places = grid(low + cell / 2, high, cell)
+    return np.vstack([floor.corners, places[shapely.contains_xy(floor.polygon, *places.T)]])

@@ -13,6 +13,7 @@ import shapely
 from engine.bed.depth import Gap, extreme_depths
 from engine.bed.drains import lowest_drop
 from engine.bed.surfaces import Bed, Hidden
+from engine.boxes import box_round, grid
 from engine.job.model import FloorKind
 from engine.limits.findings import Finding
 from engine.limits.words import nearly
@@ -204,13 +205,12 @@ class _Work:
     def _broken(self) -> tuple[Array, Box] | None:
         """The places of a grid at which the limit is broken now, with the box round them."""
         polygon = self.rough.floor.polygon
-        low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+        low, high = box_round(polygon)
         step = float((high - low).max()) / _GRID
-        x, y = (np.arange(a, b + step / 2, step) for a, b in zip(low, high, strict=True))
-        grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-        grid = grid[shapely.intersects_xy(polygon, *grid.T)]
-        depths = Gap(self.bed, self.rough)(grid)
-        broken = grid[depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE]
+        places = grid(low, high + step / 2, step)
+        places = places[shapely.intersects_xy(polygon, *places.T)]
+        depths = Gap(self.bed, self.rough)(places)
+        broken = places[depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE]
         return (broken, (broken.min(axis=0) - step, broken.max(axis=0) + step)) if len(broken) else None
 
     def change(self) -> Change:

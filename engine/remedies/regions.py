@@ -9,6 +9,7 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.kernel import kernel
+from engine.boxes import box_round, grid
 from engine.quantities import round_up
 from engine.rings import following
 from engine.survey.outline import FloorOutline
@@ -102,11 +103,9 @@ def nearest_allowed(region: Shape, excess: Callable[[Array], Array], place: Arra
     """
     if shapely.is_empty(region):
         return None
-    low, high = np.array(shapely.bounds(region)).reshape(2, 2)
+    low, high = box_round(region)
     step = max(float((high - low).max()) / _GRID, 1e-3)
-    x, y = (np.arange(a, b + step / 2, step) for a, b in zip(low, high, strict=True))
-    grid = np.vstack([place[None], np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)])
-    best = _best(region, excess, grid, place)
+    best = _best(region, excess, np.vstack([place[None], grid(low, high + step / 2, step)]), place)
     for _ in range(_ROUNDS):
         if best is None:
             return None

@@ -13,6 +13,7 @@ from engine.bed.flange import Flange
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import Part, divided, square_parts
 from engine.bed.sight import Edges
+from engine.boxes import box_round, grid
 from engine.job.model import BedShape
 from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding
@@ -87,16 +88,15 @@ def _places(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) ->
         return []
     middle = ((starts + ends) / 2).mean(axis=0)
     region = clear_places(floor, flanges[0])
-    low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
+    low, high = box_round(floor.polygon)
     step = trials.step
     every = max(np.ceil(float((high - low).max()) / _GRID / step), 1.0) * step
-    x, y = (np.arange(np.ceil(a / step) * step, b, every) for a, b in zip(low, high, strict=True))
-    grid = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
-    grid = grid[shapely.intersects_xy(region, *grid.T)]
-    seen = ((grid[:, None] - starts) * inward).sum(axis=2).min(axis=1) > _EDGE_ON
-    grid = grid[seen]
-    order = np.argsort(np.round(np.hypot(*(grid - middle).T), 6), kind="stable")
-    return list(grid[order[:_PARTED]])
+    places = grid(np.ceil(low / step) * step, high, every)
+    places = places[shapely.intersects_xy(region, *places.T)]
+    seen = ((places[:, None] - starts) * inward).sum(axis=2).min(axis=1) > _EDGE_ON
+    places = places[seen]
+    order = np.argsort(np.round(np.hypot(*(places - middle).T), 6), kind="stable")
+    return list(places[order[:_PARTED]])
 
 
 def _unseen(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) -> tuple[Array, Array, Array]:

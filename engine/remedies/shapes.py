@@ -9,6 +9,7 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.plane import PlaneBed
+from engine.boxes import box_round
 from engine.job.model import BedShape, Drain, DrainKind, EdgeKind
 from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding
@@ -166,7 +167,7 @@ def _inward(value: float, heading: float, step: float) -> float:
 
 def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> float | None:
     """How far the channel can reach from its middle before its end meets a wall or another drain [mm]."""
-    low, high = np.array(shapely.bounds(floor.polygon)).reshape(2, 2)
+    low, high = box_round(floor.polygon)
     far = 2 * float(np.hypot(*(high - low)))
     lines = [
         shapely.linestrings([start, start + far * side * flange.axis])

@@ -11,6 +11,7 @@ import shapely
 from engine.bed.flange import Flange
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
+from engine.boxes import box_round
 from engine.distinct import distinct
 from engine.job.model import BedShape
 from engine.limits.checks.case import Case, planned_fall
@@ -183,7 +184,7 @@ def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
 
 def _on_line(bed: PlaneBed | Planes, flange: Flange) -> Shape:
     polygon = bed.reach.floor.polygon
-    low, high = np.array(shapely.bounds(polygon)).reshape(2, 2)
+    low, high = box_round(polygon)
     far = 2 * float(np.hypot(*(high - low))) + flange.length
     line = shapely.linestrings([flange.centre - far * flange.axis, flange.centre + far * flange.axis])
     return shapely.intersection(line, polygon)

@@ -134,27 +134,36 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
 
 
 def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
-    """A place read again later on, as a check on the line, does not come back to what it was."""
+    at = Spot(apart, station.x, station.y)
+    return read_again(_at(case, station), at, f"readings[{i}].drop", case.units)
+
+
+def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:
+    """A place read again later on, as a check on the line, that does not come back to what it was by so much."""
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
             "the place {place} was read again and differs by {apart}: the level line may have moved in between",
-            place=_at(case, station),
-            apart=nearly(apart, case.units),
+            place=place,
+            apart=nearly(apart.value, units),
         ),
         remedy=phrase(
             "read one more place again; if that has changed by as much, read all of them anew from one "
             "set-up, else correct the one that is wrong"
         ),
-        source=phrase(
-            "{practice}: two of one place agree within {most}",
-            practice=_PRACTICE,
-            most=format_length(LEAST_DISAGREEMENT, case.units),
-        ),
-        x=station.x,
-        y=station.y,
-        key=f"readings[{i}].drop",
+        source=_agreement(units),
+        x=apart.x,
+        y=apart.y,
+        key=key,
+    )
+
+
+def _agreement(units: Units) -> str:
+    return phrase(
+        "{practice}: two of one place agree within {most}",
+        practice=_PRACTICE,
+        most=format_length(LEAST_DISAGREEMENT, units),
     )
 
 
@@ -227,11 +236,7 @@ def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
         case,
         (station, i),
         phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=nearly(apart, case.units)),
-        phrase(
-            "{practice}: two of one place agree within {most}",
-            practice=_PRACTICE,
-            most=format_length(LEAST_DISAGREEMENT, case.units),
-        ),
+        _agreement(case.units),
     )
 
 

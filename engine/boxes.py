@@ -1,0 +1,20 @@
+"""The box round a shape, and even grids over it."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from engine.types import Array, Shape
+
+
+def box_round(shape: Shape) -> tuple[Array, Array]:
+    """The lowest and the highest corner of the box round a shape, (2,) each [mm]."""
+    low, high = np.array(shapely.bounds(shape)).reshape(2, 2)
+    return low, high
+
+
+def grid(low: Array, high: Array, step: float) -> Array:
+    """Places (k, 2) [mm], row by row, every `step` from the lowest corner on up to the highest."""
+    x, y = (np.arange(a, b, step) for a, b in zip(low, high, strict=True))
+    return np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2)
