@@ -133,17 +133,25 @@ class Hand:
         strips = self.app.screen._compositor.render_strips()
         return "\n".join(strip.text.rstrip() for strip in strips)
 
-    def row(self, number: int) -> str:
-        """One row of the screen, counted from 0, without painting the others."""
+    def row(self, number: int, part: Region | None = None) -> str:
+        """One row of the screen, counted from 0, or of a part of it, without painting what is not there."""
         visible_screen_stack.set(self.app._background_screens)
-        row = Region(0, number, self.app.size.width, 1)
+        row = (
+            Region(0, number, self.app.size.width, 1)
+            if part is None
+            else Region(part.x, number, part.width, 1)
+        )
         rows = self.app.screen._compositor._render_chops(row, lambda y: y == number)
         return Strip.join(rows[number].values()).text.rstrip()
 
     @property
     def line(self) -> str:
-        """The line of the screen that the keys act on."""
-        return next(line for line in self.screen.splitlines() if "▸" in line)
+        """The line of the screen that the keys act on, as far as the widget goes that it is in."""
+        used = self.app.screen.focused
+        part = Region() if used is None else used.region.intersection(self.app.screen.region)
+        rows = (self.row(number, part) for number in part.line_range)
+        shown = next((row for row in rows if "▸" in row), None)
+        return shown or next(line for line in self.screen.splitlines() if "▸" in line)
 
     @property
     def desk(self) -> Desk:
