@@ -75,8 +75,8 @@ class TestFindings:
             assert "Enter for 1; undo takes it back" in " ".join(hand.screen.split())
             await hand.press("enter")
             assert hand.desk.session.job != before
-            assert "Flange drop is now" in hand.screen
-            assert "3 stops" in hand.screen
+            assert "4 entries changed; F9 undoes" in hand.screen
+            assert "2 stops" in hand.screen
             await hand.press("f9")
             assert hand.desk.session.job == before
 

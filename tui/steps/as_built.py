@@ -176,7 +176,7 @@ def _flood(view: View) -> list[Row]:
         view.text_row("flood_test.filled", left_out=phrase("not filled yet")),
         view.text_row("flood_test.hours", Dimension.NUMBER, left_out=phrase("not checked yet")),
         view.text_row("flood_test.left", left_out=phrase("not checked yet")),
-        view.text_row("flood_test.bucket", left_out=phrase("no bucket stood by")),
+        view.text_row("flood_test.bucket", left_out=phrase("no bucket beside")),
         view.choice_row("flood_test.leaked", YES_NO, left_out="false"),
         *([words("built.verdict", verdict)] if verdict else []),
         words("built.standard", STANDARD),
