@@ -136,11 +136,7 @@ class Hand:
     def row(self, number: int, part: Region | None = None) -> str:
         """One row of the screen, counted from 0, or of a part of it, without painting what is not there."""
         visible_screen_stack.set(self.app._background_screens)
-        row = (
-            Region(0, number, self.app.size.width, 1)
-            if part is None
-            else Region(part.x, number, part.width, 1)
-        )
+        row = Region(0, number, self.app.size.width, 1) if part is None else Region(part.x, number, part.width, 1)
         rows = self.app.screen._compositor._render_chops(row, lambda y: y == number)
         return Strip.join(rows[number].values()).text.rstrip()
 
