@@ -5,6 +5,7 @@ The wizard and its framework are imported only when the wizard is asked for, so 
 
 from __future__ import annotations
 
+import atexit
 import gc
 import os
 import sys
@@ -84,6 +85,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command line (the process's own, where none is given) and returns its exit code."""
     _prepare(sys.stdout)
     _prepare(sys.stderr)
+    atexit.unregister(gc.freeze)  # once is enough, however often this is called
+    atexit.register(gc.freeze)  # what the process holds at its end is let go of as it is, not searched for garbage
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))
     except FallmarkError as error:
