@@ -40,6 +40,15 @@ def catchments(bed: Bed) -> tuple[float, ...]:
     return ()
 
 
+def drained_to(bed: Bed, points: Array) -> Index:
+    """The number of the drain that water runs to (k,) from points (k, 2) of the planned bed."""
+    if isinstance(bed, PartedWalls | Planes):
+        return bed.owners(points)
+    if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
+        return np.argmin(bed.reach.each(points), axis=0)
+    return np.zeros(len(points), dtype=np.intp)
+
+
 def _nearest(reach: SharedReach) -> Array:
     """The area (d,) [mm2] from which each drain is nearest, by triangles halved until each is one drain's or small.
 

@@ -63,6 +63,15 @@ def error_words(error: float, units: Units) -> str:
     return phrase("{off} low", off=told)
 
 
+def worst_words(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
+    """How far off the reading is that is farthest off the plan, and where; that none is."""
+    worst = built.worst
+    off = error_words(worst.value, units)
+    if off == error_words(0.0, units):
+        return phrase("none, every reading is as planned")
+    return phrase("{off}, {place}", off=off, place=place_words(worst.x, worst.y, floor, units))
+
+
 def next_words(found: Sureness, floor: FloorOutline, units: Units) -> str:
     """Which reading narrows the depth most and by how much, or that there are enough."""
     best = found.next

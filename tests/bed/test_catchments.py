@@ -8,7 +8,7 @@ import pytest
 import shapely
 from skimage.segmentation import watershed
 
-from engine.bed.catchments import catchments
+from engine.bed.catchments import catchments, drained_to
 from engine.sheets.json import plan_json
 from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
@@ -63,6 +63,9 @@ def test_an_image_librarys_flood_parts_the_floor_alike(make_plan, outline, words
     found = make_plan(outline, **words)
     areas = np.array(catchments(found.bed))
     assert areas.sum() == pytest.approx(found.outline.area, rel=1e-9)
+    places = np.random.default_rng(7).uniform(*np.array(found.outline.polygon.bounds).reshape(2, 2), (4000, 2))
+    owners = drained_to(found.bed, places[shapely.contains_xy(found.outline.polygon, *places.T)])
+    assert np.bincount(owners) / len(owners) == pytest.approx(areas / areas.sum(), abs=0.03)
     assert areas / areas.sum() == pytest.approx(watersheds(found.bed), abs=0.01)
 
 

@@ -129,7 +129,10 @@ async def test_the_map_shows_water_at_this_step_and_the_layer_before_at_the_next
 def test_a_bed_built_as_planned_says_so_without_a_place():
     desk = Desk.sample()
     entered(desk, A="19 5/8")
-    assert rows_of(desk)[0].text == "Every reading is as planned. Least fall 0.259 in/ft. No water stands."
+    assert (
+        rows_of(desk)[0].text
+        == "Farthest off: none, every reading is as planned. Least fall 0.259 in/ft. No water stands."
+    )
 
 
 def test_a_stations_explanation_tells_where_it_is():

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from engine.limits.words import fall_under, length_over, place_words
 from engine.phrases import joined, phrase
 from engine.proof.log import STANDARD, Verdict
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from engine.quantities import Dimension, Units, format_length
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.outline import FloorOutline
@@ -86,14 +86,8 @@ def _summary(view: View) -> str:
         return joined(" ", [_BEFORE, needs.says]) if isinstance(needs, Needs) else _BEFORE
     built, floor = found
     units = view.job.units
-    worst, least = built.worst, built.least_fall
-    off, place = error_words(worst.value, units), place_words(worst.x, worst.y, floor, units)
-    fall = phrase("Least fall {fall}.", fall=fall_under(least.value, units))
-    farthest = (
-        phrase("Every reading is as planned.")
-        if off == error_words(0.0, units)
-        else phrase("Farthest off: {error}, {place}.", error=off, place=place)
-    )
+    farthest = phrase("Farthest off: {error}.", error=worst_words(built, floor, units))
+    fall = phrase("Least fall {fall}.", fall=fall_under(built.least_fall.value, units))
     return joined(" ", [farthest, fall, _water(built, floor, units)])
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from engine.bed.catchments import drained_to
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase
 from engine.plan import Plan
@@ -24,6 +25,7 @@ ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the fall
 _MOST_NUMBERED = 9
+_BESIDE = 25.0  # [mm] how far beside a pond its film is looked for
 
 
 def water_surface(plan: Plan) -> BuiltSurface | None:
@@ -42,10 +44,12 @@ def standing(plan: Plan, points: Array) -> Array:
     if surface is None or plan.as_built is None or not surface.ponds:
         return depth
     heights, levels = surface.levels
-    near = _nearest(surface, points)
-    under = levels[near] - surface.height(points)
+    away = (np.hypot(*(points - (pond.x, pond.y)).T) - np.hypot(pond.long, pond.wide) for pond in surface.ponds)
+    about = np.flatnonzero(np.min(list(away), axis=0) <= _BESIDE)
+    near = _nearest(surface, points[about])
+    under = levels[near] - surface.height(points[about])
     wet = (levels[near] - heights[near] >= LEAST_POND / 2) & (under > 0)
-    depth[wet] = under[wet]
+    depth[about[wet]] = under[wet]
     return depth
 
 
@@ -62,16 +66,19 @@ def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
     surface = water_surface(plan)
     if surface is None:
         return np.full(len(points), " ")
-    here = surface.height(points)
-    across, up = (surface.height(points + np.array(step)) - here for step in ((_NUDGE, 0.0), (0.0, _NUDGE)))
-    turn = np.arctan2(-up, -across) / (np.pi / 4)
+    asked = np.concatenate([points + np.array(step) for step in ((0.0, 0.0), (_NUDGE, 0.0), (0.0, _NUDGE))])
+    here, across, up = surface.height(asked).reshape(3, -1)
+    turn = np.arctan2(here - up, here - across) / (np.pi / 4)
     signs = np.array(list(ASCII_ARROWS if ascii_only else ARROWS))
     found: NDArray[np.str_] = signs[np.round(turn).astype(int) % 8]
     count = len(surface.bed.reach.flanges)
     if 1 < count <= _MOST_NUMBERED:
-        owners = surface.catchment[_nearest(surface, points)]
-        numbered = (np.arange(len(points)) % 3 == 0) & (owners >= 0)
-        found[numbered] = (owners[numbered] + 1).astype("<U1")
+        third = np.arange(0, len(points), 3)
+        is_built = len(surface.stations) > 0
+        numbers = (
+            surface.catchment[_nearest(surface, points[third])] if is_built else drained_to(surface.bed, points[third])
+        )
+        found[third[numbers >= 0]] = (numbers[numbers >= 0] + 1).astype("<U1")
     return found
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_under, length_over, nearly, place_words
 from engine.plan import Plan
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
+from engine.proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
 from engine.quantities import Units
 from engine.records import record
 from engine.survey.outline import FloorOutline
@@ -39,9 +39,8 @@ def built_words(plan: Plan) -> BuiltWords | None:
 
 
 def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[str, str]]:
-    worst, least = built.worst, built.least_fall
-    off = error_words(worst.value, units)
-    yield ("Farthest off", f"{off}, {place_words(worst.x, worst.y, floor, units)}; sure to {nearly(built.sure, units)}")
+    least = built.least_fall
+    yield "Farthest off", f"{worst_words(built, floor, units)}; sure to {nearly(built.sure, units)}"
     yield ("Least fall", f"{fall_under(least.value, units)}, {place_words(least.x, least.y, floor, units)}")
     for pond in built.ponds:
         deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)

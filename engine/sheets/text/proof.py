@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_over, fall_under, length_over, nearly, place_words
 from engine.plan import Plan
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order
-from engine.quantities import Units, format_area, format_length
+from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
+from engine.quantities import Units, format_area, format_length, format_share
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
-from engine.sheets.catchment_words import built_catchments, share_words
+from engine.sheets.catchment_words import built_catchments, planned_catchments, share_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import Row, entry, heading, item, paragraph, row_lines
 from engine.survey.outline import FloorOutline
@@ -58,9 +58,7 @@ def as_built(plan: Plan) -> Iterator[str]:
 
 
 def _errors(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
-    worst = built.worst
-    where = place_words(worst.x, worst.y, floor, units)
-    yield from entry("Farthest off", f"{error_words(worst.value, units)}, {where}")
+    yield from entry("Farthest off", worst_words(built, floor, units))
     yield from entry("Sure to", f"{nearly(built.sure, units)}, 19 times in 20, from the way the readings were typed")
     for station in built.stations[:_MOST_ROWS]:
         place = place_words(station.x, station.y, floor, units)
@@ -80,9 +78,10 @@ def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
 
 
 def _water(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
-    areas = built_catchments(plan)
-    for number, area in enumerate(areas, start=1):
-        yield from entry(f"Runs to drain {number}", f"the water of about {share_words(area, areas, units)}")
+    areas, planned = built_catchments(plan), planned_catchments(plan)
+    for number, (area, meant) in enumerate(zip(areas, planned, strict=True), start=1):
+        told = f"{share_words(area, areas, units)}; planned {format_share(meant / sum(planned), units)}"
+        yield from entry(f"Runs to drain {number}", f"the water of about {told}")
     if not built.ponds:
         yield from entry("Standing water", "none: water runs to the drain from everywhere")
     for pond in built.ponds:
