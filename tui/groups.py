@@ -12,9 +12,10 @@ from dataclasses import replace
 from typing import Protocol
 
 from engine.job.entries import Ground
+from engine.job.kinds import Measure
 from engine.job.model import Job, Outline, Typed, Wall
 from engine.job.reading import read
-from engine.job.schema import COORDINATE, SIDE, TURN, Measure
+from engine.job.schema import COORDINATE, SIDE, TURN
 
 _ROW = re.compile(r"\[(\d+)\]\.(\w+)$")
 _OPEN = 0.03  # a gap longer than this part of the way walked is a wall still to come

@@ -12,10 +12,11 @@ from decimal import Decimal
 from typing import Any
 
 from engine.errors import JobError, QuantityError
+from engine.job.kinds import Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
 from engine.job.lettering import check_corner, check_wall, may_mean_wall
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed
 from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
-from engine.job.schema import COORDINATE, OFFSET, Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
+from engine.job.schema import COORDINATE, OFFSET
 from engine.phrases import joined, phrase
 from engine.quantities import (
     INCH,

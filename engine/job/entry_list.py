@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from engine.job.kinds import Edges, Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, Priced, Typed
 from engine.job.refusals import under
-from engine.job.schema import HEAD, OFFSET, SECTIONS, Edges, Kind, Many, Measure, Named, Pair, Spot, Table
+from engine.job.schema import HEAD, OFFSET, SECTIONS
 from engine.quantities import Units, format_quantity
 from engine.records import record
 

@@ -6,8 +6,9 @@ import re
 from typing import Any, NoReturn, TypeAlias
 
 from engine.errors import JobError
+from engine.job.kinds import Field, Kind, Named, Table
 from engine.job.refusals import Unquoted, check_name, nearest
-from engine.job.schema import HEAD, JOB, Field, Kind, Named, Table
+from engine.job.schema import HEAD, JOB
 from engine.phrases import phrase
 
 _STEP = re.compile(r'\.?([A-Za-z_]\w*)|\[(\d{1,9})\]|\.?"([^"\\]*)"')

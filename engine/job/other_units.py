@@ -9,8 +9,9 @@ from decimal import Decimal
 from typing import Any
 
 from engine.errors import JobError
+from engine.job.kinds import Kind, Many, Measure, Named, Pair, Spot, Table
 from engine.job.model import Job, Outline, Place, Priced, Typed
-from engine.job.schema import SECTIONS, Kind, Many, Measure, Named, Pair, Spot, Table
+from engine.job.schema import SECTIONS
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
 

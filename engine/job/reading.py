@@ -20,17 +20,7 @@ from engine.job.entries import (
     read_price,
     read_words,
 )
-from engine.job.lettering import check_wall
-from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
-from engine.job.refusals import Unquoted, check_name, display, refuse_missing, refuse_others, under, wrong_type
-from engine.job.schema import (
-    FORMAT,
-    HEAD,
-    JOB,
-    MOST_CORNERS,
-    OUTLINE_FORMS,
-    SECTIONS,
-    SIDE,
+from engine.job.kinds import (
     Choice,
     CornerName,
     Day,
@@ -46,6 +36,10 @@ from engine.job.schema import (
     Table,
     Words,
 )
+from engine.job.lettering import check_wall
+from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
+from engine.job.refusals import Unquoted, check_name, display, refuse_missing, refuse_others, under, wrong_type
+from engine.job.schema import FORMAT, HEAD, JOB, MOST_CORNERS, OUTLINE_FORMS, SECTIONS, SIDE
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units
 

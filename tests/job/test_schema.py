@@ -6,8 +6,9 @@ import pytest
 
 from engine.errors import JobError
 from engine.job import model
+from engine.job.kinds import Edges, Many, Measure, Named, Pair, Table
 from engine.job.rule_figures import FIGURES, Figure
-from engine.job.schema import HEAD, JOB, SECTIONS, Edges, Many, Measure, Named, Pair, Table
+from engine.job.schema import HEAD, JOB, SECTIONS
 from engine.job.toml_file import parse_job
 from engine.quantities import Dimension
 

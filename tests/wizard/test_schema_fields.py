@@ -4,8 +4,9 @@ import re
 
 import pytest
 
+from engine.job.kinds import Edges, Many, Measure, Pair, Spot, Table
 from engine.job.model import DrainKind
-from engine.job.schema import JOB, Edges, Many, Measure, Pair, Spot, Table
+from engine.job.schema import JOB
 from tui.desk import Desk
 from tui.rows import ChoiceRow, TextRow
 from tui.step_names import StepName
