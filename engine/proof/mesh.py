@@ -10,7 +10,7 @@ import shapely
 from engine.bed.flange import Flange
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.planes import Planes
+from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
@@ -65,8 +65,8 @@ def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     See `_mesh_of`.
     """
     floor, flanges = bed.reach.floor, bed.reach.flanges
-    if isinstance(bed, PartedWalls | Planes):
-        creases = np.concatenate([creases, *(ridge.points[None] for ridge in bed.ridges)])
+    ridges = (np.stack([ridge.points[:-1], ridge.points[1:]], axis=1) for ridge in ridge_lines(bed))
+    creases = np.concatenate([creases, *ridges])
     rims = (np.append(flange.corners, flange.size) for flange in flanges)
     facets = (part.bed.mesh.corners for part in valley_parts(bed))
     parts = [stations, creases, *floor.rings, *rims, *facets]

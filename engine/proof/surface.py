@@ -85,10 +85,12 @@ class BuiltSurface:
 
     @cached_property
     def catchment_areas(self) -> Array:
-        """How much floor each drain takes the water of (d,) [mm2]; a triangle counts for its corners' drains alike."""
-        owners, thirds = self.catchment[self.mesh.triangles], self.mesh.areas / 3
-        drains = range(len(self.bed.reach.flanges))
-        return np.array([float(((owners == drain).sum(axis=1) * thirds).sum()) for drain in drains])
+        """How much floor each drain takes the water of (d,) [mm2]; a triangle's water goes with its lowest corner's."""
+        triangles = self.mesh.triangles
+        lowest = np.argmin(self.levels[0][triangles], axis=1)
+        owners = self.catchment[triangles[np.arange(len(triangles)), lowest]]
+        drained = owners >= 0
+        return np.bincount(owners[drained], self.mesh.areas[drained], len(self.bed.reach.flanges)).astype(float)
 
     @cached_property
     def ponds(self) -> tuple[Pond, ...]:
