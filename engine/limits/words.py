@@ -67,7 +67,12 @@ def fall_under(ratio: float, units: Units) -> str:
 
 def fall_over(ratio: float, units: Units) -> str:
     """A fall [-] that is too steep, rounded up as little as what falls are told in allows."""
-    return format_fall(min(round_up(ratio, step) for step in _FALL_STEPS[units]), units)
+    return format_fall(told_over(ratio, units), units)
+
+
+def told_over(ratio: float, units: Units) -> float:
+    """That fall as it is told [-]."""
+    return min(round_up(ratio, step) for step in _FALL_STEPS[units])
 
 
 def limit_length(limit: Limit, units: Units) -> str:

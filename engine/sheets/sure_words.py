@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.bed.surfaces import Hidden
-from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, worked
+from engine.job import defaults
+from engine.job.model import BedShape
+from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
 from engine.phrases import counted_phrase, phrase
 from engine.plan import Plan
 from engine.proof.tolerance import surveyed
 from engine.proof.words import chance_words, next_words
-from engine.quantities import Units, format_length
+from engine.quantities import Units, format_length, round_up
 from engine.sheets.words import Row
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.least_slip import LeastSlip
@@ -177,13 +179,16 @@ def _room(room: Room, plan: Plan) -> str:
     told = {"chance": chance_words(room.chance), "least": limit_fall(book.least_fall, units)}
     if isinstance(bed, Needs | Hidden):
         return ""
-    steepest = room.fall * bed.most_fall / bed.least_fall
-    if book.most_fall is not None and steepest > book.most_fall.value * _SAME:
+    step = defaults.mark_step(plan.job)
+    high = bed.wall_height * told_over(room.fall, units) / bed.least_fall
+    high = round_up(high, step) if bed.shape is BedShape.LEVEL_WALLS else high
+    if book.most_fall is not None and bed.most_fall * high / bed.wall_height > book.most_fall.value * _SAME:
         return phrase(
             "{chance} that some line ends below {least}; no room for error: a fall with which all pass 19 times in 20 "
-            "is over the most, {most}, where it is steepest. No plan of this shape leaves room for such a hand: set "
-            "the strips truer",
+            "is over the most, {most}, where it is steepest. No plan of this shape with marks to {step} leaves room "
+            "for such a hand: set the strips truer",
             most=book.most_fall.text,
+            step=format_length(step, units),
             **told,
         )
     return phrase(

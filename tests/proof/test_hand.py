@@ -69,8 +69,18 @@ def test_of_two_walls_faced_at_one_corner_the_farther_counts(make_plan):
 
 
 def test_where_the_least_is_the_most_no_plan_leaves_room(make_plan):
-    text = plan_text(planned(make_plan, rulebook="us-accessible", shape="even-fall"))
-    assert "No plan of this shape leaves room for such a hand" in " ".join(text.split())
+    text = plan_text(planned(make_plan, rulebook="us-accessible", shape="even-fall", mark_step=0.5))
+    assert "No plan of this shape with marks to 0.5 mm leaves room for such a hand" in " ".join(text.split())
+
+
+def test_marks_that_are_rounded_up_past_the_most_leave_no_room(make_plan):
+    """Corners 910 mm from the flange, 19 mm up, and 21 mm for such a hand; 550 mm off walls may be 22.9 mm high."""
+    text = {}
+    for step in (0.5, 8.0):
+        found = planned(make_plan, at=(750.0, 600.0), mark_step=step, bed="trueness = 1.5")
+        text[step] = " ".join(plan_text(found).split())
+    assert "plan a fall of" in text[0.5]
+    assert "No plan of this shape with marks to 8 mm leaves room" in text[8.0]
 
 
 def test_the_same_digits_every_time(make_plan):
