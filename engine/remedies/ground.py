@@ -26,6 +26,7 @@ from engine.survey.spot import Needs, Spot
 from engine.types import Array
 
 _MOST_SPOTS = 4  # a floor that must be worked at more spots than this is worked over a patch
+_SPARE = 3.0  # steps that the readings of such a floor are brought within the limit
 _MOST_SHARE = 0.5  # of the floor: a larger patch is no small change
 _SAME_PLACE = 1.0  # [mm]
 _GRID = 48  # samples across the floor's longer side, to tell how wide the patch is
@@ -76,9 +77,14 @@ class _Work:
     most: float = 0.0  # [mm] the deepest cut, or the thickest fill
 
     def by_readings(self) -> bool:
-        """All the readings that are out, and then places between them; whether that does."""
+        """All the readings that are out, the floor by the drains, and then places between; whether that does."""
+        self.drops, self.places, self.most = {}, [], 0.0
         for spot in self._out:
-            self._bring(spot)
+            self._bring(spot, _SPARE * self.trials.step)
+        for place in (flange.centre for flange in self.bed.reach.flanges if not self.is_down):
+            spot = Spot(float(Gap(self.bed, self.rough)(place[None])[0]), *place.tolist())
+            if self._short(spot) <= NOISE or not self._bring(spot):
+                self._stay(spot)
         return self._on_from_worst()
 
     def by_spots(self) -> bool:
@@ -87,14 +93,13 @@ class _Work:
         return not is_much and self._on_from_worst()
 
     def _on_from_worst(self) -> bool:
-        worst = self._worst()
-        for _ in range(_MOST_SPOTS):
-            is_done = self._short(worst) <= NOISE
-            if not (self._leave() if is_done else self._bring(worst)):
-                break
+        for _ in range(_MOST_SPOTS + 1):
             worst = self._worst()
-            if self._short(worst) <= NOISE and not self._thin():
-                return True
+            is_met = self._short(worst) <= NOISE
+            if is_met and not self._thin():
+                return bool(self.drops or self.places)
+            if not (self._leave() if is_met else self._bring(worst)):
+                break
         self.drops, self.places, self.most = {}, [], 0.0
         return False
 
@@ -145,9 +150,13 @@ class _Work:
         thin = self._thin()
         if thin is None:
             return False
-        height = float(self.rough.height(np.array([[thin.x, thin.y]]))[0])
-        self.places.append((thin.x, thin.y, round_up(self.rough.shift - height, self.trials.step)))
+        self._stay(thin)
         return True
+
+    def _stay(self, spot: Spot) -> None:
+        """A place that is not filled."""
+        height = float(self.rough.height(np.array([[spot.x, spot.y]]))[0])
+        self.places.append((spot.x, spot.y, round_up(self.rough.shift - height, self.trials.step)))
 
     def _read(self, place: Array, flat: float, i: int | None = None) -> None:
         before = self.rough.shift - float(self.rough.height(place[None])[0])
@@ -179,16 +188,19 @@ class _Work:
             return base.raised(self.rough.shift)
         return base.raised(lowest_drop(Gap(self.bed, base), least.value))
 
-    def _bring(self, spot: Spot) -> bool:
-        """Puts the drop at a place to where the depth there is at the limit; whether the floor is known there."""
+    def _bring(self, spot: Spot, spare: float = 0.0) -> bool:
+        """Puts the drop at a place to where the depth there is at the limit; whether the floor is known there.
+
+        spare [mm]: within the limit, so that the bed between such places keeps to it too.
+        """
         place = np.array([[spot.x, spot.y]])
-        wanted = self.rough.shift - (float(self.bed.height(place)[0]) - self.limit)
-        drop = self._on_step(wanted)
+        limit = self.limit + spare if self.is_down else self.limit - spare
+        drop = self._on_step(self.rough.shift - (float(self.bed.height(place)[0]) - limit))
         stations = np.array([[s.x, s.y] for s in self.trials.plan.readings])
         near = np.flatnonzero(np.hypot(*(stations - place[0]).T) <= _SAME_PLACE).tolist()
         if drop <= 0 or not (near or self._is_known(place)):
             return False
-        self.most = max(self.most, self._short(spot))
+        self.most = max(self.most, self._short(spot) + spare)
         self.drops |= dict.fromkeys(near, drop)
         if not near:
             self.places.append((spot.x, spot.y, drop))

@@ -64,6 +64,17 @@ class TestRaiseAndFill:
         assert any("and the limits leave 19 mm" in says for says in answer(planned, "bed-thin").ruled_out)
 
 
+def test_a_floor_that_is_too_low_nearly_everywhere_is_filled_at_all_its_readings(make):
+    """Eight readings of a floor that leans 40 mm, six of them too low wherever the drain stands."""
+    low, middle, high = 575, 560, 535
+    along = [((500, 0), high), ((1000, 500), middle), ((500, 1000), low), ((0, 500), middle)]
+    planned = make(readings=[*readings(high, high, low, low), *along])
+    cure = answer(planned, "bed-thick").best[0]
+    assert not any(key == "bed.most_depth" for key, _ in cure.change)
+    assert "bed-thick" in stops(planned)
+    assert stops(plan(changed(planned.job, cure.change))) == []
+
+
 def test_raise_and_build_the_curb_higher(make):
     outline = 'rectangle = [1000, 1000]\nedges = { "A-B" = "curb" }'
     planned = make(outline, readings=readings(520, 520, 520, 520), extra="[curb]\ndrop = 428")
