@@ -12,7 +12,7 @@ from engine.work.words import mass_over, time_words, volume_over
 
 _HEADS = ("fits the room", "mud or leveller", "which weighs", "mean load of it", "waits, in all")
 _COSTS = "Costs go by your own prices; a + stands where something has none."
-_IN_WORDS = "What each needs: the plan as text, or the wizard's results."
+_IN_WORDS = "What each needs: the plan as text, or the wizard."
 
 
 @record
