@@ -150,6 +150,12 @@ def plan_once():
     return _plan_once
 
 
+@pytest.fixture
+def moved_once(monkeypatch, plan_once):
+    """Jobs with one entry moved are planned once for all figures that are asked what they rest on."""
+    monkeypatch.setattr("engine.sheets.influence.plan_of", plan_once)
+
+
 @cache
 def _plan_of(path):
     return plan(read_job(path))

@@ -47,11 +47,13 @@ BROKEN = JOB.replace('"48 in"', '"48 inhc"')
 CROSSED = JOB.replace('rectangle = ["48 in", "40 in"]', "corners = [[0, 0], [48, 40], [48, 0], [0, 40]]")
 
 
+pytestmark = pytest.mark.usefixtures("moved_once")
+
+
 @pytest.fixture(autouse=True)
 def planned_once(monkeypatch, plan_once):
     """The few jobs that all commands are given, and what `why` makes of them, are planned once."""
     monkeypatch.setattr("tui.planned.plan", plan_once)
-    monkeypatch.setattr("engine.sheets.influence.plan_of", plan_once)
 
 
 @pytest.fixture

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-from skimage.morphology import reconstruction
+import skimage
 
 
 def pits(found, cell, also_drained=None):
@@ -23,7 +23,7 @@ def pits(found, cell, also_drained=None):
     drained[on] = np.min([flange.distance(grid[on]) for flange in bed.reach.flanges], axis=0) == 0
     if also_drained is not None:
         drained[on] |= also_drained(grid[on])
-    filled = reconstruction(np.where(drained, heights, 1e6), heights, method="erosion")
+    filled = skimage.morphology.reconstruction(np.where(drained, heights, 1e6), heights, method="erosion")
     return (filled - heights)[on].max()
 
 

@@ -6,7 +6,7 @@ from math import asinh, sqrt
 import numpy as np
 import pytest
 import shapely
-from skimage.segmentation import watershed
+import skimage
 
 from engine.bed.catchments import catchments, drained_to
 from engine.sheets.json import plan_json
@@ -39,7 +39,7 @@ def watersheds(bed):
     heights[on] = bed.height(grid[on])
     for number, flange in enumerate(reach.flanges, start=1):
         markers[on] += number * (flange.stretch(grid[on]) <= 1)
-    labels = watershed(heights, markers, mask=on)
+    labels = skimage.segmentation.watershed(heights, markers, mask=on)
     return np.bincount(labels[on], minlength=len(reach.flanges) + 1)[1:] / on.sum()
 
 

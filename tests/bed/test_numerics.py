@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy
 import shapely
-from scipy.special import roots_legendre
 
 from engine.bed import sectors
 from engine.bed.flange import Flange
@@ -41,7 +41,7 @@ class TestOverSectors:
 
     def test_nodes_and_weights_are_those_of_an_independent_library(self):
         """To the last bits: eigenvalues, which it finds them by, differ there from machine to machine."""
-        nodes, weights = roots_legendre(24)
+        nodes, weights = scipy.special.roots_legendre(24)
         assert pytest.approx(nodes, rel=1e-14) == sectors._NODES
         assert pytest.approx(weights, rel=1e-13) == sectors._WEIGHTS
 

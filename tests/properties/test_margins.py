@@ -11,6 +11,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from hypothesis import settings
 
 from engine.job.model import Typed
 from engine.plan import plan
@@ -18,6 +19,7 @@ from engine.sheets.json import plan_json
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
 NOISE = 3e-13
+TIMES = settings().max_examples // 100
 
 
 def shaken(value, rng):
@@ -36,5 +38,5 @@ def shaken(value, rng):
 def test_noise_in_the_last_bits_changes_no_letter(plan_of, path):
     job, rng = plan_of(path).job, Random(7)  # noqa: S311 - repeatable, not secret
     said = plan_json(plan_of(path))
-    for _ in range(2):
+    for _ in range(TIMES):
         assert plan_json(plan(shaken(job, rng))) == said

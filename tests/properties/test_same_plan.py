@@ -10,7 +10,7 @@ from engine.job.toml_file import dump_job, parse_job
 from engine.plan import plan
 from engine.sheets.json import plan_json
 
-FEW = settings().max_examples // 33
+FEW = settings().max_examples // 50
 
 
 @pytest.mark.parametrize("kind", ["rectangles", "stars", "simple"])

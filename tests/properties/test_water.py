@@ -11,10 +11,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+import skimage
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from skimage.measure import label
-from skimage.morphology import reconstruction
 
 STANDING = 0.05  # [mm]
 DAMMED = 0.3  # [-]
@@ -34,7 +33,7 @@ def raster(polygon, cell):
 def standing(heights, drained):
     """The depth of water that stays on a raster of heights, walls WALL high, drained where marked."""
     seed = np.where(drained, heights, WALL)
-    return reconstruction(seed, heights, method="erosion") - heights
+    return skimage.morphology.reconstruction(seed, heights, method="erosion") - heights
 
 
 def most_standing(plan, polygon, cell):
@@ -44,7 +43,7 @@ def most_standing(plan, polygon, cell):
     flange = plan.drains[0].flange
     drained = np.zeros_like(floor)
     drained[floor] = shapely.contains_xy(flange.polygon, grid[floor])
-    joined = label(floor, connectivity=2)
+    joined = skimage.measure.label(floor, connectivity=2)
     joined = joined == joined[drained][0]  # in a needle of a corner a cell may touch no other
     return float(standing(heights, drained)[joined].max())
 

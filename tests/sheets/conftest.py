@@ -67,12 +67,6 @@ def planned(text: str) -> Plan:
 
 
 @pytest.fixture
-def moved_once(monkeypatch, plan_once):
-    """Jobs with one entry moved are planned once for all figures that are asked what they rest on."""
-    monkeypatch.setattr("engine.sheets.influence.plan_of", plan_once)
-
-
-@pytest.fixture
 def whole() -> Plan:
     return planned(WHOLE)
 

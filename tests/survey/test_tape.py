@@ -6,7 +6,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from scipy.optimize import least_squares
+import scipy
 
 from engine.errors import JobError
 from engine.job.toml_file import parse_job
@@ -98,7 +98,7 @@ class TestTheNextDiagonal:
             return np.concatenate([taped, (found - turns)[~np.isnan(turns)] / np.radians(2)])
 
         start = np.concatenate([[1.0], floor.corners[2:].ravel()])
-        slopes = least_squares(misfits, start, jac="3-point", max_nfev=1).jac
+        slopes = scipy.optimize.least_squares(misfits, start, jac="3-point", max_nfev=1).jac
         slopes[:, 0] /= floor.corners[1, 0]  # the second corner moves along A-B, in [mm]
         inverse = np.linalg.inv(slopes.T @ slopes)
         blocks = [inverse[k : k + 2, k : k + 2] for k in range(1, 2 * count - 4, 2)]

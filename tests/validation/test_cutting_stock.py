@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy.optimize import Bounds, LinearConstraint, linprog, milp
+import scipy
 
 from engine.layout.packing import pack
 from engine.layout.worth import worths
@@ -58,7 +58,12 @@ def fewest(sizes, room):
     counts = [sizes.count(kind) for kind in kinds]
     columns = fillings(kinds, counts, room)
     ones = np.ones(columns.shape[1])
-    solved = milp(ones, constraints=LinearConstraint(columns, lb=counts), integrality=ones, bounds=Bounds(0, np.inf))
+    solved = scipy.optimize.milp(
+        ones,
+        constraints=scipy.optimize.LinearConstraint(columns, lb=counts),
+        integrality=ones,
+        bounds=scipy.optimize.Bounds(0, np.inf),
+    )
     assert solved.success
     return round(solved.fun)
 
@@ -106,7 +111,9 @@ class TestBoundAgainstLinearProgramming:
         sizes = sorted({int(size) for size in rng.integers(250, 600, 12)}, reverse=True)
         counts = [int(count) for count in rng.integers(1, 5, len(sizes))]
         columns = fillings(sizes, counts, 1200)
-        relaxed = linprog(np.ones(columns.shape[1]), A_ub=-columns, b_ub=-np.array(counts), bounds=(0, None)).fun
+        relaxed = scipy.optimize.linprog(
+            np.ones(columns.shape[1]), A_ub=-columns, b_ub=-np.array(counts), bounds=(0, None)
+        ).fun
         worth = np.array(worths(sizes, counts, 1200.0, 10**6))
         assert (worth @ columns).max() <= 1 + 1e-9
         total = float(worth @ counts)

@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+import skimage
 from matplotlib import cbook
-from skimage.morphology import reconstruction
 
 from engine.proof.surface import BuiltSurface
 from engine.proof.water import filled as filled_at_once
@@ -63,7 +63,9 @@ def ground():
 def test_real_ground_fills_as_the_image_library_fills_it(ground, steps, connected):
     seed = np.where(rim_of(ground.shape), ground, ground.max())
     plus = np.array([[0, 1, 0], [1, 1, 1], [0, 1, 0]])
-    expected = reconstruction(seed, ground, method="erosion", footprint=plus if connected is None else connected)
+    expected = skimage.morphology.reconstruction(
+        seed, ground, method="erosion", footprint=plus if connected is None else connected
+    )
     found = filled(ground, steps, rim_of(ground.shape))
     assert (found == expected).all()
     assert (found > ground).sum() > 20  # there is something to fill
@@ -74,7 +76,7 @@ def test_drained_at_one_cell_as_a_floor_is(ground):
     drained = np.zeros(ground.shape, dtype=bool)
     drained[60, 70] = True
     seed = np.where(drained, ground, ground.max())
-    expected = reconstruction(seed, ground, method="erosion", footprint=np.ones((3, 3)))
+    expected = skimage.morphology.reconstruction(seed, ground, method="erosion", footprint=np.ones((3, 3)))
     assert (filled(ground, EIGHT, drained) == expected).all()
 
 
@@ -97,7 +99,7 @@ def test_a_bed_holds_the_water_that_the_image_library_finds_on_a_fine_raster(mak
     heights[floor] = surface.height(grid[floor])
     drained = found.bed.reach.flange.stretch(grid.reshape(-1, 2)).reshape(floor.shape) <= 1
     seed = np.where(drained, heights, 1e6)
-    level = reconstruction(seed, heights, method="erosion", footprint=np.ones((3, 3)))
+    level = skimage.morphology.reconstruction(seed, heights, method="erosion", footprint=np.ones((3, 3)))
     depth = np.where(floor, level - heights, 0.0)
     ponds = surface.ponds
     assert len(ponds) >= 2

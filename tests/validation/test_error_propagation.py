@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy
 import shapely
-from scipy.spatial import Delaunay
 from uncertainties import ufloat
 
 from engine.proof.tolerance import LINE_TILT, survey
@@ -21,7 +21,7 @@ FLANGE = np.array([750.0, 600.0])
 POINTS = np.array([(700.0, 500.0), (900.0, 600.0), (1300.0, 300.0), (0.0, 1200.0), (50.0, 1100.0)])
 PAST_THE_HULL = [False, False, False, True, True]
 READING = 0.5  # [mm] one reading's standard error
-TRIANGLES = Delaunay(STATIONS)
+TRIANGLES = scipy.spatial.Delaunay(STATIONS)
 HULL = shapely.convex_hull(shapely.multipoints(STATIONS))
 
 

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy
 import shapely
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import dijkstra
 
 STEP = 25  # [mm]
 LENGTHENED = 1 / np.cos(np.radians(22.5))
@@ -35,9 +34,9 @@ def grid(floor):
     pairs = tree.query(shapely.points(points), predicate="dwithin", distance=1.5 * STEP)
     pairs = pairs[:, shapely.covers(floor, shapely.linestrings(points[pairs].transpose(1, 0, 2)))]
     lengths = np.hypot(*(points[pairs[0]] - points[pairs[1]]).T)
-    graph = coo_matrix((lengths, pairs), shape=(len(points), len(points))).tocsr()
+    graph = scipy.sparse.coo_matrix((lengths, pairs), shape=(len(points), len(points))).tocsr()
     source = int(np.argmin(np.hypot(*(points - CENTRE).T)))
-    return points, dijkstra(graph, indices=source)
+    return points, scipy.sparse.csgraph.dijkstra(graph, indices=source)
 
 
 def test_ways_lie_within_the_grids_bounds(make_plan, grid):

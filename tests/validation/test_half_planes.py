@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy
 import shapely
-from scipy.optimize import linprog
-from scipy.spatial import HalfspaceIntersection
 
 from engine.bed.kernel import kernel
 from engine.job.model import EdgeKind
@@ -26,7 +25,7 @@ def by_half_planes(floor, clear):
     """The same meet of half-planes by scipy's qhull, about the point deepest inside by its linear program."""
     outward = -floor.inward
     offset = -(outward * floor.corners).sum(axis=1) + clear
-    deepest = linprog(
+    deepest = scipy.optimize.linprog(
         [0, 0, -1],
         A_ub=np.column_stack([outward, np.ones(len(outward))]),
         b_ub=-offset,
@@ -34,7 +33,7 @@ def by_half_planes(floor, clear):
     )
     if deepest.status != 0 or deepest.x[2] < 0.1:
         return None
-    halves = HalfspaceIntersection(np.column_stack([outward, offset]), deepest.x[:2])
+    halves = scipy.spatial.HalfspaceIntersection(np.column_stack([outward, offset]), deepest.x[:2])
     return shapely.MultiPoint(halves.intersections).convex_hull
 
 

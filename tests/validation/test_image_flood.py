@@ -11,8 +11,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+import skimage
 from hypothesis import settings
-from skimage.morphology import reconstruction
 
 ROOMS = 2 * settings().max_examples
 BATCH = 20
@@ -49,7 +49,9 @@ def flooded(bed):
     np.minimum.at(surface, (row, column), bed.height(points))
     surface = np.pad(surface, 1, constant_values=HIGH)
     outlet = np.pad(bed.reach.flange.stretch(centres.reshape(-1, 2)).reshape(rows, columns) <= 1, 1)
-    return (reconstruction(np.where(outlet, surface, HIGH), surface, method="erosion") - surface).max()
+    return (
+        skimage.morphology.reconstruction(np.where(outlet, surface, HIGH), surface, method="erosion") - surface
+    ).max()
 
 
 @pytest.mark.parametrize("batch", range(ROOMS // BATCH))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-import scipy.linalg
+import scipy
 
 from engine.survey.slab import Fit, slab
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.optimize import least_squares
+import scipy
 
 from engine.job.toml_file import parse_job
 from engine.survey.outline import outline
@@ -55,6 +55,6 @@ def test_the_adjustment_is_the_general_solvers(walls, tape):
 
     ours = np.concatenate([[floor.corners[1, 0]], floor.corners[2:].ravel()])
     start = ours + np.random.default_rng(3).normal(0, 20, len(ours))  # elsewhere, to find its own way
-    other = least_squares(misfits, start, xtol=1e-15, ftol=1e-15, gtol=1e-15).x
+    other = scipy.optimize.least_squares(misfits, start, xtol=1e-15, ftol=1e-15, gtol=1e-15).x
     assert ours == pytest.approx(other, abs=1e-4)
     assert floor.misclosure == pytest.approx(np.abs(misfits(other)[: len(lengths)]).max() * SURE, abs=1e-4)

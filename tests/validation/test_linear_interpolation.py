@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy.interpolate import LinearNDInterpolator
+import scipy
 
 TOLERANCE = 1e-9  # [mm] weights of triangles that are not slivers
 FLOOR = [(-3000, -3000), (4000, -3000), (4000, 4000), (-3000, 4000)]
@@ -37,7 +37,7 @@ def surveyed(make_plan, request):
 def test_inside_it_is_scipys(surveyed):
     rough, places, heights = surveyed
     points = np.random.default_rng(1).uniform(0, 1000, (4000, 2))
-    expected = LinearNDInterpolator(places, heights)(points)
+    expected = scipy.interpolate.LinearNDInterpolator(places, heights)(points)
     inside = np.isfinite(expected)
     assert inside.sum() > 100
     assert rough.height(points[inside]) == pytest.approx(expected[inside], abs=TOLERANCE)
@@ -51,7 +51,7 @@ def test_it_passes_through_the_readings(surveyed):
 def test_outside_it_is_the_contracts(surveyed):
     rough, places, heights = surveyed
     points = np.random.default_rng(2).uniform(-3000, 4000, (600, 2))
-    outside = np.isnan(LinearNDInterpolator(places, heights)(points))
+    outside = np.isnan(scipy.interpolate.LinearNDInterpolator(places, heights)(points))
     state = Contract(places.tolist(), heights.tolist())
     expected = [state.height(*point) for point in points[outside].tolist()]
     assert len(expected) > 100

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from scipy.optimize import linprog
-from scipy.sparse import coo_matrix
+import scipy
 
 from engine.bed.least_bed import Demands, differences, least_bed
 
@@ -24,11 +23,13 @@ def solved(found, rough, rise):
     pairs, drops = differences(ways, DEMANDS)
     count, rows = len(ways.places), np.arange(len(pairs))
     values = np.concatenate([np.ones(len(pairs)), -np.ones(len(pairs))])
-    matrix = coo_matrix((values, (np.tile(rows, 2), pairs.T.ravel())), shape=(len(pairs), count)).tocsr()
+    matrix = scipy.sparse.coo_matrix((values, (np.tile(rows, 2), pairs.T.ravel())), shape=(len(pairs), count)).tocsr()
     least = rough.height(ways.places) + DEMANDS.least_depth - DEMANDS.least_fall * ways.ways
     fixed = np.flatnonzero(ways.down < 0)
-    drains = coo_matrix((np.ones(len(fixed)), (np.arange(len(fixed)), fixed)), shape=(len(fixed), count)).tocsr()
-    return linprog(
+    drains = scipy.sparse.coo_matrix(
+        (np.ones(len(fixed)), (np.arange(len(fixed)), fixed)), shape=(len(fixed), count)
+    ).tocsr()
+    return scipy.optimize.linprog(
         np.ones(count),
         A_ub=matrix,
         b_ub=-drops,

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-import scipy.linalg
-import scipy.stats
+import scipy
 
 from engine.survey.slab import USUAL_SCATTER, Fit, slab
 

@@ -20,7 +20,7 @@ NARROWEST = 44  # [cells] a line's room at 80 columns
 
 async def to_results(hand):
     await hand.press("f7", "f7")
-    await hand.until(lambda: "Results]" in hand.screen)
+    await hand.until(lambda: "Results]" in hand.row(0))
     await hand.until(lambda: hand.app.wizard.focused is not None)
 
 

@@ -7,7 +7,7 @@ from tui.step_names import STEPS
 
 async def every_step(hand, snapshot):
     for step in STEPS:
-        await hand.until(lambda step=step: f"{step.value}]" in hand.screen)
+        await hand.until(lambda step=step: f"{step.value}]" in hand.row(0))
         await hand.until(lambda: hand.app.wizard.focused is not None)
         assert hand.screen == snapshot(name=step.value)
         await hand.press("pagedown")
