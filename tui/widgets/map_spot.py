@@ -20,13 +20,14 @@ from tui.widgets.map_layers import (
     MapLayer,
     Surface,
     bed_surface,
+    drain_flanges,
     fall_at,
     felt_fall,
     heights,
     on_flanges,
     rough_surface,
 )
-from tui.widgets.map_water import standing
+from tui.widgets.map_water import runs_to, standing, water_surface
 
 _ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
@@ -50,7 +51,7 @@ class SpotFigures:
 
     x, y, bed, rough, depth [mm], heights over the drain; sure: what the depth is sure to [mm]; fall [-]; guessed: no
     readings round this place; off, water: how far the finished bed is over the planned one and how deep water stands
-    on it [mm].
+    on it [mm]; drain: which of several its water runs to.
     """
 
     x: float
@@ -66,6 +67,7 @@ class SpotFigures:
     is_guessed: bool
     off: float | None
     water: float | None
+    drain: int | None
     units: Units
 
     def words(self, layer: MapLayer = MapLayer.DEPTH) -> str:
@@ -86,17 +88,23 @@ class SpotFigures:
         return joined(", ", places or [phrase("Here")])
 
     def _parts(self, layer: MapLayer) -> list[str]:
+        runs = "" if self.drain is None else phrase("runs to drain {number}", number=self.drain)
+        bed = "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed))
+        falls = "" if self.fall is None else phrase("falls {fall}", fall=felt_fall(self.fall, self.units))
         if self.off is not None and self.bed is not None and layer in BUILT_LAYERS:
             return [
                 "" if self.water is None else phrase("water {depth} deep", depth=length_over(self.water, self.units)),
                 error_words(self.off, self.units),
                 phrase("bed {height}", height=self._over(self.bed + self.off)),
+                runs,
             ]
+        if layer is MapLayer.WATER:
+            return [runs, bed, falls]
         return [
             "" if self.depth is None else self._depth(self.depth),
-            "" if self.bed is None else phrase("bed {height}", height=self._over(self.bed)),
+            bed,
             "" if self.rough is None else phrase("rough floor {height}", height=self._over(self.rough)),
-            "" if self.fall is None else phrase("falls {fall}", fall=felt_fall(self.fall, self.units)),
+            falls,
             phrase("rough floor guessed, no readings round it") if self.is_guessed and self.rough is not None else "",
         ]
 
@@ -140,6 +148,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         _fall(plan, floor, point) if has_fall and floor is not None else None,
         _is_guessed(plan, x, y),
         *(_built(plan, point) if has_fall else (None, None)),
+        _drain(plan, point) if has_fall else None,
         plan.job.units,
     )
 
@@ -151,6 +160,15 @@ def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
         return None, None
     water = float(standing(plan, point)[0])
     return float(built.surface.error(point)[0]), water if np.isfinite(water) else None
+
+
+def _drain(plan: Plan, point: Array) -> int | None:
+    """The number, from 1, of the drain that water runs to from a point (1, 2); None for none, or with one drain."""
+    surface = water_surface(plan) if len(drain_flanges(plan)) > 1 else None
+    if surface is None:
+        return None
+    number = int(runs_to(surface, point)[0])
+    return number + 1 if number >= 0 else None
 
 
 def _sure(plan: Plan, point: Array) -> float | None:

@@ -71,15 +71,18 @@ def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
     turn = np.arctan2(here - up, here - across) / (np.pi / 4)
     signs = np.array(list(ASCII_ARROWS if ascii_only else ARROWS))
     found: NDArray[np.str_] = signs[np.round(turn).astype(int) % 8]
-    count = len(surface.bed.reach.flanges)
-    if 1 < count <= _MOST_NUMBERED:
+    if 1 < len(surface.bed.reach.flanges) <= _MOST_NUMBERED:
         third = np.arange(0, len(points), 3)
-        is_built = len(surface.stations) > 0
-        numbers = (
-            surface.catchment[_nearest(surface, points[third])] if is_built else drained_to(surface.bed, points[third])
-        )
+        numbers = runs_to(surface, points[third])
         found[third[numbers >= 0]] = (numbers[numbers >= 0] + 1).astype("<U1")
     return found
+
+
+def runs_to(surface: BuiltSurface, points: Array) -> Index:
+    """The number of the drain that water runs to (k,) from points (k, 2), -1 for none."""
+    if not len(surface.stations):
+        return drained_to(surface.bed, points)
+    return surface.catchment[_nearest(surface, points)]
 
 
 def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:

@@ -82,3 +82,11 @@ def test_the_layers_of_the_finished_bed_show_its_readings_and_tell_its_figures(b
         assert told in spot_words(built, pond.x, pond.y, layer)[-1]
         legend = plain_text(MapPicture(built, layer, 90, 30, looks).lines())
         assert ("+ reading of the bed" in legend) is (layer is not MapLayer.DEPTH)
+
+
+def test_at_a_spot_the_water_layer_tells_which_drain_its_water_runs_to(make_plan):
+    drain = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1600, y = 500 }\n'
+    found = make_plan("rectangle = [2000, 1000]", at=(400, 500), shape="even-fall", extra=drain)
+    assert "runs to drain 1, bed " in spot_words(found, 700, 200, MapLayer.WATER)[-1]
+    assert "runs to drain 2, bed " in spot_words(found, 1100, 200, MapLayer.WATER)[-1]
+    assert "runs to" not in spot_words(found, 1100, 200, MapLayer.BED)[-1]
