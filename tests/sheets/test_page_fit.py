@@ -35,7 +35,7 @@ def test_both_sheets_of_every_sample_have_room_on_two_sides_of_paper(pages):
     """Letter is the shorter paper: 11 in less 6 mm above and below are 267 mm a side; A4 has 285.
 
     A browser is not at hand here. Printed by one, on Letter and on A4, each sample takes two sides; its sheets were
-    within an eighth of what drawings, rows of tables, headings and the words between them come to by the heights
+    within a sixth of what drawings, rows of tables, headings and the words between them come to by the heights
     above. A long plan runs on from sheet to sheet, any other sheet has a side of its own.
     """
     for name, text in pages.items():
