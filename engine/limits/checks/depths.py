@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from engine.bed.depth import Depth
 from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
-from engine.job.model import Waterproofing
+from engine.job.model import FloorKind, Waterproofing
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.checks.drain_moves import lowered, raised
 from engine.limits.depth_limits import is_bonded
@@ -139,9 +139,12 @@ def _why(limit: Limit, because: str) -> str:
 
 
 def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """The drain raised by what is short, where nothing else then breaks; or the high spot ground by it."""
+    """The drain raised by what is short, where nothing else then breaks; or the high spot taken down by it."""
     by = worked(short, case.units)
-    grind = phrase("grind the high spot by {by}", by=by)
+    is_wood = case.job.floor.kind is FloorKind.WOOD
+    grind = phrase(
+        "have a carpenter bring the high spot down by {by}" if is_wood else "grind the high spot by {by}", by=by
+    )
     move = raised(case, depth, enough(short, case.units))
     if move.spoils:
         return phrase("{grind} (raising the drain by {by} would {spoil})", grind=grind, by=by, spoil=move.spoils), ()

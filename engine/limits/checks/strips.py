@@ -114,7 +114,7 @@ def _low(case: Case, strip: Strip) -> _Trouble:
             height=height,
         ),
         phrase(
-            "raise the bed there by {by}, grind the high spot by as much, or screed that wall to its marks by hand",
+            "raise the bed there by {by}, take the high spot down by as much, or screed that wall to its marks by hand",
             by=by,
         ),
     )
@@ -142,7 +142,7 @@ def _notched(case: Case, strip: Strip) -> _Trouble:
             wall=strip.wall,
             notches=told,
         ),
-        phrase("cut the strip's foot away there, as the cut list says, or grind the high spot by as much"),
+        phrase("cut the strip's foot away there, as the cut list says, or take the high spot down by as much"),
     )
 
 
