@@ -253,7 +253,7 @@ def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) ->
     middle = np.array([(vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice]).T
     room = np.hypot(*middle.T) * (1 + _NO_BETTER) + _APART
     far = np.hypot(*(candidates[:, None] - a - middle).transpose(2, 0, 1)) > room
-    return np.asarray(np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf))
+    return np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf)
 
 
 def _worth(floor: FloorOutline) -> Array:
@@ -266,7 +266,7 @@ def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
     """The place that is counted on least, and the middles of a few such places, where they lie on the floor (k, 2)."""
     order = np.argsort(np.round(assured, 6), kind="stable")
     middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
-    return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])
+    return middles[shapely.intersects_xy(floor.polygon, *middles.T)]
 
 
 def _places(floor: FloorOutline) -> Array:

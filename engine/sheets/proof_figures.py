@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from engine.layout.marks import Mark
 from engine.plan import Plan
 from engine.proof.tolerance import Sureness
 from engine.sheets.built_falls import built_falls
@@ -13,7 +14,6 @@ from engine.survey.least_slip import LeastSlip
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
-    from engine.layout.marks import Mark
     from engine.proof.as_built import AsBuilt, BuiltStation
     from engine.proof.hand import Room
     from engine.proof.log import FloodLog

@@ -16,7 +16,7 @@ from engine.work.heights import Heights
 from engine.work.load import Load
 from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion
 from engine.work.rules import Rules
-from engine.work.said import Said
+from engine.work.steps import Said
 
 if TYPE_CHECKING:
     from engine.work.barrier import BarrierSheet

@@ -23,7 +23,7 @@ from typing import NamedTuple
 import numpy as np
 
 from engine.records import result
-from engine.types import Array, Index
+from engine.types import Array, Index, Mask
 
 USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane: a slab as slabs are (common practice, no source)
 _USUAL_WEIGHT = 4.0  # readings that this is worth
@@ -76,9 +76,9 @@ class Slab:
         return np.diagonal(self.matrices, axis1=1, axis2=2)
 
     @cached_property
-    def judges(self) -> Array:
+    def judges(self) -> Mask:
         """Which readings (n,) the others can judge."""
-        return np.asarray((self.kept > _ALONE).all(axis=0))
+        return np.all(self.kept > _ALONE, axis=0)
 
     @cached_property
     def divisors(self) -> Array:

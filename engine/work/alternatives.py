@@ -16,8 +16,8 @@ from engine.survey.outline import FloorOutline
 from engine.work import practice
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import load_of
-from engine.work.said import Said, plain, sources
 from engine.work.site import Site, box
+from engine.work.steps import Said, plain, sources
 from engine.work.words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:

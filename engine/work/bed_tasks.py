@@ -14,8 +14,7 @@ from engine.work.layers import LayerName
 from engine.work.mortar import SQUEEZE, Bags, bags_by_portion, water_shares
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import Rules
-from engine.work.said import Said, plain, sources
-from engine.work.steps import Task, Wait
+from engine.work.steps import Said, Task, Wait, plain, sources
 from engine.work.words import (
     counted,
     fine_mass_under,

@@ -11,8 +11,7 @@ from engine.phrases import phrase
 from engine.work import cautions, practice
 from engine.work.layers import LayerName
 from engine.work.practice import NO_SOURCE
-from engine.work.said import Said, plain, sources
-from engine.work.steps import Task, Wait
+from engine.work.steps import Said, Task, Wait, plain, sources
 from engine.work.words import length_over, length_under, load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:

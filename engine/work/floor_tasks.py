@@ -14,8 +14,7 @@ from engine.work import cautions
 from engine.work.heights import Beside
 from engine.work.layers import LayerName
 from engine.work.rules import Rule, Rules
-from engine.work.said import Said, plain
-from engine.work.steps import Task
+from engine.work.steps import Said, Task, plain
 from engine.work.words import counted, length_over, length_under, listed, load_over
 
 if TYPE_CHECKING:

@@ -13,9 +13,8 @@ from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
 from engine.work.cautions import Hazard
 from engine.work.costs import Bill, line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
-from engine.work.said import Said
 from engine.work.shopping import NOT_RECKONED, Purchase, amount, item_words
-from engine.work.steps import Step, Task
+from engine.work.steps import Said, Step, Task
 from engine.work.words import length_over, mass_over, time_words, volume_over
 from tui.results.lines import BLANK, About, Place, head, indented, line
 from tui.terminal import sentence

@@ -10,7 +10,6 @@ import numpy as np
 from engine.bed.valley.facets import Slopes, Strip
 from engine.bed.valley.mesh import Mesh, facets_of
 from engine.bed.valley.sightlines import is_blocked
-from engine.bed.valley.tour import tour
 from engine.records import result
 
 if TYPE_CHECKING:
@@ -87,7 +86,7 @@ def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
         if first is None:
             return None
         place, station = first
-        walk = np.array(tour(net, place, stations.places[station]), dtype=np.intp)
+        walk = np.array(net.tour(place, stations.places[station]), dtype=np.intp)
         around, walls = stations.from_(ring, station)
         found.append(Strip(net, room.flange, room.fall, around, walls, walk))
     return tuple(found)

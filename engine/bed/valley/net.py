@@ -44,6 +44,22 @@ class Net:
         turns = [(self.heading(at, other) - heading) % (2 * np.pi) for other in self.around[at]]
         return min(zip(self.around[at], turns, strict=True), key=lambda pair: pair[1] or 2 * np.pi)[0]
 
+    def tour(self, start: int, toward: Array) -> list[int]:
+        """The walk from `start` back to it, floor on the right, round the side that faces the place `toward` (2,).
+
+        At each place it takes the first valley counter-clockwise from the one it came by. Alone, the start is all.
+        """
+        if not self.around[start]:
+            return [start]
+        first = self.next_round(start, self.heading_to(start, toward))
+        walk, at = [start, first], first
+        while True:
+            onward = self.next_round(at, self.heading(at, walk[-2]))
+            if at == start and onward == first:
+                return walk
+            walk.append(onward)
+            at = onward
+
     @property
     def leaves(self) -> tuple[int, ...]:
         """The relays at the valleys' far ends, highest first."""

@@ -12,8 +12,8 @@ from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
 from engine.work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
-from engine.work.said import Said
 from engine.work.shopping import NOT_RECKONED, amount, item_words
+from engine.work.steps import Said
 from engine.work.words import load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
