@@ -1,19 +1,43 @@
-"""Remedies on the sheets: as lines under their finding, and as plain values."""
+"""Findings and their remedies on the sheets: in words, as lines under the finding, and as plain values."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from engine.limits.findings import Finding, Level
+from engine.limits.words import place_words
 from engine.phrases import joined, phrase
+from engine.plan import Plan
 from engine.sheets.figures import Figures, length, ratio
 from engine.sheets.words import paragraph
+from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.remedies.fits import Fit
     from engine.remedies.remedy import Answer, Remedy
 
 MOST_WAYS = 3  # remedies told under a finding
+LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
+
+
+def counts(plan: Plan) -> str:
+    """How many findings there are of each level."""
+    found = [(sum(finding.level is level for finding in plan.findings), level.value) for level in Level]
+    return ", ".join(f"{count or 'no'} {name}{'' if count == 1 else 's'}" for count, name in found)
+
+
+def is_stopped(plan: Plan) -> bool:
+    """Whether a finding is a stop."""
+    return any(finding.level is Level.STOP for finding in plan.findings)
+
+
+def place_of(finding: Finding, plan: Plan) -> str:
+    """The finding's place, unless it has none or its own words name it."""
+    if finding.x is None or finding.y is None or isinstance(plan.outline, Needs):
+        return ""
+    where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
+    return "" if where in finding.says else where
 
 
 def remedy_lines(answer: Answer) -> Iterator[str]:

@@ -6,20 +6,17 @@ from typing import TYPE_CHECKING
 
 import engine
 from engine.limits.findings import Finding, Level
-from engine.limits.words import place_words
 from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
 from engine.remedies import Answer, remedies
 from engine.sheets.digest import digest
-from engine.sheets.remedy_words import MOST_WAYS, remedy_words
-from engine.survey.spot import Needs
+from engine.sheets.remedy_words import LEVEL_WORDS, MOST_WAYS, place_of, remedy_words
 
 if TYPE_CHECKING:
     from engine.sheets.page.sources import Sources
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
-LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
 
 
 @record
@@ -84,7 +81,7 @@ def findings(plan: Plan, sources: Sources) -> list[Found]:
             LEVEL_WORDS[finding.level],
             finding.rule,
             finding.says,
-            _where(finding, plan),
+            place_of(finding, plan),
             finding.remedy,
             _ways(finding, answers[id(finding)]),
             answers[id(finding)].ruled_out,
@@ -98,24 +95,3 @@ def _ways(finding: Finding, answer: Answer) -> tuple[str, ...]:
     """The first of what was found to clear it, but for what its remedy says already."""
     found = [remedy_words(remedy) for remedy in answer.remedies]
     return tuple(words for words in found if words != finding.remedy)[:MOST_WAYS]
-
-
-def counts(plan: Plan) -> str:
-    """How many findings there are of each level."""
-    found = [sum(finding.level is level for finding in plan.findings) for level in Level]
-    return ", ".join(
-        f"{count or 'no'} {level.value}{'' if count == 1 else 's'}" for count, level in zip(found, Level, strict=True)
-    )
-
-
-def is_stopped(plan: Plan) -> bool:
-    """Whether a finding is a stop."""
-    return any(finding.level is Level.STOP for finding in plan.findings)
-
-
-def _where(finding: Finding, plan: Plan) -> str:
-    """The finding's place, unless its own words name it."""
-    if finding.x is None or finding.y is None or isinstance(plan.outline, Needs):
-        return ""
-    where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
-    return "" if where in finding.says else where

@@ -21,6 +21,7 @@ from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
 from engine.sheets.page.sources import Sources
 from engine.sheets.page.svg import Drawing, written
+from engine.sheets.remedy_words import counts, is_stopped
 from engine.sheets.standing_words import LOCAL_CODE, standing_cautions
 from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text.closing import own_rows
@@ -95,15 +96,15 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "head": head.head(plan),
         "local_code": LOCAL_CODE.partition(". ")[0] + ".",
         "needs": plan.needs,
-        "counts": head.counts(plan),
-        "is_stopped": head.is_stopped(plan),
+        "counts": counts(plan),
+        "is_stopped": is_stopped(plan),
         "findings": head.findings(plan, sources),
         "plan_drawing": _drawn(above),
         "side_view": _drawn(beside),
         "marks": marks,
         "marks_sure": marks_sure_words(plan),
         "has_many_marks": has_many_marks,
-        "is_full": head.is_stopped(plan) or not is_brief,
+        "is_full": is_stopped(plan) or not is_brief,
         "is_small": is_small,
         "is_long": is_brief or plan.as_built is not None,
         "drains": drains,

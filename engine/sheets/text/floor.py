@@ -31,7 +31,7 @@ from engine.quantities import (
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
-from engine.sheets.remedy_words import remedy_lines
+from engine.sheets.remedy_words import LEVEL_WORDS, counts, is_stopped, place_of, remedy_lines
 from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
@@ -43,7 +43,6 @@ if TYPE_CHECKING:
     from engine.remedies import Answer
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last printed digit
-_LOUD = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}
 _SHAPES = {
     BedShape.LEVEL_WALLS: "level walls: one height along every wall, straight falls to the flange",
     BedShape.EVEN_FALL: "even fall: one fall along the water's shortest way to the flange",
@@ -80,9 +79,8 @@ def needs(plan: Plan) -> Iterator[str]:
 
 def findings(plan: Plan) -> Iterator[str]:
     """What the checks found, gravest first."""
-    counts = {level: sum(f.level is level for f in plan.findings) for level in Level}
-    yield from heading("Findings: " + ", ".join(_counted(count, level.value) for level, count in counts.items()))
-    if counts[Level.STOP]:
+    yield from heading(f"Findings: {counts(plan)}")
+    if is_stopped(plan):
         yield "DO NOT BUILD THIS AS IT STANDS."
     if not plan.findings:
         return
@@ -95,16 +93,10 @@ def findings(plan: Plan) -> Iterator[str]:
                 yield from _finding(finding, answer, plan)
 
 
-def _counted(count: int, name: str) -> str:
-    return f"{count or 'no'} {name}{'' if count == 1 else 's'}"
-
-
 def _finding(finding: Finding, answer: Answer, plan: Plan) -> Iterator[str]:
-    yield from paragraph(f"{_LOUD[finding.level]} ({finding.rule}): {finding.says}", hanging="  ")
-    if finding.x is not None and finding.y is not None and not isinstance(plan.outline, Needs):
-        where = place_words(finding.x, finding.y, plan.outline, plan.job.units)
-        if where not in finding.says:
-            yield from paragraph(f"Where: {where}", "  ", "    ")
+    yield from paragraph(f"{LEVEL_WORDS[finding.level]} ({finding.rule}): {finding.says}", hanging="  ")
+    if where := place_of(finding, plan):
+        yield from paragraph(f"Where: {where}", "  ", "    ")
     yield from paragraph(f"Remedy: {finding.remedy}", "  ", "    ")
     yield from remedy_lines(answer)
     yield from paragraph(f"Source: {finding.source}", "  ", "    ")
