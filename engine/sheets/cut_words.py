@@ -161,7 +161,7 @@ def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
     if not strip.fits:
         yield (
             phrase(
-                "NO STRIP FITS HERE: the bed is too near to the rough floor. Grind the high spot, "
+                "NO STRIP FITS HERE: the bed is too near to the rough floor. Bring the high spot down, "
                 "raise the drain, or screed this wall to its marks without a strip"
             )
         )

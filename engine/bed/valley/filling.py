@@ -21,7 +21,7 @@ _HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler 
 _WORTH_IT = 0.97  # of the steepness before
 _NEAR_ENOUGH = 1.1  # times the steepness aimed at
 _ROOM = 1.02  # above the gentlest, to take fewer patches
-_TRIED = 24  # first creases
+_TRIED, _NEAREST = 24, 4  # first creases, and how many of them first
 
 
 @result
@@ -99,13 +99,15 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
     order = [*_nearest(apart[:1]), *_nearest(apart)]
     places, numbers = (np.array(column) for column in zip(*order, strict=True))
     numbers = numbers + start
-    walls, goals = stations.walls[numbers], stations.places[numbers]
+    goals = stations.places[numbers]
     goals = goals + 1e-3 * (net.places[places] - goals) / apart[places, numbers - start][:, None]
     valleys = np.array(net.edges, dtype=np.intp).reshape(-1, 2)
     sides = tuple(np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True))
-    clear = np.flatnonzero(~is_blocked(net.places[places], goals, (sides[0], sides[1])))
-    del walls
-    return (int(places[clear[0]]), int(numbers[clear[0]])) if clear.size else None
+    for near in (slice(_NEAREST), slice(_NEAREST, None)):  # most often one of the nearest is clear
+        clear = np.flatnonzero(~is_blocked(net.places[places[near]], goals[near], (sides[0], sides[1])))
+        if clear.size:
+            return int(places[near][clear[0]]), int(numbers[near][clear[0]])
+    return None
 
 
 def _nearest(apart: np.ndarray) -> list[tuple[int, int]]:
