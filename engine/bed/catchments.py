@@ -45,7 +45,7 @@ def drained_to(bed: Bed, points: Array) -> Index:
     if isinstance(bed, PartedWalls | Planes):
         return bed.owners(points)
     if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
-        return np.argmin(bed.reach.each(points), axis=0)
+        return np.asarray(np.argmin(bed.reach.each(points), axis=0))
     return np.zeros(len(points), dtype=np.intp)
 
 

@@ -229,7 +229,7 @@ def _line_parts(segments: Array, along: Array, points: Array, directions: Array)
     """The part of the way along each segment at which it crosses each line (k, m); nan where it runs beside it."""
     square = np.array([-directions[:, 1], directions[:, 0]]).T
     with np.errstate(divide="ignore", invalid="ignore"):
-        return ((points * square).sum(axis=1) - segments[:, 0] @ square.T) / (along @ square.T)
+        return np.asarray(((points * square).sum(axis=1) - segments[:, 0] @ square.T) / (along @ square.T))
 
 
 def _circle_parts(segments: Array, along: Array, flange: Flange) -> list[Array]:

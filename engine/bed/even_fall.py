@@ -128,4 +128,4 @@ def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
     rays = np.array([np.cos(angles), np.sin(angles)]).T
     inward = fan.edges.inward[met]
     far = ((fan.edges.starts[met] - fan.source) * inward).sum(axis=1) / (rays * inward).sum(axis=1)
-    return fan.source + far[:, None] * rays
+    return np.asarray(fan.source + far[:, None] * rays)

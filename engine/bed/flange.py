@@ -76,7 +76,7 @@ class Flange:
         offset = points - self.centre
         if self.is_round:
             return np.hypot(offset[:, 0], offset[:, 1]) / self.half
-        return (np.abs(offset @ self.frame.T) / self.halves).max(axis=1)
+        return np.asarray((np.abs(offset @ self.frame.T) / self.halves).max(axis=1))
 
     def distance(self, points: Array) -> Array:
         """The straight distance from each point to the flange, 0 on it (k,) [mm]."""
@@ -84,7 +84,7 @@ class Flange:
         if self.is_round:
             return np.maximum(np.hypot(offset[:, 0], offset[:, 1]) - self.half, 0.0)
         beyond = np.maximum(np.abs(offset @ self.frame.T) - self.halves, 0.0)
-        return np.hypot(*beyond.T)
+        return np.asarray(np.hypot(*beyond.T))
 
     def foot(self, points: Array) -> Array:
         """The flange's point that a straight way from each point runs to: the nearest; a disc's centre (k, 2)."""
@@ -97,4 +97,4 @@ class Flange:
         """The distance from the centre to the rim along unit directions (k, 2), (k,) [mm]."""
         if self.is_round:
             return np.full(len(directions), self.half)
-        return 1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1)
+        return np.asarray(1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1))

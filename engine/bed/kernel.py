@@ -29,7 +29,7 @@ def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
             return ring
     if signed_area(ring) < _LEAST_AREA:
         return ring[:0]
-    return ring[np.hypot(*(following(ring) - ring).T) > _SAME]
+    return np.asarray(ring[np.hypot(*(following(ring) - ring).T) > _SAME])
 
 
 def _clipped(ring: Array, depths: Array) -> Array:

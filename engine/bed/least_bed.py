@@ -126,7 +126,7 @@ class LeastBed:
     def at(self, places: Array) -> Array:
         """Its heights over the drain as raised (k,) [mm] at places among its own, such as the corners (k, 2)."""
         apart = np.hypot(*(self.ways.places[None] - places[:, None]).transpose(2, 0, 1))
-        return self.heights[np.argmin(apart, axis=1)] - self.rise
+        return np.asarray(self.heights[np.argmin(apart, axis=1)] - self.rise)
 
 
 def least_bed(
@@ -204,13 +204,13 @@ def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
     on_floor = shapely.dwithin(reach.floor.polygon, shapely.points(rough.stations), _ON_FLOOR)
     places = rough.stations[on_floor]
     asked = rough.height(places) - _PER_WAY * reach.way(places)
-    return places[np.argsort(-np.round(asked, 6), kind="stable")[:_MOST_READINGS]]
+    return np.asarray(places[np.argsort(-np.round(asked, 6), kind="stable")[:_MOST_READINGS]])
 
 
 def _all_over(polygon: object, step: float) -> Array:
     low, high = box_round(polygon)
     places = grid(low + step / 2, high, step)
-    return places[shapely.contains_xy(polygon, *places.T)]
+    return np.asarray(places[shapely.contains_xy(polygon, *places.T)])
 
 
 class _Tree:
@@ -352,4 +352,4 @@ def _triangles(polygon: object, places: Array) -> Index:
     sites = calm[::-1][firsts]
     found = steady(sites, delaunay(sites))
     found = found[shapely.contains_xy(polygon, *sites[found].mean(axis=1).T)]
-    return (len(places) - 1 - firsts)[found]
+    return np.asarray((len(places) - 1 - firsts)[found])

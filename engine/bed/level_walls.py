@@ -84,12 +84,12 @@ class LevelWalls(ManyFalls):
         """The part of the way from the centre to the wall's line that each point lies at along its ray (k,) [-]."""
         slopes, rests = self._ways
         if self.reach.is_open:  # the wall that a ray meets first is the one it is farthest on the way to
-            return 1.0 - (slopes.T @ points.T - rests[:, None]).min(axis=0)
+            return np.asarray(1.0 - (slopes.T @ points.T - rests[:, None]).min(axis=0))
         fan = self.reach.fan
         offset = points - fan.source
         met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
         x, y = slopes[:, met]
-        return 1.0 - (points[:, 0] * x + points[:, 1] * y - rests[met])
+        return np.asarray(1.0 - (points[:, 0] * x + points[:, 1] * y - rests[met]))
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor.
@@ -142,7 +142,7 @@ def runs(reach: Reach, *, square: bool) -> Runs:
     def run(points: Array) -> Array:
         offset = points - centre
         far = np.hypot(*offset.T)
-        return far - flange.rim(offset / far[:, None])
+        return np.asarray(far - flange.rim(offset / far[:, None]))
 
     found = _of_ends(run, *stretches) if flange.is_round else extremes(run, *stretches)
     return Runs(_spot(found.most, found.most_at), _spot(found.least, found.least_at), stretches)
@@ -186,7 +186,7 @@ def _foot_parts(reach: Reach) -> Array:
     edges = reach.edges
     along = edges.ends - edges.starts
     part = ((reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
-    return np.clip(part, 0.0, 1.0)
+    return np.asarray(np.clip(part, 0.0, 1.0))
 
 
 def _ray_parts(reach: Reach, corner: Array) -> Array:

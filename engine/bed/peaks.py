@@ -29,7 +29,7 @@ def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
     while step > _LAST_STEP:
         best = _climbed(function, polygon, best, step)
         step *= 0.6
-    return best[int(np.argmax(function(best)))]
+    return np.asarray(best[int(np.argmax(function(best)))])
 
 
 def _climbed(function: Callable[[Array], Array], polygon: Shape, best: Array, step: float) -> Array:
@@ -40,4 +40,4 @@ def _climbed(function: Callable[[Array], Array], polygon: Shape, best: Array, st
     inside = shapely.covers(polygon, shapely.points(flat))
     values[inside] = function(flat[inside])
     picked = np.argmax(values.reshape(len(best), -1), axis=1)
-    return tries[np.arange(len(best)), picked]
+    return np.asarray(tries[np.arange(len(best)), picked])

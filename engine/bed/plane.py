@@ -60,4 +60,4 @@ class PlaneBed(OneFall):
 
 def square_off(flange: Flange, points: Array) -> Array:
     """The distance square to a channel's edges (k,) [mm] from points (k, 2), 0 between their lines."""
-    return np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0)
+    return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))

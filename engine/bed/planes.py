@@ -44,20 +44,20 @@ class Planes(OneFall):
     def each(self, points: Array) -> Array:
         """The distance square to each channel's edge as it counts (d, k) [mm] at points (k, 2)."""
         away = [square_off(flange, points) for flange in self.reach.flanges]
-        return np.array(away) + np.array(self.reach.heads)[:, None]
+        return np.asarray(np.array(away) + np.array(self.reach.heads)[:, None])
 
     def height(self, points: Array) -> Array:
         """The bed's height over the first flange (k,) [mm] at points (k, 2) on the floor."""
-        return self.fall * self.each(points).min(axis=0)
+        return np.asarray(self.fall * self.each(points).min(axis=0))
 
     def owners(self, points: Array) -> Index:
         """The number of the channel that each point (k, 2) falls to (k,); of two alike the first."""
-        return np.argmin(np.round(self.each(points), 6), axis=0)
+        return np.asarray(np.argmin(np.round(self.each(points), 6), axis=0))
 
     def falls_to(self, points: Array) -> Mask:
         """Whether each point falls to each channel (d, k): on a ridge to both."""
         each = self.each(points)
-        return each <= each.min(axis=0) + _SAME
+        return np.asarray(each <= each.min(axis=0) + _SAME)
 
     @cached_property
     def lines(self) -> tuple[Array, Array]:
@@ -73,7 +73,7 @@ class Planes(OneFall):
         offset = points - start
         off = offset[:, 0] * directions[:, 1] - offset[:, 1] * directions[:, 0]
         crossed = np.abs(turn) > _BESIDE
-        return off[crossed] / turn[crossed]
+        return np.asarray(off[crossed] / turn[crossed])
 
     def _rims(self) -> Iterator[tuple[Array, Array]]:
         """A point and the normal of both lines that each channel's edges lie on."""
@@ -119,7 +119,7 @@ class Planes(OneFall):
     def vertices(self) -> Array:
         """The faces' corners (k, 2) [mm]: nowhere else is the bed, or it less a plane, highest or lowest."""
         corners = np.round(shapely.get_coordinates(self.faces), 9)
-        return corners[groups(*corners.T)[0]]
+        return np.asarray(corners[groups(*corners.T)[0]])
 
     @cached_property
     def farthest(self) -> Spot:

@@ -51,7 +51,7 @@ def over_floor(polygon: Shape, function: Callable[[Array], Array]) -> float:
 def triangles_of(polygon: Shape) -> Array:
     """A polygon in triangles (t, 3, 2) between its corners."""
     parts = shapely.get_parts(shapely.constrained_delaunay_triangles(polygon))
-    return shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    return np.asarray(shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3])
 
 
 def areas(triangles: Array) -> Array:
@@ -63,7 +63,7 @@ def areas(triangles: Array) -> Array:
 def _rule(function: Callable[[Array], Array], triangles: Array) -> Array:
     points = np.einsum("pk,tkd->tpd", _POINTS, triangles)
     values = function(points.reshape(-1, 2)).reshape(len(triangles), -1)
-    return (values @ _WEIGHTS) * areas(triangles)
+    return np.asarray((values @ _WEIGHTS) * areas(triangles))
 
 
 def quarters(triangles: Array) -> Array:

@@ -75,7 +75,7 @@ class Reach:
     @cached_property
     def offs(self) -> Array:
         """The flange's centre's square distance to each edge's line (e,) [mm], negative behind it."""
-        return ((self.flange.centre - self.edges.starts) * self.edges.inward).sum(axis=1)
+        return np.asarray(((self.flange.centre - self.edges.starts) * self.edges.inward).sum(axis=1))
 
     @cached_property
     def is_open(self) -> bool:
@@ -249,7 +249,7 @@ class SharedReach:
 
     def way(self, points: Array) -> Array:
         """The shortest counted way to any flange's edge (k,) [mm] from points (k, 2) on the floor."""
-        return np.min(self.each(points), axis=0)
+        return np.asarray(np.min(self.each(points), axis=0))
 
     def each(self, points: Array) -> Array:
         """The shortest counted way to each flange's edge (d, k) [mm] from points (k, 2) on the floor."""

@@ -34,7 +34,7 @@ class Edges:
     @cached_property
     def offset(self) -> Array:
         """Each edge line's square distance from the origin, inward positive (e,) [mm]."""
-        return (self.starts * self.inward).sum(axis=1)
+        return np.asarray((self.starts * self.inward).sum(axis=1))
 
     @staticmethod
     def of(rings: tuple[Array, ...]) -> Edges:
@@ -48,7 +48,7 @@ class Edges:
     def depth(self, points: Array, edges: Index) -> Array:
         """How far inside its own edge each point lies (k,) [mm]; edges (k,)."""
         across, up = self.inward.T
-        return points[:, 0] * across[edges] + points[:, 1] * up[edges] - self.offset[edges]
+        return np.asarray(points[:, 0] * across[edges] + points[:, 1] * up[edges] - self.offset[edges])
 
 
 def _first_met(edges: Edges, origins: Array, directions: Array, skip: Mask | None = None) -> Index:
@@ -147,7 +147,7 @@ class Fan:
     def _meets(self, points: Array, gap: Index) -> Mask:
         """Whether each point lies no farther than the edge its gap meets."""
         a, b, c = self._walls[:, gap]
-        return points[:, 0] * a + points[:, 1] * b >= c
+        return np.asarray(points[:, 0] * a + points[:, 1] * b >= c)
 
 
 def wrapped(angles: Array) -> Array:
@@ -163,12 +163,12 @@ def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
     on = (np.abs((offset * edges.inward).sum(axis=1)) < _ON_EDGE) & (part > -_SAME_KEY) & (part < 1 + _SAME_KEY)
     if not on.any():
         return np.zeros(len(rays), dtype=bool)
-    return (rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1)
+    return np.asarray((rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1))
 
 
 def _within(angles: Array, source: Array, cone: tuple[Array, Array]) -> Mask:
     start, end = (np.arctan2(*(corner - source)[::-1]) for corner in cone)
-    return (angles - start) % _TURN < (end - start) % _TURN
+    return np.asarray((angles - start) % _TURN < (end - start) % _TURN)
 
 
 @result
@@ -223,4 +223,4 @@ class Beam:
         """Whether points lie no farther than the edge met so far along the side."""
         gap = self.keys.searchsorted(at, side="right") - 1
         a, b, c = self._walls[:, np.minimum(np.maximum(gap, 0), len(self.met) - 1)]
-        return x * a + y * b >= c
+        return np.asarray(x * a + y * b >= c)

@@ -46,7 +46,7 @@ def may_lead(node: Node, offset: Array) -> Mask:
     (first_x, first_y), (last_x, last_y) = node.course
     x, y = offset.T
     room = -_ASIDE * (1.0 + np.hypot(x, y))
-    return (first_x * y - first_y * x >= room) & (x * last_y - y * last_x >= room)
+    return np.asarray((first_x * y - first_y * x >= room) & (x * last_y - y * last_x >= room))
 
 
 def course(node: Node) -> tuple[tuple[float, float], tuple[float, float]] | None:

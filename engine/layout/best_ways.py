@@ -117,4 +117,4 @@ class _Compared:
         offset = points - self.places[rows]
         to_edge = (offset * self.squares[rows]).sum(axis=1)
         own = np.where(self.is_square[rows], to_edge, np.hypot(*offset.T)) + self.rests[rows]
-        return own <= self.bed.reach.way(points) + _TIE
+        return np.asarray(own <= self.bed.reach.way(points) + _TIE)

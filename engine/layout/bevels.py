@@ -75,7 +75,7 @@ def _at_feet(bed: LevelWalls) -> Array:
     lines = edges.starts + feet[:, None] * along - flange.centre
     far = np.hypot(*lines.T)
     run = far - flange.rim(lines / far[:, None])
-    return bed.wall_height * far / (square * run)
+    return np.asarray(bed.wall_height * far / (square * run))
 
 
 def _facets(border: Border, bed: ValleyWalls) -> Array:
@@ -112,4 +112,4 @@ def _asked(sides: Sides, bed: EvenFall | PlaneBed | Planes, side: int) -> Array:
             alongs.append(_RIDGE_SAMPLES * length)
     if isinstance(bed, Planes):
         alongs.append(bed.crossings(sides.starts[side], sides.directions[side]))
-    return np.clip(np.concatenate(alongs), clear, length - clear)
+    return np.asarray(np.clip(np.concatenate(alongs), clear, length - clear))

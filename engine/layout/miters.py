@@ -35,7 +35,7 @@ def corner_angles(floor: Border) -> Array:
         leaving, arriving = _tangents(floor, 0.0), preceding(_tangents(floor, 1.0))
     cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
     turns = np.arctan2(cross, (arriving * leaving).sum(axis=1))
-    return np.pi - turns if floor.is_left else np.pi + turns
+    return np.asarray(np.pi - turns if floor.is_left else np.pi + turns)
 
 
 def _tangents(floor: Border, part: float) -> Array:

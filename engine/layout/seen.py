@@ -167,7 +167,7 @@ def _hits(edges: Edges, origins: Array, rays: Array, met: Index) -> Array:
     towards = (rays * inward).sum(axis=1)
     off = ((edges.starts[met] - origins) * inward).sum(axis=1)
     far = np.divide(off, towards, out=np.zeros_like(off), where=np.abs(towards) > np.finfo(float).tiny)
-    return origins + far[:, None] * rays
+    return np.asarray(origins + far[:, None] * rays)
 
 
 def joined(found: list[Stretch]) -> list[Stretch]:

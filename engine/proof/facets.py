@@ -55,7 +55,7 @@ class Facets(NamedTuple):
     @property
     def spreads(self) -> Array:
         """How far off the rises are, in a hand's spreads (m,) [-]."""
-        return np.sqrt((self.weights**2).sum(axis=1))
+        return np.asarray(np.sqrt((self.weights**2).sum(axis=1)))
 
     def off(self, errors: Array) -> tuple[Array, Array]:
         """What errors (k, n) [mm] lift each rise by, and square to it, (k, m) each [mm]."""
@@ -154,7 +154,7 @@ def _ridges(bed: Bed) -> Array:
 
 def _on_border(bed: Bed, points: Array) -> Mask:
     border = shapely.boundary(bed.reach.floor.polygon)
-    return shapely.dwithin(border, shapely.points(points), ON_BORDER)
+    return np.asarray(shapely.dwithin(border, shapely.points(points), ON_BORDER))
 
 
 def _valley_bed(hung: _Hung, bed: ValleyWalls, *, square: bool) -> Facets:

@@ -156,7 +156,7 @@ def _on_walls(bed: Bed, stations: Array) -> Array:
     offset = stations[:, None] - edges.starts
     part = np.clip((offset * along).sum(axis=2) / (along * along).sum(axis=1), 0.0, 1.0)
     away = offset - part[..., None] * along
-    return np.hypot(away[..., 0], away[..., 1]).min(axis=1) < 1.0
+    return np.asarray(np.hypot(away[..., 0], away[..., 1]).min(axis=1) < 1.0)
 
 
 def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:

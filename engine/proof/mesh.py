@@ -155,7 +155,7 @@ def _apart(nodes: Array) -> Array:
 
 
 def _on_floor(nodes: Array, polygon: Shape) -> Array:
-    return nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)]
+    return np.asarray(nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)])
 
 
 def _along(ring: Array, cell: float) -> Array:
@@ -218,7 +218,7 @@ def _behind_corners(bed: LevelWalls) -> Array:
     met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]
     edges = bed.reach.edges
     part = ((edges.starts[met] - flange.centre) * edges.inward[met]).sum(axis=1)
-    return flange.centre + offset * (part / (offset * edges.inward[met]).sum(axis=1))[:, None]
+    return np.asarray(flange.centre + offset * (part / (offset * edges.inward[met]).sum(axis=1))[:, None])
 
 
 def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
@@ -231,4 +231,4 @@ def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
     points = points[shapely.contains_xy(polygon, *points.T)]
     shapely.prepare(lines)
     far = ~shapely.dwithin(lines, shapely.points(points), _APART * cell)
-    return points[far]
+    return np.asarray(points[far])

@@ -100,7 +100,7 @@ class BuiltSurface:
 
 def _on_metal(bed: Bed, points: Array) -> Mask:
     """Which points (k, 2) lie on a flange (k,)."""
-    return np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0)
+    return np.asarray(np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0))
 
 
 @lru_cache(maxsize=_KEPT)

@@ -75,7 +75,7 @@ class Survey:
         """
         noise, gaps = self.parts(points)
         lean = LINE_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
-        return (1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps
+        return np.asarray((1.0 + noise) * self.reading**2 + lean**2 + self.roughness * gaps)
 
     def sure(self, points: Array, flange: Array) -> Array:
         """What the depth at points (k, 2) is sure to (k,) [mm], 19 times in 20."""
@@ -110,7 +110,7 @@ class Survey:
         footing = self.mesh.footing(points)
         first, second, third = self.heights[footing.stations]
         inside = first + footing.parts[0] * (second - first) + footing.parts[1] * (third - first)
-        return inside + (self._leans @ (self.heights - self.heights.mean())) @ footing.beyond
+        return np.asarray(inside + (self._leans @ (self.heights - self.heights.mean())) @ footing.beyond)
 
 
 def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Array]:
@@ -253,7 +253,7 @@ def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) ->
     middle = np.array([(vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice]).T
     room = np.hypot(*middle.T) * (1 + _NO_BETTER) + _APART
     far = np.hypot(*(candidates[:, None] - a - middle).transpose(2, 0, 1)) > room
-    return np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf)
+    return np.asarray(np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf))
 
 
 def _worth(floor: FloorOutline) -> Array:
@@ -266,7 +266,7 @@ def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
     """The place that is counted on least, and the middles of a few such places, where they lie on the floor (k, 2)."""
     order = np.argsort(np.round(assured, 6), kind="stable")
     middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
-    return middles[shapely.intersects_xy(floor.polygon, *middles.T)]
+    return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])
 
 
 def _places(floor: FloorOutline) -> Array:

@@ -125,7 +125,7 @@ class Parting:
             for towards, foot in ridges:
                 ahead = ((points - place[:, None]) * towards[:, None]).sum(axis=2)
                 inside &= ahead <= foot[:, None] + _BESIDE
-        return inside
+        return np.asarray(inside)
 
 
 def _ridges(places: Array, flanges: tuple[Flange, ...], extra: Array) -> dict[tuple[int, int], tuple[Array, Array]]:

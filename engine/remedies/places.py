@@ -77,7 +77,7 @@ def ring_moves(trials: Trials, i: int, parting: Parting, off: tuple[Array, str])
     far = float(np.hypot(*(place - home)))
 
     def short(centres: Array) -> Array:
-        return far - np.hypot(*(centres - home).T)
+        return np.asarray(far - np.hypot(*(centres - home).T))
 
     yield from _moved_to(trials, found, place, (region, short, home), why)
 

@@ -73,7 +73,7 @@ class Runs:
     def _nearest(self, centres: Array) -> Array:
         along = self._ends - self._starts
         part = ((centres[:, None] - self._starts) * along).sum(axis=2) / (along * along).sum(axis=1)
-        return self._starts + np.clip(part, 0.0, 1.0)[..., None] * along
+        return np.asarray(self._starts + np.clip(part, 0.0, 1.0)[..., None] * along)
 
     def _to(self, offset: Array) -> Array:
         far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), np.finfo(float).tiny)
@@ -123,4 +123,4 @@ def _best(region: Shape, excess: Callable[[Array], Array], places: Array, place:
     over = excess(inside)
     allowed = over <= _NEARLY
     rank = np.hypot(*(inside - place).T) if allowed.any() else over
-    return inside[int(np.argmin(np.where(allowed | ~allowed.any(), rank, np.inf)))]
+    return np.asarray(inside[int(np.argmin(np.where(allowed | ~allowed.any(), rank, np.inf)))])

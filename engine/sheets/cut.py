@@ -76,7 +76,7 @@ def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
     starts, directions = sides.starts[own], sides.directions[own]
     along = np.clip(((point - starts) * directions).sum(axis=1), 0.0, sides.lengths[own])
     feet = starts + along[:, None] * directions
-    return feet[int(np.argmin(np.hypot(*(feet - point).T)))]
+    return np.asarray(feet[int(np.argmin(np.hypot(*(feet - point).T)))])
 
 
 def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:

@@ -107,7 +107,7 @@ class Border:
         nth = np.clip(np.floor(alongs / self.lengths[walls] * counts).astype(np.intp), 0, counts - 1)
         at = sides.first[walls] + nth
         local = (alongs - sides.before[at]) / sides.stretch[at]
-        return sides.starts[at] + local[:, None] * sides.directions[at]
+        return np.asarray(sides.starts[at] + local[:, None] * sides.directions[at])
 
     def on_wall(self, wall: int, alongs: Array) -> Array:
         """Points of the ring `alongs` (k,) [mm] along one wall from its first corner, (k, 2) [mm]."""
@@ -116,7 +116,7 @@ class Border:
     def square_to(self, wall: int, along: float) -> Array:
         """The unit vector square to a wall at a place along it [mm], into the floor (2,)."""
         arc = self.arcs[wall]
-        return self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0]
+        return np.asarray(self.inward[wall] if arc is None else arc.normals(np.array([along / arc.length]))[0])
 
     @cached_property
     def edge_sides(self) -> Index:

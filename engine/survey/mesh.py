@@ -77,7 +77,7 @@ class Mesh:
         """Each triangle's plane per unit rise from its third corner to its first, x and y, and to its second (4, t)."""
         c, a, b = self.stations[self._corners]
         (ux, uy), (vx, vy) = (a - c).T, (b - c).T
-        return np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx)
+        return np.asarray(np.array([vy, -vx, -uy, ux]) / (ux * vy - uy * vx))
 
     @cached_property
     def boxes(self) -> tuple[Array, Array]:

@@ -77,7 +77,9 @@ class FloorOutline(Border):
         """The sine of the turn at each corner of the rings; negative where it points into the floor."""
         into = [ring - preceding(ring) for ring in self.rings]
         u, v = np.concatenate(into), np.concatenate([following(way) for way in into])
-        return (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1]))
+        return np.asarray(
+            (u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / (np.hypot(u[:, 0], u[:, 1]) * np.hypot(v[:, 0], v[:, 1]))
+        )
 
     @cached_property
     def is_convex(self) -> bool:
@@ -232,7 +234,7 @@ def _stated_turns(walls: tuple[Wall, ...]) -> Array:
     turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
     if walls[-1].turn is None:
         turns[-1] = math.nan
-    return np.radians(preceding(np.array(turns)))
+    return np.asarray(np.radians(preceding(np.array(turns))))
 
 
 def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:

@@ -172,7 +172,7 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
 def _reached(ring: Array, points: Array, arriving: Array, along: Array) -> Mask:
     """Whether floor may lie between the outward directions at hull corners: past one side, short of the next."""
     past = (ring @ arriving.T).max(axis=0) > (points * arriving).sum(axis=1)
-    return past & ((ring @ along.T).min(axis=0) < (points * along).sum(axis=1))
+    return np.asarray(past & ((ring @ along.T).min(axis=0) < (points * along).sum(axis=1)))
 
 
 def _polygons(*stacks: Array) -> Shape:

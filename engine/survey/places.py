@@ -26,7 +26,7 @@ def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM)
     """
     match place:
         case AtCorner(corner):
-            return floor.corners[_corner(corner, floor, key)]
+            return np.asarray(floor.corners[_corner(corner, floor, key)])
         case AtWall():
             return _along(place, floor, key, units)
         case AtOffsets():
@@ -81,7 +81,7 @@ def _along(place: AtWall, floor: FloorOutline, key: str, units: Units) -> Array:
         )
     off = 0.0 if place.off is None else place.off.value
     on_wall = floor.on_wall(wall, np.array([along]))[0]
-    return on_wall + off * floor.square_to(wall, along)
+    return np.asarray(on_wall + off * floor.square_to(wall, along))
 
 
 def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:

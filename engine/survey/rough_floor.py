@@ -96,7 +96,7 @@ class RoughFloor:
         nearest: Array = first + parts[0] * (second - first) + parts[1] * (third - first)
         if footing.is_inside:
             return nearest
-        return nearest + beyond[0] * self.gradient[0] + beyond[1] * self.gradient[1]
+        return np.asarray(nearest + beyond[0] * self.gradient[0] + beyond[1] * self.gradient[1])
 
     @cached_property
     def _cut(self) -> Array:

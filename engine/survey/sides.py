@@ -99,7 +99,7 @@ class Sides:
     @cached_property
     def lengths(self) -> Array:
         """The sides' lengths (m,) [mm]."""
-        return np.hypot(*(self.ends - self.starts).T)
+        return np.asarray(np.hypot(*(self.ends - self.starts).T))
 
     @cached_property
     def directions(self) -> Array:

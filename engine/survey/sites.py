@@ -50,7 +50,7 @@ class Sites:
         """
         left, sizes, right = np.linalg.svd(self.stations - self.stations.mean(axis=0), full_matrices=False)
         kept = sizes > _RANK * sizes[0]
-        return (right[kept].T / sizes[kept]) @ left[:, kept].T
+        return np.asarray((right[kept].T / sizes[kept]) @ left[:, kept].T)
 
     def heights(self, drops: Array) -> Array:
         """The stations' heights over the level line (n,) [mm] from the readings' drops (r,): their means."""
@@ -66,7 +66,7 @@ class Sites:
 
     def gradient(self, heights: Array) -> Array:
         """The least-squares plane's gradient (2,) [-]."""
-        return self._leans @ (heights - heights.mean())
+        return np.asarray(self._leans @ (heights - heights.mean()))
 
 
 @lru_cache(maxsize=_KEPT)

@@ -78,7 +78,7 @@ class Slab:
     @cached_property
     def judges(self) -> Mask:
         """Which readings (n,) the others can judge."""
-        return np.all(self.kept > _ALONE, axis=0)
+        return np.asarray(np.all(self.kept > _ALONE, axis=0))
 
     @cached_property
     def divisors(self) -> Array:
@@ -180,16 +180,16 @@ class Fit:
 
 def _either(likelihoods: Array) -> Array:
     """The logarithm of the likelihood whichever the kind, but for a constant."""
-    return np.logaddexp.reduce(likelihoods, axis=0)
+    return np.asarray(np.logaddexp.reduce(likelihoods, axis=0))
 
 
 def _shares(likelihoods: Array) -> Array:
     """How likely each kind is (k, ...), together 1."""
-    return np.exp(likelihoods - np.logaddexp.reduce(likelihoods, axis=0))
+    return np.asarray(np.exp(likelihoods - np.logaddexp.reduce(likelihoods, axis=0)))
 
 
 def _weighed(likelihoods: Array, values: Array) -> Array:
-    return (_shares(likelihoods) * values).sum(axis=0)
+    return np.asarray((_shares(likelihoods) * values).sum(axis=0))
 
 
 def slab(places: Array) -> Slab:

@@ -181,7 +181,7 @@ class _Frame:
         """The turn at each observed corner, left positive [rad]."""
         before, after = self._sides(corners)
         cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-        return np.arctan2(cross, (before * after).sum(axis=1))
+        return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))
 
     def _sides(self, corners: Array) -> tuple[Array, Array]:
         count = len(corners)

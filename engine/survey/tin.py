@@ -54,12 +54,12 @@ def _numbers(stations: Array, corners: Array) -> Index:
 
 
 def _key(points: Array) -> Array:
-    return points[:, 0] * _ASKEW[0] + points[:, 1] * _ASKEW[1]
+    return np.asarray(points[:, 0] * _ASKEW[0] + points[:, 1] * _ASKEW[1])
 
 
 def _longest(stations: Array, triangles: Index) -> Array:
     x, y = stations[:, 0][triangles], stations[:, 1][triangles]
-    return np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0)
+    return np.asarray(np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0))
 
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:
@@ -134,7 +134,7 @@ def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
     x, y = (vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice
     radius = np.hypot(x, y)
     wx, wy = q - a
-    return np.abs(np.hypot(wx - x, wy - y) - radius) < _ON_CIRCLE + _FLAT * radius
+    return np.asarray(np.abs(np.hypot(wx - x, wy - y) - radius) < _ON_CIRCLE + _FLAT * radius)
 
 
 def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
@@ -172,7 +172,7 @@ def steady(stations: Array, triangles: Index) -> Index:
 
 def _worth_flipping(heights: Array, tied: Ties) -> Mask:
     a, p, b, q = heights[tied.quads].T
-    return p + tied.across * (q - p) > a + tied.along * (b - a) + _HIGHER
+    return np.asarray(p + tied.across * (q - p) > a + tied.along * (b - a) + _HIGHER)
 
 
 def _independent(pairs: Index, wanted: Mask) -> Index:
@@ -182,7 +182,7 @@ def _independent(pairs: Index, wanted: Mask) -> Index:
         return edges
     first = np.full(pairs.max() + 1, len(pairs))
     np.minimum.at(first, pairs[edges].ravel(), np.repeat(edges, 2))
-    return edges[(first[pairs[edges]] == edges[:, None]).all(axis=1)]
+    return np.asarray(edges[(first[pairs[edges]] == edges[:, None]).all(axis=1)])
 
 
 def boundary(stations: Array, triangles: Index, outer: Index) -> Index:

@@ -173,7 +173,7 @@ def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:
     reached = _share_below(levels[:, None], *np.sort(ways, axis=1).T) @ areas(triangles)
     wanted = reached[-1] * np.arange(1, count) / count
     found = distinct(np.round(np.interp(wanted, reached, levels) / step)) * step
-    return found[(found > 0) & (found < ways.max())]
+    return np.asarray(found[(found > 0) & (found < ways.max())])
 
 
 def _share_below(level: Array, low: Array, middle: Array, high: Array) -> Array:

@@ -116,4 +116,4 @@ def box(floor: FloorOutline) -> tuple[float, float]:
 def framed(floor: FloorOutline, points: Array) -> Array:
     """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
     axes = np.array([floor.directions[0], floor.inward[0]]).T
-    return (points - floor.corners[0]) @ axes
+    return np.asarray((points - floor.corners[0]) @ axes)

@@ -66,7 +66,7 @@ def floor_triangles(polygon: Shape) -> Array:
     """
     calm = shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS))
     parts = shapely.get_parts(shapely.constrained_delaunay_triangles(calm))
-    return shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3]
+    return np.asarray(shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3])
 
 
 def areas(triangles: Array) -> Array:
@@ -149,7 +149,7 @@ def summed(
 
 def _middling(threes: Array) -> Array:
     """The means (k,) of three values each (k, 3), as numpy's own without its care for other cases."""
-    return np.add.reduce(threes, axis=1) / 3
+    return np.asarray(np.add.reduce(threes, axis=1) / 3)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -172,7 +172,7 @@ class Looks:
     @cached_property
     def finer(self) -> Array:
         """The triangles' quarters (4 t, 3, 2)."""
-        return np.einsum("qik,tkd->tqid", _QUARTERS, self.triangles).reshape(-1, 3, 2)
+        return np.asarray(np.einsum("qik,tkd->tqid", _QUARTERS, self.triangles).reshape(-1, 3, 2))
 
     @cached_property
     def finer_areas(self) -> Array:

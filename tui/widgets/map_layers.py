@@ -134,7 +134,7 @@ def fall_at(plan: Plan, points: Array, here: Array) -> Array:
     """
     aside = np.concatenate([points + np.array(step) for step in ((_NUDGE, 0.0), (0.0, _NUDGE))])
     rise = (heights(bed_surface(plan), aside) - np.concatenate([here, here])).reshape(2, -1) / _NUDGE
-    return np.hypot(rise[0], rise[1])
+    return np.asarray(np.hypot(rise[0], rise[1]))
 
 
 def felt_fall(fall: float, units: Units) -> str:

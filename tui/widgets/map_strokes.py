@@ -115,7 +115,7 @@ def outside_corners(cells: Array) -> Array:
     along = np.maximum(1.0 + (out * before).sum(axis=1), 1e-3)
     mitre = _OUT * (out + before) / along[:, None]
     length = np.maximum(np.hypot(*mitre.T), 1e-12)
-    return cells + mitre * np.minimum(1.0, _MOST_MITRE / length)[:, None]
+    return np.asarray(cells + mitre * np.minimum(1.0, _MOST_MITRE / length)[:, None])
 
 
 def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Drawn:

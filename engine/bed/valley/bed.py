@@ -194,7 +194,7 @@ class ValleyWalls(ManyFalls):
         part = ((corners[:, 0] - corners[:, 1]) * along).sum(axis=1) / (along * along).sum(axis=1)
         feet = corners[:, 1] + np.clip(part, 0.0, 1.0)[:, None] * along
         highest = corners[np.arange(len(corners)), self.mesh.heights.argmax(axis=1)]
-        return np.where((self.mesh.walls >= 0)[:, None], feet, highest)
+        return np.asarray(np.where((self.mesh.walls >= 0)[:, None], feet, highest))
 
     @cached_property
     def steepest(self) -> float:
@@ -284,13 +284,13 @@ class ValleyWalls(ManyFalls):
         """The part of the way from the drain's centre to its facet's far side that each point lies at (k,) [-]."""
         normals, offsets = self._sides
         far = facet + len(self.mesh.areas)
-        return 1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet]
+        return np.asarray(1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet])
 
     @cached_property
     def _far_sides(self) -> Array:
         """The distance of each facet's first corner from its far side (t,) [mm]."""
         far = self.mesh.corners[:, 2] - self.mesh.corners[:, 1]
-        return 2 * self.mesh.areas / np.hypot(*far.T)
+        return np.asarray(2 * self.mesh.areas / np.hypot(*far.T))
 
     @cached_property
     def creases(self) -> tuple[Array, Array]:
@@ -330,7 +330,7 @@ def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:
         places = flange.centre + far[..., None] * rays
         offset = places - starts[:, None]
         z = low[:, None] + np.hypot(offset[..., 0], offset[..., 1]) * rate[:, None]
-        return z * (far - rim) * (2 * far + rim) / 6
+        return np.asarray(z * (far - rim) * (2 * far + rim) / 6)
 
     return over_sectors(flange.centre, starts, ends, per_radian)
 

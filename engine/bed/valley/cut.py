@@ -86,7 +86,7 @@ def cuts(room: Room) -> list[Cut]:
 def _off_flange(room: Room, feet: Array, corners: Array) -> Array:
     lines = shapely.linestrings(np.stack([feet, corners], axis=-2))
     far = shapely.distance(lines, shapely.points(room.centre))
-    return far > room.rim + _CLEAR
+    return np.asarray(far > room.rim + _CLEAR)
 
 
 def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:

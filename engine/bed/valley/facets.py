@@ -80,7 +80,7 @@ class Strip:
         offset = self.stations - self.flange.centre
         far = np.hypot(*offset.T)
         rim = self.flange.rim(offset / far[:, None])
-        return self._heights + self.fall * (runs - rim[:, None] * at_drain)
+        return np.asarray(self._heights + self.fall * (runs - rim[:, None] * at_drain))
 
     @cached_property
     def least_height(self) -> float:

@@ -86,7 +86,7 @@ class Room:
     def lengths(self) -> Array:
         """The walls' lengths (e,) [mm]."""
         starts, ends = self.walls
-        return np.hypot(*(ends - starts).T)
+        return np.asarray(np.hypot(*(ends - starts).T))
 
     @cached_property
     def blocks(self) -> tuple[Array, Array]:

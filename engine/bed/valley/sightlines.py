@@ -26,7 +26,7 @@ def is_blocked(starts: Array, ends: Array, walls: tuple[Array, Array]) -> Mask:
     apart = (along_x * off_y - along_y * off_x) * (along_x * (by - y) - along_y * (bx - x)) < 0
     sides = side_y * off_x - side_x * off_y
     beyond = side_x * (end_y - ay) - side_y * (end_x - ax)
-    return (apart & (sides * beyond < 0)).any(axis=-1)
+    return np.asarray((apart & (sides * beyond < 0)).any(axis=-1))
 
 
 def first_hits(origins: Array, rays: Array, walls: tuple[Array, Array]) -> tuple[Index, Array]:

@@ -97,7 +97,7 @@ class Ruled:
         rate = ((high - low) / self.lengths)[:, None]
         across = (rate * self.far - fall * self.along) / self.square
         slope = np.maximum(np.hypot(fall, across), fall / self.cosines)
-        return np.where(off, slope, np.inf).max(axis=1)
+        return np.asarray(np.where(off, slope, np.inf).max(axis=1))
 
 
 def _past_corners(flange: Flange, first: Array, sides: Array) -> list[Array]:

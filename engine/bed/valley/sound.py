@@ -41,7 +41,7 @@ def _falls(room: Room, mesh: Mesh) -> Mask:
         at = (place == centre).all(axis=2)
         run[at] = room.runs(other[at])
     level = (before == wall) & (after == wall)
-    return level | (np.abs(after - before) >= _FALL * room.fall * run)
+    return np.asarray(level | (np.abs(after - before) >= _FALL * room.fall * run))
 
 
 def _clears_flange(room: Room, mesh: Mesh) -> bool:

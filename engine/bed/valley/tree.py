@@ -77,7 +77,7 @@ def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
 def _doubled(tips: Array) -> Mask:
     """Tips that stand where one before them does."""
     apart = np.hypot(*(tips[:, None] - tips[None]).transpose(2, 0, 1))
-    return np.tril(apart < 1.0, -1).any(axis=1)
+    return np.asarray(np.tril(apart < 1.0, -1).any(axis=1))
 
 
 def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
@@ -161,4 +161,4 @@ def _along_walls(room: Room) -> Array:
     walls = np.repeat(np.arange(len(counts)), counts)
     number = np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts)
     part = (number + 0.5) / counts[walls]
-    return starts[walls] + part[:, None] * (ends - starts)[walls] + _IN * room.reach.edges.inward[walls]
+    return np.asarray(starts[walls] + part[:, None] * (ends - starts)[walls] + _IN * room.reach.edges.inward[walls])

@@ -82,7 +82,7 @@ def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
 
 
 def _unit(sides: Array) -> Array:
-    return sides / np.hypot(*sides.T)[:, None]
+    return np.asarray(sides / np.hypot(*sides.T)[:, None])
 
 
 def _between(after: Array, before: Array, direction: Array) -> Mask:

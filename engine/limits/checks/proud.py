@@ -53,7 +53,7 @@ def proud_drains(bed: Bed) -> Iterator[Proud]:
 
 def _rim(flange: Flange) -> Array:
     ring = shapely.segmentize(flange.polygon.exterior, shapely.length(flange.polygon) / _ROUND_RIM)
-    return shapely.get_coordinates(ring)[:-1]
+    return np.asarray(shapely.get_coordinates(ring)[:-1])
 
 
 def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:

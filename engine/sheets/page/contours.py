@@ -144,7 +144,7 @@ def over(triangles: Array, values: Array, level: float) -> Shape:
 
 def _lone(above: Mask) -> Index:
     """The corner (t,) that is alone on its side of the level, of triangles that it crosses."""
-    return np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
+    return np.asarray(np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1)))
 
 
 def _crossings(triangles: Array, heights: Array, above: Mask, level: float) -> Array:
@@ -154,4 +154,4 @@ def _crossings(triangles: Array, heights: Array, above: Mask, level: float) -> A
     corners, z = triangles[rows, order], heights[rows, order]
     part = (level - z[:, :1]) / (z[:, 1:] - z[:, :1])
     feet = corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
-    return np.round(feet, _TIDY)
+    return np.asarray(np.round(feet, _TIDY))

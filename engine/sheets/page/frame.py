@@ -62,4 +62,4 @@ class Frame:
 
     def spot(self, x: float, y: float) -> Array:
         """The place on paper (2,) [mm] of a place on the floor [mm]."""
-        return self.paper(np.array([[x, y]]))[0]
+        return np.asarray(self.paper(np.array([[x, y]]))[0])

@@ -31,7 +31,7 @@ def _near(triangles: Array, pond: Pond) -> Mask:
     """The triangles (t,) that a pond may reach: it ends within its box's diagonal of its deepest place."""
     place, across = np.array([pond.x, pond.y]), math.hypot(pond.long, pond.wide)
     beyond = (triangles.min(axis=1) > place + across) | (triangles.max(axis=1) < place - across)
-    return ~beyond.any(axis=1)
+    return np.asarray(~beyond.any(axis=1))
 
 
 def _wetted(triangles: Array, heights: Array, pond: Pond) -> Mask:
