@@ -1,19 +1,17 @@
 """The catalogues hold what the program says, word for word: nothing missing, nothing left over, every part in place.
 
 `.venv/bin/python tests/tongues` brings them up to date: it gathers the patterns, merges them into each .po, keeping
-what is translated, and compiles the .json.xz beside it.
+what is translated, and compiles the .json.bz2 beside it.
 """
 
 from __future__ import annotations
 
 import ast
+import bz2
 import json
-import lzma
 import re
 import string
-import struct
 import tomllib
-from base64 import b64encode
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -164,7 +162,7 @@ def text_of(catalogue: Catalog) -> bytes:
 
 def compiled(catalogue: Catalog) -> bytes:
     """A catalogue as the bytes that `tui/tongues/catalogue.py` reads."""
-    texts: dict[int, str | tuple[str, ...]] = {}
+    texts: dict[bytes, str | tuple[str, ...]] = {}
     for message in catalogue:
         if message.id and all(_strings(message)):
             key = digest(_first(message))
@@ -173,15 +171,14 @@ def compiled(catalogue: Catalog) -> bytes:
             texts[key] = message.string
     held = {
         "plural": catalogue.plural_expr,
-        "digests": b64encode(struct.pack(f">{len(texts)}I", *texts)).decode(),
         "texts": list(texts.values()),
     }
-    return lzma.compress(json.dumps(held, ensure_ascii=False).encode())
+    return bz2.compress(json.dumps(held, ensure_ascii=False).encode()) + b"".join(texts)
 
 
 def packed(path: Path) -> Path:
     """Where the compiled catalogue of a .po stands."""
-    return path.with_suffix(".json.xz")
+    return path.with_suffix(".json.bz2")
 
 
 def bring_up_to_date() -> list[str]:

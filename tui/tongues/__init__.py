@@ -17,7 +17,7 @@ from engine.phrases import Phrase
 from tui.terminal import is_ascii_only
 
 _CATALOGUES = Path(__file__).parent
-_COMPILED = "LC_MESSAGES/fallmark.json.xz"
+_COMPILED = "LC_MESSAGES/fallmark.json.bz2"
 _OPENING = str.maketrans("", "", "\u00bf\u00a1")
 _LOCALES = ("LC_ALL", "LC_MESSAGES", "LANG")  # the first that is set and not empty counts: POSIX.1-2017, XBD 8.2
 
@@ -58,7 +58,7 @@ def _catalogue_of(tongue: Tongue) -> NullTranslations:
         return NullTranslations()
     try:
         from tui.tongues.catalogue import Catalogue  # noqa: PLC0415 - English alone never needs it
-    except ImportError:  # a Python that was built without lzma speaks English
+    except ImportError:  # a Python that was built without bzip2 speaks English
         return NullTranslations()
     return Catalogue(path)
 
