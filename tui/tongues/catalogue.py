@@ -1,8 +1,8 @@
 """A compiled catalogue: what a tongue says, found by the digests of the English patterns, which the program has itself.
 
 The file is JSON packed by bzip2: `plural`, the rule by which a number chooses among a sentence's forms, in gettext's
-notation, and `texts`, a list of forms where the sentence hangs on a number. Behind it stand the patterns' digests, three
-bytes each, in the same order: nothing would pack them closer.
+notation; `texts`, each a list of forms where the sentence hangs on a number. Behind it stand the patterns' digests in
+the same order, three bytes each: nothing would pack them closer.
 """
 
 from __future__ import annotations
