@@ -22,7 +22,7 @@ import tomli_w
 from tui.cli import main
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
-SECONDS = 5.0
+SECONDS = 3.0
 FEWEST = 12
 
 HOSTILE = (

@@ -10,7 +10,6 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
-import trimesh
 
 FACETS = 6_000  # at least so many on top
 TOLERANCE = 1e-4  # [-] facets of 20 mm miss 5e-5; four times as many miss a quarter of that
@@ -69,6 +68,8 @@ def solid(corners, top, bottom):
         [np.column_stack([a + count, b + count, b]), np.column_stack([a + count, b, a])]
     )  # the lower layer is numbered on from the upper
     layers = [np.column_stack([places, surface(places)]) for surface in (top, bottom)]
+    import trimesh  # only here, for it takes half a second
+
     return trimesh.Trimesh(
         np.concatenate(layers), np.concatenate([faces, faces[:, ::-1] + count, sides]), process=False
     )

@@ -25,11 +25,11 @@ async def to_results(hand):
 
 
 async def to_page(hand, name):
-    for _ in PAGES:
-        if page_name(hand) == name:
-            return
-        await hand.press("right")
-    pytest.fail(f"no page {name}")
+    names = [page.name for page in PAGES]
+    ahead = (names.index(name) - names.index(page_name(hand))) % len(names)
+    back = len(names) - ahead
+    await hand.press(*(["right"] * ahead if ahead <= back else ["left"] * back))
+    assert page_name(hand) == name
 
 
 def page_name(hand):
