@@ -21,9 +21,7 @@ from engine.dimensions import (
     FACTORS,
     FOOT,
     INCH,
-    LIKE,
     LITRE,
-    MOST,
     POUND,
     PSF,
     SPELLINGS,
@@ -111,7 +109,9 @@ _WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling i
 _AS_WEIGHT = {"kilogram": "kilogram_force", "pound": "pound_force"}  # lb/ft^2 and kg/m^2, when a load is meant
 _UNIT_WORD = re.compile(r"(?:(cubic|cu|square|sq) ?)?([a-z]+|[\"'%°])(?: ?\^? ?([23]))? ?(/|per\b|$) ?", re.ASCII)
 
-_FACTORS: dict[tuple[Dimension, str], Ratio] = dict(FACTORS)  # with what pint was asked for since
+_FACTORS: dict[tuple[Dimension, str], Ratio] = {  # with what pint was asked for since
+    (dimension, unit): factor for dimension, factors in FACTORS.items() for unit, factor in factors.items()
+}
 
 
 def _factor(unit: str, dimension: Dimension) -> Ratio:
@@ -317,7 +317,7 @@ def _bare(number: float, dimension: Dimension, units: Units) -> float:
 
 
 def _sane(value: float, dimension: Dimension) -> float:
-    if abs(value) > MOST[dimension][0]:
+    if abs(value) > dimension.most[0]:
         _too_large(dimension)
     if value < 0 and dimension not in _MAY_BE_NEGATIVE:
         _refuse(phrase("{one} cannot be negative", one=dimension.one), dimension)
@@ -335,7 +335,7 @@ _READERS.update({Dimension.LENGTH: _length, Dimension.FALL: _fall, Dimension.NUM
 
 
 def _refuse(fault: str, dimension: Dimension) -> NoReturn:
-    raise QuantityError(fault, phrase("write {one} such as {like}", one=dimension.one, like=LIKE[dimension]))
+    raise QuantityError(fault, phrase("write {one} such as {like}", one=dimension.one, like=dimension.like))
 
 
 def _exponent() -> NoReturn:
@@ -346,7 +346,7 @@ def _exponent() -> NoReturn:
 
 def _too_large(dimension: Dimension) -> NoReturn:
     raise QuantityError(
-        phrase("more than {most} cannot be meant", most=MOST[dimension][1]), phrase("check the number and its unit")
+        phrase("more than {most} cannot be meant", most=dimension.most[1]), phrase("check the number and its unit")
     )
 
 

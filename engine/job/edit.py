@@ -176,24 +176,20 @@ def _changed_edges(
 ) -> tuple[tuple[str, EdgeKind], ...]:
     wall = str(steps[0])
     check_wall(wall, change.ground.corners, change.key, change.text)
-    what = _changed_value(Choice(EdgeKind), None, steps[1:], change)
-    if what is None:
-        return tuple(edge for edge in edges if edge[0] != wall)
-    if any(edge[0] == wall for edge in edges):
-        return tuple((wall, what) if edge[0] == wall else edge for edge in edges)
-    return (*edges, (wall, what))
+    return _put(edges, wall, _changed_value(Choice(EdgeKind), None, steps[1:], change))
 
 
 def _changed_named(
     kind: Named, entries: tuple[tuple[str, Any], ...], steps: list[Step], change: _Change
 ) -> tuple[tuple[str, Any], ...]:
     name = str(steps[0])
-    new = _changed_value(kind_of(kind, name, change.key), None, steps[1:], change)
+    return _put(entries, name, _changed_value(kind_of(kind, name, change.key), None, steps[1:], change))
+
+
+def _put(entries: tuple[tuple[str, Any], ...], name: str, new: Any) -> tuple[tuple[str, Any], ...]:
     if new is None:
         return tuple(entry for entry in entries if entry[0] != name)
-    if any(entry[0] == name for entry in entries):
-        return tuple((name, new) if entry[0] == name else entry for entry in entries)
-    return (*entries, (name, new))
+    return tuple({**dict(entries), name: new}.items())
 
 
 def _changed_place(_: Spot, place: Place | None, steps: list[Step], change: _Change) -> Any:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from decimal import Decimal
 from enum import StrEnum
-from typing import Final
+from typing import Self
 
 from engine.job.kinds import Kind, Price, Words
 from engine.phrases import phrase
@@ -14,35 +13,44 @@ _LONGEST_CURRENCY = 12  # characters
 CURRENCY = "currency"
 
 
-class Item(StrEnum):
+class _Bought(StrEnum):
+    words: str
+
+    def __new__(cls, words: str) -> Self:
+        item = str.__new__(cls, words.replace(" ", "-"))
+        item._value_, item.words = str(item), words
+        return item
+
+
+class Item(_Bought):
     """What is bought for the mortar bed."""
 
-    DECK_MUD = "deck-mud"
-    CEMENT = "portland-cement"
-    SAND = "sand"
-    FELT = "felt"
-    POLY = "poly-sheet"
-    CLEAVAGE = "cleavage-membrane"
-    LATH = "lath"
-    STAPLES = "staples"
-    LINER = "liner"
-    WEEP_GRAVEL = "weep-hole-gravel"
-    WIRE_FABRIC = "wire-fabric"
-    MEMBRANE = "bonded-membrane"
-    STRIP_BOARD = "strip-board"
-    STRAIGHTEDGE = "straightedge-board"
-    TILE = "tile"
-    TILE_MORTAR = "tile-mortar"
+    DECK_MUD = phrase("deck mud")
+    CEMENT = phrase("portland cement")
+    SAND = phrase("sand")
+    FELT = phrase("felt")
+    POLY = phrase("poly sheet")
+    CLEAVAGE = phrase("cleavage membrane")
+    LATH = phrase("lath")
+    STAPLES = phrase("staples")
+    LINER = phrase("liner")
+    WEEP_GRAVEL = phrase("weep hole gravel")
+    WIRE_FABRIC = phrase("wire fabric")
+    MEMBRANE = phrase("bonded membrane")
+    STRIP_BOARD = phrase("strip board")
+    STRAIGHTEDGE = phrase("straightedge board")
+    TILE = phrase("tile")
+    TILE_MORTAR = phrase("tile mortar")
 
 
-class WayItem(StrEnum):
+class WayItem(_Bought):
     """What other ways to build the floor take instead."""
 
-    LEVELLER = "leveller"
-    PRIMER = "primer"
-    BEDDING = "bedding-mortar"
-    TRAY = "sloped-tray"
-    RECEPTOR = "receptor"
+    LEVELLER = phrase("leveller")
+    PRIMER = phrase("primer")
+    BEDDING = phrase("bedding mortar")
+    TRAY = phrase("sloped tray")
+    RECEPTOR = phrase("receptor")
 
 
 def price_key(item: Item | WayItem) -> str:
@@ -50,34 +58,9 @@ def price_key(item: Item | WayItem) -> str:
     return item.value.replace("-", "_")
 
 
-_NAMES: Final[Mapping[Item | WayItem, str]] = {
-    Item.DECK_MUD: phrase("deck mud"),
-    Item.CEMENT: phrase("portland cement"),
-    Item.SAND: phrase("sand"),
-    Item.FELT: phrase("felt"),
-    Item.POLY: phrase("poly sheet"),
-    Item.CLEAVAGE: phrase("cleavage membrane"),
-    Item.LATH: phrase("lath"),
-    Item.STAPLES: phrase("staples"),
-    Item.LINER: phrase("liner"),
-    Item.WEEP_GRAVEL: phrase("weep hole gravel"),
-    Item.WIRE_FABRIC: phrase("wire fabric"),
-    Item.MEMBRANE: phrase("bonded membrane"),
-    Item.STRIP_BOARD: phrase("strip board"),
-    Item.STRAIGHTEDGE: phrase("straightedge board"),
-    Item.TILE: phrase("tile"),
-    Item.TILE_MORTAR: phrase("tile mortar"),
-    WayItem.LEVELLER: phrase("leveller"),
-    WayItem.PRIMER: phrase("primer"),
-    WayItem.BEDDING: phrase("bedding mortar"),
-    WayItem.TRAY: phrase("sloped tray"),
-    WayItem.RECEPTOR: phrase("receptor"),
-}
-
-
 def item_words(item: Item | WayItem) -> str:
     """An item as one reads it: "deck mud"."""
-    return _NAMES[item]
+    return item.words
 
 
 PRICE_KINDS: dict[str, Kind] = {
