@@ -47,7 +47,7 @@ _NAMES |= {
 }
 _CHARACTERS = {name: character for character, name in _NAMES.items()}
 _PATIENCE = 20.0  # [s]
-_LOOKED_FOR = 0.005  # [s] how long a pause looks whether the wizard still works; the framework's own is four times that
+_LOOKED_FOR = 0.01  # [s] how long a pause looks whether the wizard still works; the framework's own is twice that
 _IDLE = _LOOKED_FOR / 20  # [s] of the processor's time in it, at most: the framework's own share
 
 
