@@ -30,11 +30,7 @@ class KeyAction:
     keys: tuple[str, ...]
     short: str
     says: str
-    footer: frozenset[Where] = frozenset()
-
-
-def _in(*places: Where) -> frozenset[Where]:
-    return frozenset(places)
+    footer: tuple[Where, ...] = ()
 
 
 KEY_ACTIONS: tuple[KeyAction, ...] = (
@@ -43,63 +39,59 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         ("enter", "keypad enter"),
         phrase("next"),
         phrase("Take what stands there, go to the next field"),
-        _in(Where.FORM),
+        (Where.FORM,),
     ),
     KeyAction(
         "",
         ("enter", "space"),
         phrase("act on it"),
         phrase("In the findings: make the change named"),
-        _in(Where.FINDINGS),
+        (Where.FINDINGS,),
     ),
-    KeyAction("", ("arrows", "tab"), phrase("move"), phrase("Up, Down: fields; Left, Right: choices"), _in(Where.MAP)),
+    KeyAction("", ("arrows", "tab"), phrase("move"), phrase("Up, Down: fields; Left, Right: choices"), (Where.MAP,)),
     KeyAction(
-        "", ("right", "left"), phrase("pages"), phrase("Results: other pages; Space, Backspace leaf"), _in(Where.SHEET)
+        "", ("right", "left"), phrase("pages"), phrase("Results: other pages; Space, Backspace leaf"), (Where.SHEET,)
     ),
-    KeyAction(
-        "next_step", ("pagedown", "f8"), phrase("step on"), phrase("The next step"), _in(Where.FORM, Where.SHEET)
-    ),
+    KeyAction("next_step", ("pagedown", "f8"), phrase("step on"), phrase("The next step"), (Where.FORM, Where.SHEET)),
     KeyAction("previous_step", ("pageup", "f7"), phrase("step back"), phrase("The step before")),
     KeyAction(
         "step_out",
         ("escape", "ctrl+g"),
         phrase("back"),
         phrase("Step out: off the map, out of a page"),
-        _in(Where.MAP, Where.FINDINGS),
+        (Where.MAP, Where.FINDINGS),
     ),
     KeyAction(
         "explain",
         ("f1", "ctrl+x"),
         phrase("explain"),
         phrase("What this field or figure is, then all keys"),
-        _in(Where.FORM, Where.SHEET, Where.FINDINGS),
+        (Where.FORM, Where.SHEET, Where.FINDINGS),
     ),
-    KeyAction(
-        "save", ("f2", "ctrl+s"), phrase("save"), phrase("Save the job to its file"), _in(Where.FORM, Where.SHEET)
-    ),
+    KeyAction("save", ("f2", "ctrl+s"), phrase("save"), phrase("Save the job to its file"), (Where.FORM, Where.SHEET)),
     KeyAction("open", ("f3", "ctrl+o"), phrase("open"), phrase("Open another job file")),
     KeyAction(
         "next_layer",
         ("f4", "ctrl+l"),
         phrase("layer"),
         phrase("The map's next layer, and the cut from the side"),
-        _in(Where.FORM, Where.MAP),
+        (Where.FORM, Where.MAP),
     ),
     KeyAction(
         "map_cursor",
         ("f5", "ctrl+r"),
         phrase("map"),
         phrase("Walk over the map and read its figures"),
-        _in(Where.SHEET),
+        (Where.SHEET,),
     ),
     KeyAction(
         "next_finding",
         ("f6", "ctrl+n"),
         phrase("findings"),
         phrase("The findings, one after the other"),
-        _in(Where.FORM, Where.SHEET, Where.FINDINGS),
+        (Where.FORM, Where.SHEET, Where.FINDINGS),
     ),
-    KeyAction("undo", ("f9", "ctrl+z"), phrase("undo"), phrase("Undo the last change"), _in(Where.FINDINGS)),
+    KeyAction("undo", ("f9", "ctrl+z"), phrase("undo"), phrase("Undo the last change"), (Where.FINDINGS,)),
     KeyAction("redo", ("f12", "ctrl+y"), phrase("redo"), phrase("Redo what was undone")),
     KeyAction("", ("insert", "+"), phrase("own place"), phrase("A station, wall, corner or drain more")),
     KeyAction("save_as", ("shift+f2", "ctrl+w"), phrase("save as"), phrase("Save the job to another file")),
@@ -113,7 +105,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         ("f10", "ctrl+q"),
         phrase("quit"),
         phrase("Quit; asks only if something is not saved"),
-        _in(Where.FORM, Where.SHEET, Where.MAP, Where.FINDINGS),
+        (Where.FORM, Where.SHEET, Where.MAP, Where.FINDINGS),
     ),
 )
 

@@ -34,8 +34,9 @@ class Dialog(ModalScreen[Answer | None]):
     Dialog > .page.-ascii { border: ascii $accent; }
     Dialog .title { text-style: bold; width: 1fr; height: auto; }
     Dialog .keys { color: $text-muted; width: 1fr; height: auto; dock: bottom; }
-    Dialog .scroll { height: auto; max-height: 100%; margin-bottom: 2; background: transparent; }
-    Dialog .scroll { scrollbar-size-vertical: 0; }
+    Dialog .scroll {
+        height: auto; max-height: 100%; margin-bottom: 2; background: transparent; scrollbar-size-vertical: 0;
+    }
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -52,15 +53,15 @@ class Dialog(ModalScreen[Answer | None]):
     def compose(self) -> Iterator[Widget]:
         """The frame round what the kind of dialog shows."""
         with Vertical(classes="page -ascii" if is_ascii_only() else "page"):
-            yield Static(Content(harmless(told(self.title_words()))), classes="title", markup=False)
+            yield Static(_content(self.title_words()), classes="title", markup=False)
             with VerticalScroll(classes="scroll", can_focus=False):
                 yield from self.body()
-            yield Static(Content(harmless(told(self.key_words()))), classes="keys", markup=False)
+            yield Static(_content(self.key_words()), classes="keys", markup=False)
 
     def say_again(self) -> None:
         """Paints everything in the tongue that is spoken."""
-        self.query_one(".title", Static).update(Content(harmless(told(self.title_words()))))
-        self.query_one(".keys", Static).update(Content(harmless(told(self.key_words()))))
+        self.query_one(".title", Static).update(_content(self.title_words()))
+        self.query_one(".keys", Static).update(_content(self.key_words()))
         for widget in self.query("*"):
             widget.refresh(layout=True)
 
@@ -85,3 +86,7 @@ class Dialog(ModalScreen[Answer | None]):
         app = self.app
         self.dismiss(None)
         app.post_message(self.QuitWanted())
+
+
+def _content(words: str) -> Content:
+    return Content(harmless(told(words)))

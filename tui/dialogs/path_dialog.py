@@ -21,9 +21,7 @@ if TYPE_CHECKING:
 class PathDialog(Dialog[Path]):
     """Answers a path; what fits it is listed, Down goes into the list."""
 
-    DEFAULT_CSS = """
-    PathDialog Menu { margin-top: 1; }
-    """
+    DEFAULT_CSS = "PathDialog Menu { margin-top: 1; }"
 
     LABEL: str = phrase("File")
 

@@ -11,9 +11,7 @@ from tui.terminal import glyphs
 class Divider(Widget):
     """One column."""
 
-    DEFAULT_CSS = """
-    Divider { width: 1; height: 1fr; color: $text-muted; }
-    """
+    DEFAULT_CSS = "Divider { width: 1; height: 1fr; color: $text-muted; }"
 
     def __init__(self) -> None:
         super().__init__()

@@ -31,10 +31,6 @@ RowT = TypeVar("RowT", bound=TextRow | ChoiceRow)
 class Field(Lines, Generic[RowT], can_focus=True):
     """One field: marker, label and value on a line, and under it what was understood or what is wrong."""
 
-    DEFAULT_CSS = """
-    Field { height: auto; width: 1fr; color: $foreground; background: transparent; }
-    """
-
     class Typed(Telling):
         """The text of a field changed."""
 

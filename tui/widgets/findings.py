@@ -47,7 +47,7 @@ class Findings(Lines, can_focus=True):
     """Up and Down go through the findings, Enter or a number makes a change that clears one, Esc steps out."""
 
     DEFAULT_CSS = """
-    Findings { height: 3; width: 1fr; color: $foreground; }
+    Findings { height: 3; }
     Findings:focus { height: auto; min-height: 3; max-height: 9; background: $panel; }
     """
 

@@ -12,9 +12,7 @@ from tui.tongues import told
 class FooterLine(Widget):
     """Made from the table of keys; the rest of it is on the help page."""
 
-    DEFAULT_CSS = """
-    FooterLine { height: 1; width: 1fr; background: $panel; color: $foreground; }
-    """
+    DEFAULT_CSS = "FooterLine { height: 1; width: 1fr; background: $panel; color: $foreground; }"
 
     def __init__(self) -> None:
         super().__init__()

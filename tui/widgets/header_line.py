@@ -24,9 +24,7 @@ class HeaderView:
 class HeaderLine(Widget):
     """A mark before each step: done, open or in trouble; the step on the screen stands in brackets."""
 
-    DEFAULT_CSS = """
-    HeaderLine { height: 1; width: 1fr; background: $panel; color: $foreground; }
-    """
+    DEFAULT_CSS = "HeaderLine { height: 1; width: 1fr; background: $panel; color: $foreground; }"
 
     def __init__(self, view: HeaderView | None = None) -> None:
         super().__init__()

@@ -35,9 +35,7 @@ _RAMPS = {
 class HeightMap(Widget, can_focus=True):
     """Shows a plan as a map; while it has the focus the arrows walk a cursor over the floor."""
 
-    DEFAULT_CSS = """
-    HeightMap { width: 1fr; height: 1fr; }
-    """
+    DEFAULT_CSS = "HeightMap { width: 1fr; height: 1fr; }"
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "walk(-1, 0)", "up", show=False),

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 class Lines(Widget):
     """Takes all the width there is, and as many rows as `rows_at` it."""
 
+    DEFAULT_CSS = "Lines { height: auto; width: 1fr; color: $foreground; background: transparent; }"
+
     def rows_at(self, width: int) -> int:
         """How many rows it needs at a width [cells]."""
         raise NotImplementedError

@@ -32,10 +32,6 @@ class MenuItem:
 class Menu(Lines, can_focus=True):
     """The choices, one a line; the one in use has a marker and is reversed."""
 
-    DEFAULT_CSS = """
-    Menu { height: auto; width: 1fr; color: $foreground; }
-    """
-
     class Chosen(Telling):
         """A choice was made."""
 
@@ -95,8 +91,7 @@ class Menu(Lines, can_focus=True):
 
     def render(self) -> Content:
         """The choices."""
-        lines = (line for i, item in enumerate(self.items) for line in self._lines(i, item))
-        return Content("\n").join(lines)
+        return Content("\n").join(line for i, item in enumerate(self.items) for line in self._lines(i, item))
 
     def _lines(self, i: int, item: MenuItem) -> Iterator[Content]:
         is_here = i == self.at and self.has_focus

@@ -14,9 +14,7 @@ from tui.tongues import told
 class PageLine(Widget):
     """The page's name and number."""
 
-    DEFAULT_CSS = """
-    PageLine { height: 1; width: 1fr; background: $panel; color: $foreground; }
-    """
+    DEFAULT_CSS = "PageLine { height: 1; width: 1fr; background: $panel; color: $foreground; }"
 
     def __init__(self, names: Sequence[str]) -> None:
         super().__init__()

@@ -51,50 +51,26 @@ STARK_SIXTEEN = Ramp(
 )
 
 _BLACK, _WHITE = "#000000", "#ffffff"
-_TRUE_INKS = {
-    Ink.DRAIN: Style(color=_WHITE, bgcolor="#1b2128", bold=True),
-    Ink.STOP: Style(color=_WHITE, bgcolor="#b3001b", bold=True),
-    Ink.CAUTION: Style(color="#ffd60a", bgcolor=_BLACK, bold=True),
-    Ink.NOTE: Style(color="#9be7ff", bgcolor=_BLACK, bold=True),
-    Ink.CURSOR: Style(color=_WHITE, bgcolor="#9c0060", bold=True),
-    Ink.ISLAND: Style(color=_WHITE, bgcolor="#4b535c"),
-    Ink.MUD: Style(color="#c28a35", bgcolor="#f3d296"),
-    Ink.UPPER_BED: Style(color="#945a1c", bgcolor="#eab25c"),
-    Ink.TILE: Style(color="#1d5fa8", bgcolor="#1d5fa8"),
-    Ink.TILE_EDGE: Style(color="#1d5fa8"),
-    Ink.TILE_ON_MUD: Style(color="#1d5fa8", bgcolor="#e6c07d"),
-    Ink.TILE_ON_UPPER_BED: Style(color="#1d5fa8", bgcolor="#c98c3c"),
-    Ink.UPPER_BED_ON_MUD: Style(color="#c98c3c", bgcolor="#e6c07d"),
-    Ink.MUD_ON_GROUND: Style(color="#e6c07d", bgcolor="#4b535c"),
-    Ink.GROUND: Style(color=_WHITE, bgcolor="#4b535c"),
+_INKS = {  # in true colours, and with sixteen
+    Ink.DRAIN: ("bold #ffffff on #1b2128", "bold #ffffff on #000000"),
+    Ink.STOP: ("bold #ffffff on #b3001b", "bold #ffffff on #aa0000"),
+    Ink.CAUTION: ("bold #ffd60a on #000000", "bold #ffff55 on #000000"),
+    Ink.NOTE: ("bold #9be7ff on #000000", "bold #55ffff on #000000"),
+    Ink.CURSOR: ("bold #ffffff on #9c0060", "bold #ffffff on #aa00aa"),
+    Ink.ISLAND: ("#ffffff on #4b535c", "#ffffff on #555555"),
+    Ink.MUD: ("#c28a35 on #f3d296", "#aa5500 on #ffff55"),
+    Ink.UPPER_BED: ("#945a1c on #eab25c", "#000000 on #aa5500"),
+    Ink.TILE: ("#1d5fa8 on #1d5fa8", "#0000aa on #0000aa"),
+    Ink.TILE_EDGE: ("#1d5fa8", "#0000aa"),
+    Ink.TILE_ON_MUD: ("#1d5fa8 on #e6c07d", "#0000aa on #ffff55"),
+    Ink.TILE_ON_UPPER_BED: ("#1d5fa8 on #c98c3c", "#0000aa on #aa5500"),
+    Ink.UPPER_BED_ON_MUD: ("#c98c3c on #e6c07d", "#aa5500 on #ffff55"),
+    Ink.MUD_ON_GROUND: ("#e6c07d on #4b535c", "#ffff55 on #555555"),
+    Ink.GROUND: ("#ffffff on #4b535c", "#aaaaaa on #555555"),
 }
-_SIXTEEN_INKS = {
-    Ink.DRAIN: Style(color=_WHITE, bgcolor=_BLACK, bold=True),
-    Ink.STOP: Style(color=_WHITE, bgcolor="#aa0000", bold=True),
-    Ink.CAUTION: Style(color="#ffff55", bgcolor=_BLACK, bold=True),
-    Ink.NOTE: Style(color="#55ffff", bgcolor=_BLACK, bold=True),
-    Ink.CURSOR: Style(color=_WHITE, bgcolor="#aa00aa", bold=True),
-    Ink.ISLAND: Style(color=_WHITE, bgcolor="#555555"),
-    Ink.MUD: Style(color="#aa5500", bgcolor="#ffff55"),
-    Ink.UPPER_BED: Style(color=_BLACK, bgcolor="#aa5500"),
-    Ink.TILE: Style(color="#0000aa", bgcolor="#0000aa"),
-    Ink.TILE_EDGE: Style(color="#0000aa"),
-    Ink.TILE_ON_MUD: Style(color="#0000aa", bgcolor="#ffff55"),
-    Ink.TILE_ON_UPPER_BED: Style(color="#0000aa", bgcolor="#aa5500"),
-    Ink.UPPER_BED_ON_MUD: Style(color="#aa5500", bgcolor="#ffff55"),
-    Ink.MUD_ON_GROUND: Style(color="#ffff55", bgcolor="#555555"),
-    Ink.GROUND: Style(color="#aaaaaa", bgcolor="#555555"),
-}
-_STARK_INKS = {Ink.MUD: Style(color=_BLACK, bgcolor="#f7d699"), Ink.UPPER_BED: Style(color=_BLACK, bgcolor="#e89e4c")}
-_BARE_INKS = {
-    Ink.STOP: Style(bold=True, reverse=True),
-    Ink.CAUTION: Style(bold=True, reverse=True),
-    Ink.NOTE: Style(bold=True, reverse=True),
-    Ink.CURSOR: Style(bold=True, reverse=True),
-    Ink.DRAIN: Style(bold=True),
-    Ink.STATION: Style(bold=True),
-}
-_ANY_INKS = {Ink.STRONG: Style(bold=True), Ink.LETTER: Style(bold=True), Ink.STATION: Style(bold=True)}
+_STARK_INKS = {Ink.MUD: "#000000 on #f7d699", Ink.UPPER_BED: "#000000 on #e89e4c"}  # in true colours
+_BARE_INKS = dict.fromkeys((Ink.STOP, Ink.CAUTION, Ink.NOTE, Ink.CURSOR), "bold reverse") | {Ink.DRAIN: "bold"}
+_ANY_INKS = dict.fromkeys((Ink.STRONG, Ink.LETTER, Ink.STATION), "bold")
 
 
 def stark(ramp: Ramp) -> Ramp:
@@ -116,24 +92,18 @@ def shades(looks: Looks) -> str:
 def style_of(ink: Ink, level: int, ramp: Ramp, looks: Looks) -> Style:
     """The style of one ink on one level of a ramp; never a colour where there are to be none."""
     if looks.colours is Colours.NONE:
-        return _BARE_INKS.get(ink) or _ANY_INKS.get(ink) or Style.null()
-    own = _own_style(ink, looks)
-    if own is not None:
-        return own
+        return Style.parse(_BARE_INKS.get(ink) or _ANY_INKS.get(ink, ""))
+    if ink in _INKS:
+        true, sixteen = _INKS[ink]
+        true = _STARK_INKS.get(ink, true) if looks.stark else true
+        return Style.parse(true if looks.colours is Colours.TRUE else sixteen)
     if level < 0:
-        return _ANY_INKS.get(ink) or Style.null()
+        return Style.parse(_ANY_INKS.get(ink, ""))
     taken = _taken(ramp, looks)
     ground = taken.grounds[level]
     if ink is Ink.SHADE:
         return Style(color=taken.grains[level], bgcolor=ground)
     return Style(color=readable_on(ground), bgcolor=ground, bold=True)
-
-
-def _own_style(ink: Ink, looks: Looks) -> Style | None:
-    """The style of an ink that is the same on every level; None where the ramp gives it."""
-    if looks.colours is not Colours.TRUE:
-        return _SIXTEEN_INKS.get(ink)
-    return (_STARK_INKS.get(ink) if looks.stark else None) or _TRUE_INKS.get(ink)
 
 
 def _taken(ramp: Ramp, looks: Looks) -> Ramp:

@@ -47,10 +47,6 @@ class SheetLine:
 class SheetLines(Lines, can_focus=True):
     """All lines of a sheet, one after the other."""
 
-    DEFAULT_CSS = """
-    SheetLines { height: auto; width: 1fr; color: $foreground; }
-    """
-
     class Reached(Telling):
         """Another line came into use."""
 
@@ -85,22 +81,21 @@ class SheetLines(Lines, can_focus=True):
             return
         kept = self.current.figure if self.current else ""
         self._lines = tuple(lines)
-        figures = [line.figure for line in self._lines]
-        if kept and kept in figures:
-            self._at = figures.index(kept)
-        else:
-            self._at = min(self._at, max(len(lines) - 1, 0))
+        self._at = self._number(kept, min(self._at, max(len(lines) - 1, 0)))
         self.refresh(layout=True)
 
     def open(self, lines: Sequence[SheetLine], figure: str) -> None:
         """Takes another page from its top, or from the line of a figure on it."""
         self._lines = tuple(lines)
-        figures = [line.figure for line in self._lines]
-        self._at = figures.index(figure) if figure and figure in figures else 0
+        self._at = self._number(figure, 0)
         self.refresh(layout=True)
         if isinstance(self.parent, Widget):
             self.parent.scroll_home(animate=False, immediate=True)
         self.call_after_refresh(self._land)
+
+    def _number(self, figure: str, other: int) -> int:
+        """The line of a figure, or another one where it has none."""
+        return next((i for i, line in enumerate(self._lines) if figure and line.figure == figure), other)
 
     def _land(self) -> None:
         if self._lines and self.has_focus:
@@ -108,28 +103,20 @@ class SheetLines(Lines, can_focus=True):
 
     def on_key(self, event: events.Key) -> None:
         """Moves the line in use, by one, by a screenful, to either end; or turns the page."""
+        count = len(self._lines)
+        moves = {"down": 1, "tab": 1, "enter": 1, "up": -1, "shift+tab": -1, "home": -count, "end": count}
         if event.key in self._TURNS:
             self.post_message(self.Turned(self._TURNS[event.key]))
-            event.stop()
-            event.prevent_default()
-            return
-        if event.key == "enter" and self.current is not None and self.current.goes_to:
+        elif event.key == "enter" and self.current is not None and self.current.goes_to:
             self.post_message(self.EntryWanted(self.current.goes_to))
-            event.stop()
-            event.prevent_default()
-            return
-        if event.key in ("space", "backspace") and self._lines:
+        elif event.key in ("space", "backspace") and count:
             self._leap(1 if event.key == "space" else -1)
-            event.stop()
-            event.prevent_default()
-            return
-        moves = {"down": 1, "tab": 1, "enter": 1, "up": -1, "shift+tab": -1, "home": -len(self._lines)}
-        moves["end"] = len(self._lines)
-        if event.key not in moves or not self._lines:
+        elif event.key in moves and count:
+            self._go(min(max(self._at + moves[event.key], 0), count - 1), moves[event.key])
+        else:
             return
         event.stop()
         event.prevent_default()
-        self._go(min(max(self._at + moves[event.key], 0), len(self._lines) - 1), moves[event.key])
 
     def _leap(self, by: int) -> None:
         """A screenful on or back, or less where a line in between would never come into view."""
@@ -188,7 +175,7 @@ class SheetLines(Lines, can_focus=True):
             style = "bold $accent" if line.is_heading else ("reverse" if is_here else "")
             marker = glyphs().here if is_here else " "
             for k, text in enumerate(self.wrapped(line, self.size.width)):
-                mark = marker if k == 0 and not line.is_heading else (" " if not line.is_heading else "")
+                mark = "" if line.is_heading else " " if k else marker
                 shown.append(Content.assemble((mark, "bold $accent"), (text, style)))
         return Content("\n").join(shown)
 

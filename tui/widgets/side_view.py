@@ -22,9 +22,7 @@ from tui.widgets.telling import Telling
 class SideView(Widget, can_focus=True):
     """Shows a plan cut open; while it has the focus Left and Right go round the walls, Up and Down move the cut."""
 
-    DEFAULT_CSS = """
-    SideView { width: 1fr; height: 1fr; }
-    """
+    DEFAULT_CSS = "SideView { width: 1fr; height: 1fr; }"
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "next_wall(-1)", "wall before", show=False),

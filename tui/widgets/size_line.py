@@ -15,9 +15,9 @@ LEAST_COLUMNS, LEAST_ROWS = 80, 24
 class SizeLine(Widget):
     """Says how large the terminal is and how large it has to be; the screen shows it by its breakpoints."""
 
-    DEFAULT_CSS = """
-    SizeLine { display: none; height: 1; width: 1fr; background: $panel; color: $error; text-style: bold; }
-    """
+    DEFAULT_CSS = (
+        "SizeLine { display: none; height: 1; width: 1fr; background: $panel; color: $error; text-style: bold; }"
+    )
 
     def render(self) -> Content:
         """The most words that fit."""

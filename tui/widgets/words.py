@@ -13,10 +13,6 @@ from tui.wrapping import wrapped
 class Words(Lines):
     """Wrapped words; each line of the text is its own paragraph, its later lines set in by `hangs`."""
 
-    DEFAULT_CSS = """
-    Words { height: auto; width: 1fr; color: $foreground; background: transparent; }
-    """
-
     def __init__(self, text: str, *, is_heading: bool = False, hangs: int = 0) -> None:
         super().__init__()
         self._text = text
