@@ -63,13 +63,15 @@ class _Arguments(ArgumentParser):
     Its own help is never printed, so any width will do: asked for none, it loads what packs archives to find one.
     """
 
-    def __init__(self, command: str) -> None:
+    def __init__(self, command: str, *jobs: str) -> None:
         super().__init__(
             prog=f"fallmark {command}".rstrip(),
             add_help=False,
             allow_abbrev=False,
             formatter_class=partial(HelpFormatter, width=_COLUMNS),
         )
+        for name in jobs:
+            self.add_argument(name, metavar=name.upper(), type=_job)
 
     def error(self, message: str) -> NoReturn:
         raise UsageError(f"{self.prog}: {message}; `fallmark --help` shows how it is called")
@@ -90,7 +92,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return _run(list(sys.argv[1:] if arguments is None else arguments))
     except FallmarkError as error:
-        _complain(error)
+        _remark(harmless(str(error)))
         return UNUSABLE
     except KeyboardInterrupt:
         return INTERRUPTED
@@ -137,8 +139,7 @@ def _plan(arguments: list[str]) -> int:
 
 
 def _one_plan(arguments: list[str]) -> int:
-    parser = _Arguments("plan")
-    parser.add_argument("job", metavar="JOB", type=_job)
+    parser = _Arguments("plan", "job")
     kinds = parser.add_mutually_exclusive_group()
     kinds.add_argument("--json", action="store_true")
     kinds.add_argument("--csv", action="store_true")
@@ -208,9 +209,7 @@ def _followed(checked: Iterator[Checked], count: int) -> Iterator[Checked]:
 
 
 def _compare(arguments: list[str]) -> int:
-    parser = _Arguments("compare")
-    parser.add_argument("job", metavar="JOB", type=_job)
-    parser.add_argument("other", metavar="OTHER", type=_job)
+    parser = _Arguments("compare", "job", "other")
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args(arguments)
     from engine.sheets.compare import compare_json, compare_text, differences
@@ -226,8 +225,7 @@ def _compare(arguments: list[str]) -> int:
 
 
 def _why(arguments: list[str]) -> int:
-    parser = _Arguments("why")
-    parser.add_argument("job", metavar="JOB", type=_job)
+    parser = _Arguments("why", "job")
     parser.add_argument("figure", metavar="FIGURE")
     options = parser.parse_args(arguments)
     from tui.planned import planned
@@ -276,10 +274,6 @@ def _say(text: str) -> int:
 
 def _remark(line: str) -> None:
     _write(sys.stderr, line + "\n")
-
-
-def _complain(error: FallmarkError) -> None:
-    _remark(harmless(str(error)))
 
 
 def _write(stream: TextIO | None, text: str) -> None:

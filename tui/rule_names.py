@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.phrases import phrase, shaped
+from tui.terminal import capital
 
 _NAMES = {
     "bed-below-floor": phrase("the bed under the rough floor"),
@@ -57,8 +58,4 @@ def rule_name(rule: str) -> str:
 
 def rule_title(rule: str) -> str:
     """The same as a heading, with the name that files and reports have for it."""
-    return phrase("{rule_name} ({rule})", rule_name=shaped(rule_name(rule), _capital), rule=rule)
-
-
-def _capital(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
+    return phrase("{rule_name} ({rule})", rule_name=shaped(rule_name(rule), capital), rule=rule)

@@ -52,12 +52,12 @@ class Session:
 
     @property
     def half_typed(self) -> list[tuple[str, str]]:
-        """The keys and texts that saving leaves out, because the job cannot hold them."""
+        """The keys and texts that saving leaves out, because the job cannot hold them; no file keeps a form's."""
         kept = State(self.job)
         return [
             (key, one.text)
             for key, one in self.pending.items()
-            if one.text and not _is_form(key) and (one.fault or one.text != text_at(kept, key))
+            if one.text and not key.endswith(".form") and (one.fault or one.text != text_at(kept, key))
         ]
 
     def text(self, key: str) -> str:
@@ -124,8 +124,3 @@ class Session:
         self._state = source.pop()
         self.leave()
         return True
-
-
-def _is_form(key: str) -> bool:
-    """Whether a key holds only how something is entered, which no file keeps."""
-    return key.endswith(".form")

@@ -63,7 +63,8 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
         return Stations((), 0, 0)
     keys = reading_keys(job)
     places = {_rounded(s.x, s.y): i for i, s in enumerate(plan.readings) if i < len(keys)}
-    offered = _corners(plan.outline) + _drains(job) + _long_walls(plan.outline, job.units)
+    corners: list[tuple[Place, str]] = [(AtCorner(name), name) for name in plan.outline.names]
+    offered = corners + _drains(job) + _long_walls(plan.outline, job.units)
     found = [(name, _number(job, place, places, plan.outline), place) for place, name in offered]
     listed = [WorthReading(READING + place_text(at) if i is None else keys[i], name, i) for name, i, at in found]
     taken = {station.index for station in listed}
@@ -89,10 +90,6 @@ def best_next(plan: Plan) -> tuple[str, float] | None:
     corner, left = next_corner(plan.outline.polygon, plan.outline.corners, places)
     is_read = np.hypot(*(places - plan.outline.corners[corner]).T).min() < _ONE_PLACE
     return None if is_read else (plan.outline.names[corner], left)
-
-
-def _corners(floor: FloorOutline) -> list[tuple[Place, str]]:
-    return [(AtCorner(name), name) for name in floor.names]
 
 
 def _drains(job: Job) -> list[tuple[Place, str]]:

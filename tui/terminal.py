@@ -53,6 +53,11 @@ def glyphs() -> Glyphs:
     return ASCII if is_ascii_only() else LINES
 
 
+def capital(text: str) -> str:
+    """Words with a capital first."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
 def sentence(text: str) -> Phrase:
     """Words as a sentence in whatever tongue they are told: a capital first, a full stop last."""
     return shaped(text, _sentence)
@@ -61,7 +66,7 @@ def sentence(text: str) -> Phrase:
 def _sentence(text: str) -> str:
     text = text.strip()
     end = "" if text.endswith((".", "!", "?")) else "."
-    return f"{text[:1].upper()}{text[1:]}{end}" if text else ""
+    return capital(text) + end if text else ""
 
 
 def harmless(text: str, limit: int | None = None) -> str:

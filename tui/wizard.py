@@ -220,8 +220,7 @@ class WizardScreen(ChoosingScreen):
     def on_form_reached(self) -> None:
         """Another field: what is typed there is a step of its own."""
         self._leave_field()
-        if self._map is not None:
-            self._map.point_at(None, None)
+        self._point_at(None, None)
         self._show_where()
 
     def _leave_field(self) -> None:
@@ -258,8 +257,7 @@ class WizardScreen(ChoosingScreen):
 
     def on_sheet_lines_reached(self, event: SheetLines.Reached) -> None:
         """Shows the line's place on the map."""
-        if self._map is not None:
-            self._map.point_at(event.line.x, event.line.y)
+        self._point_at(event.line.x, event.line.y)
         self._show_where()
 
     def on_pane_scrolled(self) -> None:
@@ -272,8 +270,11 @@ class WizardScreen(ChoosingScreen):
 
     def on_findings_reached(self, event: Findings.Reached) -> None:
         """Shows the finding's place on the map."""
+        self._point_at(event.finding.x, event.finding.y)
+
+    def _point_at(self, x: float | None, y: float | None) -> None:
         if self._map is not None:
-            self._map.point_at(event.finding.x, event.finding.y)
+            self._map.point_at(x, y)
 
     def on_findings_chosen(self, event: Findings.Chosen) -> None:
         """Makes the change that a finding or the chosen remedy names, or goes to the entry it is about."""
@@ -338,9 +339,8 @@ class WizardScreen(ChoosingScreen):
         if desk is None:
             return
         view, session = desk.view, desk.session
-        step = self._steps.get(self._current)
-        if step is not None:
-            step.show(view)
+        if self.step is not None:
+            self.step.show(view)
         if self._map is not None:
             self._map.show(view.plan)
         header = HeaderView(self._current, desk.states, session.job.name, session.is_unsaved)
@@ -352,9 +352,8 @@ class WizardScreen(ChoosingScreen):
         self.query_one(FooterLine).show(self.where)
 
     def _show_more(self) -> None:
-        step = self._steps.get(self._current)
-        if step is not None:
-            above, below = step.more
+        if self.step is not None:
+            above, below = self.step.more
             self.query_one(Divider).show(more_above=above, more_below=below)
 
     @property

@@ -11,14 +11,13 @@ from engine.sheets.text.site import FITS, WAYS, way_load
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
 from engine.work.cautions import Hazard
-from engine.work.costs import Bill, line_words, shopping_bill, total_words, way_bill
+from engine.work.costs import line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
-from engine.work.shopping import NOT_RECKONED, Purchase, amount, item_words
+from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.steps import Said, Step, Task
 from engine.work.words import length_over, mass_over, time_words, volume_over
 from tui.results.lines import BLANK, About, Place, head, indented, line
-from tui.terminal import sentence
-from tui.widgets.map_layers import capital
+from tui.terminal import capital, sentence
 from tui.widgets.sheet import SheetLine
 from tui.words_of import date_words
 
@@ -43,20 +42,15 @@ def shopping(plan: Plan) -> Iterator[SheetLine]:
         text = phrase("{name}: {value}", name=item_words(purchase.item), value=amount(purchase))
         about = About("purchase", sentence(purchase.reckoned), purchase.source, f"shopping[{i}].quantity")
         yield line(text, f"purchase:{purchase.item.value}", about)
-        yield from _cost(bill, purchase)
+        if bill is not None and (cost := bill.line(purchase.item)) is not None:
+            text = phrase("  {cost}", cost=line_words(cost, bill.currency))
+            yield line(text, f"cost:{purchase.item.value}", About("cost"), hangs=4)
     if bill is not None:
         total = phrase("Cost in all: {total}", total=total_words(bill))
         yield line(total, "costs", About("costs"))
     yield BLANK
     yield SheetLine(joined("", [NOT_RECKONED, "."]))
     yield SheetLine(phrase("F1 tells how each was reckoned."))
-
-
-def _cost(bill: Bill | None, purchase: Purchase) -> Iterator[SheetLine]:
-    found = None if bill is None else bill.line(purchase.item)
-    if bill is not None and found is not None:
-        text = phrase("  {cost}", cost=line_words(found, bill.currency))
-        yield line(text, f"cost:{purchase.item.value}", About("cost"), hangs=4)
 
 
 # --- order of work

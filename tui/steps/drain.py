@@ -50,7 +50,8 @@ class DrainStep(FormStep):
         rows: list[Row] = []
         for i in range(max(len(view.job.drains), 1)):
             rows += _drain(view, i)
-        return [*rows, *_range(view), *_more(view)]
+        more = [words("more", phrase("+ or Ins: another drain."))] if view.job.drains else []
+        return [*rows, *_range(view), *more]
 
     @classmethod
     def state(cls, view: View) -> StepState:
@@ -58,10 +59,6 @@ class DrainStep(FormStep):
         drains = view.job.drains
         placed = bool(drains) and all(d.kind and d.size and (d.at or (d.start and d.end)) for d in drains)
         return state_of(is_done=placed, has_fault=has_fault(view, "drains"))
-
-
-def _more(view: View) -> list[Row]:
-    return [words("more", phrase("+ or Ins: another drain."))] if view.job.drains else []
 
 
 def _drain(view: View, i: int) -> list[Row]:
@@ -117,8 +114,10 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
             one = view.session.text(f"{prefix}.first_wall") or first
             other = view.session.text(f"{prefix}.second_wall") or second
             rows += [
-                view.text_row(f"{prefix}.first", label=_from_wall(one), offer=offers.get("first")),
-                view.text_row(f"{prefix}.second", label=_from_wall(other), offer=offers.get("second")),
+                view.text_row(f"{prefix}.first", label=phrase("From wall {wall}", wall=one), offer=offers.get("first")),
+                view.text_row(
+                    f"{prefix}.second", label=phrase("From wall {wall}", wall=other), offer=offers.get("second")
+                ),
                 view.choice_row(f"{prefix}.first_wall", walls, left_out=first),
                 view.choice_row(f"{prefix}.second_wall", walls, left_out=second),
             ]
@@ -133,10 +132,6 @@ def _place(view: View, i: int, part: str, title: str) -> list[Row]:
         case _:
             rows += [view.text_row(f"{prefix}.{axis}", offer=offers.get(axis)) for axis in ("x", "y")]
     return rows
-
-
-def _from_wall(wall: str) -> str:
-    return phrase("From wall {wall}", wall=wall)
 
 
 def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer]:

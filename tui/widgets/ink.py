@@ -5,6 +5,9 @@ from __future__ import annotations
 from enum import IntEnum
 from typing import NamedTuple, TypeAlias
 
+from tui.tongues import told
+from tui.wrapping import wrapped
+
 
 class Ink(IntEnum):
     """What a stretch of characters stands for; the style follows from it."""
@@ -41,6 +44,12 @@ class Span(NamedTuple):
 
 
 PictureLine: TypeAlias = tuple[Span, ...]
+
+
+def in_words(words: str, width: int, rows: int) -> list[PictureLine]:
+    """Words in place of a picture of so many cells."""
+    lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(width, 1))]
+    return (lines + [()] * rows)[:rows]
 
 
 def plain_text(lines: list[PictureLine]) -> str:

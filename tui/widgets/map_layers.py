@@ -19,7 +19,8 @@ from engine.quantities import Dimension, Units, format_fall
 from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
-from tui.widgets.map_water import deepest, standing
+from tui.terminal import capital
+from tui.widgets.map_water import built_bed, deepest, standing
 
 if TYPE_CHECKING:
     from tui.widgets.map_frame import Frame
@@ -69,13 +70,13 @@ class Field:
     most: float
 
 
+@result
 class Samples:
     """The plan's surfaces at the middles of the floor's cells, each asked for once and only when needed."""
 
-    def __init__(self, plan: Plan, frame: Frame, stencil: Stencil) -> None:
-        self.plan = plan
-        self.frame = frame
-        self.stencil = stencil
+    plan: Plan
+    frame: Frame
+    stencil: Stencil
 
     @cached_property
     def points(self) -> Array:
@@ -156,7 +157,7 @@ def waits_for(plan: Plan, layer: MapLayer) -> str:
     if layer is MapLayer.WATER:
         return _water_words(plan)
     if layer is MapLayer.ERROR:
-        return "" if _is_built(plan) else _not_yet(layer, phrase("Readings of the finished bed tell it."))
+        return _not_yet(layer, phrase("Readings of the finished bed tell it.")) if built_bed(plan) is None else ""
     why = why_waiting(plan, layer)
     return _not_yet(layer, why) if why else ""
 
@@ -164,12 +165,8 @@ def waits_for(plan: Plan, layer: MapLayer) -> str:
 def waits_briefly(plan: Plan, layer: MapLayer) -> str:
     """The same in few words."""
     if layer is MapLayer.WATER and bed_surface(plan) is not None:
-        return phrase("{layer}: none stands", layer=layer.value) if _is_built(plan) else layer.value
+        return layer.value if built_bed(plan) is None else phrase("{layer}: none stands", layer=layer.value)
     return phrase("{layer}: not yet", layer=layer.value)
-
-
-def _is_built(plan: Plan) -> bool:
-    return plan.as_built is not None and not isinstance(plan.as_built, Needs)
 
 
 def why_waiting(plan: Plan, layer: MapLayer) -> str:
@@ -185,15 +182,10 @@ def _not_yet(layer: MapLayer, why: str) -> str:
     return phrase("{layer}: not yet. {why}", layer=layer.value, why=why)
 
 
-def capital(text: str) -> str:
-    """Words with a capital first."""
-    return f"{text[:1].upper()}{text[1:]}"
-
-
 def _water_words(plan: Plan) -> str:
     """What the water layer tells where no water is drawn; nothing where some stands."""
-    if plan.as_built is not None and not isinstance(plan.as_built, Needs):
-        return "" if plan.as_built.ponds else _runs(phrase("No water stands."))
+    if (built := built_bed(plan)) is not None:
+        return "" if built.ponds else _runs(phrase("No water stands."))
     if bed_surface(plan) is None:
         return _not_yet(MapLayer.WATER, phrase("It runs over the bed, and there is none yet."))
     return _runs(phrase("Where it stands is told by readings of the finished bed."))
@@ -260,8 +252,8 @@ def _water(samples: Samples) -> tuple[Array, Array]:
 
 def _error(samples: Samples) -> tuple[Array, Array]:
     """How far the finished bed is over the planned one, its worst place known."""
-    built = samples.plan.as_built
-    if built is None or isinstance(built, Needs):
+    built = built_bed(samples.plan)
+    if built is None:
         return np.full(len(samples.points), np.nan), np.array([])
     known = [station.error for station in built.stations]
     return built.surface.error(samples.points), np.array(known)

@@ -12,11 +12,12 @@ from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.survey.spot import Needs
+from tui.terminal import capital
 from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.looks import Looks
 from tui.widgets.map_bands import Bands, bare
-from tui.widgets.map_layers import MapLayer, capital, waits_briefly, waits_for
+from tui.widgets.map_layers import MapLayer, waits_briefly, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind, read_on
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
 from tui.widgets.map_water import catchment_shares
@@ -171,12 +172,9 @@ def _steps(meaning: Bands, looks: Looks) -> Iterator[PictureLine]:
     yield (Span(f"{most.ljust(wide)} {meaning.most_text}", Ink.STRONG),)
     limits = [meaning.number(limit) for limit in meaning.limits]
     for band in reversed(range(meaning.count)):
-        yield _swatch(meaning, glyphs, band), Span(f" {told(_between(limits[band], limits[band + 1]))}")
+        between = phrase("{low} to {high}", low=limits[band], high=limits[band + 1])
+        yield _swatch(meaning, glyphs, band), Span(f" {told(between)}")
     yield (Span(f"{least.ljust(wide)} {meaning.least_text}", Ink.STRONG),)
-
-
-def _between(low: str, high: str) -> str:
-    return phrase("{low} to {high}", low=low, high=high)
 
 
 def _all_over(meaning: Bands) -> Span:

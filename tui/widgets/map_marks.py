@@ -16,6 +16,7 @@ from engine.types import Mask
 from tui.widgets.ink import Ink
 from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
 from tui.widgets.map_layers import BUILT_LAYERS, MapLayer, drain_flanges, on_flanges
+from tui.widgets.map_water import built_bed
 
 if TYPE_CHECKING:
     from engine.proof.as_built import BuiltStation
@@ -68,10 +69,8 @@ def marks(plan: Plan, layer: MapLayer, frame: Frame, on_floor: Mask, looks: Look
 
 def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
     """The readings that a layer goes by: of the finished bed where it shows that, else of the rough floor."""
-    built = plan.as_built
-    if built is None or isinstance(built, Needs) or layer not in BUILT_LAYERS:
-        return plan.readings
-    return built.stations
+    built = built_bed(plan) if layer in BUILT_LAYERS else None
+    return plan.readings if built is None else built.stations
 
 
 def number_of(index: int) -> str:
@@ -86,14 +85,10 @@ def _islands(plan: Plan, frame: Frame) -> Iterator[Mark]:
         island = shapely.polygons(ring)
         x, y = frame.centres().T
         cells = np.flatnonzero(shapely.intersects_xy(island, x, y))
-        places = [divmod(int(i), frame.columns - 2) for i in cells]
+        places = [(row + 1, column + 1) for row, column in (divmod(int(i), frame.columns - 2) for i in cells)]
         middle = shapely.point_on_surface(island)
-        for row, column in places or [_less_one(*frame.cell(middle.x, middle.y))]:
-            yield Mark(MarkKind.ISLAND, row + 1, column + 1, ISLAND)
-
-
-def _less_one(row: int, column: int) -> tuple[int, int]:
-    return row - 1, column - 1
+        for row, column in places or [frame.cell(middle.x, middle.y)]:
+            yield Mark(MarkKind.ISLAND, row, column, ISLAND)
 
 
 def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import field
 from functools import cached_property
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.plan import Plan
-from engine.records import record
+from engine.records import record, result
 from engine.survey.spot import Needs
 from engine.types import Array
-from tui.tongues import spoken, told
+from tui.tongues import Tongue, spoken, told
 from tui.widgets import map_legend
-from tui.widgets.ink import Ink, PictureLine, Span
+from tui.widgets.ink import PictureLine, Span, in_words
 from tui.widgets.looks import Looks
 from tui.widgets.map_cells import MapCells, draw
 from tui.widgets.map_frame import Frame, fit
@@ -59,16 +60,16 @@ def _rows_under(width: int, height: int) -> int:
     return max(min(wanted, height // 3), 1)
 
 
+@result
 class MapPicture:
     """One plan, one layer, one size: drawn once, and then only the cursor and the words at it change."""
 
-    def __init__(self, plan: Plan | None, layer: MapLayer, width: int, height: int, looks: Looks) -> None:
-        self.plan = plan
-        self.layer = layer
-        self.width = width
-        self.height = height
-        self.looks = looks
-        self.tongue = spoken()  # some words are drawn into it
+    plan: Plan | None
+    layer: MapLayer
+    width: int
+    height: int
+    looks: Looks
+    tongue: Tongue = field(default_factory=spoken)  # some words are drawn into it
 
     @cached_property
     def arrangement(self) -> Arrangement | None:
@@ -114,8 +115,7 @@ class MapPicture:
     def _in_words(self, plan: Plan | None) -> list[PictureLine]:
         has_outline = plan is not None and not isinstance(plan.outline, Needs)
         words = _NO_ROOM if has_outline else map_legend.missing_outline(plan)
-        lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(self.width, 1))]
-        return (lines + [()] * self.height)[: self.height]
+        return in_words(words, self.width, self.height)
 
     def _map_rows(self, cells: MapCells, at: Arrangement, cursor: tuple[int, int] | None) -> list[PictureLine]:
         indent = (Span(" " * at.left),) if at.left else ()
@@ -125,9 +125,9 @@ class MapPicture:
 
     def _column(self, plan: Plan, cells: MapCells, words: tuple[str, ...]) -> list[PictureLine]:
         width = map_legend.COLUMN_WIDTH
-        if not words:
-            return map_legend.column(plan, cells, self.looks, width, self.height)
         head = map_legend.column(plan, cells, self.looks, width, self.height)
+        if not words:
+            return head
         steps = head[: head.index(())] if () in head else head
         return [*steps, (), *_fitting(words, width, self.height - len(steps) - 1)][: self.height]
 
@@ -173,5 +173,5 @@ def _beside(rows: list[PictureLine], column: list[PictureLine], at: Arrangement,
     lines = list(rows)
     for row, line in enumerate(column, start):
         blank = until - map_legend.length(lines[row])
-        lines[row] = (*lines[row], Span(" " * blank, Ink.TEXT), *line)
+        lines[row] = (*lines[row], Span(" " * blank), *line)
     return lines

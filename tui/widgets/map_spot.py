@@ -13,6 +13,7 @@ from engine.quantities import Units, format_length
 from engine.records import record
 from engine.sheets.sure_words import sure_at
 from engine.survey.outline import FloorOutline
+from engine.survey.sides import Sides
 from engine.survey.spot import Needs
 from engine.types import Array
 from tui.widgets.map_layers import (
@@ -27,7 +28,7 @@ from tui.widgets.map_layers import (
     on_flanges,
     rough_surface,
 )
-from tui.widgets.map_water import runs_to, standing, water_surface
+from tui.widgets.map_water import built_bed, runs_to, standing, water_surface
 
 _ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
@@ -134,6 +135,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
     is_drain = bool(on_flanges(plan, point)[0])
     bed = _height(bed_surface(plan), point) if is_inside else None
     rough = _height(rough_surface(plan), point) if is_inside else None
+    has_depth = bed is not None and rough is not None
     has_fall = bed is not None and not is_drain
     return SpotFigures(
         x,
@@ -144,7 +146,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         bed,
         rough,
         None if bed is None or rough is None else bed - rough,
-        None if bed is None or rough is None else _sure(plan, point),
+        _sure(plan, point) if has_depth else None,
         _fall(plan, floor, point) if has_fall and floor is not None else None,
         _is_guessed(plan, x, y),
         *(_built(plan, point) if has_fall else (None, None)),
@@ -155,8 +157,8 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
 
 def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
     """How far the finished bed is off at a point (1, 2) and how deep water stands there [mm]; None for none."""
-    built = plan.as_built
-    if built is None or isinstance(built, Needs):
+    built = built_bed(plan)
+    if built is None:
         return None, None
     water = float(standing(plan, point)[0])
     return float(built.surface.error(point)[0]), water if np.isfinite(water) else None
@@ -180,13 +182,17 @@ def _sure(plan: Plan, point: Array) -> float | None:
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
     """The bed's fall [-] at a point (1, 2); on a wall that of the bed beside it, for along the wall it is level."""
     sides = floor.sides
-    offset = point - sides.starts
-    along = (offset * sides.directions).sum(axis=1) / sides.lengths
-    away = (offset * sides.inward).sum(axis=1)
+    along, away = _from_sides(sides, point)
     on = (np.abs(away) < _ON_WALL) & (along >= -_PAST_END) & (along <= 1 + _PAST_END)
     # In a corner farther off the one wall than off the other, so as not to stand on the crease between them.
     beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * sides.inward[on]).sum(axis=0)
     return float(fall_at(plan, beside, heights(bed_surface(plan), beside))[0])
+
+
+def _from_sides(sides: Sides, point: Array) -> tuple[Array, Array]:
+    """How far a point is along each side (k,), as a part of it, and away from it (k,) [mm]."""
+    offset = point - sides.starts
+    return (offset * sides.directions).sum(axis=1) / sides.lengths, (offset * sides.inward).sum(axis=1)
 
 
 def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
@@ -195,9 +201,7 @@ def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
     Only walls count that the point stands square to: past a wall's end no tape could take the distance.
     """
     sides = floor.sides
-    offset = point - sides.starts
-    along = (offset * sides.directions).sum(axis=1) / sides.lengths
-    away = (offset * sides.inward).sum(axis=1)
+    along, away = _from_sides(sides, point)
     faces = (along >= -_PAST_END) & (along <= 1 + _PAST_END) & (away >= -_PAST_END * sides.lengths)
     order = [int(i) for i in np.argsort(np.where(faces, away, np.inf), kind="stable") if faces[i]]
     if not order:

@@ -10,7 +10,7 @@ import shapely
 from engine.records import result
 from engine.types import Mask
 from tui.widgets.ink import Ink
-from tui.widgets.map_strokes import Drawn, draw_edges, draw_labels, draw_letters, outside_corners
+from tui.widgets.map_strokes import draw_edges, draw_labels, draw_letters, outside_corners
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -36,21 +36,13 @@ def stencil(floor: FloorOutline, frame: Frame, looks: Looks) -> Stencil:
     on_floor = np.zeros((frame.rows, frame.columns), dtype=bool)
     inside = shapely.contains_xy(floor.polygon, *frame.centres().T)
     on_floor[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
-    points = _kept_inside(outside_corners(frame.cells(floor.ring)), frame)
+    # A sharp corner may lie beyond the frame: it is drawn at the frame's edge.
+    points = np.clip(outside_corners(frame.cells(floor.ring)), 0.0, np.array([frame.columns, frame.rows]) - 1e-6)
     for drawn, ink in (
         (draw_edges(floor, points, looks), Ink.EDGE),
         (draw_labels(floor, points), Ink.EDGE),
         (draw_letters(floor, points[floor.sides.first], frame.columns), Ink.LETTER),
     ):
-        _put(drawn, ink, characters, inks)
+        characters[drawn.rows, drawn.columns] = drawn.characters
+        inks[drawn.rows, drawn.columns] = ink
     return Stencil(characters, inks, on_floor & (characters == " "))
-
-
-def _kept_inside(corners: NDArray[np.float64], frame: Frame) -> NDArray[np.float64]:
-    """A sharp corner may lie beyond the frame: it is drawn at the frame's edge."""
-    return np.clip(corners, 0.0, np.array([frame.columns, frame.rows]) - 1e-6)
-
-
-def _put(drawn: Drawn, ink: Ink, characters: NDArray[np.str_], inks: NDArray[np.int16]) -> None:
-    characters[drawn.rows, drawn.columns] = drawn.characters
-    inks[drawn.rows, drawn.columns] = ink

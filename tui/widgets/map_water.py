@@ -21,6 +21,8 @@ from engine.types import Array, Index
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from engine.proof.as_built import AsBuilt
+
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the fall
@@ -28,10 +30,15 @@ _MOST_NUMBERED = 9
 _BESIDE = 25.0  # [mm] how far beside a pond its film is looked for
 
 
+def built_bed(plan: Plan) -> AsBuilt | None:
+    """The finished bed, once it was read."""
+    return None if isinstance(plan.as_built, Needs) else plan.as_built
+
+
 def water_surface(plan: Plan) -> BuiltSurface | None:
     """The bed that water runs over: as built where it was read, else as planned; None before there is one."""
-    if plan.as_built is not None and not isinstance(plan.as_built, Needs):
-        return plan.as_built.surface
+    if (built := built_bed(plan)) is not None:
+        return built.surface
     if isinstance(plan.bed, Needs | Hidden):
         return None
     return BuiltSurface(plan.bed, np.empty((0, 2)), np.empty(0))
@@ -55,8 +62,8 @@ def standing(plan: Plan, points: Array) -> Array:
 
 def deepest(plan: Plan) -> Array:
     """The depth of the deepest water [mm] as an array of one; none where none stands."""
-    built = plan.as_built
-    if built is None or isinstance(built, Needs) or not built.ponds:
+    built = built_bed(plan)
+    if built is None or not built.ponds:
         return np.empty(0)
     return np.array([built.ponds[0].depth])
 

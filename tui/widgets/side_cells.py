@@ -14,7 +14,7 @@ from engine.quantities import format_length
 from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
 from tui.tongues import told
-from tui.widgets.ink import Ink, PictureLine, Span
+from tui.widgets.ink import Ink, PictureLine, Span, in_words
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, why_waiting
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
@@ -57,13 +57,14 @@ def side_lines(
     """The side view in so many (columns, rows); in words where something has to come first."""
     width, height = size
     if plan is None or isinstance(plan.outline, Needs):
-        return _told(_missing_outline(plan), width, height)
+        return in_words(_missing_outline(plan), width, height)
     flange = first_flange(plan)
     if flange is None:
-        words = phrase("The side view goes through the drain: {question}", question=_drain_words(plan))
-        return _told(words, width, height)
+        question = plan.drains.says if isinstance(plan.drains, Needs) else phrase("where is the drain?")
+        words = phrase("The side view goes through the drain: {question}", question=question)
+        return in_words(words, width, height)
     if width < _LEAST_WIDTH:
-        return _told(phrase("No room for the side view here: make the window larger."), width, height)
+        return in_words(phrase("No room for the side view here: make the window larger."), width, height)
     walls = plan.outline.walls
     cut = cut_through(plan.outline, flange, wall if wall in walls else walls[0], start)
     return _assembled(plan, cut, start, size, looks)
@@ -87,15 +88,6 @@ def _assembled(plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], look
         words = f"{words} {_times(scale.times)}"
     lines = [*drawing, *((Span(line),) for line in wrapped(words, width)), *heights]
     return (lines + [()] * height)[:height]
-
-
-def _told(words: str, width: int, height: int) -> list[PictureLine]:
-    lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(width, 1))]
-    return (lines + [()] * height)[:height]
-
-
-def _drain_words(plan: Plan) -> str:
-    return plan.drains.says if isinstance(plan.drains, Needs) else phrase("where is the drain?")
 
 
 def _missing_outline(plan: Plan | None) -> str:

@@ -51,7 +51,8 @@ def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], wid
     """
     head = _Row(_BLANK, _UNIT_WORDS[plan.job.units], (cut.wall, told(phrase("drain")), cut.far_wall))
     rows = list(_rows(plan, cut, layers, swatches))
-    for lines in ([head, *rows], [_shortened(row) for row in (head, *rows)]):
+    shortened = [row._replace(label=_SHORT.get(row.label, row.label)) for row in (head, *rows)]
+    for lines in ([head, *rows], shortened):
         longest = [max(len(row.figures[k]) for row in lines) for k in range(3)]
         labels = max(len(told(row.label)) for row in lines) + 2
         gap = next((gap for gap in (3, 2, 1) if labels + sum(longest) + 3 * gap <= width), None)
@@ -59,10 +60,6 @@ def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], wid
             widths = (labels, *(figures + gap for figures in longest))
             return [_line(lines[0], widths, Ink.STRONG), *(_line(row, widths, Ink.TEXT) for row in lines[1:])]
     return []
-
-
-def _shortened(row: _Row) -> _Row:
-    return row._replace(label=_SHORT.get(row.label, row.label))
 
 
 def _rows(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch]) -> Iterator[_Row]:
