@@ -7,7 +7,7 @@ from engine.layout.stock import Board, StockPlan
 from engine.layout.straightedges import Served, Straightedges
 from engine.layout.strips import Strip
 from engine.plan import Plan
-from engine.sheets.figures import Figures, length
+from engine.sheets.figures import Figures, length, lengths, plain
 from engine.survey.spot import Needs
 
 
@@ -28,30 +28,14 @@ def cut_figures(plan: Plan) -> Figures:
 def _strip(strip: Strip) -> Figures:
     return {
         "wall": strip.wall,
-        "length": length(strip.length),
-        "inner_length": length(strip.inner_length),
+        **lengths(strip, "length", "inner_length"),
         "miters": [length(miter) for miter in strip.miters],
-        "height": length(strip.height),
-        "gap": length(strip.gap),
-        "bevel": length(strip.bevel),
-        "blank": length(strip.blank),
+        **lengths(strip, "height", "gap", "bevel", "blank"),
         "saw": [length(angle) for angle in strip.saw_settings],
         "is_sloped": strip.is_sloped,
-        "points": [
-            {
-                "along": length(point.along),
-                "top": length(point.top),
-                "height": length(point.height),
-                "gap": length(point.gap),
-            }
-            for point in strip.points
-        ],
-        "notches": [
-            {"start": length(notch.start), "end": length(notch.end), "height": length(notch.height)}
-            for notch in strip.notches
-        ],
-        "fits": strip.fits,
-        "is_clear": strip.is_clear,
+        "points": [lengths(point, "along", "top", "height", "gap") for point in strip.points],
+        "notches": [lengths(notch, "start", "end", "height") for notch in strip.notches],
+        **plain(strip, "fits", "is_clear"),
         "bending": strip.bending and _bending(strip.bending),
     }
 
@@ -59,36 +43,21 @@ def _strip(strip: Strip) -> Figures:
 def _bending(found: Bending) -> Figures:
     kerfs, pieces = found.kerfs, found.pieces
     return {
-        "radius": length(found.radius),
-        "length": length(found.length),
+        **lengths(found, "radius", "length"),
         "kerfs": kerfs
-        and {
-            "count": kerfs.count,
-            "spacing": length(kerfs.spacing),
-            "depth": length(kerfs.depth),
-            "is_wall_side": kerfs.is_wall_side,
-        },
-        "pieces": {
-            "count": pieces.count,
-            "length": length(pieces.length),
-            "saw": length(pieces.saw),
-            "off": length(pieces.off),
-        },
+        and {"count": kerfs.count, **lengths(kerfs, "spacing", "depth"), "is_wall_side": kerfs.is_wall_side},
+        "pieces": {"count": pieces.count, **lengths(pieces, "length", "saw", "off")},
     }
 
 
 def _pulls(edges: Straightedges) -> Figures:
     return {
-        "longest": length(edges.longest),
-        "shortest": length(edges.shortest),
+        **lengths(edges, "longest", "shortest"),
         "edges": [{"length": length(edge.length), "serves": _served(edge.serves)} for edge in edges.edges],
         "bends": [
             {
                 "corner": bend.corner,
-                "x": length(bend.x),
-                "y": length(bend.y),
-                "longest": length(bend.longest),
-                "shortest": length(bend.shortest),
+                **lengths(bend, "x", "y", "longest", "shortest"),
                 "serves": _served(bend.serves),
             }
             for bend in edges.bends
@@ -97,7 +66,7 @@ def _pulls(edges: Straightedges) -> Figures:
 
 
 def _served(served: tuple[Served, ...]) -> list[Figures]:
-    return [{"wall": each.wall, "start": length(each.start), "end": length(each.end)} for each in served]
+    return [{"wall": each.wall, **lengths(each, "start", "end")} for each in served]
 
 
 def _stock(stock: StockPlan) -> Figures:
@@ -105,23 +74,16 @@ def _stock(stock: StockPlan) -> Figures:
         "length": length(stock.stock),
         "kerf": length(stock.kerf),
         "boards": [_board(board) for board in stock.boards],
-        "bound": stock.bound,
-        "is_fewest": stock.is_fewest,
+        **plain(stock, "bound", "is_fewest"),
         "offcuts": [length(offcut) for offcut in stock.offcuts],
-        "splices": [{"wall": splice.wall, "along": length(splice.along)} for splice in stock.splices],
+        "splices": [{"wall": splice.wall, **lengths(splice, "along")} for splice in stock.splices],
     }
 
 
 def _board(board: Board) -> Figures:
     return {
         "pieces": [
-            {
-                "wall": piece.wall,
-                "start": length(piece.start),
-                "length": length(piece.length),
-                "part": piece.part,
-                "parts": piece.parts,
-            }
+            {"wall": piece.wall, **lengths(piece, "start", "length"), **plain(piece, "part", "parts")}
             for piece in board.pieces
         ],
         "offcut": length(board.offcut),

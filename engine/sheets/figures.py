@@ -35,13 +35,24 @@ def rounded(value: float, decimals: int) -> float:
 
 
 def length(value: float) -> float:
-    """A length, an area or an angle to 0.001 [mm, mm2, deg]."""
+    """A length, an area, an angle, a mass, a load or a time to 0.001 [mm, mm2, deg, kg, kPa, h]."""
     return rounded(value, 3)
 
 
 def ratio(value: float) -> float:
     """A fall or a share to 0.000001 [-]."""
     return rounded(value, 6)
+
+
+def lengths(found: object, *names: str) -> Figures:
+    """Figures of something under their own names, as `length` gives them; None for one that is not known."""
+    values = [getattr(found, name) for name in names]
+    return {name: None if value is None else length(value) for name, value in zip(names, values, strict=True)}
+
+
+def plain(found: object, *names: str) -> Figures:
+    """What something holds that needs no rounding, under its own names."""
+    return {name: getattr(found, name) for name in names}
 
 
 def plan_figures(plan: Plan) -> Figures:
@@ -86,15 +97,13 @@ def _outline(floor: FloorOutline) -> Figures:
     corners = zip(floor.names, floor.corners, strict=True)
     return {
         "corners": [{"name": name, "x": length(x), "y": length(y)} for name, (x, y) in corners],
-        "area": length(floor.area),
-        "perimeter": length(floor.perimeter),
-        "misclosure": length(floor.misclosure),
+        **lengths(floor, "area", "perimeter", "misclosure"),
     }
 
 
 def _drain(drain: SetDrain) -> Figures:
     x, y = drain.flange.centre
-    return {"x": length(x), "y": length(y), "height": length(drain.height), "above_rough": length(drain.above_rough)}
+    return {"x": length(x), "y": length(y), **lengths(drain, "height", "above_rough")}
 
 
 def _rough(floor: RoughFloor) -> Figures:
@@ -105,8 +114,7 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
     known = None if isinstance(depth, Needs) else depth
     return {
         "shape": bed.shape.value,
-        "wall_height": length(bed.wall_height),
-        "longest_run": length(bed.longest_run),
+        **lengths(bed, "wall_height", "longest_run"),
         "least_fall": ratio(bed.least_fall),
         "most_fall": ratio(bed.most_fall),
         "least_depth": known and spot_figures("depth", known.least),
@@ -133,17 +141,14 @@ def _line(line: Line, part: ValleyPart, *, several: bool) -> Figures:
 
 
 def _mark(mark: Mark) -> Figures:
-    return {
-        "at": mark.at,
-        **({} if mark.along is None else {"along": length(mark.along)}),
-        "x": length(mark.x),
-        "y": length(mark.y),
-        "above_drain": length(mark.above_drain),
-        "above_rough": length(mark.above_rough),
-        "below_line": None if mark.below_line is None else length(mark.below_line),
-    }
+    return mark_place(mark) | lengths(mark, "above_drain", "above_rough", "below_line")
+
+
+def mark_place(mark: Mark) -> Figures:
+    """Where a mark is: at a corner, or how far along a wall."""
+    return {"at": mark.at, **lengths(mark, *(() if mark.along is None else ("along",)), "x", "y")}
 
 
 def spot_figures(name: str, spot: Spot) -> Figures:
     """A figure [mm] under its name, with its place."""
-    return {name: length(spot.value), "x": length(spot.x), "y": length(spot.y)}
+    return {name: length(spot.value), **lengths(spot, "x", "y")}

@@ -13,7 +13,7 @@ from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
 from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
-from engine.sheets.figures import Figures, length, plan_figures, ratio
+from engine.sheets.figures import Figures, length, lengths, plain, plan_figures, ratio
 from engine.sheets.least_bed import least_bed_figures
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import fit_figures, remedy_figures
@@ -91,23 +91,15 @@ def _range(found: DrainRange) -> Figures:
 
 
 def _bound(end: Bound) -> Figures:
-    place = {} if end.spot is None else {"x": length(end.spot.x), "y": length(end.spot.y)}
-    return {
-        "height": length(end.height),
-        "above_rough": length(end.above_rough),
-        "drop": None if end.drop is None else length(end.drop),
-        "decided_by": end.by.value,
-        **place,
-    }
+    place = {} if end.spot is None else lengths(end.spot, "x", "y")
+    return {**lengths(end, "height", "above_rough", "drop"), "decided_by": end.by.value, **place}
 
 
 def _finding(finding: Finding, answer: Answer) -> Figures:
     return {
         "rule": finding.rule,
         "level": finding.level.value,
-        "says": finding.says,
-        "remedy": finding.remedy,
-        "source": finding.source,
+        **plain(finding, "says", "remedy", "source"),
         **({} if finding.x is None else {"x": length(finding.x)}),
         **({} if finding.y is None else {"y": length(finding.y)}),
         **({} if finding.key is None else {"key": finding.key}),

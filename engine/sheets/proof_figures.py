@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.layout.marks import Mark
 from engine.plan import Plan
 from engine.proof.tolerance import Sureness
 from engine.sheets.built_falls import built_falls
-from engine.sheets.figures import Figures, length, ratio, rounded, spot_figures
+from engine.sheets.figures import Figures, length, lengths, mark_place, plain, ratio, rounded, spot_figures
 from engine.sheets.sure_words import marks_sure
 from engine.survey.least_slip import LeastSlip
 from engine.survey.spot import Needs
@@ -41,7 +40,7 @@ def _sure(found: Sureness) -> Figures:
         "most_depth": length(found.sure_most),
         "assured": spot_figures("depth", found.assured),
         "roughness": ratio(found.roughness),
-        "next": next_one and {"gain": length(next_one.gain), "x": length(next_one.x), "y": length(next_one.y)},
+        "next": next_one and lengths(next_one, "gain", "x", "y"),
         "enough": found.is_enough,
         "slip": found.slip and _slip(found.slip),
     }
@@ -57,7 +56,7 @@ def _slip(found: LeastSlip) -> Figures:
         "shows": length(found.usual),
         "worst": spot_figures("shows", found.worst),
         "unjudged": list(found.unjudged),
-        "move": None if found.move is None else length(found.move),
+        **lengths(found, "move"),
     }
 
 
@@ -78,40 +77,25 @@ def _as_built(plan: Plan, built: AsBuilt) -> Figures:
         "worst": spot_figures("error", built.worst),
         "least_fall": ratio(built.least_fall.value),
         "most_fall": ratio(built.most_fall.value),
-        "falls": [_from_mark(*line) for line in built_falls(plan)],
+        "falls": [mark_place(mark) | {"fall": ratio(fall)} for mark, fall in built_falls(plan)],
         "line": length(built.line),
         "line_moved": length(built.moved),
         "sure": length(built.sure),
         "catchments": [int(rounded(area, 0)) for area in built.surface.catchment_areas.tolist()],
         "stations": [_station(station) for station in built.stations],
-        "mend": [{"add": length(m.add), "x": length(m.x), "y": length(m.y)} for m in mending.mends],
+        "mend": [lengths(mend, "add", "x", "y") for mend in mending.mends],
         "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},
     }
 
 
-def _from_mark(mark: Mark, fall: float) -> Figures:
-    along = {} if mark.along is None else {"along": length(mark.along)}
-    return {"at": mark.at, **along, "x": length(mark.x), "y": length(mark.y), "fall": ratio(fall)}
-
-
 def _pond(pond: Pond) -> Figures:
-    return {
-        "depth": length(pond.depth),
-        "area": length(pond.area),
-        "x": length(pond.x),
-        "y": length(pond.y),
-        "long": length(pond.long),
-        "wide": length(pond.wide),
-        "volume": int(rounded(pond.volume, 0)),
-    }
+    return lengths(pond, "depth", "area", "x", "y", "long", "wide") | {"volume": int(rounded(pond.volume, 0))}
 
 
 def _station(station: BuiltStation) -> Figures:
     return {
         "reading": station.number,
-        "x": length(station.x),
-        "y": length(station.y),
-        "planned": length(station.planned),
+        **lengths(station, "x", "y", "planned"),
         "built": length(station.height),
         "error": length(station.error),
     }
@@ -119,18 +103,7 @@ def _station(station: BuiltStation) -> Figures:
 
 def _flood_test(log: FloodLog) -> Figures:
     loss = log.loss
-    figures: Figures = {
-        "verdict": log.verdict.value,
-        "says": log.says,
-        "remedy": log.remedy,
-        "source": log.source,
-        "standard": log.standard,
-    }
+    figures = {"verdict": log.verdict.value, **plain(log, "says", "remedy", "source", "standard")}
     if loss is not None:
-        figures |= {
-            "hours": length(loss.hours),
-            "lost": length(loss.lost),
-            "may_have_dried": length(loss.dried),
-            "sure": length(loss.sure),
-        }
+        figures |= lengths(loss, "hours", "lost") | {"may_have_dried": length(loss.dried), "sure": length(loss.sure)}
     return figures

@@ -9,7 +9,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.plan import Plan
-from engine.sheets.figures import Figures, length, ratio
+from engine.sheets.figures import Figures, length, lengths, plain, ratio
 from engine.sheets.words import paragraph
 from engine.survey.spot import Needs
 
@@ -75,13 +75,11 @@ def fit_figures(fit: Fit) -> Figures:
     """How a shape of bed fares in the room, as plain values."""
     return {
         "shape": fit.shape.value,
-        "meets": fit.meets,
-        "says": fit.says,
+        **plain(fit, "meets", "says"),
         "longest_run": length(fit.run),
         "least_fall": ratio(fit.least_fall),
         "most_fall": ratio(fit.most_fall),
-        "too_high": None if fit.too_high is None else length(fit.too_high),
-        "too_low": None if fit.too_low is None else length(fit.too_low),
+        **lengths(fit, "too_high", "too_low"),
     }
 
 

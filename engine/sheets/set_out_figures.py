@@ -14,7 +14,7 @@ from engine.bed.surfaces import Hidden
 from engine.job.model import Job
 from engine.plan import Plan
 from engine.sheets.catchment_words import planned_catchments
-from engine.sheets.figures import Figures, length, ratio, rounded
+from engine.sheets.figures import Figures, length, lengths, ratio, rounded
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
@@ -35,13 +35,7 @@ def set_out_figures(plan: Plan) -> Figures:
 
 
 def _taped(residual: Residual) -> Figures:
-    return {
-        "name": residual.name,
-        "measured": length(residual.measured),
-        "adjusted": length(residual.adjusted),
-        "misfit": length(residual.misfit),
-        "oddness": length(residual.oddness),
-    }
+    return {"name": residual.name, **lengths(residual, "measured", "adjusted", "misfit", "oddness")}
 
 
 def _diagonal(job: Job, floor: FloorOutline) -> Figures | None:
@@ -52,8 +46,7 @@ def _diagonal(job: Job, floor: FloorOutline) -> Figures | None:
         "from": floor.names[fix.start],
         "to": floor.names[fix.end],
         "least_sure": floor.names[fix.corner],
-        "unsure": length(fix.unsure),
-        "left": length(fix.left),
+        **lengths(fix, "unsure", "left"),
     }
 
 
@@ -62,8 +55,7 @@ def _curves(floor: FloorOutline) -> Iterator[Figures]:
         if arc:
             yield {
                 "wall": wall,
-                "chord": length(arc.chord),
-                "rise": length(arc.rise),
+                **lengths(arc, "chord", "rise"),
                 "radius": length(abs(arc.radius)),
                 "length": length(arc.length),
             }

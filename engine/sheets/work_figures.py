@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from engine.plan import Plan
 from engine.sheets.cost_figures import bill_figures, line_figures
-from engine.sheets.figures import Figures, length, rounded, spot_figures
+from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures
 from engine.survey.spot import Needs
 from engine.work.alternatives import Way
 from engine.work.costs import Bill, shopping_bill, way_bill
@@ -16,7 +16,6 @@ from engine.work.heights import Heights
 from engine.work.load import Load
 from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion
 from engine.work.rules import Rules
-from engine.work.steps import Said
 
 if TYPE_CHECKING:
     from engine.work.barrier import BarrierSheet
@@ -72,28 +71,9 @@ def work_figures(plan: Plan) -> Figures:
     }
 
 
-def mass(value: float) -> float:
-    """A mass to 0.001 [kg]."""
-    return rounded(value, 3)
-
-
-def load(value: float) -> float:
-    """A load to 0.001 [kPa], which is 0.02 psf."""
-    return rounded(value, 3)
-
-
 def volume(value: float) -> int:
     """A volume in whole [mm3]."""
     return int(rounded(value, 0))
-
-
-def share(value: float) -> float:
-    """A share to 0.000001 [-]."""
-    return rounded(value, 6)
-
-
-def _maybe(value: float | None) -> float | None:
-    return None if value is None else length(value)
 
 
 def _sources(rules: Rules) -> Figures:
@@ -115,11 +95,8 @@ def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:
     line = None if bill is None else bill.line(purchase.item)
     return {
         "item": purchase.item.value,
-        "quantity": rounded(purchase.quantity, 3),
-        "unit": purchase.unit,
-        "of": purchase.of,
-        "reckoned": purchase.reckoned,
-        "source": purchase.source,
+        **lengths(purchase, "quantity"),
+        **plain(purchase, "unit", "of", "reckoned", "source"),
         **({} if line is None else line_figures(line)),
     }
 
@@ -128,13 +105,7 @@ def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:
 
 
 def _layer(layer: Layer) -> Figures:
-    return {
-        "name": layer.name.value,
-        "least": length(layer.least),
-        "most": length(layer.most),
-        "says": layer.says,
-        "source": layer.source,
-    }
+    return {"name": layer.name.value, **lengths(layer, "least", "most"), **plain(layer, "says", "source")}
 
 
 def _heights(found: Heights) -> Figures:
@@ -144,9 +115,7 @@ def _heights(found: Heights) -> Figures:
             {
                 "at": corner.at,
                 "above_drain": length(corner.above_datum),
-                "above_grate": length(corner.above_grate),
-                "above_rough": length(corner.above_rough),
-                "below_line": _maybe(corner.below_line),
+                **lengths(corner, "above_grate", "above_rough", "below_line"),
             }
             for corner in found.corners
         ],
@@ -154,16 +123,14 @@ def _heights(found: Heights) -> Figures:
             {
                 "edge": edge.edge,
                 "kind": edge.kind.value,
-                "low": length(edge.low),
-                "high": length(edge.high),
+                **lengths(edge, "low", "high"),
                 "least_above_rough": length(edge.least),
                 "most_above_rough": length(edge.most),
                 "bed_most_above_rough": length(edge.bed_most),
             }
             for edge in found.thresholds
         ],
-        "curb_over_drain": _maybe(found.curb_over_drain),
-        "curb_over_floor": _maybe(found.curb_over_floor),
+        **lengths(found, "curb_over_drain", "curb_over_floor"),
     }
 
 
@@ -174,10 +141,7 @@ def _lining(found: Lining) -> Figures:
         "asked": [{"over_threshold": length(rule.value), "source": rule.source} for rule in found.asked],
         "threshold": length(found.threshold),
         "is_assumed": found.is_assumed,
-        "top": length(found.top),
-        "up_least": length(found.up_least),
-        "up_most": length(found.up_most),
-        "area": length(found.area),
+        **lengths(found, "top", "up_least", "up_most", "area"),
         "piece": [length(side) for side in found.piece],
     }
 
@@ -186,24 +150,18 @@ def _barrier(sheet: BarrierSheet) -> Figures:
     return {
         "kind": sheet.kind.value,
         "courses": sheet.courses,
-        "course": length(sheet.course),
-        "width": length(sheet.width),
-        "lap": length(sheet.lap),
-        "turn_up": length(sheet.turn_up),
+        **lengths(sheet, "course", "width", "lap", "turn_up"),
         "piece": [length(side) for side in sheet.piece],
     }
 
 
 def _lath(found: Lath) -> Figures:
     return {
-        "sheets": found.sheets,
-        "fasteners": found.fasteners,
+        **plain(found, "sheets", "fasteners"),
         "pieces": [
             {
-                "row": piece.row,
-                "sheet": piece.sheet,
-                "length": length(piece.length),
-                "width": length(piece.width),
+                **plain(piece, "row", "sheet"),
+                **lengths(piece, "length", "width"),
                 "corners": [{"x": length(x), "y": length(y)} for x, y in piece.corners],
             }
             for piece in found.pieces
@@ -219,14 +177,14 @@ def _mortar(found: Mortar) -> Figures:
     return {
         "bed": volume(found.bed),
         "upper_bed": volume(found.upper),
-        "waste": share(found.waste),
+        "waste": ratio(found.waste),
         "ordered": volume(found.ordered),
-        "weight": mass(found.weight),
+        "weight": length(found.weight),
         "mix": _mix(found.mix),
-        "dry": mass(found.mix.dry),
-        "water": {"least": mass(least), "most": mass(most)},
+        "dry": length(found.mix.dry),
+        "water": {"least": length(least), "most": length(most)},
         "batch": {"volume": volume(found.batch), "bags": found.batch_bags, "count": found.batches},
-        "slurry_cement": mass(found.slurry),
+        "slurry_cement": length(found.slurry),
     }
 
 
@@ -237,14 +195,14 @@ def _mix(mix: Mix) -> Figures:
             "bags": mix.count,
             "exact": rounded(mix.exact, 3),
             "of": mix.of,
-            "bag": mass(mix.mass),
+            "bag": length(mix.mass),
             "yield": volume(mix.makes),
         }
     return {
         "supply": "site",
         "parts": rounded(mix.parts, 6),
-        "cement": {"volume": volume(mix.cement), "mass": mass(mix.cement_mass)},
-        "sand": {"volume": volume(mix.sand), "mass": mass(mix.sand_mass)},
+        "cement": {"volume": volume(mix.cement), "mass": length(mix.cement_mass)},
+        "sand": {"volume": volume(mix.sand), "mass": length(mix.sand_mass)},
     }
 
 
@@ -257,8 +215,7 @@ def _portions(work: Work) -> Figures:
         "parts": [
             {
                 "number": part.number,
-                "near": length(part.near),
-                "far": length(part.far),
+                **lengths(part, "near", "far"),
                 "corners": list(part.corners),
                 "area": rounded(part.area, 0),
                 "volume": volume(part.volume),
@@ -273,32 +230,25 @@ def _portions(work: Work) -> Figures:
 
 def _load(found: Load) -> Figures:
     return {
-        "parts": [
-            {"name": part.name, "mean": load(part.mean), "worst": load(part.worst), "source": part.source}
-            for part in found.parts
-        ],
-        "mean": load(found.mean),
+        "parts": [plain(part, "name") | lengths(part, "mean", "worst") | plain(part, "source") for part in found.parts],
+        **lengths(found, "mean"),
         "worst": spot_figures("load", found.worst),
         "flood": {
-            "water_mean": load(found.water_mean),
-            "water_most": load(found.water_most),
-            "mean": load(found.test_mean),
-            "worst": load(found.test_worst),
+            **lengths(found, "water_mean", "water_most"),
+            "mean": length(found.test_mean),
+            "worst": length(found.test_worst),
         },
-        "allowance": None if found.allowance is None else load(found.allowance),
+        **lengths(found, "allowance"),
     }
 
 
 def _flood(test: FloodTest) -> Figures:
     return {
-        "level": length(test.level),
-        "at_threshold": length(test.at_threshold),
-        "at_drain": length(test.at_drain),
-        "wanted": length(test.wanted),
+        **lengths(test, "level", "at_threshold", "at_drain", "wanted"),
         "is_held": test.is_held,
         "over_curb": length(test.over_curb),
         "volume": volume(test.volume),
-        "mass": mass(test.mass),
+        "mass": length(test.mass),
     }
 
 
@@ -313,30 +263,23 @@ def _step(step: Step) -> Figures:
         "day": step.day,
         "days": step.days,
         **({} if step.date is None else {"date": step.date.isoformat()}),
-        "hours": None if task.hours is None else rounded(task.hours, 3),
-        "says": [_said(said) for said in task.says],
+        **lengths(task, "hours"),
+        "says": [plain(said, "text", "source") for said in task.says],
         "needs": list(task.needs),
-        "cautions": [
-            {"hazard": caution.hazard.value, "says": caution.says, "source": caution.source}
-            for caution in task.cautions
-        ],
-        "wait": None if wait is None else {"hours": rounded(wait.hours, 3), "says": wait.says, "source": wait.source},
+        "cautions": [{"hazard": caution.hazard.value, **plain(caution, "says", "source")} for caution in task.cautions],
+        "wait": wait and lengths(wait, "hours") | plain(wait, "says", "source"),
     }
-
-
-def _said(said: Said) -> Figures:
-    return {"text": said.text, "source": said.source}
 
 
 def _way(way: Way, bill: Bill | None) -> Figures:
     return {
         "way": way.name.value,
         "fits": way.fits.value,
-        "why": _said(way.why),
-        "needs": [_said(said) for said in way.needs],
+        "why": plain(way.why, "text", "source"),
+        "needs": [plain(said, "text", "source") for said in way.needs],
         "volume": volume(way.volume),
-        "mass": mass(way.mass),
-        "load": load(way.load),
+        "mass": length(way.mass),
+        **lengths(way, "load"),
         "waits": rounded(way.waits, 3),
         **({} if bill is None else {"costs": bill_figures(bill)}),
     }
