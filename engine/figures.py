@@ -97,7 +97,6 @@ def format_share(ratio: float, units: Units) -> str:  # noqa: ARG001 - all of th
 
 
 def _nearest(value: float, step: float) -> int:
-    """The nearest whole number of steps, halves upward."""
     return math.floor(value / step + 0.5 + _GUARD)
 
 

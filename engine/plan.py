@@ -298,7 +298,6 @@ class _Road:
 
     @property
     def _drop(self) -> float | None:
-        """The first drain's drop [mm]; None where every drain's height is left open."""
         return datum_drop(self.job)
 
     def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
@@ -339,7 +338,6 @@ class _Road:
         return rough if isinstance(rough, Needs) else set_drains(self.job, rings, roughs, self._line(rough))
 
     def _line(self, rough: RoughFloor) -> float | None:
-        """The drop from the level line to the datum [mm]: measured, or planned from readings."""
         if self._drop is None and not rough.assumed:
             return rough.shift
         return self._drop

@@ -125,7 +125,7 @@ def _over_line(
 
 def _spot(places: Array, values: Array, sign: float) -> Spot:
     at = int((sign * values).round(7).argmax())
-    return Spot(float(values[at]), float(places[at, 0]), float(places[at, 1]))
+    return Spot.at(values[at], places[at])
 
 
 def _at_candidates(gap: Gap) -> tuple[Array, Array]:
@@ -198,7 +198,6 @@ def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Arr
 
 
 def _crossings(bed: Bed, segments: Array, along: Array) -> list[Array]:
-    """The parts of the way along each segment at which it meets a crease; nan where it meets none."""
     cuts = [_line_parts(segments, along, *lines) for lines in _creases(bed)]
     for flange in bed.reach.flanges:
         cuts += _circle_parts(segments, along, flange) if flange.is_round else []

@@ -78,5 +78,4 @@ def _typed(job: Job) -> int:
 
 
 def _corners(floor: FloorOutline) -> int:
-    """How many corners and ends of chords there are, islands' too."""
     return sum(map(len, floor.rings))

@@ -11,7 +11,7 @@ from engine.bed.falls import OneFall
 from engine.bed.quadrature import over_floor
 from engine.bed.reach import Node, Reach, SharedReach
 from engine.bed.sectors import over_sectors
-from engine.bed.sight import Beam, Fan, wrapped
+from engine.bed.sight import Beam, Fan
 from engine.bed.taut import taut
 from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from engine.bed.sectors import PerRadian
 
 _TURN = 2 * np.pi
-_NOISE = 1e-9  # [rad]
 
 
 @result
@@ -46,9 +45,9 @@ class EvenFall(OneFall):
             corners = self.reach.floor.ring
             ways = self.reach.way(corners)
             at = int(ways.argmax())
-            return Spot(float(ways[at]), float(corners[at, 0]), float(corners[at, 1]))
+            return Spot.at(ways[at], corners[at])
         found = extremes(self.reach.way, edges.starts, edges.ends, rounds=KINKED)
-        return Spot(found.most, float(found.most_at[0]), float(found.most_at[1]))
+        return Spot.at(found.most, found.most_at)
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
@@ -111,20 +110,15 @@ def hidden_area(node: Node) -> float:
 
 def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float:
     """Sums along rays over what a fan sees from direction `start` on over `width` [rad]."""
-    keys = np.sort(np.concatenate([(fan.keys - start) % _TURN, [0.0]]))
-    keys = np.append(keys[keys < width], width)
-    keys = keys[np.append(True, np.diff(keys) > _NOISE)]
+    keys, met = fan.between(start, width)
     if len(keys) < 2:
         return 0.0
-    middles = (keys[:-1] + keys[1:]) / 2 + start
-    met = fan.met[fan.gap(wrapped(middles))]
     seen = met >= 0
     starts, ends = (_on_edge(fan, angles[seen] + start, met[seen]) for angles in (keys[:-1], keys[1:]))
     return over_sectors(fan.source, starts, ends, per_radian)
 
 
 def _on_edge(fan: Fan, angles: Array, met: Index) -> Array:
-    """Where rays at angles [rad] meet the lines of edges (k, 2) [mm]."""
     rays = np.array([np.cos(angles), np.sin(angles)]).T
     inward = fan.edges.inward[met]
     far = ((fan.edges.starts[met] - fan.source) * inward).sum(axis=1) / (rays * inward).sum(axis=1)

@@ -69,7 +69,6 @@ def _edge_behind(reach: Reach, node: Node) -> int:
 
 
 def _wall_name(reach: Reach, edge: int) -> str:
-    """An edge's name as a wall of the outline; an island's sides have none."""
     floor = reach.floor
     if edge >= len(floor.edge_sides):
         return phrase("the floor behind the island")

@@ -19,6 +19,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from engine.bed.quadrature import areas
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.surfaces import Bed
 from engine.boxes import box_round, grid
@@ -26,7 +27,7 @@ from engine.distinct import groups
 from engine.records import record, result
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
-from engine.survey.tin import delaunay, steady
+from engine.survey.tin import delaunay, edges_of, steady
 from engine.types import Array, Index
 
 _RAYS = 36  # places along the floor's perimeter are so many of it apart ...
@@ -68,9 +69,7 @@ class Ways:
     @cached_property
     def edges(self) -> Index:
         """Pairs of neighbouring places (e, 2) with the floor between them, each once."""
-        sides = np.vstack([self.triangles[:, [0, 1]], self.triangles[:, [1, 2]], self.triangles[:, [2, 0]]])
-        sides = np.sort(sides, axis=1)
-        sides = sides[groups(*sides.T)[0]]
+        sides = edges_of(self.triangles)
         roomy = shapely.buffer(self.floor.polygon, _ON_FLOOR, join_style="mitre")
         shapely.prepare(roomy)
         sides = sides[shapely.covers(roomy, shapely.linestrings(self.places[sides]))]
@@ -88,11 +87,8 @@ class Ways:
     @cached_property
     def weights(self) -> Array:
         """The area that each place stands for (n,) [mm2]: a third of its triangles'."""
-        corners = self.places[self.triangles]
-        u, v = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
-        areas = np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
-        summed = np.bincount(self.triangles.ravel(), np.repeat(areas / 3, 3), len(self.places))
-        return np.asarray(summed, dtype=float)
+        thirds = np.repeat(areas(self.places[self.triangles]) / 3, 3)
+        return np.bincount(self.triangles.ravel(), thirds, len(self.places)).astype(float)
 
 
 @result
@@ -319,7 +315,6 @@ class _Tree:
         return self._bends[k, i]
 
     def ways(self) -> Ways:
-        """All places with the triangles between them."""
         places, floor = np.concatenate(self._places), self._reach.floor
         return Ways(
             floor,

@@ -145,7 +145,7 @@ def runs(reach: Reach, *, square: bool) -> Runs:
         return np.asarray(far - flange.rim(offset / far[:, None]))
 
     found = _of_ends(run, *stretches) if flange.is_round else extremes(run, *stretches)
-    return Runs(_spot(found.most, found.most_at), _spot(found.least, found.least_at), stretches)
+    return Runs(Spot.at(found.most, found.most_at), Spot.at(found.least, found.least_at), stretches)
 
 
 def _of_ends(run: Callable[[Array], Array], starts: Array, ends: Array) -> Extremes:
@@ -156,16 +156,12 @@ def _of_ends(run: Callable[[Array], Array], starts: Array, ends: Array) -> Extre
     return Extremes(float(values[least]), points[least], float(values[most]), points[most])
 
 
-def _spot(value: float, at: Array) -> Spot:
-    return Spot(value, float(at[0]), float(at[1]))
-
-
 def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
     edges, centre = reach.edges, reach.flange.centre
     values = np.maximum(reach.offs - reach.flange.rim(-edges.inward), _LEAST_RUN)
     feet = centre - reach.offs[:, None] * edges.inward
     most, least = int(values.argmax()), int(values.argmin())
-    return _spot(float(values[most]), feet[most]), _spot(float(values[least]), feet[least])
+    return Spot.at(values[most], feet[most]), Spot.at(values[least], feet[least])
 
 
 def _stretches(reach: Reach) -> tuple[Array, Array]:

@@ -54,7 +54,6 @@ class PartedWalls(ManyFalls):
         )
 
     def _across(self, part: Part) -> Iterator[tuple[int, Array]]:
-        """A part's ridges, each with the number of the drain beyond it."""
         edges = part.reach.edges
         for edge in np.flatnonzero(part.is_ridge).tolist():
             ends = np.array([edges.starts[edge], edges.ends[edge]])

@@ -133,7 +133,6 @@ def _checked(
 
 @lru_cache(maxsize=_KEPT)
 def _room_round(flange: Flange) -> Shape:
-    """What ridges keep off round a flange."""
     whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
     return shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)
 

@@ -32,7 +32,7 @@ class PlaneBed(OneFall):
         corners = self.reach.floor.ring
         away = square_off(self.reach.flange, corners)
         at = int(np.argmax(away))
-        return Spot(float(away[at]), float(corners[at, 0]), float(corners[at, 1]))
+        return Spot.at(away[at], corners[at])
 
     def height(self, points: Array) -> Array:
         """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""

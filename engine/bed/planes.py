@@ -128,7 +128,7 @@ class Planes(OneFall):
         places = self.vertices[shapely.distance(walls, shapely.points(self.vertices)) < _ON_WALL]
         away = self.each(places).min(axis=0)
         at = int(np.argmax(np.round(away, 6)))
-        return Spot(float(away[at]), float(places[at, 0]), float(places[at, 1]))
+        return Spot.at(away[at], places[at])
 
     @cached_property
     def integral(self) -> float:

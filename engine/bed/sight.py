@@ -113,6 +113,13 @@ class Fan:
         """The number of the gap that each angle [rad] falls in; -1 before the first key: the last gap goes round."""
         return self.keys.searchsorted(angles, side="right") - 1
 
+    def between(self, start: float, width: float) -> tuple[Array, Index]:
+        """The keys from direction `start` on over `width` [rad], both ends among them, and the edge met after each."""
+        keys = np.sort(np.concatenate([(self.keys - start) % _TURN, [0.0]]))
+        keys = np.append(keys[keys < width], width)
+        keys = keys[np.append(True, np.diff(keys) > _SAME_KEY)]
+        return keys, self.met[self.gap(wrapped((keys[:-1] + keys[1:]) / 2 + start))]
+
     def sees(self, points: Array) -> Mask:
         """Whether the source sees each point (k, 2) on the floor; grazing a corner is seeing."""
         offset = points - self.source
@@ -220,7 +227,6 @@ class Beam:
         return _lines(self.edges, self.met)
 
     def _meets(self, x: Array, y: Array, at: Array) -> Mask:
-        """Whether points lie no farther than the edge met so far along the side."""
         gap = self.keys.searchsorted(at, side="right") - 1
         a, b, c = self._walls[:, np.minimum(np.maximum(gap, 0), len(self.met) - 1)]
         return np.asarray(x * a + y * b >= c)

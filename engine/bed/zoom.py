@@ -64,11 +64,9 @@ class _Search:
     slope: Array
 
     def only(self, rows: Index) -> _Search:
-        """The same over segments `rows` (r,) alone."""
         return _Search(self.function, self.starts[rows], self.along[rows], self.off[rows], self.slope[rows])
 
     def sampled(self, at: Array) -> Array:
-        """Values at the parts `at` (r, s) of the way along the segments."""
         points = self.starts.T[..., None] + at * self.along.T[..., None]
         values = self.function(points.reshape(2, -1).T).reshape(at.shape)
         return values - self.off - at * self.slope

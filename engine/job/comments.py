@@ -103,7 +103,6 @@ def with_comments(lines: Sequence[tuple[str, str]], comments: Iterable[Comment])
 
 
 def _nearest(path: str, known: dict[str, str]) -> str:
-    """The path itself while its line is there, else its section, else the end of the file."""
     while path and path not in known:
         path = path.rpartition(".")[0]
     return path

@@ -116,7 +116,6 @@ def _changed_table(kind: Table, value: Any, steps: list[Step], change: _Change) 
 
 
 def _left_out(make: Any, attr: str) -> Any:
-    """The model's own value for an entry that is left out."""
     spec = next((f for f in dataclasses.fields(make) if f.name == attr), None)
     if spec is None:
         return None

@@ -36,7 +36,6 @@ def _flag_text(value: Any) -> str:
 
 
 def _several(_: Any) -> str:
-    """What holds several entries has no text of its own."""
     return ""
 
 

@@ -21,12 +21,10 @@ class Need(StrEnum):
 
 
 def _to(most: float, dimension: Dimension = Dimension.LENGTH) -> Measure:
-    """From nothing to so much."""
     return Measure(dimension, 0.0, most)
 
 
 def _over_0(most: float, dimension: Dimension = Dimension.LENGTH) -> Measure:
-    """More than nothing, up to so much."""
     return Measure(dimension, 0.0, most, above=True)
 
 

@@ -88,7 +88,6 @@ def _with_half(value: Any, entries: dict[str, Any]) -> dict[str, Any]:
 
 
 def _section(path: str, header: str, entries: dict[str, Any]) -> list[tuple[str, str]]:
-    """The section's lines, each with its key path; the empty line above it has none."""
     return [("", ""), (path, header), *((f"{path}.{entry[0]}", _line(entry)) for entry in entries.items())]
 
 

@@ -79,7 +79,6 @@ def _at_feet(bed: LevelWalls) -> Array:
 
 
 def _facets(border: Border, bed: ValleyWalls) -> Array:
-    """The steepest of the facets that stand on each wall."""
     number = border.edge_sides
     slopes = np.zeros(len(number))
     slopes[number] = _at_edges(bed)[border.first_edge : border.first_edge + len(number)]

@@ -240,7 +240,6 @@ def _off_side(start: Array, square: Array, across: float) -> Ruled:
 
 
 def _to_channels(bed: Planes, thickness: float) -> list[Pull]:
-    """From the walls and ridges round each piece of floor square to the channel that it falls to."""
     return [
         pull
         for part in bed.parts

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.bed.sight import Beam, Edges, Fan, wrapped
+from engine.bed.sight import Beam, Edges, Fan
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import record
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from engine.bed.parts import Part
 
 _TURN = 2 * np.pi
-_NOISE = 1e-9  # [rad]
 RIDGE = phrase("the ridge")  # in a wall's name's place
 _SAME = 1e-6  # [mm] stretches that meet this nearly are one
 
@@ -94,7 +93,6 @@ def _side(border: Border, side: int, thickness: float) -> Side:
 
 
 def _piece(border: Border, side: int, ends: Array, thickness: float) -> Side:
-    """The piece of a border's side between two of its points (2, 2) [mm]."""
     own = border.sides
     along = own.directions[side]
     places = ((ends - own.starts[side]) @ along).tolist()
@@ -129,11 +127,8 @@ def seen_round(fan: Fan, walls: tuple[Side, ...]) -> list[Stretch]:
 
 def seen_between(fan: Fan, walls: tuple[Side, ...], start: float, width: float) -> list[Stretch]:
     """What a point sees from direction `start` on over `width` [rad]."""
-    keys = np.sort(np.concatenate([(fan.keys - start) % _TURN, [0.0]]))
-    keys = np.append(keys[keys < width], width)
-    keys = keys[np.append(True, np.diff(keys) > _NOISE)]
-    middles = (keys[:-1] + keys[1:]) / 2 + start
-    return _by_angle(fan, walls, keys + start, fan.met[fan.gap(wrapped(middles))])
+    keys, met = fan.between(start, width)
+    return _by_angle(fan, walls, keys + start, met)
 
 
 def seen_off(beam: Beam, walls: tuple[Side, ...]) -> list[Stretch]:

@@ -89,11 +89,9 @@ class _Foot:
     slope: float
 
     def at(self, along: float) -> float:
-        """Its height at a place along the wall [mm]."""
         return self.start + along * self.slope
 
     def raised(self, by: float) -> _Foot:
-        """The same foot, higher [mm]."""
         return _Foot(self.start + by, self.slope)
 
     def lowest_strip(self, line: WallLine) -> float:
@@ -155,7 +153,6 @@ def _share_of_length(alongs: list[float], values: list[float], share: float) -> 
 
 
 def _notches(alongs: list[float], spare: list[float], step: float) -> tuple[Notch, ...]:
-    """The stretches on which the floor stands into the strip's foot."""
     found: list[Notch] = []
     for (x0, x1), (a, b) in zip(pairwise(alongs), pairwise(spare), strict=True):
         if min(a, b) >= 0 or x1 <= x0:

@@ -52,7 +52,6 @@ class _Kinks:
     heights: list[float]
 
     def at(self, alongs: list[float]) -> list[float]:
-        """The heights at places along the wall, rising [mm]."""
         return np.interp(alongs, self.alongs, self.heights).tolist()
 
 
@@ -176,7 +175,6 @@ def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:
 
 
 def _channel_crossings(sides: Sides, bed: PlaneBed, side: int) -> list[float]:
-    """Where a side crosses the lines of the channel's edges."""
     flange = bed.reach.flange
     away = float((sides.starts[side] - flange.centre) @ flange.frame[1])
     slope = float(sides.directions[side] @ flange.frame[1])

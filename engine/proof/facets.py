@@ -198,7 +198,6 @@ def _faces(bed: ValleyWalls, corners: Array, chosen: Mask, *, square: bool) -> F
 
 
 def _valleys(hung: _Hung, bed: ValleyWalls) -> Facets:
-    """Falls along the valleys, told at their upper ends."""
     low, high = np.array(bed.net.edges, dtype=np.intp).reshape(-1, 2).T
     places, ways = bed.net.places, np.maximum(bed.net.ways, 0.0)
     along = places[high] - places[low]

@@ -162,11 +162,6 @@ def _on_walls(bed: Bed, stations: Array) -> Array:
 def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:
     """The least and the most fall [-] with the places on the walls that they are measured from."""
     falls = lines.falls(surface.height_again(lines.starts))
-    return _spot(lines, falls, int(np.argmin(np.round(falls, 9)))), _spot(
-        lines, falls, int(np.argmax(np.round(falls, 9)))
-    )
-
-
-def _spot(lines: Lines, falls: Array, at: int) -> Spot:
-    x, y = lines.starts[at].tolist()
-    return Spot(float(falls[at]), x, y)
+    calm = np.round(falls, 9)
+    least, most = int(calm.argmin()), int(calm.argmax())
+    return Spot.at(falls[least], lines.starts[least]), Spot.at(falls[most], lines.starts[most])

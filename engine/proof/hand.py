@@ -73,11 +73,9 @@ class _Task(NamedTuple):
     spread: float
 
     def of(self, numbers: Index) -> _Task:
-        """The same of some lines alone."""
         return self._replace(strips=self.strips.of(numbers), margins=self.margins[numbers], shape=self.shape[numbers])
 
     def at(self, fall: float) -> _Task:
-        """The same planned with another fall [-]."""
         rises = self.facets.rises * (fall / self.planned)
         return self._replace(
             margins=fall * self.shape - self.least * self.strips.lines.runs,
@@ -87,7 +85,6 @@ class _Task(NamedTuple):
 
     @property
     def spreads(self) -> Array:
-        """The lines' own spreads (m,) [mm], at the most."""
         return self.spread * self.strips.along(self.strips.shares)
 
 
@@ -130,7 +127,7 @@ def _bare(task: _Task, trueness: float) -> tuple[Spot, ...]:
     bare: list[Spot] = []
     told: set[int] = set()
     for number in order[(margins < outs)[order]].tolist():
-        spot = Spot(float(margins[number]), *starts[number].tolist())
+        spot = Spot.at(margins[number], starts[number])
         strip = int(owners[number])
         if strip not in told and all(math.hypot(spot.x - one.x, spot.y - one.y) > _ONE_PLACE for one in bare):
             bare.append(spot)

@@ -111,7 +111,6 @@ def _loss(job: Job) -> Loss | None:
 
 
 def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> FloodLog:
-    """The verdict where the log is whole."""
     job, rules, source = ground
     units = job.units
     told = phrase(

@@ -18,7 +18,7 @@ from engine.boxes import box_round
 from engine.distinct import groups
 from engine.records import result
 from engine.rings import following
-from engine.survey.tin import delaunay, doubled_areas, steady
+from engine.survey.tin import delaunay, doubled_areas, edges_of, steady
 from engine.types import Array, Index, Shape
 
 _CELLS = 1200  # about so many nodes on a floor
@@ -30,7 +30,6 @@ _ONE_PLACE = 1e-3  # [mm] nodes nearer than this are one
 ON_RIM = 1.0 + 1e-9  # a place this many times farther from a flange's centre than its rim lies on it
 _HALVINGS = 8  # of a piece of a chain that is no side of a triangle
 _LEAST_PIECE = 2.0  # [mm] shorter ones dam up no more than a film
-_NEXT = [1, 2, 0]  # each corner's next in a triangle
 
 
 @result
@@ -44,19 +43,12 @@ class Mesh:
     @cached_property
     def edges(self) -> Index:
         """The triangles' sides as pairs of nodes (e, 2), each once."""
-        return sides_of(self.triangles)
+        return edges_of(self.triangles)
 
     @cached_property
     def areas(self) -> Array:
         """The triangles' areas (t,) [mm2]."""
         return doubled_areas(self.nodes, self.triangles) / 2
-
-
-def sides_of(triangles: Index) -> Index:
-    """The sides of triangles (t, 3) as pairs of corners (e, 2), each once."""
-    sides = np.sort(np.vstack([triangles[:, [k, _NEXT[k]]] for k in range(3)]), axis=1)
-    first, _ = groups(sides[:, 0], sides[:, 1])
-    return sides[first]
 
 
 def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
@@ -117,7 +109,7 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
     triangles = _triangles(nodes)
     for _ in range(_HALVINGS):
         ends = _numbers(nodes, pieces.reshape(-1, 2)).reshape(-1, 2)
-        keys, sides = (np.sort(pairs, axis=1) @ [len(nodes), 1] for pairs in (ends, sides_of(triangles)))
+        keys, sides = (np.sort(pairs, axis=1) @ [len(nodes), 1] for pairs in (ends, edges_of(triangles)))
         sides = np.sort(sides)
         found = sides[np.minimum(np.searchsorted(sides, keys), len(sides) - 1)] == keys
         long = np.hypot(*(pieces[:, 1] - pieces[:, 0]).T) > _LEAST_PIECE

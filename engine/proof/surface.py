@@ -9,11 +9,12 @@ import numpy as np
 
 from engine.bed.depth import standing
 from engine.bed.surfaces import Bed
-from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim, sides_of
+from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim
 from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import result
 from engine.same import Same
 from engine.survey.rough_floor import RoughFloor, rough_floor
+from engine.survey.tin import edges_of
 from engine.types import Array, Index, Mask
 
 _KEPT = 8  # lists of places remembered: nodes and lines, of the bed as built and as mended
@@ -65,7 +66,7 @@ class BuiltSurface:
     def mesh(self) -> Mesh:
         """The floor in triangles, with chains of nodes along the lines in which the error bends."""
         triangles, places = self._off.triangles, self._off.stations
-        sides = sides_of(triangles)
+        sides = edges_of(triangles)
         bent = (self._off.heights[sides] != 0).any(axis=1)
         return mesh_of(self.bed, self.stations, places[sides[bent]])
 

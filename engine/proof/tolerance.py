@@ -34,6 +34,7 @@ from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.sites import Sites
 from engine.survey.spot import Spot
+from engine.survey.tin import circle_centre
 from engine.survey.typed_step import reading_step
 from engine.types import Array
 
@@ -206,7 +207,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     depths = deep.gap(places)
     unsure = found.sure(places, flange)
     at = int(np.argmin(np.round(depths - unsure, 6)))
-    assured = Spot(float(depths[at] - unsure[at]), float(places[at, 0]), float(places[at, 1]))
+    assured = Spot.at(depths[at] - unsure[at], places[at])
     thin = _thinnest(found.mesh.floor, places, depths - unsure)
     candidates = np.vstack([_worth(found.mesh.floor), flange[None], thin])
     best = _next(found, (places, depths, flange), candidates)
@@ -248,9 +249,7 @@ def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) ->
     footing = found.mesh.footing(places)
     inside = ~footing.beyond.any(axis=0) & (footing.stations[0] != footing.stations[2])
     a, b, c = found.mesh.stations[footing.stations[:, inside]]
-    (ux, uy), (vx, vy) = (b - a).T, (c - a).T
-    twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
-    middle = np.array([(vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice]).T
+    middle = circle_centre((b - a).T, (c - a).T).T
     room = np.hypot(*middle.T) * (1 + _NO_BETTER) + _APART
     far = np.hypot(*(candidates[:, None] - a - middle).transpose(2, 0, 1)) > room
     return np.asarray(np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf))
@@ -270,7 +269,6 @@ def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
 
 
 def _places(floor: FloorOutline) -> Array:
-    """Corners, and an even grid over the floor (k, 2) [mm]."""
     low, high = box_round(floor.polygon)
     cell = float(np.sqrt(floor.area / _PLACES))
     places = grid(low + cell / 2, high, cell)

@@ -83,7 +83,7 @@ def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Uni
     if not judged.any():
         return None
     worst = int(np.argmax(np.where(judged, sizes, 0.0)))
-    at = Spot(float(sizes[worst]), *places[worst].tolist())
+    at = Spot.at(sizes[worst], places[worst])
     _, moves = least_moves(places, heights, drops, units)
     move = float(np.round(moves.max(), _DIGITS)) if len(moves) else None
     return LeastSlip(_median(sizes[judged]), at, tuple(np.flatnonzero(~judged).tolist()), move)

@@ -113,8 +113,6 @@ def _found(places: bytes, heights: bytes, drops: tuple[Typed, ...], units: Units
 
 
 class _Search:
-    """The causes that pay, one after another."""
-
     def __init__(self, ground: Slab, heights: Array, drops: Sequence[Typed], units: Units) -> None:
         self.slab, self.heights, self.drops, self.units = ground, heights, drops, units
         self.price = price(len(heights))

@@ -266,7 +266,6 @@ def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:
 
 
 def _rises(entry: Outline) -> tuple[float, ...]:
-    """How far each wall bows out; () where none does."""
     rises = tuple(wall.rise.value if wall.rise else 0.0 for wall in entry.walls or ())
     return rises if any(rises) else ()
 

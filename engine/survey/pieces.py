@@ -12,17 +12,15 @@ from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import FloorOutline
-from engine.survey.tin import doubled_areas
+from engine.survey.tin import doubled_areas, edges_of
 from engine.types import Array, Index, Mask, Shape
 
 if TYPE_CHECKING:
     from engine.survey.mesh import Mesh
 
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
-_MANY = 1 << 31  # more than there are stations: two indices make one key
 _POLYGON = shapely.GeometryType.POLYGON
 _NONE = np.empty(0, dtype=np.intp), np.empty(0, dtype=object)  # numbers and shapes
-_NEXT = [1, 2, 0]  # each corner's next in a triangle
 _FEW = 200  # triangles; of more than these the walls' neighbours are sorted out first
 _ROOM = 1e-6  # [mm]
 _NO_TURN = 1e-9  # neighbouring hull edges this nearly in line leave no wedge
@@ -74,7 +72,7 @@ def cut_to_floor(mesh: Mesh) -> Pieces:
     if guessed >= _WHOLE:
         beyond, _ = _clip(floor.polygon, _outer(floor, stations, mesh.ring))
         parts, owners = np.concatenate([parts, beyond]), np.concatenate([owners, np.full(len(beyond), -1)])
-    return Pieces(whole, _pairs(whole), _described(parts, owners), guessed)
+    return Pieces(whole, edges_of(whole), _described(parts, owners), guessed)
 
 
 def _sorted_out(mesh: Mesh) -> tuple[Index, Index, Shape]:
@@ -127,13 +125,6 @@ def _described(parts: Shape, owners: Index) -> Cut:
         centroids=shapely.get_coordinates(shapely.centroid(parts)),
         owners=owners,
     )
-
-
-def _pairs(triangles: Index) -> Index:
-    """The triangles' edges as pairs of stations, each once."""
-    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
-    keys = distinct(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
-    return np.array([keys // _MANY, keys % _MANY]).T
 
 
 def _clip(polygon: Shape, shapes: Shape) -> tuple[Shape, Index]:

@@ -184,7 +184,6 @@ def _either(likelihoods: Array) -> Array:
 
 
 def _shares(likelihoods: Array) -> Array:
-    """How likely each kind is (k, ...), together 1."""
     return np.asarray(np.exp(likelihoods - np.logaddexp.reduce(likelihoods, axis=0)))
 
 

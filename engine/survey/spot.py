@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engine.records import record
+from engine.types import Array
 
 
 @record
@@ -12,6 +13,11 @@ class Spot:
     value: float
     x: float
     y: float
+
+    @staticmethod
+    def at(value: float, place: Array) -> Spot:
+        """A figure at a place (2,) [mm]."""
+        return Spot(float(value), *place.tolist())
 
 
 @record

@@ -116,8 +116,6 @@ def _widest(spread: Array) -> Array:
 
 
 class _Frame:
-    """One adjustment: what is observed, and how corners answer to it."""
-
     def __init__(self, corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float) -> None:
         self.first = corners
         self.starts = np.array([m.start for m in lengths])

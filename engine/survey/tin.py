@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from engine.distinct import groups
+from engine.distinct import distinct, groups
 from engine.records import result
 from engine.types import Array, Index, Mask
 
@@ -72,6 +72,13 @@ def doubled(a: Array, b: Array, c: Array) -> Array:
     return (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
 
 
+def edges_of(triangles: Index) -> Index:
+    """The sides of triangles (t, 3) as pairs of corners (e, 2), each once, the lower number first."""
+    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
+    keys = distinct(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
+    return np.array([keys // _MANY, keys % _MANY]).T
+
+
 @result
 class Sides:
     """The triangles' sides, each as 3 * triangle + the corner it leaves: pairs (e, 2) of shared ones, outer (b,)."""
@@ -128,13 +135,18 @@ def _quads(triangles: Index, pairs: Index, corners: Index) -> Index:
 
 
 def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
-    """Whether q lies on the circle through a, b, p, (2, e) each: its centre is where the bisectors meet."""
-    (ux, uy), (vx, vy) = b - a, p - a
-    twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
-    x, y = (vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice
+    """Whether q lies on the circle through a, b, p, (2, e) each."""
+    x, y = circle_centre(b - a, p - a)
     radius = np.hypot(x, y)
     wx, wy = q - a
     return np.asarray(np.abs(np.hypot(wx - x, wy - y) - radius) < _ON_CIRCLE + _FLAT * radius)
+
+
+def circle_centre(u: Array, v: Array) -> Array:
+    """The centre (2, e) of the circle through the origin, u and v, (2, e) each: where the bisectors meet."""
+    (ux, uy), (vx, vy) = u, v
+    twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
+    return np.array([(vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice])
 
 
 def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:

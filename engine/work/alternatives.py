@@ -183,7 +183,6 @@ def _tray(site: Site, found: Levelling) -> Way:
 
 
 def _under_leveller(site: Site) -> tuple[Said, ...]:
-    """What a poured floor takes besides the leveller."""
     return plain(
         phrase(
             "primer under the leveller over {area}: how much that takes stands on its maker's sheet",

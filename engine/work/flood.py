@@ -73,7 +73,6 @@ def _volume(bed: Bed, level: float) -> float:
 
 
 def _over_curb(site: Site, level: float) -> float:
-    """How far water stands over the curb before it is tiled [mm]."""
     if site.curb_top is None:
         return 0.0
     bare = site.curb_top - (site.build_up - site.upper_bed)

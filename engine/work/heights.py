@@ -96,7 +96,6 @@ def _looked_at(mesh: Mesh, edges: tuple[int, ...]) -> tuple[Same[Array], list[in
 
 
 def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, float | None]:
-    """The curb's top over the highest finished drain and over the lowest tile beside a curb [mm]."""
     top = site.curb_top
     if top is None:
         return None, None

@@ -137,7 +137,6 @@ def _pieces(row: int, start: float, end: float, band: tuple[float, float], sheet
 
 
 def _cut(runs: tuple[_Run, ...], length: float) -> tuple[int, ...]:
-    """The sheet, from 1, that each piece is cut from: the fewest sheets."""
     sheets = [0] * len(runs)
     for sheet, numbers in enumerate(pack([run.end - run.start for run in runs], length, 0.0).boards, start=1):
         for i in numbers:

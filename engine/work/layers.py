@@ -189,7 +189,6 @@ def _over(work: Work) -> Iterator[Layer]:
 
 
 def _both(work: Work) -> str:
-    """What the codes ask of the lining over the threshold, each with its source."""
     units = work.site.units
     return joined(
         "; ",

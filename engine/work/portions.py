@@ -12,6 +12,7 @@ import shapely
 
 from engine.bed.depth import Gap
 from engine.bed.flange import Flange
+from engine.bed.quadrature import areas
 from engine.bed.reach import Reach
 from engine.distinct import distinct
 from engine.job.model import DrainKind
@@ -21,7 +22,7 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Shape
 from engine.work import practice
 from engine.work.site import Site
-from engine.work.triangles import Looks, areas, floor_triangles, quarters, split, summed
+from engine.work.triangles import Looks, floor_triangles, quarters, split, summed
 
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
 _KEPT = 4  # floors in portions remembered

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
+from engine.bed.quadrature import areas, triangles_of
 from engine.records import result
 from engine.same import Same
 from engine.types import Array, Index, Shape
@@ -64,15 +65,7 @@ def floor_triangles(polygon: Shape) -> Array:
     Of a rectangle's two diagonals either is as good: corners are taken to a millionth of a millimetre, so that no noise
     in their last bits decides which.
     """
-    calm = shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS))
-    parts = shapely.get_parts(shapely.constrained_delaunay_triangles(calm))
-    return np.asarray(shapely.get_coordinates(parts).reshape(-1, 4, 2)[:, :3])
-
-
-def areas(triangles: Array) -> Array:
-    """The areas (t,) of triangles (t, 3, 2)."""
-    u, v = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
-    return np.abs(u[:, 0] * v[:, 1] - u[:, 1] * v[:, 0]) / 2
+    return triangles_of(shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS)))
 
 
 def quarters(corners: Array, middles: Array) -> Array:
@@ -154,7 +147,6 @@ def _middling(threes: Array) -> Array:
 
 @lru_cache(maxsize=_KEPT)
 def _closer(looks: Looks, which: bytes) -> Looks:
-    """Those of the quarters that are to be looked at more closely."""
     return Looks(looks.finer[np.frombuffer(which, dtype=bool)])
 
 

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 import shapely
 
+from engine.bed.quadrature import areas
 from engine.quantities import LITRE
 from engine.work.portions import portions
-from engine.work.triangles import areas, floor_triangles, integrals, split
+from engine.work.triangles import floor_triangles, integrals, split
 
 ROOM = [(0, 0), (1500, 0), (1500, 900), (0, 900)]
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]

@@ -109,7 +109,7 @@ class ValleyWalls(ManyFalls):
         at = int(np.argmin(np.round(falls.least, 12)))
         least = float(falls.least[at])
         if self.square or least < self.valley_fall * (1 - _NOISE):
-            return Spot(least, *falls.places[at].tolist())
+            return Spot.at(least, falls.places[at])
         return Spot(self.valley_fall, self.longest.x, self.longest.y)
 
     @cached_property
@@ -128,15 +128,13 @@ class ValleyWalls(ManyFalls):
         run[at_drain] -= flange.rim((high - low)[at_drain] / run[at_drain, None])
         ways = foot / self.valley_fall + run
         at = int(np.argmax(np.round(ways, 6)))
-        return Spot(float(ways[at]), float(high[at, 0]), float(high[at, 1]))
+        return Spot.at(ways[at], high[at])
 
     @property
     def ridges(self) -> tuple[Line, ...]:
         """The level lines at the walls' height to set out across the floor."""
-        return tuple(
-            Line(_spot(wall_end, self.wall_height), _spot(island_end, self.wall_height))
-            for wall_end, island_end in self.cuts
-        )
+        height = self.wall_height
+        return tuple(Line(Spot.at(height, wall_end), Spot.at(height, island_end)) for wall_end, island_end in self.cuts)
 
     @cached_property
     def valleys(self) -> tuple[Line, ...]:
@@ -145,24 +143,24 @@ class ValleyWalls(ManyFalls):
         calm = np.round(np.column_stack([self.net.ways, places]), 3).tolist()  # of two as far, the leftmost first
         order = sorted(self.net.edges, key=lambda edge: (calm[edge[1]], calm[edge[0]]))
         return tuple(
-            Line(self._end(low, high), _spot(places[high], heights[high]), None if low else 0) for low, high in order
+            Line(self._end(low, high), Spot.at(heights[high], places[high]), None if low else 0) for low, high in order
         )
 
     def _end(self, place: int, beyond: int) -> Spot:
         """A valley's lower end: the place itself, or the flange's edge on the way to it from beyond."""
         places = self.net.places
         if place:
-            return _spot(places[place], self.valley_fall * float(self.net.ways[place]))
+            return Spot.at(self.valley_fall * float(self.net.ways[place]), places[place])
         ray = places[beyond] - places[0]
         ray = ray / np.hypot(*ray)
-        return _spot(places[0] + self.reach.flange.rim(ray[None])[0] * ray, 0.0)
+        return Spot.at(0.0, places[0] + self.reach.flange.rim(ray[None])[0] * ray)
 
     @cached_property
     def most_fall_at(self) -> Spot:
         """The slope of the steepest facet [-], with the wall's place it is told at."""
         falls = self._judged
         at = int(np.argmax(np.round(falls.most, 12)))
-        return Spot(float(falls.most[at]), *falls.places[at].tolist())
+        return Spot.at(falls.most[at], falls.places[at])
 
     @property
     def _judged(self) -> Falls:
@@ -258,7 +256,6 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def _tree(self) -> Any:
-        """The facets' boxes, to be asked for what lies in them."""
         corners = self.mesh.corners
         return shapely.STRtree(shapely.box(*corners.min(axis=1).T, *corners.max(axis=1).T))
 
@@ -288,7 +285,6 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def _far_sides(self) -> Array:
-        """The distance of each facet's first corner from its far side (t,) [mm]."""
         far = self.mesh.corners[:, 2] - self.mesh.corners[:, 1]
         return np.asarray(2 * self.mesh.areas / np.hypot(*far.T))
 
@@ -314,10 +310,6 @@ class ValleyWalls(ManyFalls):
         mesh, drain = self.mesh, self.mesh.at_drain
         prisms = float((mesh.areas * mesh.heights.mean(axis=1))[~drain].sum())
         return prisms + _over_drain(self.reach, mesh.corners[drain], mesh.heights[drain])
-
-
-def _spot(place: Array, height: float) -> Spot:
-    return Spot(float(height), float(place[0]), float(place[1]))
 
 
 def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:

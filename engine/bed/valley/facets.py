@@ -54,7 +54,6 @@ class Strip:
 
     @cached_property
     def _heights(self) -> Array:
-        """The valleys' heights along the walk (m + 1,) [mm]."""
         return self.fall * self.net.ways[self.walk]
 
     @cached_property
@@ -69,7 +68,6 @@ class Strip:
 
     @cached_property
     def _on_valleys(self) -> Array:
-        """Twice the area of each facet on a valley (n + 1, m) [mm2]; positive where it is turned left."""
         return cross(self._spokes[:, 1:], self._spokes[:, :-1])
 
     @cached_property

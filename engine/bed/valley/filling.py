@@ -78,7 +78,6 @@ def _at(net: Net, strips: tuple[Strip, ...], height: float) -> Filling | None:
 
 
 def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
-    """One strip for each ring of walls; None where one has no first crease."""
     room, stations = surveyor.room, surveyor.stations(net)
     found = []
     for ring in range(len(stations.rings)):
@@ -111,7 +110,6 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
 
 
 def _nearest(apart: np.ndarray) -> list[tuple[int, int]]:
-    """Row and column of the least distances, nearest first."""
     order = np.argsort(apart, axis=None, kind="stable")[:_TRIED]
     rows, columns = np.unravel_index(order, apart.shape)
     return list(zip(rows.tolist(), columns.tolist(), strict=True))

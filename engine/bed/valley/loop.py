@@ -67,7 +67,6 @@ def _encloses(tree: Tree, pair: tuple[int, int], within: object) -> bool:
 
 
 def _crosses(net: Net, low: int, high: int) -> bool:
-    """Whether the further valley would cross one of the net's."""
     edges = np.array(net.edges, dtype=np.intp).reshape(-1, 2)
     sides = (net.places[edges[:, 0]], net.places[edges[:, 1]])
     return bool(is_blocked(net.places[low], net.places[high], sides))

@@ -157,7 +157,6 @@ class Room:
 
 
 def _turn(node: Node) -> float:
-    """How far the walls turn at a corner [rad]."""
     after, before = (wall / np.hypot(*wall) for wall in node.walls)
     return float(np.arccos(np.clip(-(after @ before), -1.0, 1.0)))
 

@@ -45,7 +45,6 @@ def _falls(room: Room, mesh: Mesh) -> Mask:
 
 
 def _clears_flange(room: Room, mesh: Mesh) -> bool:
-    """Whether the facets that are not ruled to the flange keep off it."""
     flange = room.flange
     others = shapely.polygons(mesh.corners[~mesh.at_drain])
     if flange.is_round:

@@ -75,13 +75,11 @@ def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
 
 
 def _doubled(tips: Array) -> Mask:
-    """Tips that stand where one before them does."""
     apart = np.hypot(*(tips[:, None] - tips[None]).transpose(2, 0, 1))
     return np.asarray(np.tril(apart < 1.0, -1).any(axis=1))
 
 
 def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
-    """What valleys may not cross: walls and fences."""
     along = tips - feet
     behind = feet - _BEHIND * along / np.hypot(*along.T)[:, None]
     starts, ends = room.blocks
@@ -141,7 +139,6 @@ def _along(apart: Array, parents: list[int]) -> Array:
 
 
 def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]) -> frozenset[int] | None:
-    """The places that are the best for some place along the walls."""
     samples = _along_walls(room)
     reached = np.flatnonzero(np.isfinite(ways))
     blocked = is_blocked(samples[:, None], places[reached][None], blocks)
