@@ -83,16 +83,10 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         event.stop()
         self.wizard.action_quit()
 
-    def on_start_dialog_tongue_wanted(self, event: StartDialog.TongueWanted) -> None:
-        """Another tongue was asked for before there is a job."""
+    async def on_start_dialog_action_wanted(self, event: StartDialog.ActionWanted) -> None:
+        """Another tongue or other colours were asked for before there is a job."""
         event.stop()
-        self.wizard.action_tongue()
-        event.dialog.say_again()
-
-    def on_start_dialog_theme_wanted(self, event: StartDialog.ThemeWanted) -> None:
-        """Other colours were asked for before there is a job."""
-        event.stop()
-        self.wizard.action_theme()
+        await self.wizard.run_action(event.action)
         event.dialog.say_again()
 
 

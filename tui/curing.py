@@ -18,7 +18,7 @@ class Curing:
 
     def answers(self, plan: Plan | None) -> tuple[Answer, ...]:
         """The answers to that very plan's findings; none while they are not there."""
-        return self._answers if plan is not None and plan is self._plan else ()
+        return self._answers if self.is_known(plan) else ()
 
     def is_known(self, plan: Plan | None) -> bool:
         """Whether that very plan's findings are answered."""

@@ -68,24 +68,19 @@ class DraftFile:
     """The running wizard's own draft on disk; nothing is written before the first `write`."""
 
     def __init__(self, folder: Path | None = None) -> None:
-        self._file = (folder or state_folder()) / f"draft-{uuid4().hex[:12]}.json"
+        self.file = (folder or state_folder()) / f"draft-{uuid4().hex[:12]}.json"
         self._lock: IO[bytes] | None = None
-
-    @property
-    def file(self) -> Path:
-        """Where the draft is kept."""
-        return self._file
 
     def write(self, draft: Draft) -> None:
         """Puts the draft on disk in one move; FileError where that fails, and the older draft stays."""
         try:
             if self._lock is None:
-                self._file.parent.mkdir(parents=True, exist_ok=True)
-                self._lock = _take_lock(_lock_path(self._file))
-            _write_whole(self._file, json.dumps({"format": _FORMAT, **asdict(draft)}))
+                self.file.parent.mkdir(parents=True, exist_ok=True)
+                self._lock = _take_lock(_lock_path(self.file))
+            _write_whole(self.file, json.dumps({"format": _FORMAT, **asdict(draft)}))
         except OSError as error:
             raise FileError(
-                str(self._file),
+                str(self.file),
                 phrase("the draft cannot be written ({why})", why=error.strerror),
                 phrase("save the job to a file"),
             ) from error
@@ -93,10 +88,10 @@ class DraftFile:
     def remove(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
         with suppress(OSError):
-            self._file.unlink(missing_ok=True)
+            self.file.unlink(missing_ok=True)
         self.release()
         with suppress(OSError):
-            _lock_path(self._file).unlink(missing_ok=True)
+            _lock_path(self.file).unlink(missing_ok=True)
 
     def release(self) -> None:
         """Lets go of the draft and leaves it on disk for the next start."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from engine.errors import JobError, QuantityError
 from engine.job.edit import entry_text, with_entry
-from engine.job.model import Drain, DrainKind, Job, Outline, Wall
+from engine.job.model import Drain, DrainKind, Job, Wall
 from engine.job.schema import OFFSET
 from engine.phrases import phrase
 from tui.faults import fault_words
@@ -34,8 +34,7 @@ def text_at(state: State, key: str) -> str:
         return state.pending[key].text
     group = group_of(key)
     if group is not None:
-        waiting = any(other.startswith(group.prefix) for other in state.pending)
-        return "" if waiting else group.texts(state.job).get(key, "")
+        return "" if state.waiting(group.prefix) else group.texts(state.job).get(key, "")
     if key == FORM_KEY:
         return outline_form(state.job)
     if section_of(key) is not None:
@@ -87,7 +86,7 @@ def settled(state: State) -> State:
 
 def _with_tapes_left(state: State) -> State:
     tapes = Tapes()
-    texts = {key: one.text for key, one in state.pending.items() if key.startswith(tapes.prefix)}
+    texts = state.waiting(tapes.prefix)
     left = tapes.left(state.job, texts)
     if len(left) == len(texts):
         return state
@@ -100,14 +99,10 @@ def _with_tapes_left(state: State) -> State:
 
 def group_of(key: str) -> Group | None:
     """The group that a key's field belongs to, if it does."""
-    if key.startswith(Walls.prefix):
-        return Walls()
-    if key.startswith(Corners.prefix):
-        return Corners()
-    if key.startswith(Tapes.prefix):
-        return Tapes()
-    if key.startswith(Islands.prefix):
-        return Islands()
+    groups: tuple[Group, ...] = (Walls(), Corners(), Tapes(), Islands())
+    for group in groups:
+        if key.startswith(group.prefix):
+            return group
     match = _PLACE.match(key)
     return DrainPlace(int(match[1]), match[2]) if match else None
 
@@ -122,8 +117,7 @@ def outline_form(job: Job) -> str:
 def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
     if key.endswith(".form") and group.texts(state.job).get(key) == text:
         return State(state.job, state.without(group.prefix))
-    waiting = {k: one.text for k, one in state.pending.items() if k.startswith(group.prefix)}
-    texts = (waiting or group.texts(state.job)) | {key: text}
+    texts = (state.waiting(group.prefix) or group.texts(state.job)) | {key: text}
     rest = state.without(group.prefix)
     faults: dict[str, str] = {}
     try:
@@ -147,11 +141,11 @@ def _with_outline_form(state: State, form: str) -> State:
         return State(state.job, rest)
     if sides is not None and form == WALLS:
         walls = (Wall(sides[0]), Wall(sides[1]), Wall(sides[0]), Wall(sides[1]))
-        return State(_with_outline(state.job, replace(state.job.outline, rectangle=None, walls=walls)), rest)
+        return State(replace(state.job, outline=replace(state.job.outline, rectangle=None, walls=walls)), rest)
     if sides is not None and form == CORNERS:
         zero = measured(OFFSET, "0", FORM_KEY, state.job)
         corners = ((zero, zero), (sides[0], zero), (sides[0], sides[1]), (zero, sides[1]))
-        return State(_with_outline(state.job, replace(state.job.outline, rectangle=None, corners=corners)), rest)
+        return State(replace(state.job, outline=replace(state.job.outline, rectangle=None, corners=corners)), rest)
     return State(state.job, rest | {FORM_KEY: Pending(form)})
 
 
@@ -172,10 +166,6 @@ def _is_in_use(job: Job, key: str) -> bool:
         return job.outline.rectangle is not None
     match = _DRAIN_SIZE.fullmatch(key)
     return match is not None and int(match[1]) < len(job.drains) and job.drains[int(match[1])].size is not None
-
-
-def _with_outline(job: Job, outline: Outline) -> Job:
-    return replace(job, outline=outline)
 
 
 def _with_one(job: Job, key: str, text: str) -> Job:

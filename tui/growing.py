@@ -38,8 +38,7 @@ def _with_own_station(state: State, section: str) -> tuple[State, str]:
 
 def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:
     """An empty wall or corner in the list; the whole list waits beside the job until the row is filled in."""
-    waiting = {k: one.text for k, one in state.pending.items() if k.startswith(group.prefix)}
-    rows = rows_of(waiting or group.texts(state.job))
+    rows = rows_of(state.waiting(group.prefix) or group.texts(state.job))
     match = _NUMBER.search(key)
     at = min(int(match[1]) + 1 if match else len(rows), len(rows))
     part = next(iter(group.parts))

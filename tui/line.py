@@ -66,8 +66,7 @@ class Line:
 
     def backspace(self) -> Line:
         """Without the character before the cursor."""
-        start = max(self.cursor - 1, 0)
-        return Line(self.text[:start] + self.text[self.cursor :], start)
+        return self._back_to(max(self.cursor - 1, 0))
 
     def delete(self) -> Line:
         """Without the character after the cursor."""
@@ -75,12 +74,11 @@ class Line:
 
     def backspace_word(self) -> Line:
         """Without the word before the cursor."""
-        start = self._word_start()
-        return Line(self.text[:start] + self.text[self.cursor :], start)
+        return self._back_to(self._word_start())
 
     def backspace_all(self) -> Line:
         """Without anything before the cursor."""
-        return Line(self.text[self.cursor :], 0)
+        return self._back_to(0)
 
     def window(self, width: int) -> tuple[str, int]:
         """What fits into so many cells with the cursor in view, and the cursor's place in that."""
@@ -92,9 +90,11 @@ class Line:
             end += 1
         return "".join(map(_shown, self.text[start:end])), self.cursor - start
 
+    def _back_to(self, start: int) -> Line:
+        return Line(self.text[:start] + self.text[self.cursor :], start)
+
     def _word_start(self) -> int:
-        before = self.text[: self.cursor].rstrip()
-        return before.rfind(" ") + 1
+        return self.text[: self.cursor].rstrip().rfind(" ") + 1
 
 
 def _shown(character: str) -> str:

@@ -99,7 +99,7 @@ def with_own_station(state: State, section: str = ROUGH) -> tuple[State, str]:
     Raises Incomplete while something is missing or cannot be read.
     """
     own = own_of(section)
-    texts = {key.removeprefix(f"{own}."): one.text for key, one in state.pending.items() if key.startswith(own)}
+    texts = {key.removeprefix(f"{own}."): text for key, text in state.waiting(own).items()}
     try:
         along = measured(OFFSET, texts.get("along", ""), f"{own}.along", state.job)
         off = measured(OFFSET, texts["off"], f"{own}.off", state.job) if texts.get("off") else None

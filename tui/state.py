@@ -26,6 +26,10 @@ class State:
     job: Job = field(default_factory=Job)
     pending: Mapping[str, Pending] = field(default_factory=dict)
 
+    def waiting(self, prefix: str) -> dict[str, str]:
+        """The texts typed beside the job under the keys that begin like this."""
+        return {key: one.text for key, one in self.pending.items() if key.startswith(prefix)}
+
     def without(self, *prefixes: str) -> dict[str, Pending]:
         """What is typed beside the job, but for the keys that begin like this."""
         return {key: one for key, one in self.pending.items() if not key.startswith(prefixes)}

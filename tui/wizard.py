@@ -147,11 +147,14 @@ class WizardScreen(ChoosingScreen):
 
     def action_next_step(self) -> None:
         """The next step; after the last one the first."""
-        self.go_to(STEPS[(STEPS.index(self._current) + 1) % len(STEPS)])
+        self._walk(1)
 
     def action_previous_step(self) -> None:
         """The step before; before the first one the last."""
-        self.go_to(STEPS[(STEPS.index(self._current) - 1) % len(STEPS)])
+        self._walk(-1)
+
+    def _walk(self, by: int) -> None:
+        self.go_to(STEPS[(STEPS.index(self._current) + by) % len(STEPS)])
 
     def action_step_out(self) -> None:
         """Off the map or the findings and back to the step; from there towards the way out."""

@@ -57,19 +57,15 @@ class StartDialog(Dialog[str]):
 
     DEFAULT_CSS = "StartDialog { background: $background; }"
 
-    class TongueWanted(Telling):
-        """Another tongue was asked for."""
+    class ActionWanted(Telling):
+        """Another tongue or other colours were asked for, by the wizard's name for that."""
 
         dialog: StartDialog
-
-    class ThemeWanted(Telling):
-        """Other colours were asked for."""
-
-        dialog: StartDialog
+        action: str
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f11,ctrl+t", "theme", "theme", priority=True),
-        Binding("shift+f11,ctrl+k", "tongue", "language", priority=True),
+        Binding("f11,ctrl+t", "want('theme')", "theme", priority=True),
+        Binding("shift+f11,ctrl+k", "want('tongue')", "language", priority=True),
     ]
     TITLE_WORDS = phrase("Welcome to fallmark")
     KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
@@ -103,20 +99,14 @@ class StartDialog(Dialog[str]):
 
     def on_menu_chosen(self, event: Menu.Chosen) -> None:
         """Answers, or speaks another tongue."""
-        if event.name == _TONGUE:
-            self.action_tongue()
-        elif event.name == _THEME:
-            self.action_theme()
+        if event.name in (_TONGUE, _THEME):
+            self.action_want(event.name)
         else:
             self.dismiss(event.name.removeprefix(_DRAFT))
 
-    def action_theme(self) -> None:
-        """Asks for other colours."""
-        self.app.post_message(self.ThemeWanted(self))
-
-    def action_tongue(self) -> None:
-        """Asks for another tongue."""
-        self.app.post_message(self.TongueWanted(self))
+    def action_want(self, action: str) -> None:
+        """Asks for another tongue or other colours."""
+        self.app.post_message(self.ActionWanted(self, action))
 
     def say_again(self) -> None:
         """The choices too; two of them name the tongue and the colours."""
@@ -138,16 +128,14 @@ class StartDialog(Dialog[str]):
     def _items(self) -> list[MenuItem]:
         drafts = [MenuItem(_DRAFT + str(d.file), "", _draft_words(d)) for d in self._drafts]
         if self._path:
-            saved = phrase("the file as it was saved: {path}", path=self._path)
-            return [*drafts, MenuItem(AS_SAVED, "f", saved), _tongue_item(), self._theme_item()]
-        return [
-            *drafts,
-            MenuItem(BLANK, "b", phrase("a blank job: enter your own floor")),
-            MenuItem(SAMPLE, "w", phrase("a worked sample: look round a finished job")),
-            MenuItem(OPEN, "o", phrase("open a job file")),
-            _tongue_item(),
-            self._theme_item(),
-        ]
+            begun = [MenuItem(AS_SAVED, "f", phrase("the file as it was saved: {path}", path=self._path))]
+        else:
+            begun = [
+                MenuItem(BLANK, "b", phrase("a blank job: enter your own floor")),
+                MenuItem(SAMPLE, "w", phrase("a worked sample: look round a finished job")),
+                MenuItem(OPEN, "o", phrase("open a job file")),
+            ]
+        return [*drafts, *begun, _tongue_item(), self._theme_item()]
 
     def _theme_item(self) -> MenuItem:
         now, other = self.app.theme, following(self.app.theme)

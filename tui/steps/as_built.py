@@ -108,13 +108,13 @@ def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
 
 def _row(view: View, field: BuiltField) -> TextRow:
     is_emptied = field.index is not None and not view.session.text(field.key)
-    planned = (
-        None if field.planned is None else phrase("plan {drop}", drop=format_length(field.planned, view.job.units))
-    )
+    left_out = phrase("not read")
+    if field.planned is not None:
+        left_out = phrase("plan {drop}", drop=format_length(field.planned, view.job.units))
     return view.text_row(
         field.key,
         label=field.name,
-        left_out=planned or phrase("not read"),
+        left_out=left_out,
         mark=_EMPTIED if is_emptied else _off(view, field.index),
         grows=True,
     )
@@ -155,16 +155,10 @@ def _falls(view: View) -> list[Row]:
 def _flood(view: View) -> list[Row]:
     """The flood test's log."""
     judged = None if view.plan is None else view.plan.flood_log
-    verdict = (
-        ""
-        if judged is None
-        else phrase(
-            "{verdict}: {says}. Then: {remedy}.",
-            verdict=_VERDICTS[judged.verdict],
-            says=judged.says,
-            remedy=judged.remedy,
-        )
-    )
+    verdict: list[Row] = []
+    if judged is not None:
+        parts = {"verdict": _VERDICTS[judged.verdict], "says": judged.says, "remedy": judged.remedy}
+        verdict = [words("built.verdict", phrase("{verdict}: {says}. Then: {remedy}.", **parts))]
     return [
         heading("built.flood", phrase("The flood test, once the lining is in")),
         view.text_row("flood_test.filled", left_out=phrase("not filled yet")),
@@ -172,6 +166,6 @@ def _flood(view: View) -> list[Row]:
         view.text_row("flood_test.left", left_out=phrase("not checked yet")),
         view.text_row("flood_test.bucket", left_out=phrase("no bucket beside")),
         view.choice_row("flood_test.leaked", YES_NO, left_out="false"),
-        *([words("built.verdict", verdict)] if verdict else []),
+        *verdict,
         words("built.standard", STANDARD),
     ]

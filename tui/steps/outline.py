@@ -59,8 +59,7 @@ def _rectangle(view: View) -> list[Row]:
 
 
 def _texts(view: View, group: Walls | Corners | Tapes) -> list[dict[str, str]]:
-    waiting = {k: one.text for k, one in view.session.pending.items() if k.startswith(group.prefix)}
-    return rows_of(waiting or group.texts(view.job))
+    return rows_of(view.session.state.waiting(group.prefix) or group.texts(view.job))
 
 
 def _walls(view: View) -> list[Row]:
@@ -182,8 +181,7 @@ def _islands(view: View) -> list[Row]:
     """A post or bench base is its corners; an empty corner makes it grow, an empty one at the end begins another."""
     if not view.job.outline.is_given:
         return []
-    waiting = {k: one.text for k, one in view.session.pending.items() if k.startswith(Islands.prefix)}
-    listed = islands_of(waiting or Islands().texts(view.job))
+    listed = islands_of(view.session.state.waiting(Islands.prefix) or Islands().texts(view.job))
     while listed and not any(any(row.values()) for row in listed[-1]):
         listed.pop()
     rows: list[Row] = []

@@ -101,8 +101,7 @@ def _odd(view: View, index: int | None) -> str:
 def own_rows(view: View, section: str) -> list[Row]:
     """The fields of a station of one's own while one is being entered, else how to add one."""
     names, own = wall_names(view.job), own_of(section)
-    waiting = any(key.startswith(own) for key in view.session.pending)
-    if not waiting:
+    if not view.session.state.waiting(own):
         return [words("own", phrase("+ or Ins: a station of your own."))]
     return [
         heading("own", phrase("A station of your own")),

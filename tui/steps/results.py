@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from engine.limits.findings import Level
 from engine.survey.spot import Needs
+from tui.keys import Where
 from tui.results.pages import PAGES, page_lines
 from tui.step_names import StepName, StepState
-from tui.steps.step import SheetStep, state_of, stylesheet
+from tui.steps.step import Step, more_of, state_of, stylesheet
 from tui.widgets.page_line import PageLine
-from tui.widgets.sheet import SheetLine, SheetLines
+from tui.widgets.sheet import Sheet, SheetLine, SheetLines
 
 if TYPE_CHECKING:
     from textual.widget import Widget
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from tui.view import View
 
 
-class ResultsStep(SheetStep):
+class ResultsStep(Step):
     """Left and Right turn the pages; each keeps the line that was in use on it."""
 
     DEFAULT_CSS = stylesheet(__file__)
@@ -27,24 +28,49 @@ class ResultsStep(SheetStep):
 
     def __init__(self, view: View) -> None:
         super().__init__(view)
-        self._view = view
+        self.sheet = Sheet()
         self._at = 0
         self._kept: dict[int, str] = {}
+        self.show(view)
 
     def compose(self) -> Iterator[Widget]:
         """Which page it is, over the sheet."""
         yield PageLine([page.name for page in PAGES])
-        yield from super().compose()
-
-    @classmethod
-    def lines(cls, view: View) -> Sequence[SheetLine]:
-        """The first page."""
-        return page_lines(PAGES[0], view.plan)
+        yield self.sheet
 
     def show(self, view: View) -> None:
         """Hands the lines of the page on the screen down."""
         self._view = view
         self.sheet.lines.show(page_lines(PAGES[self._at], view.plan))
+
+    def enter(self) -> None:
+        """Puts the sheet in use."""
+        self.sheet.lines.focus()
+
+    def go_to(self, key: str) -> bool:
+        """A sheet has no fields."""
+        del key
+        return False
+
+    @property
+    def where(self) -> Where:
+        """It is read."""
+        return Where.SHEET
+
+    @property
+    def line(self) -> SheetLine | None:
+        """The line in use."""
+        return self.sheet.lines.current
+
+    @property
+    def figure(self) -> str | None:
+        """The figure of the line in use."""
+        return None if self.line is None else self.line.figure
+
+    @property
+    def more(self) -> tuple[bool, bool]:
+        """By how far the sheet is scrolled."""
+        return more_of(self.sheet)
 
     def on_sheet_lines_turned(self, event: SheetLines.Turned) -> None:
         """Turns so many pages on; after the last comes the first."""

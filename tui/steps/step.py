@@ -13,12 +13,12 @@ from tui.keys import Where
 from tui.rows import Row
 from tui.step_names import StepName, StepState
 from tui.widgets.form import Form
-from tui.widgets.sheet import Sheet, SheetLine
 
 if TYPE_CHECKING:
     from textual.widget import Widget
 
     from tui.view import View
+    from tui.widgets.sheet import SheetLine
 
 
 def stylesheet(module_file: str) -> str:
@@ -137,58 +137,6 @@ class FormStep(Step):
     def on_form_reached(self, event: Form.Reached) -> None:
         """Remembers the field in use."""
         self._last_key = event.key
-
-
-class SheetStep(Step):
-    """A step that is a sheet to read."""
-
-    def __init__(self, view: View) -> None:
-        super().__init__(view)
-        self.sheet = Sheet()
-        self._first = self.lines(view)
-
-    def compose(self) -> Iterator[Widget]:
-        """The sheet."""
-        self.sheet.lines.show(self._first)
-        yield self.sheet
-
-    @classmethod
-    def lines(cls, view: View) -> Sequence[SheetLine]:
-        """The lines as things stand."""
-        raise NotImplementedError
-
-    def show(self, view: View) -> None:
-        """Hands the lines down."""
-        self.sheet.lines.show(self.lines(view))
-
-    def enter(self) -> None:
-        """Puts the sheet in use."""
-        self.sheet.lines.focus()
-
-    def go_to(self, key: str) -> bool:
-        """A sheet has no fields."""
-        del key
-        return False
-
-    @property
-    def where(self) -> Where:
-        """It is read."""
-        return Where.SHEET
-
-    @property
-    def line(self) -> SheetLine | None:
-        """The line in use."""
-        return self.sheet.lines.current
-
-    @property
-    def figure(self) -> str | None:
-        """The figure of the line in use."""
-        return None if self.line is None else self.line.figure
-
-    @property
-    def more(self) -> tuple[bool, bool]:
-        """By how far the sheet is scrolled."""
-        return more_of(self.sheet)
 
 
 def more_of(scroll: VerticalScroll) -> tuple[bool, bool]:
