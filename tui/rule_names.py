@@ -17,6 +17,7 @@ _NAMES = {
     "curb-low": phrase("the curb too low"),
     "drain-outside": phrase("a drain off the floor"),
     "drain-proud": phrase("a drain that stands proud"),
+    "flanges-overlap": phrase("flanges on one another"),
     "drains-far": phrase("drains too far apart"),
     "fall-low": phrase("the fall too low"),
     "fall-steep": phrase("the fall too steep"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -40,13 +41,22 @@ class EvenFall(OneFall):
 
         With one drain and no islands it ends at a corner; else it may end anywhere along a wall.
         """
-        edges = self.reach.edges
         if not self.reach.has_ridges:
             corners = self.reach.floor.ring
             ways = self.reach.way(corners)
             at = int(ways.argmax())
             return Spot.at(ways[at], corners[at])
-        found = extremes(self.reach.way, edges.starts, edges.ends, rounds=KINKED)
+        return self._most(self.reach.way)
+
+    @cached_property
+    def longest(self) -> Spot:
+        """The longest way from a wall to the drain that it runs to [mm], with its place."""
+        if isinstance(self.reach, SharedReach) and any(self.reach.heads):
+            return self._most(self.reach.runs)
+        return self.farthest
+
+    def _most(self, ways: Callable[[Array], Array]) -> Spot:
+        found = extremes(ways, self.reach.edges.starts, self.reach.edges.ends, rounds=KINKED)
         return Spot.at(found.most, found.most_at)
 
     def height(self, points: Array) -> Array:

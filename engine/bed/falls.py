@@ -15,12 +15,17 @@ class OneFall(ABC):
     @property
     @abstractmethod
     def farthest(self) -> Spot:
-        """The longest way along the walls [mm], with its place."""
+        """The longest way along the walls [mm], with its place; as it counts where drains stand at several heights."""
+
+    @property
+    def longest(self) -> Spot:
+        """The longest way from a wall to the drain that it runs to [mm], with its place."""
+        return self.farthest
 
     @property
     def longest_run(self) -> float:
-        """The longest way from a wall to the drain [mm]."""
-        return self.farthest.value
+        """The longest way from a wall to the drain that it runs to [mm]."""
+        return self.longest.value
 
     @property
     def wall_height(self) -> float:

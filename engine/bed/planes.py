@@ -124,11 +124,22 @@ class Planes(OneFall):
     @cached_property
     def farthest(self) -> Spot:
         """The longest square distance as it counts along the walls [mm], with its place."""
+        return self._most(self.each(self._on_walls).min(axis=0))
+
+    @cached_property
+    def longest(self) -> Spot:
+        """The longest square distance along the walls to the channel that it falls to [mm], with its place."""
+        runs = self.each(self._on_walls) - np.array(self.reach.heads)[:, None]
+        return self._most(np.where(self.falls_to(self._on_walls), runs, 0.0).max(axis=0))
+
+    @cached_property
+    def _on_walls(self) -> Array:
         walls = shapely.boundary(self.reach.floor.polygon)
-        places = self.vertices[shapely.distance(walls, shapely.points(self.vertices)) < _ON_WALL]
-        away = self.each(places).min(axis=0)
+        return np.asarray(self.vertices[shapely.distance(walls, shapely.points(self.vertices)) < _ON_WALL])
+
+    def _most(self, away: Array) -> Spot:
         at = int(np.argmax(np.round(away, 6)))
-        return Spot.at(away[at], places[at])
+        return Spot.at(away[at], self._on_walls[at])
 
     @cached_property
     def integral(self) -> float:

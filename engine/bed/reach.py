@@ -255,6 +255,12 @@ class SharedReach:
         """The shortest counted way to each flange's edge (d, k) [mm] from points (k, 2) on the floor."""
         return np.array([self.counted(number, points) for number in range(len(self.reaches))])
 
+    def runs(self, points: Array) -> Array:
+        """The ways themselves (k,) [mm] from points (k, 2), each to the flange that its counted way is shortest to."""
+        each = self.each(points)
+        owners = np.argmin(each, axis=0)
+        return np.asarray(each[owners, np.arange(len(points))] - np.array(self.heads)[owners])
+
     def counted(self, number: int, points: Array) -> Array:
         """The shortest counted way to that flange's edge (k,) [mm] from points (k, 2) on the floor."""
         return self.reaches[number].way(points) + self.heads[number]

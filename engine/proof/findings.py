@@ -13,6 +13,7 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Limit, Rulebook
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
 from engine.phrases import phrase
+from engine.proof.falls import runs_to_drain
 from engine.proof.odd import odd_built
 from engine.proof.words import extent, mend_words
 from engine.quantities import Units, format_length
@@ -20,7 +21,6 @@ from engine.survey.advice import LEAST_ODD
 from engine.survey.odd import LEAST_MOVE, Move, Odd
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
-from engine.types import Array
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt, BuiltStation
@@ -90,7 +90,7 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
 def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, Units], *, is_low: bool) -> Finding:
     """A line whose fall breaks a limit; a caution where it breaks it by no more than the readings are sure to."""
     floor, units = ground
-    run = float(built.surface.bed.reach.flange.distance(_point(spot))[0])
+    run = float(runs_to_drain(built.surface.bed, np.array([[spot.x, spot.y]]))[0][0])
     beyond = abs(spot.value - limit.value) * run
     told = fall_under(spot.value, units) if is_low else fall_over(spot.value, units)
     side = phrase("under" if is_low else "over")
@@ -118,10 +118,6 @@ def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, 
         y=spot.y,
         key=_nearest_key(built, spot.x, spot.y),
     )
-
-
-def _point(spot: Spot) -> Array:
-    return np.array([[spot.x, spot.y]])
 
 
 def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:

@@ -10,11 +10,11 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Rulebook
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
+from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.typed_step import reading_step
 from engine.work.rules import Rules
-from engine.work.words import time_words
+from engine.work.words import length_over, time_words
 
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175
@@ -65,10 +65,13 @@ class FloodLog:
 
 def judged(job: Job, book: Rulebook) -> FloodLog | None:
     """How the job's flood test went, by its rulebook; None while it is not logged."""
+    return flood_log(job, rules_of(book)) if is_logged(job) else None
+
+
+def is_logged(job: Job) -> bool:
+    """Whether anything was entered of the flood test."""
     log = job.flood_test
-    if log.filled is None and not log.leaked:
-        return None
-    return flood_log(job, rules_of(book))
+    return bool(log.leaked) or any(entry is not None for entry in (log.filled, log.hours, log.left, log.bucket))
 
 
 def flood_log(job: Job, rules: Rules) -> FloodLog:
@@ -110,6 +113,20 @@ def _loss(job: Job) -> Loss | None:
     return Loss(log.filled.value - log.left.value, dried, sure, hours)
 
 
+def _doubt(filled: Typed, loss: Loss, told: str, units: Units) -> tuple[str, str] | None:
+    """Why the marks do not tell the loss, and what to do; None where they do."""
+    if loss.lost < -loss.sure - _NOISE:
+        says = phrase(
+            "it stood {more} higher than it was filled: water came in, or a mark is misread",
+            more=format_length(-loss.lost, units),
+        )
+        return says, phrase("read both marks again, else fill it to the mark and let it stand the whole time anew")
+    if _NOISE < filled.value <= loss.lost + _NOISE and loss.lost <= loss.dried + loss.sure + _NOISE:
+        says = phrase("{told}: no water was left, and how much more would have gone no mark tells", told=told)
+        return says, phrase("fill it again, and check it while water stands")
+    return None
+
+
 def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> FloodLog:
     job, rules, source = ground
     units = job.units
@@ -123,13 +140,9 @@ def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> Floo
     def log(verdict: Verdict, says: str, remedy: str, entry: str) -> FloodLog:
         return FloodLog(verdict, says, remedy, source, f"flood_test.{entry}", loss)
 
-    if loss.lost < -loss.sure - _NOISE:
-        says = phrase(
-            "it stood {more} higher than it was filled: water came in, or a mark is misread",
-            more=format_length(-loss.lost, units),
-        )
-        remedy = phrase("read both marks again, else fill it to the mark and let it stand the whole time anew")
-        return log(Verdict.WATCH, says, remedy, "left")
+    doubt = _doubt(filled, loss, told, units)
+    if doubt:
+        return log(Verdict.WATCH, *doubt, "left")
     if loss.lost > loss.dried + loss.sure + _NOISE:
         says = phrase(
             "{told}, more than the {dried} that may have dried and a mark's step",
@@ -138,7 +151,7 @@ def _of_marks(filled: Typed, loss: Loss, ground: tuple[Job, Rules, str]) -> Floo
         )
         return log(Verdict.FAIL, says, _FIND, "left")
     if filled.value < rules.pan_test_depth.value - _NOISE:
-        wanted = format_length(rules.pan_test_depth.value, units)
+        wanted = length_over(rules.pan_test_depth.value, units)
         says = phrase("{told}, but it was not filled to {wanted}", told=told, wanted=wanted)
         return log(Verdict.WATCH, says, phrase("fill to {wanted}", wanted=wanted), "filled")
     if loss.hours < rules.flood_time_least.value - _NOISE:

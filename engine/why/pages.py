@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from engine.bed.depth import Depth
 from engine.bed.even_fall import EvenFall
+from engine.bed.falls import OneFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
@@ -99,10 +100,15 @@ def _wall_height(plan: Plan) -> Pages:
         if own is not None
         else phrase("the rulebook's least: {cited}", cited=plan.rulebook.least_fall.cited)
     )
-    product = format_length(fall * bed.longest_run, units, 0.01)
+    run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
+    product = format_length(fall * run, units, 0.01)
     if isinstance(bed, ValleyWalls):
         return _valley_height(plan, bed, (fall, product, whose))
-    text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
+    text: str = f"{format_fall(fall, units)} x {length_over(run, units)} = {product}"
+    if run != bed.longest_run:
+        text = phrase(
+            "{product}; a way to a drain that stands higher counts as longer by that over the fall", product=text
+        )
     if isinstance(bed, PartedWalls):
         text = parted_height(plan, bed, fall)
     elif bed.shape is BedShape.LEVEL_WALLS:
@@ -147,7 +153,7 @@ def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]
 def _longest_run(plan: Plan) -> Pages:
     if isinstance(plan.bed, Needs | Hidden):
         return _waiting(phrase("The longest run"))
-    spot = plan.bed.least_fall_at
+    spot = plan.bed.longest if isinstance(plan.bed, OneFall) else plan.bed.least_fall_at
     how = {
         BedShape.LEVEL_WALLS: phrase("The longest straight line from the flange's edge to a wall"),
         BedShape.EVEN_FALL: phrase(

@@ -155,3 +155,11 @@ def test_large_tiles_on_a_bed_that_falls_to_a_point(found, edge, shape, words):
 def test_large_tiles_to_a_channel_are_fine(found):
     channel = 'kind = "channel"\nsize = "3 in"\nfrom = { x = "0 in", y = "2 in" }\nto = { x = "48 in", y = "2 in" }'
     assert found("large-tile-cone", build='tile_edge = "12 in"', drains=channel, bed='shape = "plane"') == []
+
+
+@pytest.mark.parametrize(("apart", "count"), [(0, 1), (5, 1), (5.99, 1), (6.01, 0)])
+def test_flanges_that_lie_on_one_another_stop(found, apart, count):
+    drains = f"{_drain(20, 24)}\n[[drains]]\n{_drain(20 + apart, 24)}"
+    overlaps = found("flanges-overlap", drains=drains)
+    assert [finding.level for finding in overlaps] == [Level.STOP] * count
+    assert all("drain 1 and drain 2" in finding.says for finding in overlaps)

@@ -30,7 +30,9 @@ FULL = 'filled = "2 in"\nhours = 24\nleft = "{left}"\n'
         ('filled = "2 in"\nhours = 0.2\nleft = "2 in"', Verdict.WATCH, "lost in 0.2 h, short of 24 h"),
         (FULL.format(left="2 3/16 in"), Verdict.WATCH, "it stood 3/16 in higher than it was filled"),
         ('filled = "1 in"\nhours = 24\nleft = "1 in"', Verdict.WATCH, "not filled to 2 in"),
+        (FULL.format(left="0 in") + 'bucket = "2 in"', Verdict.WATCH, "no water was left"),
         ('filled = "2 in"', Verdict.WATCH, "not whole"),
+        ('hours = 24\nleft = "2 in"', Verdict.WATCH, "not whole"),
         ("leaked = true", Verdict.FAIL, "water was seen"),
     ],
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.bed.depth import Depth
+from engine.bed.falls import OneFall
 from engine.bed.surfaces import Hidden
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.phrases import joined, phrase
@@ -52,7 +53,8 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
     walls = phrase("{height} over the flange", height=length_over(surface.wall_height, units))
     yield head(phrase("Bed"))
     yield figure(phrase("Wall height"), walls, "wall_height")
-    yield figure(phrase("Longest run"), length_over(surface.longest_run, units), "longest_run", least)
+    longest = surface.longest if isinstance(surface, OneFall) else least
+    yield figure(phrase("Longest run"), length_over(surface.longest_run, units), "longest_run", longest)
     yield figure(phrase("Least fall"), fall_under(least.value, units), "least_fall", least)
     yield figure(phrase("Most fall"), fall_over(most.value, units), "most_fall", most)
     if isinstance(plan.depth, Depth):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations
 
 import numpy as np
 import shapely
@@ -20,9 +21,12 @@ _GEOMETRY = phrase("geometry")
 
 
 def check_drains(case: Case) -> Iterator[Finding]:
-    """Findings drain-outside and flange-over-wall, one a drain."""
+    """Findings drain-outside and flange-over-wall, one a drain; flanges-overlap, one a pair."""
     floor, flanges = case.stages.outline, case.stages.flanges
-    if isinstance(floor, Needs) or isinstance(flanges, Needs) or not isinstance(case.stages.bed, Needs):
+    if isinstance(floor, Needs) or isinstance(flanges, Needs):
+        return
+    yield from _over_another(flanges)
+    if not isinstance(case.stages.bed, Needs):
         return  # a bed is only shaped round flanges that stand clear on the floor
     for i, flange in enumerate(flanges):
         x, y = np.asarray(flange.centre).tolist()
@@ -51,6 +55,25 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
         y=at[1],
         key=f"drains[{i}]",
     )
+
+
+def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
+    """Two flanges that lie one on the other, at the middle of what they share."""
+    for (i, first), (k, second) in combinations(enumerate(flanges), 2):
+        shared = shapely.intersection(first.polygon, second.polygon)
+        if shapely.area(shared) <= NOISE:
+            continue
+        x, y = shapely.get_coordinates(shapely.centroid(shared))[0].tolist()
+        yield Finding(
+            rule="flanges-overlap",
+            level=Level.STOP,
+            says=phrase("the flanges of drain {first} and drain {second} overlap", first=i + 1, second=k + 1),
+            remedy=phrase("move one of them until there is mud between the two, or leave one out"),
+            source=_GEOMETRY,
+            x=x,
+            y=y,
+            key=f"drains[{k}].at",
+        )
 
 
 def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Iterator[Finding]:

@@ -38,7 +38,7 @@ def log_words(plan: Plan, sources: Sources) -> LogWords | None:
         return None
     source = rules_of(plan.rulebook).pan_test_depth.source if judged is None else judged.source
     return LogWords(
-        boxes=tuple(_boxes(plan.job, judged).items()),
+        boxes=tuple(_boxes(plan.job).items()),
         verdict="" if judged is None else judged.verdict.value.upper(),
         says="" if judged is None else _says(judged, plan),
         judged_by=_judged_by(plan),
@@ -47,13 +47,13 @@ def log_words(plan: Plan, sources: Sources) -> LogWords | None:
     )
 
 
-def _boxes(job: Job, judged: FloodLog | None) -> dict[str, str]:
+def _boxes(job: Job) -> dict[str, str]:
     log, units = job.flood_test, job.units
     filled, left, bucket = (
         "" if one is None else format_length(one.value, units) for one in (log.filled, log.left, log.bucket)
     )
     hours = "" if log.hours is None else f"{log.hours.value:g}"
-    leaked = "yes" if log.leaked else "none seen" if judged is not None else ""
+    leaked = "" if log.leaked is None else "yes" if log.leaked else "none seen"
     return {
         "filled to, at the threshold": filled,
         "checked after so many h": hours,
