@@ -80,7 +80,7 @@ class Plan:
 
     @cached_property
     def strips(self) -> tuple[Strip, ...] | Needs:
-        """The strips along the walls, reckoned when first asked for.
+        """The strips along the walls.
 
         Raises JobError for strip entries that fit no strip, such as a thickness wider than the floor.
         """
@@ -92,14 +92,14 @@ class Plan:
 
     @cached_property
     def straightedges(self) -> Straightedges | Needs:
-        """The straightedges to rip, reckoned when first asked for."""
+        """The straightedges to rip."""
         if isinstance(self.bed, Needs | Hidden):
             return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
         return straightedges(self.job, self.bed)
 
     @cached_property
     def stock(self) -> StockPlan | Needs:
-        """The strips cut from the fewest boards, reckoned when first asked for.
+        """The strips cut from the fewest boards.
 
         Raises JobError as the strips do, and for a stock length far too short for the walls.
         """
@@ -107,7 +107,7 @@ class Plan:
 
     @cached_property
     def work(self) -> Work | Needs:
-        """What is bought, mixed, laid and waited for, reckoned when first asked for.
+        """What is bought, mixed, laid and waited for.
 
         Raises JobError as the strips and the stock plan do.
         """
@@ -142,7 +142,7 @@ class Plan:
 
     @cached_property
     def least_bed(self) -> LeastBed | None:
-        """The lowest bed that keeps the limits along the water's ways, reckoned when first asked for.
+        """The lowest bed that keeps the limits along the water's ways.
 
         None where there is no bed yet, and where no least depth holds it.
         """
@@ -156,7 +156,7 @@ class Plan:
 
     @cached_property
     def sureness(self) -> Sureness | None:
-        """How sure the depth is, reckoned when first asked for; None before there is a depth or without a reading."""
+        """How sure the depth is; None before there is a depth or without a reading."""
         if isinstance(self.depth, Needs) or isinstance(self.drains, Needs) or isinstance(self.rough, Needs):
             return None
         if not self.readings:
@@ -168,7 +168,7 @@ class Plan:
 
     @cached_property
     def flood_log(self) -> FloodLog | None:
-        """How the flood test went, judged when first asked for; None while it is not logged."""
+        """How the flood test went; None while it is not logged."""
         return _judged(self.job, self.rulebook)
 
     @cached_property

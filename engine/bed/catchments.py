@@ -1,4 +1,4 @@
-"""Catchments: how much of the floor each of several drains takes the water of, on the bed as planned."""
+"""Catchments: how much floor each of several drains takes the water of."""
 
 from __future__ import annotations
 
@@ -15,20 +15,18 @@ from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
 from engine.types import Array, Index
 
-_KEPT = 8  # beds whose catchments are remembered
 _FINE = 1 / 64  # of the floor's extent: the sides of the triangles that a ridge is followed through
 _TINY = 1.0  # [mm] the same where three parts meet
 _FAR = 2 / np.sqrt(3.0)  # of a triangle's longest side: two ways differ by no more than this less than at a corner
 _HALVINGS = 10  # of a side, before the ridge is taken as straight across it
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def catchments(bed: Bed) -> tuple[float, ...]:
     """The floor from which water runs to each drain of this very bed (d,) [mm2]; none with one drain.
 
-    Level walls and planes: the areas of the parts, whose sides are straight. Even fall: the places whose way counts
-    shortest to that drain; the ridges are curves, taken as parabolas across small triangles, to a millionth of the
-    floor.
+    Exact for level walls and planes. The ridges of even fall are curves, taken as parabolas across small triangles: to
+    a millionth of the floor.
     """
     if isinstance(bed, PartedWalls):
         return tuple(shapely.area([part.shape for part in bed.parts]).tolist())

@@ -182,10 +182,7 @@ def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
 
 
 def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Array]:
-    """Segments cut where the bed has a crease: at the flange's rim and at rays to the corners.
-
-    Starts and ends (k, 2) and the rough floor's heights at both (k, 2).
-    """
+    """Segments cut where the bed has a crease: starts and ends (k, 2), and the rough floor's heights at both (k, 2)."""
     along = segments[:, 1] - segments[:, 0]
     cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1)), *_crossings(bed, segments, along)]
     parts = np.sort(np.fmin(np.fmax(np.column_stack(cuts), 0.0), 1.0), axis=1)  # nan counts as 0

@@ -20,7 +20,6 @@ from engine.survey.places import locate
 from engine.survey.spot import Needs
 
 _LEAST_CHANNEL = 1.0  # [mm]
-_KEPT = 16  # flanges remembered
 
 
 @record
@@ -101,11 +100,11 @@ def _channel(drain: Drain, width: float, floor: FloorOutline, key: str, units: U
     return _same(DrainKind.CHANNEL, (x, y), width, (across, up), length)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _same(
     kind: DrainKind, centre: tuple[float, float], size: float, axis: tuple[float, ...], length: float = 0.0
 ) -> Flange:
-    """The flange of these figures, the same one each time, so that the ways to it are found again."""
+    """The same flange for the same figures, so that the ways to it are found again."""
     return Flange(kind, np.array(centre) + 0.0, size, np.array(axis) + 0.0, length)  # no minus zero
 
 
@@ -147,7 +146,7 @@ def heads(job: Job) -> tuple[float, ...]:
 def lowest_drop(gap: Gap, least_depth: float) -> float:
     """The drop [mm] of the lowest flange that keeps the bed's depth everywhere at `least_depth` [mm] or more.
 
-    gap: the bed over the rough floor with heights over the level line. Raising the flange raises the whole bed
-    by as much, so the flange stands where the least depth is just kept: a closed form, no search.
+    gap: the bed over the rough floor with heights over the level line. A closed form, for the whole bed rises with the
+    flange.
     """
     return extreme_depths(gap)[0].value - least_depth

@@ -1,4 +1,4 @@
-"""Even fall: the bed rises at one fall along water's shortest way from the flange's edge."""
+"""Even fall: the bed rises at one fall along water's way."""
 
 from __future__ import annotations
 
@@ -67,9 +67,8 @@ class EvenFall(OneFall):
     def integral(self) -> float:
         """The bed's height over the flange, summed over the floor [mm3].
 
-        With one drain and no islands every place has one taut way, so the floor is parted among the flange and
-        the bends, each ruling what it sees behind it, and each part is summed along rays. Elsewhere the
-        parts meet in curves, and the sum is taken over triangles.
+        With one drain and no islands every place has one taut way: the flange and the bends each rule what they see
+        behind them, summed along rays. Elsewhere the parts meet in curves, and the sum is taken over triangles.
         """
         if isinstance(self.reach, SharedReach) or self.reach.has_ridges:
             return over_floor(self.reach.floor.polygon, self.height)

@@ -1,4 +1,4 @@
-"""What beds tell of their falls, by how they fall: alike along every way, or from place to place."""
+"""What beds tell of their falls."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a drain does not see: the corner that hides most of the floor from it, and a wall behind that corner."""
+"""What a drain does not see of its floor."""
 
 from __future__ import annotations
 

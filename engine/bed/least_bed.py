@@ -142,7 +142,7 @@ def least_bed(
 
 
 def differences(ways: Ways, demands: Demands) -> tuple[Index, Array]:
-    """The differences that the limits are: pairs (k, 2) of places i, j, and w (k,) <= 0, for y_j >= y_i + w."""
+    """The limits as differences: pairs (k, 2) of places i, j, and w (k,) <= 0, for y_j >= y_i + w."""
     below = np.flatnonzero(ways.down >= 0)
     pairs = [np.column_stack([ways.down[below], below]), ways.twins, ways.twins[:, ::-1]]
     drops = [np.zeros(sum(map(len, pairs)))]
@@ -339,8 +339,7 @@ def _to_wall(polygon: object, place: Array, heading: Array) -> float:
 def _triangles(polygon: object, places: Array) -> Index:
     """Triangles (t, 3) between the places that lie on the floor.
 
-    Four of them on one circle can be split either way: they are taken to a thousandth of a millimetre, so that no noise
-    in their last bits decides which, and split by their places alone.
+    Taken to a thousandth of a millimetre and split by their places alone, so that no noise decides how.
     """
     calm = np.round(places, _CALM)
     firsts = np.sort(groups(*calm[::-1].T)[0])

@@ -1,4 +1,4 @@
-"""Level walls: the bed stands equally high along every wall and falls straight to the flange."""
+"""Level walls: the bed falls straight from walls equally high to the flange."""
 
 from __future__ import annotations
 

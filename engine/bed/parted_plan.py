@@ -48,10 +48,9 @@ def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedW
 
 
 def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
-    """The floor's parts; by ridges midway where one would run through a flange.
+    """The floor's parts; by ridges midway where one would run through a flange, as between drains of unlike heights.
 
-    So it would where drains of unlike heights stand near each other. With level walls a ridge stands over both its
-    drains wherever it runs: where it does only shares the falls out.
+    With level walls a ridge stands over both its drains wherever it runs: where it does only shares the falls out.
     """
     floor, flanges, midway = reach.floor, reach.flanges, (0.0,) * len(reach.heads)
     found = (parted(floor, flanges, extra) for extra in (reach.heads, midway) for parted in (divided, hiding_parts))
@@ -72,7 +71,7 @@ class _Straight:
 
 @result
 class _Bent:
-    """A part with valleys: how high its walls stand over its drain at least [mm]."""
+    """The same of a part with valleys."""
 
     bed: ValleyWalls
     terms: Terms

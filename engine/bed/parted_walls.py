@@ -1,4 +1,4 @@
-"""Parted walls: level walls round several drains, each with its own part of the floor, level at the ridges too."""
+"""Parted walls: level walls round several drains."""
 
 from __future__ import annotations
 
@@ -31,8 +31,7 @@ class PartedWalls(ManyFalls):
 
     parts: the drains' parts of the floor; beds: level walls over each, from its own flange up, with valleys where its
     drain does not see it whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge
-    meet it at one height, so the bed has no step, and every line in a part falls to its drain: no water stands.
-    wall_height is over the first drain.
+    meet it at one height, so no water stands. wall_height is over the first drain.
     """
 
     reach: SharedReach

@@ -1,4 +1,4 @@
-"""Parts: a floor with several drains divided by straight ridges, so that each drain sees all of its own part."""
+"""Parts: a floor with several drains divided by straight ridges."""
 
 from __future__ import annotations
 
@@ -23,15 +23,11 @@ _CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
 _MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
 _FLANGE_SEGMENTS = 16
-_KEPT = 16  # flanges whose room is remembered
 
 
 @result
 class Part:
-    """A drain's part of the floor: its outline, ridges among its sides, and the ways to its drain within it.
-
-    is_ridge: which of the edges of its rings are ridges (e,).
-    """
+    """A drain's part of the floor with the ways to its drain; is_ridge: which edges of its rings are ridges (e,)."""
 
     reach: Reach
     is_ridge: Mask
@@ -131,7 +127,7 @@ def _checked(
     return tuple(parts)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _room_round(flange: Flange) -> Shape:
     whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
     return shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)

@@ -17,9 +17,9 @@ _RING = np.array([[np.cos(a), np.sin(a)] for a in np.arange(8) * np.pi / 4])
 
 
 def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
-    """The place (2,) [mm] of the highest value found: the best grid samples, climbed by ever smaller rings.
+    """The place (2,) [mm] of the highest value of `function` ((k, 2) to (k,)): the best grid samples, climbed by rings.
 
-    `function` maps (k, 2) to (k,). A peak narrower than a grid step may be missed.
+    A peak narrower than a grid step may be missed.
     """
     low, high = box_round(polygon)
     step = float((high - low).max()) / _GRID

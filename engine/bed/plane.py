@@ -1,4 +1,4 @@
-"""Plane: the bed rises square to a channel, one plane on each side of it, also past the channel's ends."""
+"""Plane: the bed rises square to a channel, also past its ends."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Planes: the bed rises square to each of several channels, and every place falls to the one it is lowest to."""
+"""Planes: the bed rises square to each of several channels."""
 
 from __future__ import annotations
 
@@ -32,8 +32,8 @@ _SIGNS = (1.0, -1.0)
 class Planes(OneFall):
     """A bed at the least of fall x distance square to a channel's edge over that channel, over all; fall [-].
 
-    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. The least of planes has no
-    pits of its own, only ridges: water from every place runs down to the line of a channel.
+    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no pits of
+    its own.
     """
 
     reach: SharedReach

@@ -1,4 +1,4 @@
-"""Integrals over the floor where no closed form holds: triangles halved until they agree with their quarters."""
+"""Integrals over the floor where no closed form holds."""
 
 from __future__ import annotations
 

@@ -84,7 +84,7 @@ class Reach:
 
     @cached_property
     def bends(self) -> tuple[Array, Array, Array]:
-        """The corners that point into the floor with the corners after and before each, all (m, 2) [mm]."""
+        """See `bends_of`."""
         return bends_of(self.floor)
 
     @cached_property

@@ -1,4 +1,4 @@
-"""Ridge lines: the ridges of a bed with several drains, as lines to set out on the floor."""
+"""Ridge lines: the ridges of a bed with several drains."""
 
 from __future__ import annotations
 
@@ -19,7 +19,6 @@ from engine.boxes import box_round
 from engine.distinct import groups
 from engine.types import Array, Index, Mask, Shape
 
-_KEPT = 8  # beds whose ridges are remembered
 _FINE = 1 / 48  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
 _MOST_TRIANGLES = 20_000
 _HALVINGS = 40  # of a triangle's side: to float noise
@@ -27,7 +26,7 @@ _OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near 
 _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure, so that few lie between two
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """The ridges between the drains of this very bed, by their drains' numbers; none with one drain.
 

@@ -1,7 +1,7 @@
 """Sight lines: which edge of the floor each direction meets first, from a point or square off a line.
 
-Both answer by a sorted key (an angle, or a distance along the line): between two neighbouring corners' keys no
-corner lies, so the edge met in the middle of the gap is the edge met all over it.
+Both answer by a sorted key (an angle, or a distance along the line): no corner lies between two neighbouring corners'
+keys, so the edge met in the middle of the gap is met all over it.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The bed's surface: which one the job asks for, or why it cannot be built on this floor."""
+"""The bed's surface that the job asks for."""
 
 from __future__ import annotations
 

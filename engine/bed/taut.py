@@ -50,7 +50,7 @@ def may_lead(node: Node, offset: Array) -> Mask:
 
 
 def course(node: Node) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """The first and last unit direction in which a shortest way goes on from a node; None where any may be one."""
+    """See `Node.course`."""
     if np.hypot(*(node.place - node.before)) < _AT_FLANGE:
         return None
     start, width = taut(node)

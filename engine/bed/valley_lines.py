@@ -1,4 +1,4 @@
-"""Valley lines: what is set out on the floor where valleys lead water, round one drain or in the parts of several."""
+"""Valley lines: what is set out on the floor where valleys lead water."""
 
 from __future__ import annotations
 

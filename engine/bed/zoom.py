@@ -1,4 +1,4 @@
-"""Least and most of a smooth function along many straight segments at once."""
+"""Extremes of a smooth function along many segments at once."""
 
 from __future__ import annotations
 
@@ -35,10 +35,10 @@ def extremes(
 ) -> Extremes:
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 
-    `function` maps points (m, 2) to values (m,). `less` (k, 2) gives at both ends of each segment what is taken
-    off, straight in between. Along each segment the difference should be smooth with at most a few turns; the
-    place of an extreme is then found to 1e-5 of the segment by its parabola, its value to the square of that. Where
-    it may have kinks, ask for KINKED rounds.
+    `function` maps points (m, 2) to values (m,); `less` (k, 2): what is taken off at both ends of each segment,
+    straight in between. Along a segment the difference should be smooth with at most a few turns; the place of an
+    extreme is then found to 1e-5 of the segment by its parabola, its value to the square of that. Where it may have
+    kinks, ask for KINKED rounds.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
     search = _Search(function, starts, ends - starts, off[:, 0, None], (off[:, 1] - off[:, 0])[:, None])

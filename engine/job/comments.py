@@ -28,7 +28,7 @@ def find_comments(text: str) -> tuple[Comment, ...]:
 
 
 class _Finder:
-    """Walks over a file piece by piece, line by line; a list in brackets counts as one line."""
+    """Walks over a file piece by piece; a list in brackets counts as one line."""
 
     def __init__(self) -> None:
         self._found: list[Comment] = []

@@ -125,7 +125,6 @@ def _left_out(make: Any, attr: str) -> Any:
 
 
 def _changed_rectangle(outline: Outline, field: Field, steps: list[Step], change: _Change) -> Outline:
-    """One side of the rectangle; while the other is not known, the half is kept."""
     sides = list(outline.rectangle or outline.half_rectangle or (None, None))
     pair = field.kind
     step = steps[1]
@@ -192,7 +191,7 @@ def _put(entries: tuple[tuple[str, Any], ...], name: str, new: Any) -> tuple[tup
 
 
 def _changed_place(_: Spot, place: Place | None, steps: list[Step], change: _Change) -> Any:
-    """One length (or the wall) inside a place; the place is read again as a whole."""
+    """The place is read again as a whole."""
     raw = plain_place(place) if place is not None else {}
     entries = dict(raw) if isinstance(raw, dict) else {}
     name = str(steps[0])

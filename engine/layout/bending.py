@@ -1,4 +1,4 @@
-"""Bending: how a strip is brought to a curved wall, by saw kerfs that close as it bends or as short straight pieces."""
+"""Bending: how a strip is brought to a curved wall."""
 
 from __future__ import annotations
 

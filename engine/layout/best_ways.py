@@ -1,4 +1,4 @@
-"""Best ways: the ways from each wall to the drains, and on which parts of it each one is the shortest."""
+"""Best ways: from which parts of each wall a way to the drains is the shortest."""
 
 from __future__ import annotations
 

@@ -18,13 +18,12 @@ from engine.survey.border import Border
 from engine.survey.sides import Sides
 from engine.types import Array
 
-_KEPT = 16  # borders under beds remembered
 _OFF = 5e-3  # [mm] a step off the wall, into the floor
 _CLEAR = 0.05  # [mm] how far from a wall's ends it is asked
 _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def wall_slopes(border: Border, bed: Bed) -> Array:
     """The bed's slope square to each wall, at the wall (n,) [-].
 
@@ -44,7 +43,6 @@ def wall_slopes(border: Border, bed: Bed) -> Array:
 
 
 def _level(border: Border, beds: tuple[LevelWalls | ValleyWalls, ...]) -> Array:
-    """Over the edges of every drain's part of the floor, by the walls that they lie on."""
     steepest = np.zeros(len(border.names))
     for bed in beds:
         edges = bed.reach.edges
@@ -64,7 +62,6 @@ def _at_edges(bed: ValleyWalls) -> Array:
 
 
 def _at_feet(bed: LevelWalls) -> Array:
-    """The slope square to each edge of a drain's part of the floor (e,) [-]."""
     flange, edges = bed.reach.flange, bed.reach.edges
     along = edges.ends - edges.starts
     length = np.hypot(*along.T)

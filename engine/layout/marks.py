@@ -1,4 +1,4 @@
-"""Marks: the bed's height at every corner and at every step along the walls and the islands' sides."""
+"""Marks: the bed's height along the walls and the islands' sides."""
 
 from __future__ import annotations
 

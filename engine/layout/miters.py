@@ -13,8 +13,6 @@ from engine.rings import preceding
 from engine.survey.border import Border
 from engine.types import Array
 
-_KEPT = 16  # borders' strip ends remembered
-
 
 @record
 class Ends:
@@ -47,14 +45,13 @@ def _tangents(floor: Border, part: float) -> Array:
     return along
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     """The ends of a strip along each wall, thickness [mm].
 
-    Two strips share a corner's angle: each is cut at half of it, so its inner face is shorter by
-    thickness / tan(half), longer where the corner points into the floor, as each corner of a convex island does (a
-    right triangle with the thickness as one side). Beside an open edge there is no strip to meet: the end is square,
-    or flush with the edge where the corner is sharper than square.
+    Two strips share a corner's angle: each is cut at half of it, and its inner face is shorter by thickness /
+    tan(half), longer where the corner points into the floor (a right triangle with the thickness as one side). Beside
+    an open edge the end is square, or flush with the edge where the corner is sharper.
     """
     angles = corner_angles(floor).tolist()
     has_strip = [kind is not EdgeKind.OPEN for kind in floor.kinds]
@@ -73,7 +70,6 @@ def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
 
 
 def _cut(angle: float, *, neighbour: bool) -> float:
-    """The angle of a strip's cut at a corner [rad], with or without a strip to meet there."""
     return angle / 2 if neighbour else min(angle, math.pi / 2)
 
 

@@ -186,8 +186,8 @@ class _StepsUsedUpError(Exception):
 class _Search:
     """Whether the pieces go on so many boards.
 
-    worth: of each kind, so that no board can hold more than 1 of it. What boards hold less than 1 must not add up
-    to more than the boards are more than the pieces' worth: that cuts the search short.
+    worth: of each kind, so that no board holds more than 1 of it; what boards hold less must not add up to more than
+    the boards are over the pieces' worth, which cuts the search short.
     """
 
     def __init__(self, kinds: Kinds, worth: list[float], steps: int) -> None:

@@ -1,4 +1,4 @@
-"""Pull lines: how the lines from walls to flanges run on each bed, and which ones end at a bend."""
+"""Pull lines: how the lines from walls to flanges run on each bed."""
 
 from __future__ import annotations
 

@@ -133,8 +133,8 @@ Lines: TypeAlias = Rays | Squares
 class Pull:
     """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
 
-    near, far: the lines' lengths at both places [mm]. A chord of a curved wall counts
-    from its own start: chord tells how far along the wall that is [mm], and the wall's length for each mm of chord.
+    near, far: the lines' lengths at both places [mm]; chord: of a curved wall's chord, how far along the wall it starts
+    [mm], and the wall's length for each mm of it.
     """
 
     wall: str

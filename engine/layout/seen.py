@@ -1,4 +1,4 @@
-"""Seen: which stretches of which walls stand in sight of a point, or square off a flange's side."""
+"""Seen: which stretches of walls stand in sight of a point, or square off a flange's side."""
 
 from __future__ import annotations
 

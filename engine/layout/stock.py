@@ -14,7 +14,6 @@ from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import record
 
-_KEPT = 4  # cut lists' boards remembered
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
 _LEAST_PIECE = 150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
 _MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
@@ -124,7 +123,7 @@ def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Pie
     return pieces
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _cut_from(pieces: tuple[Piece, ...], stock: float, kerf: float) -> StockPlan:
     return cut_from(pieces, stock, kerf)
 

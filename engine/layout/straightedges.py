@@ -1,4 +1,4 @@
-"""Straightedges: the fewest lengths that serve every line from wall to flange, and what each one serves."""
+"""Straightedges: the fewest lengths, and what each one serves."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from engine.quantities import round_down, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
 
-_KEPT = 4  # beds' straightedges remembered
 _SHY = 1e-4  # [mm] how far a length keeps inside what serves
 _MOST = 200  # lengths; a flange so small that it takes more is worked with one board, trimmed as one goes
 _SHOWN = 0.5  # [mm] shorter stretches of wall are not told
@@ -46,9 +45,9 @@ class Straightedge:
 class Bend:
     """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
 
-    A corner that ways bend round, or a relay that valleys meet in; corner: its name, None inside the
-    floor; x, y its place [mm]. There is no flange to reach onto, so each line wants its
-    own length: one board is trimmed from the longest to the shortest, from strip to the strips at the corner.
+    A corner that ways bend round, or a relay that valleys meet in; corner: its name, None inside the floor; x, y its
+    place [mm]. With no flange to reach onto each line wants its own length: one board is trimmed from the longest to
+    the shortest.
     """
 
     corner: str | None
@@ -61,11 +60,10 @@ class Bend:
 
 @record
 class Straightedges:
-    """The straightedges longest first, which is the order to work in: one board serves, trimmed from each to the next.
+    """The straightedges longest first, in the order of work: one board serves, trimmed from each to the next.
 
     longest, shortest: the lines to a flange, from the strip's inner face to its near edge [mm]; 0 where there are none.
-    With a flange so small that over 200 lengths were needed there are none: one board is trimmed all the way
-    between the two.
+    Where over 200 lengths were needed there are none: one board is trimmed all the way between the two.
     """
 
     edges: tuple[Straightedge, ...]
@@ -80,19 +78,17 @@ class Straightedges:
 
 
 def straightedges(job: Job, bed: Bed) -> Straightedges:
-    """The fewest straightedges for a bed.
+    """The fewest straightedges for a bed; exact.
 
     A straightedge serves a line when it reaches from the inner face of the line's own strip to the flange's near edge
-    and not to its far edge; a bearing is not asked for, but the lengths stand as far inside what serves as their
-    number allows, in whole mark steps where those serve. Exact: along each stretch of wall the lengths that serve
-    rise or fall steadily, and a sweep from either end finds the fewest.
-    Where even fall bends round a corner, or a facet of level walls points at a valley's relay, no board reaches the
-    flange: those lines end there and are told apart.
+    and not to its far edge; the lengths stand as far inside what serves as their number allows, in whole mark steps
+    where those serve. Where even fall bends round a corner, or a facet of level walls points at a valley's relay, no
+    board reaches the flange: those lines are told apart.
     """
     return _planned(bed, strip_thickness(job), mark_step(job))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
     found = pull_lines(bed, thickness)
     pulls = [pull for pull in found.straight if max(pull.near) > _SHY]

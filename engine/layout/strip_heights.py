@@ -1,4 +1,4 @@
-"""Strip heights: how high a strip is cut at each place of its wall, what is left under it, and where it is notched."""
+"""Strip heights: how high a strip is cut at each place of its wall."""
 
 from __future__ import annotations
 

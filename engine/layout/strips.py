@@ -1,4 +1,4 @@
-"""Strips: the straight pieces along walls and islands whose tops are the bed's height there, as they are cut."""
+"""Strips as they are cut."""
 
 from __future__ import annotations
 
@@ -27,7 +27,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
 
-_KEPT = 16  # borders beside flanges remembered
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
 _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in
 
@@ -135,7 +134,7 @@ def _inner(border: Border, wall: int, thickness: float) -> float:
     return border.length(wall) if arc is None else max(0.0, arc.length - 2 * arc.half * thickness)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
     """Whether each wall's strip keeps off every flange."""
     offs = [_distances(border, flange.centre) for flange in bed.reach.flanges]

@@ -1,4 +1,4 @@
-"""Wall lines: the bed and the rough floor along each wall, at every place where their distance may be extreme."""
+"""Wall lines: the bed and the rough floor along each wall."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""As built: the finished bed's readings against the plan: errors, falls, standing water, and what to mend."""
+"""As built: the finished bed's readings against the plan."""
 
 from __future__ import annotations
 

@@ -22,7 +22,6 @@ from engine.types import Array, Index, Mask
 if TYPE_CHECKING:
     from engine.proof.surface import BuiltSurface
 
-_KEPT = 4  # beds' lines remembered
 _STEP = 20.0  # [mm] how far apart lines start along the walls
 LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
 
@@ -96,12 +95,11 @@ def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
 
     square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it,
     but where valleys lead the water.
-    The last few are remembered, for while figures are typed the places stay.
     """
     return _all_lines(Same(bed), np.ascontiguousarray(stations).tobytes(), square)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: FBT001 - the memo is keyed by position
     bed, stations = asked.it, np.frombuffer(read).reshape(-1, 2)
     beds = _beds(bed)

@@ -1,4 +1,4 @@
-"""The flood test as it went: pass, watch or fail, evaporation allowed for; and what it makes a person do."""
+"""The flood test as it went."""
 
 from __future__ import annotations
 

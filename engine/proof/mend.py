@@ -1,4 +1,4 @@
-"""The mend list: where to shave and where to fill, so that water runs off and every line falls as it should."""
+"""The mend list: where to shave and where to fill."""
 
 from __future__ import annotations
 
@@ -45,8 +45,7 @@ class Mending:
 def mending(surface: BuiltSurface, lines: Lines) -> Mending:
     """The stations that are off: as many, worst first, as it takes for water to run off and lines to fall as planned.
 
-    Each is brought back to the planned bed; what lies between stations goes with them. With all of them mended the
-    bed is the planned one, so there is always such a list.
+    With all of them brought back the bed is the planned one, so there is always such a list.
     """
     planned = float(lines.falls(surface.bed.height(lines.starts)).min())
     for off in _STEPS:

@@ -1,4 +1,4 @@
-"""The floor in small triangles: fine enough that water runs over them as over the bed itself."""
+"""The floor in small triangles."""
 
 from __future__ import annotations
 

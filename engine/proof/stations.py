@@ -1,7 +1,7 @@
 """Where to read a finished bed: the places at which a mistake would show, in walking order.
 
-Corners and wall middles tell the falls; half way from each to the drain tells whether the bed sags or humps between
-strip and flange, which is where birdbaths lie; the flange itself tells whether the line stands as it stood.
+Corners and wall middles tell the falls; half way to the drain it may sag into birdbaths; the flange tells whether the
+line stands as it stood.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Strips along the walls as a hand sets them: straight between their ends, with the lines that start on them."""
+"""Strips along the walls as a hand sets them."""
 
 from __future__ import annotations
 

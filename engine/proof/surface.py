@@ -1,4 +1,4 @@
-"""The finished bed as its readings tell it: the planned bed, and how far it is off, straight between the readings."""
+"""The finished bed as its readings tell it."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.tin import edges_of
 from engine.types import Array, Index, Mask
 
-_KEPT = 8  # lists of places remembered: nodes and lines, of the bed as built and as mended
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it
 
 
@@ -25,9 +24,8 @@ LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangl
 class BuiltSurface:
     """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) [mm] off the flanges.
 
-    Between stations, and between them and the flanges' rims, where the bed is held to the metal, the error is straight
-    over the readings' triangles; beyond them it is that of the nearest place that they reach. So a bed that was
-    built as planned is the planned bed, whatever its shape, however few places were read.
+    Between stations, and between them and the flanges' rims, which hold it at 0, the error is straight over the
+    readings' triangles; beyond them it is that of the nearest place that they reach.
     """
 
     bed: Bed
@@ -51,7 +49,7 @@ class BuiltSurface:
         return self.bed.height(points) + self.error(points)
 
     def height_again(self, points: Array) -> Array:
-        """The same at places that are asked for at every change: what hangs on this very array alone is remembered."""
+        """The same at places asked for at every change: what hangs on this very array alone is remembered."""
         places = Same(points)
         errors = np.where(_metal_again(self.bed, places), 0.0, self._off.standing(places))
         return standing(self.bed, places) + errors
@@ -104,7 +102,6 @@ def _on_metal(bed: Bed, points: Array) -> Mask:
     return np.asarray(np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def _metal_again(bed: Bed, places: Same[Array]) -> Mask:
-    """The same of this very bed and these very points."""
     return _on_metal(bed, places.it)

@@ -56,7 +56,6 @@ _MOST_FORETOLD = 60
 _NEAR = 24  # a reading is foretold by so many of its neighbours
 _APART = 25.0  # [mm] a reading nearer to one that there is tells nothing new
 _RANK = 1e-9
-_KEPT = 2  # surveys remembered
 
 
 @result
@@ -187,7 +186,7 @@ def surveyed(job: Job, rough: RoughFloor, stations: Array) -> Survey:
     return _surveyed(Same(job), Same(rough), np.ascontiguousarray(stations).tobytes())
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=2)
 def _surveyed(job: Same[Job], rough: Same[RoughFloor], read: bytes) -> Survey:
     drops, units = [reading.drop for reading in job.it.readings], job.it.units
     heights, stations = -np.array([drop.value for drop in drops]), np.frombuffer(read).reshape(-1, 2)
@@ -256,7 +255,6 @@ def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) ->
 
 
 def _worth(floor: FloorOutline) -> Array:
-    """Corners and wall middles (k, 2) [mm]."""
     middles = [floor.on_wall(i, np.array([floor.length(i) / 2])) for i in range(len(floor.walls))]
     return np.vstack([floor.corners, *middles])
 

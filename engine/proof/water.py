@@ -22,7 +22,6 @@ from engine.types import Array, Index, Mask
 if TYPE_CHECKING:
     from engine.proof.mesh import Mesh
 
-_KEPT = 2  # lists of edges remembered
 _WET = 1e-6  # [mm] of floats
 
 
@@ -79,7 +78,7 @@ def filled(heights: Array, edges: Index, outlets: Index) -> Array:
         level[ends] = stands
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=2)
 def _beside(edges: Same[Index]) -> tuple[Index, Index]:
     """The neighbours of nodes and the nodes (2 e,), those of one node together; the last few are remembered."""
     both = np.concatenate([edges.it, edges.it[:, ::-1]])

@@ -1,4 +1,4 @@
-"""What the proof says of ponds and mends: in the job's units, rounded to the side that keeps its promise."""
+"""What the proof says of ponds and mends."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Advice on readings: which two of one place disagree, and which corner to read next."""
+"""Advice on readings."""
 
 from __future__ import annotations
 
@@ -47,8 +47,8 @@ def _together(places: Array) -> Index:
 def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float]:
     """The corner whose reading would leave least of the floor guessed, and the share (0 to 1) then left.
 
-    floor: the floor's polygon; corners (n, 2) and places (k, 2) of the readings [mm]. Guessed is what lies
-    outside the readings' hull; the first corner is taken of several as good.
+    floor: its polygon; corners (n, 2) and places (k, 2) of the readings [mm]. Guessed is what lies outside the
+    readings' hull; of several as good the first is taken.
     """
     if len(places) > 1:  # only the readings on the hull matter
         places = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(places)))

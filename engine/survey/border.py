@@ -1,4 +1,4 @@
-"""Borders: the rings of straight and curved walls that the bed ends at, the outline and every island alike."""
+"""Borders: the rings of walls that the bed ends at, the outline and every island alike."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Outlines that cannot be: no area, crossing walls, corners at one place, an island that is not inside."""
+"""Outlines that cannot be."""
 
 from __future__ import annotations
 

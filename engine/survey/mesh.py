@@ -1,4 +1,4 @@
-"""The triangles between readings laid over the floor: what points on it hang on, and the pieces it is cut into."""
+"""The triangles between readings laid over the floor."""
 
 from __future__ import annotations
 
@@ -24,7 +24,6 @@ _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _MANY_PAIRS = 1_000_000  # from here on a search tree is quicker than comparing every point with every box
 _BOX_ROOM = 1e-6  # [mm]
 _LAST_FIRST = [2, 0, 1]  # a triangle's corners from its third on
-_KEPT = 4  # meshes remembered
 _KEPT_PLACES = 16  # lists of places in meshes remembered
 
 
@@ -193,9 +192,8 @@ def mesh(floor: FloorOutline, sites: Sites, triangles: Index) -> Mesh:
     return _mesh(floor, sites, triangles.tobytes())
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _mesh(floor: FloorOutline, sites: Sites, triangles: bytes) -> Mesh:
-    """The mesh of this very floor and these very sites, so that a drop that flips no tie finds its pieces again."""
     return Mesh(floor, sites.stations, sites.ring, np.frombuffer(triangles, dtype=np.intp).reshape(-1, 3))
 
 

@@ -38,7 +38,6 @@ _MOST = 6  # and one in twenty: a survey with more of them is to be taken again 
 _PAST = 2  # steps of the search past what pays
 _MOST_PAIRED = 60  # of more readings two mistakes cannot hide each other
 _ENOUGH = 1e-9
-_KEPT = 4  # surveys remembered
 
 
 @record
@@ -105,9 +104,8 @@ def _causes(places: Array, heights: Array, drops: Sequence[Typed], units: Units)
     return _found(np.ascontiguousarray(places).tobytes(), heights.tobytes(), tuple(drops), units)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _found(places: bytes, heights: bytes, drops: tuple[Typed, ...], units: Units) -> tuple[_Cause, ...]:
-    """The causes that pay in n >= 5 readings; those of the last few surveys are remembered."""
     ground = slab(np.frombuffer(places).reshape(-1, 2))
     return _Search(ground, np.frombuffer(heights), drops, units).causes()
 

@@ -1,4 +1,4 @@
-"""The floor's outline: lettered corners, walls with their inward normals, islands, and the polygon they bound."""
+"""The floor's outline."""
 
 from __future__ import annotations
 
@@ -25,7 +25,6 @@ from engine.types import Array
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
 STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
-_KEPT = 8  # outlines remembered
 _FEWEST_CORNERS = 3
 
 
@@ -119,7 +118,7 @@ def outline(job: Job) -> FloorOutline | Needs:
 
 
 def _begun(entry: Outline) -> Needs | None:
-    """What walls or corners that bound no floor yet still lack; None where there are enough of them."""
+    """What walls or corners that bound no floor yet still lack."""
     if entry.rectangle:
         return None
     if entry.walls:
@@ -131,9 +130,9 @@ def _begun(entry: Outline) -> Needs | None:
     return Needs("outline.corners", phrase("where are the other corners? A floor has at least three"))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def _drawn(entry: Outline, units: Units) -> FloorOutline:
-    """The floor of this entry, the same one each time, so that what is known of it is found again.
+    """The same floor for the same entry, so that what is known of it is found again.
 
     Equal entries give equal bytes: a minus zero, the one number that equals another, leaves no trace.
     """
@@ -168,8 +167,7 @@ def _points(corners: Sequence[tuple[Typed, Typed]]) -> Array:
 def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
     """Corners from walls walked from A along +x; a gap at the end is shared out by the compass rule.
 
-    The rule moves each corner by the gap times the part of the way walked to it (Bowditch; as in surveying
-    texts for traverses whose sides and turns are all measured).
+    It moves each corner by the gap times the part of the way walked to it (Bowditch; as in surveying texts).
     """
     turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
     headings = np.radians(np.concatenate([[0.0], np.cumsum(turns[:-1])]))

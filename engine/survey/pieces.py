@@ -1,4 +1,4 @@
-"""The floor cut into pieces on each of which the rough floor is one plane."""
+"""The floor cut into pieces."""
 
 from __future__ import annotations
 
@@ -177,8 +177,8 @@ def _polygons(*stacks: Array) -> Shape:
 def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:
     """Pentagons (k, 5, 2) between the outward directions of two neighbouring hull edges that meet at points.
 
-    Each reaches out along both outward directions and on along their bisector, which is also right at the end of
-    a line of readings, where the ring turns straight back and the wedge is a half plane.
+    Each reaches out along both and on along their bisector: right also at the end of a line of readings, where the ring
+    turns straight back and the wedge is a half plane.
     """
     bisector = sides[0] - sides[1]
     size = np.hypot(*bisector.T)

@@ -1,4 +1,4 @@
-"""The rough floor: a linear surface over the readings' triangles, and a stated guess beyond them."""
+"""The rough floor as a surface."""
 
 from __future__ import annotations
 
@@ -17,8 +17,6 @@ from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.same import Same
-
-_KEPT = 4  # lists of readings remembered
 
 
 @result
@@ -88,8 +86,7 @@ class RoughFloor:
     def _on(self, footing: Footing) -> Array:
         """Heights over the level line of points on their footing.
 
-        Beyond the hull: plane plus the misfit at the hull's nearest point, which is the height there and the plane's
-        rise from it.
+        Beyond the hull: the height at its nearest point, and the plane's rise from there.
         """
         first, second, third = self.heights.take(footing.stations)
         parts, beyond = footing.parts, footing.beyond
@@ -156,7 +153,7 @@ def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: 
     return RoughFloor(mesh(floor, places, triangles), heights, gradient, assumed=assumed)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _read(stations: bytes, drops: bytes) -> tuple[Sites, Array, Index, Array]:
     """Sites, heights, triangles and gradient of readings with exactly these bytes, on whatever floor they are."""
     places = sites(stations)

@@ -1,4 +1,4 @@
-"""Sides: the straight pieces that a floor's edge is made of; a wall is one, a curved wall a chain of short chords."""
+"""Sides: the straight pieces that a floor's edge is made of."""
 
 from __future__ import annotations
 

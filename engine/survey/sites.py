@@ -1,4 +1,4 @@
-"""Where readings stand: all of the rough floor that hangs on their places alone, whatever was read there."""
+"""Where readings stand, and what hangs on their places alone."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from engine.survey.tin import Sides, Ties, boundary, delaunay, settled, sides, t
 from engine.types import Array, Index
 
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
-_KEPT = 4  # lists of places remembered
 
 
 @result
@@ -69,11 +68,11 @@ class Sites:
         return np.asarray(self._leans @ (heights - heights.mean()))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def sites(places: bytes) -> Sites:
     """The sites of readings at places (r, 2) [mm], r >= 1, as an array's bytes; those nearer than a millionth are one.
 
-    The same ones for the same bytes, so that readings whose drops change find their triangles again.
+    The same for the same bytes, so that readings whose drops change find their triangles again.
     """
     found = np.frombuffer(places).reshape(-1, 2)
     first, owner = groups(*np.round(found, 6).T)

@@ -32,7 +32,6 @@ _ALIKE = ((0.0, 1), (0.5, 1), (0.9, 1), (0.9, 3))
 _MOST_ALIKE = 120  # of more readings each scatters by itself: so many are scanned, not called out
 _RANK = 1e-9
 _ALONE = 1e-9  # with so little left a reading decides the plane alone, and nothing tells whether it is odd
-_KEPT = 4  # lists of places remembered
 
 
 class Steps(NamedTuple):
@@ -196,7 +195,7 @@ def slab(places: Array) -> Slab:
     return _slab(np.ascontiguousarray(places).tobytes())
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _slab(read: bytes) -> Slab:
     places = np.frombuffer(read).reshape(-1, 2)
     middle = places - places.mean(axis=0)

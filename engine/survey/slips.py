@@ -1,4 +1,4 @@
-"""Slips: the ways in which a drop is misread or mistyped, and which of them explains a reading that does not fit."""
+"""Slips: the ways in which a drop is misread or mistyped."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ from engine.signs import plain_signs
 
 _FRACTION = re.compile(r"(?<!\d)(\d+)\s*/\s*(\d+)(?!\d)")
 _WHOLE = re.compile(r"(?<![\d/.,])\d{2,}(?![\d/])")
-_KEPT = 64  # drops remembered
 _FINEST, _COARSEST = 32, 2  # denominators on a rule
 
 
@@ -51,7 +50,7 @@ def likely_slip(drop: Typed, units: Units, off: float, room: float) -> Likely | 
     return best
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=64)
 def meant(drop: Typed, units: Units) -> tuple[tuple[Slip, float], ...]:
     """What may have been meant, the likeliest first."""
     return tuple(_meant(drop, units))

@@ -1,4 +1,4 @@
-"""Taped outlines: corners moved by least squares until walls, diagonals and intended angles fit best together."""
+"""Taped outlines: corners moved until walls, diagonals and intended angles fit best."""
 
 from __future__ import annotations
 

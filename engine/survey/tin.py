@@ -1,4 +1,4 @@
-"""Triangles between readings: Delaunay, with ties settled toward the higher floor, and the ring round them."""
+"""Triangles between readings, and the ring round them."""
 
 from __future__ import annotations
 

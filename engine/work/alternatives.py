@@ -1,4 +1,4 @@
-"""Other ways to build the same floor, each with what it needs, weighs and waits for; prices are nobody's guess."""
+"""Other ways to build the same floor; prices are nobody's guess."""
 
 from __future__ import annotations
 
@@ -227,7 +227,6 @@ def _receptor(site: Site, poured: Levelling) -> Way:
 
 
 def _level(site: Site, poured: Levelling, *, is_out: bool) -> Said:
-    """Whether the bedding mortar takes up what the floor is out of level, or the floor has to be levelled."""
     units, flat = site.units, site.rules.out_of_flat_in_10_ft
     out = phrase("the rough floor is {most} out of level", most=length_over(poured.most - poured.least, units))
     if is_out:

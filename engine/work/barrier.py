@@ -1,4 +1,4 @@
-"""The moisture barrier under the mud: courses off a roll with their laps, or one sheet."""
+"""The moisture barrier under the mud."""
 
 from __future__ import annotations
 

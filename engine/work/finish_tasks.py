@@ -17,7 +17,6 @@ from engine.work.words import length_over, length_under, load_over, mass_over, t
 if TYPE_CHECKING:
     from engine.work.whole import Work
 
-_KEPT = 16  # sentences remembered
 _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
 PASSED = phrase(
     "It passes when the water stands as high as before, less only what a bucket of water "
@@ -153,7 +152,7 @@ def tiling(work: Work) -> Task:
     return _tiling(length_over(work.heights.grate, site.units), is_between=site.is_between)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _tiling(grate: str, *, is_between: bool) -> Task:
     weep = (phrase("Keep the weep holes open while the drain is set to its height"),) if is_between else ()
     return Task(

@@ -1,4 +1,4 @@
-"""The flood test: how deep the water stands, how much there is and what it weighs."""
+"""The flood test."""
 
 from __future__ import annotations
 
@@ -11,8 +11,6 @@ from engine.records import record
 from engine.work.heights import Heights
 from engine.work.site import Site
 from engine.work.triangles import CLOSE, floor_triangles, integrals
-
-_KEPT = 4  # beds' water remembered
 
 
 @record
@@ -60,7 +58,7 @@ def flood_test(site: Site, finished: Heights) -> FloodTest:
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _volume(bed: Bed, level: float) -> float:
     """The water between the lining and its level [mm3]: exact where nothing stands out of it, else to 0.1 %."""
     floor = bed.reach.floor

@@ -1,4 +1,4 @@
-"""What is done before any mud is mixed: checks, curb, drain, the rough floor, strips."""
+"""What is done before any mud is mixed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Finished heights: of the tile at the walls, the curb and the drain, and what an open edge asks for."""
+"""Finished heights of the tile, the curb and the drain."""
 
 from __future__ import annotations
 
@@ -17,7 +17,6 @@ from engine.types import Array
 from engine.work.site import Site
 
 _SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm
-_KEPT = 4  # floors' places remembered
 _ON_EDGE = 1e-3  # [mm]
 
 
@@ -87,7 +86,7 @@ def heights(site: Site) -> Heights:
     return Heights(site.build_up, corners, beside, *_curb_over(site, beside))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _looked_at(mesh: Mesh, edges: tuple[int, ...]) -> tuple[Same[Array], list[int]]:
     """The corners, then points along each of these edges, (k, 2) [mm]; and where each edge's begin and the last end."""
     lines = [along_edge(mesh, edge) for edge in edges]

@@ -1,4 +1,4 @@
-"""Lath: sheets laid out on the floor in rows, cut from the fewest whole sheets, and the fasteners."""
+"""Lath: sheets laid out on the floor in rows, and the fasteners."""
 
 from __future__ import annotations
 
@@ -16,7 +16,6 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array
 from engine.work.site import Site, framed
 
-_KEPT = 4  # floors' lath remembered
 _NOISE = 1e-6  # [mm]
 
 
@@ -66,17 +65,16 @@ class _Sheet(NamedTuple):
 def lath(site: Site) -> Lath:
     """Lath over the whole floor, rows along A-B or square to it, whichever takes fewer sheets, then fewer pieces.
 
-    Rows and pieces lap; whole sheets lie first in a row. A row that is interrupted by an island or a corner of the
-    floor is laid in as many stretches as it has. Offcuts are used for other rows.
+    Rows and pieces lap; whole sheets lie first in a row, and a row that is interrupted is laid in stretches. Offcuts
+    are used for other rows.
     """
     rules = site.rules
     sheet = _Sheet(rules.lath_sheet_length.value, rules.lath_sheet_width.value, rules.lath_lap.value)
     return Lath(*_laid(site.floor, sheet), fasteners(site), site.floor.area)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _laid(floor: FloorOutline, sheet: _Sheet) -> tuple[tuple[LathPiece, ...], int]:
-    """The pieces on this very floor, and how many sheets they take."""
     points = [framed(floor, ring) for ring in (floor.ring, *floor.islands)]
     best: tuple[int, int, tuple[_Run, ...], tuple[int, ...], bool] | None = None
     for turned in (False, True):

@@ -1,4 +1,4 @@
-"""Layers: what lies on the floor from the rough floor up to the tile, and how each is laid."""
+"""Layers: what lies on the floor from the rough floor up to the tile."""
 
 from __future__ import annotations
 

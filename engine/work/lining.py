@@ -1,4 +1,4 @@
-"""The lining: the liner between two beds or the membrane on top of one, how high it stands and how much of it."""
+"""The lining: how high it stands and how much of it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Load: what the bed and everything on it weigh on the floor, and what the flood test adds."""
+"""Load: what the bed and everything on it weigh on the floor."""
 
 from __future__ import annotations
 
@@ -108,8 +108,8 @@ def most_filled(site: Site) -> float:
 def _worst_filled(site: Site, test: FloodTest) -> float:
     """The most that bed and water weigh together anywhere [kPa].
 
-    Mud is the heavier of the two, so the most lies where the bed is highest over the floor: looked for at the corners
-    of all pieces on which the rough floor is one plane, at the deepest place and at the drains.
+    Mud is the heavier, so that is where the bed is highest over the floor: at a corner of the pieces on which the rough
+    floor is one plane, at the deepest place or at a drain.
     """
     frame, deepest = site.rough.frame, site.depth.most
     others = [[deepest.x, deepest.y], *(drain.flange.centre for drain in site.drains)]

@@ -1,4 +1,4 @@
-"""Mortar: the mud's volume as bags or as cement and sand, its water, its weight, and batches that one can place."""
+"""Mortar: the mud, its water, its weight, and its batches."""
 
 from __future__ import annotations
 
@@ -155,7 +155,7 @@ def _bags(site: Site, ordered: float) -> Bags:
 
 
 def _batch(site: Site, mix: Mix) -> tuple[float, int]:
-    """What one person places in the working time [mm3], in whole bags where there are bags, and those bags."""
+    """What one person places in the working time [mm3], and its bags, whole ones."""
     most = practice.BATCH[site.units]
     if isinstance(mix, SiteMix):
         return most, 0

@@ -1,4 +1,4 @@
-"""The order of work: every task with its number, its day, and its date where the job has a start."""
+"""The order of work."""
 
 from __future__ import annotations
 
@@ -56,8 +56,8 @@ def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
 def _days(task: Task) -> int:
     """How many days after a task's day the next one can begin.
 
-    A task of so many hours of work fills its day and the days after it, eight hours each; what stands by itself (a
-    flood) or sets is counted by the clock.
+    Work fills its day and the days after it, eight hours each; what stands by itself (a flood) or sets goes by the
+    clock.
     """
     hours = task.hours or 0.0
     busy = math.ceil(hours / _DAY - _NOISE) if hours >= _DAY and task.wait is None else _working_days(hours)

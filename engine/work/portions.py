@@ -1,4 +1,4 @@
-"""Portions: the floor divided into parts that are packed one after the other, from the far corners to the way out."""
+"""Portions: the parts of the floor that are packed one after the other."""
 
 from __future__ import annotations
 
@@ -25,7 +25,6 @@ from engine.work.site import Site
 from engine.work.triangles import Looks, floor_triangles, quarters, split, summed
 
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
-_KEPT = 4  # floors in portions remembered
 _SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
 _AT_CORNER = 1e-6  # [mm]
 _MOST_QUARTERINGS = 4
@@ -100,7 +99,7 @@ class _Ground:
         return tuple(self.looks.triangles[self.owners == k] for k in range(len(self.bounds)))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _ground(floor: FloorOutline, out: tuple[int, ...], step: float, count: int) -> _Ground:
     """A floor in about so many portions of equal area, whose bounds lie at whole steps [mm] from the ways out."""
     reaches = [Reach(floor, sill) for wall in out for sill in _sills(floor, wall)]

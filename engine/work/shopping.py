@@ -1,4 +1,4 @@
-"""The shopping list: every item rounded up to what shops sell, and how it was reckoned."""
+"""The shopping list."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the work is reckoned from: the job and the stages before it, with the few figures that many ask for."""
+"""What the work is reckoned from."""
 
 from __future__ import annotations
 
@@ -17,8 +17,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
 from engine.work.rules import Rules
-
-_KEPT = 16  # floors' extents remembered
 
 
 def build_up(job: Job) -> float:
@@ -106,7 +104,7 @@ class Site:
         return framed(self.floor, points)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def box(floor: FloorOutline) -> tuple[float, float]:
     """A floor's extent along A-B's direction and square to it [mm]."""
     along, across = np.ptp(framed(floor, floor.ring), axis=0).tolist()

@@ -14,7 +14,6 @@ from engine.records import result
 from engine.same import Same
 from engine.types import Array, Index, Shape
 
-_KEPT = 16  # looks at triangles remembered
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it
 _CALM_DECIMALS = 6
 # Weights of a triangle's corners at its sides' middles: the rule of three such points is exact to degree 2
@@ -62,8 +61,7 @@ CLOSE = Care(5e-4, 6)  # for what has a sharp edge somewhere, such as water
 def floor_triangles(polygon: Shape) -> Array:
     """A polygon's triangles between its own corners, holes left out (t, 3, 2).
 
-    Of a rectangle's two diagonals either is as good: corners are taken to a millionth of a millimetre, so that no noise
-    in their last bits decides which.
+    Corners are taken to a millionth of a millimetre, so that no noise picks a rectangle's diagonal.
     """
     return triangles_of(shapely.transform(polygon, lambda corners: np.round(corners, _CALM_DECIMALS)))
 
@@ -110,8 +108,7 @@ def integrals(
 ) -> Array:
     """The integral of `function` ((k, 2) -> (k,)) over the triangles of each of `count` owners (count,).
 
-    Triangles that differ from the sum of their quarters by more than is agreed are quartered on; the quarters are
-    several times nearer to the truth than that.
+    Triangles that differ from their quarters by more than is agreed are quartered on.
     """
     return summed(lambda places: function(places.it), Looks(triangles), owners, count, care)
 
@@ -145,7 +142,7 @@ def _middling(threes: Array) -> Array:
     return np.asarray(np.add.reduce(threes, axis=1) / 3)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _closer(looks: Looks, which: bytes) -> Looks:
     return Looks(looks.finer[np.frombuffer(which, dtype=bool)])
 

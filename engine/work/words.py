@@ -1,4 +1,4 @@
-"""Figures of the work as people read them: in the job's units, rounded up, so that there is enough of everything."""
+"""Figures of the work as people read them: rounded up, so that there is enough of everything."""
 
 from __future__ import annotations
 

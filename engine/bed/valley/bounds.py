@@ -1,4 +1,4 @@
-"""Bounds: how high level walls have to be at least, and how steep some place of any such bed is."""
+"""Bounds: how high and how steep level walls have to be at least."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The choice of valleys: several trials of fences, and of what they come to the lowest that is gentle enough."""
+"""The choice of valleys among several trials of fences."""
 
 from __future__ import annotations
 

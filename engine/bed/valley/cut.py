@@ -1,7 +1,6 @@
 """The cut from an island to a wall: a ridge as high as the walls, which makes a floor with an island a simple one.
 
-Where no loop of valleys goes round the island, the floor is cut open along a level line, and valleys are found in
-what is then one outline. The cut is opened by a hair for the search, and closed in what comes of it.
+It is opened by a hair while valleys are sought, and closed in what comes of them.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """Fences: short screens from the hiding corners into the floor, which keep valleys off the walls.
 
-A valley that ran close by a corner would leave the bed steep there: from the valley's height up to the wall's on
-little floor. A fence makes the shortest way pass farther out, at the fence's tip.
+A valley close by a corner would leave the bed steep there; at a fence's tip the shortest way passes farther out.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Filling: a net of valleys with the strips of floor on all its sides, and how high and how steep that comes out."""
+"""Filling: a net of valleys with the strips of floor on all its sides."""
 
 from __future__ import annotations
 

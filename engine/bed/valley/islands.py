@@ -1,4 +1,4 @@
-"""Islands: valleys in a room with any number of them, cut open one by one along level ridges where no loop serves."""
+"""Islands: valleys in a room with any number of them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The net of valleys: the drain, the relays, and the valleys between them, each at its height."""
+"""The net of valleys, each at its height."""
 
 from __future__ import annotations
 

@@ -33,8 +33,7 @@ class Wanted:
 def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
     """The bed with level walls and valleys; what is hidden, with its bound, where no facets keep the fall.
 
-    All heights are scaled so that the walls' height is a whole number of marks, or the user's: every fall then is
-    as many times higher or lower as the walls are.
+    All heights are scaled so that the walls' height is a whole number of marks, or the user's.
     """
     bed = lowest(reach, hidden, wanted)
     if isinstance(bed, Hidden):

@@ -1,4 +1,4 @@
-"""The room that valleys are laid in: its walls, its hiding corners, and how far they lie from the drain."""
+"""The room that valleys are laid in."""
 
 from __future__ import annotations
 

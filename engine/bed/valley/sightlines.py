@@ -1,4 +1,4 @@
-"""Sight lines between places, against walls and fences: which are crossed, and where a ray first meets a wall."""
+"""Sight lines between places, against walls and fences."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Slopes: how steep a facet is, and how gently it may run to the drain."""
+"""Slopes: how steep facets are."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Whether a mesh is a bed: it covers the floor once, and every crease keeps the fall."""
+"""Whether a mesh is a bed."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ _OVER_RIM = 1e-6  # [mm]
 def is_sound(room: Room, mesh: Mesh) -> bool:
     """Whether the facets cover the floor once, and every crease and valley keeps the room's fall.
 
-    No facet is turned over, their areas add up to the floor's, and the flange lies in facets ruled to it.
+    None is turned over, their areas add up to the floor's, and the flange lies in facets ruled to it.
     """
     floor = room.reach.floor.area
     if mesh.areas.min() <= 0 or abs(mesh.areas.sum() - floor) > _AREA * floor:

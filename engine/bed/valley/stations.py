@@ -71,7 +71,6 @@ class Surveyor:
         return Stations(places, walls, tuple(zip(at[:-1].tolist(), at[1:].tolist(), strict=True)))
 
     def _feet(self, net: Net) -> tuple[Index, Array]:
-        """The feet of the net's places on the walls that they see there."""
         starts, ends = self.room.walls
         along = ends - starts
         offset = net.places[:, None] - starts
