@@ -222,7 +222,6 @@ def _read_book(name: RulebookName, edition: str | None) -> Rulebook:
 
 
 def _other(named: str) -> Rulebook:
-    """The book that another one rests on, by its name and edition: "us-model 2026-1"."""
     name, edition = named.split()
     return rulebook(RulebookName(name), edition)
 

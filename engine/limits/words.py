@@ -135,7 +135,6 @@ def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
 
 
 def _at_border(x: float, y: float, border: Border, units: Units) -> str | None:
-    """A place at a corner or on a wall of a border; None off it."""
     for name, (cx, cy) in zip(border.names, border.corners.tolist(), strict=True):
         if math.hypot(x - cx, y - cy) < _AT:
             return phrase("at {corner}", corner=corner_words(name))

@@ -83,7 +83,6 @@ def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 
 def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea:
-    """A rectangle's sides made as long as `way` [mm], on a step."""
     told = [
         (i, name, to - own, trials.text(to))
         for i, (name, own, to) in enumerate(zip(("A-B", "B-C"), owns, way, strict=True))

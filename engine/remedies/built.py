@@ -59,7 +59,6 @@ class _Readings(NamedTuple):
         return self.trials.text(self.rounded(self.built.line - planned, self.trials.step))
 
     def entries(self, one: Mend) -> Change:
-        """The readings of a place as they are once it is mended."""
         return tuple(
             (f"as_built[{station.number}].drop", self.at(one))
             for station in self.built.stations

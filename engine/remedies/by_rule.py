@@ -118,7 +118,6 @@ def _half(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> Iterator[Remedy]:
-    """What each maker finds to clear a finding, as long as trials are left."""
     told: set[Change] = set()
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
         if trials.is_over:
@@ -132,7 +131,6 @@ def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> 
 
 
 def _clean(trials: Trials, finding: Finding, without: tuple[Maker, ...]) -> Iterator[Remedy]:
-    """What clears a finding and brings no stop."""
     return (remedy for remedy in _each(trials, finding, without) if not remedy.brings)
 
 
@@ -148,7 +146,6 @@ def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) 
 
 
 def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
-    """What one would look for first, and is not there."""
     if trials.is_spent and finding.rule in _LIGHTEST_FIRST:
         yield phrase("more changes: a job of this size takes too long for each to be tried")
     if finding.rule == "hidden-floor" and (says := no_place_in_sight(trials)):

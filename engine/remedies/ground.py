@@ -124,7 +124,6 @@ class _Work:
 
     @cached_property
     def _out(self) -> list[Spot]:
-        """The readings at which the limit is broken, with the depths there."""
         places = np.array([[station.x, station.y] for station in self.trials.plan.readings])
         places = places[shapely.intersects_xy(self.rough.floor.polygon, *places.T)]
         spots = map(Spot, Gap(self.bed, self.rough)(places).tolist(), *places.T.tolist())
@@ -154,7 +153,6 @@ class _Work:
         return True
 
     def _stay(self, spot: Spot) -> None:
-        """A place that is not filled."""
         height = float(self.rough.height(np.array([[spot.x, spot.y]]))[0])
         self.places.append((spot.x, spot.y, round_up(self.rough.shift - height, self.trials.step)))
 
@@ -210,12 +208,10 @@ class _Work:
         return (round_up if self.is_down else round_down)(drop, self.trials.step)
 
     def _is_known(self, places: Array) -> bool:
-        """Whether places lie among the readings, so that the floor there is not a guess."""
         hull = shapely.convex_hull(shapely.multipoints(self.rough.stations))
         return bool(shapely.dwithin(hull, shapely.points(places), _SAME_PLACE).all())
 
     def _broken(self) -> tuple[Array, Box] | None:
-        """The places of a grid at which the limit is broken now, with the box round them."""
         polygon = self.rough.floor.polygon
         low, high = box_round(polygon)
         step = float((high - low).max()) / _GRID
@@ -226,7 +222,6 @@ class _Work:
         return (broken, (broken.min(axis=0) - step, broken.max(axis=0) + step)) if len(broken) else None
 
     def change(self) -> Change:
-        """The entries: the readings as they are then."""
         count = len(self.trials.job.readings)
         old = [(f"readings[{i}].drop", self.trials.text(drop)) for i, drop in sorted(self.drops.items())]
         new = [
@@ -240,7 +235,6 @@ class _Work:
         return (*old, *new)
 
     def idea(self, spot: Spot) -> Idea:
-        """The work in words: what, where, how deep, how wide, and what is read then."""
         change, by = self.change(), round_up(self.most, self.trials.step)
         drops = sorted({drop for _, _, drop in self.places} | set(self.drops.values()))
         several = len(self.drops) + len(self.places) > 1

@@ -138,7 +138,6 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
 
 
 def _turn(trials: Trials, walk: _Walk, wall: tuple[int, str], right: float) -> Idea:
-    """The turn at the end of a wall, by its number and name, put right [deg]."""
     (i, name), text = wall, format_angle(right, trials.units)
     says = phrase(
         "enter a turn of {right} at the end of {wall} in place of {typed}, once it is measured again and so found: "

@@ -101,7 +101,6 @@ def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
 
 
 def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
-    """The entries of the outline's own corners or walls that differ."""
     entry = trials.job.outline
     if entry.corners:
         return tuple(

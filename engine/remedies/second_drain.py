@@ -115,7 +115,6 @@ def _unseen(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) ->
 
 
 def _off_sight(edges: Edges, flanges: tuple[Flange, ...], walls: Mask) -> tuple[Array, Array, Array]:
-    """Of the walls among some edges those whose lines none of these drains sees."""
     centres = np.array([flange.centre for flange in flanges])
     off = ((centres[:, None] - edges.starts) * edges.inward).sum(axis=2).max(axis=0)
     unseen = walls & (off < _EDGE_ON)

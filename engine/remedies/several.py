@@ -84,7 +84,6 @@ def _least(trials: Trials, finding: Finding, number: int, up: float) -> list[Ide
 
 
 def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
-    """A drain raised by `up` [mm], or lowered, to the next step past it."""
     drop = trials.job.drains[number].drop
     if drop is None:
         return
@@ -129,7 +128,6 @@ def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def _parting(trials: Trials, bed: PartedWalls, number: int) -> Parting | None:
-    """What a drain's part, and all that are gentle enough, are held to."""
     book, own = trials.plan.rulebook, trials.job.bed.wall_height
     if book.most_fall is None:
         return None
@@ -149,5 +147,4 @@ def _parting(trials: Trials, bed: PartedWalls, number: int) -> Parting | None:
 
 
 def _is_square(bed: PartedWalls) -> bool:
-    """Whether ridges square across the ways between the drains part the floor."""
     return square_parts(bed.reach.floor, bed.reach.flanges, bed.reach.heads) is not None

@@ -161,7 +161,6 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def _inward(value: float, heading: float, step: float) -> float:
-    """A coordinate on the step, rounded against the heading."""
     return round_down(value, step) if heading > 0 else round_up(value, step) if heading < 0 else value
 
 

@@ -99,7 +99,6 @@ def _judged(trials: Trials) -> Judged:
 
 
 def _pair(trials: Trials, section: str, number: int) -> Iterator[int]:
-    """The other readings of the same place that disagree with that one."""
     for pair in _judged(trials).pairs if section == "readings" else _built_pairs(trials):
         yield from (other for other in pair if number in pair and other != number)
 

@@ -166,7 +166,6 @@ class Trials:
         return now.least.value < before.least.value - NOISE
 
     def _is_new(self, found: Finding) -> bool:
-        """Whether a stop is at another place than those of its kind were."""
         if found.level is not Level.STOP or found.x is None:
             return False
         return not any(_is_same(found, old, _NEAR) for old in self.plan.findings)

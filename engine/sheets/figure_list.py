@@ -110,7 +110,6 @@ def _labels(items: list[Any]) -> list[str]:
 
 
 def _name(item: Any) -> str | None:
-    """What a listed thing is known by: "A", "A-B 304.8"."""
     if not isinstance(item, dict):
         return None
     name = next((item[key] for key in _NAMES if isinstance(item.get(key), str)), None)

@@ -76,8 +76,6 @@ class Influence:
 
 @record
 class _Figure:
-    """A figure that a plan rests on: its key, its text, its value in the unit inside, and its kind."""
-
     key: str
     typed: str
     value: float
@@ -129,7 +127,6 @@ def _wanted(plan: Plan, is_wanted: Callable[[], bool] | None) -> Iterator[_Figur
 
 
 def _figures(plan: Plan) -> Iterator[_Figure]:
-    """The figures given, then those taken where they are left out."""
     job, given = plan.job, set()
     for entry in entries(job):
         if entry.measure is not None and entry.value is not None:

@@ -94,7 +94,6 @@ def _ridge(ridge: Ridge, rough: RoughFloor) -> Figures:
 
 
 def _catchments(plan: Plan) -> list[Figures] | None:
-    """How much of the floor each drain takes the water of; none with one drain."""
     if isinstance(plan.bed, Needs | Hidden):
         return None
     areas = planned_catchments(plan)

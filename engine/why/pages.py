@@ -201,7 +201,6 @@ def _fall(plan: Plan, *, most: bool) -> Pages:
 
 
 def _bound(plan: Plan) -> list[tuple[str, str]]:
-    """What no bed with level walls could better, where the bed has valleys."""
     bed = plan.bed
     if not isinstance(bed, ValleyWalls):
         return []

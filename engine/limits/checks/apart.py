@@ -45,7 +45,6 @@ def _shapes(flanges: tuple[Flange, ...]) -> Shape:
 
 
 def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
-    """The drain whose nearest other is farthest from it, from flange to flange."""
     shapes = _shapes(flanges)
     gaps = shapely.distance(shapes[:, None], shapes[None, :])
     np.fill_diagonal(gaps, np.inf)

@@ -61,7 +61,6 @@ def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
 
 
 def _or_diagonal(case: Case, floor: FloorOutline) -> str:
-    """The diagonal that would tell most, where there is one left to tape."""
     fix = next_diagonal(case.job, floor)
     return (
         phrase(

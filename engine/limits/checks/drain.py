@@ -119,7 +119,6 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
 
 
 def _crossed(floor: FloorOutline, flange: Flange) -> str:
-    """The walls that the flange reaches over, by name; else the island."""
     sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
     crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), sides, "T********")
     names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[crossed].tolist())

@@ -134,7 +134,6 @@ def _is_plain(bed: Bed) -> bool:
 
 
 def _raise_walls(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change] | None:
-    """The wall height that gives the least fall, where the user set the height."""
     if case.job.bed.wall_height is None or not _is_plain(bed):
         return None
     needed = round_up(least.value * bed.longest_run, mark_step(case.job))
@@ -160,7 +159,6 @@ def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
 
 
 def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, str, Change] | None:
-    """The lowest wall height that meets both limits, where there is one; with finer marks where those need it."""
     if not _is_plain(bed):
         return None
     low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
@@ -208,7 +206,6 @@ def _shortest_run(bed: Bed) -> float:
 
 
 def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[Finding]:
-    """Why no wall height at all can meet both limits: a note that follows from the two figures."""
     unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
     if not is_above(unequal, allowed):
         return

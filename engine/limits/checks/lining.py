@@ -25,7 +25,6 @@ def check_lining(case: Case) -> Iterator[Finding]:
 
 
 def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
-    """That the codes ask for different heights over the finished threshold, and which one is planned."""
     figures = (Figure.LINING_OVER_THRESHOLD_UPC, Figure.LINING_OVER_THRESHOLD_IPC)
     asked = [limit for figure in figures if (limit := case.book.find(figure))]
     heights = {limit.value for limit in asked}
@@ -59,7 +58,6 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
 
 
 def _over_curb(case: Case, curb: Limit, highest: Limit) -> str:
-    """What follows for the curb, which lies under the lining's edge by a figure of its own."""
     under = limit_length(curb, case.units)
     if curb.value > highest.value:
         return phrase("; but over the curb {curb} are asked for, and it takes those", curb=under)

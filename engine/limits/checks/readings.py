@@ -51,7 +51,6 @@ def check_few(case: Case) -> Iterator[Finding]:
 
 
 def _what_is_known(rough: RoughFloor, count: int) -> str | None:
-    """What is taken on trust, in words; None where the readings reach over enough of the floor."""
     if count == 0:
         return phrase("there are no readings: the rough floor is taken as level, at the depth that the bed needs")
     if len(rough.stations) == 1:
@@ -105,7 +104,6 @@ def check_odd(case: Case) -> Iterator[Finding]:
 
 
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
-    """The line moved: which readings to take anew, and what they are off by."""
     station, before = stations[move.since], stations[move.since - 1]
     return Finding(
         rule="line-moved",

@@ -198,7 +198,6 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
 
 
 def _ends(floor: FloorOutline, thickness: float) -> Iterator[tuple[Border, int, Ends]]:
-    """How strips end along every wall and every island's side, with its border and its number there."""
     for border in floor.borders:
         for i, end in enumerate(ends(border, thickness)):
             yield border, i, end

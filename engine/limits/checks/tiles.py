@@ -49,7 +49,6 @@ def check_tiles(case: Case) -> Iterator[Finding]:
 
 
 def _mosaic(case: Case) -> str:
-    """Mosaic, and up to which size a tile is called so where the rulebook tells."""
     limit = case.book.find(Figure.MOSAIC_AREA)
     if limit is None:
         return phrase("mosaic")

@@ -71,7 +71,6 @@ def check_hidden(case: Case, hidden: Hidden) -> Finding:
 
 
 def _none_found(case: Case, hidden: Hidden) -> str:
-    """Why there is no bed with level walls, going on from what is hidden."""
     if hidden.drains > 1:
         return phrase(
             ", no straight ridges were found that part the floor so that each of the {number} drains sees its own "

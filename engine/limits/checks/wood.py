@@ -44,7 +44,6 @@ def check_wood(case: Case) -> Iterator[Finding]:
 
 
 def _needed(case: Case, figure: Figure) -> Limit | None:
-    """The limit by which a thing is needed; None where it need not be there."""
     limit = case.book.find(figure)
     return limit if limit and limit.value else None
 

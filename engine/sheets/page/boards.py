@@ -79,14 +79,12 @@ def _columns(stock: StockPlan) -> int:
 
 
 def _texts(piece: Piece, units: Units) -> tuple[str, ...]:
-    """What may stand in a piece, the most telling first."""
     name, long = piece_name(piece), nearly(piece.length, units)
     part = f"{piece.wall} {piece.part}/{piece.parts}"
     return f"{name}: {long}", *([f"{part}: {long}", part] if piece.parts > 1 else []), name, piece.wall
 
 
 def _is_told(piece: Piece, wide: float, units: Units) -> bool:
-    """Whether a piece's bar has room for its name and its length."""
     long = nearly(piece.length, units)
     return any(_fits(text, wide) for text in _texts(piece, units) if text.endswith(long))
 

@@ -112,7 +112,6 @@ def at_corners(asked: Callable[[Array], Array], triangles: Array) -> Array:
 
 
 def _lines(triangles: Array, heights: Array, level: float, straight: float) -> tuple[Array, ...]:
-    """The lines of one level, joined, longest first."""
     above = heights > level
     crossed = above.any(axis=1) & ~above.all(axis=1)
     if not crossed.any():

@@ -60,7 +60,6 @@ def error_map(plan: Plan) -> Drawing | None:
 
 
 def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
-    """The floor, what is off, the water on it, the drains, and each reading with its error."""
     draw_edges(canvas.root, floor, canvas.frame)
     triangles = fine_triangles(built.surface.bed, _PARTS)
     errors = at_corners(built.surface.error, triangles)
@@ -88,7 +87,6 @@ def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
 
 
 def _name(canvas: Canvas, station: BuiltStation, place: Array) -> None:
-    """How far a station is off beside its place, where there is room."""
     text = _signed(canvas, station.error)
     canvas.inside(text, around(place, text, _ERROR.size, 1.0), _ERROR)
 

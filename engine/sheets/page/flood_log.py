@@ -65,7 +65,6 @@ def _boxes(job: Job) -> dict[str, str]:
 
 
 def _says(judged: FloodLog, plan: Plan) -> str:
-    """The verdict's ground, what to do, and what was allowed for."""
     told = f"{judged.says}. Then: {judged.remedy}."
     if judged.loss is None:
         return told

@@ -66,7 +66,6 @@ def plan_drawing(
 
 
 def _draw_floor(canvas: Canvas, plan: Plan, floor: FloorOutline, lines: BedLines) -> None:
-    """The floor's edge with its letters, lengths and marks, and the lines of the bed on it."""
     draw_edges(canvas.root, floor, canvas.frame)
     for contour in lines.contours:
         path(canvas.root, [canvas.frame.paper(line) for line in contour.lines], "contour")
@@ -83,7 +82,6 @@ def _draw_floor(canvas: Canvas, plan: Plan, floor: FloorOutline, lines: BedLines
 
 
 def _draw_measured(canvas: Canvas, plan: Plan) -> None:
-    """The readings, and where the bed over them is thinnest and deepest."""
     if isinstance(plan.depth, Needs):
         draw_readings(canvas, plan.readings)
         return
@@ -116,7 +114,6 @@ def _tall(plan: Plan) -> float:
 
 
 def _flanges(plan: Plan, floor: FloorOutline) -> tuple[Flange, ...]:
-    """The drains' flanges, also while their heights are not known yet."""
     found = flanges(plan.job, floor)
     return () if isinstance(found, Needs) else found
 
@@ -136,6 +133,5 @@ def _says(plan: Plan, floor: FloorOutline, rings: tuple[Flange, ...]) -> str:
 
 
 def _along(contour: Contour, frame: Frame) -> list[Array]:
-    """Places along a contour's longest line, on paper."""
     longest = shapely.linestrings(frame.paper(contour.lines[0]))
     return list(shapely.get_coordinates(shapely.line_interpolate_point(longest, _PARTS, normalized=True)))

@@ -61,12 +61,10 @@ class _Section:
 
     @property
     def low(self) -> float:
-        """The lowest height drawn [mm]."""
         return min(float(self.rough[self.on_floor].min()), 0.0)
 
     @property
     def high(self) -> float:
-        """The highest height drawn [mm]."""
         return max(float(self.bed[self.on_floor].max()), 0.0) + self.upper + self.tile
 
     @property
@@ -151,7 +149,6 @@ def _cut(floor: FloorOutline, flange: Flange) -> Cut:
 
 
 def _scaled(section: _Section, room: float) -> _Section:
-    """The section at its scale, as tall as there is room for."""
     scale = scale_for((section.cut.length, 1.0), (room, 1.0), section.units)
     tall = (section.high - section.low) / scale
     times = next((times for times in reversed(_TIMES) if tall * times <= _TALL), 1)
@@ -216,7 +213,6 @@ def _drain(root: Element, section: _Section) -> None:
 
 
 def _ends(root: Element, section: _Section) -> None:
-    """Both ends: the wall, curb or open edge, and the bed's figures there."""
     top, low = _TOP - 3.5, section.up(section.low) + _GROUND
     for end, sign, kind in ((0, -1.0, section.cut.kind), (-1, 1.0, section.cut.far_kind)):
         x = float(section.across(section.along[end]))

@@ -49,7 +49,6 @@ def draw_drains(canvas: Canvas, flanges: tuple[Flange, ...]) -> None:
 
 
 def _round_about(corners: Array, text: str) -> list[Array]:
-    """Places for a drain's name: under its box, over it, and beside it."""
     (left, top), (right, low) = corners.min(axis=0), corners.max(axis=0)
     middle, half = (left + right) / 2, width(text, _DRAIN.size) / 2 + 1.0
     level = [np.array([x, (top + low) / 2]) for x in (right + half, left - half)]

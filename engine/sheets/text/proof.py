@@ -34,7 +34,6 @@ def hand(plan: Plan) -> Iterator[str]:
 
 
 def _told(title: str, rows: Sequence[Row], holds: str) -> Iterator[str]:
-    """Rows under their title, and what they hold good for; nothing where there are none."""
     if rows:
         yield from heading(title)
         for row in rows:

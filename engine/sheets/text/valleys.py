@@ -37,7 +37,6 @@ def valleys(plan: Plan) -> Iterator[str]:
 
 
 def _falls(plan: Plan, parts: tuple[ValleyPart, ...]) -> str:
-    """How the valleys fall; round several drains those of each fall alike."""
     falls = [fall_under(part.bed.valley_fall, plan.job.units) for part in parts]
     if len(plan.job.drains) == 1:
         return f"all valleys fall {falls[0]}"
