@@ -27,8 +27,8 @@ class Decides(StrEnum):
 class Bound:
     """One end of the range: how much higher than planned all drains stand there [mm], below 0 lower.
 
-    drop: from the level line to the first flange's top then [mm], None where no line is known; above_rough: that
-    flange over the rough floor then [mm]; spot: where the depth decides.
+    drop, above_rough: the first flange's top then, under the line (None for none) and over the rough floor [mm]; spot:
+    where the depth decides.
     """
 
     by: Decides
@@ -55,7 +55,7 @@ class DrainRange:
 def drain_range(case: Case) -> DrainRange | None:
     """The heights that keep the least depth, the most depth and the curb; None before the bed has a depth.
 
-    Raising the drains raises the whole bed by as much, so each end is a limit less a figure: a closed form.
+    The whole bed goes with the drains, so each end is a limit less a figure: a closed form.
     """
     depth, drains = case.stages.depth, case.stages.drains
     if isinstance(depth, Needs) or isinstance(drains, Needs):

@@ -92,10 +92,8 @@ class Origin(StrEnum):
 class Limit:
     """One figure: its value, the book's own text for it, its source and how sure.
 
-    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is simply
-    needed.
-    book: the works of the book that borrows it, where it is borrowed.
-    replaces: the rulebook's figure that the user's own stands for, where there is one.
+    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is needed.
+    book: the works of the book that borrows it; replaces: the rulebook's figure that the user's own stands for.
     """
 
     value: float
@@ -145,8 +143,7 @@ class Limit:
 class Rulebook:
     """The limits of one country's codes and standards; figures are read when first asked for.
 
-    edition: ours, such as "2026-1"; works: the codes and standards that it goes by; own: the user's own figures in
-    place of the book's (see `own_book`).
+    edition: ours, such as "2026-1"; works: the codes and standards that it goes by; own: the user's own figures.
     """
 
     name: RulebookName

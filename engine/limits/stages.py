@@ -38,8 +38,7 @@ class Station(Protocol):
 class Stages:
     """The results that plan.py has so far; a check whose stage still waits is skipped.
 
-    flanges: the drains' flanges in plan, known before their heights are. readings: one station a reading, in
-    the job's order, heights over any datum common to all.
+    flanges: known before the drains' heights are; readings: one station a reading, heights over any one datum.
     """
 
     outline: FloorOutline | Needs

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import combinations
 
 from engine.limits.rulebook import Figure, Limit, Origin
@@ -75,33 +75,28 @@ def told_over(ratio: float, units: Units) -> float:
     return min(round_up(ratio, step) for step in _FALL_STEPS[units])
 
 
-def limit_length(limit: Limit, units: Units) -> str:
-    """A length limit in the job's units, and as its source writes it where that reads otherwise."""
-    return _with_own_text(format_length(limit.value, units), limit)
+def _limit_in(told: Callable[[float, Units], str]) -> Callable[[Limit, Units], str]:
+    """What tells a limit in the job's units, and as its source writes it where that reads otherwise."""
+
+    def words(limit: Limit, units: Units) -> str:
+        shown = told(limit.value, units)
+        return shown if limit.origin is Origin.OWN else _beside_written(shown, limit)
+
+    return words
 
 
-def limit_fall(limit: Limit, units: Units) -> str:
-    """A fall limit in the job's units, and as its source writes it where that reads otherwise."""
-    return _with_own_text(format_fall(limit.value, units), limit)
-
-
-def limit_area(limit: Limit, units: Units) -> str:
-    """An area limit in the job's units, and as its source writes it where that reads otherwise."""
-    return _with_own_text(format_area(limit.value, units), limit)
+limit_length, limit_fall, limit_area = _limit_in(format_length), _limit_in(format_fall), _limit_in(format_area)
 
 
 def figure_words(figure: Figure, limit: Limit, units: Units) -> str:
     """Any figure of a rulebook in the job's units, and as it is written where that reads otherwise."""
     if figure.dimension is None:
         return limit.text
-    shown = format_quantity(limit.value, figure.dimension, units)
+    return _beside_written(format_quantity(limit.value, figure.dimension, units), limit)
+
+
+def _beside_written(shown: str, limit: Limit) -> str:
     return shown if shown == limit.text else phrase("{limit} ({written})", limit=shown, written=limit.text)
-
-
-def _with_own_text(shown: str, limit: Limit) -> str:
-    if limit.origin is Origin.OWN or shown == limit.text:
-        return shown
-    return phrase("{limit} ({written})", limit=shown, written=limit.text)
 
 
 @record

@@ -91,8 +91,7 @@ _NO_CHANGE = {
 def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[Answer, ...]:
     """What can be done about each finding of a plan, in the findings' order; each remedy was planned.
 
-    A change that cannot be made is left out. Raises Superseded as soon as `is_wanted`, asked before each trial,
-    says no.
+    Raises Superseded as soon as `is_wanted`, asked before each trial, says no.
     """
     trials = Trials(plan, is_wanted)
     return tuple(_answer(trials, finding) for finding in plan.findings)

@@ -30,9 +30,8 @@ _HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside
 class Fit:
     """How a shape of bed fares in this room at the least fall.
 
-    says: that it can meet both limits and how true it must be built, or why it cannot; run: its longest run [mm];
-    least_fall, most_fall [-]; too_high, too_low: how much the bed may be off at the far end of that run before a
-    limit breaks [mm], None where one is broken as planned.
+    says: how true it must be built to meet both limits, or why it cannot; run: its longest [mm]; least_fall, most_fall
+    [-]; too_high, too_low: how much its far end may be off before a limit breaks [mm], None where one does as planned.
     """
 
     shape: BedShape

@@ -26,9 +26,8 @@ _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practic
 def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
     """The measurement that fits worst replaced by what all the others make it.
 
-    A misfit is but the part 1 - h of how far the measurement lies off the others' figure, h its own leverage: the
-    standard deletion formula of least squares (Sherman and Morrison). With one standard deviation s of a tape
-    a residual's oddness is its misfit / (s sqrt(1 - h)), which gives 1 - h back.
+    A misfit is the part 1 - h of how far the measurement lies off the others' figure, h its leverage (deletion formula
+    of least squares, Sherman and Morrison); its oddness is misfit / (s sqrt(1 - h)), s a tape's standard deviation.
     """
     floor = trials.plan.outline
     if isinstance(floor, Needs) or not floor.residuals:

@@ -24,10 +24,9 @@ _ALLOWED = 1 + 1e-9  # times the most fall
 class Parting:
     """A floor with several drains, and what level walls on it are held to.
 
-    heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: from the least that the walls
-    may stand at over the first drain to what they do (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle
-    enough; is_square: whether ridges square across the ways
-    between drains are all that is tried, which takes far less long.
+    heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: what the walls stand at for
+    the least that they may (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle enough; is_square: whether
+    only ridges square across the ways between drains are tried, which is quicker.
     """
 
     floor: FloorOutline

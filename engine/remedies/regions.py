@@ -27,8 +27,7 @@ _NEARLY = 0.02  # [mm] an excess that a place on the building step near by may n
 def clear_places(floor: FloorOutline, flange: Flange) -> Shape:
     """The places for a flange's middle at which it stands wholly on the floor, clear of walls and islands.
 
-    The floor less all that comes nearer to a wall than the flange reaches: the wall spread by the flange (their
-    Minkowski sum, convex for a straight wall).
+    The floor less each wall spread by the flange (their Minkowski sum, convex for a straight wall).
     """
     starts = np.vstack(floor.rings)
     ends = np.vstack([following(ring) for ring in floor.rings])

@@ -32,9 +32,8 @@ class Superseded(Exception):  # noqa: N818 - it is no error: the plan was change
 class Remedy:
     """A change that was planned and does clear its finding.
 
-    says: what to do, in words; change: the entries (key path, text) that do it, in order; figure: how much [mm] or
-    fall [-], None for a choice; clears: the rules of the stops and cautions that it clears; brings: the rules of
-    stops that come with it, or that it makes graver, none for one that can be recommended.
+    change: the entries (key path, text) that do it, in order; figure: how much [mm] or fall [-], None for a choice;
+    clears: the rules of the stops and cautions that it clears; brings: those of stops that come with it or grow graver.
     """
 
     says: str
@@ -48,8 +47,7 @@ class Remedy:
 class Answer:
     """What can be done about one finding.
 
-    remedies: best first, those that bring stops of their own last; ruled_out: what was looked for and cannot be,
-    in words.
+    remedies: best first, those that bring stops last; ruled_out: what was looked for and cannot be, in words.
     """
 
     remedies: tuple[Remedy, ...] = ()

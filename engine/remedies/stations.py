@@ -111,7 +111,7 @@ def _built_pairs(trials: Trials) -> tuple[tuple[int, int], ...]:
 def readings_missing(trials: Trials) -> str:
     """Which corners to read until enough of the floor is known: what no key can enter; "" where none would do.
 
-    Each is the one that tells most then. They are planned with the floor at the height it is guessed at there.
+    Each tells most then; they are planned with the floor as it is guessed there.
     """
     floor, rough = trials.plan.outline, trials.plan.rough
     if isinstance(floor, Needs) or isinstance(rough, Needs):

@@ -23,8 +23,7 @@ _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findin
 class Difference:
     """One thing that differs: `what` it is ("entry", "figure", "finding"), its name, and both its values in words.
 
-    understood: what the two mean in the units of each job, where they are figures. unit: of a plan's figure, as the
-    JSON has it; "" for a plain number.
+    understood: what figures mean in the units of each job; unit: of a plan's figure in the JSON, "" for a plain number.
     """
 
     what: str
@@ -64,7 +63,7 @@ def compare_text(found: Sequence[Difference]) -> str:
 def compare_json(found: Sequence[Difference]) -> str:
     """Differences as one JSON object: lists of entries, figures and findings.
 
-    Figures are in the units of the plan as JSON, which each names; what they mean in each job's units stands beside.
+    Figures are in the units of the plan as JSON, with what they mean in each job's units.
     """
     groups = groupby(found, key=lambda difference: difference.what)
     lists = {what: [_plain(difference) for difference in group] for what, group in groups}

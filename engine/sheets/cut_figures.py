@@ -7,8 +7,7 @@ from engine.layout.stock import Board, StockPlan
 from engine.layout.straightedges import Served, Straightedges
 from engine.layout.strips import Strip
 from engine.plan import Plan
-from engine.sheets.figures import Figures, length, lengths, plain
-from engine.survey.spot import Needs
+from engine.sheets.figures import Figures, known, length, lengths, plain
 
 
 def cut_figures(plan: Plan) -> Figures:
@@ -16,12 +15,11 @@ def cut_figures(plan: Plan) -> Figures:
 
     Lengths in [mm], angles in [deg].
     """
-    strips, edges, stock = plan.strips, plan.straightedges, plan.stock
     return {
-        "strips": None if isinstance(strips, Needs) else [_strip(strip) for strip in strips],
-        "straightedges": None if isinstance(edges, Needs) else [length(each) for each in edges.lengths],
-        "pulls": None if isinstance(edges, Needs) else _pulls(edges),
-        "stock": None if isinstance(stock, Needs) else _stock(stock),
+        "strips": known(plan.strips, lambda strips: [_strip(strip) for strip in strips]),
+        "straightedges": known(plan.straightedges, lambda edges: [length(each) for each in edges.lengths]),
+        "pulls": known(plan.straightedges, _pulls),
+        "stock": known(plan.stock, _stock),
     }
 
 

@@ -229,32 +229,26 @@ def _stretch(served: Served, units: Units) -> str:
 
 def bend_place(bend: Bend, plan: Plan) -> str:
     """The corner that the water bends round, or where a valley ends."""
-    if isinstance(plan.bed, Needs | Hidden) or not valley_parts(plan.bed) or isinstance(plan.outline, Needs):
+    if not _has_valleys(plan) or isinstance(plan.outline, Needs):
         return corner_words(bend.corner or "")
     return place_words(bend.x, bend.y, plan.outline, plan.job.units)
 
 
+def _has_valleys(plan: Plan) -> bool:
+    return not isinstance(plan.bed, Needs | Hidden) and bool(valley_parts(plan.bed))
+
+
 def bend_words(bend: Bend, plan: Plan) -> str:
     """What is pulled to a corner that the water bends round, or to a valley's end."""
-    units = plan.job.units
-    if not isinstance(plan.bed, Needs | Hidden) and valley_parts(plan.bed):
-        return _to_valley(bend, plan)
-    return phrase(
-        "Round {corner} the water bends, and no board follows it to the flange: pull from "
-        "the strip to that corner, one board trimmed from {longest} to {shortest}; {served}",
-        corner=bend_place(bend, plan),
-        longest=length_over(bend.longest, units),
-        shortest=length_under(bend.shortest, units),
-        served=served_words(bend.serves, units),
-    )
-
-
-def _to_valley(bend: Bend, plan: Plan) -> str:
-    units = plan.job.units
+    units, place = plan.job.units, bend_place(bend, plan)
     return phrase(
         "To the valley's end {place}, where facets point and no flange is: pull from the "
-        "strip to that end, one board trimmed from {longest} to {shortest}; {served}",
-        place=bend_place(bend, plan),
+        "strip to that end, one board trimmed from {longest} to {shortest}; {served}"
+        if _has_valleys(plan)
+        else "Round {corner} the water bends, and no board follows it to the flange: pull from "
+        "the strip to that corner, one board trimmed from {longest} to {shortest}; {served}",
+        place=place,
+        corner=place,
         longest=length_over(bend.longest, units),
         shortest=length_under(bend.shortest, units),
         served=served_words(bend.serves, units),

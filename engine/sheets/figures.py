@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
 
 from engine.bed.depth import Depth
 from engine.bed.drains import SetDrain
@@ -19,6 +20,7 @@ from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 
 Figures: TypeAlias = dict[str, object]
+_Stage = TypeVar("_Stage")
 
 _CUBIC_METRE = 1e9  # [mm3]
 _GUARD_DECIMALS = 4  # so many decimals past the printed ones, float noise is taken off before rounding
@@ -27,8 +29,7 @@ _GUARD_DECIMALS = 4  # so many decimals past the printed ones, float noise is ta
 def rounded(value: float, decimals: int) -> float:
     """A finite figure to so many decimals, half away from zero, never -0.0.
 
-    A sixteenth of an inch is 1.5875 mm, a tie at three decimals: the noise is taken off first, so that it
-    comes out the same whichever way the last bit of a sum fell.
+    A sixteenth of an inch is 1.5875 mm, a tie at three decimals: noise is taken off first, whichever way it fell.
     """
     calm = Decimal(repr(round(float(value), decimals + _GUARD_DECIMALS)))
     return float(calm.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)) + 0.0
@@ -55,14 +56,19 @@ def plain(found: object, *names: str) -> Figures:
     return {name: getattr(found, name) for name in names}
 
 
+def known(found: _Stage | Needs, told: Callable[[_Stage], object]) -> object:
+    """What a stage comes to; None while it waits for an entry."""
+    return None if isinstance(found, Needs) else told(found)
+
+
 def plan_figures(plan: Plan) -> Figures:
     """The figures that decide what is built, by key; None for a stage that still waits for an entry."""
     return {
-        "outline": None if isinstance(plan.outline, Needs) else _outline(plan.outline),
-        "drains": None if isinstance(plan.drains, Needs) else [_drain(drain) for drain in plan.drains],
-        "rough": None if isinstance(plan.rough, Needs) else _rough(plan.rough),
+        "outline": known(plan.outline, _outline),
+        "drains": known(plan.drains, lambda drains: [_drain(drain) for drain in drains]),
+        "rough": known(plan.rough, _rough),
         "bed": None if isinstance(plan.bed, Needs | Hidden) else _bed(plan.bed, plan.depth),
-        "marks": None if isinstance(plan.marks, Needs) else [_mark(mark) for mark in plan.marks],
+        "marks": known(plan.marks, lambda marks: [_mark(mark) for mark in marks]),
         **_own_figures(plan),
     }
 

@@ -58,7 +58,7 @@ class Influence:
     """An entry that a figure rests on.
 
     typed: as it stands in the job, or what is taken where it is left out; step: how far it was moved, in words; before,
-    after: the figure, in the JSON's units; after is None where the moved job has no such figure.
+    after: the figure in the JSON's units, None where the moved job has none.
     """
 
     key: str
@@ -87,10 +87,9 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
     """The entries that the figure at that path of the plan as JSON rests on, the strongest first.
 
     Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
-    length) and the whole job planned again: what is told is true of this job, with every rounding, and of no other.
-    Where no such step moves the figure as it is rounded, larger ones are tried. Of a job that takes long to plan only
-    some entries are moved, or none, those of lists last: `untried` tells how many are not. Raises Superseded as soon as
-    `is_wanted`, asked before each entry, says no.
+    length), by larger ones where none moves the figure as it is rounded, and the whole job planned again. Of a job that
+    takes long to plan only some are moved, those of lists last: `untried` tells how many are not. Raises Superseded as
+    soon as `is_wanted`, asked before each entry, says no.
     """
     before = figure_at(_whole(plan, path), path)
     if before is None:

@@ -28,8 +28,7 @@ def plan_json(plan: Plan) -> str:
     """The whole plan as one JSON object, ASCII only, with a newline at its end.
 
     Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h], falls
-    and shares as ratios [-], whatever the job's units. A stage that still waits for an entry is null, and `needs`
-    lists what is wanted.
+    and shares as ratios [-], whatever the job's units. A stage that still waits is null, and `needs` lists what for.
     Raises JobError for strip or stock entries that fit no strip.
     """
     whole: Figures = {}

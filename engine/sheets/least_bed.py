@@ -54,8 +54,7 @@ class Saving:
 def saving(plan: Plan, found: LeastBed) -> Saving | None:
     """What it saves; None where the planned bed keeps less than the limits and is no measure.
 
-    The planned volume is exact; the least bed's, between its places, is a little too much, and so what it saves a
-    little too little.
+    The least bed's volume, between its places, is a little too much, and so what it saves a little too little.
     """
     if isinstance(plan.bed, Needs | Hidden):
         return None

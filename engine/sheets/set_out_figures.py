@@ -6,6 +6,7 @@ How taped lengths fit, curved walls, the ends of channels, the ridges between dr
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from engine.bed.drains import SetDrain
 from engine.bed.ridge_lines import ridge_lines
@@ -14,7 +15,7 @@ from engine.bed.surfaces import Hidden
 from engine.job.model import Job
 from engine.plan import Plan
 from engine.sheets.catchment_words import planned_catchments
-from engine.sheets.figures import Figures, length, lengths, ratio, rounded
+from engine.sheets.figures import Figures, known, length, lengths, ratio, rounded
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
@@ -23,12 +24,11 @@ from engine.survey.tape import Residual
 
 def set_out_figures(plan: Plan) -> Figures:
     """By key, lengths in [mm]; None for what the plan still waits for. Drains are counted from 1."""
-    floor, drains = plan.outline, plan.drains
     return {
-        "tape": None if isinstance(floor, Needs) else [_taped(residual) for residual in floor.residuals],
-        "next_diagonal": None if isinstance(floor, Needs) else _diagonal(plan.job, floor),
-        "curves": None if isinstance(floor, Needs) else list(_curves(floor)),
-        "channels": None if isinstance(drains, Needs) else list(_channels(drains)),
+        "tape": known(plan.outline, lambda floor: [_taped(residual) for residual in floor.residuals]),
+        "next_diagonal": known(plan.outline, partial(_diagonal, plan.job)),
+        "curves": known(plan.outline, lambda floor: list(_curves(floor))),
+        "channels": known(plan.drains, lambda drains: list(_channels(drains))),
         "ridges": _ridges(plan),
         "catchments": _catchments(plan),
     }

@@ -26,8 +26,7 @@ _MOST_ENTRIES = 12
 def why_text(plan: Plan, figure: str) -> str | None:
     """How a figure came about, in lines of at most 80 characters; None where the plan has no figure of that name.
 
-    The name is the figure's path in the plan as JSON, or plain words, as `engine.why.explained` takes them, or the
-    figure as it reads ("1 3/8"): where several read so, they are listed.
+    The name is one that `engine.why.explained` takes, or the figure as it reads ("1 3/8"): several are listed.
     """
     whole = json.loads(plan_json(plan))
     return _told(plan, whole, figure) or _told_by_reading(plan, whole, figure)

@@ -12,10 +12,9 @@ WIDTH = 80
 
 @record
 class Row:
-    """A named figure in words, its source ("" where it has none), and its place on the floor [mm], where it has one.
+    """A named figure in words, its source and its place on the floor [mm]; unnamed it goes on with the one before.
 
-    Without a name it goes on with the one before. path: where the figure stands in the plan as JSON, "" where it is
-    none or several.
+    path: where the figure stands in the plan as JSON, "" where it is none or several.
     """
 
     name: str

@@ -40,10 +40,9 @@ _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 
 
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
-    """Everything that the rulebook, practice and plain geometry have to say about the stages so far.
+    """Everything that the rulebook, practice and plain geometry have to say about the stages so far, gravest first.
 
-    Gravest first; within a level always in the same order, what was measured wrong before what follows from it. Checks
-    whose stage still waits are skipped.
+    Within a level what was measured wrong stands before what follows from it; a stage that waits is skipped.
     """
     case = Case(job, book, stages)
     found = chain(

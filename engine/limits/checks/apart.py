@@ -22,7 +22,7 @@ from engine.types import Shape
 def check_apart(case: Case) -> Iterator[Finding]:
     """Findings drains-far: the drain farthest from its next one, and the wall farthest from any drain.
 
-    Cautions at most, for a job does not tell whether the room is a shared one, for which the code has these figures.
+    Cautions, for the code has these figures for shared rooms, and a job does not tell whether it is one.
     """
     floor, flanges = case.stages.outline, case.stages.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges:

@@ -30,10 +30,7 @@ def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
 
 
 def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
-    """Finding bond-unsure: a bed right on concrete that is thin for one that may let go, and no bond coat planned.
-
-    Where the bed lies under the floor there is nothing to bond, and bed-below-floor says so.
-    """
+    """Finding bond-unsure: a bed right on concrete that is thin for one that may let go, and no bond coat planned."""
     limit = case.book.find(Figure.UNBONDED_LEAST)
     spot = depth.least
     sure = has_bond_coat(case.job) or not is_bonded(case.job)

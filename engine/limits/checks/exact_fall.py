@@ -13,7 +13,7 @@ from engine.quantities import format_length
 
 
 def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:
-    """Note no-tolerance, where least and most fall are one figure: no tolerance, and what a little off comes to."""
+    """Note no-tolerance, where least and most fall are one figure: what a little off comes to."""
     least, most = case.book.least_fall, case.book.most_fall
     if most is None or is_above(most.value, least.value) or bed.longest_run <= 0:
         return

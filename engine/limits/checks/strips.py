@@ -32,10 +32,7 @@ _BOARD_STEP = {Units.INCH: 12 * INCH, Units.MM: 100.0}  # [mm] the steps that bo
 
 
 def check_strips(case: Case) -> Iterator[Finding]:
-    """Findings strip-notched, strip-low, strip-on-flange and stock-short.
-
-    No strip is reckoned where the depth alone tells that none can be wrong.
-    """
+    """Findings strip-notched, strip-low, strip-on-flange and stock-short."""
     stages = case.stages
     if isinstance(stages.outline, Needs) or isinstance(stages.bed, Needs | Hidden):
         return
@@ -54,10 +51,7 @@ def check_strips(case: Case) -> Iterator[Finding]:
 
 
 def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
-    """Whether every strip surely stands whole.
-
-    From the least depth alone, less the floor's unevenness where a straight foot spans it.
-    """
+    """Whether every strip surely stands whole by the least depth alone, less what the floor is uneven under it."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value

@@ -21,7 +21,7 @@ _SAMPLES = np.linspace(0.0, 1.0, 33)  # parts of an edge at which the bed beside
 def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
     """Finding floor-sunk: the lowest drain under the highest of the open edges, which the floor outside meets.
 
-    Tile and its mortar are as thick at both, so that the bed's own heights tell it.
+    The bed's own heights tell it: tile and mortar are as thick at both.
     """
     most, floor, drains = case.book.find(Figure.SUNK_MOST), case.stages.outline, case.stages.drains
     if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):

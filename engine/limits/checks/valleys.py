@@ -15,7 +15,6 @@ from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import format_fall
 from engine.survey.spot import Needs
 
-_GEOMETRY = phrase("geometry")
 _TOLD = 3  # valleys; more are listed with the bed only
 
 
@@ -28,10 +27,9 @@ def check_valleys(case: Case, part: ValleyPart) -> Finding:
     ridges = (
         phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, part)) if bed.ridges else ""
     )
-    return Finding(
-        rule="hidden-floor",
-        level=Level.CAUTION,
-        says=counted_phrase(
+    return _finding(
+        Level.CAUTION,
+        counted_phrase(
             "{unseen}, so the bed does not fall straight to the drain everywhere: {number} valley leads the water "
             "there at {fall}: {valleys}{ridges}",
             "{unseen}, so the bed does not fall straight to the drain everywhere: {number} valleys lead the water "
@@ -42,27 +40,28 @@ def check_valleys(case: Case, part: ValleyPart) -> Finding:
             valleys=joined("; ", told),
             ridges=ridges,
         ),
-        remedy=phrase(
+        phrase(
             "set the valleys out before any mud is laid, and pull each facet straight from its wall to its "
             "valley; or {even_fall}",
             even_fall=_even_fall(case),
         ),
-        source=_GEOMETRY,
-        x=bed.hidden.x,
-        y=bed.hidden.y,
-        key="bed.shape",
-        change=(("bed.shape", BedShape.EVEN_FALL.value),),
+        bed.hidden,
     )
 
 
 def check_hidden(case: Case, hidden: Hidden) -> Finding:
     """Finding hidden-floor, where there is no bed with level walls: whether that is proved, or only not found."""
+    says = joined("", (_unseen(hidden), _none_found(case, hidden)))
+    return _finding(Level.STOP, says, _even_fall(case), hidden)
+
+
+def _finding(level: Level, says: str, remedy: str, hidden: Hidden) -> Finding:
     return Finding(
         rule="hidden-floor",
-        level=Level.STOP,
-        says=joined("", (_unseen(hidden), _none_found(case, hidden))),
-        remedy=_even_fall(case),
-        source=_GEOMETRY,
+        level=level,
+        says=says,
+        remedy=remedy,
+        source=phrase("geometry"),
         x=hidden.x,
         y=hidden.y,
         key="bed.shape",

@@ -57,8 +57,7 @@ class BedLines:
 def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLines:
     """A bed's level lines, at most eight of them, and its ridges; none where there is no bed.
 
-    The bed is taken as plain within triangles of a sixty-fourth of the floor's extent, which is finer than it is drawn;
-    bends under `straight` [mm] are left out.
+    The bed is plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
     """
     if isinstance(bed, Hidden | Needs):
         return BedLines()

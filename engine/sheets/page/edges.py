@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,11 +11,11 @@ import shapely
 from engine.job.model import EdgeKind
 from engine.layout.marks import Mark
 from engine.quantities import format_length
-from engine.sheets.page.labels import width
+from engine.sheets.page.labels import Labels, width
 from engine.sheets.page.svg import Face, add, line, path, upright, words
 from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
-from engine.types import Array, Shape
+from engine.types import Array
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
@@ -133,10 +133,12 @@ def tick_marks(canvas: Canvas, marks: tuple[Mark, ...], floor: FloorOutline) -> 
         canvas.outside(text, [at + out * (far + beside) for far in _TICK_OUT], ALONG)
 
 
-def bands_taken(floor: FloorOutline, frame: Frame, blank: Shape) -> Iterator[Shape]:
-    """The shapes of the bands round the blank floor on paper, which words outside it keep off."""
+def labels_round(floor: FloorOutline, frame: Frame) -> Labels:
+    """Room for words on the floor, and outside it off the bands round it."""
+    labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
     for i, kind in enumerate(floor.kinds):
         if kind is not EdgeKind.OPEN:
             wall = shapely.linestrings(frame.paper(_points(floor, i)))
             band = shapely.buffer(wall, 2.3 if kind is EdgeKind.CURB else 1.2, cap_style="flat")
-            yield shapely.difference(band, blank)
+            labels.take(shapely.difference(band, labels.floor))
+    return labels

@@ -14,10 +14,10 @@ from engine.proof.mend import OFF
 from engine.quantities import Units, format_length
 from engine.sheets.page.canvas import Canvas
 from engine.sheets.page.contours import at_corners, fine_triangles, over
-from engine.sheets.page.edges import bands_taken, draw_edges, name_corners
+from engine.sheets.page.edges import draw_edges, labels_round, name_corners
 from engine.sheets.page.frame import Frame
-from engine.sheets.page.labels import Labels, around, width
-from engine.sheets.page.legend import scale_words
+from engine.sheets.page.labels import around
+from engine.sheets.page.legend import FACE, ROW, draw_signs, scale_words
 from engine.sheets.page.patterns import patterns
 from engine.sheets.page.pond_shape import pond_shape
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
@@ -33,12 +33,9 @@ _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (48.0, 36.0)  # [mm of paper] for the floor itself
 _MARGINS = (12.0, 5.5, 12.0, 16.0)
 _UNDER = 7.0  # [mm of paper] from the floor down to the legend
-_ROW, _SIGN = 3.5, 7.0  # [mm of paper]
-_NARROW = 0.84  # what small letters take of the width that a label reckons with
 _MOST_NAMED = 40  # more figures than this cannot be read
 _ERROR = Face(2.3, "drop")
 _DEEP = Face(2.5, "drain")
-_FACE = Face(2.5, "legend")
 
 
 def error_map(plan: Plan) -> Drawing | None:
@@ -49,10 +46,7 @@ def error_map(plan: Plan) -> Drawing | None:
     frame = Frame.around(np.vstack([floor.ring, *floor.islands]), _ROOM, _MARGINS, units)
     title = "How far it is off the plan, from above"
     root = picture("errors", frame.size, title, _says(built, units))
-    labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
-    for shape in bands_taken(floor, frame, labels.floor):
-        labels.take(shape)
-    canvas = Canvas(root, frame, labels, units)
+    canvas = Canvas(root, frame, labels_round(floor, frame), units)
     patterns(root, "high", "low", "water")
     _draw(canvas, built, floor)
     cut_off(root, _legend(canvas, built))
@@ -125,21 +119,16 @@ def _signs(canvas: Canvas, built: AsBuilt) -> Iterator[tuple[str, str]]:
 
 def _legend(canvas: Canvas, built: AsBuilt) -> float:
     """The scale and the signs, in rows; returns how far down they reach [mm of paper]."""
-    wide, tall = canvas.frame.size
-    x, y = 1.0, tall - canvas.frame.margins[3] + _UNDER
-    words(canvas.root, scale_words(canvas.frame.scale, canvas.units), np.array([x, y]), _FACE)
-    y += _ROW
-    for sign, text in _signs(canvas, built):
-        needed = _SIGN + width(text, _FACE.size) * _NARROW + 2.0
-        if x + needed > wide and x > 1.0:
-            x, y = 1.0, y + _ROW
-        if sign == "reading":
-            crossed(canvas, np.array([x + 3.2, y]))
-        else:
-            add(canvas.root, "rect", x=x + 0.5, y=y - 1.3, width=5.4, height=2.6, class_=f"off-{sign}")
-        words(canvas.root, text, np.array([x + _SIGN, y]), _FACE)
-        x += needed
-    return y + _ROW / 2
+    at = np.array([1.0, canvas.frame.size[1] - canvas.frame.margins[3] + _UNDER])
+    words(canvas.root, scale_words(canvas.frame.scale, canvas.units), at, FACE)
+    return draw_signs(canvas, _signs(canvas, built), at + np.array([0.0, ROW]), _sign)
+
+
+def _sign(canvas: Canvas, sign: str, at: Array) -> None:
+    if sign == "reading":
+        crossed(canvas, at + np.array([3.2, 0.0]))
+    else:
+        add(canvas.root, "rect", x=at[0] + 0.5, y=at[1] - 1.3, width=5.4, height=2.6, class_=f"off-{sign}")
 
 
 def _says(built: AsBuilt, units: Units) -> str:

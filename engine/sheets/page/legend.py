@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,11 +20,11 @@ if TYPE_CHECKING:
     from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.contours import BedLines
 
-_FACE = Face(2.5, "legend")
+FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")
 _NARROW = 0.84  # what small letters take of the width that a label reckons with
 _UNDER = 13.0  # [mm of paper] from the floor down to the scale bar
-_ROW = 3.5  # [mm]
+ROW = 3.5  # [mm]
 _SIGN = 7.0  # [mm] room for a sign before its words
 _BARS = {
     Units.INCH: tuple(INCH * part for part in (1, 2, 3, 6)) + tuple(FOOT * part for part in (1, 2, 5, 10)),
@@ -43,18 +43,25 @@ def scale_words(scale: float, units: Units) -> str:
 
 def draw_legend(canvas: Canvas, plan: Plan, lines: BedLines) -> float:
     """The scale bar, then the signs that this drawing uses, in rows; returns how far down they reach [mm of paper]."""
-    wide, tall = canvas.frame.size
-    start, top = 1.0, tall - canvas.frame.margins[3] + _UNDER
+    start, top = 1.0, canvas.frame.size[1] - canvas.frame.margins[3] + _UNDER
     _scale_bar(canvas, np.array([start, top]))
-    x, y = start, top + 4.4
-    for sign, text in _signs(plan, lines):
-        needed = _SIGN + width(text, _FACE.size) * _NARROW + 2.0
-        if x + needed > wide and x > start:
-            x, y = start, y + _ROW
-        _sign(canvas, sign, np.array([x, y]))
-        words(canvas.root, text, np.array([x + _SIGN, y]), _FACE)
+    return draw_signs(canvas, _signs(plan, lines), np.array([start, top + 4.4]), _sign)
+
+
+def draw_signs(
+    canvas: Canvas, signs: Iterable[tuple[str, str]], at: Array, draw: Callable[[Canvas, str, Array], None]
+) -> float:
+    """Signs with what they mean, in rows from a place (2,) on paper; returns how far down they reach [mm of paper]."""
+    start, y = at.tolist()
+    x = start
+    for sign, text in signs:
+        needed = _SIGN + width(text, FACE.size) * _NARROW + 2.0
+        if x + needed > canvas.frame.size[0] and x > start:
+            x, y = start, y + ROW
+        draw(canvas, sign, np.array([x, y]))
+        words(canvas.root, text, np.array([x + _SIGN, y]), FACE)
         x += needed
-    return y + _ROW / 2
+    return float(y + ROW / 2)
 
 
 def _scale_bar(canvas: Canvas, at: Array) -> None:
@@ -67,11 +74,11 @@ def _scale_bar(canvas: Canvas, at: Array) -> None:
         add(bar, "rect", x=at[0] + i * wide, y=at[1] - 0.6, width=wide, height=1.2, class_=f"part-{i % 2}")
     for i in range(_PARTS + 1):
         text = format_length(i * part, units) if i == _PARTS else canvas.bare(i * part)
-        words(bar, text, at + np.array([i * wide, -2.2]), _FIGURE if i else _FACE)
+        words(bar, text, at + np.array([i * wide, -2.2]), _FIGURE if i else FACE)
     beyond = width(format_length(_PARTS * part, units), _FIGURE.size) / 2 + 2.0
     room = canvas.frame.size[0] - at[0] - _PARTS * wide - beyond
-    text = next((text for text in _TRUE if width(text, _FACE.size) * _NARROW <= room), _TRUE[-1])
-    words(bar, text, at + np.array([_PARTS * wide + beyond, -0.2]), _FACE)
+    text = next((text for text in _TRUE if width(text, FACE.size) * _NARROW <= room), _TRUE[-1])
+    words(bar, text, at + np.array([_PARTS * wide + beyond, -0.2]), FACE)
 
 
 def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:

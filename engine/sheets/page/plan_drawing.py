@@ -13,9 +13,8 @@ from engine.plan import Plan
 from engine.quantities import format_length
 from engine.sheets.page.canvas import Canvas
 from engine.sheets.page.contours import BedLines, Contour, bed_lines
-from engine.sheets.page.edges import bands_taken, draw_edges, name_corners, name_walls, tick_marks
+from engine.sheets.page.edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
 from engine.sheets.page.frame import Frame
-from engine.sheets.page.labels import Labels
 from engine.sheets.page.legend import draw_legend, scale_words
 from engine.sheets.page.patterns import patterns
 from engine.sheets.page.spots import (
@@ -51,7 +50,7 @@ def plan_drawing(
     frame, rings = _frame(plan, floor, room or (_WIDE, _tall(plan))), _flanges(plan, floor)
     title = f"The floor from above, {scale_words(frame.scale, units)}"
     root = picture("plan", frame.size, title, _says(plan, floor, rings))
-    canvas = Canvas(root, frame, _labels(floor, frame), units)
+    canvas = Canvas(root, frame, labels_round(floor, frame), units)
     lines = bed_lines(plan.bed, units, _STRAIGHT * frame.scale)
     patterns(root, "post")
     _draw_floor(canvas, plan, floor, lines)
@@ -88,13 +87,6 @@ def _draw_measured(canvas: Canvas, plan: Plan) -> None:
     draw_extremes(canvas, plan.depth)
     draw_readings(canvas, plan.readings)
     name_extremes(canvas, plan.depth)
-
-
-def _labels(floor: FloorOutline, frame: Frame) -> Labels:
-    labels = Labels(shapely.Polygon(frame.paper(floor.ring), [frame.paper(ring) for ring in floor.islands]))
-    for shape in bands_taken(floor, frame, labels.floor):
-        labels.take(shape)
-    return labels
 
 
 def _frame(plan: Plan, floor: FloorOutline, room: tuple[float, float]) -> Frame:
