@@ -61,6 +61,5 @@ class AskingScreen(EarlyKeysScreen):
         self._ask(lambda filing: filing.quit())
 
     def _ask(self, what: Callable[[Filing], Coroutine[None, None, None]]) -> None:
-        """Has the person asked something, one thing at a time."""
         if self._filing is not None:
             self.run_worker(what(self._filing), group="asking", exclusive=True)

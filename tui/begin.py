@@ -61,10 +61,7 @@ def _take_path(screen: WizardScreen, desk_class: type[Desk], path: Path) -> None
 
 
 def _load() -> tuple[type[Desk], type[Filing]]:
-    """The desk, with the whole engine behind it, and what asks the person something."""
-    desk: type[Desk] = import_module("tui.desk").Desk
-    filing: type[Filing] = import_module("tui.filing").Filing
-    return desk, filing
+    return import_module("tui.desk").Desk, import_module("tui.filing").Filing
 
 
 def _is_of(draft: Draft | None, path: Path) -> bool:

@@ -166,7 +166,6 @@ def _one_plan(arguments: list[str]) -> int:
 
 
 def _sheet(plan: Plan, options: Namespace) -> str | None:
-    """What is printed of a plan; None where the page alone was asked for."""
     if options.json:
         from engine.sheets.json import plan_json
 

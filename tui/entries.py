@@ -139,14 +139,15 @@ def _with_outline_form(state: State, form: str) -> State:
     sides = state.job.outline.rectangle
     if form == outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
         return State(state.job, rest)
-    if sides is not None and form == WALLS:
-        walls = (Wall(sides[0]), Wall(sides[1]), Wall(sides[0]), Wall(sides[1]))
-        return State(replace(state.job, outline=replace(state.job.outline, rectangle=None, walls=walls)), rest)
-    if sides is not None and form == CORNERS:
+    if sides is None:
+        return State(state.job, rest | {FORM_KEY: Pending(form)})
+    outline = replace(state.job.outline, rectangle=None)
+    if form == WALLS:
+        outline = replace(outline, walls=(Wall(sides[0]), Wall(sides[1]), Wall(sides[0]), Wall(sides[1])))
+    else:
         zero = measured(OFFSET, "0", FORM_KEY, state.job)
-        corners = ((zero, zero), (sides[0], zero), (sides[0], sides[1]), (zero, sides[1]))
-        return State(replace(state.job, outline=replace(state.job.outline, rectangle=None, corners=corners)), rest)
-    return State(state.job, rest | {FORM_KEY: Pending(form)})
+        outline = replace(outline, corners=((zero, zero), (sides[0], zero), (sides[0], sides[1]), (zero, sides[1])))
+    return State(replace(state.job, outline=outline), rest)
 
 
 def _waiting(job: Job, key: str, text: str) -> Pending | None:

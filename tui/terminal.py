@@ -32,9 +32,7 @@ ASCII = Glyphs(">", "+", ".", "!", "|", "-", "^", "v", "+", "~")
 
 def is_ascii_only() -> bool:
     """Whether only plain ASCII is sure to arrive on this terminal."""
-    if os.environ.get("FALLMARK_ASCII", "") not in ("", "0"):
-        return True
-    if os.environ.get("TERM", "") == "dumb":
+    if os.environ.get("FALLMARK_ASCII", "") not in ("", "0") or os.environ.get("TERM", "") == "dumb":
         return True
     return not _encoding().lower().replace("-", "").startswith("utf")
 

@@ -337,7 +337,6 @@ class WizardScreen(ChoosingScreen):
             self.query_one(Findings).show(desk.findings(self._notice))
 
     def _show(self) -> None:
-        """Hands the view down to everything on the screen."""
         desk = self._desk
         if desk is None:
             return

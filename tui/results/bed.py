@@ -73,7 +73,6 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
 
 
 def _catchments(plan: Plan) -> Iterator[SheetLine]:
-    """How much of the floor each of several drains takes the water of."""
     areas = planned_catchments(plan)
     for i, area in enumerate(areas):
         name = phrase("Drain {number} takes", number=i + 1)

@@ -116,6 +116,5 @@ def _portion(part: Portion, units: Units) -> str:
 
 
 def _middle(part: Portion) -> Place:
-    """A place inside a portion."""
     x, y = part.triangles[len(part.triangles) // 2].mean(axis=0).tolist()
     return Place(x, y)

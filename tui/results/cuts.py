@@ -24,7 +24,7 @@ from engine.sheets.cut_words import (
 from engine.sheets.text.cuts import board_bar, splice_words, trimmed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.results.lines import BLANK, About, Place, end_of, head, indented, line, middle_of, on_wall
+from tui.results.lines import BLANK, NOWHERE, About, Place, end_of, head, indented, line, middle_of, on_wall
 from tui.widgets.sheet import SheetLine
 
 _BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet
@@ -130,7 +130,7 @@ def boards(plan: Plan) -> Iterator[SheetLine]:
     )
     yield SheetLine(proof_words(found, units))
     for i, board in enumerate(found.boards, start=1):
-        place = middle_of(plan.outline, board.pieces[0].wall) if board.pieces else Place()
+        place = middle_of(plan.outline, board.pieces[0].wall) if board.pieces else NOWHERE
         yield line(board_bar(board, found.stock, _BAR), f"board:{i}", About("board"), place)
         yield SheetLine(joined("", [f"  {i}: ", board_words(board, units)]), hangs=5)
     if found.splices:
@@ -176,14 +176,11 @@ def _pulls(found: Straightedges, units: Units) -> str:
 
 
 def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Iterator[SheetLine]:
-    first = edge.serves[0] if edge.serves else None
-    place = Place() if first is None else on_wall(floor, first.wall, (first.start + first.end) / 2)
-    yield line(
-        nearly(edge.length, units), f"straightedge:{i}", About("straightedge", path=f"straightedges[{i}]"), place
-    )
+    places = [on_wall(floor, served.wall, (served.start + served.end) / 2) for served in edge.serves]
+    about = About("straightedge", path=f"straightedges[{i}]")
+    yield line(nearly(edge.length, units), f"straightedge:{i}", about, (places or [NOWHERE])[0])
     if not edge.serves:
         yield SheetLine(indented(served_words((), units)))
-    for k, served in enumerate(edge.serves):
-        place = on_wall(floor, served.wall, (served.start + served.end) / 2)
+    for k, (served, place) in enumerate(zip(edge.serves, places, strict=True)):
         text = indented(served_words((served,), units))
         yield line(text, f"straightedge:{i}:{k}", About("straightedge.serves"), place)

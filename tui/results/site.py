@@ -165,7 +165,6 @@ def _way(way: Way, units: Units) -> Iterator[SheetLine]:
 
 
 def _weighs(way: Way, units: Units) -> str:
-    """How much mud or leveller a way takes, and what it weighs."""
     volume = volume_over(way.volume, units) if way.volume else phrase("no mud or leveller")
     if not way.mass:
         return volume

@@ -92,7 +92,6 @@ def _summary(view: View) -> str:
 
 
 def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
-    """The deepest water, and in how many more places some stands."""
     if not built.ponds:
         return phrase("No water stands.")
     pond, others = built.ponds[0], len(built.ponds) - 1
@@ -144,7 +143,6 @@ def _mends(view: View) -> list[Row]:
 
 
 def _falls(view: View) -> list[Row]:
-    """The fall along the line from each mark to the drain."""
     plan = view.plan
     told = [] if plan is None else [fall_words(plan, *one) for one in islice(built_falls(plan), MOST_TOLD)]
     if not told:
@@ -153,7 +151,6 @@ def _falls(view: View) -> list[Row]:
 
 
 def _flood(view: View) -> list[Row]:
-    """The flood test's log."""
     judged = None if view.plan is None else view.plan.flood_log
     verdict: list[Row] = []
     if judged is not None:

@@ -136,7 +136,6 @@ def _shape_offer(view: View) -> Offer:
 
 
 def _figures(view: View) -> list[Row]:
-    """What the bed comes to with these entries."""
     plan = view.plan
     if plan is None or not isinstance(plan.depth, Depth):
         return []

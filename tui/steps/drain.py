@@ -81,7 +81,6 @@ def _drain(view: View, i: int) -> list[Row]:
 
 
 def _range(view: View) -> list[Row]:
-    """Between which heights it may stand."""
     plan = view.plan
     if plan is None or plan.drain_range is None:
         return []

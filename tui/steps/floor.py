@@ -89,9 +89,7 @@ def _bond_coat(view: View) -> Iterator[Row]:
     """Only concrete that the bed lies right on can take one."""
     row = view.choice_row("floor.bond_coat", YES_NO, left_out="false")
     is_concrete = view.job.floor.kind is not FloorKind.WOOD
-    if is_concrete and barrier(view.job) is Barrier.NONE:
-        yield row
-    elif has_bond_coat(view.job):
+    if has_bond_coat(view.job) and not (is_concrete and barrier(view.job) is Barrier.NONE):
         yield replace(row, mark=phrase("Not used: a bond coat bonds the bed to concrete with no barrier on it."))
     elif is_concrete:
         yield row

@@ -156,7 +156,6 @@ def _tapes(view: View) -> list[Row]:
 
 
 def _next_diagonal(view: View) -> list[Row]:
-    """Which diagonal would tell most, once one is taped."""
     if view.plan is None or not isinstance(view.plan.outline, FloorOutline) or not view.job.outline.tape:
         return []
     floor = view.plan.outline

@@ -85,7 +85,6 @@ def _row(view: View, station: WorthReading) -> TextRow:
 
 
 def _odd(view: View, index: int | None) -> str:
-    """What the findings say against a reading."""
     if index is None or view.plan is None or index >= len(view.plan.readings):
         return ""
     odd = [

@@ -205,7 +205,6 @@ class Findings(Lines, can_focus=True):
         return [first, *(Content(line) for line in lines[1:]), *rest]
 
     def _way_words(self) -> list[tuple[str, str]]:
-        """The remedies, each with its number, and what cannot be."""
         ways = [(str(i), told(_way_words(way))) for i, way in enumerate(self._ways, 1)]
         ruled_out = () if self._answer is None else self._answer.ruled_out
         return [*ways, *((" ", told(sentence(says))) for says in ruled_out)]
@@ -242,7 +241,6 @@ def level_words(finding: Finding) -> str:
 
 
 def _counts(view: FindingsView) -> str:
-    """How many findings there are of each level, and how much is still needed."""
     count = Counter(finding.level.value for finding in view.findings)
     stops, cautions, notes = (count[level] for level in _STYLES)
     parts = [

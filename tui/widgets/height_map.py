@@ -1,4 +1,4 @@
-"""The map of the floor: outline to scale, one layer as a height map, a cursor that tells a spot's figures."""
+"""The map of the floor: outline to scale, one layer as a height map, a cursor at which a spot's figures are told."""
 
 from __future__ import annotations
 
@@ -17,10 +17,8 @@ from tui.widgets.looks import Looks
 from tui.widgets.map_cells import MapCells
 from tui.widgets.map_layers import MapLayer, drain_flanges
 from tui.widgets.map_picture import MapPicture
-from tui.widgets.map_spot import SpotFigures, spot_figures
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import HEATHER, SAND, SEA
-from tui.widgets.telling import Telling
 
 _RAMPS = {
     MapLayer.DEPTH: SAND,
@@ -47,29 +45,13 @@ class HeightMap(Widget, can_focus=True):
     map_layer: reactive[MapLayer] = reactive(MapLayer.DEPTH)
     looks: reactive[Looks] = reactive(Looks)
 
-    class SpotChanged(Telling):
-        """The cursor went to another spot; figures is None when it was put away."""
-
-        height_map: HeightMap
-        figures: SpotFigures | None
-
-        @property
-        def control(self) -> HeightMap:
-            """The map the cursor is on."""
-            return self.height_map
-
     def __init__(self, looks: Looks | None = None, *, id: str | None = None) -> None:  # noqa: A002 - the framework's word
         super().__init__(id=id)
         self.set_reactive(HeightMap.looks, looks or Looks.detect())
         self._plan: Plan | None = None
-        self._spot: tuple[float, float] | None = None
+        self.spot: tuple[float, float] | None = None  # where the cursor is, x and y [mm]
         self._picture: MapPicture | None = None
         self._strips: list[Strip] | None = None
-
-    @property
-    def spot(self) -> tuple[float, float] | None:
-        """Where the cursor is, x and y [mm]; None while there is none."""
-        return self._spot
 
     @property
     def cells(self) -> MapCells | None:
@@ -80,9 +62,9 @@ class HeightMap(Widget, can_focus=True):
         """Draws a plan, whole or not, in place of the one before; the cursor stays where it is."""
         self._plan = plan
         self._picture = None
-        if self._spot is not None and not self._has_floor():
+        if self.spot is not None and not self._has_floor():
             self.put_cursor_away()
-        elif self._spot is None and self.has_focus:
+        elif self.spot is None and self.has_focus:
             self._bring_cursor()
         self._repaint()
 
@@ -93,16 +75,14 @@ class HeightMap(Widget, can_focus=True):
 
     def focus_on(self, x: float, y: float) -> None:
         """Puts the cursor on a place [mm]; nothing happens while there is no floor."""
-        if self._plan is not None and self._has_floor():
-            self._spot = (x, y)
-            self.post_message(self.SpotChanged(self, spot_figures(self._plan, x, y)))
+        if self._has_floor():
+            self.spot = (x, y)
             self._repaint()
 
     def put_cursor_away(self) -> None:
         """Takes the cursor off the map; the legend's marks come back."""
-        if self._spot is not None:
-            self._spot = None
-            self.post_message(self.SpotChanged(self, None))
+        if self.spot is not None:
+            self.spot = None
             self._repaint()
 
     def action_walk(self, down: int, across: int) -> None:
@@ -110,10 +90,10 @@ class HeightMap(Widget, can_focus=True):
         cells = self._pictured().cells
         if cells is None:
             return
-        if self._spot is None:
+        if self.spot is None:
             self._bring_cursor()
             return
-        row, column = cells.frame.cell(*self._spot)
+        row, column = cells.frame.cell(*self.spot)
         rows, columns = cells.on_floor.shape
         row, column = row + down, column + across
         while 0 <= row < rows and 0 <= column < columns:
@@ -124,7 +104,7 @@ class HeightMap(Widget, can_focus=True):
 
     def on_focus(self) -> None:
         """Brings the cursor, so that the arrows have something to move."""
-        if self._spot is None:
+        if self.spot is None:
             self._bring_cursor()
 
     def on_blur(self) -> None:
@@ -159,7 +139,7 @@ class HeightMap(Widget, can_focus=True):
     def _paint(self) -> list[Strip]:
         picture = self._pictured()
         painter = Painter(_RAMPS[self.map_layer], self.looks.in_theme(self.app.theme), self.rich_style)
-        return [painter.strip(line, self.size.width) for line in picture.lines(self._spot)]
+        return [painter.strip(line, self.size.width) for line in picture.lines(self.spot)]
 
     def _pictured(self) -> MapPicture:
         if self._picture is None or not self._is_drawn():
@@ -180,7 +160,6 @@ class HeightMap(Widget, can_focus=True):
         return self._plan is not None and not isinstance(self._plan.outline, Needs)
 
     def _bring_cursor(self) -> None:
-        """To the first drain, or to somewhere on the floor."""
         plan = self._plan
         if plan is None or isinstance(plan.outline, Needs):
             return

@@ -23,7 +23,7 @@ from tui.widgets.map_layers import MapLayer, Samples, field
 from tui.widgets.map_marks import Mark, MarkKind, marks
 from tui.widgets.map_strokes import draw_valleys
 from tui.widgets.map_water import arrows
-from tui.widgets.ramps import LEVELS, shades
+from tui.widgets.ramps import shades
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -50,11 +50,6 @@ class MapCells:
     bands: Bands | None
     marks: tuple[Mark, ...]
     edges: frozenset[EdgeKind]
-
-    @property
-    def shade(self) -> Array:
-        """How dark each cell is, 0 to 1, not a number where nothing is shaded, (rows, columns) [-]."""
-        return np.where(self.levels < 0, np.nan, self.levels / (LEVELS - 1))
 
     @cached_property
     def rows(self) -> list[PictureLine]:
@@ -124,7 +119,6 @@ def _ridges(bed: Bed, frame: Frame) -> Array:
 
 
 def _spans(characters: NDArray[np.str_], inks: NDArray[np.int16], levels: NDArray[np.int16]) -> list[PictureLine]:
-    """Rows cut where the style changes."""
     count, columns = characters.shape
     styles = inks * _PAGE + levels + 1
     is_start = np.ones(styles.shape, dtype=bool)
@@ -141,7 +135,6 @@ def _spans(characters: NDArray[np.str_], inks: NDArray[np.int16], levels: NDArra
 
 
 def _with_cursor(line: PictureLine, column: int) -> PictureLine:
-    """The line with an X in place of one character."""
     spans: list[Span] = []
     at = 0
     for span in line:

@@ -140,7 +140,6 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
 
 
 def _lines(plan: Plan, looks: Looks) -> Iterator[tuple[Span, str]]:
-    """Valleys and ridges across the floor."""
     if isinstance(plan.bed, Needs | Hidden):
         return
     stroke = ASCII_VALLEY if looks.ascii else VALLEY

@@ -141,7 +141,6 @@ class MapPicture:
 
 
 def _fitting(forms: tuple[str, ...], width: int, rows: int) -> list[PictureLine]:
-    """The first of several forms that has room, or else the last."""
     broken = (wrapped(told(words), width) for words in forms)
     lines = next((lines for lines in broken if len(lines) <= rows), wrapped(told(forms[-1]), width))
     return [(Span(line),) for line in lines]

@@ -220,7 +220,6 @@ def _height(surface: Surface | None, point: Array) -> float | None:
 
 
 def _is_guessed(plan: Plan, x: float, y: float) -> bool:
-    """Whether a place lies outside everything the readings span."""
     if isinstance(plan.rough, Needs) or plan.rough.assumed or not len(plan.rough.triangles):
         return True
     hull = shapely.polygons(plan.rough.stations[plan.rough.ring])

@@ -16,7 +16,6 @@ from tui.widgets.looks import Looks
 from tui.widgets.painting import Painter
 from tui.widgets.ramps import SAND
 from tui.widgets.side_cells import side_lines
-from tui.widgets.telling import Telling
 
 
 class SideView(Widget, can_focus=True):
@@ -32,17 +31,6 @@ class SideView(Widget, can_focus=True):
 
     start: reactive[CutFrom] = reactive(CutFrom.FOOT)
     looks: reactive[Looks] = reactive(Looks)
-
-    class WallChanged(Telling):
-        """The cut starts at another wall."""
-
-        side_view: SideView
-        wall: str
-
-        @property
-        def control(self) -> SideView:
-            """The side view that was turned."""
-            return self.side_view
 
     def __init__(self, looks: Looks | None = None, *, id: str | None = None) -> None:  # noqa: A002 - the framework's word
         super().__init__(id=id)
@@ -69,7 +57,6 @@ class SideView(Widget, can_focus=True):
         walls, wall = self._walls(), self.wall
         if wall is not None:
             self._wall = walls[(walls.index(wall) + by) % len(walls)]
-            self.post_message(self.WallChanged(self, self._wall))
             self._repaint()
 
     def action_other_start(self) -> None:

@@ -108,7 +108,6 @@ class TextField(Field[TextRow]):
         return (self._hint(), "$text-muted") if self.has_focus else ("", "")
 
     def _hint(self) -> str:
-        """What was understood, or what Enter takes."""
         row = self.row
         if row.echo and self.line.text:
             return self._with_how(told(row.echo))
@@ -134,7 +133,6 @@ class TextField(Field[TextRow]):
 
 
 def _edited(line: Line, width: int) -> Content:
-    """A line with the cursor in it, underlined."""
     shown, cursor = line.window(width)
     under = shown[cursor : cursor + 1] or " "
     return Content.assemble(shown[:cursor], (under, "reverse"), shown[cursor + 1 :]).stylize("underline")

@@ -171,7 +171,7 @@ class TestPartialPlans:
 
     def test_water_says_what_it_waits_for(self, jobs):
         assert "readings of the finished bed" in " ".join(text(jobs.rectangle(), MapLayer.WATER, 50).split())
-        assert not np.isfinite(cells(jobs.rectangle(), MapLayer.WATER).shade).any()
+        assert (cells(jobs.rectangle(), MapLayer.WATER).levels < 0).all()
 
 
 class TestCells:
@@ -204,9 +204,9 @@ class TestCells:
 
     def test_shades_are_shares_and_only_on_the_floor(self, jobs):
         drawn = cells(jobs.rectangle(), MapLayer.BED)
-        assert np.nanmin(drawn.shade) == 0.0
-        assert np.nanmax(drawn.shade) == 1.0
-        assert np.isnan(drawn.shade[~drawn.on_floor]).all()
+        assert drawn.levels[drawn.levels >= 0].min() == 0
+        assert drawn.levels.max() == LEVELS - 1
+        assert (drawn.levels[~drawn.on_floor] < 0).all()
 
     def test_the_character_tells_the_shade_without_any_colour(self, jobs):
         for looks, shades in ((PLAIN, SHADES), (ASCII, ASCII_SHADES)):
