@@ -8,9 +8,8 @@ from enum import StrEnum
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure, Limit
-from engine.limits.words import length_over, length_under, limit_length
+from engine.limits.words import length_over, length_under
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
 from engine.records import record
 from engine.survey.spot import Needs, Spot
 
@@ -85,7 +84,7 @@ def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
     if found.highest is not None:
         yield phrase("Highest it may stand"), _end_words(case, found.highest)
     if found.is_empty and found.lowest is not None and found.highest is not None:
-        apart = length_over(found.lowest.height - found.highest.height, case.units)
+        apart = case.over(found.lowest.height - found.highest.height)
         yield (phrase("So"), phrase("no height meets both limits: they miss each other by {apart}", apart=apart))
 
 
@@ -96,14 +95,14 @@ def _end_words(case: Case, end: Bound) -> str:
     above = (
         phrase("{above} above the rough floor there", above=over(end.above_rough, case.units))
         if end.above_rough >= 0
-        else phrase("{below} below the rough floor there", below=format_length(-end.above_rough, case.units))
+        else phrase("{below} below the rough floor there", below=case.length(-end.above_rough))
     )
     reading = "" if end.drop is None else phrase(", line reading {line}", line=line(end.drop, case.units))
     return phrase("{above}{reading}, decided by {why}", above=above, reading=reading, why=_why(case, end))
 
 
 def _why(case: Case, end: Bound) -> str:
-    limit = limit_length(end.limit, case.units)
+    limit = case.limit(end.limit)
     match end.by:
         case Decides.LEAST_DEPTH:
             return phrase("the least depth of {limit}{at}", limit=limit, at=_at(case, end))

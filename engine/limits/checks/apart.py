@@ -12,7 +12,6 @@ from engine.job.model import EdgeKind
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
-from engine.limits.words import length_over, limit_length, worked
 from engine.phrases import phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -59,13 +58,13 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
         says=phrase(
             "drain {number} is {gap} from the next one; in a large shared room drains are at most {most} apart",
             number=i + 1,
-            gap=length_over(float(nearest[i]), case.units),
-            most=limit_length(most, case.units),
+            gap=case.over(float(nearest[i])),
+            most=case.limit(most),
         ),
         remedy=phrase(
             "where the room is shared, set a drain between them, or move drain {number} {by} nearer",
             number=i + 1,
-            by=worked(float(nearest[i]) - most.value, case.units),
+            by=case.worked(float(nearest[i]) - most.value),
         ),
         source=most.cited,
         x=x,
@@ -93,13 +92,13 @@ def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most
             "wall {wall} is {gap} from the nearest drain; in a large shared room a drain is at most {most} from a "
             "side wall",
             wall=floor.walls[i],
-            gap=length_over(float(far[i]), case.units),
-            most=limit_length(most, case.units),
+            gap=case.over(float(far[i])),
+            most=case.limit(most),
         ),
         remedy=phrase(
             "where the room is shared, set a drain nearer to {wall}, or move one by {by}",
             wall=floor.walls[i],
-            by=worked(float(far[i]) - most.value, case.units),
+            by=case.worked(float(far[i]) - most.value),
         ),
         source=most.cited,
         x=x,

@@ -10,7 +10,7 @@ import shapely
 from engine.limits.checks.case import NOISE, Case, is_below
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
-from engine.limits.words import area_more, area_under, length_under, limit_area, limit_length, worked
+from engine.limits.words import area_more, area_under, limit_area
 from engine.phrases import phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
@@ -75,10 +75,10 @@ def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
         level=circle.level,
         says=phrase(
             "the largest circle that fits on the floor is {width} wide, less than {least}",
-            width=length_under(width, case.units),
-            least=limit_length(circle, case.units),
+            width=case.under(width),
+            least=case.limit(circle),
         ),
-        remedy=phrase("make the floor {more} wider there", more=worked(circle.value - width, case.units)),
+        remedy=phrase("make the floor {more} wider there", more=case.worked(circle.value - width)),
         source=circle.cited,
         x=found.x,
         y=found.y,

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from engine.job.model import Job
 from engine.limits.depth_limits import DepthLimits, depth_limits
 from engine.limits.rulebook import Rulebook, default_fall
 from engine.limits.stages import Stages
-from engine.limits.words import place_words
-from engine.quantities import Units
+from engine.limits.words import length_over, length_under, limit_fall, limit_length, nearly, place_words, worked
+from engine.quantities import Units, format_fall, format_length
 from engine.records import record
 from engine.survey.spot import Needs, Spot
 
+_T = TypeVar("_T")
 NOISE = 1e-6  # [mm] float noise this small breaks no limit
 RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area
+
+
+def _in_units(told: Callable[[_T, Units], str]) -> Callable[[Case, _T], str]:
+    """How a case tells a figure: in the job's units."""
+    return lambda case, figure: told(figure, case.job.units)
 
 
 @record
@@ -27,6 +36,10 @@ class Case:
     def units(self) -> Units:
         """The units that findings speak in."""
         return self.job.units
+
+    length, over, under = _in_units(format_length), _in_units(length_over), _in_units(length_under)
+    worked, nearly, fall = _in_units(worked), _in_units(nearly), _in_units(format_fall)
+    limit, limit_fall = _in_units(limit_length), _in_units(limit_fall)
 
     @property
     def depth_limits(self) -> DepthLimits:

@@ -16,9 +16,8 @@ from engine.distinct import distinct
 from engine.job.model import BedShape
 from engine.limits.checks.case import Case, planned_fall
 from engine.limits.findings import Finding, Level
-from engine.limits.words import length_over
 from engine.phrases import phrase
-from engine.quantities import INCH, format_fall
+from engine.quantities import INCH
 from engine.rings import following, preceding
 from engine.survey.spot import Needs, Spot
 from engine.types import Array, Mask, Shape
@@ -53,7 +52,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
         ),
         remedy=phrase(
             "take an even fall: it leads the water round the wall at {fall}",
-            fall=format_fall(planned_fall(case), case.units),
+            fall=case.fall(planned_fall(case)),
         ),
         source=phrase("geometry"),
         x=spot.x,
@@ -107,7 +106,7 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
     if flat.gap <= _SHORT:
         return
     limit, fall, several = case.book.least_fall, planned_fall(case), len(bed.reach.flanges) > 1
-    gap = length_over(flat.gap, case.units)
+    gap = case.over(flat.gap)
     yield Finding(
         rule="channel-short",
         level=limit.level,
@@ -121,9 +120,9 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
         remedy=phrase(
             "make the channel {gap} longer, or let that part fall to its end too: at {fall} it rises "
             "{rise}; even fall does so",
-            gap=length_over(flat.both, case.units),
-            fall=format_fall(fall, case.units),
-            rise=length_over(flat.gap * fall, case.units),
+            gap=case.over(flat.both),
+            fall=case.fall(fall),
+            rise=case.over(flat.gap * fall),
         ),
         source=limit.cited,
         x=float(flat.place[0]),

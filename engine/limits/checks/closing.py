@@ -6,9 +6,8 @@ from collections.abc import Iterator
 
 from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
-from engine.limits.words import length_over
 from engine.phrases import phrase
-from engine.quantities import format_angle, format_length
+from engine.quantities import format_angle
 from engine.survey.outline import LENGTH_SURE, FloorOutline, next_diagonal, turned
 from engine.survey.spot import Needs
 
@@ -38,7 +37,7 @@ def check_closing(case: Case) -> Iterator[Finding]:
 
 def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
     worst = max(floor.residuals, key=lambda residual: (residual.oddness, abs(residual.misfit)))
-    off = length_over(abs(worst.misfit), case.units)
+    off = case.over(abs(worst.misfit))
     return Finding(
         rule="outline-misclosed",
         level=Level.CAUTION,
@@ -52,7 +51,7 @@ def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
         remedy=phrase(
             "tape {measurement} again; the others make it {adjusted}{also}",
             measurement=worst.name,
-            adjusted=format_length(worst.adjusted, case.units),
+            adjusted=case.length(worst.adjusted),
             also=_or_diagonal(case, floor),
         ),
         source=_source(sure, case),
@@ -76,7 +75,7 @@ def _or_diagonal(case: Case, floor: FloorOutline) -> str:
 def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float] | None) -> Finding:
     """turns: all of them together, and once round [deg], where they do not close either."""
     total, whole = ("", "") if turns is None else (format_angle(turn, case.units) for turn in turns)
-    gap = length_over(floor.misclosure, case.units)
+    gap = case.over(floor.misclosure)
     return Finding(
         rule="outline-misclosed",
         level=Level.CAUTION,
@@ -91,7 +90,7 @@ def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float
         ),
         remedy=phrase(
             "measure the walls and turns again until they close to {most}{also}",
-            most=format_length(_GAP * sure, case.units),
+            most=case.length(_GAP * sure),
             also=_or_diagonal(case, floor),
         ),
         source=_source(sure, case),
@@ -124,5 +123,5 @@ def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> F
 def _source(sure: float, case: Case) -> str:
     return phrase(
         "least squares over the measurements; that a tape is sure to {sure} is common practice, no source",
-        sure=format_length(sure, case.units),
+        sure=case.length(sure),
     )

@@ -12,9 +12,9 @@ from engine.job.model import EdgeKind, Job, Waterproofing
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure, Limit
-from engine.limits.words import fine, length_over, length_under, limit_length, worked
+from engine.limits.words import fine
 from engine.phrases import phrase
-from engine.quantities import format_length, round_down, round_up
+from engine.quantities import round_down, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -88,47 +88,45 @@ def _along(floor: FloorOutline, curbs: list[int]) -> Array:
 
 
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
-    short, limit = least.value - rise, limit_length(least, case.units)
+    short, limit = least.value - rise, case.limit(least)
     says = (
         phrase(
             "its top is {rise} above the finished drain, less than {limit}",
-            rise=length_under(rise, case.units),
+            rise=case.under(rise),
             limit=limit,
         )
         if rise >= 0
         else phrase(
             "its top is {rise} below the finished drain, where at least {limit} above it is needed",
-            rise=length_over(-rise, case.units),
+            rise=case.over(-rise),
             limit=limit,
         )
     )
-    return _Verdict("curb-low", says, phrase("build the curb {short} higher", short=worked(short, case.units)), -short)
+    return _Verdict("curb-low", says, phrase("build the curb {short} higher", short=case.worked(short)), -short)
 
 
 def _high(case: Case, rise: float, most: Limit) -> _Verdict:
     says = phrase(
         "its top is {rise} above the finished drain, more than {most}",
-        rise=length_over(rise, case.units),
-        most=limit_length(most, case.units),
+        rise=case.over(rise),
+        most=case.limit(most),
     )
     return _too_high(case, says, rise - most.value)
 
 
 def _too_high(case: Case, says: str, over: float) -> _Verdict:
-    return _Verdict("curb-high", says, phrase("make the curb {over} lower", over=worked(over, case.units)), over)
+    return _Verdict("curb-high", says, phrase("make the curb {over} lower", over=case.worked(over)), over)
 
 
 def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
     transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
     also = (
-        phrase(" (for a transfer type, in alterations, {transfer})", transfer=limit_length(transfer, case.units))
-        if transfer
-        else ""
+        phrase(" (for a transfer type, in alterations, {transfer})", transfer=case.limit(transfer)) if transfer else ""
     )
     says = phrase(
         "its top is {rise} above the finished floor beside it, more than {most}{also}",
-        rise=length_over(rise, case.units),
-        most=limit_length(most, case.units),
+        rise=case.over(rise),
+        most=case.limit(most),
         also=also,
     )
     return _too_high(case, says, rise - most.value)
@@ -150,5 +148,5 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
         x=x,
         y=y,
         key="curb.drop",
-        change=(("curb.drop", format_length(moved, case.units)),) if moved > 0 else (),
+        change=(("curb.drop", case.length(moved)),) if moved > 0 else (),
     )

@@ -12,7 +12,7 @@ from engine.limits.checks.drain_moves import lowered, raised
 from engine.limits.depth_limits import is_bonded
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit, Origin
-from engine.limits.words import enough, length_over, length_under, limit_length, worked
+from engine.limits.words import enough
 from engine.phrases import joined, phrase
 from engine.survey.spot import Spot
 
@@ -42,13 +42,13 @@ def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
         says=phrase(
             "the bed is {depth} deep {place}; under {limit} it must hold on to the concrete, and no bond coat "
             "is planned",
-            depth=length_under(spot.value, case.units),
+            depth=case.under(spot.value),
             place=case.at(spot),
-            limit=limit_length(limit, case.units),
+            limit=case.limit(limit),
         ),
         remedy=phrase(
             "butter the wetted slab with a bond coat, or make the bed {more} thicker",
-            more=worked(limit.value - spot.value, case.units),
+            more=case.worked(limit.value - spot.value),
         ),
         source=limit.cited,
         x=spot.x,
@@ -70,10 +70,10 @@ def check_upper_bed(case: Case) -> Iterator[Finding]:
         level=limit.level,
         says=phrase(
             "the bed over the liner is {planned}, less than {limit}",
-            planned=length_under(planned, case.units),
-            limit=limit_length(limit, case.units),
+            planned=case.under(planned),
+            limit=case.limit(limit),
         ),
-        remedy=phrase("make it {more} thicker", more=worked(limit.value - planned, case.units)),
+        remedy=phrase("make it {more} thicker", more=case.worked(limit.value - planned)),
         source=limit.cited,
         key="build.upper_bed",
         change=(("build.upper_bed", limit.text),),
@@ -89,7 +89,7 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
         level=Level.STOP,
         says=phrase(
             "the bed lies {depth} under the rough floor {place}",
-            depth=length_over(-spot.value, case.units),
+            depth=case.over(-spot.value),
             place=case.at(spot),
         ),
         remedy=joined("", (remedy, enough_for)),
@@ -104,7 +104,7 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
 def _as_deep(case: Case, spot: Spot) -> str:
     if spot.value < 0:
         return phrase("has no depth at all")
-    return phrase("is {depth} deep", depth=length_under(spot.value, case.units))
+    return phrase("is {depth} deep", depth=case.under(spot.value))
 
 
 def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
@@ -118,8 +118,8 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
             "the bed {as_deep} {place}, {short} less than {least}{because}",
             as_deep=_as_deep(case, spot),
             place=case.at(spot),
-            short=worked(short, case.units),
-            least=limit_length(least, case.units),
+            short=case.worked(short),
+            least=case.limit(least),
             because=because,
         ),
         remedy=remedy,
@@ -137,7 +137,7 @@ def _why(limit: Limit, because: str) -> str:
 
 def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[tuple[str, str], ...]]:
     """The drain raised by what is short, where nothing else then breaks; or the high spot taken down by it."""
-    by = worked(short, case.units)
+    by = case.worked(short)
     is_wood = case.job.floor.kind is FloorKind.WOOD
     grind = phrase(
         "have a carpenter bring the high spot down by {by}" if is_wood else "grind the high spot by {by}", by=by
@@ -153,17 +153,17 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
     over = spot.value - most.value
     remedy, key, change = _lower_or_fill(case, depth, over)
     allow = phrase(
-        "or allow {depth} as your own most depth if the specifier calls for more", depth=worked(spot.value, case.units)
+        "or allow {depth} as your own most depth if the specifier calls for more", depth=case.worked(spot.value)
     )
     return Finding(
         rule="bed-thick",
         level=most.level,
         says=phrase(
             "the bed is {depth} deep {place}, {over} more than {most}{because}",
-            depth=length_over(spot.value, case.units),
+            depth=case.over(spot.value),
             place=case.at(spot),
-            over=worked(over, case.units),
-            most=limit_length(most, case.units),
+            over=case.worked(over),
+            most=case.limit(most),
             because=because,
         ),
         remedy=joined(", ", (remedy, allow)),
@@ -176,7 +176,7 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
 
 
 def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, tuple[tuple[str, str], ...]]:
-    by = worked(over, case.units)
+    by = case.worked(over)
     fill = phrase("fill the low spot by {by} and let it set first", by=by)
     move = lowered(case, depth, enough(over, case.units))
     if move.spoils:

@@ -12,7 +12,7 @@ from engine.bed.flange import Flange
 from engine.bed.surfaces import is_clear
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
-from engine.limits.words import place_words, worked
+from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -47,9 +47,7 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
         rule="drain-outside",
         level=Level.STOP,
         says=phrase("the middle of {drain} is {where}", drain=_name(case, i), where=where),
-        remedy=phrase(
-            "move it by more than {clear}: the floor begins {onto}", clear=worked(clear, case.units), onto=onto
-        ),
+        remedy=phrase("move it by more than {clear}: the floor begins {onto}", clear=case.worked(clear), onto=onto),
         source=_GEOMETRY,
         x=at[0],
         y=at[1],
@@ -85,7 +83,7 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
         yield _touching(case, floor, i, flange)
         return
     x, y = beyond[int(np.argmax(np.round(reach, 6)))].tolist()
-    over = worked(float(reach.max()), case.units)
+    over = case.worked(float(reach.max()))
     walls = _crossed(floor, flange)
     yield Finding(
         rule="flange-over-wall",
@@ -110,7 +108,7 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
             drain=_name(case, i),
             place=place_words(x, y, floor, case.units),
         ),
-        remedy=phrase("move the drain more than {step} away from it", step=worked(1.0, case.units)),
+        remedy=phrase("move the drain more than {step} away from it", step=case.worked(1.0)),
         source=_GEOMETRY,
         x=x,
         y=y,

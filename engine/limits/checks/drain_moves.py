@@ -8,7 +8,7 @@ from engine.limits.checks.curb import curb_rises
 from engine.limits.rulebook import Figure
 from engine.limits.words import fine
 from engine.phrases import phrase
-from engine.quantities import format_length, round_down, round_up
+from engine.quantities import round_down, round_up
 from engine.records import record
 
 
@@ -54,7 +54,7 @@ def _drops(case: Case, by: float) -> tuple[tuple[str, str], ...]:
     rounded = round_down if by < 0 else round_up
     step = fine(case.units)
     return tuple(
-        (f"drains[{i}].drop", format_length(rounded(drop.value + by, step), case.units))
+        (f"drains[{i}].drop", case.length(rounded(drop.value + by, step)))
         for i, drop in enumerate(drops)
         if drop is not None
     )

@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from engine.bed.surfaces import Bed
 from engine.limits.checks.case import Case, is_above
 from engine.limits.findings import Finding, Level
-from engine.limits.words import enough, fine, length_over, limit_fall
+from engine.limits.words import enough, fine
 from engine.phrases import joined, phrase
-from engine.quantities import format_length
 
 
 def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:
@@ -25,9 +24,9 @@ def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:
         says=phrase(
             "{fall} is at once the least and the most fall: over the longest run of {run}, {step} too high "
             "is already {steeper}, and as much too low {flatter}",
-            fall=limit_fall(least, case.units),
-            run=length_over(run, case.units),
-            step=format_length(step, case.units),
+            fall=case.limit_fall(least),
+            run=case.over(run),
+            step=case.length(step),
             steeper=steeper,
             flatter=flatter,
         ),

@@ -15,9 +15,9 @@ from engine.limits.checks.case import RELATIVE_NOISE, Case, is_above, is_below, 
 from engine.limits.checks.valleys import too_steep
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit, Measured
-from engine.limits.words import fall_over, fall_under, limit_fall
+from engine.limits.words import fall_over, fall_under
 from engine.phrases import joined, phrase
-from engine.quantities import INCH, Dimension, Units, format_fall, format_length, parse, round_down, round_up
+from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
 from engine.survey.spot import Spot
 
 FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
@@ -77,7 +77,7 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
             else "the fall is {fall} {where}, less than {least}, the {figure}{still}",
             fall=fall_under(spot.value, case.units),
             where=_where(case, bed, spot),
-            least=limit_fall(least, case.units),
+            least=case.limit_fall(least),
             figure=figure.words,
             still="" if figure in case.book.own else _still_in_force(case),
         ),
@@ -104,7 +104,7 @@ def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known:
             drain=drain,
             fall=fall_over(spot.value, case.units),
             where=_where(case, bed, spot),
-            most=limit_fall(most, case.units),
+            most=case.limit_fall(most),
             verdict=verdict,
         ),
         remedy=remedy,
@@ -138,17 +138,17 @@ def _raise_walls(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change] 
         return None
     needed = round_up(least.value * bed.longest_run, mark_step(case.job))
     text = _height_text(case, needed, least.value * bed.longest_run, float("inf"))
-    more = format_length(needed - bed.wall_height, case.units)
+    more = case.length(needed - bed.wall_height)
     words = phrase(
         "set the wall height to {height}, {more} more, or leave it out",
-        height=format_length(needed, case.units),
+        height=case.length(needed),
         more=more,
     )
     return words, "bed.wall_height", (("bed.wall_height", text or ""),)
 
 
 def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
-    limit = limit_fall(least, case.units)
+    limit = case.limit_fall(least)
     if bed.shape is not BedShape.LEVEL_WALLS or is_below(planned_fall(case), least.value):
         own = (("bed.wall_height", ""),) if case.job.bed.wall_height is not None else ()
         return (phrase("plan a fall of at least {limit}", limit=limit), "bed.fall", (("bed.fall", least.text), *own))
@@ -166,7 +166,7 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
     for step in (coarse, FINER_MARKS[case.units]):
         text = _height_text(case, round_up(low, step), low, high)
         if text:
-            finer = format_length(step, case.units) if step < coarse else ""
+            finer = case.length(step) if step < coarse else ""
             words = phrase(
                 "set the wall height to {height} and the marks to {finer}: then no line is steeper than {most} "
                 "and none flatter than {least}"
@@ -175,8 +175,8 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
                 "{least}",
                 height=text,
                 finer=finer,
-                most=limit_fall(most, case.units),
-                least=limit_fall(least, case.units),
+                most=case.limit_fall(most),
+                least=case.limit_fall(least),
             )
             marks = (("bed.mark_step", finer),) if finer else ()
             return words, "bed.wall_height", (("bed.wall_height", text), *marks)
@@ -185,18 +185,18 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
 
 def _height_text(case: Case, height: float, low: float, high: float) -> str:
     """The height as the job writes it, where what is written still lies within both; else empty."""
-    text = format_length(height, case.units)
+    text = case.length(height)
     written = parse(text, Dimension.LENGTH, case.units)
     return text if low * (1 - RELATIVE_NOISE) <= written <= high * (1 + RELATIVE_NOISE) else ""
 
 
 def _even_fall(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change]:
-    planned, limit = planned_fall(case), limit_fall(most, case.units)
+    planned, limit = planned_fall(case), case.limit_fall(most)
     gentler = is_above(planned, most.value)
     fall = (("bed.fall", most.text),) if gentler else ()
     if bed.shape is not BedShape.LEVEL_WALLS:
         return phrase("plan a fall of at most {limit}", limit=limit), "bed.fall", fall
-    shown = limit if gentler else format_fall(planned, case.units)
+    shown = limit if gentler else case.fall(planned)
     words = phrase("take an even fall: it keeps every line at {shown}, with the walls no longer level", shown=shown)
     return words, "bed.shape", (("bed.shape", BedShape.EVEN_FALL.value), *fall)
 
@@ -223,8 +223,8 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
             "no bed with level walls can be both steep and gentle enough here: the longest run to the drain "
             "is {times} times the shortest, and from {least} to {most} there is room for {room}",
             times=f"{round_up(unequal, 0.01):.2f}",
-            least=limit_fall(least, case.units),
-            most=limit_fall(most, case.units),
+            least=case.limit_fall(least),
+            most=case.limit_fall(most),
             room=room,
         ),
         remedy=phrase("take an even fall, or a plane to a channel{move}", move=move),

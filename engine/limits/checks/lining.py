@@ -9,7 +9,7 @@ from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.checks.case import Case, is_above
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit
-from engine.limits.words import area_more, limit_area, limit_length
+from engine.limits.words import area_more, limit_area
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
@@ -33,7 +33,7 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
     highest = max(asked, key=lambda limit: limit.value)
     told = joined(
         ", ",
-        (phrase("{height} by {source}", height=limit_length(limit, case.units), source=limit.cited) for limit in asked),
+        (phrase("{height} by {source}", height=case.limit(limit), source=limit.cited) for limit in asked),
     )
     curb = case.book.find(Figure.LINING_OVER_CURB) if EdgeKind.CURB in floor.kinds else None
     over = _over_curb(case, curb, highest) if curb else ""
@@ -50,7 +50,7 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         ),
         remedy=phrase(
             "turn it up {high} over the threshold at every wall, unless the local code asks for more",
-            high=limit_length(highest, case.units),
+            high=case.limit(highest),
         ),
         source=joined("; ", (limit.cited for limit in (*asked, curb) if limit)),
         key="build.waterproofing",
@@ -58,7 +58,7 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
 
 
 def _over_curb(case: Case, curb: Limit, highest: Limit) -> str:
-    under = limit_length(curb, case.units)
+    under = case.limit(curb)
     if curb.value > highest.value:
         return phrase("; but over the curb {curb} are asked for, and it takes those", curb=under)
     return phrase("; so the curb lies more than {curb} under its edge, as it has to", curb=under)

@@ -9,7 +9,7 @@ from engine.limits.checks.case import Case, is_above
 from engine.limits.checks.work_site import work_site
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit, own_limit
-from engine.limits.words import enough, worked
+from engine.limits.words import enough
 from engine.phrases import joined, phrase
 from engine.quantities import INCH
 from engine.work.flood import flood_test
@@ -96,7 +96,7 @@ def _thinner(case: Case, site: Site, over: float) -> str:
     least = case.depth_limits.least
     left = site.depth.least.value - enough(by, case.units)
     return (
-        phrase(", or make the bed {less} thinner", less=worked(by, case.units))
+        phrase(", or make the bed {less} thinner", less=case.worked(by))
         if left >= (least.value if least else 0.0)
         else ""
     )

@@ -10,9 +10,8 @@ from engine.job.rule_figures import Figure
 from engine.limits.checks.case import NOISE, RELATIVE_NOISE, Case
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Limit, Origin
-from engine.limits.words import figure_words, limit_length
+from engine.limits.words import figure_words
 from engine.phrases import phrase
-from engine.quantities import format_length
 
 _STEPS = phrase("told in the order of work and judged by no rule")
 _IN_FINDING = phrase("told beside what a rule says and judged by none")
@@ -51,7 +50,7 @@ def check_own_figures(case: Case) -> Iterator[Finding]:
         yield from _own_limit(case, limits.least, "bed.least_depth")
         yield from _own_limit(case, limits.most, "bed.most_depth")
     if own.wall_height is not None:
-        shown = format_length(own.wall_height.value, case.units)
+        shown = case.length(own.wall_height.value)
         level = own.shape in (None, BedShape.LEVEL_WALLS)
         instead = phrase(
             "not computed from the fall" if level else "which only level walls take: this bed does not use it"
@@ -66,9 +65,9 @@ def _own_limit(case: Case, limit: Limit | None, key: str) -> Iterator[Finding]:
     if limit and limit.origin is Origin.OWN and not _same(limit):
         what = phrase(
             "the least depth of {limit}" if key == "bed.least_depth" else "the most depth of {limit}",
-            limit=limit_length(limit, case.units),
+            limit=case.limit(limit),
         )
-        replaced = limit.replaces and limit_length(limit.replaces, case.units)
+        replaced = limit.replaces and case.limit(limit.replaces)
         yield _own(what, _instead(limit, replaced or ""), key)
 
 

@@ -14,9 +14,8 @@ from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding, Level
-from engine.limits.words import enough, length_over, worked
+from engine.limits.words import enough
 from engine.phrases import phrase
-from engine.quantities import format_length
 from engine.survey.spot import Needs
 from engine.types import Array
 
@@ -72,18 +71,18 @@ def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
                 if is_dry
                 else "the rim of drain {number} stands up to {by} over the bed beside it, which falls to drain {lower}",
                 number=number + 1,
-                by=length_over(by, case.units),
+                by=case.over(by),
                 lower=lower + 1,
             ),
             remedy=phrase(
                 "lower drain {number} by {by}, or raise drain {lower} by as much, or move them apart",
                 number=number + 1,
-                by=worked(by, case.units),
+                by=case.worked(by),
                 lower=lower + 1,
             ),
             source=phrase("geometry"),
             x=float(place[0]),
             y=float(place[1]),
             key=f"drains[{number}].drop",
-            change=((f"drains[{number}].drop", format_length(drop + enough(by, case.units), case.units)),),
+            change=((f"drains[{number}].drop", case.length(drop + enough(by, case.units))),),
         )

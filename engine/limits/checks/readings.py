@@ -114,7 +114,7 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
             else "from the reading {place} on, all read {off} lower than the floor before: the level line may have "
             "moved",
             place=_at(case, station),
-            off=nearly(abs(move.shift), case.units),
+            off=case.nearly(abs(move.shift)),
         ),
         remedy=phrase(
             "read {place} again; if it has changed by as much, read all of them anew from one set-up",
@@ -123,7 +123,7 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
         source=phrase(
             "statistics: a step over {least}; a sound survey of a usual slab is called odd less than once in a "
             "hundred times",
-            least=format_length(LEAST_MOVE, case.units),
+            least=case.length(LEAST_MOVE),
         ),
         x=station.x,
         y=station.y,
@@ -170,7 +170,7 @@ def _odd(case: Case, station: Station, odd: Odd) -> Finding:
         phrase(
             "statistics: over {least} off; a sound survey of a usual slab is called odd less than once in a hundred "
             "times",
-            least=format_length(LEAST_ODD, case.units),
+            least=case.length(LEAST_ODD),
         )
         if odd.likely is None
         else phrase(
@@ -183,7 +183,7 @@ def _odd(case: Case, station: Station, odd: Odd) -> Finding:
         if odd.off > 0
         else "the reading {place} is {off} lower than the floor around it",
         place=_at(case, station),
-        off=nearly(abs(odd.off), case.units),
+        off=case.nearly(abs(odd.off)),
     )
     return _reading(case, (station, odd.number), says, source, slip_words(odd.likely, case.units))
 
@@ -201,7 +201,7 @@ def check_off_floor(case: Case) -> Iterator[Finding]:
     far = away > _BESIDE_FLOOR
     remedy = phrase(
         "correct its place, or leave it out: a place more than {most} off the floor tells little of it",
-        most=format_length(_BESIDE_FLOOR, case.units),
+        most=case.length(_BESIDE_FLOOR),
     )
     for i, off in zip(out[far].tolist(), away[far].tolist(), strict=True):
         yield Finding(
@@ -210,7 +210,7 @@ def check_off_floor(case: Case) -> Iterator[Finding]:
             says=phrase(
                 "reading {number} was taken {off} off the floor, and the rough floor goes by it",
                 number=i + 1,
-                off=nearly(off, case.units),
+                off=case.nearly(off),
             ),
             remedy=remedy,
             source=_PRACTICE,
@@ -233,7 +233,7 @@ def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:
     return _reading(
         case,
         (station, i),
-        phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=nearly(apart, case.units)),
+        phrase("two readings {place} differ by {apart}", place=_at(case, station), apart=case.nearly(apart)),
         _agreement(case.units),
     )
 
@@ -249,9 +249,7 @@ def _reading(case: Case, which: tuple[Station, int], says: str, source: str, sli
         rule="reading-odd",
         level=Level.CAUTION,
         says=says,
-        remedy=phrase(
-            "read it again: {reading} is entered{slip}", reading=format_length(drop.value, case.units), slip=slip
-        ),
+        remedy=phrase("read it again: {reading} is entered{slip}", reading=case.length(drop.value), slip=slip),
         source=source,
         x=station.x,
         y=station.y,

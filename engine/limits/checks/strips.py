@@ -17,9 +17,9 @@ from engine.layout.strip_heights import LOWEST_STRIP
 from engine.layout.strips import Strip, clear_of_flanges, strips
 from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
-from engine.limits.words import length_over, length_under, nearly, paced, worked
+from engine.limits.words import paced
 from engine.phrases import joined, phrase
-from engine.quantities import INCH, Units, format_length, round_up
+from engine.quantities import INCH, Units, round_up
 from engine.records import record
 from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
@@ -74,7 +74,7 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
     elif strip.notches:
         yield _notched(case, strip)
     if not strip.is_clear:
-        thick = format_length(strip_thickness(case.job), case.units)
+        thick = case.length(strip_thickness(case.job))
         channel = any(drain.kind is DrainKind.CHANNEL for drain in case.job.drains)
         yield _Trouble(
             "strip-on-flange",
@@ -94,8 +94,8 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
 
 def _low(case: Case, strip: Strip) -> _Trouble:
     depth = _least_depth(strip)
-    by = worked(LOWEST_STRIP + strip_short(case.job) - depth, case.units)
-    height = length_under(depth, case.units) if depth >= 0 else length_over(-depth, case.units)
+    by = case.worked(LOWEST_STRIP + strip_short(case.job) - depth)
+    height = case.under(depth) if depth >= 0 else case.over(-depth)
     return _Trouble(
         "strip-low",
         Level.CAUTION,
@@ -123,7 +123,7 @@ def _notched(case: Case, strip: Strip) -> _Trouble:
                 start=paced(notch.start, case.units),
                 end=paced(notch.end, case.units),
                 first=strip.corners[0],
-                height=length_over(notch.height, case.units),
+                height=case.over(notch.height),
             )
             for notch in strip.notches
         ),
@@ -168,18 +168,18 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         pieces = wall_pieces(border.walls[i], blank, min(0.0, end.allowances[0]), stock)
         if border.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
             longest = max(longest, blank)
-            places = joined(", ", (nearly(piece.start, case.units) for piece in pieces[1:]))
+            places = joined(", ", (case.nearly(piece.start) for piece in pieces[1:]))
             spliced.append(
                 phrase(
                     "{wall} {places} from {corner}", wall=border.walls[i], places=places, corner=border.ends_of(i)[0]
                 )
             )
     if spliced:
-        enough = format_length(round_up(longest, _BOARD_STEP[case.units]), case.units)
+        enough = case.length(round_up(longest, _BOARD_STEP[case.units]))
         yield Finding(
             rule="stock-short",
             level=Level.NOTE,
-            says=phrase("boards of {stock} are shorter than a wall's strip", stock=format_length(stock, case.units)),
+            says=phrase("boards of {stock} are shorter than a wall's strip", stock=case.length(stock)),
             remedy=phrase(
                 "splice with square ends: {walls}; or take boards of {enough}",
                 walls=joined("; ", spliced),

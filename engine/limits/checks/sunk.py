@@ -11,7 +11,6 @@ from engine.job.model import EdgeKind
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
-from engine.limits.words import length_over, limit_length, worked
 from engine.phrases import phrase
 from engine.survey.spot import Needs, Spot
 
@@ -41,14 +40,14 @@ def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
         level=most.level,
         says=phrase(
             "the drain lies {sunk} under the floor outside the open edge {place}, more than {most}",
-            sunk=length_over(sunk, case.units),
+            sunk=case.over(sunk),
             place=case.at(Spot(sunk, x, y)),
-            most=limit_length(most, case.units),
+            most=case.limit(most),
         ),
         remedy=phrase(
             "let the bed rise {by} less from the drain to that edge: bring the drain nearer to it, or let the bed "
             "fall more gently",
-            by=worked(sunk - most.value, case.units),
+            by=case.worked(sunk - most.value),
         ),
         source=most.cited,
         x=x,

@@ -10,9 +10,8 @@ from engine.job.model import BedShape, DrainKind
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
-from engine.limits.words import figure_words, limit_length
+from engine.limits.words import figure_words
 from engine.phrases import phrase
-from engine.quantities import format_length
 from engine.survey.spot import Needs
 
 _FORM = {
@@ -33,14 +32,14 @@ def check_tiles(case: Case) -> Iterator[Finding]:
         level=limit.level,
         says=phrase(
             "tiles of {edge} show lippage here: the bed is {form}, and from {limit} up tiles do not follow it",
-            edge=format_length(edge, case.units),
+            edge=case.length(edge),
             form=_FORM[shape],
-            limit=limit_length(limit, case.units),
+            limit=case.limit(limit),
         ),
         remedy=phrase(
             "take tiles under {limit}, {mosaic} follows best; cut the large ones along the valleys; or plan "
             "one plane to a channel",
-            limit=limit_length(limit, case.units),
+            limit=case.limit(limit),
             mosaic=_mosaic(case),
         ),
         source=limit.cited,

@@ -10,9 +10,8 @@ from engine.job.model import BedShape
 from engine.limits.checks.case import Case, is_above, planned_fall
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Limit
-from engine.limits.words import fall_under, limit_fall, nearly
+from engine.limits.words import fall_under
 from engine.phrases import counted_phrase, joined, phrase
-from engine.quantities import format_fall
 from engine.survey.spot import Needs
 
 _TOLD = 3  # valleys; more are listed with the bed only
@@ -81,7 +80,7 @@ def _none_found(case: Case, hidden: Hidden) -> str:
         return phrase(
             ", and no bed with level walls can keep its fall there within {limit}: with this drain every one "
             "reaches {reached} somewhere",
-            limit=limit_fall(most, case.units),
+            limit=case.limit_fall(most),
             reached=fall_under(hidden.bound, case.units),
         )
     floor = case.stages.outline
@@ -97,10 +96,10 @@ def _none_found(case: Case, hidden: Hidden) -> str:
 
 def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
     """Whether a gentler bed with level walls can exist, in words."""
-    limit = limit_fall(most, case.units)
+    limit = case.limit_fall(most)
     if bed.verdict is Verdict.IMPOSSIBLE:
         reached = fall_under(bed.bound, case.units)
-        kept = format_fall(planned_fall(case), case.units)
+        kept = case.fall(planned_fall(case))
         return phrase(
             "; it cannot be done within {limit}: with this drain every bed with level walls that keeps "
             "{kept} reaches {reached} somewhere"
@@ -141,7 +140,7 @@ def _line(case: Case, line: Line, part: ValleyPart) -> str:
         else "one end {start}, the other {end}, {high} above drain 1",
         start=start,
         end=case.at(line.high),
-        high=nearly(line.high.value, case.units),
+        high=case.nearly(line.high.value),
     )
 
 
@@ -156,5 +155,5 @@ def _ridge(case: Case, part: ValleyPart) -> str:
 
 
 def _even_fall(case: Case) -> str:
-    fall = format_fall(planned_fall(case), case.units)
+    fall = case.fall(planned_fall(case))
     return phrase("take an even fall: it runs round the corner at {fall}, with the walls no longer level", fall=fall)
