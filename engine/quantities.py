@@ -1,9 +1,8 @@
 """The one door for measured text: what a person writes becomes a float, and back.
 
-Inside are mm, ratios, degrees, kg, mm3, kPa, mm2, h and kg/mm3. Text is read exactly, as a fraction, and
-rounded once, so that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma ("1,234" is
-1.234); separators between thousands are refused. A bare number is a length in the job's units, an angle in
-degrees, or a plain number; everything else needs its unit.
+Inside are mm, ratios, degrees, kg, mm3, kPa, mm2, h and kg/mm3. Text is read exactly, as a fraction, and rounded once,
+so that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma; separators between thousands are refused.
+A bare number is a length in the job's units, an angle in degrees, or a plain number; everything else needs its unit.
 """
 
 from __future__ import annotations
@@ -105,7 +104,7 @@ _INSIDE = {
     Dimension.TIME: "hour",
     Dimension.DENSITY: "kilogram / millimetre**3",
 }
-_WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling in spellings}
+_WORDS = {spelling: name for name, spellings in SPELLINGS.items() for spelling in spellings.split()}
 _AS_WEIGHT = {"kilogram": "kilogram_force", "pound": "pound_force"}  # lb/ft^2 and kg/m^2, when a load is meant
 _UNIT_WORD = re.compile(r"(?:(cubic|cu|square|sq) ?)?([a-z]+|[\"'%°])(?: ?\^? ?([23]))? ?(/|per\b|$) ?", re.ASCII)
 

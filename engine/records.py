@@ -1,9 +1,8 @@
 """Frozen dataclasses as the standard library's, defined in a third of its time.
 
-That library writes and compiles six methods for every class; for the engine's classes together that takes about as
-long as loading the arrays and the geometry. Here only `__init__` is compiled, once for all classes of as many fields,
-each of which then calls its variables by its own names; the other methods are closures over the names of the fields.
-To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
+That library writes and compiles six methods for every class. Here only `__init__` is compiled, once for all classes of
+as many fields, each of which then calls its variables by its own names; the other methods are closures over the names
+of the fields. To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
 """
 
 from __future__ import annotations
@@ -122,7 +121,6 @@ def _comparison(made: type[Any]) -> _Method:
 
 
 def _values(names: list[str]) -> Callable[[Any], Any]:
-    """What tells an object's values under these names as a tuple."""
     if len(names) > 1:
         return attrgetter(*names)
     return lambda self: tuple(getattr(self, name) for name in names)

@@ -27,7 +27,6 @@ def replace_file(path: str | Path, data: bytes) -> None:
 
 
 def _replace(target: Path, data: bytes) -> None:
-    """Puts the data in the target's place; the target is the old one or the new one at any moment."""
     mode = _mode_of(target)
     beside = target.with_name(f".fallmark-{os.urandom(4).hex()}.tmp")
     try:

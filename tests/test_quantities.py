@@ -181,7 +181,7 @@ class TestUnits:
         assert Fraction(*quantities._FACTORS[dimension, unit]) == Fraction(*quantities._pint_factor(unit, dimension))
 
     def test_every_spelling_is_of_some_dimension(self):
-        for spelling in (spelling for spellings in SPELLINGS.values() for spelling in spellings):
+        for spelling in " ".join(SPELLINGS.values()).split():
             found = []
             for dimension in Dimension:
                 if dimension is NUMBER:

@@ -172,7 +172,6 @@ def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 
 
 def _rim(flange: Flange, centres: Array) -> float:
-    """The distance from a drain's centre to its rim towards the nearest other drain [mm]."""
     offset = centres - flange.centre
     away = np.hypot(*offset.T)
     nearest = int(np.argmin(np.where(away > 0, away, np.inf)))

@@ -1,7 +1,7 @@
-"""What is taken where a job leaves a thing out.
+"""What is taken where a job leaves a thing out, each figure as text in the job file's own words.
 
-Each figure stands once here, as text in the job file's own words. Lengths are in [mm]; masses in [kg];
-volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the bag go by the job's units.
+Lengths are in [mm]; masses in [kg]; volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the
+bag go by the job's units.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """One change to a frozen job, by the key path of the entry: same parsing and same words as the reader.
 
-A key path is written as in an error: `floor.kind`, `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`.
-An index one past a list's end adds an item. Only what is changed is read again.
+A key path is written as in an error: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one
+past a list's end adds an item. Only what is changed is read again.
 """
 
 from __future__ import annotations

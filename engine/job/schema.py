@@ -1,7 +1,7 @@
-"""The job file as one table: each key with its kind and its bounds.
+"""The job file as one table, by which reader, writer and editor all go: each key with its kind and its bounds.
 
-Reader, writer and editor all go by this table, so they cannot drift apart. Bounds are inside figures: [mm],
-ratios, degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the rulebooks judge what can.
+Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the
+rulebooks judge what can.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A job as TOML that people can read: sections in the contract's order, places and walls as inline tables.
 
-The library writes every text, number and date that needs care; only the layout is ours, because the library's
-own turns places into sections (`[readings.at]`) and readings into one long list, by their width.
+The library writes every text, number and date that needs care; its own layout would turn places into sections
+(`[readings.at]`) and readings into one long list.
 """
 
 from __future__ import annotations

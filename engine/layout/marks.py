@@ -68,7 +68,17 @@ def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
 
     The outline first, then each island the same way.
     """
-    return _places(floor.borders, spacing)
+    names: list[str] = []
+    alongs: list[float | None] = []
+    points: list[Array] = []
+    rings: list[str] = []
+    for border in floor.borders:
+        walls, at = _steps(border, spacing)
+        names += [border.names[i] if along is None else border.walls[i] for i, along in zip(walls, at, strict=True)]
+        points.append(border.on_walls(np.array(walls), np.array([along or 0.0 for along in at])))
+        alongs += at
+        rings += [border.ring_name] * len(at)
+    return MarkPlaces(names, alongs, np.concatenate(points), rings)
 
 
 @lru_cache(maxsize=_KEPT)
@@ -92,20 +102,6 @@ def marks(places: MarkPlaces, bed: Bed, roughs: list[float], rules: MarkRules) -
 @lru_cache(maxsize=_KEPT)
 def _heights(bed: Bed, places: MarkPlaces) -> list[float]:
     return list(bed.height(places.points).tolist())
-
-
-def _places(borders: tuple[Border, ...], spacing: float) -> MarkPlaces:
-    names: list[str] = []
-    alongs: list[float | None] = []
-    points: list[Array] = []
-    rings: list[str] = []
-    for border in borders:
-        walls, at = _steps(border, spacing)
-        names += [border.names[i] if along is None else border.walls[i] for i, along in zip(walls, at, strict=True)]
-        points.append(border.on_walls(np.array(walls), np.array([along or 0.0 for along in at])))
-        alongs += at
-        rings += [border.ring_name] * len(at)
-    return MarkPlaces(names, alongs, np.concatenate(points), rings)
 
 
 def _steps(border: Border, spacing: float) -> tuple[list[int], list[float | None]]:

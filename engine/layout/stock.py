@@ -123,11 +123,6 @@ def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Pie
     return pieces
 
 
-@lru_cache(maxsize=4)
-def _cut_from(pieces: tuple[Piece, ...], stock: float, kerf: float) -> StockPlan:
-    return cut_from(pieces, stock, kerf)
-
-
 def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:
     """The fewest boards of `stock` [mm] for pieces no longer than it, each cut taking `kerf` [mm].
 
@@ -137,6 +132,9 @@ def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:
     packing = pack([piece.length for piece in pieces], stock, kerf)
     boards = tuple(_board([pieces[i] for i in numbers], stock, kerf) for numbers in packing.boards)
     return StockPlan(stock, kerf, boards, packing.bound)
+
+
+_cut_from = lru_cache(maxsize=4)(cut_from)
 
 
 def _board(pieces: list[Piece], stock: float, kerf: float) -> Board:

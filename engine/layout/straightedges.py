@@ -128,7 +128,6 @@ def _fewest(pulls: list[Pull], step: float) -> list[float]:
 
 
 def _in_steps(length: float, low: float, high: float, step: float) -> float:
-    """The length in whole steps, where there is such a one between low and high."""
     for whole in (round_down(length, step), round_up(length, step)):
         if low <= whole <= high:
             return whole
@@ -164,7 +163,6 @@ def _on_wall(pull: Pull, part: Part) -> Part:
 
 
 def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
-    """What of the parts lies inside another, and what outside."""
     inside, outside = [], []
     for start, end in parts:
         low, high = max(start, other[0]), min(end, other[1])

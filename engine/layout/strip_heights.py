@@ -55,10 +55,10 @@ class Heights:
 def heights(line: WallLine, short: float, step: float) -> Heights:
     """The heights of the strip along a wall that stays `short` [mm] clear of the floor, in whole steps [mm] down.
 
-    Where the bed is level along the wall so is the strip's foot, and one height does. Where it is not, the top
-    follows the bed and the foot is the lowest straight line that clears the floor: it stands as a straight board laid
-    on the floor would, on the high spots to both sides of its middle. A high spot that would leave less than a
-    strip is notched out: the foot is then lowered until a quarter of its length is notched.
+    Where the bed is level along the wall so is the strip's foot, and one height does. Where it is not, the top follows
+    the bed and the foot is the lowest straight line that clears the floor, as a straight board laid on the floor would
+    stand. A high spot that would leave less than a strip is notched out: the foot is then lowered until a quarter of
+    its length is notched.
     """
     depths = [top - below for top, below in zip(line.bed, line.rough, strict=True)]
     height = round_down(min(depths) - short, step)
@@ -95,7 +95,6 @@ class _Foot:
         return _Foot(self.start + by, self.slope)
 
     def lowest_strip(self, line: WallLine) -> float:
-        """The least height from here to the bed along the wall [mm]."""
         return min(top - self.at(x) for x, top in zip(line.alongs, line.bed, strict=True))
 
 

@@ -2,13 +2,13 @@
 
 A hand sets strips' ends, the relays of valleys, and where ridges meet out on the floor; in between mud is pulled
 straight. So each fall is as far out as what it hangs on is, by weights that its geometry gives: a valley by both its
-ends, a line to the flange by where it starts, a facet on a wall by the strip there and by its point. Water runs down
-that facet as it leans then, along the wall too: its fall is the steepest of its plane. Where a rulebook measures square
-to walls the drop from the wall to the point counts over the square distance, and of a bed with valleys what stands at
-the walls alone, as the plan tells its falls. A facet on a valley falls no less than the valley does.
+ends, a line to the flange by where it starts, a facet on a wall by the strip there and by its point, at the steepest of
+its plane. Where a rulebook measures square to walls the drop from the wall to the point counts over the square
+distance, and of a bed with valleys what stands at the walls alone. A facet on a valley falls no less than the valley
+does.
 
-A place has its share of a hand's error by its way to the drain (`share`). Between places that are nearer to each other
-than a level reaches, it lies from one to the other: their fall is out by no more than both ends' hands in proportion.
+A place has its share of a hand's error by its way to the drain (`share`); places nearer to each other than a level
+reaches are set one from the other, and their fall is out by as much less.
 """
 
 from __future__ import annotations

@@ -75,7 +75,6 @@ def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
 
 
 def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
-    """The straight run to the drain in whose part each place lies, and that drain's height."""
     owners, runs = bed.owners(starts), np.empty(len(starts))
     for number, own in enumerate(bed.beds):
         runs[owners == number] = runs_to_drain(own, starts[owners == number])[0]
@@ -83,7 +82,6 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
 
 
 def _shared_runs(bed: EvenFall, reach: SharedReach, starts: Array) -> tuple[Array, Array]:
-    """The way to the drain that each place is planned to run to, and that drain's height."""
     ways = np.stack([one.way(starts) for one in reach.reaches])
     longer = np.array(reach.heads)
     nearest = np.argmin(ways + longer[:, None], axis=0)

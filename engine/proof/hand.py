@@ -1,16 +1,15 @@
 """Room for the hand: how likely it is that some line ends below the least fall, and the fall that leaves room.
 
-A strip is true to so much at its ends 19 times in 20, each end by itself, normally spread; the flange is where it
-is, and a strip is straight between its ends: corners, and where walls are not level every mark. A line's fall is at
-fault by its wall's error over its run. An end nearer to the flange than a level reaches is set with it from there, and
-is out by as much less (`strips.share`): else a hand that is 1/16 in out over a run of an inch would find no fall steep
-enough. Mostly the run bends up along a wall (it does along any straight one toward one drain, round corners too), so
-that no line between two ends has less room than they foretell: then all lines pass just where those from the ends do,
-and the chance is the product of each end's, which is exact.
+A strip is true to so much at its ends 19 times in 20, each end by itself, normally spread; the flange is where it is,
+and a strip is straight between its ends: corners, and where walls are not level every mark. A line's fall is at fault
+by its wall's error over its run. An end nearer to the flange than a level reaches is set with it from there, and is out
+by as much less (`strips.share`). Mostly the run bends up along a wall (it does along any straight one toward one drain,
+round corners too), so that no line between two ends has less room than they foretell: then the chance that all lines
+pass is the product of each end's, which is exact.
 
-Where some line between ends has less room than that, as at a ridge between two drains, past an island, on a curved
-wall, or where a rulebook measures square to walls, and where valleys lead the water (`facets`), strips are simulated
-instead: 20,000 rooms, the same ones every time. The chance is then known to 0.4 % (a standard error; 0.16 % at 5 %).
+Where some line has less room than that, as at a ridge between two drains, past an island, on a curved wall, or where a
+rulebook measures square to walls, and where valleys lead the water (`facets`), strips are simulated: 20,000 rooms, the
+same ones every time. The chance is then known to 0.4 % (a standard error; 0.16 % at 5 %).
 """
 
 from __future__ import annotations
@@ -175,7 +174,6 @@ def _exact(task: _Task) -> tuple[float, float] | None:
 
 
 def _all_pass(deviations: Array) -> float:
-    """The chance that no end is lower than so many standard deviations."""
     return math.prod(_share_below(deviation) for deviation in deviations.tolist())
 
 

@@ -103,7 +103,6 @@ def log_findings(log: FloodLog) -> Iterator[Finding]:
 
 
 def _loss(job: Job) -> Loss | None:
-    """What the marks tell, where both are there and the hours between them."""
     log = job.flood_test
     if log.filled is None or log.left is None or log.hours is None:
         return None

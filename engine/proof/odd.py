@@ -1,12 +1,10 @@
 """Odd readings of a finished bed: slips, places that disagree with themselves, and a line that moved meanwhile.
 
-How far places are off the plan, the flange's among them, is judged as readings of a slab are (`engine.survey.odd`): a
-hand leaves a plane and what scatters about it, and a slip has to make all readings likelier than its price. One thing
-is not taken over. On a slab whatever is far off its neighbours is odd; a bed may truly be low in one place, which is
-what it is read for. So a reading is odd here only by a slip that its own figures allow, and only over 1/2 in, which no
-hand is out in one place: of true hollows of 4 to 16 mm half in millimetres, and seven of ten in sixteenths, are as
-well explained by some slip or other (tests/validation/test_built_rates.py), so that no figure tells them apart. Only
-reading the place again does, which the mend list asks for first.
+How far places are off the plan, the flange's among them, is judged as readings of a slab are (`engine.survey.odd`), but
+for one thing: a bed may truly be low in one place, which is what it is read for. So a reading is odd here only by a
+slip that its own figures allow, and only over 1/2 in, which no hand is out in one place: of true hollows of 4 to 16 mm
+half in millimetres, and seven of ten in sixteenths, are as well explained by some slip or other
+(tests/validation/test_built_rates.py), and only reading the place again tells them apart.
 
 Where the others cannot judge a reading the plan does, by the same 1/2 in.
 """

@@ -172,7 +172,6 @@ def _fine(border: Border, step: float) -> Array:
 
 
 def _between(ring: Shape, ends: Array, points: Shape) -> tuple[Index, Index, Array, Array]:
-    """Between which two ends points on a ring lie, how far on from the first (0 to 1), and how far those are apart."""
     stand, lie = (shapely.line_locate_point(ring, shapely.points(ends)), shapely.line_locate_point(ring, points))
     whole = float(shapely.length(ring))
     stand, lie = (np.where(places > whole - _AT_END, 0.0, places) for places in (stand, lie))

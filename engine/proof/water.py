@@ -60,8 +60,8 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
 def filled(heights: Array, edges: Index, outlets: Index) -> Array:
     """The level of `flood` alone (n,) [mm], by rounds over all edges at once.
 
-    Where water runs downhill all the way to an outlet none stands. Elsewhere the level after each round is the least
-    over ways of one edge more; a node that is down to its own height is done with.
+    Where water runs downhill all the way to an outlet none stands. Elsewhere each round takes in ways of one edge more;
+    a node that is down to its own height is done with.
     """
     others, nodes = _beside(Same(edges))
     level = np.where(_runs_off(heights, (others, nodes), outlets), heights, np.inf)

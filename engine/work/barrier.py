@@ -9,7 +9,7 @@ from engine.job.model import Barrier
 from engine.quantities import round_up
 from engine.records import record
 from engine.work import practice
-from engine.work.site import Site
+from engine.work.site import Site, box
 
 _NOISE = 1e-9
 
@@ -45,7 +45,7 @@ def barrier_sheet(site: Site) -> BarrierSheet | None:
     if kind is Barrier.NONE:
         return None
     up, lap = practice.TURN_UP[site.units], site.rules.cleavage_lap.value
-    sides = tuple(side + 2 * up for side in site.box)
+    sides = tuple(side + 2 * up for side in box(site.floor))
     step = practice.PIECE_STEP[site.units]
     piece = (round_up(sides[0], step), round_up(sides[1], step))
     if kind is not Barrier.FELT:

@@ -250,7 +250,6 @@ def checking(work: Work) -> Task:
 
 @lru_cache(maxsize=_KEPT)
 def _checking(rules: Rules, units: Units, *, is_large: bool) -> Task:
-    """How flat the bed has to be goes by the job's tile; under large ones over a short way too."""
     flat, short = rules.out_of_flat_in_10_ft, rules.large_format_out_of_flat_in_2_ft
     near: tuple[Said, ...] = ()
     if is_large:

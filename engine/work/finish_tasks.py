@@ -48,7 +48,6 @@ def lining(work: Work) -> Task:
 
 
 def _edge(work: Work) -> Iterator[Said]:
-    """How high the lining's edge stands over the curb, which one measures on site."""
     if work.lining.is_assumed:
         yield Said(phrase("The threshold's height is not in the job: measure up from the finished threshold on site"))
     over = work.site.rules.lining_over_curb

@@ -109,7 +109,6 @@ def _drain(work: Work) -> Task:
 
 @lru_cache(maxsize=_KEPT)
 def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
-    """The mud that most floors have there, the outlet's size, which a job does not tell, and how it is tried."""
     told: tuple[tuple[Rule | None, Callable[[str], str]], ...] = (
         (rules.drain_depth_usual, lambda size: phrase("Usual there are {deep} of mud", deep=size)),
         (rules.outlet_least, lambda size: phrase("The outlet is at least {least} wide", least=size)),

@@ -92,8 +92,8 @@ def _laid(floor: FloorOutline, sheet: _Sheet) -> tuple[tuple[LathPiece, ...], in
 
 def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[float, float]]:
     """A piece's nearest and farthest corner as distances along A-B's direction and square off it, from A [mm]."""
-    framed = site.framed(np.array(piece.corners))
-    (left, low), (right, high) = framed.min(axis=0).tolist(), framed.max(axis=0).tolist()
+    places = framed(site.floor, np.array(piece.corners))
+    (left, low), (right, high) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
     return (left, low), (right, high)
 
 

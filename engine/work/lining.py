@@ -10,7 +10,7 @@ from engine.records import record
 from engine.work import practice
 from engine.work.heights import Heights
 from engine.work.rules import Rule
-from engine.work.site import Site
+from engine.work.site import Site, box
 
 
 @record
@@ -51,7 +51,7 @@ def lining(site: Site, finished: Heights) -> Lining:
     beds = [corner.above_datum - site.build_up for corner in finished.corners]
     most = top - min(beds)
     step = practice.PIECE_STEP[site.units]
-    along, across = (round_up(side + 2 * most, step) for side in site.box)
+    along, across = (round_up(side + 2 * most, step) for side in box(site.floor))
     return Lining(
         is_liner=site.is_between,
         over_threshold=over,

@@ -1,4 +1,4 @@
-"""What the trade goes by without a source: assumptions, named as such wherever they are used.
+"""What the trade goes by without a source: named as such wherever it is used.
 
 Lengths [mm], volumes [mm3], masses [kg], loads [kPa], times [h]; a pair is (in an inch job, in a mm job).
 """
@@ -54,19 +54,9 @@ LEVELLER_LEAST = {Units.INCH: INCH / 8, Units.MM: 3.0}
 LEVELLER_WAIT = 24.0
 BEDDING_WAIT = 24.0
 RECEPTOR_ROOM = {Units.INCH: INCH / 2, Units.MM: 13.0}  # how much larger than a receptor the room may be
+_INCH_SIZES = ((32, 32), (36, 36), (42, 42), (48, 32), (48, 34), (48, 36), (60, 30), (60, 32), (60, 36))
+_MM_SIZES = ((800, 800), (900, 900), (1000, 1000), (1000, 800), (1200, 800), (1200, 900), (1400, 900), (1600, 900))
 RECEPTORS = {
-    Units.INCH: tuple(
-        (a * INCH, b * INCH)
-        for a, b in ((32, 32), (36, 36), (42, 42), (48, 32), (48, 34), (48, 36), (60, 30), (60, 32), (60, 36))
-    ),
-    Units.MM: (
-        (800.0, 800.0),
-        (900.0, 900.0),
-        (1000.0, 1000.0),
-        (1000.0, 800.0),
-        (1200.0, 800.0),
-        (1200.0, 900.0),
-        (1400.0, 900.0),
-        (1600.0, 900.0),
-    ),
+    Units.INCH: tuple((a * INCH, b * INCH) for a, b in _INCH_SIZES),
+    Units.MM: tuple((float(a), float(b)) for a, b in _MM_SIZES),
 }

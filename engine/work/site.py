@@ -94,15 +94,6 @@ class Site:
         """The numbers of the edges that one steps over: curbs and open edges."""
         return self.edges(EdgeKind.CURB, EdgeKind.OPEN)
 
-    @property
-    def box(self) -> tuple[float, float]:
-        """The floor's extent along A-B's direction and square to it [mm]."""
-        return box(self.floor)
-
-    def framed(self, points: Array) -> Array:
-        """Points (k, 2) as distances along A-B's direction and square to it, into the floor, from A [mm]."""
-        return framed(self.floor, points)
-
 
 @lru_cache(maxsize=16)
 def box(floor: FloorOutline) -> tuple[float, float]:

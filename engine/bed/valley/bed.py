@@ -69,9 +69,9 @@ class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
     net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) [mm] of level lines at the walls' height from a
-    wall to an island. square: the least and the most fall are judged on the facets at the walls
-    only, each of which falls square to its wall. bound: the slope [-] that some place of every bed with level walls
-    and that least fall reaches. hidden: what the drain does not see.
+    wall to an island; square: falls are judged on the facets at the walls only, each of which falls square to its wall;
+    bound: the slope [-] that some place of every bed with level walls and that least fall reaches; hidden: what the
+    drain does not see.
     """
 
     reach: Reach

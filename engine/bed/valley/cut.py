@@ -52,7 +52,6 @@ class Cut:
         return Cut(wall_end, island_end, self.reach)
 
     def _drawn(self, points: Array) -> Array:
-        """Points (k, 2) with those on the cut's sides drawn to its line."""
         along = self.island_end - self.wall_end
         part = np.clip((points - self.wall_end) @ along / (along @ along), 0.0, 1.0)
         feet = self.wall_end + part[:, None] * along

@@ -1,9 +1,9 @@
 """Facets: the strip of floor between a ring of walls and the valleys before it, parted into straight pieces.
 
-Walls and valleys are walked side by side, the floor between them. A facet stands on a piece of wall with its point at a
-place of the net, or on a valley with its point at the wall. Where every facet is turned the same way the strip covers
-the floor once: no sight line needs to be asked for. Which facets, is found by going through the table of creases
-(station i, step j of the walk): a facet on the wall leads from (i, j) to (i + 1, j), one on a valley to (i, j + 1).
+Walls and valleys are walked side by side. A facet stands on a piece of wall with its point at a place of the net, or on
+a valley with its point at the wall; where all are turned the same way they cover the strip once. Which facets, is found
+by going through the table of creases (station i, step j of the walk): a facet on the wall leads from (i, j) to (i + 1,
+j), one on a valley to (i, j + 1).
 """
 
 from __future__ import annotations
@@ -137,7 +137,7 @@ class Strip:
 class _Kind:
     """Facets of one kind: their cells in a table of `shape`, their corners (k, 2) thrice, the drain last if it is one.
 
-    heights: (k,) thrice [mm], nan for the walls' height, which is asked.
+    heights: (k,) thrice [mm], nan for the walls'.
     """
 
     flange: Flange
