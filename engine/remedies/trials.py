@@ -32,6 +32,16 @@ _SAME_PLACE = 1.0  # [mm]
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
+def _grave(plan: Plan, level: Level) -> Counter[str]:
+    """How often a plan has each rule's stop; against what is no stop itself, a bed too thin or thick counts as well."""
+    return Counter(
+        found.rule
+        for found in plan.findings
+        if found.level is Level.STOP
+        or (level is not Level.STOP and found.level is Level.CAUTION and found.rule in _BY_HEIGHT)
+    )
+
+
 def _is_same(found: Finding, finding: Finding, near: float) -> bool:
     """Whether a finding of a changed job is that of the job as it was: of its kind, about its entry, at its place.
 
@@ -139,9 +149,9 @@ class Trials:
         if len(alike) >= before[finding.rule] or any(_is_same(found, finding, _SAME_PLACE) for found in alike):
             return None
         grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
-        stops = Counter(found.rule for found in after.findings if found.level is Level.STOP)
+        were, come = (_grave(plan, finding.level) for plan in (self.plan, after))
         if any(self._is_new(found) for found in alike):
-            stops[finding.rule] = before[finding.rule] + 1
+            come[finding.rule] = before[finding.rule] + 1
         return Remedy(
             says=idea.says,
             change=idea.change,
@@ -151,9 +161,7 @@ class Trials:
                 for rule in dict.fromkeys((finding.rule, *grave))
                 if rule == finding.rule or now[rule] < before[rule]
             ),
-            brings=tuple(
-                rule for rule in stops if stops[rule] > self._stops[rule] or self._is_graver(finding, rule, after)
-            ),
+            brings=tuple(rule for rule in come if come[rule] > were[rule] or self._is_graver(finding, rule, after)),
         )
 
     def _is_graver(self, finding: Finding, rule: str, after: Plan) -> bool:
@@ -173,7 +181,3 @@ class Trials:
     @cached_property
     def _counts(self) -> Counter[str]:
         return Counter(finding.rule for finding in self.plan.findings)
-
-    @cached_property
-    def _stops(self) -> Counter[str]:
-        return Counter(finding.rule for finding in self.plan.findings if finding.level is Level.STOP)
