@@ -257,7 +257,7 @@ class _Road:
         )
 
     def _built(self, stages: Stages) -> tuple[AsBuilt | Needs | None, tuple[Finding, ...]]:
-        """What the finished bed's readings say, and what to do about it; without readings nothing is loaded."""
+        """Without readings of the finished bed nothing is loaded."""
         if not self.job.as_built or isinstance(stages.outline, Needs):
             return None, ()
         from engine.proof.as_built import as_built  # noqa: PLC0415
@@ -301,7 +301,7 @@ class _Road:
         return datum_drop(self.job)
 
     def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
-        """The rough floor over the datum; where no height ties the two, the bed's least depth does."""
+        """Over the datum; where no height ties the two, the bed's least depth does."""
         base = self._surveyed(floor, places)
         if self._drop is not None and not base.assumed:
             return base.raised(self._drop)
@@ -315,7 +315,7 @@ class _Road:
         return base.raised(lowest_drop(Gap(bed, base), least.value))
 
     def _surveyed(self, floor: FloorOutline, places: Array) -> RoughFloor:
-        """The rough floor over the level line; level where there is no reading."""
+        """Over the level line; level where there is no reading."""
         if not self.job.readings:
             return rough_floor(floor, floor.corners[:1], np.zeros(1), assumed=True)
         return rough_floor(floor, places, np.array([reading.drop.value for reading in self.job.readings]))
@@ -325,7 +325,7 @@ class _Road:
         return locate_all(places, floor, "readings[{}].at", self.job.units)
 
     def _roughs(self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs) -> list[float]:
-        """The rough floor's heights [mm] under the marks, then under the drains' centres; none before there are any."""
+        """Its heights [mm] under the marks, then under the drains' centres; none before there are any."""
         if isinstance(rings, Needs) or isinstance(rough, Needs):
             return []
         return list(rough.standing(with_centres(places, rings)).tolist())

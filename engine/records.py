@@ -82,10 +82,7 @@ def _construction(made: type[Any]) -> _Method:
 
 @cache
 def _code(kinds: str, *, is_slotted: bool) -> CodeType:
-    """The code of an `__init__` of fields of these kinds, called a0, a1 ...: f2 for one whose default is made.
-
-    What is no field's stays as it is called here, whatever the fields are called.
-    """
+    """The code of an `__init__` of fields of these kinds, called a0, a1 ...: f2 for one whose default is made."""
     names = [f"{kind}{k}" for k, kind in enumerate(kinds)]
     body = [] if is_slotted else [" own = self.__dict__"]
     for name in names:

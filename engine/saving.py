@@ -40,7 +40,6 @@ def _replace(target: Path, data: bytes) -> None:
 
 
 def _mode_of(target: Path) -> int | None:
-    """The permissions of the file that is to be replaced; None where there is none yet."""
     try:
         mode = target.stat().st_mode
     except FileNotFoundError:
@@ -65,7 +64,7 @@ def _write_synced(path: Path, data: bytes, mode: int | None) -> None:
 
 
 def _sync_folder(folder: Path) -> None:
-    """Makes the rename itself last; some systems cannot, and the file is whole either way."""
+    """Some systems cannot, and the file is whole either way."""
     with contextlib.suppress(OSError):
         descriptor = os.open(folder, os.O_RDONLY)
         try:

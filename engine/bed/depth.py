@@ -95,10 +95,9 @@ def _over_line(
 ) -> tuple[Spot, Spot]:
     """The extreme depths with the datum at the level line.
 
-    Over a piece of floor on which the rough floor is one plane, the depth along a ray from the flange is straight
-    (level walls) or the depth is a cone less a plane (even fall), so no extreme lies inside a piece: they lie on
-    the pieces' edges, on rays to corners, on the flange's rim, and where valleys meet. Round islands and between
-    drains ways meet in ridges, and the most may lie on one.
+    Where the rough floor is one plane, the depth along a ray from the flange is straight (level walls) or the depth is
+    a cone less a plane (even fall): extremes lie on the pieces' edges, on rays to corners, on the flange's rim, and
+    where valleys meet. Round islands and between drains ways meet in ridges, and the most may lie on one.
     """
     gap = Gap(bed, RoughFloor(mesh, heights.it, gradient.it))
     places, values = _at_candidates(gap)

@@ -59,7 +59,7 @@ def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | Non
 
 
 def _edge_behind(reach: Reach, node: Node) -> int:
-    """The edge at a hiding corner that bounds what it hides: the one its ways bend towards."""
+    """The edge at a hiding corner towards which ways bend round it."""
     heading = node.place - node.before
     start, width = taut(node)
     middle = start + width / 2

@@ -210,7 +210,7 @@ def _all_over(polygon: object, step: float) -> Array:
 
 
 class _Tree:
-    """Ways followed down to the flanges, each bend a place that all ways round it share."""
+    """Ways followed down to the flanges; all ways round a bend share its place."""
 
     def __init__(self, reach: Reach | SharedReach, step: float) -> None:
         self._reach, self._step = reach, step
@@ -337,10 +337,7 @@ def _to_wall(polygon: object, place: Array, heading: Array) -> float:
 
 
 def _triangles(polygon: object, places: Array) -> Index:
-    """Triangles (t, 3) between the places that lie on the floor.
-
-    Taken to a thousandth of a millimetre and split by their places alone, so that no noise decides how.
-    """
+    """Triangles (t, 3) between the places on the floor, so split that no noise in last digits decides how."""
     calm = np.round(places, _CALM)
     firsts = np.sort(groups(*calm[::-1].T)[0])
     sites = calm[::-1][firsts]

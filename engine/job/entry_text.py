@@ -74,7 +74,6 @@ def _text_inside(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
 
 
 def _inside(value: Any, attr: str, rest: list[Step]) -> Any:
-    """The value one step further in; a side of a rectangle is there before the other is known."""
     if isinstance(value, Outline) and attr == "rectangle" and rest:
         return value.rectangle or value.half_rectangle
     return None if value is None else getattr(value, attr)

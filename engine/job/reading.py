@@ -178,7 +178,7 @@ def _outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> Outl
 
 
 def _half_outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> Outline:
-    """An outline of which one side of the rectangle is not known yet, written as an empty text."""
+    """Of the rectangle one side is not known yet, written as an empty text."""
     rest = {name: value for name, value in raw.items() if name != "rectangle"}
     first, second = (
         None if item == "" else read_measure(SIDE, item, f"{key}.rectangle[{i}]", ground)
@@ -260,7 +260,7 @@ def _check_yield(mortar: Mortar, key: str) -> None:
     """That a bag makes no more and no less mud than any mortar's dry mix could.
 
     The bounds are wide of every mortar: light insulating ones hold some 500 kg of dry mix a cubic metre, and no grain
-    of sand or cement is as heavy as 5000 (from memory; deck mud holds 2135). A bag that is left out is the usual one.
+    of sand or cement is as heavy as 5000 (from memory; deck mud holds 2135).
     """
     if mortar.bag_yield is None:
         return

@@ -154,7 +154,7 @@ def _to_rim(centre: Array, rim: float) -> Ruled:
 
 
 def _through(flange: Flange) -> Ruled:
-    """Lines towards a square flange's or a channel's centre, over one of its sides and out over the opposite one."""
+    """Lines towards a square flange's or a channel's centre, over one side and out over the opposite one."""
 
     def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
         view = _View.of(side, flange.centre)

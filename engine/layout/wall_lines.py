@@ -152,7 +152,7 @@ def _kinks(sides: Sides, rough: RoughFloor) -> list[_Kinks]:
 
 
 def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[float, float]]) -> _Kinks:
-    """The kinks with the side's ends as first and last, whether or not a piece's corner was found there."""
+    """The kinks with the side's ends as first and last."""
     length = float(sides.lengths[side])
     if len(found) < 2 or found[0][0] > _ON_WALL or found[-1][0] < length - _ON_WALL:
         first, last = rough.height(np.array([sides.starts[side], sides.ends[side]])).tolist()

@@ -161,7 +161,6 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
 
 
 def _odd(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
-    """What is odd about the readings themselves: a move of the line meanwhile, slips, places that disagree."""
     found = odd_built(built, job)
     read = {station.number: station for station in (*built.stations, *built.on_flange)}
     ground = floor, job.units

@@ -77,8 +77,8 @@ _LAST: dict[bytes, Mesh] = {}
 def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     """Triangles over a bed's floor, with the stations (k, 2) [mm] on the floor among their nodes.
 
-    Walls, rims, creases (m, 2, 2) [mm] and the lines in which level walls' slopes meet are chains of nodes, so that
-    water runs along them; in between stands an even grid of about 1,200 nodes.
+    Walls, rims, creases (m, 2, 2) [mm] and the lines in which level walls' slopes meet are chains of nodes, for water
+    to run along; in between stands an even grid of about 1,200 nodes.
     """
     reach = bed.reach
     polygon = reach.floor.polygon

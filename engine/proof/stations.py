@@ -57,7 +57,7 @@ def _flange(floor: FloorOutline, flange: Flange, number: int, count: int, units:
 
 
 def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units: Units) -> Place | None:
-    """The place half way from a wall's place to the nearest flange's edge, where all of that line is floor."""
+    """Half way from a wall's place to the nearest flange's edge, where all of that line is floor."""
     flange = min(flanges, key=lambda one: float(one.distance(end[None])[0]))
     offset = end - flange.centre
     far = float(np.hypot(*offset))
@@ -73,7 +73,7 @@ def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units
 
 
 def _place(floor: FloorOutline, point: Array, units: Units, *, exact: bool) -> Place:
-    """A place off the nearest straight wall that it stands square to, by round figures; else by its coordinates."""
+    """By round figures off the nearest straight wall that it stands square to; else by its coordinates."""
     step = None if exact else _STEP[units]
     offset = point - floor.corners
     along, off = (offset * floor.directions).sum(axis=1), (offset * floor.inward).sum(axis=1)

@@ -223,7 +223,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
 def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None, bar: float = -np.inf) -> _Best:
     """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm].
 
-    Only those are tried that can leave at least `bar` [mm], and more than the best before them.
+    Only those that can leave at least `bar` [mm], and more than the best before them, are tried.
     """
     places, depths, flange = ground
     stations = found.mesh.stations

@@ -87,10 +87,7 @@ def _beside(edges: Same[Index]) -> tuple[Index, Index]:
 
 
 def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Mask:
-    """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour.
-
-    beside: the neighbours of the nodes and the nodes, those of one node together.
-    """
+    """From which nodes (n,) water reaches an outlet by always going on to the lowest neighbour (see `_beside`)."""
     others, nodes = beside
     firsts = _firsts(nodes)
     lowest_first = np.argsort(heights, kind="stable")

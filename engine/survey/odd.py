@@ -123,7 +123,7 @@ class _Search:
         return max(one_by_one, after, key=lambda found: round(found[0], 6))[1]
 
     def _from(self, begun: tuple[_Cause, ...]) -> tuple[float, tuple[_Cause, ...]]:
-        """How well the best causes pay together, and those, where some are found already."""
+        """How well the best causes pay together, and those, from some found already."""
         found = list(begun)
         heights = self.heights
         for known in begun:
@@ -172,7 +172,6 @@ class _Search:
         return float(after @ after) / (2 * _STEEP**2)
 
     def _odd(self, fit: Fit) -> Iterator[_Cause]:
-        """Readings that are off by a slip, or by so much that no floor is."""
         gains = np.where(self.slab.judges, fit.without - fit.likelihood, -np.inf)
         far = np.abs(fit.off) > LEAST_ODD + 1e-6
         most = gains.argmax()

@@ -84,10 +84,7 @@ class RoughFloor:
         return self._on(stood(self.mesh, places)) + self.shift
 
     def _on(self, footing: Footing) -> Array:
-        """Heights over the level line of points on their footing.
-
-        Beyond the hull: the height at its nearest point, and the plane's rise from there.
-        """
+        """Heights over the level line of points on their footing; beyond the hull by the plane's rise from there."""
         first, second, third = self.heights.take(footing.stations)
         parts, beyond = footing.parts, footing.beyond
         nearest: Array = first + parts[0] * (second - first) + parts[1] * (third - first)

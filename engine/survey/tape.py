@@ -127,7 +127,7 @@ class _Frame:
         self.free = self._free()
 
     def _free(self) -> Array:
-        """Directions (2 n - 3, 2 n) that the corners may move in: not the first, the second only along its wall."""
+        """Directions (2 n - 3, 2 n) to move in: not the first corner, the second only along its wall."""
         count = len(self.first)
         along = self.first[1] - self.first[0]
         free = np.zeros((2 * count - 3, 2 * count))

@@ -137,9 +137,8 @@ def packing(work: Work) -> Task:
         Said(phrase("Fill under the flange first, with a wetter mix, so that it has no hollow under it"), NO_SOURCE),
         Said(
             phrase(
-                "Pack the {name} in {how_many}, from the far corners to the way out; compact each "
-                "hard, screed it from the strips to the flange's near edge, and smooth it before the "
-                "next",
+                "Pack the {name} in {how_many}, from the far corners to the way out; compact each hard, screed it from "
+                "the strips to the flange's near edge, and smooth it before the next",
                 name=name,
                 how_many=how_many,
             ),

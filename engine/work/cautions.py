@@ -56,9 +56,8 @@ ACCESS = Caution(
 MIXING_DUST = Caution(
     Hazard.SILICA,
     phrase(
-        "Dust of dry mix and sand holds silica, which harms the lungs for good: at most 50 "
-        "ug/m3, action from 25. Mix outdoors or with extraction and choose the respirator by "
-        "assessment, for mixing is not in the rule's Table 1"
+        "Dust of dry mix and sand holds silica, which harms the lungs for good: at most 50 ug/m3, action from 25. Mix "
+        "outdoors or with extraction and choose the respirator by assessment, for mixing is not in the rule's Table 1"
     ),
     phrase("29 CFR 1926.1153"),
 )
@@ -86,9 +85,8 @@ def structure(work: Work) -> Caution:
     return Caution(
         Hazard.STRUCTURE,
         phrase(
-            "Bed, tile and what lies between weigh {mean} on average and {worst} "
-            "where the bed is deepest: whether the floor carries that is for a licensed engineer "
-            "to say",
+            "Bed, tile and what lies between weigh {mean} on average and {worst} where the bed is deepest: whether the "
+            "floor carries that is for a licensed engineer to say",
             mean=load_over(found.mean, units),
             worst=load_over(found.worst.value, units),
         ),

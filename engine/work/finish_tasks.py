@@ -19,9 +19,8 @@ if TYPE_CHECKING:
 
 _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
 PASSED = phrase(
-    "It passes when the water stands as high as before, less only what a bucket of water "
-    "beside it lost, and everything round and under it is dry. Let the inspector see it "
-    "where one has to"
+    "It passes when the water stands as high as before, less only what a bucket of water beside it lost, and "
+    "everything round and under it is dry. Let the inspector see it where one has to"
 )
 
 

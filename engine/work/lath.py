@@ -45,7 +45,7 @@ class Lath:
 
 @record
 class _Run:
-    """A piece before it is cut: row, and its rectangle in the rows' own axes [mm]."""
+    """A piece before it is cut, by the rows' own axes [mm]."""
 
     row: int
     start: float
@@ -55,7 +55,7 @@ class _Run:
 
 
 class _Sheet(NamedTuple):
-    """A sheet of lath: its length and width, and by how much two lap [mm]."""
+    """A sheet of lath, and by how much two lap [mm]."""
 
     length: float
     width: float

@@ -44,7 +44,7 @@ class LayerName(StrEnum):
 
 @record
 class Layer:
-    """A layer, from below: its least and most thickness [mm], how it is laid, and the source.
+    """A layer: its least and most thickness [mm], how it is laid, and the source.
 
     What has no thickness worth counting is 0 thick; a membrane's is counted with the tile mortar's.
     """

@@ -18,9 +18,8 @@ if TYPE_CHECKING:
 
 _NOISE = 1e-9  # of a bag: float noise this small buys no other one
 SQUEEZE = phrase(
-    "Squeeze a handful: it holds its shape, crumbles when it is poked, and leaves the "
-    "glove barely damp. If it will not hold together, add water a cup at a time; if it "
-    "is shiny or water runs out, add dry mix"
+    "Squeeze a handful: it holds its shape, crumbles when it is poked, and leaves the glove barely damp. If it will "
+    "not hold together, add water a cup at a time; if it is shiny or water runs out, add dry mix"
 )
 
 
