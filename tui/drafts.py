@@ -16,6 +16,8 @@ from tempfile import NamedTemporaryFile
 from typing import IO, Any
 from uuid import uuid4
 
+from platformdirs import user_state_path
+
 from engine.errors import FileError
 from engine.phrases import phrase
 from engine.records import record
@@ -53,15 +55,7 @@ class LeftBehind:
 def state_folder() -> Path:
     """Where drafts are kept: FALLMARK_STATE, or the platform's place for such things."""
     given = os.environ.get("FALLMARK_STATE")
-    if given:
-        return Path(given)
-    if sys.platform == "win32":
-        base = os.environ.get("LOCALAPPDATA")
-        return (Path(base) if base else Path.home() / "AppData" / "Local") / "fallmark"
-    if sys.platform == "darwin":
-        return Path.home() / "Library" / "Application Support" / "fallmark"
-    base = os.environ.get("XDG_STATE_HOME")
-    return (Path(base) if base else Path.home() / ".local" / "state") / "fallmark"
+    return Path(given) if given else user_state_path("fallmark", appauthor=False)
 
 
 class DraftFile:

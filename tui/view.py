@@ -74,11 +74,10 @@ class View:
         left_out: str = "",
     ) -> ChoiceRow:
         """A field with a few choices as it stands."""
-        made = tuple(Option(text, words) for text, words in options)
         return ChoiceRow(
             key,
             label or explanation(key).label,
-            made,
+            tuple(Option(text, words) for text, words in options),
             self.session.text(key),
             self.session.fault(key),
             offer=offer,

@@ -46,10 +46,9 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     if isinstance(plan.marks, Needs):
         return
     units = plan.job.units
-    names = (phrase("line"), phrase("drain"), phrase("floor"))
     yield head(phrase("Wall marks, in walking order"))
     yield SheetLine(_MEANS)
-    columns = [shaped(name, _to_the_right) for name in names]
+    columns = [shaped(name, _to_the_right) for name in (phrase("line"), phrase("drain"), phrase("floor"))]
     yield SheetLine(joined("", [f"{units.value:<{_PLACE_CELLS}}", *columns]))
     ring = ""
     for i, mark in enumerate(plan.marks):

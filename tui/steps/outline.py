@@ -66,11 +66,7 @@ def _walls(view: View) -> list[Row]:
     """A wall is its length and the turn after it; one empty wall at the end makes the list grow."""
     listed = _texts(view, Walls())
     closed = bool(listed) and bool(listed[-1].get("length"))
-    count = len(listed) if closed and view.job.outline.walls else max(len(listed), 1)
-    if listed and not closed and len(listed) == 1 and listed[0].get("length"):
-        count += 1
-    if closed and not view.job.outline.walls:
-        count += 1
+    count = max(len(listed), 1) + (closed and not view.job.outline.walls)
     rows: list[Row] = []
     for i in range(count):
         name = wall_name(i, count) if count > 2 else f"{corner_name(i)}-{corner_name(i + 1)}"

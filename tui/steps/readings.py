@@ -90,9 +90,7 @@ def _odd(view: View, index: int | None) -> str:
     odd = [
         finding.says
         for finding in view.plan.findings
-        if finding.key is not None
-        and finding.rule.startswith("reading")
-        and finding.key.split(".")[0] == f"readings[{index}]"
+        if finding.rule.startswith("reading") and (finding.key or "").split(".")[0] == f"readings[{index}]"
     ]
     return joined("; ", odd)
 

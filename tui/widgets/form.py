@@ -77,20 +77,15 @@ class Form(Pane):
     def go_to_part(self, key: str) -> bool:
         """Puts a field in use that is a part of the key or it of that, an open one first; whether any is."""
         near = [f for f in self.fields if f.row.key.startswith(key) or key.startswith(f.row.key)]
-        waiting = [field for field in near if _is_waiting(field)]
-        if near:
-            self._use((waiting or near)[0])
+        self._use_first(near)
         return bool(near)
 
     def go_to_first(self, key: str | None = None) -> None:
         """Puts the field of a key in use, or the first one that still needs something."""
         if key is not None and self.go_to(key):
             return
-        fields = self.fields
-        waiting = [field for field in fields if _is_waiting(field)]
-        if fields:
-            self._use((waiting or fields)[0])
-        else:
+        self._use_first(self.fields)
+        if not self.fields:
             self.can_focus = True
             self.screen.set_focus(self, scroll_visible=False)
 
@@ -147,6 +142,11 @@ class Form(Pane):
                 self.scroll_end(animate=False, immediate=True)
             self.scroll_to_widget(current, animate=False, immediate=True)
         self.post_message(self.Scrolled())
+
+    def _use_first(self, fields: Sequence[AnyField]) -> None:
+        """The first that still waits for something, else the first of all."""
+        for field in [*filter(_is_waiting, fields), *fields][:1]:
+            self._use(field)
 
     def _use(self, field: AnyField) -> None:
         self.screen.set_focus(field, scroll_visible=False)

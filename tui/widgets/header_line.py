@@ -26,9 +26,9 @@ class HeaderLine(Widget):
 
     DEFAULT_CSS = "HeaderLine { height: 1; width: 1fr; background: $panel; color: $foreground; }"
 
-    def __init__(self, view: HeaderView | None = None) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self._view = view or HeaderView()
+        self._view = HeaderView()
 
     def show(self, view: HeaderView) -> None:
         """Takes a new view."""

@@ -45,9 +45,9 @@ class HeightMap(Widget, can_focus=True):
     map_layer: reactive[MapLayer] = reactive(MapLayer.DEPTH)
     looks: reactive[Looks] = reactive(Looks)
 
-    def __init__(self, looks: Looks | None = None, *, id: str | None = None) -> None:  # noqa: A002 - the framework's word
-        super().__init__(id=id)
-        self.set_reactive(HeightMap.looks, looks or Looks.detect())
+    def __init__(self, looks: Looks) -> None:
+        super().__init__()
+        self.set_reactive(HeightMap.looks, looks)
         self._plan: Plan | None = None
         self.spot: tuple[float, float] | None = None  # where the cursor is, x and y [mm]
         self._picture: MapPicture | None = None
@@ -68,9 +68,9 @@ class HeightMap(Widget, can_focus=True):
             self._bring_cursor()
         self._repaint()
 
-    def next_layer(self, by: int = 1) -> MapLayer:
+    def next_layer(self) -> MapLayer:
         """Goes on to another layer, round and round, and says which."""
-        self.map_layer = self.map_layer.following(by)
+        self.map_layer = self.map_layer.following
         return self.map_layer
 
     def focus_on(self, x: float, y: float) -> None:

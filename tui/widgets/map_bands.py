@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from engine.limits.words import length_over, length_under
-from engine.quantities import Dimension, Units, format_length
+from engine.quantities import INCH, Dimension, Units, format_length
 from engine.records import record
 from engine.types import Array
 from tui.widgets.map_layers import felt_fall
@@ -16,10 +16,9 @@ from tui.widgets.ramps import LEVELS, level_of
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-_INCH = 25.4  # [mm] exact by definition
 _PER_FOOT = 1.0 / 12.0  # a fall of 1 in/ft as a ratio
 _STEPS: dict[tuple[Dimension, Units], tuple[float, ...]] = {
-    (Dimension.LENGTH, Units.INCH): tuple(_INCH * 2.0**k for k in range(-5, 9)),
+    (Dimension.LENGTH, Units.INCH): tuple(INCH * 2.0**k for k in range(-5, 9)),
     (Dimension.LENGTH, Units.MM): tuple(m * 10.0**k for k in range(-1, 5) for m in (1.0, 2.0, 5.0)),
     (Dimension.FALL, Units.INCH): tuple(_PER_FOOT * 2.0**k for k in range(-6, 11)),
     (Dimension.FALL, Units.MM): tuple(m * 10.0**k for k in range(-4, 3) for m in (1.0, 2.0, 5.0)),

@@ -52,10 +52,11 @@ class MapLayer(Enum):
         """What its figures measure."""
         return Dimension.FALL if self is MapLayer.FALL else Dimension.LENGTH
 
-    def following(self, by: int = 1) -> MapLayer:
-        """The layer so many places on, round and round."""
+    @property
+    def following(self) -> MapLayer:
+        """The layer after it, round and round."""
         layers = list(MapLayer)
-        return layers[(layers.index(self) + by) % len(layers)]
+        return layers[(layers.index(self) + 1) % len(layers)]
 
 
 BUILT_LAYERS = (MapLayer.WATER, MapLayer.ERROR)  # those of the finished bed, once it was read

@@ -9,7 +9,7 @@ from engine.limits.words import length_over, worked
 from engine.phrases import joined, phrase
 from engine.plan import Plan
 from engine.proof.words import error_words
-from engine.quantities import Units, format_length
+from engine.quantities import INCH, Units, format_length
 from engine.records import record
 from engine.sheets.sure_words import sure_at
 from engine.survey.outline import FloorOutline
@@ -30,7 +30,7 @@ from tui.widgets.map_layers import (
 )
 from tui.widgets.map_water import built_bed, runs_to, standing, water_surface
 
-_ASIDE = {Units.INCH: 25.4 / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
+_ASIDE = {Units.INCH: INCH / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
 _PAST_END = 1e-6  # of a wall's length
 _ON_WALL = 1e-2  # [mm]

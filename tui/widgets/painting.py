@@ -28,15 +28,10 @@ class Painter:
         for text, ink, level in line:
             style = styles.get((ink, level))
             if style is None:
-                style = self._made(ink, level)
+                style = styles[ink, level] = self._ground + style_of(ink, level, self._ramp, self._looks)
             segments.append(Segment(text, style))
             taken += len(text)
         if taken < width:
             segments.append(Segment(" " * (width - taken), self._ground))
         strip = Strip(segments, max(taken, width))
         return strip if taken <= width else strip.crop(0, width)
-
-    def _made(self, ink: Ink, level: int) -> Style:
-        style = self._ground + style_of(ink, level, self._ramp, self._looks)
-        self._styles[ink, level] = style
-        return style

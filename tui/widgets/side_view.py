@@ -32,9 +32,9 @@ class SideView(Widget, can_focus=True):
     start: reactive[CutFrom] = reactive(CutFrom.FOOT)
     looks: reactive[Looks] = reactive(Looks)
 
-    def __init__(self, looks: Looks | None = None, *, id: str | None = None) -> None:  # noqa: A002 - the framework's word
-        super().__init__(id=id)
-        self.set_reactive(SideView.looks, looks or Looks.detect())
+    def __init__(self, looks: Looks) -> None:
+        super().__init__()
+        self.set_reactive(SideView.looks, looks)
         self._plan: Plan | None = None
         self._wall: str | None = None
         self._strips: list[Strip] = []
@@ -46,10 +46,9 @@ class SideView(Widget, can_focus=True):
         walls = self._walls()
         return self._wall if self._wall in walls else next(iter(walls), None)
 
-    def show(self, plan: Plan | None, wall_name: str | None = None) -> None:
-        """Draws a plan, whole or not; a wall's name, when given, is where the cut starts from now on."""
+    def show(self, plan: Plan | None) -> None:
+        """Draws a plan, whole or not."""
         self._plan = plan
-        self._wall = wall_name or self._wall
         self._repaint()
 
     def action_next_wall(self, by: int) -> None:

@@ -241,7 +241,8 @@ class TestWidget:
     async def test_it_shows_the_cut_from_the_wall_asked_for(self, jobs):
         app = SideApp()
         async with app.run_test(size=(80, 24)):
-            app.side.show(jobs.rectangle(), "B-C")
+            app.side.show(jobs.rectangle())
+            app.side.action_next_wall(1)
             assert app.shown() == text(jobs.rectangle(), "B-C")
             app.side.show(jobs.rectangle("even-fall"))
             assert app.shown() == text(jobs.rectangle("even-fall"), "B-C")
