@@ -8,7 +8,7 @@ from engine.layout.marks import Mark
 from engine.limits.figure_page import figure_page
 from engine.plan import Plan
 from engine.survey.spot import Needs
-from engine.why.pages import PAGES, Pages, mark_page, mark_place
+from engine.why.pages import Pages, mark_page, mark_place, named_page
 
 __all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]
 
@@ -43,10 +43,7 @@ def explained(plan: Plan, figure: str) -> Pages | None:
     mark = _found_mark(plan, figure)
     if mark is not None:
         return mark_page(plan, mark)
-    page = PAGES.get(_PLACES.get(name, name))
-    if page is None:
-        return figure_page(plan.rulebook, figure, plan.job.units)
-    return page(plan)
+    return named_page(plan, _PLACES.get(name, name)) or figure_page(plan.rulebook, figure, plan.job.units)
 
 
 def known_figures(plan: Plan) -> tuple[str, ...]:

@@ -27,7 +27,8 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.why.parted import parted_height
 
-Pages: TypeAlias = tuple[str, list[tuple[str, str]]]
+Paragraphs: TypeAlias = list[tuple[str, str]]
+Pages: TypeAlias = tuple[str, Paragraphs]
 _VALLEY_FALL = phrase(
     "The slope of facets, valleys and creases; where a rulebook measures square to walls, of facets at walls"
 )
@@ -85,14 +86,12 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
     return phrase("Down from the level line"), text
 
 
-def _wall_height(plan: Plan) -> Pages:
+def _wall_height(plan: Plan) -> Paragraphs | None:
     units, bed = plan.job.units, plan.bed
     if isinstance(bed, Needs | Hidden):
-        return _waiting(phrase("The wall height"))
+        return None
     if plan.job.bed.wall_height is not None:
-        return phrase("The wall height"), [
-            ("", phrase("Your own figure: {height}.", height=plan.job.bed.wall_height.text))
-        ]
+        return [("", phrase("Your own figure: {height}.", height=plan.job.bed.wall_height.text))]
     own = plan.job.bed.fall
     fall = default_fall(plan.rulebook) if own is None else own.value
     whose = (
@@ -115,14 +114,14 @@ def _wall_height(plan: Plan) -> Pages:
         step = format_length(defaults.mark_step(plan.job), units)
         height = format_length(bed.wall_height, units)
         text = phrase("{product}, rounded up to {step}: {height}.", product=text, step=step, height=height)
-    return phrase("The wall height"), [
+    return [
         (phrase("Fall x longest run"), text),
         (phrase("The fall"), phrase("It is {whose}.", whose=whose)),
         (phrase("Rounding"), _ROUNDING),
     ]
 
 
-def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]) -> Pages:
+def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]) -> Paragraphs:
     units, (fall, product, whose) = plan.job.units, figures
     step = format_length(defaults.mark_step(plan.job), units)
     height = format_length(bed.wall_height, units)
@@ -142,7 +141,7 @@ def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]
         wall_height=length_under(shortest.wall_height, units),
         run=length_over(shortest.longest_run, units),
     )
-    return phrase("The wall height"), [
+    return [
         (phrase("Fall x longest way down a crease and along the valleys"), text),
         (phrase("The least there could be"), least),
         (phrase("The fall"), phrase("It is {whose}.", whose=whose)),
@@ -150,9 +149,9 @@ def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]
     ]
 
 
-def _longest_run(plan: Plan) -> Pages:
+def _longest_run(plan: Plan) -> Paragraphs | None:
     if isinstance(plan.bed, Needs | Hidden):
-        return _waiting(phrase("The longest run"))
+        return None
     spot = plan.bed.longest if isinstance(plan.bed, OneFall) else plan.bed.least_fall_at
     how = {
         BedShape.LEVEL_WALLS: phrase("The longest straight line from the flange's edge to a wall"),
@@ -171,7 +170,7 @@ def _longest_run(plan: Plan) -> Pages:
             phrase("The longest way from a wall down a crease and along the valleys to the flange's edge"),
             bed.longest,
         )
-    return phrase("The longest run"), [
+    return [
         (
             "",
             phrase(
@@ -184,10 +183,9 @@ def _longest_run(plan: Plan) -> Pages:
     ]
 
 
-def _fall(plan: Plan, *, most: bool) -> Pages:
-    title = phrase("The most fall" if most else "The least fall")
+def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
     if isinstance(plan.bed, Needs | Hidden):
-        return _waiting(title)
+        return None
     spot, units, book = (plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook)
     text = phrase(
         "{what}, where that is most: {spot}{at}." if most else "{what}, where that is least: {spot}{at}.",
@@ -196,8 +194,8 @@ def _fall(plan: Plan, *, most: bool) -> Pages:
         at=_at(plan, spot),
     )
     if most:
-        return title, [("", text), *_bound(plan), _limit(phrase("At most"), book.most_fall)]
-    return title, [("", text), _limit(phrase("At least"), book.least_fall)]
+        return [("", text), *_bound(plan), _limit(phrase("At most"), book.most_fall)]
+    return [("", text), _limit(phrase("At least"), book.least_fall)]
 
 
 def _bound(plan: Plan) -> list[tuple[str, str]]:
@@ -212,10 +210,9 @@ def _bound(plan: Plan) -> list[tuple[str, str]]:
     return [(phrase("What every such bed reaches"), text)]
 
 
-def _depth(plan: Plan, *, most: bool) -> Pages:
-    title = phrase("The most depth" if most else "The least depth")
+def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
     if not isinstance(plan.depth, Depth):
-        return _waiting(title)
+        return None
     spot = plan.depth.most if most else plan.depth.least
     units, limits = plan.job.units, depth_limits(plan.job, plan.rulebook)
     text = phrase(
@@ -224,19 +221,19 @@ def _depth(plan: Plan, *, most: bool) -> Pages:
         else "The bed's height less the rough floor's, where that is least: {spot}",
         spot=length_over(spot.value, units) if most else length_under(spot.value, units),
     )
-    return title, [
+    return [
         ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
         _limit(phrase("At most"), limits.most) if most else _limit(phrase("At least"), limits.least),
         _why(limits.because),
     ]
 
 
-def _volume(plan: Plan) -> Pages:
+def _volume(plan: Plan) -> Paragraphs | None:
     if not isinstance(plan.depth, Depth) or not isinstance(plan.outline, FloorOutline):
-        return _waiting(phrase("The deck mud"))
+        return None
     units, area = plan.job.units, plan.outline.area
     mean = format_length(plan.depth.volume / area, units)
-    return phrase("The deck mud"), [
+    return [
         (
             "",
             phrase(
@@ -250,9 +247,9 @@ def _volume(plan: Plan) -> Pages:
     ]
 
 
-def _drain(plan: Plan) -> Pages:
+def _drain(plan: Plan) -> Paragraphs | None:
     if isinstance(plan.drains, Needs):
-        return _waiting(phrase("The drain's height"))
+        return None
     drain, units = plan.drains[0], plan.job.units
     if not drain.planned:
         text = phrase(
@@ -270,16 +267,16 @@ def _drain(plan: Plan) -> Pages:
         )
     above = phrase("Its top is {height} above the rough floor there.", height=format_length(drain.above_rough, units))
     ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
-    return phrase("The drain's height"), [
+    return [
         ("", text),
         ("", above),
         *((name, phrase("{says}.", says=says)) for name, says in ends),
     ]
 
 
-def _guessed(plan: Plan) -> Pages:
+def _guessed(plan: Plan) -> Paragraphs | None:
     if isinstance(plan.rough, Needs):
-        return _waiting(phrase("What is guessed"))
+        return None
     share = format_share(plan.rough.guessed, plan.job.units)
     text = phrase(
         "{share} of the floor lies outside the readings. There the rough floor is taken to "
@@ -287,53 +284,59 @@ def _guessed(plan: Plan) -> Pages:
         "the guess into knowledge.",
         share=share,
     )
-    return phrase("What is guessed"), [("", text)]
+    return [("", text)]
 
 
-def _area(plan: Plan) -> Pages:
+def _area(plan: Plan) -> Paragraphs | None:
     if not isinstance(plan.outline, FloorOutline):
-        return _waiting(phrase("The floor's area"))
+        return None
     area = format_area(plan.outline.area, plan.job.units)
-    return phrase("The floor's area"), [
-        ("", phrase("What lies inside the walls, islands left out: {area}.", area=area))
-    ]
+    return [("", phrase("What lies inside the walls, islands left out: {area}.", area=area))]
 
 
-def _least_bed(plan: Plan) -> Pages:
+def _least_bed(plan: Plan) -> Paragraphs | None:
     if plan.least_bed is None:
-        return _waiting(phrase("The bed that would save the most mud"))
+        return None
     text = phrase(
         "The lowest surface that falls at least the least fall and at most the most fall "
         "along the water's ways, and keeps the least depth over the rough floor everywhere. "
         "No other bed within these limits takes less mud. Where the floor is high it lifts "
         "the bed there and all that drains over that place."
     )
-    return phrase("The bed that would save the most mud"), [("", text)]
+    return [("", text)]
 
 
-def _digest(plan: Plan) -> Pages:
+def _digest(plan: Plan) -> Paragraphs | None:
     del plan
     text = phrase(
         "Eight letters and digits computed from the plan's figures. Two people who read out "
         "the same digest have the very same numbers before them."
     )
-    return phrase("The digest"), [("", text)]
+    return [("", text)]
 
 
-PAGES: Mapping[str, Callable[[Plan], Pages]] = {
-    "wall height": _wall_height,
-    "longest run": _longest_run,
-    "least fall": partial(_fall, most=False),
-    "most fall": partial(_fall, most=True),
-    "least depth": partial(_depth, most=False),
-    "most depth": partial(_depth, most=True),
-    "volume": _volume,
-    "drain": _drain,
-    "guessed": _guessed,
-    "area": _area,
-    "least bed": _least_bed,
-    "digest": _digest,
+_PAGES: Mapping[str, tuple[str, Callable[[Plan], Paragraphs | None]]] = {
+    "wall height": (phrase("The wall height"), _wall_height),
+    "longest run": (phrase("The longest run"), _longest_run),
+    "least fall": (phrase("The least fall"), partial(_fall, most=False)),
+    "most fall": (phrase("The most fall"), partial(_fall, most=True)),
+    "least depth": (phrase("The least depth"), partial(_depth, most=False)),
+    "most depth": (phrase("The most depth"), partial(_depth, most=True)),
+    "volume": (phrase("The deck mud"), _volume),
+    "drain": (phrase("The drain's height"), _drain),
+    "guessed": (phrase("What is guessed"), _guessed),
+    "area": (phrase("The floor's area"), _area),
+    "least bed": (phrase("The bed that would save the most mud"), _least_bed),
+    "digest": (phrase("The digest"), _digest),
 }
+
+
+def named_page(plan: Plan, name: str) -> Pages | None:
+    """The page of a figure by its name; None where it has none."""
+    if name not in _PAGES:
+        return None
+    title, told = _PAGES[name]
+    return title, told(plan) or [("", phrase("The job is not far enough for this figure yet."))]
 
 
 def _at(plan: Plan, spot: Spot) -> str:
@@ -350,7 +353,3 @@ def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
 
 def _why(because: str) -> tuple[str, str]:
     return phrase("Why this limit"), because or phrase("The bed is bonded to the floor.")
-
-
-def _waiting(title: str) -> Pages:
-    return title, [("", phrase("The job is not far enough for this figure yet."))]
