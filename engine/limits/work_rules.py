@@ -23,7 +23,6 @@ def rules_of(book: Rulebook) -> Rules:
 
 
 def _rules(book: Rulebook) -> Rules:
-    """Each figure stands in the book under the same name."""
     found = {field.name: book.find(Figure[field.name.upper()]) for field in fields(Rules)}
     return Rules(**{name: _rule(limit) for name, limit in found.items() if limit})
 

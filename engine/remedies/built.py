@@ -46,14 +46,11 @@ def _to_nearest(value: float, step: float) -> float:
 
 
 class _Readings(NamedTuple):
-    """What the line reads at mended places, rounded to the step."""
-
     trials: Trials
     built: AsBuilt
     rounded: Callable[[float, float], float]
 
     def at(self, one: Mend) -> str:
-        """What it reads there once the bed is as planned."""
         surface = self.built.surface
         planned = float(surface.bed.height(surface.stations[[one.station]])[0])
         return self.trials.text(self.rounded(self.built.line - planned, self.trials.step))

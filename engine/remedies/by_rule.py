@@ -111,7 +111,6 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
 
 
 def _half(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """What goes a part of the way, where the whole brings a stop."""
     if finding.rule in _PART_WAY:
         yield from _PART_WAY[finding.rule](trials)
 

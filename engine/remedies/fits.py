@@ -67,7 +67,6 @@ def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
 
 
 def _changes(trials: Trials, shape: BedShape, least: Limit) -> Iterator[Change]:
-    """The entries that make the bed that shape at the least fall; a plane needs a channel, along some wall."""
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     fall = (("bed.fall", least.text), *own)
     yield (("bed.shape", shape.value), *fall)

@@ -168,7 +168,6 @@ def best_ratio(trials: Trials) -> float | None:
 
 
 def _lowest(region: Shape, function: Callable[[Array], Array], place: Array) -> Array | None:
-    """The place of a function's lowest value in a region, from a grid and ever finer ones."""
     best: Array | None = None
 
     def above(centres: Array) -> Array:
@@ -220,7 +219,6 @@ def _anywhere(centres: Array) -> Array:
 
 
 def _moves(trials: Trials, found: _Found, region: Shape, excess: Callable[[Array], Array], why: str) -> Iterator[Idea]:
-    """The nearest allowed place, brought to the step in the drain's own form of place."""
     exact = nearest_allowed(region, excess, found[2].centre)
     if exact is not None:
         yield from _moved_to(trials, found, exact, (region, excess, found[2].centre), why)

@@ -124,7 +124,6 @@ def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
 
 
 def _taped(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> list[tuple[str, str, str]]:
-    """The taped lengths that differ: name, entry, and what is then to be taped; misfits stay what they are."""
     entry = trials.job.outline
     if not entry.tape:
         return []

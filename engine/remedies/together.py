@@ -81,7 +81,6 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
 
 
 def _no_height(trials: Trials, finding: Finding) -> str:
-    """That no height of the drain alone keeps both depths, where the depth differs by more than the limits do."""
     depth, limits = trials.plan.depth, trials.case.depth_limits
     if finding.rule not in _DEPTHS or isinstance(depth, Needs) or limits.most is None:
         return ""

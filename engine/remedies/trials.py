@@ -118,7 +118,6 @@ class Trials:
         return self._planned[change]
 
     def _takes(self, job: Job) -> bool:
-        """Whether effort is left for a plan of a changed job: for hundreds in a home, for few where each takes long."""
         floor = self.plan.outline
         needed = 0.0 if isinstance(floor, Needs) else effort(job, floor)
         if len(self._planned) >= _MOST or needed > self._left:

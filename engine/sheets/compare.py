@@ -121,7 +121,6 @@ def _meant(value: float, path: str, units: Units) -> str | None:
 
 
 def _findings(plan: Plan) -> dict[str, str]:
-    """The findings by rule, numbered where a rule speaks more than once."""
     found: dict[str, str] = {}
     for finding in plan.findings:
         count = sum(name.split(" ")[0] == finding.rule for name in found)

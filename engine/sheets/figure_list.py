@@ -103,7 +103,6 @@ def _reads(figure: PlanFigure, meant: dict[Dimension, float], units: Units) -> b
 
 
 def _labels(items: list[Any]) -> list[str]:
-    """What each listed thing goes by: its name where every one has a name of its own, else its number."""
     names = [_name(item) for item in items]
     named = [name for name in names if name]
     return named if len(set(named)) == len(items) else [str(index) for index in range(len(items))]

@@ -112,7 +112,6 @@ def is_too_long(plan: Plan) -> bool:
 
 
 def _most(plan: Plan) -> int:
-    """How many entries may be moved: all of a home's, a few where each plan takes its time, or none."""
     floor = plan.outline
     return 1000 if isinstance(floor, Needs) else int(_EFFORT / effort(plan.job, floor))
 

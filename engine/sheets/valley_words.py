@@ -28,7 +28,6 @@ def _flange(plan: Plan, drain: int) -> str:
 
 
 def _end(plan: Plan, floor: FloorOutline, spot: Spot) -> str:
-    """A place with its height over the drain and, where the drain's drop is known, its reading off the line."""
     units = plan.job.units
     place = place_words(spot.x, spot.y, floor, units)
     line = ""

@@ -33,7 +33,6 @@ def why_text(plan: Plan, figure: str) -> str | None:
 
 
 def _told_by_reading(plan: Plan, whole: Any, reading: str) -> str | None:
-    """The one figure that reads so, told; a list where there are several, or where it was typed; None for none."""
     found, typed = figures_reading(whole, reading, plan.job.units), entries_reading(plan.job, reading)
     if len(found) == 1 and not typed:
         return f"{harmless(found[0].name)}\n{_told(plan, whole, found[0].path)}"
@@ -58,7 +57,6 @@ def _told(plan: Plan, whole: Any, figure: str) -> str | None:
 
 
 def _path(plan: Plan, whole: Any, figure: str) -> str:
-    """Where the figure stands in the plan as JSON: as asked for, or what the words mean that were."""
     asked = figure.strip()
     named = (one.path for one in plan_figures(whole) if one.name == asked)
     paths = (asked, *figure_paths(plan, figure), *named)

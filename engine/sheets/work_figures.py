@@ -77,7 +77,6 @@ def volume(value: float) -> int:
 
 
 def _sources(rules: Rules) -> Figures:
-    """Every figure that the work went by, in the unit inside, with its source."""
     given = ((field.name, getattr(rules, field.name)) for field in fields(rules))
     return {
         name.replace("_", "-"): {"value": _figure(rule.value), "source": rule.source}

@@ -74,7 +74,6 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
 
 
 def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
-    """The wall that is farthest from its nearest flange; curbs and open edges are no side walls."""
     sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
     gaps = shapely.distance(sides[:, None], _shapes(flanges)[None, :]).min(axis=1)
     walls = np.array([kind is EdgeKind.WALL for kind in floor.kinds])

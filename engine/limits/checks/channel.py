@@ -37,7 +37,6 @@ def check_channel(case: Case) -> Iterator[Finding]:
 
 
 def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
-    """Where water runs down the plane into a corner and finds no lower way out."""
     corners = np.vstack([dead_ends(ring, bed) for ring in bed.reach.floor.rings])
     if not len(corners):
         return
@@ -133,7 +132,6 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
 
 
 def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
-    """For each channel the longest piece of floor on its line that no channel drains."""
     if isinstance(bed, PlaneBed):
         yield _past_ends(bed)
         return

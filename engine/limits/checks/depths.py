@@ -136,7 +136,6 @@ def _why(limit: Limit, because: str) -> str:
 
 
 def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[tuple[str, str], ...]]:
-    """The drain raised by what is short, where nothing else then breaks; or the high spot taken down by it."""
     by = case.worked(short)
     is_wood = case.job.floor.kind is FloorKind.WOOD
     grind = phrase(

@@ -56,7 +56,6 @@ def _wanted(case: Case) -> list[tuple[Figure, Limit]]:
 
 
 def _still_in_force(case: Case) -> str:
-    """Which figures to lower too, where the user lowered the floor's least fall alone."""
     own = case.book.own.get(Figure.FALL_LEAST)
     if own is None:
         return ""

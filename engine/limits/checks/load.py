@@ -66,7 +66,6 @@ def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
 
 
 def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> Iterator[Finding]:
-    """The dead load, or else what stands on the floor during the flood test, against the user's own figure."""
     limit = own_limit(allowance.value, str(allowance.text), usual)
     allowed = load_under(allowance.value, case.units)
     source = phrase("{source}; what is allowed: {cited}", source=site.rules.bed_load_an_inch.source, cited=limit.cited)

@@ -145,7 +145,6 @@ def _least_depth(strip: Strip) -> float:
 
 
 def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
-    """The trouble, at the place along the wall where the bed is thinnest."""
     lowest = min(strip.points, key=lambda point: point.height + point.gap)
     border, wall = floor.border_of(strip.wall)
     ((x, y),) = border.on_wall(wall, np.array([lowest.along])).tolist()
@@ -157,7 +156,6 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
 
 
 def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
-    """Note stock-short, where the boards that the user names are shorter than a wall: where to splice."""
     typed, stock, thickness = case.job.strips.stock, strip_stock(case.job), strip_thickness(case.job)
     most = max(float(np.max(border.lengths)) for border in floor.borders)
     if typed is None or most + _ROOM * thickness <= stock:

@@ -105,7 +105,6 @@ def _bar(root: Element, board: Board, stock: StockPlan, units: Units, place: tup
 
 
 def _part(root: Element, place: tuple[float, float, float], class_: str, texts: tuple[str, ...]) -> None:
-    """A part of a bar, with the first of the texts that fits into it."""
     x, top, wide = place
     add(root, "rect", x=x, y=top, width=wide, height=_BAR, class_=class_)
     fitting = [text for text in texts if _fits(text, wide)]

@@ -192,7 +192,6 @@ def _lining(work: Work, units: Units) -> Iterator[tuple[str, str]]:
 
 
 def _load(found: Load, units: Units) -> Iterator[tuple[str, str]]:
-    """What the floor may carry, where the job says it; what it has to carry is told at the first step."""
     if found.allowance is not None:
         worst = load_over(found.worst.value, units)
         yield "Load", f"up to {worst}; allowed {load_under(found.allowance, units)}, your own figure"

@@ -66,7 +66,6 @@ def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
 
 
 def _sloped(strip: Strip, units: Units) -> str:
-    """The heights of a strip with a sloped top, each with its place along the wall, without units."""
     unit = f" {units.value}"
     points = (
         f"{length_under(point.height, units)} at {paced(point.along, units)}".replace(unit, "")

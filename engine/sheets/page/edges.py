@@ -89,7 +89,6 @@ def name_corners(canvas: Canvas, floor: FloorOutline) -> None:
 
 
 def _number_corners(canvas: Canvas, island: Border) -> None:
-    """An island's name in its middle and its corners' numbers, on it where there is room, else beside it."""
     middle = shapely.point_on_surface(shapely.polygons(canvas.frame.paper(island.corners)))
     canvas.outside(island.ring_name, [np.array([middle.x, middle.y])], ALONG)
     for i, corner in enumerate(canvas.frame.paper(island.corners)):

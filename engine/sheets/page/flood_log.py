@@ -73,7 +73,6 @@ def _says(judged: FloodLog, plan: Plan) -> str:
 
 
 def _judged_by(plan: Plan) -> str:
-    """What makes it pass, watch or fail, in the words of `engine.proof.log`."""
     rules, units = rules_of(plan.rulebook), plan.job.units
     deep, most = (format_length(value, units) for value in (rules.pan_test_depth.value, MOST_DRIED))
     hours = f"{rules.flood_time_least.value:g} h"

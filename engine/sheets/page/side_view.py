@@ -259,7 +259,6 @@ def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
 
 
 def _fillings(root: Element, section: _Section, units: Units) -> None:
-    """What the fillings mean, and a bar as tall as a height of 1 in or 20 mm is drawn."""
     y, x = section.size[1] - 2.4, 1.0
     beds = ("bed, liner (dashed), bed",) if section.upper else ("bed",)
     for class_, text in (("tile", "tile, mortar"), ("mud", *beds), ("ground", "rough floor")):

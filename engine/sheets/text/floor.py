@@ -267,7 +267,6 @@ def marks(plan: Plan) -> Iterator[str]:
 
 
 def _mark(mark: Mark, units: Units) -> Iterator[str]:
-    """One mark with its own words, so that no column heading has to be remembered while it is read out."""
     place = mark.local if mark.along is None else f"{mark.local} at {paced(mark.along, units)}"
     line = "" if mark.below_line is None else f"line {length_under(mark.below_line, units):<12}"
     drain = f"over drain {length_over(mark.above_drain, units):<10}"
