@@ -13,8 +13,7 @@ from functools import lru_cache
 
 from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
 
-_KEPT = 1024  # lengths in words remembered
-_GUARD = 1e-9  # of a step: float noise this small does not push a figure over to the next step
+_GUARD = 1e-9  # of a step: float noise this small makes no further one
 _FINEST = 64  # the finest fraction of an inch that a tape shows
 
 
@@ -28,7 +27,7 @@ def round_down(value: float, step: float) -> float:
     return math.floor(value / step + _GUARD) * step
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=1024)
 def format_length(mm: float, units: Units, step: float | None = None) -> str:
     """A length [mm] to the nearest step [mm] (1/32 in or 0.1 mm where left out): "1 5/16 in", "33.3 mm"."""
     if units is Units.MM:
@@ -147,7 +146,7 @@ def in_steps(
     """How a figure is told that is rounded to a step, one in inch jobs and another in mm jobs; texts are remembered."""
     steps = {Units.INCH: inch, Units.MM: mm}
 
-    @lru_cache(maxsize=_KEPT)
+    @lru_cache(maxsize=1024)
     def told(value: float, units: Units) -> str:
         return form(rounded(value, steps[units]), units)
 

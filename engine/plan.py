@@ -1,4 +1,4 @@
-"""The one road from a job to its plan: the stages in order, each as far as the job allows, then the checks."""
+"""The one road from a job to its plan: the stages in order, then the checks."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""An object as itself: what a memo is keyed by where comparing every part of it would cost more than it saves."""
+"""An object as itself: what a memo is keyed by where comparing every part would cost more than it saves."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _Kept = TypeVar("_Kept")
 
 @result
 class Same(Generic[_Kept]):
-    """A frozen object, equal only to itself; a memo that holds it keeps it alive, so that no other takes its place."""
+    """A frozen object, equal only to itself; a memo that holds it keeps it alive."""
 
     it: _Kept
 

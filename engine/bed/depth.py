@@ -24,8 +24,6 @@ from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Spot
 from engine.types import Array
 
-_KEPT = 4  # beds on meshes remembered
-_KEPT_PLACES = 16  # beds at lists of places remembered
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 
 
@@ -89,7 +87,7 @@ def extreme_depths(gap: Gap, *, only_least: bool = False) -> tuple[Spot, Spot]:
     return replace(least, value=least.value - rough.shift), replace(most, value=most.value - rough.shift)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _over_line(
     bed: Bed, mesh: Mesh, heights: Same[Array], gradient: Same[Array], *, only_least: bool
 ) -> tuple[Spot, Spot]:
@@ -139,13 +137,13 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     return np.concatenate([corners, rim]), np.concatenate([depths, others])
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def over_corners(bed: Bed, mesh: Mesh) -> Array:
     """The heights (u,) [mm] of this very bed at the corners that this very mesh has on the floor."""
     return bed.height(mesh.corners[mesh.used])
 
 
-@lru_cache(maxsize=_KEPT_PLACES)
+@lru_cache(maxsize=16)
 def standing(bed: Bed, places: Same[Array]) -> Array:
     """The heights (k,) [mm] of this very bed at these very points (k, 2) on the floor."""
     return bed.height(places.it)

@@ -1,7 +1,6 @@
 """How much there is to plan: reckoned beforehand from what a job holds, never measured, so that it is alike everywhere.
 
-A floor of every list's length at once would take minutes. What is too much is refused in words, and a heavy job gets
-fewer trials of changes.
+What is too much is refused in words, and a heavy job gets fewer trials of changes.
 """
 
 from __future__ import annotations

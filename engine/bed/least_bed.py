@@ -173,7 +173,7 @@ def _carried(lifted: Array, pairs: Index, drops: Array) -> Array:
 
 
 def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
-    """Places along the ways from the walls, from the readings and, where ways part on the floor, from all over it."""
+    """Places along the ways from the walls, from the readings and, where ways part, from all over the floor."""
     floor = reach.floor
     step = float(np.clip(floor.perimeter / _RAYS / 2, _LEAST_STEP, _MOST_STEP))
     step = max(step, floor.perimeter / _MOST_PLACES)

@@ -178,7 +178,7 @@ class Planes(OneFall):
 
 
 def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
-    """A channel that stands higher than the plane to another does there, with that other; None where none does."""
+    """A channel that stands higher than the plane to another does there, with that other; None without one."""
     heads = reach.heads
     for i, j in permutations(range(len(heads)), 2):
         other = reach.flanges[j]

@@ -17,10 +17,10 @@ _POINTS = np.array(
     [[1 / 3, 1 / 3, 1 / 3]] + [np.roll([1 - 2 * a, a, a], k).tolist() for a in (_A, _B) for k in range(3)]
 )
 _WEIGHTS = np.array([9 / 40] + [(155 - _ROOT) / 1200] * 3 + [(155 + _ROOT) / 1200] * 3)
-_RELATIVE = 2e-5  # of the integral; quarters agree far better than this bound, so 0.001 % comes out
+_RELATIVE = 2e-5  # of the integral; 0.001 % comes out
 _MOST_HALVINGS = 9
 _START_HALVINGS = 1
-_MOST_TRIANGLES = 6000  # still open; so many are fine enough, and a floor of many creases is not halved without end
+_MOST_TRIANGLES = 6000  # still open; so many are fine enough
 
 
 def over_floor(polygon: Shape, function: Callable[[Array], Array]) -> float:

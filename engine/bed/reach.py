@@ -22,8 +22,7 @@ from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 from engine.types import Array, Mask
 
-_KEPT = 16  # reaches remembered
-_FEW = 200  # points; whether so few are seen is asked as quickly as whether a way may lead to them
+_FEW = 200  # points; of so few it is asked as quickly whether they are seen
 _NONE = np.empty((0, 2))
 
 
@@ -188,12 +187,12 @@ class Reach:
         return ways
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _edges(floor: FloorOutline) -> Edges:
     return Edges.of(floor.rings)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
     """The corners that point into a floor with the corners after and before each, all (m, 2) [mm]."""
     if floor.is_convex:
@@ -204,22 +203,22 @@ def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
     return places, after, np.concatenate([preceding(ring) for ring in floor.rings])[reflex]
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _bend_fans(floor: FloorOutline) -> tuple[Fan, ...]:
     """What each of the bends sees: the same from whichever flange it is asked."""
     edges, bends = _edges(floor), zip(*bends_of(floor), strict=True)
     return tuple(Fan.of(edges, place, cone=(after, before)) for place, after, before in bends)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def reach(floor: FloorOutline, flange: Flange) -> Reach:
-    """The ways to this very flange on this very floor, the same ones each time: sight lines are found again."""
+    """The same ways to this very flange on this very floor each time."""
     return Reach(floor, flange)
 
 
 @result
 class SharedReach:
-    """The ways to the best of several flanges; heads (k,) [mm]: how much longer each counts, for standing higher."""
+    """The ways to the best of several flanges; heads (k,) [mm]: how much longer each counts."""
 
     reaches: tuple[Reach, ...]
     heads: tuple[float, ...]

@@ -19,11 +19,11 @@ from engine.boxes import box_round
 from engine.distinct import groups
 from engine.types import Array, Index, Mask, Shape
 
-_FINE = 1 / 48  # of the floor's extent: how long the sides of the triangles are at most that ridges are sought in
+_FINE = 1 / 48  # of the floor's extent: the longest side of the triangles that ridges are sought in
 _MOST_TRIANGLES = 20_000
 _HALVINGS = 40  # of a triangle's side: to float noise
 _OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them
-_JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure, so that few lie between two
+_JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure
 
 
 @lru_cache(maxsize=8)

@@ -18,8 +18,8 @@ from engine.types import Array, Index, Mask
 _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides
 _AT_SOURCE = 1e-9  # [mm]
-_BESIDE = 1e-3  # [mm] a point of the floor this near a corner is seen from it, whatever its angle's noise
-_NEAR = _ON_EDGE / (2 * _SAME_KEY)  # [mm] from here on being in line with a corner is a matter of the angle alone
+_BESIDE = 1e-3  # [mm] a point of the floor this near a corner is seen from it
+_NEAR = _ON_EDGE / (2 * _SAME_KEY)  # [mm] from here on only the angle tells whether it is in line with a corner
 _TURN = 2 * np.pi
 
 

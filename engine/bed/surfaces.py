@@ -34,7 +34,6 @@ Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed | 
 NO_SHAPE_FITS = Needs("bed.shape", phrase("the drain's height cannot be planned until the bed has a shape that fits"))
 LEVEL_DOES_NOT_FIT = Needs("bed.shape", phrase("level walls do not fit this floor: choose even fall"))
 NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
-_KEPT = 8  # beds remembered
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
 
@@ -58,7 +57,7 @@ def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms:
     return _built(job.bed, floor, flanges, terms)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:
     """The bed asked for, the same one each time while neither it nor the floor nor the drains' places change."""
     for i, flange in enumerate(flanges):
@@ -111,7 +110,7 @@ def _plane(reaches: tuple[Reach, ...], terms: Terms) -> PlaneBed | Planes | Need
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> bool:
     """Whether the flange lies wholly on the floor, off every wall and island.
 

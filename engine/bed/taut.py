@@ -19,7 +19,7 @@ _AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction 
 
 
 def taut(node: Node) -> tuple[float, float]:
-    """The directions (start, width) [rad] in which a way through the node bends round its corner, not away from it."""
+    """The directions (start, width) [rad] in which a way bends round the node's corner, not away from it."""
     incoming = node.place - node.before
     heading = float(np.arctan2(incoming[1], incoming[0]))
     after, before = (_relative(direction, heading) for direction in node.walls)

@@ -28,7 +28,7 @@ class ValleyPart(NamedTuple):
 
 
 def valley_parts(bed: Bed) -> tuple[ValleyPart, ...]:
-    """The parts of a bed in which valleys lead water, by their drains; none where every drain sees its own floor."""
+    """The parts of a bed in which valleys lead water, by their drains."""
     if isinstance(bed, ValleyWalls):
         return (ValleyPart(0, bed, 0.0),)
     if isinstance(bed, PartedWalls):

@@ -13,7 +13,7 @@ _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
 # Each round narrows the stretch by 8: of 16 steps two are kept.
 _FINE = np.linspace(0.0, 1.0, 8 * (_SAMPLES - 1) + 1)  # two rounds in one
-_FEW = 16  # segments; asking twice about so few costs more than asking about eight times as many points
+_FEW = 16  # segments; of so few eight times as many points cost less than asking twice
 SMOOTH = 2  # rounds that do where the parabola's tip can be trusted
 KINKED = 8  # rounds that do where the function may have a kink: 1e-8 of the segment
 _AROUND = np.array([[-1], [0], [1]])  # a sample and its neighbours

@@ -110,7 +110,7 @@ waste = _figure("mortar.waste")  # [-] what is bought over what is placed, as a 
 
 
 def truenesses(job: Job) -> tuple[float, ...]:
-    """How true the bed is screeded [mm], 19 times in 20: the job's own, else a practised hand's and a usual one's."""
+    """How true the bed is screeded [mm], 19 times in 20: the job's own, else a practised and a usual hand's."""
     if job.bed.trueness is not None:
         return (job.bed.trueness.value,)
     return tuple(parse(text, Dimension.LENGTH, job.units) for text in TRUENESS_TEXTS[job.units])

@@ -60,7 +60,7 @@ def with_entry(job: Job, key: str, text: str) -> Job:
 
 
 def with_reading(job: Job, index: int | None, at: str, drop: str, section: str = "readings") -> Job:
-    """The job with a reading put in the place of that one, or (index None) added; `as_built` is the other section."""
+    """The job with a reading in the place of that one, or (index None) added; the other section is `as_built`."""
     readings: tuple[Reading, ...] = getattr(job, section)
     where = len(readings) if index is None else index
     key = f"{section}[{where}]"

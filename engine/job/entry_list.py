@@ -30,7 +30,7 @@ class Entry:
 
 
 def entries(job: Job) -> Iterator[Entry]:
-    """All entries that were given, in the order of the file; what is left out is left out here."""
+    """All entries that were given, in the order of the file."""
     for field in HEAD.fields:
         yield from _inside(f"job.{field.key}", field.kind, getattr(job, field.attr))
     for field in SECTIONS:

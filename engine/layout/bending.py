@@ -18,8 +18,7 @@ _NOISE = 1e-9
 class Kerfs:
     """Saw kerfs across a strip: how many, how far apart from middle to middle, and how deep [mm].
 
-    is_wall_side: whether they are cut in the face towards the wall, else in the one towards the floor: always in the
-    hollow one of the two, which gets shorter.
+    is_wall_side: whether they are cut in the face towards the wall: always in the hollow face, which gets shorter.
     """
 
     count: int

@@ -16,7 +16,6 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array
 
 SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
-_KEPT = 4  # floors' places, and beds at them, remembered
 AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that corner's mark
 
 
@@ -62,7 +61,7 @@ class MarkPlaces:
     rings: list[str]
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
     """Where this very floor's marks stand, each corner and every `spacing` [mm] along the wall from it.
 
@@ -81,7 +80,7 @@ def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
     return MarkPlaces(names, alongs, np.concatenate(points), rings)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def with_centres(walls: MarkPlaces, rings: tuple[Flange, ...]) -> Same[Array]:
     """The places of these very marks, then the centres of these very flanges (k, 2) [mm]."""
     return Same(np.concatenate([walls.points, [ring.centre for ring in rings]]))
@@ -99,7 +98,7 @@ def marks(places: MarkPlaces, bed: Bed, roughs: list[float], rules: MarkRules) -
     return tuple(result)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _heights(bed: Bed, places: MarkPlaces) -> list[float]:
     return list(bed.height(places.points).tolist())
 

@@ -21,8 +21,8 @@ _STEPS_BY_WORTH = 2000
 _DIVE_STEPS = 200  # to find one board's filling in a single try
 _SHARES_BY_LENGTH = (2.0, 1.0, 0.5)  # of the even share of waste that a try lets a board have; found by trial
 _SHARES_BY_WORTH = (0.75, 0.0, 1.5)
-_MANY_EQUAL = 2  # pieces a length: from here on fillings are few, and the search is quick without a sharp bound
-_MOST_KINDS = 120  # different lengths; beyond them, and beyond as many boards, only first fit is tried
+_MANY_EQUAL = 2  # pieces a length: from here on fillings are few and the search is quick
+_MOST_KINDS = 120  # different lengths; beyond them, or of boards, only first fit is tried
 _MOST_BOARDS = 150
 
 

@@ -40,7 +40,7 @@ class Bent:
 
 @record
 class PullLines:
-    """All lines from walls: those that run straight to a flange, and those that bend on their way, by bend."""
+    """All lines from walls: those that run straight to a flange, and those that bend, by bend."""
 
     straight: list[Pull]
     bent: list[Bent]

@@ -59,7 +59,7 @@ class Side:
 
 
 def sides(floor: FloorOutline, thickness: float) -> tuple[Side, ...]:
-    """The floor's edges as the walls and the islands' sides that they are, in the reach's own order (e,)."""
+    """The floor's edges as walls and islands' sides, in the reach's own order (e,)."""
     return tuple(_side(border, side, thickness) for border in floor.borders for side in border.edge_sides.tolist())
 
 

@@ -16,7 +16,7 @@ from engine.records import record
 from engine.survey.outline import FloorOutline
 
 _SHY = 1e-4  # [mm] how far a length keeps inside what serves
-_MOST = 200  # lengths; a flange so small that it takes more is worked with one board, trimmed as one goes
+_MOST = 200  # lengths; a smaller flange is worked with one board, trimmed as one goes
 _SHOWN = 0.5  # [mm] shorter stretches of wall are not told
 _AT_BEND = 1.0  # [mm] a bend this near a corner is that corner
 
@@ -35,7 +35,7 @@ class Served:
 
 @record
 class Straightedge:
-    """A length to cut a board to [mm], and what is pulled with it: that which no shorter one serves."""
+    """A length to cut a board to [mm], and what it serves that no shorter one does."""
 
     length: float
     serves: tuple[Served, ...]

@@ -11,8 +11,8 @@ from engine.quantities import round_down, round_up
 from engine.records import record
 
 _LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there
-LOWEST_STRIP = 6.0  # [mm] a strip that would be lower splits when it is ripped and fixed (common practice, no source)
-_NOTCHED = 0.25  # of a wall's length may be notched; the rest of the strip is bedded (common practice, no source)
+LOWEST_STRIP = 6.0  # [mm] a lower strip splits when it is ripped and fixed (common practice, no source)
+_NOTCHED = 0.25  # of a wall's length may be notched (common practice, no source)
 _LEAST_NOTCH = 0.5  # [mm] shorter notches are a stroke of the rasp
 
 

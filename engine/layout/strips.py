@@ -86,9 +86,8 @@ class Strip:
 def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
     """The strips in walking order: one along each wall and curb, none along an open edge; then round each island.
 
-    An open edge has nothing to fix a strip to: the bed there is cut to the edge of the recess. Round an island the bed
-    lies outside, so at its outward corners the strips' inner faces are the longer ones.
-    Raises JobError under strips.thickness for a thickness typed that leaves no floor between the strips.
+    An open edge has nothing to fix a strip to. Raises JobError under strips.thickness for a thickness typed that leaves
+    no floor between the strips.
     """
     thickness = strip_thickness(job)
     clear = [clear_of_flanges(border, bed, thickness) for border in floor.borders]

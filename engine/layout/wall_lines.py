@@ -28,7 +28,6 @@ from engine.types import Array, Index
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
 _SAME = 1e-6  # [mm] places along a wall nearer than this are one
-_KEPT = 8  # floors' walls, and beds' ridges at them, remembered
 
 
 @record
@@ -123,7 +122,7 @@ def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list
     return [list(islice(heights, count)) for count in counts]
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def _bends(sides: Sides, mesh: Mesh) -> tuple[tuple[list[float], ...], Index]:
     """By side, the places along it [mm], rising, where pieces' corners lie; and those corners, side after side."""
     points = mesh.corners[mesh.used]
@@ -217,7 +216,7 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
     return [*at[inside].tolist(), *lowest.tolist()]
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=8)
 def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
     """By the numbers of edges, the places along their sides where this very bed's ways give over to others."""
     found: dict[int, list[float]] = {}

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from engine.proof.surface import BuiltSurface
 
 _STEP = 20.0  # [mm] how far apart lines start along the walls
-LEAST_RUN = 10.0  # [mm] a line shorter than this says nothing about fall: a channel may lie along its wall
+LEAST_RUN = 10.0  # [mm] a shorter line says nothing about fall: a channel may lie along its wall
 
 
 @result
@@ -119,8 +119,8 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
 def square_lines(bed: Bed) -> Lines:
     """The lines of level walls square from each wall and ridge to the drain that faces it; none where valleys lead.
 
-    Each starts where the drain's centre faces the wall, kept on the wall, and is as long as the square distance from
-    the flange's edge to the wall's line, as the plan measures it.
+    Each starts where the drain's centre faces the wall, and is as long as the plan measures it: from the flange's edge
+    to the wall's line.
     """
     return _joined([_facing(own, head) for own, head in _beds(bed) if isinstance(own, LevelWalls)])
 

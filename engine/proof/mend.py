@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 OFF = 3.175
 _STEPS = (OFF, 1.5875, 0.79375, 0.0)
 _NOISE = 1e-6  # [mm]
-_LEAST_PART = 0.9  # of the planned least fall; what is missing then is within the readings' own doubt
+_LEAST_PART = 0.9  # of the planned least fall; the rest is the readings' own doubt
 
 
 class Mend(NamedTuple):

@@ -31,7 +31,7 @@ class Offered(NamedTuple):
 
 
 def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units) -> tuple[Offered, ...]:
-    """The stations: flanges, corners, long walls' middles, then half way from each of those to its nearest flange."""
+    """The stations: flanges, corners, long walls' middles, then half way from each to its nearest flange."""
     found = [_flange(floor, flange, i, len(flanges), units) for i, flange in enumerate(flanges)]
     ends: list[tuple[str, Array]] = []
     for i, name in enumerate(floor.names):

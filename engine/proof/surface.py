@@ -17,7 +17,7 @@ from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.tin import edges_of
 from engine.types import Array, Index, Mask
 
-LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway; the triangles' own noise stays under it
+LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway
 
 
 @result
@@ -84,7 +84,7 @@ class BuiltSurface:
 
     @cached_property
     def catchment_areas(self) -> Array:
-        """How much floor each drain takes the water of (d,) [mm2]; a triangle's water goes with its lowest corner's."""
+        """How much floor each drain takes the water of (d,) [mm2], by triangles' lowest corners."""
         triangles = self.mesh.triangles
         lowest = np.argmin(self.levels[0][triangles], axis=1)
         owners = self.catchment[triangles[np.arange(len(triangles)), lowest]]

@@ -46,7 +46,7 @@ LINE_TILT = 3.175 / 9144.0  # [-] a laser is true to 1/8 in at 30 ft: makers' us
 USUAL_ROUGHNESS = 4 * (3.175 / 2) ** 2 / 609.6  # [mm] 1/8 in at the middle of 2 ft, 19 times in 20
 _USUAL_WEIGHT = 4.0  # readings foretold that this is worth
 ENOUGH = 0.79375  # [mm] 1/32 in: a reading that narrows the depth by less is not worth the walk
-_NO_BETTER = 0.05  # [mm] places that differ by less are alike, and the first is taken: corners are found easily
+_NO_BETTER = 0.05  # [mm] of places that differ by less the first is taken: corners are found easily
 _PLACES = 220  # about so many places of the floor are looked at
 _FEW = (1, 2, 4, 8, 16)  # places counted on least, whose middles are looked at
 _SPARSE = 6  # fewer stations are called enough only when places all over the floor were looked at,
@@ -131,7 +131,7 @@ def survey(floor: FloorOutline, places: Array, heights: Array, reading: float, r
 
 
 def roughness(floor: FloorOutline, places: Array, heights: Array, reading: float) -> float:
-    """How rough the floor is [mm]: the variance of a height difference per distance, by foretelling each reading."""
+    """How rough the floor is [mm]: the variance of a height difference per distance."""
     count = len(places)
     seen, weight = _USUAL_WEIGHT * USUAL_ROUGHNESS, _USUAL_WEIGHT
     if count < 4:
@@ -182,7 +182,7 @@ class Sureness:
 
 
 def surveyed(job: Job, rough: RoughFloor, stations: Array) -> Survey:
-    """The job's readings at stations (r, 2) [mm] as a survey; at least one reading. The last ones are remembered."""
+    """The job's readings, one at least, at stations (r, 2) [mm] as a survey; the last are remembered."""
     return _surveyed(Same(job), Same(rough), np.ascontiguousarray(stations).tobytes())
 
 

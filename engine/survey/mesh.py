@@ -21,10 +21,9 @@ if TYPE_CHECKING:
     from engine.same import Same
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
-_MANY_PAIRS = 1_000_000  # from here on a search tree is quicker than comparing every point with every box
+_MANY_PAIRS = 1_000_000  # from here on a search tree is quicker
 _BOX_ROOM = 1e-6  # [mm]
 _LAST_FIRST = [2, 0, 1]  # a triangle's corners from its third on
-_KEPT_PLACES = 16  # lists of places in meshes remembered
 
 
 @result
@@ -197,7 +196,7 @@ def _mesh(floor: FloorOutline, sites: Sites, triangles: bytes) -> Mesh:
     return Mesh(floor, sites.stations, sites.ring, np.frombuffer(triangles, dtype=np.intp).reshape(-1, 3))
 
 
-@lru_cache(maxsize=_KEPT_PLACES)
+@lru_cache(maxsize=16)
 def stood(mesh: Mesh, places: Same[Array]) -> Footing:
     """What these very points hang on in this very mesh."""
     return mesh.footing(places.it)

@@ -30,10 +30,10 @@ FEWEST = 5  # with fewer readings nothing is left to judge one by
 # Logarithms of how much likelier a thing has to make the readings. The first one is set so that sound surveys of
 # usual slabs are called odd in fewer than one of a hundred (simulated, see tests/validation/test_detection_rates.py).
 _PRICE = 2.7
-_ANY_SIZE = 4.5  # more, for a mistake of any size: a slip that leaves three standard errors explains as well
+_ANY_SIZE = 4.5  # more, for a mistake of any size: three standard errors
 ANY_STEP = 1.5  # more, for a step of any size
 LEAST_SLIP = 4.0  # [mm] about 5/32 in: a smaller slip cannot be told from the slab
-_STEEP = 1 / 48  # [-] slabs seldom lean more: of two readings that explain as much, the one that leaves it level
+_STEEP = 1 / 48  # [-] slabs seldom lean more
 _MOST = 6  # and one in twenty: a survey with more of them is to be taken again as a whole
 _PAST = 2  # steps of the search past what pays
 _MOST_PAIRED = 60  # of more readings two mistakes cannot hide each other

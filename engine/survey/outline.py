@@ -82,7 +82,7 @@ class FloorOutline(Border):
 
     @cached_property
     def is_convex(self) -> bool:
-        """Whether no corner points into the floor, so that nothing can stand between two of its points."""
+        """Whether no corner points into the floor, so that nothing stands between two of its points."""
         return not (self.turns < -STRAIGHT).any()
 
     @cached_property
@@ -96,7 +96,7 @@ class FloorOutline(Border):
         return tuple(found)
 
     def border_of(self, wall: str) -> tuple[Border, int]:
-        """The ring that a wall or an island's side of that name, one of the floor's, is in, and its number there."""
+        """The ring that a wall or an island's side of that name is in, and its number there."""
         border = next(border for border in self.borders if wall in border.walls)
         return border, border.walls.index(wall)
 

@@ -35,10 +35,7 @@ class Sites:
 
     @cached_property
     def ring(self) -> Index:
-        """The stations round the triangles (k,), counter-clockwise, whichever way ties are settled.
-
-        Stations on one line give the line walked there and back; one station gives itself.
-        """
+        """The stations round the triangles (k,), counter-clockwise, whichever way ties are settled (see `boundary`)."""
         return boundary(self.stations, self._triangles, self._sides.outer)
 
     @cached_property

@@ -29,9 +29,9 @@ USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane: a slab as slabs are (commo
 _USUAL_WEIGHT = 4.0  # readings that this is worth
 # Each kind's share of scatter that near places have in common, and the power of the distance that it grows with.
 _ALIKE = ((0.0, 1), (0.5, 1), (0.9, 1), (0.9, 3))
-_MOST_ALIKE = 120  # of more readings each scatters by itself: so many are scanned, not called out
+_MOST_ALIKE = 120  # of more readings, which are scanned, each scatters by itself
 _RANK = 1e-9
-_ALONE = 1e-9  # with so little left a reading decides the plane alone, and nothing tells whether it is odd
+_ALONE = 1e-9  # with so little left a reading decides the plane alone
 
 
 class Steps(NamedTuple):

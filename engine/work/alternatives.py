@@ -31,7 +31,6 @@ OWN_PRICES = phrase(
     "and bedding mortar and the listed membrane, tile and tile mortar over it, a receptor's with its bedding mortar "
     "and what levels the floor. A + stands where something has no price; what the makers ask besides is not in them."
 )
-_KEPT = 4  # floors remembered
 _NOISE = 1e-6  # [mm]
 _SQUARE = 0.01  # [-] a corner's cosine up to here is a right angle: about half a degree
 
@@ -239,7 +238,7 @@ def _level(site: Site, poured: Levelling, *, is_out: bool) -> Said:
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _is_rectangle(floor: FloorOutline) -> bool:
     directions = floor.directions
     if len(directions) != 4 or floor.islands or floor.is_curved:
@@ -247,7 +246,7 @@ def _is_rectangle(floor: FloorOutline) -> bool:
     return bool((np.abs((directions * following(directions)).sum(axis=1)) < _SQUARE).all())
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _receptor_fits(floor: FloorOutline, units: Units) -> tuple[Fits, Said]:
     if not _is_rectangle(floor):
         return Fits.NO, Said(

@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from engine.work.portions import Portion
     from engine.work.whole import Work
 
-_KEPT = 16  # floors' names in words remembered
 _ON_SLAB = (LayerName.WETTING, LayerName.BOND_COAT)
 _IN_UPPER = (LayerName.WEEP_HOLES, LayerName.WIRE_FABRIC)
 
@@ -202,7 +201,7 @@ def _place(work: Work, part: Portion) -> str:
     return phrase("{span}, with {corners}", span=span, corners=_corners(part.corners)) if part.corners else span
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _way_out(edges: tuple[str, ...], *, is_assumed: bool) -> str:
     return phrase(
         "the way out ({way_out}{what})",
@@ -211,7 +210,7 @@ def _way_out(edges: tuple[str, ...], *, is_assumed: bool) -> str:
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _corners(names: tuple[str, ...]) -> str:
     return counted_phrase("corner {corners}", "corners {corners}", len(names), corners=listed(names))
 
@@ -247,7 +246,7 @@ def checking(work: Work) -> Task:
     return _checking(site.rules, site.units, is_large=is_large)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _checking(rules: Rules, units: Units, *, is_large: bool) -> Task:
     flat, short = rules.out_of_flat_in_10_ft, rules.large_format_out_of_flat_in_2_ft
     near: tuple[Said, ...] = ()

@@ -100,7 +100,7 @@ def to_cents(amount: Decimal) -> Decimal:
 
 
 def money(amount: Decimal, currency: str) -> str:
-    """An amount in words, rounded up to cents: "37.50 EUR"; without a currency the number alone."""
+    """An amount in words, rounded up to cents: "37.50 EUR"; "37.50" without a currency."""
     number = f"{to_cents(amount):f}"
     return phrase("{amount} {currency}", amount=number, currency=currency) if currency else number
 

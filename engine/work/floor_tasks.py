@@ -20,7 +20,6 @@ from engine.work.words import counted, length_over, length_under, listed, load_o
 if TYPE_CHECKING:
     from engine.work.whole import Work
 
-_KEPT = 4  # rulebooks' sentences remembered
 _UNDER = (LayerName.BARRIER, LayerName.LATH)
 _BARRIERS = {
     Barrier.NONE: phrase("none"),
@@ -68,7 +67,7 @@ def _check(work: Work) -> Task:
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _wood(rules: Rules, units: Units) -> tuple[Said, ...]:
     stiff = [
         Said(
@@ -107,7 +106,7 @@ def _drain(work: Work) -> Task:
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=4)
 def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
     told: tuple[tuple[Rule | None, Callable[[str], str]], ...] = (
         (rules.drain_depth_usual, lambda size: phrase("Usual there are {deep} of mud", deep=size)),

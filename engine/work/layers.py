@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from engine.work.lath import Lath
     from engine.work.whole import Work
 
-_KEPT = 16  # layers remembered
-
 
 class LayerName(StrEnum):
     """What a layer is."""
@@ -83,7 +81,7 @@ def _under(work: Work) -> Iterator[Layer]:
         yield _bond_coat(work.site.units) if work.site.has_bond_coat else _WETTING
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _bond_coat(units: Units) -> Layer:
     thick = practice.BOND_COAT[units]
     return Layer(
@@ -252,14 +250,14 @@ def _tile(work: Work) -> Iterator[Layer]:
     yield _tiles(tile(job), tile_edge(job), job.units)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _tile_mortar(thick: float, units: Units, *, is_between: bool) -> Layer:
     what = phrase("Tile mortar" if is_between else "Tile mortar, counted together with the membrane")
     says = phrase("{what}: {setting}", what=what, setting=format_length(thick, units))
     return Layer(LayerName.TILE_MORTAR, thick, thick, says, phrase("this job"))
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _tiles(thick: float, edge: float, units: Units) -> Layer:
     says = phrase(
         "Tile, {thick} thick, longest edge {edge}", thick=format_length(thick, units), edge=format_length(edge, units)

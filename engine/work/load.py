@@ -93,8 +93,8 @@ def _even(name: str, kpa: float, source: str) -> LoadPart:
 def most_filled(site: Site) -> float:
     """What bed, sheets and water at most weigh together while the flood test stands [kPa], in closed form.
 
-    The water stands no higher than is wanted over the highest wall. With mud the heavier, a place weighs more the
-    deeper its bed and the lower its floor: the most of both, though they need not be at one place.
+    The water stands no higher than is wanted over the highest wall. A place weighs more the deeper its bed and the
+    lower its floor: the most of both is taken, though they need not be at one place.
     """
     rules = site.rules
     lowest = min(drain.height for drain in site.drains)

@@ -137,7 +137,7 @@ def site_mix(volume: float, sand_parts: float, rules: Rules) -> SiteMix:
 
 
 def slurry(site: Site) -> float:
-    """Cement for a thin bond coat over the whole floor [kg]: the paste's cement is taken as dense as loose cement."""
+    """Cement for a thin bond coat over the whole floor [kg], taken as dense as loose cement."""
     return site.floor.area * practice.BOND_COAT[site.units] * site.rules.cement_loose.value
 
 

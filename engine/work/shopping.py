@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]
 
-_KEPT = 16  # purchases remembered
 _NOISE = 1e-9
 _MEASURES = ("sq ft", "m2")  # units of what is not sold by the piece
 _AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
@@ -56,7 +55,7 @@ def amount(purchase: Purchase) -> str:
 
 
 def shopping(work: Work) -> tuple[Purchase, ...]:
-    """What has to be bought for a planned floor; tools, the drain, the curb's core and grout are not reckoned."""
+    """What has to be bought for a planned floor, but for `NOT_RECKONED`."""
     return (*_mud(work), *_sheets(work), *_lining(work), *_boards(work), *_tile(work))
 
 
@@ -323,7 +322,7 @@ def _tile(work: Work) -> Iterator[Purchase]:
         yield _tile_mortar(area * tile_setting(job), job.units, work.site.rules)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _tiles(area: float, thick: float, edge: float, units: Units) -> Purchase:
     waste = format_share(practice.TILE_WASTE, units)
     tiled = area * (1 + practice.TILE_WASTE)
@@ -341,7 +340,7 @@ def _tiles(area: float, thick: float, edge: float, units: Units) -> Purchase:
     )
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=16)
 def _tile_mortar(volume: float, units: Units, rules: Rules) -> Purchase:
     pack = practice.TILE_MORTAR[units]
     dry = volume * (1 + practice.TILE_WASTE) * rules.dry_in_place.value

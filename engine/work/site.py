@@ -54,7 +54,7 @@ class Site:
 
     @property
     def has_bond_coat(self) -> bool:
-        """Whether a bond coat holds the bed to the concrete; over wood or a barrier there is nothing to bond to."""
+        """Whether a bond coat holds the bed to the concrete."""
         return self.is_bonded and has_bond_coat(self.job)
 
     @cached_property

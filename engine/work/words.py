@@ -25,7 +25,6 @@ from engine.quantities import (
     round_up,
 )
 
-_KEPT = 256  # texts of figures remembered
 _FEW_DAYS = 72.0  # [h] up to here, hours are told as hours
 
 length_over = in_steps(format_length, round_up, INCH / 16, 1.0)  # [mm]
@@ -40,19 +39,19 @@ _load_over = in_steps(format_load, round_up, PSF / 10, 0.01)  # [kPa]
 _load_under = in_steps(format_load, round_down, PSF / 10, 0.01)
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=256)
 def load_over(kpa: float, units: Units) -> str:
     """A load [kPa] in the job's units and in the others, each rounded up: "24.3 psf (1.17 kPa)"."""
     return f"{_load_over(kpa, units)} ({_load_over(kpa, units.other)})"
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=256)
 def load_under(kpa: float, units: Units) -> str:
     """A load [kPa] in the job's units and in the others, each rounded down."""
     return f"{_load_under(kpa, units)} ({_load_under(kpa, units.other)})"
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=256)
 def time_words(hours: float) -> str:
     """A time [h]: "15 min", "24 h", "7 days"."""
     if hours < 1:
@@ -62,9 +61,9 @@ def time_words(hours: float) -> str:
     return f"{hours:g} h"
 
 
-@lru_cache(maxsize=_KEPT)
+@lru_cache(maxsize=256)
 def counted(count: int, one: str) -> str:
-    """A count with its noun: "1 bag", "3 bags"; KeyError for a noun that nothing is counted by."""
+    """A count with its noun: "1 bag", "3 bags"; KeyError for another noun."""
     return _NOUNS[one](count)
 
 

@@ -1,1 +1,1 @@
-"""Level walls on a floor that the drain does not see whole: valleys from relay to relay, straight facets between."""
+"""Level walls with valleys, on a floor that the drain does not see whole."""

@@ -51,7 +51,7 @@ class Line:
     drain: int | None = None
 
     def over(self, head: float, drain: int) -> Line:
-        """The line of a drain of that number, which stands `head` [mm] higher than what heights are told over."""
+        """The line of a drain of that number, which stands `head` [mm] higher than the first."""
         low, high = (Spot(end.value + head, end.x, end.y) for end in (self.low, self.high))
         return Line(low, high, None if self.drain is None else drain)
 
@@ -88,7 +88,7 @@ class ValleyWalls(ManyFalls):
     shape = BedShape.LEVEL_WALLS
 
     def raised_to(self, height: float) -> ValleyWalls:
-        """The bed with its walls at a height [mm], all heights and falls as many times higher or lower."""
+        """The bed with its walls at a height [mm], all heights and falls in proportion."""
         factor = height / self.wall_height
         return replace(
             self,

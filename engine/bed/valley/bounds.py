@@ -20,7 +20,7 @@ _LEAST_CHORD = 1.0  # [mm]
 
 
 def least_height(room: Room) -> float:
-    """What level walls rise to at least [mm]: water from the farthest place falls all its way to the flange."""
+    """What level walls rise to at least [mm], for water falls all its way from the farthest place."""
     return room.fall * room.longest_way
 
 

@@ -36,7 +36,7 @@ class Cut:
     reach: Reach
 
     def closed(self, mesh: Mesh, room: Room) -> Mesh:
-        """A mesh of the opened floor on the floor itself: the cut's sides drawn together, walls by own numbers."""
+        """A mesh of the opened floor on the floor itself, the cut's sides drawn together."""
         corners = self._drawn(mesh.corners.reshape(-1, 2)).reshape(mesh.corners.shape)
         starts, ends = room.walls
         sides = shapely.linestrings(np.stack([starts, ends], axis=1))

@@ -18,14 +18,14 @@ _MOST_TRIED = 6  # rooms cut open
 
 @result
 class Opened:
-    """The valleys chosen, and the cuts along which the room was opened for them, the first one made first."""
+    """The valleys chosen, and the cuts that opened the room for them, in order."""
 
     chosen: Chosen
     cuts: tuple[Cut, ...] = ()
 
 
 def choose_round_islands(room: Room, most: float | None) -> Opened | None:
-    """The valleys of a room, with the fewest level ridges; None where none were found. most: the most fall [-]."""
+    """The valleys of a room, with the fewest level ridges, if any; most: the most fall [-]."""
     if len(room.rings) > 1 + MOST_ISLANDS:
         return None
     found = next(_opened(room, most, iter(range(_MOST_TRIED))), None)

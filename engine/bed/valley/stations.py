@@ -54,7 +54,7 @@ class Surveyor:
         return walls, number / counts[walls]
 
     def stations(self, net: Net) -> Stations:
-        """The corners, steps along the walls, feet of the net's places, and hits of rays between its valleys."""
+        """The corners, steps along the walls, and where a net's places and valleys ask for more."""
         starts, ends = self.room.walls
         found = [self._fixed, self._feet(net), self._hits(net)]
         walls, parts = (np.concatenate(column) for column in zip(*found, strict=True))
