@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engine.limits.checks.work_site import work_site
+from engine.limits.checks.load import work_site
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Dimension, Units, format_load, parse, round_up

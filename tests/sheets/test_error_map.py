@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from engine.sheets.page.contours import fine_triangles, over
-from engine.sheets.page.pond_shape import pond_shape
+from engine.sheets.page.error_map import pond_shape
 
 COOPERS = Path(__file__).parents[2] / "sample_jobs" / "coopers_yard.toml"
 

@@ -1,4 +1,4 @@
-"""The curb: high enough over the finished drain to hold water, not so high that one falls over it."""
+"""The curb: high enough to hold water, not so high that one falls over it; how far a floor lies under an open edge."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
+from engine.survey.spot import Needs, Spot
 from engine.types import Array
 
-_SAMPLES = 33  # points along a curb at which the floor beside it is asked
+_SAMPLES = 33  # points along an edge at which the floor beside it is asked
 
 
 @record
@@ -69,7 +69,7 @@ def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
     if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):
         return
     drop, flange = case.job.curb.drop, drains[0].drop
-    curbs = _curbs(floor)
+    curbs = _edges(floor, EdgeKind.CURB)
     if drop is None or flange is None or not curbs:
         return
     beside = float(bed.height(_along(floor, curbs)).min())
@@ -78,13 +78,13 @@ def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
         yield _finding(case, floor, most, _threshold(case, rise, most))
 
 
-def _curbs(floor: FloorOutline) -> list[int]:
-    return [i for i, kind in enumerate(floor.kinds) if kind is EdgeKind.CURB]
+def _edges(floor: FloorOutline, kind: EdgeKind) -> list[int]:
+    return [i for i, own in enumerate(floor.kinds) if own is kind]
 
 
-def _along(floor: FloorOutline, curbs: list[int]) -> Array:
+def _along(floor: FloorOutline, edges: list[int]) -> Array:
     parts = np.linspace(0.0, 1.0, _SAMPLES)
-    return np.vstack([floor.on_wall(curb, parts * floor.length(curb)) for curb in curbs])
+    return np.vstack([floor.on_wall(edge, parts * floor.length(edge)) for edge in edges])
 
 
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
@@ -134,7 +134,7 @@ def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
     """The finding at the first curb's middle; its change moves the curb's drop by at least what is asked."""
-    first = _curbs(floor)[0]
+    first = _edges(floor, EdgeKind.CURB)[0]
     x, y = floor.on_wall(first, np.array([floor.length(first) / 2]))[0].tolist()
     drop = case.job.curb.drop
     rounded = round_down if verdict.by < 0 else round_up
@@ -149,4 +149,43 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
         y=y,
         key="curb.drop",
         change=(("curb.drop", case.length(moved)),) if moved > 0 else (),
+    )
+
+
+def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
+    """Finding floor-sunk: the lowest drain under the highest of the open edges, which the floor outside meets.
+
+    The bed's own heights tell it: tile and mortar are as thick at both.
+    """
+    most, floor, drains = case.book.find(Figure.SUNK_MOST), case.stages.outline, case.stages.drains
+    if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):
+        return
+    opens = _edges(floor, EdgeKind.OPEN)
+    if not opens:
+        return
+    points = _along(floor, opens)
+    heights = np.asarray(bed.height(points))
+    top = int(np.argmax(np.round(heights, 6)))
+    sunk = float(heights[top]) - min(drain.height for drain in drains)
+    if sunk <= most.value + NOISE:
+        return
+    x, y = points[top].tolist()
+    yield Finding(
+        rule="floor-sunk",
+        level=most.level,
+        says=phrase(
+            "the drain lies {sunk} under the floor outside the open edge {place}, more than {most}",
+            sunk=case.over(sunk),
+            place=case.at(Spot(sunk, x, y)),
+            most=case.limit(most),
+        ),
+        remedy=phrase(
+            "let the bed rise {by} less from the drain to that edge: bring the drain nearer to it, or let the bed "
+            "fall more gently",
+            by=case.worked(sunk - most.value),
+        ),
+        source=most.cited,
+        x=x,
+        y=y,
+        key="drains",
     )

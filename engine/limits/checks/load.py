@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from engine.bed.surfaces import Hidden
 from engine.job.model import FloorKind, Typed
 from engine.limits.checks.case import Case, is_above
-from engine.limits.checks.work_site import work_site
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Figure, Limit, own_limit
 from engine.limits.words import enough
+from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
 from engine.quantities import INCH
+from engine.survey.spot import Needs
 from engine.work.flood import flood_test
 from engine.work.heights import heights
 from engine.work.load import Load, dead_load, load, most_filled
@@ -125,3 +127,14 @@ def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> F
         y=deepest.y,
         key="floor.dead_load_allowance",
     )
+
+
+def work_site(case: Case) -> Site | None:
+    """The planned floor as the work knows it; None while a stage still waits."""
+    stages = case.stages
+    if isinstance(stages.outline, Needs) or isinstance(stages.drains, Needs) or isinstance(stages.rough, Needs):
+        return None
+    if isinstance(stages.bed, Needs | Hidden) or isinstance(stages.depth, Needs):
+        return None
+    rules = rules_of(case.book)
+    return Site(case.job, stages.outline, stages.drains, stages.rough, stages.bed, stages.depth, rules)

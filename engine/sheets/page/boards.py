@@ -13,8 +13,7 @@ from engine.limits.words import length_under, nearly
 from engine.quantities import Units, format_length
 from engine.sheets.cut_words import board_words, piece_name
 from engine.sheets.page.labels import width
-from engine.sheets.page.patterns import patterns
-from engine.sheets.page.svg import Drawing, Face, add, picture, words
+from engine.sheets.page.svg import Drawing, Face, add, patterns, picture, words
 from engine.survey.border import first_corner
 from engine.work.words import counted
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.distinct import groups
 from engine.limits.words import length_over, nearly
 from engine.plan import Plan
 from engine.proof.mend import OFF
@@ -18,16 +20,15 @@ from engine.sheets.page.edges import draw_edges, labels_round, name_corners
 from engine.sheets.page.frame import Frame
 from engine.sheets.page.labels import around
 from engine.sheets.page.legend import FACE, ROW, draw_signs, scale_words
-from engine.sheets.page.patterns import patterns
-from engine.sheets.page.pond_shape import pond_shape
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
-from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, picture, words
+from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, patterns, picture, words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from engine.types import Array, Shape
+from engine.types import Array, Mask, Shape
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt, BuiltStation
+    from engine.proof.water import Pond
 
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (48.0, 36.0)  # [mm of paper] for the floor itself
@@ -138,3 +139,41 @@ def _says(built: AsBuilt, units: Units) -> str:
         f"Errors of the finished bed at {len(built.stations)} readings, from {low} low to {high} high; "
         f"places where water stands: {len(built.ponds)}."
     )
+
+
+_TIDY = 3  # digits of a millimetre to which corners of two triangles agree
+
+
+def pond_shape(triangles: Array, heights: Array, pond: Pond) -> Shape:
+    """What a pond covers; empty where no corner lies under it.
+
+    triangles (t, 3, 2), heights at their corners (t, 3) [mm]: the bed's, from one datum with the pond's level.
+    """
+    near = np.flatnonzero(_near(triangles, pond))
+    wet = near[_wetted(triangles[near], heights[near], pond)]
+    return over(triangles[wet], -heights[wet], -pond.level)
+
+
+def _near(triangles: Array, pond: Pond) -> Mask:
+    """The triangles (t,) that a pond may reach: it ends within its box's diagonal of its deepest place."""
+    place, across = np.array([pond.x, pond.y]), math.hypot(pond.long, pond.wide)
+    beyond = (triangles.min(axis=1) > place + across) | (triangles.max(axis=1) < place - across)
+    return np.asarray(~beyond.any(axis=1))
+
+
+def _wetted(triangles: Array, heights: Array, pond: Pond) -> Mask:
+    """The triangles (t,) that water spreads to from the deepest place, from corner to corner under its level."""
+    corners = np.round(triangles.reshape(-1, 2), _TIDY)
+    first, owner = groups(*corners.T)
+    owner, under = owner.reshape(-1, 3), heights < pond.level
+    low = np.zeros(len(first), dtype=bool)
+    low[owner[under]] = True
+    away = np.hypot(*(corners[first] - (pond.x, pond.y)).T)
+    wet = np.zeros(len(first), dtype=bool)
+    wet[np.where(low, away, np.inf).argmin()] = low.any()
+    while True:
+        reached = (wet[owner] & under).any(axis=1)
+        before = np.count_nonzero(wet)
+        wet[owner[reached][under[reached]]] = True
+        if np.count_nonzero(wet) == before:
+            return np.asarray(reached)

@@ -16,7 +16,6 @@ from engine.sheets.page.contours import BedLines, Contour, bed_lines
 from engine.sheets.page.edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
 from engine.sheets.page.frame import Frame
 from engine.sheets.page.legend import draw_legend, scale_words
-from engine.sheets.page.patterns import patterns
 from engine.sheets.page.spots import (
     draw_drains,
     draw_extremes,
@@ -25,7 +24,7 @@ from engine.sheets.page.spots import (
     keep_off_readings,
     name_extremes,
 )
-from engine.sheets.page.svg import Drawing, Face, cut_off, path, picture
+from engine.sheets.page.svg import Drawing, Face, cut_off, path, patterns, picture
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array

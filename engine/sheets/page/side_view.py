@@ -21,8 +21,7 @@ from engine.records import result
 from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.labels import width
-from engine.sheets.page.patterns import patterns
-from engine.sheets.page.svg import Drawing, Face, add, line, path, picture, words
+from engine.sheets.page.svg import Drawing, Face, add, line, path, patterns, picture, words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
