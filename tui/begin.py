@@ -35,10 +35,10 @@ async def begin(screen: WizardScreen, path: Path | None) -> None:
         answer = await screen.app.push_screen_wait(dialog)
     desk_class, filing_class = await loading
     screen.use(filing_class(screen))
-    chosen = [d for d in drafts if str(d.file) == answer]
+    chosen = next((d for d in drafts if str(d.file) == answer), None)
     try:
-        if chosen:
-            desk = desk_class.recovered(chosen[0])
+        if chosen is not None:
+            desk = desk_class.recovered(chosen)
             screen.take(desk, phrase("The draft is back; it is not saved yet"), desk.session.last_key)
         elif path is not None:
             _take_path(screen, desk_class, path)

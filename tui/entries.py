@@ -22,9 +22,7 @@ from tui.tape_group import Tapes
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"
 _PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
-_DRAIN_KIND = re.compile(r"drains\[(\d+)\]\.kind")
-_DRAIN_SIZE = re.compile(r"drains\[(\d+)\]\.size")
-_DRAIN = re.compile(r"drains\[(\d+)\]\.")
+_DRAIN = re.compile(r"drains\[(\d+)\]\.(\w+)")
 _STILL_USED = phrase("needed; the plan keeps the last one until another is typed")
 
 
@@ -165,8 +163,10 @@ def _is_in_use(job: Job, key: str) -> bool:
     """Whether the plan rests on an entry, so that it stays until another one is typed in its place."""
     if key.startswith("outline.rectangle"):
         return job.outline.rectangle is not None
-    match = _DRAIN_SIZE.fullmatch(key)
-    return match is not None and int(match[1]) < len(job.drains) and job.drains[int(match[1])].size is not None
+    match = _DRAIN.fullmatch(key)
+    if match is None or match[2] != "size":
+        return False
+    return int(match[1]) < len(job.drains) and job.drains[int(match[1])].size is not None
 
 
 def _with_one(job: Job, key: str, text: str) -> Job:
@@ -177,8 +177,9 @@ def _with_one(job: Job, key: str, text: str) -> Job:
     match = _DRAIN.match(key)
     if match and int(match[1]) == len(job.drains):
         job = replace(job, drains=(*job.drains, Drain()))
-    kind = _DRAIN_KIND.fullmatch(key)
-    return _with_drain_kind(job, int(kind[1]), text) if kind else with_entry(job, key, text)
+    if match and match[2] == "kind":
+        return _with_drain_kind(job, int(match[1]), text)
+    return with_entry(job, key, text)
 
 
 def _with_drain_kind(job: Job, index: int, text: str) -> Job:

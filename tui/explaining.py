@@ -84,12 +84,10 @@ def finding_page(plan: Plan, finding: Finding, answers: Sequence[Answer]) -> Pag
     """A finding in full, with all that was found to clear it."""
     number = plan.findings.index(finding)
     title, paragraphs = figure_page(plan, f"finding:{number}")
-    if number < len(answers):
-        answer = answers[number]
-        found = [
+    for answer in answers[number : number + 1]:
+        paragraphs += [
             (phrase("Way {number}", number=i), sentence(remedy_words(way, rule_name)))
             for i, way in enumerate(answer.remedies, 1)
         ]
-        ruled_out = [(phrase("Cannot be"), sentence(says)) for says in answer.ruled_out]
-        paragraphs = [*paragraphs, *found, *ruled_out]
+        paragraphs += [(phrase("Cannot be"), sentence(says)) for says in answer.ruled_out]
     return title, paragraphs

@@ -55,7 +55,7 @@ def strips(plan: Plan) -> Iterator[SheetLine]:
 
 def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator[SheetLine]:
     units, wall = plan.job.units, strip.wall
-    middle = middle_of(floor, wall)
+    middle, key = middle_of(floor, wall), f"strip:{wall}"
     yield line(
         phrase(
             "{wall}  {length} long, {height} high",
@@ -63,7 +63,7 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
             length=nearly(strip.length, units),
             height=length_under(strip.height, units),
         ),
-        f"strip:{wall}",
+        key,
         About("strip", _height_worked(plan), path=f"{path}.height"),
         middle,
     )
@@ -73,24 +73,24 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
             length=nearly(strip.inner_length, units),
             gap=length_over(strip.gap, units),
         ),
-        f"strip:{wall}:gap",
+        f"{key}:gap",
         About("strip.gap", _inner_worked(strip, units), path=f"{path}.inner_length"),
         middle,
     )
     bevel = phrase("  top bevelled {angle} degrees down to the inner face", angle=f"{strip.bevel:.1f}")
-    yield line(bevel, f"strip:{wall}:bevel", About("strip.bevel", path=f"{path}.bevel"), middle)
+    yield line(bevel, f"{key}:bevel", About("strip.bevel", path=f"{path}.bevel"), middle)
     for end in (0, 1):
         text = indented(end_words(strip, end, floor, units))
         corner = end_of(floor, wall, end)
-        yield line(text, f"strip:{wall}:end:{end}", About("strip.end"), corner)
+        yield line(text, f"{key}:end:{end}", About("strip.end"), corner)
     if strip.is_sloped:
-        yield line(indented(sloped_words(strip, units)), f"strip:{wall}:top", About("strip.top"), middle)
+        yield line(indented(sloped_words(strip, units)), f"{key}:top", About("strip.top"), middle)
     if text := gap_words(strip, units):
-        yield line(indented(text), f"strip:{wall}:under", About("strip.under"), middle)
+        yield line(indented(text), f"{key}:under", About("strip.under"), middle)
     places = [on_wall(floor, wall, (notch.start + notch.end) / 2) for notch in strip.notches]
     for i, text in enumerate(strip_troubles(strip, units)):
         place = places[i] if i < len(places) else middle
-        yield line(indented(text), f"strip:{wall}:trouble:{i}", About("strip.trouble"), place)
+        yield line(indented(text), f"{key}:trouble:{i}", About("strip.trouble"), place)
 
 
 def _height_worked(plan: Plan) -> str:

@@ -49,14 +49,13 @@ def head(text: str) -> SheetLine:
 
 def line(text: str, figure: str, about: About, place: Place = NOWHERE, hangs: int = 2) -> SheetLine:
     """A line that can be gone to, explained, and shown on the map where it has a place."""
-    return SheetLine(text, figure, place.x, place.y, hangs=hangs, about=about)
+    return SheetLine(text, figure, *place, hangs=hangs, about=about)
 
 
 def figure(name: str, value: str, key: str, spot: Spot | None = None, about: About | None = None) -> SheetLine:
     """A named figure; without more about it one that the engine itself explains."""
-    x, y = (None, None) if spot is None else (spot.x, spot.y)
-    text = joined("", [shaped(name, _column), value])
-    return SheetLine(text, key, x, y, hangs=_NAME_CELLS, about=about)
+    place = NOWHERE if spot is None else Place(spot.x, spot.y)
+    return SheetLine(joined("", [shaped(name, _column), value]), key, *place, hangs=_NAME_CELLS, about=about)
 
 
 def _column(name: str) -> str:

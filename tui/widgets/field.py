@@ -76,7 +76,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
             self.repaint()
 
     def repaint(self) -> None:
-        """Draws the field again; asks for a new layout only where its height changed."""
+        """Draws the field again; asks for a new layout only where words opened or closed under it."""
         height = len(self._lines(self.size.width)) if self.size.width else 0
         self.refresh(layout=height != self.size.height)
 
@@ -136,11 +136,6 @@ class Field(Lines, Generic[RowT], can_focus=True):
             return
         event.stop()
         event.prevent_default()
-
-    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
-        """Opens the words under the field in use, and closes them again unless something is wrong."""
-        super().watch_has_focus(has_focus)
-        self.repaint()
 
     def on_resize(self) -> None:
         """Tells that the words under the field in use came or went."""

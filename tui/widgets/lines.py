@@ -19,6 +19,15 @@ class Lines(Widget):
         """How many rows it needs at a width [cells]."""
         raise NotImplementedError
 
+    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+        """Paints it as it looks with the keys on it, or without."""
+        super().watch_has_focus(has_focus)
+        self.repaint()
+
+    def repaint(self) -> None:
+        """Paints it anew."""
+        self.refresh()
+
     def get_content_width(self, container: Size, viewport: Size) -> int:
         """All the width there is [cells]."""
         del viewport

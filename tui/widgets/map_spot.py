@@ -50,13 +50,11 @@ class FromWall:
 class SpotFigures:
     """What a plan says at one place; figures are None where the plan is not that far.
 
-    x, y, bed, rough, depth [mm], heights over the drain; sure: what the depth is sure to [mm]; fall [-]; guessed: no
+    bed, rough, depth [mm], heights over the drain; sure: what the depth is sure to [mm]; fall [-]; guessed: no
     readings round this place; off, water: how far the finished bed is over the planned one and how deep water stands
     on it [mm]; drain: which of several its water runs to.
     """
 
-    x: float
-    y: float
     is_on_floor: bool
     is_on_drain: bool
     walls: tuple[FromWall, ...]
@@ -138,8 +136,6 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
     has_depth = bed is not None and rough is not None
     has_fall = bed is not None and not is_drain
     return SpotFigures(
-        x,
-        y,
         is_inside,
         is_drain,
         nearest_walls(floor, point[0]) if floor is not None else (),

@@ -74,11 +74,6 @@ class Menu(Lines, can_focus=True):
         event.stop()
         event.prevent_default()
 
-    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
-        """The marker goes with the focus."""
-        super().watch_has_focus(has_focus)
-        self.refresh()
-
     def _step(self, by: int) -> None:
         self.at = (self.at + by) % len(self.items)
         self.refresh()

@@ -158,7 +158,6 @@ class SheetLines(Lines, can_focus=True):
         super().watch_has_focus(has_focus)
         if has_focus and self.current is not None and not self.current.figure:
             self._go(self._at, 1)
-        self.refresh()
 
     def _keep_in_view(self) -> None:
         heights = [len(self.wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]
