@@ -55,7 +55,6 @@ def _with_fields(plain: type[Any], *, slots: bool) -> type[Any]:
 
 
 def _default(field: dataclasses.Field[Any]) -> Any:
-    """What a field that is left out is called with: what its factory makes, it makes then."""
     return field.default if field.default_factory is dataclasses.MISSING else _FRESH
 
 

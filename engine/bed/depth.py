@@ -150,7 +150,6 @@ def standing(bed: Bed, places: Same[Array]) -> Array:
 
 
 def _rim(gap: Gap) -> Array:
-    """Where the rough floor may be highest or lowest along the rims."""
     return np.concatenate([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
 
 

@@ -196,7 +196,7 @@ def _round(rings: tuple[Array, ...], step: float) -> Array:
 
 
 def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
-    """The readings on the floor that ask most of the bed: between them the rough floor is lower."""
+    """The readings on the floor that ask most of the bed."""
     on_floor = shapely.dwithin(reach.floor.polygon, shapely.points(rough.stations), _ON_FLOOR)
     places = rough.stations[on_floor]
     asked = rough.height(places) - _PER_WAY * reach.way(places)

@@ -95,7 +95,7 @@ def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 
 
 def _are_apart(flanges: Sequence[Flange]) -> bool:
-    """Whether no two drains are at one place, where there is no way between them for a ridge to cross."""
+    """At one place there is no way between two drains for a ridge to cross."""
     return bool(shapely.is_simple(shapely.multipoints([flange.centre for flange in flanges])))
 
 

@@ -149,10 +149,9 @@ class Fan:
         if rows.size:
             beside = (gap[rows] + 2 * end - 1) % len(self.keys)
             seen[rows[self._meets(points[rows], beside)]] = True
-        return np.asarray(seen)
+        return seen
 
     def _meets(self, points: Array, gap: Index) -> Mask:
-        """Whether each point lies no farther than the edge its gap meets."""
         a, b, c = self._walls[:, gap]
         return np.asarray(points[:, 0] * a + points[:, 1] * b >= c)
 
@@ -220,7 +219,7 @@ class Beam:
         if rows.size:
             x, y = points[rows].T
             over[rows] = self._meets(x, y, at[rows] - room) | self._meets(x, y, at[rows] + room)
-        return np.asarray(over)
+        return over
 
     @cached_property
     def _walls(self) -> Array:

@@ -79,7 +79,6 @@ def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms
 
 
 def _shared(reaches: tuple[Reach, ...], terms: Terms) -> SharedReach:
-    """The ways to several drains; to one that stands higher they count longer by its height over the fall."""
     return SharedReach(reaches, tuple(head / terms.fall for head in terms.heads))
 
 

@@ -81,7 +81,6 @@ def _with_section(job: Job, section: str, value: Any) -> Job:
 
 
 def _changed(field: Field, value: Any, steps: list[Step], change: _Change) -> Any:
-    """The field's value with the change made inside it; its left-out value when it is gone."""
     new = _changed_value(field.kind, value, steps, change)
     if new is None and field.required:
         raise JobError(change.key, "", phrase("this cannot be left out on its own"), phrase("take the whole item away"))

@@ -126,7 +126,6 @@ def square_lines(bed: Bed) -> Lines:
 
 
 def _beds(bed: Bed) -> tuple[tuple[Bed, float], ...]:
-    """The beds of the drains' parts, with how high each drain stands [mm]."""
     return tuple(zip(bed.beds, bed.heads, strict=True)) if isinstance(bed, PartedWalls) else ((bed, 0.0),)
 
 

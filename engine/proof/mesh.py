@@ -141,7 +141,6 @@ def _outlines(polygon: Shape) -> Shape:
 
 
 def _apart(nodes: Array) -> Array:
-    """Nodes without those that stand where an earlier one stands."""
     first, _ = groups(*np.round(nodes / _ONE_PLACE).T)
     return nodes[np.sort(first)]
 
@@ -151,7 +150,6 @@ def _on_floor(nodes: Array, polygon: Shape) -> Array:
 
 
 def _along(ring: Array, cell: float) -> Array:
-    """A closed ring's corners with places between them, at most a cell apart."""
     return np.vstack([_between(a, b, cell)[:-1] for a, b in zip(ring, following(ring), strict=True)])
 
 
@@ -170,7 +168,6 @@ def rim(flange: Flange) -> Array:
 
 
 def _bends(bed: Bed) -> Array:
-    """The lines (m, 2, 2) in which the slopes of level walls meet; other beds have none."""
     if isinstance(bed, ValleyWalls):
         return _facet_sides(bed)
     return _rays(bed) if isinstance(bed, LevelWalls) else np.empty((0, 2, 2))
@@ -190,7 +187,7 @@ def _facet_sides(bed: ValleyWalls) -> Array:
         rays = ends[at_drain, other] - flange.centre
         rays = rays / np.hypot(*rays.T)[:, None]
         ends[at_drain, end] = flange.centre + flange.rim(rays)[:, None] * rays
-    return np.asarray(ends)
+    return ends
 
 
 def _rays(bed: LevelWalls) -> Array:

@@ -156,7 +156,7 @@ def _straight(bed: Bed, places: Array, *, square: bool) -> Lines:
 
 
 def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Array]:
-    """Where the strips on a border end (k, 2), in walking order, and the heights that they are set to (k,) [mm]."""
+    """Where the strips on a border end (k, 2), in walking order, and how high they are set there (k,) [mm]."""
     own = [mark for mark in marks if mark.ring_name == border.ring_name]
     if bed.shape is BedShape.LEVEL_WALLS or not own:
         return border.corners, bed.height(border.corners)

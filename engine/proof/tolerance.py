@@ -260,7 +260,7 @@ def _worth(floor: FloorOutline) -> Array:
 
 
 def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
-    """The place that is counted on least, and the middles of a few such places, where they lie on the floor (k, 2)."""
+    """The place that is counted on least, and a few such places' middles, where they lie on the floor (k, 2)."""
     order = np.argsort(np.round(assured, 6), kind="stable")
     middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
     return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])

@@ -96,7 +96,7 @@ class Border:
         if not self.is_curved:
             return self.sides.inward
         left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
-        return np.asarray(left if self.is_left else -left)
+        return left if self.is_left else -left
 
     def on_walls(self, walls: Index, alongs: Array) -> Array:
         """Points of the ring `alongs` (k,) [mm] along walls (k,) from their first corners, (k, 2) [mm]."""

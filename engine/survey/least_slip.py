@@ -90,6 +90,6 @@ def least_slip(places: Array, heights: Array, drops: Sequence[Typed], units: Uni
 
 
 def _median(sizes: Array) -> float:
-    """The middle one of sizes (n,), n >= 1, or the mean of the two; the library's own loads masked arrays first."""
+    """As the library's own, which loads masked arrays first."""
     ordered = np.sort(sizes)
     return float(ordered[(len(ordered) - 1) // 2] + ordered[len(ordered) // 2]) / 2

@@ -116,7 +116,6 @@ class _Search:
         self.price = price(len(heights))
 
     def causes(self) -> tuple[_Cause, ...]:
-        """The causes that together pay best: one after another, or two gross ones first, which hide each other."""
         one_by_one = self._from(())
         pair = self._pair()
         after = self._from(pair) if pair else one_by_one

@@ -228,7 +228,7 @@ def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[li
 
 
 def _stated_turns(walls: tuple[Wall, ...]) -> Array:
-    """The turn at each corner [rad]; a wall's turn is at its far end, the last one's only where it is stated."""
+    """The turn at each corner [rad]: a wall's at its far end, the last one's only where it is stated."""
     turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
     if walls[-1].turn is None:
         turns[-1] = math.nan

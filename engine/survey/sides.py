@@ -110,7 +110,7 @@ class Sides:
     def inward(self) -> Array:
         """Unit vectors square to the sides, into the floor (m, 2)."""
         left = np.array([-self.directions[:, 1], self.directions[:, 0]]).T
-        return np.asarray(left if self.is_left else -left)
+        return left if self.is_left else -left
 
     def along(self, sides: Index, local: Array) -> Array:
         """How far along their walls places `local` [mm] along sides (k,) are (k,) [mm]."""

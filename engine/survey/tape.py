@@ -155,7 +155,6 @@ class _Frame:
         return corners, misfits, 0.0
 
     def misfits(self, corners: Array) -> Array:
-        """Every observation's misfit in units of how sure it is."""
         lengths = np.hypot(*(corners[self.ends] - corners[self.starts]).T)
         turned = (self.turned(corners) - self.turns + np.pi) % (2 * np.pi) - np.pi
         return np.concatenate([(lengths - self.measured) / self.sure, turned / _ANGLE_SURE])

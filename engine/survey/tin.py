@@ -45,7 +45,7 @@ def _numbers(stations: Array, corners: Array) -> Index:
     order = np.argsort(keys)
     found = order[np.searchsorted(keys[order], _key(corners))] if len(corners) else order[:0]
     if (stations[found] == corners).all():
-        return np.asarray(found)
+        return found
     # Two stations share a key: all coordinates sorted together find each other.
     _, owner = groups(*np.concatenate([stations, corners]).T)
     station = np.empty(len(stations), dtype=np.intp)
@@ -135,7 +135,6 @@ def _quads(triangles: Index, pairs: Index, corners: Index) -> Index:
 
 
 def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
-    """Whether q lies on the circle through a, b, p, (2, e) each."""
     x, y = circle_centre(b - a, p - a)
     radius = np.hypot(x, y)
     wx, wy = q - a

@@ -56,7 +56,7 @@ def mixing(work: Work) -> Task:
                 time=time_words(practice.WORKABLE),
                 batch=volume_over(found.batch, units),
                 bags=_batch_bags(work),
-                batches=_batches(found.batches),
+                batches=counted(found.batches, "batch"),
             ),
             NO_SOURCE,
         ),
@@ -67,10 +67,6 @@ def mixing(work: Work) -> Task:
         (phrase("mixing tub"), phrase("water"), phrase("respirator"), phrase("waterproof gloves")),
         (cautions.MIXING_DUST, cautions.WET_CEMENT, cautions.lifting(work)),
     )
-
-
-def _batches(count: int) -> str:
-    return counted(count, "batch")
 
 
 def _batch_bags(work: Work) -> str:

@@ -67,7 +67,6 @@ def lining(site: Site, finished: Heights) -> Lining:
 
 
 def _threshold(site: Site, finished: Heights) -> float | None:
-    """The highest finished threshold over the datum [mm]; None where there is none or a curb's is not known."""
     tops = [edge.high for edge in finished.thresholds if edge.kind is EdgeKind.OPEN]
     if site.edges(EdgeKind.CURB):
         if site.curb_top is None:
@@ -77,7 +76,6 @@ def _threshold(site: Site, finished: Heights) -> float | None:
 
 
 def _assumed(site: Site) -> float:
-    """A threshold where none is known: the least curb over the finished drain."""
     least = site.rules.curb_least
     return site.build_up + (practice.CURB[site.units] if least is None else least.value)
 

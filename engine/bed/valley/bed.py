@@ -275,7 +275,7 @@ class ValleyWalls(ManyFalls):
             outside = stretch > 1.0
             span = np.where(outside, stretch - part, 1.0)
             heights[ruled] *= np.where(outside, (stretch - 1.0) / span, 0.0)
-        return np.asarray(heights)
+        return heights
 
     def _part(self, points: Array, facet: Index) -> Array:
         """The part of the way from the drain's centre to its facet's far side that each point lies at (k,) [-]."""

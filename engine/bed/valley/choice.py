@@ -92,7 +92,6 @@ def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) ->
 
 
 def _refined(found: list[Filling], aim: float) -> list[Filling]:
-    """The fillings, the gentlest few made gentler still where higher walls can."""
     order = sorted(found, key=lambda filling: filling.steepest)
     return [gentler(filling, aim) for filling in order[:_REFINED]] + order[_REFINED:]
 

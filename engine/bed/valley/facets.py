@@ -58,7 +58,6 @@ class Strip:
 
     @cached_property
     def _spokes(self) -> Array:
-        """From each place of the walk to each station (n + 1, m + 1, 2) [mm]."""
         return self.stations[:, None] - self._points
 
     @cached_property

@@ -74,7 +74,6 @@ def _cap(spur: Spur, trial: Trial) -> float:
 
 
 def _in_the_way(room: Room, corner: Corner, spur: Spur) -> bool:
-    """Whether one of a sharp corner's several fences points at the drain."""
     toward = room.centre - corner.place
     return len(corner.spurs) > 1 and float(toward @ spur.direction) > _TOWARD * float(np.hypot(*toward))
 
