@@ -23,15 +23,11 @@ _TRACE = "fault.txt"
 def end_words(error: BaseException, desk: Desk | None) -> Phrase:
     """What happened, where the job is, and how to report it; the trace is put where the words say."""
     error = error.error if isinstance(error, WorkerFailed) else error
-    happened = phrase(
-        "fallmark: a fault of its own ended it ({kind}: {error}).", kind=type(error).__name__, error=error
-    )
-    trace = _keep_trace(error)
-    report = (
-        phrase("Please report it.")
-        if trace is None
-        else phrase("Please report it with {file}, which tells where it happened.", file=trace)
-    )
+    kind, trace = type(error).__name__, _keep_trace(error)
+    happened = phrase("fallmark: a fault of its own ended it ({kind}: {error}).", kind=kind, error=error)
+    report = phrase("Please report it.")
+    if trace is not None:
+        report = phrase("Please report it with {file}, which tells where it happened.", file=trace)
     return joined(" ", [happened, _job_words(desk), report])
 
 

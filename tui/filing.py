@@ -88,7 +88,7 @@ class Filing:
             words = joined("\n\n", [error_words(error), _NOTHING_LOST])
             await self._ask(TellDialog(phrase("The job is not saved"), [("", words)]))
             return
-        left = ", ".join(text for _, text in desk.session.half_typed)
+        left = ", ".join(desk.session.half_typed)
         if left:
             self._screen.tell(phrase("Saved without the half-typed {texts}", texts=left))
         else:
@@ -194,9 +194,7 @@ class Filing:
 def _lost(desk: Desk) -> str:
     if not desk.session.is_unsaved:
         return ""
-    left = [text for _, text in desk.session.half_typed]
-    changed = phrase("This job has changes that are not saved.")
-    if not left:
-        return changed
-    half = phrase("Half typed and in no file: {texts}.", texts=", ".join(left))
-    return joined(" ", [changed, half])
+    left, said = ", ".join(desk.session.half_typed), [phrase("This job has changes that are not saved.")]
+    if left:
+        said.append(phrase("Half typed and in no file: {texts}.", texts=left))
+    return joined(" ", said)

@@ -23,12 +23,11 @@ def own_faults(path: str) -> Iterator[None]:
     except Exception as error:
         if sys.flags.dev_mode:
             raise
-        raise FallmarkError(
-            phrase(
-                "{path}: fallmark itself failed on this job ({kind}: {error}); that is a fault of the program, not of "
-                "the job: please report it with the job file",
-                path=path,
-                kind=type(error).__name__,
-                error=error,
-            )
-        ) from error
+        says = phrase(
+            "{path}: fallmark itself failed on this job ({kind}: {error}); that is a fault of the program, not of "
+            "the job: please report it with the job file",
+            path=path,
+            kind=type(error).__name__,
+            error=error,
+        )
+        raise FallmarkError(says) from error

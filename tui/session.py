@@ -51,11 +51,11 @@ class Session:
         return self.job != self._saved or bool(self.half_typed)
 
     @property
-    def half_typed(self) -> list[tuple[str, str]]:
-        """The keys and texts that saving leaves out, because the job cannot hold them; no file keeps a form's."""
+    def half_typed(self) -> list[str]:
+        """The texts that saving leaves out, because the job cannot hold them; no file keeps a form's."""
         kept = State(self.job)
         return [
-            (key, one.text)
+            one.text
             for key, one in self.pending.items()
             if one.text and not key.endswith(".form") and (one.fault or one.text != text_at(kept, key))
         ]

@@ -80,7 +80,7 @@ class TestRows:
         desk.session.enter(CURB, "2 %")
         assert "as a length" in row_at(desk, CURB).fault
         assert desk.session.job.figures == ()
-        assert desk.session.half_typed == [(CURB, "2 %")]
+        assert desk.session.half_typed == ["2 %"]
 
     def test_one_that_leaves_no_room_is_refused_at_its_field_and_the_last_plan_stays(self):
         desk = Desk.sample()

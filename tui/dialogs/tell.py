@@ -101,7 +101,6 @@ class TellDialog(Dialog[str]):
             if heading:
                 yield Words(heading, is_heading=True)
             yield Words(text, hangs=self._hangs)
-
         if self._more is not None:
             yield Words(phrase("What it rests on"), is_heading=True)
             yield Words(phrase("Each entry is being moved a little and the job planned again ..."), hangs=2)

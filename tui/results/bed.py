@@ -17,7 +17,7 @@ from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-from tui.results.lines import BLANK, About, figure, head
+from tui.results.lines import BLANK, About, figure, head, headed
 from tui.results.marks import needs
 from tui.terminal import sentence
 from tui.widgets.findings import level_words
@@ -38,8 +38,10 @@ def bed(plan: Plan) -> Iterator[SheetLine]:
     if not plan.findings:
         yield SheetLine(phrase("None so far." if plan.needs else "None."))
     yield BLANK
-    yield from _shapes(plan)
-    yield from _least_bed(plan)
+    shapes = [SheetLine(joined("", ["- ", sentence(fit.says)]), "least_fall", hangs=2) for fit in fits(plan)]
+    yield from headed(phrase("Shapes that can meet both limits of fall"), shapes)
+    least = [figure(name, says, "least_bed") for name, says in least_bed_words(plan)]
+    yield from headed(phrase("The bed that would save the most mud"), least)
     yield figure(phrase("Digest"), digest(plan), "digest")
     yield SheetLine(_LAST_WORD)
 
@@ -66,9 +68,8 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
     yield figure(phrase("Floor"), format_area(floor.area, units), "area")
     yield from _catchments(plan)
     if not isinstance(plan.rough, Needs):
-        yield figure(
-            phrase("Guessed"), phrase("{share} of the floor", share=format_share(plan.rough.guessed, units)), "guessed"
-        )
+        guessed = phrase("{share} of the floor", share=format_share(plan.rough.guessed, units))
+        yield figure(phrase("Guessed"), guessed, "guessed")
     yield BLANK
 
 
@@ -78,22 +79,6 @@ def _catchments(plan: Plan) -> Iterator[SheetLine]:
         name = phrase("Drain {number} takes", number=i + 1)
         about = About("catchment", path=f"catchments[{i}].share")
         yield figure(name, share_words(area, areas, plan.job.units), f"catchment:{i}", about=about)
-
-
-def _shapes(plan: Plan) -> Iterator[SheetLine]:
-    lines = [SheetLine(joined("", ["- ", sentence(fit.says)]), "least_fall", hangs=2) for fit in fits(plan)]
-    if lines:
-        yield head(phrase("Shapes that can meet both limits of fall"))
-        yield from lines
-        yield BLANK
-
-
-def _least_bed(plan: Plan) -> Iterator[SheetLine]:
-    lines = [figure(name, says, "least_bed") for name, says in least_bed_words(plan)]
-    if lines:
-        yield head(phrase("The bed that would save the most mud"))
-        yield from lines
-        yield BLANK
 
 
 def _at(text: str, spot: Spot, plan: Plan) -> str:

@@ -56,27 +56,13 @@ def strips(plan: Plan) -> Iterator[SheetLine]:
 def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator[SheetLine]:
     units, wall = plan.job.units, strip.wall
     middle, key = middle_of(floor, wall), f"strip:{wall}"
-    yield line(
-        phrase(
-            "{wall}  {length} long, {height} high",
-            wall=wall,
-            length=nearly(strip.length, units),
-            height=length_under(strip.height, units),
-        ),
-        key,
-        About("strip", _height_worked(plan), path=f"{path}.height"),
-        middle,
-    )
-    yield line(
-        phrase(
-            "  inner face {length}, up to {gap} to bed under it",
-            length=nearly(strip.inner_length, units),
-            gap=length_over(strip.gap, units),
-        ),
-        f"{key}:gap",
-        About("strip.gap", _inner_worked(strip, units), path=f"{path}.inner_length"),
-        middle,
-    )
+    long, high = nearly(strip.length, units), length_under(strip.height, units)
+    text: str = phrase("{wall}  {length} long, {height} high", wall=wall, length=long, height=high)
+    yield line(text, key, About("strip", _height_worked(plan), path=f"{path}.height"), middle)
+    inner, gap = nearly(strip.inner_length, units), length_over(strip.gap, units)
+    text = phrase("  inner face {length}, up to {gap} to bed under it", length=inner, gap=gap)
+    about = About("strip.gap", _inner_worked(strip, units), path=f"{path}.inner_length")
+    yield line(text, f"{key}:gap", about, middle)
     bevel = phrase("  top bevelled {angle} degrees down to the inner face", angle=f"{strip.bevel:.1f}")
     yield line(bevel, f"{key}:bevel", About("strip.bevel", path=f"{path}.bevel"), middle)
     for end in (0, 1):

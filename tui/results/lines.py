@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -45,6 +45,12 @@ NOWHERE = Place()
 def head(text: str) -> SheetLine:
     """A heading."""
     return SheetLine(text, is_heading=True)
+
+
+def headed(text: str, lines: Sequence[SheetLine]) -> Iterator[SheetLine]:
+    """Lines under their heading, a blank one last; nothing where there are none."""
+    if lines:
+        yield from (head(text), *lines, BLANK)
 
 
 def line(text: str, figure: str, about: About, place: Place = NOWHERE, hangs: int = 2) -> SheetLine:

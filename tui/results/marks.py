@@ -12,7 +12,7 @@ from engine.plan import Plan
 from engine.sheets.sure_words import marks_sure_words
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
-from tui.results.lines import BLANK, figure, head
+from tui.results.lines import BLANK, figure, head, headed
 from tui.tongues import told
 from tui.widgets.sheet import SheetLine
 from tui.words_of import mark_columns
@@ -35,11 +35,11 @@ def marks(plan: Plan) -> Iterator[SheetLine]:
 
 def needs(plan: Plan) -> Iterator[SheetLine]:
     """What is still needed for a whole plan."""
-    if plan.needs:
-        yield head(phrase("Still needed for a whole plan: Enter goes there"))
-        for i, need in enumerate(plan.needs):
-            yield SheetLine(joined("", ["- ", need.says]), f"need:{i}", hangs=2, goes_to=need.key)
-        yield BLANK
+    lines = [
+        SheetLine(joined("", ["- ", need.says]), f"need:{i}", hangs=2, goes_to=need.key)
+        for i, need in enumerate(plan.needs)
+    ]
+    return headed(phrase("Still needed for a whole plan: Enter goes there"), lines)
 
 
 def _marks(plan: Plan) -> Iterator[SheetLine]:
@@ -79,17 +79,9 @@ def _drain(plan: Plan) -> Iterator[SheetLine]:
     if isinstance(plan.drains, Needs):
         return
     units, drain = plan.job.units, plan.drains[0]
-    top = phrase(
-        "{height} over the rough floor ({how})",
-        height=length_over(drain.above_rough, units),
-        how=phrase(
-            "planned, the lowest that works"
-            if drain.planned
-            else "level with the first that was measured"
-            if drain.level
-            else "as measured"
-        ),
-    )
+    level = phrase("level with the first that was measured" if drain.level else "as measured")
+    how = phrase("planned, the lowest that works") if drain.planned else level
+    top = phrase("{height} over the rough floor ({how})", height=length_over(drain.above_rough, units), how=how)
     spot = Spot(0.0, float(drain.flange.centre[0]), float(drain.flange.centre[1]))
     yield head(phrase("Drain"))
     yield figure(phrase("Flange top"), top, "drain", spot)

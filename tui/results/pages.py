@@ -45,10 +45,6 @@ def page_lines(page: Page, plan: Plan | None) -> Sequence[SheetLine]:
     try:
         made = list(page.lines(plan))
     except JobError as error:
-        return [
-            head(page.name),
-            SheetLine(
-                phrase("Not while this stands: {key}: {fault}", key=error.key, fault=fault_words(error)), "fault"
-            ),
-        ]
+        says = phrase("Not while this stands: {key}: {fault}", key=error.key, fault=fault_words(error))
+        return [head(page.name), SheetLine(says, "fault")]
     return made or [head(page.name), SheetLine(phrase("Not yet.")), SheetLine(""), *marks.needs(plan)]

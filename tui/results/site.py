@@ -114,17 +114,13 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
     test, drain = work.flood, work.site.drains[0].flange.centre.tolist()
     where = phrase("at the threshold" if work.site.thresholds else "at the walls")
     yield head(phrase("Flood test of the lining"))
-    yield line(
-        phrase(
-            "Fill to {depth} {where}, {deepest} at the drain",
-            depth=length_over(test.at_threshold, units),
-            where=where,
-            deepest=length_over(test.at_drain, units),
-        ),
-        "flood:depth",
-        About("flood.depth"),
-        Place(*drain),
+    fill = phrase(
+        "Fill to {depth} {where}, {deepest} at the drain",
+        depth=length_over(test.at_threshold, units),
+        where=where,
+        deepest=length_over(test.at_drain, units),
     )
+    yield line(fill, "flood:depth", About("flood.depth"), Place(*drain))
     water = phrase("Water: {volume}, {mass}", volume=volume_over(test.volume, units), mass=mass_over(test.mass, units))
     yield line(water, "flood:water", About("flood.water"))
     yield BLANK

@@ -63,9 +63,8 @@ class DrainStep(FormStep):
 
 def _drain(view: View, i: int) -> list[Row]:
     kinds = (*_KINDS, ("", phrase("take it out"))) if i else _KINDS
-    rows: list[Row] = (
-        [heading(f"drain-{i}", phrase("Drain {number}", number=i + 1))] if len(view.job.drains) > 1 else []
-    )
+    is_one = len(view.job.drains) < 2
+    rows: list[Row] = [] if is_one else [heading(f"drain-{i}", phrase("Drain {number}", number=i + 1))]
     rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", phrase("the usual form"))))
     rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i), grows=True))
     if _kind(view, i) is DrainKind.CHANNEL:
@@ -73,9 +72,9 @@ def _drain(view: View, i: int) -> list[Row]:
     else:
         rows += _place(view, i, "at", phrase("Its middle"))
     measured = next((j for j, drain in enumerate(view.job.drains) if j != i and drain.drop is not None), None)
-    left_out = (
-        phrase("height is planned") if measured is None else phrase("level with drain {number}", number=measured + 1)
-    )
+    left_out = phrase("height is planned")
+    if measured is not None:
+        left_out = phrase("level with drain {number}", number=measured + 1)
     rows.append(view.text_row(f"drains[{i}].drop", left_out=left_out, grows=True))
     return rows
 
@@ -138,11 +137,10 @@ def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer
     if wall not in floor.walls:
         return {}
     along = 0.0 if prefix.endswith("from") else floor.length(floor.walls.index(wall))
+    units = view.job.units
     return {
-        "along": Offer(
-            format_length(along, view.job.units), phrase("from wall to wall, so that no water stands past it")
-        ),
-        "off": Offer(format_length(_END_OFF[view.job.units], view.job.units), phrase("along the wall")),
+        "along": Offer(format_length(along, units), phrase("from wall to wall, so that no water stands past it")),
+        "off": Offer(format_length(_END_OFF[units], units), phrase("along the wall")),
     }
 
 

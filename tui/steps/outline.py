@@ -158,18 +158,13 @@ def _next_diagonal(view: View) -> list[Row]:
     fix = next_diagonal(view.job, floor)
     if fix is None:
         return []
-    left = length_over(fix.left, view.job.units)
-    return [
-        words(
-            "diagonal",
-            phrase(
-                "Tape {start} to {end} next: it fixes the shape best, every corner then to about {left}.",
-                start=floor.names[fix.start],
-                end=floor.names[fix.end],
-                left=left,
-            ),
-        )
-    ]
+    told = phrase(
+        "Tape {start} to {end} next: it fixes the shape best, every corner then to about {left}.",
+        start=floor.names[fix.start],
+        end=floor.names[fix.end],
+        left=length_over(fix.left, view.job.units),
+    )
+    return [words("diagonal", told)]
 
 
 def _islands(view: View) -> list[Row]:
