@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from engine.limits.findings import Finding, Level
 from engine.phrases import phrase
 from engine.plan import Plan
-from engine.remedies.builds import allow_thicker, enlarge, split
+from engine.remedies.builds import allow_load, allow_thicker, enlarge, lighten, split
 from engine.remedies.built import mend, once_set
 from engine.remedies.channels import cut_channel, move_channel
 from engine.remedies.drain_height import (
@@ -22,7 +22,6 @@ from engine.remedies.drain_height import (
 )
 from engine.remedies.falls import lower_fall, raise_fall
 from engine.remedies.ground import fill, grind
-from engine.remedies.loads import allow_load, lighten
 from engine.remedies.offered import curb_moved, offered
 from engine.remedies.outlines import close_walk, correct_length
 from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight

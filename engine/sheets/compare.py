@@ -11,8 +11,7 @@ from engine.job.entry_list import entries
 from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
-from engine.sheets.figure_list import plan_figures
-from engine.sheets.figure_words import figure_words, plain_unit
+from engine.sheets.figure_list import figure_words, plain_unit, plan_figures
 from engine.sheets.json import plan_json
 
 _ABSENT = "left out"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from math import isclose, nan
 from typing import Any
@@ -9,9 +10,20 @@ from typing import Any
 from engine.errors import QuantityError
 from engine.job.entry_list import Entry, entries
 from engine.job.model import Job
-from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units, has_unit, parse
+from engine.quantities import (
+    CUBIC_FOOT,
+    FOOT,
+    INCH,
+    LITRE,
+    POUND,
+    PSF,
+    Dimension,
+    Units,
+    format_quantity,
+    has_unit,
+    parse,
+)
 from engine.records import record
-from engine.sheets.figure_words import kind_of
 
 _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
 _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor
@@ -26,6 +38,31 @@ _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in 
     Dimension.ANGLE: dict.fromkeys(Units, 0.1),
     Dimension.SHARE: dict.fromkeys(Units, 0.001),
     Dimension.NUMBER: dict.fromkeys(Units, 1e-4),
+}
+_KINDS = (  # what a figure is, by the end of its path; a length where none fits
+    (re.compile(r"\.[xy]$"), Dimension.LENGTH),
+    (re.compile(r"(area|catchments\[\d+\])$"), Dimension.AREA),
+    (re.compile(r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$"), Dimension.VOLUME),
+    (re.compile(r"(_fall|(hand|falls)\[[^\]]*\]\.fall)$"), Dimension.FALL),
+    (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
+    (re.compile(r"^load\.|ways\[[^\]]*\]\.load$"), Dimension.LOAD),
+    (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
+    (re.compile(r"(guessed|waste|chance|share)$"), Dimension.SHARE),
+    (
+        re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$"),
+        Dimension.NUMBER,
+    ),
+    (re.compile(r"^own_figures|(price|cost|total)$"), Dimension.NUMBER),
+    (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
+    (re.compile(r"(^ridges\[[^\]]*\]\.drains\[\d+\]|\.drain|stations\[[^\]]*\]\.reading)$"), Dimension.NUMBER),
+)
+_PLAIN_UNITS = {  # those of the JSON
+    Dimension.LENGTH: "mm",
+    Dimension.AREA: "mm2",
+    Dimension.VOLUME: "mm3",
+    Dimension.MASS: "kg",
+    Dimension.LOAD: "kPa",
+    Dimension.ANGLE: "degrees",
 }
 
 
@@ -113,3 +150,18 @@ def _name(item: Any) -> str | None:
         return None
     name = next((item[key] for key in _NAMES if isinstance(item.get(key), str)), None)
     return f"{name} {item['along']}" if name and "along" in item else name
+
+
+def kind_of(path: str) -> Dimension:
+    """What kind of figure stands at a path of the JSON, such as "marks[0].above_drain"."""
+    return next((kind for pattern, kind in _KINDS if pattern.search(path)), Dimension.LENGTH)
+
+
+def figure_words(value: float, path: str, units: Units) -> str:
+    """The figure at a path in the job's units."""
+    return format_quantity(value, kind_of(path), units)
+
+
+def plain_unit(path: str) -> str:
+    """The unit in which the JSON has the figure at a path; "" where it is a plain number or a ratio."""
+    return _PLAIN_UNITS.get(kind_of(path), "")

@@ -25,7 +25,6 @@ from engine.plan import Plan
 from engine.quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-from engine.why.parted import parted_height
 
 Paragraphs: TypeAlias = list[tuple[str, str]]
 Pages: TypeAlias = tuple[str, Paragraphs]
@@ -34,6 +33,7 @@ _VALLEY_FALL = phrase(
 )
 _LINE_HOLDS = phrase("It holds only while the level line stands as high as it stood for the readings.")
 _ROUNDING = phrase("Printed figures are rounded to the side that keeps their promise; the plan itself is not rounded.")
+_SAME = 1e-6  # [mm]
 
 
 def mark_place(mark: Mark, units: Units) -> str:
@@ -353,3 +353,34 @@ def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
 
 def _why(because: str) -> tuple[str, str]:
     return phrase("Why this limit"), because or phrase("The bed is bonded to the floor.")
+
+
+def parted_height(plan: Plan, bed: PartedWalls, fall: float) -> str:
+    """The sum that gives the walls' height, told of the part that needs the highest; fall [-]."""
+    units, step = plan.job.units, defaults.mark_step(plan.job)
+    needed = [head + fall * own.wall_height / own.least_fall for head, own in zip(bed.heads, bed.beds, strict=True)]
+    at = needed.index(max(needed))
+    head, run = bed.heads[at], bed.beds[at].longest_run
+    text = phrase(
+        "drain {number} decides: {fall} x {run} = {product}",
+        number=at + 1,
+        fall=format_fall(fall, units),
+        run=length_over(run, units),
+        product=format_length(fall * run, units, 0.01),
+    )
+    if abs(head) > _SAME:
+        text = phrase(
+            "{product}, over its flange, which stands {head} higher than drain 1's"
+            if head > 0
+            else "{product}, over its flange, which stands {head} lower than drain 1's",
+            product=text,
+            head=format_length(abs(head), units),
+        )
+    if abs(round_up(head + fall * run, step) - bed.wall_height) > _SAME:
+        text = phrase("{product}, raised a little because the facets are gentler so", product=text)
+    return phrase(
+        "{product}, rounded up to {step}: {height} over drain 1, along every wall and ridge.",
+        product=text,
+        step=format_length(step, units),
+        height=format_length(bed.wall_height, units),
+    )

@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 
 from engine.quantities import Dimension, Units, format_fall, format_length
-from engine.sheets.figure_list import figures_reading, plan_figures
-from engine.sheets.figure_words import kind_of
+from engine.sheets.figure_list import figures_reading, kind_of, plan_figures
 from engine.sheets.json import plan_json
 from engine.sheets.why_text import why_text
 

@@ -10,19 +10,25 @@ from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
 from engine.sheets.text.build import piece_words
+from engine.sheets.text.site import FITS, WAYS, way_cost, way_load
 from engine.survey.spot import Needs
+from engine.work.alternatives import NO_PRICES
 from engine.work.cautions import Caution
-from engine.work.costs import Bill, line_words, shopping_bill, total_words
+from engine.work.costs import Bill, line_words, shopping_bill, total_words, way_bill
 from engine.work.heights import Heights
 from engine.work.layers import Layer
 from engine.work.load import Load
 from engine.work.shopping import Purchase, amount, item_words
 from engine.work.steps import Step
 from engine.work.whole import Work
-from engine.work.words import load_over, load_under, time_words
+from engine.work.words import load_over, load_under, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.sheets.page.sources import Sources
+    from engine.sheets.page.head import Sources
+
+_HEADS = ("fits the room", "mud or leveller", "which weighs", "mean load of it", "waits, in all")
+_COSTS = "Costs go by your own prices; a + stands where something has none."
+_IN_WORDS = "What each needs: the plan as text, or the wizard."
 
 
 @record
@@ -195,3 +201,46 @@ def _load(found: Load, units: Units) -> Iterator[tuple[str, str]]:
     if found.allowance is not None:
         worst = load_over(found.worst.value, units)
         yield "Load", f"up to {worst}; allowed {load_under(found.allowance, units)}, your own figure"
+
+
+@record
+class WayRow:
+    """A way's name, and what stands under each head."""
+
+    name: str
+    cells: tuple[str, ...]
+
+
+def way_heads(plan: Plan) -> list[str]:
+    """What is told of each way: also what it costs, where there are prices."""
+    return [*_HEADS, "cost, as priced"] if _is_priced(plan) else list(_HEADS)
+
+
+def way_rows(plan: Plan) -> list[WayRow]:
+    """The ways, each with whether it fits, what it takes, weighs, waits for and, where there are prices, costs."""
+    if isinstance(plan.work, Needs):
+        return []
+    work, units = plan.work, plan.job.units
+    return [
+        WayRow(
+            WAYS[way.name],
+            (
+                FITS[way.fits],
+                volume_over(way.volume, units) if way.volume else "none",
+                mass_over(way.mass, units) if way.mass else "-",
+                way_load(way, units),
+                time_words(way.waits),
+                *([way_cost(way_bill(work, way))] if _is_priced(plan) else []),
+            ),
+        )
+        for way in work.ways
+    ]
+
+
+def on_ways(plan: Plan) -> str:
+    """Where the ways are told in words, and where the costs come from, or why there are none."""
+    return f"{_IN_WORDS} {_COSTS if _is_priced(plan) else NO_PRICES}"
+
+
+def _is_priced(plan: Plan) -> bool:
+    return not isinstance(plan.work, Needs) and shopping_bill(plan.work) is not None

@@ -1,20 +1,24 @@
-"""The finished bed on the page: how far it is off the plan, where water stands, what is to be mended."""
+"""What proves the bed, on the page: how far the finished one is off, what is mended, and the flood test's log."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from engine.job.model import Job
 from engine.limits.words import fall_under, length_over, nearly, place_words
+from engine.limits.work_rules import rules_of
 from engine.plan import Plan
+from engine.proof.log import MOST_DRIED, STANDARD, FloodLog
 from engine.proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
-from engine.quantities import Units
+from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
+    from engine.sheets.page.head import Sources
 
 
 @record
@@ -47,3 +51,70 @@ def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[
         yield "Standing water", f"{deep} deep {at}, {extent(pond, units)}"
     if not built.ponds:
         yield "Standing water", "none: water runs to the drain from everywhere"
+
+
+@record
+class LogWords:
+    """The log's boxes, each a name and what was read ("" to be written in); how it is judged, and by what.
+
+    verdict, says: "" while it is not judged; source: its number on the page.
+    """
+
+    boxes: tuple[tuple[str, str], ...]
+    verdict: str
+    says: str
+    judged_by: str
+    standard: str
+    source: int
+
+
+def log_words(plan: Plan, sources: Sources) -> LogWords | None:
+    """The log as it was entered, or an empty one; None while nothing is planned and nothing was read."""
+    judged = plan.flood_log
+    if judged is None and isinstance(plan.work, Needs):
+        return None
+    source = rules_of(plan.rulebook).pan_test_depth.source if judged is None else judged.source
+    return LogWords(
+        boxes=tuple(_boxes(plan.job).items()),
+        verdict="" if judged is None else judged.verdict.value.upper(),
+        says="" if judged is None else _says(judged, plan),
+        judged_by=_judged_by(plan),
+        standard=STANDARD,
+        source=sources.number(source),
+    )
+
+
+def _boxes(job: Job) -> dict[str, str]:
+    log, units = job.flood_test, job.units
+    filled, left, bucket = (
+        "" if one is None else format_length(one.value, units) for one in (log.filled, log.left, log.bucket)
+    )
+    hours = "" if log.hours is None else f"{log.hours.value:g}"
+    leaked = "" if log.leaked is None else "yes" if log.leaked else "none seen"
+    return {
+        "filled to, at the threshold": filled,
+        "checked after so many h": hours,
+        "the mark then stands at": left,
+        "a bucket beside it lost": bucket,
+        "wet round or under it": leaked,
+        "checked by, date": "",
+    }
+
+
+def _says(judged: FloodLog, plan: Plan) -> str:
+    told = f"{judged.says}. Then: {judged.remedy}."
+    if judged.loss is None:
+        return told
+    dried, sure = (format_length(value, plan.job.units) for value in (judged.loss.dried, judged.loss.sure))
+    return f"{told} Allowed to dry: {dried}; marks are sure to {sure}."
+
+
+def _judged_by(plan: Plan) -> str:
+    rules, units = rules_of(plan.rulebook), plan.job.units
+    deep, most = (format_length(value, units) for value in (rules.pan_test_depth.value, MOST_DRIED))
+    hours = f"{rules.flood_time_least.value:g} h"
+    return (
+        "Pass: no more lost than the bucket lost and a step of the mark, and dry all round and under it. Watch: less "
+        f"than {deep}, less than {hours}, or no bucket shows what dried (at most {most} a day). "
+        "Fail: more lost, or wet."
+    )

@@ -20,8 +20,8 @@ from engine.types import Array
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-    from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.frame import Frame
+    from engine.sheets.page.labels import Canvas
 
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")

@@ -14,11 +14,10 @@ from engine.limits.words import length_over, nearly
 from engine.plan import Plan
 from engine.proof.mend import OFF
 from engine.quantities import Units, format_length
-from engine.sheets.page.canvas import Canvas
 from engine.sheets.page.contours import at_corners, fine_triangles, over
 from engine.sheets.page.edges import draw_edges, labels_round, name_corners
 from engine.sheets.page.frame import Frame
-from engine.sheets.page.labels import around
+from engine.sheets.page.labels import Canvas, around
 from engine.sheets.page.legend import FACE, ROW, draw_signs, scale_words
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, patterns, picture, words
@@ -37,6 +36,7 @@ _UNDER = 7.0  # [mm of paper] from the floor down to the legend
 _MOST_NAMED = 40  # more figures than this cannot be read
 _ERROR = Face(2.3, "drop")
 _DEEP = Face(2.5, "drain")
+_TIDY = 3  # digits of a millimetre to which corners of two triangles agree
 
 
 def error_map(plan: Plan) -> Drawing | None:
@@ -139,9 +139,6 @@ def _says(built: AsBuilt, units: Units) -> str:
         f"Errors of the finished bed at {len(built.stations)} readings, from {low} low to {high} high; "
         f"places where water stands: {len(built.ponds)}."
     )
-
-
-_TIDY = 3  # digits of a millimetre to which corners of two triangles agree
 
 
 def pond_shape(triangles: Array, heights: Array, pond: Pond) -> Shape:

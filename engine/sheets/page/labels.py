@@ -1,15 +1,24 @@
-"""Labels that do not lie on each other: each takes the first free place of those offered to it."""
+"""What a drawing is made on, with labels that do not lie on each other: each takes the first free place of its own."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.quantities import Units, format_length
+from engine.records import result
+from engine.sheets.page.svg import Face, words
 from engine.types import Array, Shape
+
+if TYPE_CHECKING:
+    from xml.etree.ElementTree import Element
+
+    from engine.sheets.page.frame import Frame
 
 _WIDE = 0.56  # of a letter's size: how wide a letter is on average, in the plain faces that a page is set in
 _TALL = 1.05  # of a letter's size: how tall a line of text is
@@ -60,3 +69,34 @@ class Labels:
                 self.take(shape)
                 return place
         return None
+
+
+@result
+class Canvas:
+    """A drawing in the making."""
+
+    root: Element
+    frame: Frame
+    labels: Labels
+    units: Units
+
+    def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
+        """Writes a text at the first of the places that is free on the floor; tells whether there was one."""
+        return self._write(text, self.labels.find(text, places, face.size, turned, inside=True), face, turned)
+
+    def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
+        """Writes a text at the first of the places that is free off the floor; tells whether there was one."""
+        return self._write(text, self.labels.find(text, places, face.size, turned, inside=False), face, turned)
+
+    def _write(self, text: str, at: Array | None, face: Face, turned: float) -> bool:
+        if at is not None:
+            words(self.root, text, at, face, turned)
+        return at is not None
+
+    def bare(self, mm: float) -> str:
+        """A length without its unit, which the legend names."""
+        return self.told(format_length(mm, self.units))
+
+    def told(self, length: str) -> str:
+        """A length in words without its unit."""
+        return length.removesuffix(f" {self.units.value}")

@@ -17,8 +17,8 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.sheets.page.canvas import Canvas
     from engine.sheets.page.contours import BedLines
+    from engine.sheets.page.labels import Canvas
 
 FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")

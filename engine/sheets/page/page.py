@@ -12,14 +12,13 @@ from markupsafe import Markup
 from engine.errors import harmless
 from engine.plan import Plan
 from engine.sheets.cut_words import proof_words
-from engine.sheets.page import building, column, cutting, head, other_ways, set_out
+from engine.sheets.page import building, column, cutting, head, set_out
 from engine.sheets.page.boards import board_bars, crowded, spliced
-from engine.sheets.page.built import built_words
+from engine.sheets.page.built import built_words, log_words
 from engine.sheets.page.error_map import error_map
-from engine.sheets.page.flood_log import log_words
+from engine.sheets.page.head import Sources
 from engine.sheets.page.plan_drawing import plan_drawing
 from engine.sheets.page.side_view import side_view
-from engine.sheets.page.sources import Sources
 from engine.sheets.page.svg import Drawing, written
 from engine.sheets.remedy_words import counts, is_stopped
 from engine.sheets.standing_words import LOCAL_CODE, standing_cautions
@@ -126,9 +125,9 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "lath": building.lath_pieces(plan),
         "not_reckoned": NOT_RECKONED,
         "steps": building.steps(plan, sources),
-        "ways": other_ways.way_rows(plan),
-        "way_heads": other_ways.way_heads(plan),
-        "on_ways": other_ways.on_ways(plan),
+        "ways": building.way_rows(plan),
+        "way_heads": building.way_heads(plan),
+        "on_ways": building.on_ways(plan),
         "built": built_words(plan),
         "error_map": _drawn(error_map(plan)),
         "log": log_words(plan, sources),

@@ -11,10 +11,10 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.plan import Plan
 from engine.quantities import format_length
-from engine.sheets.page.canvas import Canvas
 from engine.sheets.page.contours import BedLines, Contour, bed_lines
 from engine.sheets.page.edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
 from engine.sheets.page.frame import Frame
+from engine.sheets.page.labels import Canvas
 from engine.sheets.page.legend import draw_legend, scale_words
 from engine.sheets.page.spots import (
     draw_drains,

@@ -16,7 +16,7 @@ from engine.sheets.page.svg import Face, add, path, words
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.sheets.page.canvas import Canvas
+    from engine.sheets.page.labels import Canvas
 
 MOST_CROSSES = 400  # more readings than this would blacken the drawing
 _MOST_DROPS = 40  # more figures than this cannot be read

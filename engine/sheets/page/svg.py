@@ -13,6 +13,17 @@ from engine.types import Array
 
 _MIDDLE = 0.35  # of a letter's size: from the middle of a line of text down to its foot
 _NOISE = 1e-6  # [deg]
+# name: the cell's sides [mm], and what is drawn in it: lines as path data, or dots as (x, y, radius)
+_LINES = {
+    "ground": ((2.0, 2.0), "M-0.5 0.5L0.5 -0.5M0 2L2 0M1.5 2.5L2.5 1.5"),
+    "tile": ((0.8, 0.8), "M0.4 0V0.8"),
+    "spare": ((1.6, 1.6), "M-0.4 1.2L0.4 2M0 0L1.6 1.6M1.2 -0.4L2 0.4"),
+    "post": ((1.2, 1.2), "M0 1.2L1.2 0M0 0L1.2 1.2"),
+    "high": ((2.4, 2.4), "M0.6 1.2H1.8M1.2 0.6V1.8"),
+    "low": ((1.8, 1.2), "M0 0.6H1.1"),
+    "water": ((2.4, 1.4), "M0 0.7Q0.6 0.1 1.2 0.7T2.4 0.7"),
+}
+_DOTS = {"mud": ((2.2, 1.6), ((0.5, 0.4, 0.17), (1.6, 1.2, 0.13), (1.3, 0.5, 0.1)))}
 
 
 class Drawing(NamedTuple):
@@ -104,19 +115,6 @@ def upright(direction: Array) -> float:
     """How far text along a direction (2,) on paper is turned so that it is read from below or from the right [deg]."""
     angle = float(np.degrees(np.arctan2(direction[1], direction[0])))
     return (angle + 90.0 + _NOISE) % 180.0 - 90.0 - _NOISE
-
-
-# name: the cell's sides [mm], and what is drawn in it: lines as path data, or dots as (x, y, radius)
-_LINES = {
-    "ground": ((2.0, 2.0), "M-0.5 0.5L0.5 -0.5M0 2L2 0M1.5 2.5L2.5 1.5"),
-    "tile": ((0.8, 0.8), "M0.4 0V0.8"),
-    "spare": ((1.6, 1.6), "M-0.4 1.2L0.4 2M0 0L1.6 1.6M1.2 -0.4L2 0.4"),
-    "post": ((1.2, 1.2), "M0 1.2L1.2 0M0 0L1.2 1.2"),
-    "high": ((2.4, 2.4), "M0.6 1.2H1.8M1.2 0.6V1.8"),
-    "low": ((1.8, 1.2), "M0 0.6H1.1"),
-    "water": ((2.4, 1.4), "M0 0.7Q0.6 0.1 1.2 0.7T2.4 0.7"),
-}
-_DOTS = {"mud": ((2.2, 1.6), ((0.5, 0.4, 0.17), (1.6, 1.2, 0.13), (1.3, 0.5, 0.1)))}
 
 
 def patterns(root: Element, *names: str) -> None:

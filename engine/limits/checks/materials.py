@@ -1,0 +1,149 @@
+"""What the bed is built of: barrier and lath on wood, deck mud neither too rich nor too lean, tiles that follow it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from engine.bed.surfaces import Hidden
+from engine.job.defaults import barrier, has_lath, parts, supply, tile_edge
+from engine.job.model import Barrier, BedShape, DrainKind, FloorKind, Supply
+from engine.limits.checks.case import NOISE, Case, is_above, is_below
+from engine.limits.findings import Finding
+from engine.limits.rulebook import Figure, Limit
+from engine.limits.words import figure_words
+from engine.phrases import phrase
+from engine.quantities import format_area
+from engine.survey.spot import Needs
+
+_FORM = {
+    BedShape.EVEN_FALL: phrase("a cone: no part of it is flat"),
+    BedShape.LEVEL_WALLS: phrase("facets that meet in valleys and lean toward the drain like a cone"),
+}
+
+
+def check_wood(case: Case) -> Iterator[Finding]:
+    """Findings wood-no-barrier and wood-no-lath."""
+    if case.job.floor.kind is not FloorKind.WOOD:
+        return
+    needs_barrier, needs_lath = (_needed(case, figure) for figure in (Figure.WOOD_BARRIER, Figure.WOOD_LATH))
+    if needs_barrier and barrier(case.job) is Barrier.NONE:
+        yield Finding(
+            rule="wood-no-barrier",
+            level=needs_barrier.level,
+            says=phrase("the floor is wood and there is no moisture barrier under the mud"),
+            remedy=phrase("lay one layer of 15-lb felt, lapped, or another barrier, before the lath"),
+            source=needs_barrier.cited,
+            key="floor.moisture_barrier",
+            change=(("floor.moisture_barrier", Barrier.FELT.value),),
+        )
+    if needs_lath and not has_lath(case.job):
+        yield Finding(
+            rule="wood-no-lath",
+            level=needs_lath.level,
+            says=phrase("the floor is wood and there is no lath in the mud"),
+            remedy=phrase(
+                "staple metal lath over the barrier: a sheet for every {area}, and the laps", area=_a_sheet(case)
+            ),
+            source=needs_lath.cited,
+            key="floor.lath",
+            change=(("floor.lath", "true"),),
+        )
+
+
+def _needed(case: Case, figure: Figure) -> Limit | None:
+    limit = case.book.find(figure)
+    return limit if limit and limit.value else None
+
+
+def _a_sheet(case: Case) -> str:
+    """What a sheet of lath covers: 27 x 96 in (ASTM C847), or what the user's own sheet does."""
+    sides = (case.book.find(Figure.LATH_SHEET_WIDTH), case.book.find(Figure.LATH_SHEET_LENGTH))
+    return format_area(math.prod(side.value for side in sides if side), case.units)
+
+
+def check_tiles(case: Case) -> Iterator[Finding]:
+    """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
+    limit, edge, bed = case.book.find(Figure.CONE_TILE_EDGE), tile_edge(case.job), case.stages.bed
+    shape = case.job.bed.shape if isinstance(bed, Needs | Hidden) else bed.shape
+    to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)
+    if limit is None or shape not in _FORM or not to_a_point or edge < limit.value - NOISE:
+        return
+    yield Finding(
+        rule="large-tile-cone",
+        level=limit.level,
+        says=phrase(
+            "tiles of {edge} show lippage here: the bed is {form}, and from {limit} up tiles do not follow it",
+            edge=case.length(edge),
+            form=_FORM[shape],
+            limit=case.limit(limit),
+        ),
+        remedy=phrase(
+            "take tiles under {limit}, {mosaic} follows best; cut the large ones along the valleys; or plan "
+            "one plane to a channel",
+            limit=case.limit(limit),
+            mosaic=_mosaic(case),
+        ),
+        source=limit.cited,
+        key="build.tile_edge",
+    )
+
+
+def _mosaic(case: Case) -> str:
+    limit = case.book.find(Figure.MOSAIC_AREA)
+    if limit is None:
+        return phrase("mosaic")
+    return phrase("mosaic (tiles under {area})", area=figure_words(Figure.MOSAIC_AREA, limit, case.units))
+
+
+def check_mix(case: Case) -> Iterator[Finding]:
+    """Findings mix-rich and mix-lean, where cement and sand are mixed on site."""
+    if supply(case.job) is not Supply.SITE:
+        return
+    planned, book = parts(case.job), case.book
+    least, most, curls = (book.find(figure) for figure in (Figure.SAND_LEAST, Figure.SAND_MOST, Figure.SAND_CURLS))
+    if curls and is_below(planned, curls.value):
+        enough = least if least and least.value > curls.value else curls
+        yield _rich(planned, curls, enough, curls=True)
+    elif least and is_below(planned, least.value):
+        yield _rich(planned, least, least, curls=False)
+    elif most and is_above(planned, most.value):
+        yield _finding(
+            "mix-lean",
+            phrase(
+                "the mud is mixed 1 part of cement to {parts} of sand, leaner than the 1 to {most} that holds together",
+                parts=f"{planned:g}",
+                most=f"{most.value:g}",
+            ),
+            phrase("take at most {parts} parts of sand", parts=f"{most.value:g}"),
+            (most, most),
+        )
+
+
+def _rich(planned: float, broken: Limit, enough: Limit, *, curls: bool) -> Finding:
+    return _finding(
+        "mix-rich",
+        phrase(
+            "the mud is mixed 1 part of cement to {parts} of sand: richer than 1 to {limit} it curls as it dries"
+            if curls
+            else "the mud is mixed 1 part of cement to {parts} of sand, richer than the 1 to {limit} that deck mud is",
+            parts=f"{planned:g}",
+            limit=f"{broken.value:g}",
+        ),
+        phrase("take at least {parts} parts of sand", parts=f"{enough.value:g}"),
+        (broken, enough),
+    )
+
+
+def _finding(rule: str, says: str, remedy: str, limits: tuple[Limit, Limit]) -> Finding:
+    """limits: the one that is broken, and the one whose figure clears it."""
+    broken, enough = limits
+    return Finding(
+        rule=rule,
+        level=broken.level,
+        says=says,
+        remedy=remedy,
+        source=broken.cited,
+        key="mortar.parts",
+        change=(("mortar.parts", f"{enough.value:g}"),),
+    )
