@@ -11,13 +11,12 @@ from engine.limits.findings import Finding
 from engine.plan import Plan
 from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
-from engine.sheets.cut_figures import cut_figures
 from engine.sheets.digest import digest_of
 from engine.sheets.figures import Figures, length, lengths, plain, plan_figures, ratio
 from engine.sheets.least_bed import least_bed_figures
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import fit_figures, remedy_figures
-from engine.sheets.set_out_figures import set_out_figures
+from engine.sheets.set_out_figures import cut_figures, set_out_figures
 from engine.sheets.work_figures import WITH_COSTS, work_figures
 from engine.survey.spot import Needs
 

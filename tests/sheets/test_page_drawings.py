@@ -15,8 +15,8 @@ import shapely
 from engine.job.toml_file import parse_job
 from engine.plan import plan
 from engine.quantities import Units
-from engine.sheets.page.boards import board_bars
 from engine.sheets.page.contours import bed_lines
+from engine.sheets.page.cutting import board_bars
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.head import numbered
 from engine.sheets.page.labels import Labels, box

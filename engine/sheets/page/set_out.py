@@ -16,7 +16,7 @@ from engine.records import record
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.sure_words import thin_words
 from engine.sheets.text.floor import LEAST_GAP
-from engine.sheets.text.valleys import line_words
+from engine.sheets.text.set_out import line_words
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs

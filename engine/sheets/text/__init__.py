@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engine.plan import Plan
-from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site, valleys
+from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site
 
 __all__ = ["plan_text"]
 
@@ -16,7 +16,7 @@ _SECTIONS = (
     floor.drains,
     floor.bed,
     floor.shapes,
-    valleys.valleys,
+    set_out.valleys,
     floor.marks,
     set_out.ridges,
     cuts.strips,

@@ -1,4 +1,7 @@
-"""The end of the plan as text: which figures are the user's own, what figures mean, what can hurt someone."""
+"""The end of the plan as text: figures of the user's own, what figures mean, what can hurt someone.
+
+Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +9,15 @@ from collections.abc import Iterator
 from math import isclose
 
 from engine.job.model import Typed
-from engine.limits.rulebook import Figure, Limit, default_fall
+from engine.limits.rulebook import Figure, Limit, Origin, Rulebook, default_fall
 from engine.limits.words import figure_words
 from engine.phrases import phrase
 from engine.plan import Plan
-from engine.quantities import Units, format_fall, format_length
-from engine.sheets.standing_words import MEANINGS, standing_cautions
+from engine.quantities import POUND, Units, format_fall, format_length, format_mass
 from engine.sheets.words import entry, heading, item
+
+_NIOSH = 51 * POUND  # [kg]
+_CEMENT = 94 * POUND  # [kg] a bag
 
 
 def own_figures(plan: Plan) -> Iterator[str]:
@@ -64,3 +69,53 @@ def cautions(plan: Plan) -> Iterator[str]:
     yield from heading("Take care")
     for caution in standing_cautions(plan.rulebook, plan.job.units):
         yield from item(caution)
+
+
+def _items(text: str) -> tuple[str, ...]:
+    return tuple(" ".join(part.split()) for part in text.strip().split("\n\n"))
+
+
+MEANINGS = _items("""
+Heights are over the top of the drain's flange, which is 0; with several drains, over the first one's.
+
+The level line (laser, water level or long level) is what all drops were measured down from; a bigger drop is a
+lower point. The line readings below hold only while the line stands as high as it stood for the job's readings.
+
+A mark is the bed's height at the wall, rounded up to the job's mark step. What is printed of other figures is
+rounded to the side that keeps its promise: least figures down, most figures and amounts up.
+
+Depth is the bed's height less the rough floor's, least and most over the whole floor and not only where a
+reading was taken. Where the readings do not reach, the rough floor is a guess.
+
+Fall is rise over run. 1/4 in per ft is 1:48, which is 2.083 percent: a floor of 2.00 percent is flatter.
+
+In x and y, x runs to the right and y up the plan. For a rectangle or walls, A is the origin and A-B runs
+along x.
+""")
+
+_STANDING = _items("""
+The local code overrides everything printed here. Ask the local authority what it wants of this floor.
+
+Structure, plumbing and accessible design belong to licensed people and the local code.
+
+Silica: dust from sand, bagged mortar and cut board or masonry harms the lungs (limit 50 ug/m3, action level
+25; 29 CFR 1926.1153). Cut wet or with extraction. Mixing bagged mortar is not in that rule's Table 1: mix
+outdoors, and choose the respirator by assessment.
+
+Wet cement (pH to about 12.9) burns skin within hours. Wear gloves and rinse at once.
+""")
+LOCAL_CODE = _STANDING[0]
+
+
+def standing_cautions(book: Rulebook, units: Units) -> tuple[str, ...]:
+    """What can hurt someone on any floor; what one person lifts is the job's own figure where it has one."""
+    return (*_STANDING, _lifting(book, units))
+
+
+def _lifting(book: Rulebook, units: Units) -> str:
+    limit = book.find(Figure.LIFT_MOST)
+    most = _NIOSH if limit is None or limit.origin is not Origin.OWN else limit.value
+    told = "51 lb (23 kg)" if most == _NIOSH else format_mass(most, units)
+    source = "NIOSH" if limit is None or most == _NIOSH else limit.cited
+    bag = f"A 94 lb bag of cement is {'over it' if most < _CEMENT else 'not over it'}."
+    return f"Lifting: over {told} is too much for one person ({source}). {bag}"
