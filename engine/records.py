@@ -14,8 +14,6 @@ from operator import attrgetter
 from types import CodeType, FunctionType
 from typing import Any, NoReturn, TypeVar, dataclass_transform
 
-__all__ = ["record", "result"]
-
 _T = TypeVar("_T")
 _Method = dict[str, Any]
 _FRESH = object()

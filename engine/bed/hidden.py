@@ -76,7 +76,6 @@ def _wall_name(reach: Reach, edge: int) -> str:
 
 
 def _wall_at(floor: FloorOutline, reach: Reach, edge: int) -> str:
-    """What an edge of a part of the floor is: a wall of the outline, an island's side, or a ridge between parts."""
     middle = (reach.edges.starts[edge] + reach.edges.ends[edge])[None] / 2
     for border in floor.borders:
         (side,) = border.sides.at(middle).tolist()

@@ -179,7 +179,6 @@ def _rim(flange: Flange, centres: Array) -> float:
 
 
 def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
-    """The side of a drain's line towards another that is its own, `far` [mm] wide."""
     apart = float(np.hypot(*(other - centre)))
     towards = (other - centre) / apart
     across = np.array([-towards[1], towards[0]]) * far

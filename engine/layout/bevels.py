@@ -53,7 +53,6 @@ def _level(border: Border, beds: tuple[LevelWalls | ValleyWalls, ...]) -> Array:
 
 
 def _at_edges(bed: ValleyWalls) -> Array:
-    """The slope of the steepest facet on each edge of a bed's floor (e,) [-]: every one falls square to it."""
     slopes = np.zeros(len(bed.reach.edges.starts))
     on_wall = bed.mesh.walls >= 0
     np.maximum.at(slopes, bed.mesh.walls[on_wall], bed.falls.most[on_wall])

@@ -106,7 +106,6 @@ def _piece(border: Border, side: int, ends: Array, thickness: float) -> Side:
 
 
 def _ridge(ends: Array, inward: Array) -> Side:
-    """A ridge between two drains' parts: no strip stands along it."""
     (x, y), (end_x, end_y) = ends.tolist()
     nx, ny = inward.tolist()
     along = (ny, -nx)

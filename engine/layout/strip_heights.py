@@ -99,7 +99,6 @@ class _Foot:
 
 
 def _cut_points(line: WallLine, depths: list[float], foot: _Foot, step: float) -> tuple[CutPoint, ...]:
-    """At the marks, and where depth is least and most and the bed lowest."""
     points: list[CutPoint] = []
     for i in _told(line, depths):
         along, top = line.alongs[i], line.bed[i]

@@ -158,7 +158,6 @@ def _on_border(bed: Bed, points: Array) -> Mask:
 
 
 def _valley_bed(hung: _Hung, bed: ValleyWalls, *, square: bool) -> Facets:
-    """A valley bed's falls: those to the flange, those of the facets on walls, and unless square the valleys'."""
     mesh = bed.mesh
     corners = hung.at(mesh.corners.reshape(-1, 2)).reshape(len(mesh.areas), 3, -1)
     judged = (mesh.walls >= 0) | (not square)

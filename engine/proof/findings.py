@@ -46,7 +46,6 @@ def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job
 
 
 def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutline, Units]) -> Finding:
-    """Water that would stand; where it is no deeper than the readings are sure to, they are to be taken again first."""
     floor, units = ground
     at = place_words(pond.x, pond.y, floor, units)
     is_sure = pond.depth > built.sure
@@ -88,7 +87,6 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
 
 
 def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, Units], *, is_low: bool) -> Finding:
-    """A line whose fall breaks a limit; a caution where it breaks it by no more than the readings are sure to."""
     floor, units = ground
     run = float(runs_to_drain(built.surface.bed, np.array([[spot.x, spot.y]]))[0][0])
     beyond = abs(spot.value - limit.value) * run

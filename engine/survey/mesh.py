@@ -99,7 +99,6 @@ class Mesh:
         return self._footing(points, rows[inside], owners[inside], parts[:, inside])
 
     def _owned(self, points: Array, owners: Index) -> Footing:
-        """What points hang on whose triangles are known; -1 outside the hull."""
         rows = (owners >= 0).nonzero()[0]
         return self._footing(points, rows, owners[rows], self._parts(points[rows], owners[rows]))
 

@@ -30,12 +30,10 @@ _FEWEST_CORNERS = 3
 
 @result
 class FloorOutline(Border):
-    """A floor's edge in its own coordinates.
+    """A floor's edge in its own coordinates; corners, names, kinds and rises as in `Border`.
 
-    corners: (n, 2) [mm] in the order given, either way round; names: one a corner; kinds: what stands at the
-    edge from corner i to corner i + 1; islands: (m, 2) arrays [mm]; misclosure: the gap [mm] that walked walls
-    left before they were closed, or the worst misfit of a taped outline; residuals: how each of its lengths fits;
-    rises: how far each wall's middle bows out of the floor [mm], () where all are straight.
+    islands: (m, 2) arrays [mm]; misclosure: the gap [mm] that walked walls left before they were closed, or the worst
+    misfit of a taped outline; residuals: how each of its lengths fits.
     """
 
     corners: Array

@@ -79,7 +79,6 @@ def _in_the_way(room: Room, corner: Corner, spur: Spur) -> bool:
 
 
 def _square_fences(room: Room, corner: Corner, trial: Trial, rise: float) -> list[tuple[Array, Array]]:
-    """Fences square to those of a corner's walls that the drain stands near."""
     found = []
     for normal, square in zip(corner.normals, corner.squares, strict=True):
         if square >= room.expected_height / trial.steepness:
