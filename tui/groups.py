@@ -79,11 +79,8 @@ class Walls:
         return replace(job, outline=_only(job.outline, walls=tuple(walls)))
 
     def _wall(self, job: Job, i: int, row: dict[str, str]) -> Wall:
-        kinds = {"length": SIDE, "turn": TURN, "rise": COORDINATE}
-        found = {
-            part: measured(kinds[part], text, f"{self.prefix}[{i}].{part}", job) for part, text in row.items() if text
-        }
-        return Wall(**found)
+        kinds, key = {"length": SIDE, "turn": TURN, "rise": COORDINATE}, f"{self.prefix}[{i}]"
+        return Wall(**{part: measured(kinds[part], text, f"{key}.{part}", job) for part, text in row.items() if text})
 
 
 class Corners:
@@ -118,12 +115,10 @@ def rows_of(texts: dict[str, str]) -> list[dict[str, str]]:
     """Texts by key sorted into rows by the number in their keys; a missing row is an empty one."""
     rows: list[dict[str, str]] = []
     for key, text in texts.items():
-        match = _ROW.search(key)
-        if match is None:
-            continue
-        number = int(match[1])
-        rows += [{} for _ in range(number + 1 - len(rows))]
-        rows[number][match[2]] = text
+        if match := _ROW.search(key):
+            number = int(match[1])
+            rows += [{} for _ in range(number + 1 - len(rows))]
+            rows[number][match[2]] = text
     return rows
 
 

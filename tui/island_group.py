@@ -50,13 +50,11 @@ def islands_of(texts: dict[str, str]) -> list[list[dict[str, str]]]:
     """Texts by key sorted into islands and their corners; what is missing is empty."""
     found: list[list[dict[str, str]]] = []
     for key, text in texts.items():
-        match = _KEY.match(key)
-        if match is None:
-            continue
-        island, corner = int(match[1]), int(match[2])
-        found += [[] for _ in range(island + 1 - len(found))]
-        found[island] += [{} for _ in range(corner + 1 - len(found[island]))]
-        found[island][corner][match[3]] = text
+        if match := _KEY.match(key):
+            island, corner = int(match[1]), int(match[2])
+            found += [[] for _ in range(island + 1 - len(found))]
+            found[island] += [{} for _ in range(corner + 1 - len(found[island]))]
+            found[island][corner][match[3]] = text
     return found
 
 

@@ -93,12 +93,8 @@ def _portions(work: Work) -> Iterator[SheetLine]:
             far=length_over(part.far, units),
             walls=out,
         )
-        yield line(
-            _portion(part, units),
-            f"portion:{part.number}",
-            About("portion", worked, path=f"portions.parts[{i}].volume"),
-            _middle(part),
-        )
+        about = About("portion", worked, path=f"portions.parts[{i}].volume")
+        yield line(_portion(part, units), f"portion:{part.number}", about, _middle(part))
 
 
 def _portion(part: Portion, units: Units) -> str:

@@ -111,9 +111,8 @@ def _splices(view: View) -> str:
     stock = view.plan.stock
     if isinstance(stock, Needs) or not stock.splices:
         return ""
-    units = view.job.units
     places = [
-        phrase("{wall} at {along}", wall=splice.wall, along=format_length(splice.along, units))
+        phrase("{wall} at {along}", wall=splice.wall, along=format_length(splice.along, view.job.units))
         for splice in stock.splices
     ]
     return phrase("shorter than a wall: spliced on {places}", places=joined(", ", places))

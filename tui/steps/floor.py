@@ -110,22 +110,11 @@ def _build(view: View) -> list[Row]:
 
 
 def _more(view: View) -> list[Row]:
-    start, known = view.job.start, editions(view.job.rulebook)
+    start, known, how = view.job.start, editions(view.job.rulebook), phrase("Insert begins another line.")
+    echo = "" if start is None else phrase("read as {figure}", figure=date_words(start))
     return [
         heading("more", phrase("Dates, notes, edition of the limits")),
-        view.text_row(
-            "job.start",
-            None,
-            left_out=phrase("no dates"),
-            echo="" if start is None else phrase("read as {figure}", figure=date_words(start)),
-        ),
-        view.text_row(
-            "job.notes",
-            None,
-            left_out=phrase("none"),
-            echo=phrase("Insert begins another line."),
-            is_long=True,
-            has_lines=True,
-        ),
+        view.text_row("job.start", None, left_out=phrase("no dates"), echo=echo),
+        view.text_row("job.notes", None, left_out=phrase("none"), echo=how, is_long=True, has_lines=True),
         view.choice_row("job.edition", [(name, name) for name in known], left_out=known[-1]),
     ]

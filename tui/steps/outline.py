@@ -23,6 +23,7 @@ from tui.view import View, heading, words
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
 _ROUND = phrase("Call any corner A and go round: A-B is one side, B-C the next. The map then shows them.")
 _EMPTIED = phrase("left empty, this length is taken away when you go on")
+_ISLANDS = phrase("x to the right, y up the map; A is at 0, 0 unless you gave it coordinates.")
 _EDGES = (
     (EdgeKind.WALL.value, phrase("wall")),
     (EdgeKind.CURB.value, phrase("curb")),
@@ -69,25 +70,15 @@ def _walls(view: View) -> list[Row]:
     count = max(len(listed), 1) + (closed and not view.job.outline.walls)
     rows: list[Row] = []
     for i in range(count):
+        key = f"outline.walls[{i}]"
         name = wall_name(i, count) if count > 2 else f"{corner_name(i)}-{corner_name(i + 1)}"
-        is_last = i == count - 1 and i > 1
+        label, turn, rise = phrase("Wall {wall}", wall=name), phrase("  turn after it"), phrase("  bows out by")
+        closes = phrase("closes the floor") if i == count - 1 and i > 1 else ""
+        left = phrase("90 deg, left")
         rows += [
-            view.text_row(
-                f"outline.walls[{i}].length",
-                label=phrase("Wall {wall}", wall=name),
-                left_out=phrase("closes the floor") if is_last else "",
-                grows=True,
-            ),
-            view.text_row(
-                f"outline.walls[{i}].turn",
-                Dimension.ANGLE,
-                label=phrase("  turn after it"),
-                left_out=phrase("90 deg, left"),
-                grows=True,
-            ),
-            view.text_row(
-                f"outline.walls[{i}].rise", label=phrase("  bows out by"), left_out=phrase("straight"), grows=True
-            ),
+            view.text_row(f"{key}.length", label=label, left_out=closes, grows=True),
+            view.text_row(f"{key}.turn", Dimension.ANGLE, label=turn, left_out=left, grows=True),
+            view.text_row(f"{key}.rise", label=rise, left_out=phrase("straight"), grows=True),
         ]
     return [*rows, words("walls", phrase("Walk with the floor on your left. + puts a wall after this one."))]
 
@@ -97,12 +88,10 @@ def _corners(view: View) -> list[Row]:
     listed = _texts(view, Corners())
     rows: list[Row] = []
     for i in range(len(listed) + 1):
-        name = corner_name(i)
+        label = phrase("Corner {name}  x", name=corner_name(i))
         left_out = "" if i < 3 else phrase("no more")
         rows += [
-            view.text_row(
-                f"outline.corners[{i}].x", label=phrase("Corner {name}  x", name=name), left_out=left_out, grows=True
-            ),
+            view.text_row(f"outline.corners[{i}].x", label=label, left_out=left_out, grows=True),
             view.text_row(f"outline.corners[{i}].y", label="          y", left_out=left_out, grows=True),
         ]
     return [*rows, words("corners", phrase("x to the right, y up. + puts a corner after this one."))]
@@ -113,12 +102,9 @@ def _edges(view: View) -> list[Row]:
     if not names:
         return []
     rows: list[Row] = [heading("edges", phrase("What stands at each edge"))]
-    rows += [
-        view.choice_row(
-            f'outline.edges."{name}"', _EDGES, label=phrase("Edge {wall}", wall=name), left_out=EdgeKind.WALL.value
-        )
-        for name in names
-    ]
+    for name in names:
+        label = phrase("Edge {wall}", wall=name)
+        rows.append(view.choice_row(f'outline.edges."{name}"', _EDGES, label=label, left_out=EdgeKind.WALL.value))
     if any(kind is EdgeKind.CURB for _, kind in view.job.outline.edges) or view.session.text("curb.drop"):
         rows.append(view.text_row("curb.drop", left_out=phrase("not built yet")))
     return rows
@@ -138,13 +124,9 @@ def _tapes(view: View) -> list[Row]:
             for part, usual in zip(("from", "to"), tapes.ends(view.job, i), strict=True)
         ]
         emptied = _EMPTIED if i < len(view.job.outline.tape) and not view.session.text(f"{key}.length") else ""
+        label = phrase("{start} to {end}", start=ends[0], end=ends[1])
         rows += [
-            view.text_row(
-                f"{key}.length",
-                label=phrase("{start} to {end}", start=ends[0], end=ends[1]),
-                left_out=phrase("not taped"),
-                mark=emptied,
-            ),
+            view.text_row(f"{key}.length", label=label, left_out=phrase("not taped"), mark=emptied),
             view.choice_row(f"{key}.from", names, left_out=ends[0]),
             view.choice_row(f"{key}.to", names, left_out=ends[1]),
         ]
@@ -183,7 +165,4 @@ def _islands(view: View) -> list[Row]:
                 view.text_row(corner_key(i, j, "x"), label=phrase("Corner {name}  x", name=j + 1), left_out=left_out),
                 view.text_row(corner_key(i, j, "y"), label="          y", left_out=left_out),
             ]
-    return [
-        *rows,
-        words("islands", phrase("x to the right, y up the map; A is at 0, 0 unless you gave it coordinates.")),
-    ]
+    return [*rows, words("islands", _ISLANDS)]
