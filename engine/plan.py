@@ -14,7 +14,7 @@ from engine.bed.effort import refuse_overload
 from engine.bed.flange import Flange
 from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, Terms, build_bed
 from engine.job import defaults
-from engine.job.model import AtCorner, AtPoint, AtWall, FloodTest, Job, Place
+from engine.job.model import AtCorner, AtPoint, AtWall, Job, Place
 from engine.layout.marks import SPACING, Mark, MarkPlaces, MarkRules, mark_places, marks, with_centres
 from engine.layout.stock import StockPlan, stock_plan
 from engine.layout.straightedges import Straightedges, straightedges
@@ -380,8 +380,8 @@ def _words(at: Place) -> str:
 
 
 def _judged(job: Job, book: Rulebook) -> FloodLog | None:
-    if job.flood_test == FloodTest():
+    if not job.flood_test.is_logged:
         return None
-    from engine.proof.log import judged  # noqa: PLC0415  what only some ask for does not slow the start
+    from engine.proof.log import flood_log  # noqa: PLC0415  what only some ask for does not slow the start
 
-    return judged(job, book)
+    return flood_log(job, book)

@@ -51,8 +51,9 @@ class EvenFall(OneFall):
     @cached_property
     def longest(self) -> Spot:
         """The longest way from a wall to the drain that it runs to [mm], with its place."""
-        if isinstance(self.reach, SharedReach) and any(self.reach.heads):
-            return self._most(self.reach.runs)
+        reach = self.reach
+        if isinstance(reach, SharedReach) and any(reach.heads):
+            return self._most(lambda points: reach.runs(points)[0])
         return self.farthest
 
     def _most(self, ways: Callable[[Array], Array]) -> Spot:

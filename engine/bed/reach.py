@@ -253,11 +253,11 @@ class SharedReach:
         """The shortest counted way to each flange's edge (d, k) [mm] from points (k, 2) on the floor."""
         return np.array([self.counted(number, points) for number in range(len(self.reaches))])
 
-    def runs(self, points: Array) -> Array:
-        """The ways themselves (k,) [mm] from points (k, 2), each to the flange that its counted way is shortest to."""
-        each = self.each(points)
-        owners = np.argmin(each, axis=0)
-        return np.asarray(each[owners, np.arange(len(points))] - np.array(self.heads)[owners])
+    def runs(self, points: Array) -> tuple[Array, Array]:
+        """The ways themselves (k,) [mm] to the flanges that water from points (k, 2) runs to, with their heads (k,)."""
+        ways, heads = np.stack([reach.way(points) for reach in self.reaches]), np.array(self.heads)
+        owners = np.argmin(ways + heads[:, None], axis=0)
+        return ways[owners, np.arange(len(points))], heads[owners]
 
     def counted(self, number: int, points: Array) -> Array:
         """The shortest counted way to that flange's edge (k,) [mm] from points (k, 2) on the floor."""

@@ -285,6 +285,11 @@ class FloodTest:
     bucket: Typed | None = None  # [mm] what an open bucket beside it lost meanwhile
     leaked: bool | None = None  # water was seen under or beside the floor
 
+    @property
+    def is_logged(self) -> bool:
+        """Whether anything was entered that tells how the test went."""
+        return bool(self.leaked) or any(each is not None for each in (self.filled, self.hours, self.left, self.bucket))
+
 
 @record
 class Comment:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
@@ -70,7 +69,8 @@ def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
         longer = np.array(bed.reach.heads)[bed.owners(starts)]
         return bed.each(starts).min(axis=0) - longer, bed.fall * longer
     if isinstance(bed.reach, SharedReach):
-        return _shared_runs(bed, bed.reach, starts)
+        runs, heads = bed.reach.runs(starts)
+        return runs, bed.fall * heads
     return bed.reach.way(starts), level
 
 
@@ -79,13 +79,6 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
     for number, own in enumerate(bed.beds):
         runs[owners == number] = runs_to_drain(own, starts[owners == number])[0]
     return runs, np.array(bed.heads)[owners]
-
-
-def _shared_runs(bed: EvenFall, reach: SharedReach, starts: Array) -> tuple[Array, Array]:
-    ways = np.stack([one.way(starts) for one in reach.reaches])
-    longer = np.array(reach.heads)
-    nearest = np.argmin(ways + longer[:, None], axis=0)
-    return ways[nearest, np.arange(len(starts))], bed.fall * longer[nearest]
 
 
 def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:

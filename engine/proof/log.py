@@ -63,23 +63,13 @@ class FloodLog:
     standard: str = STANDARD
 
 
-def judged(job: Job, book: Rulebook) -> FloodLog | None:
-    """How the job's flood test went, by its rulebook; None while it is not logged."""
-    return flood_log(job, rules_of(book)) if is_logged(job) else None
+def flood_log(job: Job, book: Rulebook) -> FloodLog:
+    """The verdict on a logged flood test, by the job's rulebook.
 
-
-def is_logged(job: Job) -> bool:
-    """Whether anything was entered of the flood test."""
-    log = job.flood_test
-    return bool(log.leaked) or any(entry is not None for entry in (log.filled, log.hours, log.left, log.bucket))
-
-
-def flood_log(job: Job, rules: Rules) -> FloodLog:
-    """The verdict on a logged flood test; marks are sure to one step that they were read to, each way.
-
-    Where an open bucket stood beside the water its loss is taken off, else the most that dries is allowed.
+    Marks are sure to one step that they were read to, each way. Where an open bucket stood beside the water its loss is
+    taken off, else the most that dries is allowed.
     """
-    log = job.flood_test
+    log, rules = job.flood_test, rules_of(book)
     source = joined("; ", (rules.pan_test_depth.source, rules.flood_time_least.source))
     loss = _loss(job)
     if log.leaked:
