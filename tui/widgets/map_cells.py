@@ -20,9 +20,9 @@ from tui.widgets.looks import Looks
 from tui.widgets.map_bands import Bands, bands
 from tui.widgets.map_frame import Frame
 from tui.widgets.map_layers import MapLayer, Samples, field
-from tui.widgets.map_marks import Mark, MarkKind, marks
+from tui.widgets.map_marks import Mark, MarkKind, marks, without
 from tui.widgets.map_strokes import draw_valleys
-from tui.widgets.map_water import arrows
+from tui.widgets.map_water import arrows, number_drains
 from tui.widgets.ramps import shades
 
 if TYPE_CHECKING:
@@ -85,10 +85,11 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
         characters[rows, columns] = drawn.characters[free]
         inks[rows, columns] = Ink.EDGE
         levels[rows, columns] = -1
+    found = tuple(marks(plan, layer, samples.frame, empty.on_floor, looks))
     if layer is MapLayer.WATER:
         dry = empty.on_floor & (levels < 0) & (inks != Ink.EDGE)
         characters[dry] = arrows(plan, samples.points, ascii_only=looks.ascii)[dry[empty.on_floor]]
-    found = tuple(marks(plan, layer, samples.frame, empty.on_floor, looks))
+        number_drains(plan, samples.frame, without(dry, found), characters)
     for mark in found:
         characters[mark.row, mark.column] = mark.character
         inks[mark.row, mark.column] = mark.kind.value

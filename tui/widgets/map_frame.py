@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from engine.records import result
-from engine.types import Array
+from engine.types import Array, Index
 
 ROW_TO_COLUMN = 2.0  # a cell is about twice as tall as wide
 _LEAST_CELLS = 2  # a floor narrower than this many cells shows nothing
@@ -44,9 +44,12 @@ class Frame:
 
     def centres(self) -> Array:
         """The places [mm] under the middles of all cells inside the ring, row by row, (k, 2)."""
-        x = self.left + (np.arange(1, self.columns - 1) - 0.5) * self.across
-        y = self.top - (np.arange(1, self.rows - 1) - 0.5) * self.down
-        return np.column_stack([np.tile(x, len(y)), np.repeat(y, len(x))])
+        rows, columns = np.mgrid[1 : self.rows - 1, 1 : self.columns - 1]
+        return self.under(rows.ravel(), columns.ravel())
+
+    def under(self, rows: Index, columns: Index) -> Array:
+        """The places (k, 2) [mm] under the middles of cells at rows and columns (k,)."""
+        return np.column_stack([self.left + (columns - 0.5) * self.across, self.top - (rows - 0.5) * self.down])
 
 
 def fit(corners: Array, columns: int, rows: int) -> Frame | None:

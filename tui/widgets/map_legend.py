@@ -20,7 +20,7 @@ from tui.widgets.map_bands import Bands, bare
 from tui.widgets.map_layers import MapLayer, waits_briefly, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind, read_on
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
-from tui.widgets.map_water import catchment_shares
+from tui.widgets.map_water import catchment_shares, tag
 from tui.widgets.ramps import shades
 from tui.wrapping import wrapped
 
@@ -74,11 +74,14 @@ def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
 
 def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
     """The legend in a few lines: the limits between the shades, then the marks, as many as there is room for."""
+    keys = _key_lines(plan, cells, looks, width)
     if cells.bands is None:
         head: list[PictureLine] = [(Span(words),) for words in wrapped(_waiting(plan, cells.layer), width)]
+        if cells.layer is MapLayer.WATER and len(plan.job.drains) > 1 and len(head) + len(keys) > rows:
+            head = [(Span(told(waits_briefly(plan, cells.layer))),)]
     else:
         head = _head(plan, cells, looks, width, rows)
-    return [*head, *_key_lines(plan, cells, looks, width)][:rows]
+    return [*head, *keys][:rows]
 
 
 def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
@@ -124,7 +127,9 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     if cells.layer is MapLayer.WATER:
         yield from ((Span(number), words) for number, words in catchment_shares(plan))
     if MarkKind.DRAIN in kinds:
-        yield Span(ASCII_DRAIN if looks.ascii else DRAIN, Ink.DRAIN), phrase("drain")
+        several = len(plan.job.drains) > 1
+        sign = f"{ASCII_DRAIN if looks.ascii else DRAIN}{tag(1) if several else ''}"
+        yield Span(sign, Ink.DRAIN), phrase("drain {number}", number=1) if several else phrase("drain")
     read = read_on(plan, cells.layer)
     if MarkKind.STATION in kinds:
         name = phrase("reading" if read is plan.readings else "reading of the bed")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import Enum
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,7 +16,7 @@ from engine.types import Mask
 from tui.widgets.ink import Ink
 from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
 from tui.widgets.map_layers import BUILT_LAYERS, MapLayer, drain_flanges, on_flanges
-from tui.widgets.map_water import built_bed
+from tui.widgets.map_water import built_bed, room_for, tag
 
 if TYPE_CHECKING:
     from engine.proof.as_built import BuiltStation
@@ -60,11 +60,12 @@ def marks(plan: Plan, layer: MapLayer, frame: Frame, on_floor: Mask, looks: Look
     """All marks, what matters most last: a later mark covers an earlier one."""
     yield from _islands(plan, frame)
     read = read_on(plan, layer)
-    if len(read) * _CELLS_A_STATION <= int(on_floor.sum()):
-        for station in read:
-            yield Mark(MarkKind.STATION, *_free_cell(*frame.cell(station.x, station.y), on_floor), STATION)
-    yield from _drains(plan, frame, looks)
-    yield from _findings(plan.findings, frame, on_floor)
+    cells = (frame.cell(station.x, station.y) for station in read)
+    is_shown = len(read) * _CELLS_A_STATION <= int(on_floor.sum())
+    drawn = [Mark(MarkKind.STATION, *_free_cell(*cell, on_floor), STATION) for cell in cells if is_shown]
+    drawn += _drains(plan, frame, looks)
+    numbers = tuple(_drain_numbers(plan, frame, without(on_floor, drawn)))
+    yield from (*drawn, *numbers, *_findings(plan.findings, frame, without(on_floor, numbers)))
 
 
 def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
@@ -100,15 +101,36 @@ def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:
         yield Mark(MarkKind.DRAIN, *frame.cell(*flange.centre.tolist()), character)
 
 
+def _drain_numbers(plan: Plan, frame: Frame, free: Mask) -> Iterator[Mark]:
+    """Which of several drains each is, right of it where there is room."""
+    rings = drain_flanges(plan)
+    for number, flange in enumerate(rings if len(rings) > 1 else (), start=1):
+        room = room_for(tag(number), free)
+        if room.any():
+            row, column = frame.cell(*flange.centre.tolist())
+            row, column = _free_cell(row, column + 1, room)
+            numbered = [Mark(MarkKind.DRAIN, row, column + i, sign) for i, sign in enumerate(tag(number))]
+            free = without(free, numbered)
+            yield from numbered
+
+
+def without(free: Mask, drawn: Iterable[Mark]) -> Mask:
+    """Those free cells that none of these marks takes."""
+    left = free.copy()
+    for mark in drawn:
+        left[mark.row, mark.column] = False
+    return left
+
+
 def _findings(findings: tuple[Finding, ...], frame: Frame, on_floor: Mask) -> Iterator[Mark]:
     """A number for every finding with a place; numbers that meet step aside, the first stays."""
-    free = on_floor.copy()
+    free = on_floor
     for index, finding in enumerate(findings):
         if finding.x is None or finding.y is None:
             continue
         cell = _free_cell(*frame.cell(finding.x, finding.y), free)
-        free[cell] = False
-        yield Mark(_KINDS[finding.level], *cell, number_of(index), index + 1)
+        yield (mark := Mark(_KINDS[finding.level], *cell, number_of(index), index + 1))
+        free = without(free, [mark])
 
 
 def _free_cell(row: int, column: int, free: Mask) -> tuple[int, int]:

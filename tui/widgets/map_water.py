@@ -16,17 +16,19 @@ from engine.proof.surface import LEAST_POND, BuiltSurface
 from engine.quantities import format_share
 from engine.sheets.catchment_words import built_catchments, planned_catchments
 from engine.survey.spot import Needs
-from engine.types import Array, Index
+from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from engine.proof.as_built import AsBuilt
+    from tui.widgets.map_frame import Frame
 
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the fall
 _MOST_NUMBERED = 9
+_TAG_EVERY, _TAG_SHIFT = 11, 4  # [cells] along a row from one drain's number to the next, and from row to row
 _BESIDE = 25.0  # [mm] how far beside a pond its film is looked for
 
 
@@ -69,7 +71,7 @@ def deepest(plan: Plan) -> Array:
 
 
 def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
-    """A character a point (k,): which way the bed falls there; of several drains every third tells its number."""
+    """A character a point (k,): which way the bed falls there."""
     surface = water_surface(plan)
     if surface is None:
         return np.full(len(points), " ")
@@ -78,11 +80,21 @@ def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:
     turn = np.arctan2(here - up, here - across) / (np.pi / 4)
     signs = np.array(list(ASCII_ARROWS if ascii_only else ARROWS))
     found: NDArray[np.str_] = signs[np.round(turn).astype(int) % 8]
-    if 1 < len(surface.bed.reach.flanges) <= _MOST_NUMBERED:
-        third = np.arange(0, len(points), 3)
-        numbers = runs_to(surface, points[third])
-        found[third[numbers >= 0]] = (numbers[numbers >= 0] + 1).astype("<U1")
     return found
+
+
+def number_drains(plan: Plan, frame: Frame, free: Mask, characters: NDArray[np.str_]) -> None:
+    """Writes among the arrows, in free cells, which of several drains the water runs to."""
+    surface = water_surface(plan)
+    if surface is None or not 1 < len(surface.bed.reach.flanges) <= _MOST_NUMBERED:
+        return
+    room = room_for(f" {tag(1)} ", free)
+    room &= np.add.outer(_TAG_SHIFT * np.arange(len(free)), np.arange(free.shape[1])) % _TAG_EVERY == 0
+    rows, columns = np.nonzero(room)
+    first, last = runs_to(surface, np.concatenate([frame.under(rows, columns + i) for i in (0, 4)])).reshape(2, -1)
+    for row, column, number in zip(rows, columns, np.where(first == last, first, -1), strict=True):
+        if number >= 0:
+            characters[row, column + 1 : column + 4] = list(tag(number + 1))
 
 
 def runs_to(surface: BuiltSurface, points: Array) -> Index:
@@ -93,11 +105,24 @@ def runs_to(surface: BuiltSurface, points: Array) -> Index:
 
 
 def catchment_shares(plan: Plan) -> Iterator[tuple[str, str]]:
-    """The number that stands for each of several drains among the arrows, and its share of the floor in words."""
+    """What stands for each of several drains among the arrows, and its share of the floor in words."""
     areas = built_catchments(plan) or planned_catchments(plan)
     for number, area in enumerate(areas if len(areas) <= _MOST_NUMBERED else (), start=1):
         share = format_share(area / sum(areas), plan.job.units)
-        yield str(number), phrase("drain {number} takes {share}", number=number, share=share)
+        yield tag(number), phrase("drain {number} takes {share}", number=number, share=share)
+
+
+def tag(number: int) -> str:
+    """A drain's number as it stands on the map, where a bare number is a finding's."""
+    return f"({number})"
+
+
+def room_for(text: str, free: Mask) -> Mask:
+    """The cells from which on a text finds free cells along its row."""
+    room = free.copy()
+    for column in range(1, len(text)):
+        room &= np.pad(free, ((0, 0), (0, column)))[:, column:]
+    return room
 
 
 def _nearest(surface: BuiltSurface, points: Array) -> Index:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from itertools import product
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +23,13 @@ INCH = 25.4
 @pytest.fixture(scope="module")
 def built(plan_of):
     return plan_of(SAMPLE)
+
+
+def places_of(cells, text):
+    """Rows and columns, each as an array of one, of the cells where a text begins on the map."""
+    for row, characters in enumerate(cells.characters):
+        for found in re.finditer(re.escape(text), "".join(characters)):
+            yield np.array([row]), np.array([found.start()])
 
 
 def test_arrows_point_to_the_drain_from_all_sides(make_plan):
@@ -47,8 +56,25 @@ def test_the_map_tells_the_deepest_and_shades_it(built):
 def test_of_two_drains_the_floor_of_each_tells_its_number(make_plan):
     drain = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1600, y = 500 }\n'
     found = make_plan("rectangle = [2000, 1000]", at=(400, 500), shape="even-fall", extra=drain)
-    told = arrows(found, np.array([(100.0, 100.0)] * 3 + [(1900.0, 100.0)] * 3), ascii_only=False)
-    assert "".join(told) == "1↗↗2↖↖"
+    cells = MapPicture(found, MapLayer.WATER, 76, 24, Looks(Colours.NONE, ascii=True)).cells
+    told = [(number, cells.frame.under(*at)[0, 0]) for number in "12" for at in places_of(cells, f"({number})")]
+    assert len(told) > 4
+    assert {number == "1" for number, x in told if x < 1000} == {True}
+    assert {number == "1" for number, x in told if x > 1000} == {False}
+
+
+def test_a_bare_number_on_the_map_is_a_findings_and_one_in_brackets_a_drains(make_plan):
+    """The bed is too steep, and the lone reading 60 mm up is odd: findings with places beside each drain's number."""
+    drain = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1600, y = 500 }\n'
+    found = make_plan("rectangle = [2000, 1000]", at=(400, 500), fall="1:10", extra=drain)
+    placed = {str(i) for i, finding in enumerate(found.findings, start=1) if finding.x is not None}
+    assert placed
+    for layer, size in product(MapLayer, ((38, 15), (76, 24))):
+        picture = MapPicture(found, layer, *size, Looks(Colours.NONE, ascii=True))
+        on_map = "\n".join("".join(row) for row in picture.cells.characters)
+        assert {"(1)", "(2)"} <= set(re.findall(r"\(\d\)", on_map))
+        assert set(re.findall(r"\d", re.sub(r"\(\d\)", "", on_map))) == placed
+        assert "O(1) drain 1" in plain_text(picture.lines())
 
 
 def test_before_the_bed_is_read_the_layer_says_what_would_tell(make_plan):
@@ -63,8 +89,8 @@ def test_the_legend_tells_each_drains_share_of_the_floor(make_plan):
     found = make_plan("rectangle = [2000, 1000]", at=(400, 500), shape="even-fall", extra=drain)
     looks = Looks(Colours.NONE, ascii=True)
     told = plain_text(MapPicture(found, MapLayer.WATER, 76, 24, looks).lines())
-    assert "1 drain 1 takes 50 %" in told
-    assert "2 drain 2 takes 50 %" in told
+    assert "(1) drain 1 takes 50 %" in told
+    assert "(2) drain 2 takes 50 %" in told
     other = plain_text(MapPicture(found, MapLayer.BED, 76, 24, looks).lines())
     assert "takes" not in other
 
