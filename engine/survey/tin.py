@@ -25,9 +25,10 @@ def delaunay(stations: Array) -> Index:
     """
     if len(stations) < 3:
         return np.empty((0, 3), dtype=np.intp)
-    rings = shapely.get_coordinates(shapely.delaunay_triangles(shapely.linestrings(stations)))
-    corners = rings.reshape(-1, 4, 2)[:, :3].reshape(-1, 2)
-    found = _numbers(stations, corners).reshape(-1, 3)
+    try:
+        found = _triangulated(stations)
+    except shapely.GEOSException:  # very rarely the library loses its way among nodes: not beside another origin
+        found = _triangulated(stations - stations.mean(axis=0))
     areas = doubled_areas(stations, found)
     clockwise = areas < 0
     if clockwise.any():
@@ -37,6 +38,11 @@ def delaunay(stations: Array) -> Index:
     if not thin.size:
         return found
     return np.delete(found, thin[room[thin] <= _longest(stations, found[thin])], axis=0)
+
+
+def _triangulated(stations: Array) -> Index:
+    rings = shapely.get_coordinates(shapely.delaunay_triangles(shapely.linestrings(stations)))
+    return _numbers(stations, rings.reshape(-1, 4, 2)[:, :3].reshape(-1, 2)).reshape(-1, 3)
 
 
 def _numbers(stations: Array, corners: Array) -> Index:

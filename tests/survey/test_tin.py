@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import shapely
 
 from engine.survey.tin import boundary, delaunay, doubled_areas, sides, steady, ties
 
@@ -44,3 +45,16 @@ def test_the_ring_passes_a_station_that_only_joins_two_parts_twice():
     assert sorted(ring.tolist()) == [0, 1, 1, 2, 3, 4]
     starts = set(zip(ring.tolist(), np.roll(ring, -1).tolist(), strict=True))
     assert starts == {(0, 1), (1, 2), (2, 0), (3, 4), (4, 1), (1, 3)}
+
+
+def test_where_the_library_loses_its_way_the_triangles_are_found_from_another_origin(monkeypatch):
+    """As it did among 2,624 nodes of a finished bed's mesh: "could not locate vertex"."""
+    whole, found = shapely.delaunay_triangles, delaunay(SQUARES)
+
+    def lost(lines):
+        if shapely.get_coordinates(lines).min() >= 0:
+            raise shapely.GEOSException("LocateFailureException: Could not locate vertex.")
+        return whole(lines)
+
+    monkeypatch.setattr(shapely, "delaunay_triangles", lost)
+    assert len(delaunay(SQUARES)) == len(found)
