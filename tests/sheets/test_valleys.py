@@ -30,7 +30,9 @@ def test_each_is_told_from_where_to_where_at_which_heights(plan):
     text = flat(plan)
     assert "VALLEYS, SET OUT BEFORE ANY MUD IS LAID" in text
     assert "from the flange's edge, at its height, to 731 mm from A-B and 731 mm from F-A" in text
-    assert f"{line.high.value:.3g} mm above the drain, line reading {480 - line.high.value:.4g} mm" in text
+    height = f"{line.high.value:.3g} mm above the drain"
+    assert f"{height}, line reading {480 - line.high.value:.4g} mm" in text
+    assert height in next(f.says for f in plan.findings if f.rule == "hidden-floor")
 
 
 def test_straightedges_to_the_relay_are_told_as_such(plan):

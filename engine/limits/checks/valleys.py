@@ -140,7 +140,7 @@ def _line(case: Case, line: Line, part: ValleyPart) -> str:
         else "one end {start}, the other {end}, {high} above drain 1",
         start=start,
         end=case.at(line.high),
-        high=case.nearly(line.high.value),
+        high=case.length(line.high.value),
     )
 
 
