@@ -1,14 +1,13 @@
 """Falls that hang on more than a strip's two ends: of valleys, of facets between them and the walls, and off ridges.
 
-A hand sets strips' ends, the relays of valleys, and where ridges meet out on the floor; in between mud is pulled
-straight. So each fall is as far out as what it hangs on is, by weights that its geometry gives: a valley by both its
-ends, a line to the flange by where it starts, a facet on a wall by the strip there and by its point, at the steepest of
-its plane. Where a rulebook measures square to walls the drop from the wall to the point counts over the square
-distance, and of a bed with valleys what stands at the walls alone. A facet on a valley falls no less than the valley
-does.
+A hand sets strips' ends, valleys' relays, and where ridges meet out on the floor; in between mud is pulled straight. So
+a fall is as far out as what it hangs on: a valley by both its ends, a line to the flange by where it starts, a facet on
+a wall by the strip there and by its point, at the steepest of its plane. Where a rulebook measures square to walls the
+drop from wall to point counts over the square distance, and of a bed with valleys what stands at the walls alone. A
+facet on a valley falls no less than the valley.
 
-A place has its share of a hand's error by its way to the drain (`share`); places nearer to each other than a level
-reaches are set one from the other, and their fall is out by as much less.
+A place's share of a hand's error is by its way to the drain (`share`); places nearer to each other than a level reaches
+are set one from the other, and their fall is out by as much less.
 """
 
 from __future__ import annotations

@@ -1,17 +1,17 @@
 """How sure the depth is: reading steps, the line, and floor that nobody read, carried through to every place.
 
-The rough floor at a place is a sum of readings with weights (a triangle's, or beyond them the plane's), and what the
-readings are unsure of adds up by those weights. What lies between readings is taken as a surface whose heights differ
-the more the farther apart they are: the variance of a difference is roughness x distance (a linear variogram; Matheron,
-Economic Geology 58, 1963). Then the variance of any weighted sum against the true height is known exactly: roughness x
-(sum w h - 1/2 sum w w h), h the distances from the place and between stations.
+The rough floor at a place is a sum of readings with weights (a triangle's, or beyond them the plane's), by which adds
+up what they are unsure of. Between readings heights differ the more the farther apart they are: the variance of a
+difference is roughness x distance (a linear variogram; Matheron, Economic Geology 58, 1963). So that of any weighted
+sum against the true height is roughness x (sum w h - 1/2 sum w w h), h the distances from the place and between
+stations.
 
-The roughness is told by the survey itself: each reading is foretold by the others, and what it is off, less what
-reading can be off, is held against the distances. It is weighed with a slab as slabs are (1/8 in under a 2 ft
-straightedge 19 times in 20; common practice, no source), as if that had been seen four times.
+The survey itself tells the roughness: what each reading is off from what the others foretell, less what reading can be
+off, is held against the distances, weighed with slabs as they are (1/8 in under a 2 ft straightedge 19 times in 20;
+common practice, no source), as if seen four times.
 
-"Sure to" is twice the standard error: 19 times in 20, as far as errors are as likely up as down. Mistakes are not held
-by any figure here: see the odd readings.
+"Sure to" is twice the standard error: 19 times in 20, errors being as likely up as down. Mistakes are held by no figure
+here: see the odd readings.
 """
 
 from __future__ import annotations

@@ -10,6 +10,8 @@ from typing import Any
 from engine.errors import QuantityError
 from engine.job.entry_list import Entry, entries
 from engine.job.model import Job
+from engine.job.rule_figures import Figure
+from engine.limits.rulebook import Rulebook
 from engine.quantities import (
     CUBIC_FOOT,
     FOOT,
@@ -28,6 +30,7 @@ from engine.records import record
 _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
 _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor
 _GUARD = 1e-6  # of a step
+_PERCENT = re.compile(r"(guessed|chance)$")  # told in whole percents
 _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in the units inside
     Dimension.LENGTH: {Units.INCH: INCH / 32, Units.MM: 0.1},
     Dimension.FALL: {Units.INCH: 1 / 12_000, Units.MM: 1e-4},  # 0.001 in/ft, 0.01 %
@@ -47,7 +50,7 @@ _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
     (re.compile(r"^load\.|ways\[[^\]]*\]\.load$"), Dimension.LOAD),
     (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
-    (re.compile(r"(guessed|waste|chance|share)$"), Dimension.SHARE),
+    (re.compile(r"(guessed|waste|chance|share|shares\[\d+\])$"), Dimension.SHARE),
     (
         re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$"),
         Dimension.NUMBER,
@@ -107,15 +110,30 @@ def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
 
 
 def entries_reading(job: Job, asked: str) -> list[Entry]:
-    """The entries of a job that mean just what was asked for."""
+    """The entries of a job that mean just what was asked for; a fall as it is told too."""
     meant = _readings_of(asked, job.units)
     return [
         entry
         for entry in entries(job)
         if entry.measure is not None
         and entry.value is not None
-        and isclose(entry.value, meant.get(entry.measure.dimension, nan), rel_tol=_GUARD)
+        and _means(entry.value, entry.measure.dimension, meant, job.units)
     ]
+
+
+def rules_reading(book: Rulebook, asked: str, units: Units) -> list[Figure]:
+    """The figures of a rulebook, or in its place, that mean just what was asked for; a fall as it is told too."""
+    meant = _readings_of(asked, units)
+    return [
+        figure
+        for figure in Figure
+        if (limit := book.find(figure)) and figure.dimension and _means(limit.value, figure.dimension, meant, units)
+    ]
+
+
+def _means(value: float, kind: Dimension, meant: dict[Dimension, float], units: Units) -> bool:
+    told = _STEPS[kind][units] * (1 - _GUARD) if kind is Dimension.FALL else 0.0
+    return isclose(value, meant.get(kind, nan), rel_tol=_GUARD, abs_tol=told)
 
 
 def _readings_of(asked: str, units: Units) -> dict[Dimension, float]:
@@ -134,9 +152,8 @@ def _meant(asked: str, kind: Dimension, units: Units) -> float | None:
 def _reads(figure: PlanFigure, meant: dict[Dimension, float], units: Units) -> bool:
     """Whether a figure lies next to what was asked for; under the drain is told without its sign."""
     kind = kind_of(figure.path)
-    if kind not in meant:
-        return False
-    return abs(abs(figure.value) - abs(meant[kind])) < _STEPS[kind][units] * (1 - _GUARD)
+    step = 0.01 if _PERCENT.search(figure.path) else _STEPS[kind][units]
+    return kind in meant and abs(abs(figure.value) - abs(meant[kind])) < step * (1 - _GUARD)
 
 
 def _labels(items: list[Any]) -> list[str]:

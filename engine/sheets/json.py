@@ -74,7 +74,7 @@ _PARTS: dict[Callable[[Plan], Figures], tuple[str, ...]] = {  # in the order the
     _head: ("format", "engine", "digest", "job", "units", "rulebook"),
     plan_figures: ("outline", "drains", "rough", "bed", "marks", "own_figures"),
     _known: ("drain_range", "guessed"),
-    set_out_figures: ("tape", "next_diagonal", "curves", "channels", "ridges", "catchments"),
+    set_out_figures: ("tape", "next_diagonal", "curves", "channels", "ridges", "catchments", "next_reading"),
     cut_figures: ("strips", "straightedges", "pulls", "stock"),
     work_figures: WITH_COSTS,
     least_bed_figures: ("least_bed",),

@@ -71,7 +71,7 @@ def _room(room: Room) -> Figures:
 
 
 def _as_built(plan: Plan, built: AsBuilt) -> Figures:
-    mending = built.mending
+    mending, areas = built.mending, built.surface.catchment_areas
     return {
         "ponds": [_pond(pond) for pond in built.ponds],
         "worst": spot_figures("error", built.worst),
@@ -81,7 +81,8 @@ def _as_built(plan: Plan, built: AsBuilt) -> Figures:
         "line": length(built.line),
         "line_moved": length(built.moved),
         "sure": length(built.sure),
-        "catchments": [int(rounded(area, 0)) for area in built.surface.catchment_areas.tolist()],
+        "catchments": [int(rounded(area, 0)) for area in areas.tolist()],
+        "catchment_shares": [ratio(share) for share in (areas / areas.sum()).tolist()],
         "stations": [_station(station) for station in built.stations],
         "mend": [lengths(mend, "add", "x", "y") for mend in mending.mends],
         "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},

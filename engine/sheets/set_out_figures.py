@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import partial
 
+import numpy as np
+
 from engine.bed.drains import SetDrain
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.ridges import Ridge
@@ -17,10 +19,13 @@ from engine.layout.strips import Strip
 from engine.plan import Plan
 from engine.sheets.catchment_words import planned_catchments
 from engine.sheets.figures import Figures, known, length, lengths, plain, ratio, rounded
+from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 from engine.survey.tape import Residual
+
+_TOLD = 1e-6  # [-] of the floor: the least that is told
 
 
 def set_out_figures(plan: Plan) -> Figures:
@@ -32,6 +37,7 @@ def set_out_figures(plan: Plan) -> Figures:
         "channels": known(plan.drains, lambda drains: list(_channels(drains))),
         "ridges": _ridges(plan),
         "catchments": _catchments(plan),
+        "next_reading": _next_reading(plan),
     }
 
 
@@ -92,6 +98,14 @@ def _ridge(ridge: Ridge, rough: RoughFloor) -> Figures:
             for (x, y), high, low in rows
         ],
     }
+
+
+def _next_reading(plan: Plan) -> Figures | None:
+    floor, rough, read = plan.outline, plan.rough, [(station.x, station.y) for station in plan.readings]
+    if isinstance(floor, Needs) or isinstance(rough, Needs) or not read:
+        return None
+    corner, left = next_corner(floor.polygon, floor.corners, np.array(read))
+    return {"at": floor.names[corner], "guessed": ratio(left)} if left < rough.guessed - _TOLD else None
 
 
 def _catchments(plan: Plan) -> list[Figures] | None:

@@ -14,7 +14,14 @@ from engine.phrases import Phrase, counted_phrase, phrase
 from engine.plan import Plan
 from engine.quantities import Units
 from engine.sheets.derivation import derivation, figure_at
-from engine.sheets.figure_list import entries_reading, figure_words, figures_reading, plain_unit, plan_figures
+from engine.sheets.figure_list import (
+    entries_reading,
+    figure_words,
+    figures_reading,
+    plain_unit,
+    plan_figures,
+    rules_reading,
+)
 from engine.sheets.influence import Influence, influences, is_too_long, untried
 from engine.sheets.json import plan_json
 from engine.sheets.words import paragraph
@@ -38,10 +45,14 @@ def why_text(plan: Plan, figure: str) -> str | None:
 
 
 def _told_by_reading(plan: Plan, whole: Any, reading: str) -> str | None:
-    found, typed = figures_reading(whole, reading, plan.job.units), entries_reading(plan.job, reading)
-    if len(found) == 1 and not typed:
-        return f"{harmless(found[0].name)}\n{_told(plan, whole, found[0].path)}"
-    return reading_list(found, typed, plan.job.units, partial(_title, plan, whole)) if found or typed else None
+    units = plan.job.units
+    found, typed = figures_reading(whole, reading, units), entries_reading(plan.job, reading)
+    if found or typed:
+        if len(found) == 1 and not typed:
+            return f"{harmless(found[0].name)}\n{_told(plan, whole, found[0].path)}"
+        return reading_list(found, typed, units, partial(_title, plan, whole))
+    told = [_told(plan, whole, f"figures.{figure.key}") for figure in rules_reading(plan.rulebook, reading, units)]
+    return "\n".join(page for page in told if page) or None
 
 
 def _title(plan: Plan, whole: Any, path: str) -> str:

@@ -14,7 +14,8 @@ from engine.work.costs import Bill, shopping_bill, way_bill
 from engine.work.flood import FloodTest
 from engine.work.heights import Heights
 from engine.work.load import Load
-from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion
+from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion, water_shares
+from engine.work.practice import SHEET_WASTE
 from engine.work.rules import Rules
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def work_figures(plan: Plan) -> Figures:
         "lining": _lining(work.lining),
         "barrier": None if work.barrier is None else _barrier(work.barrier),
         "lath": None if work.lath is None else _lath(work.lath),
-        "mortar": _mortar(work.mortar),
+        "mortar": _mortar(work.mortar, work.site.rules),
         "portions": _portions(work),
         "load": _load(work.load),
         "flood": _flood(work.flood),
@@ -142,6 +143,7 @@ def _lining(found: Lining) -> Figures:
         "is_assumed": found.is_assumed,
         **lengths(found, "top", "up_least", "up_most", "area"),
         "piece": [length(side) for side in found.piece],
+        "waste": SHEET_WASTE,
     }
 
 
@@ -171,8 +173,8 @@ def _lath(found: Lath) -> Figures:
 # --- mud and what it weighs
 
 
-def _mortar(found: Mortar) -> Figures:
-    least, most = found.water
+def _mortar(found: Mortar, rules: Rules) -> Figures:
+    (least, most), shares = found.water, [ratio(share) for share in water_shares(rules)]
     return {
         "bed": volume(found.bed),
         "upper_bed": volume(found.upper),
@@ -181,7 +183,7 @@ def _mortar(found: Mortar) -> Figures:
         "weight": length(found.weight),
         "mix": _mix(found.mix),
         "dry": length(found.mix.dry),
-        "water": {"least": length(least), "most": length(most)},
+        "water": {"least": length(least), "most": length(most), "shares": shares},
         "batch": {"volume": volume(found.batch), "bags": found.batch_bags, "count": found.batches},
         "slurry_cement": length(found.slurry),
     }

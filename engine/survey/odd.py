@@ -1,10 +1,10 @@
 """Odd readings of a survey, each with the slip that explains it, and whether the line stood still meanwhile.
 
-What may have happened is asked for together, so that one mistake does not pass for another: the line moved, a reading
-holds a slip that its own figures allow, or it is so far off that nothing else can be true. Each makes the readings
-likelier by some factor (`slab`); its price is how rare it is, and the more readings there are the more of them look odd
-by chance. The one that pays best is put right, and the others are judged by what is left. Gross mistakes hide each
-other, so two of them are asked for at once, and the search goes on a little past what does not pay by itself.
+What may have happened is asked for together, so that no mistake passes for another: the line moved, a reading holds a
+slip that its own figures allow, or it is so far off that nothing else can be true. Each makes the readings likelier by
+some factor (`slab`); its price is how rare it is, the higher the more readings there are. The one that pays best is put
+right, and the others are judged by what is left. Gross mistakes hide each other, so two are asked for at once, and the
+search goes on a little past what does not pay by itself.
 """
 
 from __future__ import annotations

@@ -1,18 +1,18 @@
 """How likely readings are on a slab, and how much likelier once one of them, or all from one on, is put right.
 
-A slab is taken as a plane and what scatters about it. The scatter is of four kinds in turn: of each reading by itself;
-half of it, and nearly all of it, the more alike the nearer two places are (a linear variogram; Matheron, Economic
-Geology 58, 1963), as dips and humps make them; nearly all of it smooth, as a slab dished to its drain is (a cubic
-generalized covariance; Matheron, Advances in Applied Probability 5, 1973). How large it is the readings tell, weighed
-with what slabs usually show as if so many readings more had been taken (a scaled inverse chi-square prior; Gelman and
-others, Bayesian Data Analysis, ch. 2). With plane and size integrated out heights h have the likelihood
+A slab is a plane and what scatters about it, of four kinds in turn: each reading by itself; half of it, and nearly
+all of it, the more alike the nearer two places are (a linear variogram; Matheron, Economic Geology 58, 1963), as dips
+and humps are; nearly all of it smooth, as a slab dished to its drain is (a cubic generalized covariance; Matheron,
+Advances in Applied Probability 5, 1973). How large it is the readings tell, weighed with what slabs usually show (a
+scaled inverse chi-square prior; Gelman and others, Bayesian Data Analysis, ch. 2). With plane and size integrated out
+heights h have the likelihood
 
     |M|^(1/2) (w s^2 + h M h)^(-(w + f) / 2),
 
 M the inverse covariance on what no plane explains (f dimensions), w readings of scatter s. A shift of one reading or
-of all from one on changes h M h in closed form, whichever it is; leaving a reading out is its best shift (Dubrule,
-Mathematical Geology 15, 1983). Comparing likelihoods is the test that catches most at a given rate of false alarms
-(Neyman and Pearson), and a slip's size is known from what is written, so it costs no freedom.
+of all from one on changes h M h in closed form; leaving a reading out is its best shift (Dubrule, Mathematical Geology
+15, 1983). Comparing likelihoods catches most at a given rate of false alarms (Neyman and Pearson), and a slip's size is
+known from what is written, so it costs no freedom.
 """
 
 from __future__ import annotations

@@ -40,6 +40,7 @@ def test_has_the_contracts_keys_in_order(printed):
         "channels",
         "ridges",
         "catchments",
+        "next_reading",
         "strips",
         "straightedges",
         "pulls",

@@ -4,15 +4,24 @@ from __future__ import annotations
 
 import json
 import re
+from html import unescape
 from pathlib import Path
 
 import pytest
 
+import engine
+from engine.job.toml_file import parse_job
 from engine.quantities import Dimension, Units, format_fall, format_length
-from engine.sheets.figure_list import figures_reading, kind_of, plan_figures
+from engine.sheets.derivation import derivation
+from engine.sheets.figure_list import entries_reading, figures_reading, kind_of, plan_figures, rules_reading
 from engine.sheets.json import plan_json
+from engine.sheets.page.page import plan_page
+from engine.sheets.proof_figures import proof_figures
+from engine.sheets.text import plan_text
 from engine.sheets.why_text import why_text
+from tui.widgets.map_water import catchment_shares
 
+SEVERAL = Path(__file__).parents[2] / "sample_jobs" / "bath_house.toml"
 SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "mill_house.toml"
 
 pytestmark = pytest.mark.usefixtures("moved_once")
@@ -21,6 +30,15 @@ pytestmark = pytest.mark.usefixtures("moved_once")
 @pytest.fixture(scope="module")
 def sample(plan_of):
     return plan_of(SAMPLE)
+
+
+@pytest.fixture(scope="module")
+def built():
+    """Two drains and their finished floor; half of the curb's wall was never read."""
+    text = SEVERAL.read_text(encoding="utf-8").replace('[[readings]]\nat = "C"\ndrop = "543 mm"\n', "")
+    read = [("A", 487), ("B", 486), ("C", 488), ("D", 487)]
+    stations = "".join(f'\n[[as_built]]\nat = "{corner}"\ndrop = "{drop} mm"\n' for corner, drop in read)
+    return engine.plan(parse_job(text + stations))
 
 
 class TestByReading:
@@ -62,6 +80,30 @@ class TestByReading:
 
     def test_what_nothing_reads_gives_none(self, sample):
         assert why_text(sample, "9999 15/16") is None
+
+
+class TestEveryPercentage:
+    """Whatever percentage a sheet shows can be asked for: a figure's, an entry's or the rulebook's."""
+
+    def test_a_built_catchments_share_is_its_area_of_all(self, built):
+        made = proof_figures(built)["as_built"]
+        assert sum(made["catchment_shares"]) == pytest.approx(1.0, abs=1e-6)
+        assert made["catchment_shares"][0] == pytest.approx(made["catchments"][0] / sum(made["catchments"]), abs=1e-6)
+
+    def test_each_of_text_and_page_is_found(self, built):
+        whole, units = json.loads(plan_json(built)), built.job.units
+        share = derivation(built.job, whole, "as_built.catchment_shares[0]")
+        assert share.formula == "the area that it takes the water of / the area of all"
+        page = re.sub(r"<style.*?</style>|<[^>]+>", " ", plan_page(built), flags=re.DOTALL)
+        shown = set(re.findall(r"(?<![\d.,])\d[\d.]* %", f"{' '.join(plan_text(built).split())} {unescape(page)}"))
+        shown |= {words.split()[-2] + " %" for _, words in catchment_shares(built)}
+        assert len(shown) > 10
+        for asked in shown:
+            found = figures_reading(whole, asked, units) or entries_reading(built.job, asked)
+            assert found or rules_reading(built.rulebook, asked, units), asked
+
+    def test_the_rulebooks_is_told_where_nothing_else_reads_so(self, built):
+        assert "1/2 in/ft" in why_text(built, "4.17 %")
 
 
 def _lone(sample):

@@ -11,9 +11,11 @@ import bz2
 import json
 import re
 import string
+import struct
 import tomllib
 from functools import cache
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -32,6 +34,7 @@ PATTERNS = {
     "counted_phrase": 2,
 }  # what makes sentences, and how many of its arguments are patterns
 DEFINED = "engine/phrases.py"
+WIDEST = 0xFFFF  # from one digest to the next
 
 
 # ------------------------------------------------------------------ gathering
@@ -162,18 +165,19 @@ def text_of(catalogue: Catalog) -> bytes:
 
 def compiled(catalogue: Catalog) -> bytes:
     """A catalogue as the bytes that `tui/tongues/catalogue.py` reads."""
-    texts: dict[bytes, str | tuple[str, ...]] = {}
+    texts: dict[int, str | tuple[str, ...]] = {}
     for message in catalogue:
         if message.id and all(_strings(message)):
             key = digest(_first(message))
             if key in texts:
                 raise SystemExit(f"two patterns have one digest: change a word of {_first(message)!r}")
             texts[key] = message.string
-    held = {
-        "plural": catalogue.plural_expr,
-        "texts": list(texts.values()),
-    }
-    return bz2.compress(json.dumps(held, ensure_ascii=False).encode()) + b"".join(texts)
+    for low, high in pairwise([0, *sorted(texts)]):
+        texts |= dict.fromkeys(range(high - WIDEST, low, -WIDEST), "")
+    ordered = sorted(texts)
+    steps = [high - low for low, high in pairwise([0, *ordered])]
+    held = {"plural": catalogue.plural_expr, "texts": [texts[key] for key in ordered]}
+    return bz2.compress(json.dumps(held, ensure_ascii=False).encode()) + struct.pack(f">{len(steps)}H", *steps)
 
 
 def packed(path: Path) -> Path:
@@ -275,7 +279,7 @@ def test_the_compiled_one_says_the_same(path):
             assert (told.ngettext(*message.id, 1), told.ngettext(*message.id, 2)) == strings
         else:
             assert told.gettext(message.id) == strings[0]
-    assert len(told._texts) == len(messages)
+    assert sum(map(bool, told._texts.values())) == len(messages)
 
 
 def test_the_compiled_one_tells_in_english_what_it_lacks(path):
@@ -285,6 +289,15 @@ def test_the_compiled_one_tells_in_english_what_it_lacks(path):
         "{number} unsaid",
         "{number} unsaids",
     ]
+
+
+def test_digests_far_apart_are_found_too(tmp_path):
+    """Of two patterns one at least stands farther from what is before it than two bytes tell."""
+    catalogue, file = Catalog(locale="es"), tmp_path / "far.json.bz2"
+    for pattern in ("near", "far"):
+        catalogue.add(pattern, f"{pattern} dicho")
+    file.write_bytes(compiled(catalogue))
+    assert [Compiled(file).gettext(text) for text in ("near", "far", "else")] == ["near dicho", "far dicho", "else"]
 
 
 def test_two_patterns_of_one_digest_are_never_compiled():
