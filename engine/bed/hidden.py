@@ -43,9 +43,9 @@ def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | Non
     if reach.offs.min() >= _EDGE_ON:
         return None
     edge = int(np.argmin(reach.offs))
-    hiding = [node for node in reach.nodes if node.is_direct and hidden_area(node) > 0]
+    hiding = [(area, node) for node in reach.nodes if node.is_direct and (area := hidden_area(node)) > 0]
     if hiding:
-        worst = max(hiding, key=lambda node: round(hidden_area(node), 3))  # of two alike the first
+        worst = max(hiding, key=lambda hidden: round(hidden[0], 3))[1]  # of two alike the first
         corner = worst.place
         edge = _edge_behind(reach, worst)
     else:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from engine.bed.valley.room import Room
 
 _LEAST_CHORD = 1.0  # [mm]
+_NOISE = 1e-9
 
 
 def least_height(room: Room) -> float:
@@ -38,18 +39,20 @@ def least_steepness(room: Room) -> float:
     nearest = float(shapely.distance(walls, room.flange.polygon))
     if room.flange.is_round:
         nearest = float(shapely.distance(walls, shapely.points(room.centre))) - room.flange.half
-    return max(least_height(room) / nearest, 0.0 if len(room.rings) > 1 else _across_chords(room))
+    straight = least_height(room) / nearest
+    return straight if len(room.rings) > 1 else _across_chords(room, straight)
 
 
-def _across_chords(room: Room) -> float:
-    chords = [_chords(room, node) for node, _ in room.hiding]
+def _across_chords(room: Room, least: float) -> float:
+    """The most that the chords demand [-], if that is more than `least`; else that."""
+    chords = [_chords(room, node, least) for node, _ in room.hiding]
     feet = [each.feet for each in chords if len(each.feet)]
     if not feet:
-        return 0.0
+        return least
     ring = room.rings[0]
     ways = room.reach.way(np.vstack([ring, *feet]))  # all at once: most of its time is spent once a call
     of_ring, of_feet = ways[: len(ring)], iter(np.split(ways[len(ring) :], np.cumsum([len(f) for f in feet])))
-    return max(_demanded(room, each, of_ring, next(of_feet)) if len(each.feet) else 0.0 for each in chords)
+    return max(least, *(_demanded(room, each, of_ring, next(of_feet)) for each in chords if len(each.feet)))
 
 
 class _Chords(NamedTuple):
@@ -61,15 +64,18 @@ class _Chords(NamedTuple):
     feet: Array
 
 
-def _chords(room: Room, node: Node) -> _Chords:
+def _chords(room: Room, node: Node, least: float) -> _Chords:
+    """Those that may demand more than `least` [-]: no place behind one is farther than the longest way."""
     ring, edges = room.rings[0], room.reach.edges
     here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
     off = edges.depth(np.broadcast_to(node.place, ring.shape), np.arange(len(ring)))
     feet = node.place - off[:, None] * edges.inward
     along = ((feet - edges.starts) * (edges.ends - edges.starts)).sum(axis=1) / room.lengths**2
     lengths = np.hypot(*(feet - node.place).T)
-    good = np.flatnonzero((along > 0) & (along < 1) & (lengths > _LEAST_CHORD))
-    good = good[node.fan.sees(feet[good])]
+    short = 2 * room.fall * (room.longest_way - node.way) > least * (1 - _NOISE) * lengths
+    good = np.flatnonzero(short & (along > 0) & (along < 1) & (lengths > _LEAST_CHORD))
+    if good.size:
+        good = good[node.fan.sees(feet[good])]
     clear = [segment_distance(room.centre, node.place, foot) > room.rim for foot in feet[good]]
     # Water could reach a flange that lies across the chord from behind it.
     good = good[np.array(clear, dtype=bool)]
