@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from engine.bed.valley.bounds import least_height, least_steepness
@@ -39,6 +41,7 @@ _WITHOUT = (
 _CLOSER_STATIONS = 100.0  # [mm] where none of the trials fits
 _LOOSE = 1.25  # times the gentlest found, where no limit holds
 _GOOD = 1.05  # times both bounds is good enough to look no further
+_PAST = 1.6  # times the gentlest found: trials that aim steeper come to nothing as gentle, unless the whole is wanted
 _REFINED = 2  # fillings tried with higher walls
 _SAME = 1.0 + 1e-9
 
@@ -62,10 +65,11 @@ def choose(room: Room, most: float | None) -> Chosen | None:
     trials = _trials(aim, limited=limited)
     for surveyor in (Surveyor(room), Surveyor(room, _CLOSER_STATIONS)):
         found = _all(surveyor, trials, aim, whole=limited)
-        for filling in _in_order(surveyor, _refined(found, aim), most):
-            mesh = filling.mesh(most or _LOOSE * bound)
-            if mesh is not None and is_sound(room, mesh):
-                return Chosen(filling, mesh, bound)
+        for filling in chain(_lowest(found, most) if limited else (), _in_order(found, aim, most)):
+            for fewer in (_fewer(surveyor, filling), filling):
+                mesh = fewer.mesh(most or _LOOSE * bound)
+                if mesh is not None and is_sound(room, mesh):
+                    return Chosen(fewer, mesh, bound)
     return None
 
 
@@ -76,17 +80,23 @@ def _trials(aim: float, *, limited: bool) -> list[Trial]:
 def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) -> list[Filling]:
     """What the trials come to, each set of valleys once; unless the whole is wanted, up to one that is good enough."""
     seen: set[bytes] = set()
-    found = []
-    for net in _nets(surveyor.room, trials):
-        mark = net.places.tobytes()
-        if mark in seen:
+    found: list[Filling] = []
+    gentlest = math.inf
+    for trial in trials:
+        if trial.steepness > _PAST * gentlest:
+            break
+        net = _net(surveyor.room, trial)
+        if net is None or (mark := net.places.tobytes()) in seen:
             continue
         seen.add(mark)
         filling = filled(surveyor, net)
         if filling is None:
             continue
         found.append(filling)
-        if not whole and filling.steepest <= _GOOD * aim and filling.height <= _GOOD * least_height(surveyor.room):
+        if whole:
+            continue
+        gentlest = min(gentlest, filling.steepest)
+        if filling.height <= _GOOD * least_height(surveyor.room) and filling.steepest <= _GOOD * aim:
             break
     return found
 
@@ -96,27 +106,36 @@ def _refined(found: list[Filling], aim: float) -> list[Filling]:
     return [gentler(filling, aim) for filling in order[:_REFINED]] + order[_REFINED:]
 
 
-def _nets(room: Room, trials: list[Trial]) -> Iterator[Net]:
-    for trial in trials:
-        tree = grow(room, *fences(room, trial))
-        if tree is None:
-            continue
-        net = tree.net(set())[0] if len(room.rings) == 1 else looped(tree, room.rings[1])
-        if net is not None:
-            yield net
+def _net(room: Room, trial: Trial) -> Net | None:
+    tree = grow(room, *fences(room, trial))
+    if tree is None or len(room.rings) > 1:
+        return tree and looped(tree, room.rings[1])
+    return tree.net(set())[0]
 
 
-def _in_order(surveyor: Surveyor, found: list[Filling], most: float | None) -> Iterator[Filling]:
+def _lowest(found: list[Filling], most: float | None) -> Iterator[Filling]:
+    """The lowest filling, the gentlest of several as low, if it is within the limit: then none is better.
+
+    How steep the others are need not be known then.
+    """
+    height = min((filling.height for filling in found), default=0.0)
+    as_low = (filling for filling in found if filling.height == height)
+    best = min(as_low, key=lambda filling: filling.steepest, default=None)
+    if best is not None and most is not None and best.steepest <= most * _SAME:
+        yield best
+
+
+def _in_order(all_found: list[Filling], aim: float, most: float | None) -> Iterator[Filling]:
     """The fillings, best first: the lowest of those within the limit, which is loose where none is met."""
+    found = _refined([filling for filling in all_found if math.isfinite(filling.steepest)], aim)
     if not found:
         return
     gentlest = min(filling.steepest for filling in found)
     limit = most if most is not None and gentlest <= most else _LOOSE * gentlest
     within = [filling for filling in found if filling.steepest <= limit * _SAME]
     rest = [filling for filling in found if filling.steepest > limit * _SAME]
-    for filling in (*sorted(within, key=lambda one: one.height), *sorted(rest, key=lambda one: one.steepest)):
-        yield _fewer(surveyor, filling)
-        yield filling
+    yield from sorted(within, key=lambda one: one.height)
+    yield from sorted(rest, key=lambda one: one.steepest)
 
 
 def _fewer(surveyor: Surveyor, filling: Filling) -> Filling:

@@ -26,12 +26,16 @@ _TRIED, _NEAREST = 24, 4  # first creases, and how many of them first
 
 @result
 class Filling:
-    """A net filled with facets: the wall height and the steepest facet that it comes to, [mm] and [-]."""
+    """A net filled with facets; height: the walls' [mm]."""
 
     net: Net
     strips: tuple[Strip, ...]
     height: float
-    steepest: float
+
+    @cached_property
+    def steepest(self) -> float:
+        """The steepest facet that it comes to [-]; infinite where none fit at that height."""
+        return max(strip.gentlest(strip.slopes(self.height), self.height) for strip in self.strips)
 
     def mesh(self, wanted: float) -> Mesh | None:
         """The facets themselves, few patches before gentle ones up to a steepness `wanted` [-]."""
@@ -54,7 +58,7 @@ def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | N
     if strips is None:
         return None
     lowest = max(strip.least_height for strip in strips)
-    return _at(net, strips, lowest) if np.isfinite(lowest) and lowest <= highest else None
+    return Filling(net, strips, lowest) if np.isfinite(lowest) and lowest <= highest else None
 
 
 def gentler(filling: Filling, aim: float) -> Filling:
@@ -66,15 +70,10 @@ def gentler(filling: Filling, aim: float) -> Filling:
     for factor in _HIGHER:
         if best.steepest <= _NEAR_ENOUGH * aim:
             break
-        higher = _at(filling.net, filling.strips, factor * filling.height)
-        if higher is not None and higher.steepest < _WORTH_IT * best.steepest:
+        higher = Filling(filling.net, filling.strips, factor * filling.height)
+        if higher.steepest < _WORTH_IT * best.steepest:
             best = higher
     return best
-
-
-def _at(net: Net, strips: tuple[Strip, ...], height: float) -> Filling | None:
-    steepest = max(strip.gentlest(strip.slopes(height), height) for strip in strips)
-    return Filling(net, strips, height, steepest) if np.isfinite(steepest) else None
 
 
 def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
