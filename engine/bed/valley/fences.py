@@ -83,7 +83,7 @@ def _square_fences(room: Room, corner: Corner, trial: Trial, rise: float) -> lis
     for normal, square in zip(corner.normals, corner.squares, strict=True):
         if square >= room.expected_height / trial.steepness:
             continue
-        room_for = _MOST * room.grown(corner.place, normal, 1.0)
+        room_for = _MOST * room.grown(corner.place, normal, 1.0)[0]
         length = min(max(_LEAST, rise / trial.steepness, _BEYOND * square), room_for)
         tip = corner.place + length * normal
         clear = max(room.rim + _OFF_FLANGE, 0.3 * square)

@@ -136,24 +136,25 @@ class Room:
         return Corner(node.place, node.way, node.is_direct, normals, squares, tuple(spurs))
 
     def _spur(self, place: Array, direction: Array, lean: float) -> Spur:
-        return Spur(direction, lean, self.grown(place, direction, 1.0), self.grown(place, direction, lean))
+        return Spur(direction, lean, *self.grown(place, direction, 1.0, lean))
 
-    def grown(self, place: Array, direction: Array, rate: float) -> float:
-        """How far along a direction other walls are as near as `rate` times the way gone [mm].
+    def grown(self, place: Array, direction: Array, *rates: float) -> list[float]:
+        """How far along a direction other walls are as near as a rate times the way gone, for each rate [mm].
 
         To a wall's line the distance is s + t (n . b) = rate t; to a wall's end e it is |t b - e| = rate t.
         """
         starts, ends = self.walls
         other = ((starts != place).any(axis=1)) & ((ends != place).any(axis=1))
         starts, ends, normals = starts[other], ends[other], self.reach.edges.inward[other]
-        square = ((place - starts) * normals).sum(axis=1)
-        toward = np.sign(square) * (normals @ direction)
+        along, square = ends - starts, ((place - starts) * normals).sum(axis=1)
+        toward, lengths = np.sign(square) * (normals @ direction), (along**2).sum(axis=1)
+        at_ends = _to_ends(np.vstack([starts, ends]) - place, direction, rates)
         with np.errstate(divide="ignore", invalid="ignore"):
-            far = np.abs(square) / (rate - toward)
-            feet = place + far[:, None] * direction - starts
-            part = (feet * (ends - starts)).sum(axis=1) / ((ends - starts) ** 2).sum(axis=1)
+            far = np.abs(square) / (np.array(rates)[:, None] - toward)
+            feet = place + far[..., None] * direction - starts
+            part = (feet * along).sum(axis=2) / lengths
             far = np.where((far > 0) & (part >= 0) & (part <= 1), far, np.inf)
-        return float(min(far.min(), _to_ends(np.vstack([starts, ends]) - place, direction, rate)))
+        return np.minimum(far.min(axis=1), at_ends).tolist()
 
 
 def _turn(node: Node) -> float:
@@ -188,12 +189,10 @@ def _told(chain: list[Node]) -> list[tuple[Node, float]]:
     return [(chain[number], share) for number in numbers]
 
 
-def _to_ends(offset: Array, direction: Array, rate: float) -> float:
+def _to_ends(offset: Array, direction: Array, rates: tuple[float, ...]) -> Array:
     """The least t > 0 at which |t b - e| = rate t for any end e: (1 - rate2) t2 - 2 t (e . b) + e2 = 0."""
     ahead, square = offset @ direction, (offset * offset).sum(axis=1)
-    bend = 1.0 - rate * rate
-    room = ahead * ahead - bend * square
+    room = ahead * ahead - (1.0 - np.array(rates)[:, None] ** 2) * square
     met = (ahead > 0) & (room >= 0)
-    if not met.any():
-        return np.inf
-    return float((square[met] / (ahead[met] + np.sqrt(room[met]))).min())
+    far = square / np.where(met, ahead + np.sqrt(np.where(met, room, 0.0)), np.nan)
+    return np.asarray(np.where(met, far, np.inf).min(axis=1))
