@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
-
-import numpy as np
 
 from engine.records import result
 from engine.types import Array
@@ -30,19 +29,21 @@ class Net:
             found[high].append(low)
         return tuple(tuple(sorted(others, key=lambda k: self.heading(i, k))) for i, others in enumerate(found))
 
+    @cached_property
+    def _listed(self) -> list[list[float]]:
+        return self.places.tolist()
+
     def heading(self, start: int, end: int) -> float:
         """The direction from one place to another [rad]."""
-        return self.heading_to(start, self.places[end])
+        return self._heading_to(start, self._listed[end])
 
-    def heading_to(self, start: int, place: Array) -> float:
-        """The direction from a place of the net to any place (2,) [rad]."""
-        x, y = (place - self.places[start]).tolist()
-        return float(np.arctan2(y, x))
+    def _heading_to(self, start: int, place: list[float]) -> float:
+        x, y = self._listed[start]
+        return math.atan2(place[1] - y, place[0] - x)
 
     def next_round(self, at: int, heading: float) -> int:
         """The neighbour met first when turning left from a heading [rad], that heading itself last."""
-        turns = [(self.heading(at, other) - heading) % (2 * np.pi) for other in self.around[at]]
-        return min(zip(self.around[at], turns, strict=True), key=lambda pair: pair[1] or 2 * np.pi)[0]
+        return min(self.around[at], key=lambda other: (self.heading(at, other) - heading) % math.tau or math.tau)
 
     def tour(self, start: int, toward: Array) -> list[int]:
         """The walk from `start` back to it, floor on the right, round the side that faces the place `toward` (2,).
@@ -51,7 +52,7 @@ class Net:
         """
         if not self.around[start]:
             return [start]
-        first = self.next_round(start, self.heading_to(start, toward))
+        first = self.next_round(start, self._heading_to(start, toward.tolist()))
         walk, at = [start, first], first
         while True:
             onward = self.next_round(at, self.heading(at, walk[-2]))

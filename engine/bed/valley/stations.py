@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -89,7 +90,7 @@ class Surveyor:
         for i, around in enumerate(net.around):
             headings = [net.heading(i, other) for other in around]
             for k, heading in enumerate(headings):
-                gap = (headings[(k + 1) % len(headings)] - heading) % (2 * np.pi) or 2 * np.pi
+                gap = (headings[(k + 1) % len(headings)] - heading) % math.tau or math.tau
                 origins.append(i)
                 angles.append(heading + gap / 2)
         rays = np.column_stack([np.cos(angles), np.sin(angles)])
