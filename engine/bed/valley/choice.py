@@ -108,9 +108,9 @@ def _refined(found: list[Filling], aim: float) -> list[Filling]:
 
 def _net(room: Room, trial: Trial) -> Net | None:
     tree = grow(room, *fences(room, trial))
-    if tree is None or len(room.rings) > 1:
-        return tree and looped(tree, room.rings[1])
-    return tree.net(set())[0]
+    if tree is None:
+        return None
+    return tree.net(set())[0] if len(room.rings) == 1 else looped(tree, room.rings[1])
 
 
 def _lowest(found: list[Filling], most: float | None) -> Iterator[Filling]:

@@ -90,31 +90,34 @@ class Strip:
 
     def slopes(self, height: float) -> Slopes:
         """The facets' slopes with walls `height` [mm] high, which may not be much higher than the least."""
-        return Slopes(*(kind.slopes(height).tolist() for kind in self._kinds))
+        slopes = np.full(self._on_walls.size + self._on_valleys.size, _INF)
+        slopes[self._facets.cells] = self._facets.slopes(height)
+        on_walls, on_valleys = np.split(slopes, [self._on_walls.size])
+        return Slopes(
+            on_walls.reshape(self._on_walls.shape).tolist(), on_valleys.reshape(self._on_valleys.shape).tolist()
+        )
 
     @cached_property
-    def _kinds(self) -> tuple[_Kind, _Kind]:
-        """The facets on walls and on valleys, each kind with its planes and what is ruled to the drain."""
+    def _facets(self) -> _Facets:
+        """The facets that may be taken, those on walls first."""
         fits = self.needed <= _HIGHEST * self.least_height
         points, stations, walk, heights = self._points, self.stations, self.walk, self._heights
-        i, j = np.nonzero((self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:])
-        wall = (np.full(len(i), np.nan), np.full(len(i), np.nan), heights[j])
-        on_walls = _Kind(
-            self.flange, self._on_walls.shape, (i, j), (stations[i], stations[i + 1], points[j]), wall, walk[j] == 0
-        )
-        i, j = np.nonzero((self._on_valleys > _LEAST_TWICE) & fits[:, :-1] & fits[:, 1:])
+        on_walls = (self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:]
+        on_valleys = (self._on_valleys > _LEAST_TWICE) & fits[:, :-1] & fits[:, 1:]
+        (wall, step), (station, j) = on_walls.nonzero(), on_valleys.nonzero()
         to_relay = walk[j] == 0  # the relay is the walk's next place, and else this one, where the next is the drain
-        relay, other = np.where(to_relay, j + 1, j), np.where(to_relay, j, j + 1)
-        wall = (np.full(len(i), np.nan), heights[relay], heights[other])
-        on_valleys = _Kind(
+        relay, other = np.where(to_relay, j + 1, j), np.concatenate([step, np.where(to_relay, j, j + 1)])
+        return _Facets(
             self.flange,
-            self._on_valleys.shape,
-            (i, j),
-            (stations[i], points[relay], points[other]),
-            wall,
+            np.concatenate([on_walls.ravel(), on_valleys.ravel()]).nonzero()[0],
+            (
+                stations[np.concatenate([wall, station])],
+                np.concatenate([stations[wall + 1], points[relay]]),
+                points[other],
+            ),
+            (np.concatenate([np.full(len(wall), np.nan), heights[relay]]), heights[other]),
             walk[other] == 0,
         )
-        return on_walls, on_valleys
 
     def gentlest(self, slopes: Slopes, height: float) -> float:
         """The least steepness [-] of any parting whose creases keep the fall at that wall height [mm]."""
@@ -133,17 +136,16 @@ class Strip:
 
 
 @result
-class _Kind:
-    """Facets of one kind: their cells in a table of `shape`, their corners (k, 2) thrice, the drain last if it is one.
+class _Facets:
+    """Facets, each at its cell (k,) of the tables; their corners (k, 2) thrice, the drain last if it is one.
 
-    heights: (k,) thrice [mm], nan for the walls'.
+    heights: of the second and the last corners (k,) [mm], nan for the walls'; the first is always a wall's.
     """
 
     flange: Flange
-    shape: tuple[int, ...]
-    cells: tuple[Index, Index]
+    cells: Index
     corners: tuple[Array, Array, Array]
-    heights: tuple[Array, Array, Array]
+    heights: tuple[Array, Array]
     at_drain: Mask
 
     @cached_property
@@ -155,13 +157,12 @@ class _Kind:
         return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
 
     def slopes(self, height: float) -> Array:
-        """The table of their slopes [-] with walls `height` [mm] high, infinite where there is no facet."""
-        table = np.full(self.shape, _INF)
-        a, b, c = (np.where(np.isnan(given), height, given) for given in self.heights)
-        slopes = self._planes.slopes((a, b, c))
-        slopes[self.at_drain] = self._ruled.steepest(a[self.at_drain], b[self.at_drain])
-        table[self.cells] = slopes
-        return table
+        """Their slopes (k,) [-] with walls `height` [mm] high."""
+        first = np.full(len(self.cells), height)
+        second, last = np.where(np.isnan(self.heights[0]), height, self.heights[0]), self.heights[1]
+        slopes = self._planes.slopes((first, second, last))
+        slopes[self.at_drain] = self._ruled.steepest(first[self.at_drain], second[self.at_drain])
+        return slopes
 
 
 def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from engine.bed.valley.facets import Slopes, Strip
 from engine.bed.valley.mesh import Mesh, facets_of
 from engine.bed.valley.sightlines import is_blocked
 from engine.records import result
+from engine.types import Array, Index
 
 if TYPE_CHECKING:
     from engine.bed.valley.net import Net
@@ -93,22 +95,29 @@ def _strips(surveyor: Surveyor, net: Net) -> tuple[Strip, ...] | None:
 def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[int, int] | None:
     """A place of the net and a station near it with nothing between them: from the drain if that is so placed."""
     start, end = stations.rings[ring]
-    apart = np.hypot(*(net.places[:, None] - stations.places[None, start:end]).transpose(2, 0, 1))
-    order = [*_nearest(apart[:1]), *_nearest(apart)]
-    places, numbers = (np.array(column) for column in zip(*order, strict=True))
-    numbers = numbers + start
-    goals = stations.places[numbers]
-    goals = goals + 1e-3 * (net.places[places] - goals) / apart[places, numbers - start][:, None]
+    around = stations.places[start:end]
+    apart = np.hypot(*(net.places[:, None] - around).transpose(2, 0, 1))
     valleys = np.array(net.edges, dtype=np.intp).reshape(-1, 2)
-    sides = tuple(np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True))
-    for near in (slice(_NEAREST), slice(_NEAREST, None)):  # most often one of the nearest is clear
-        clear = np.flatnonzero(~is_blocked(net.places[places[near]], goals[near], (sides[0], sides[1])))
+    walls, beyond = (np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True))
+    for places, numbers in _tried(apart):
+        goals = around[numbers]
+        goals = goals + 1e-3 * (net.places[places] - goals) / apart[places, numbers][:, None]
+        clear = np.flatnonzero(~is_blocked(net.places[places], goals, (walls, beyond)))
         if clear.size:
-            return int(places[near][clear[0]]), int(numbers[near][clear[0]])
+            return int(places[clear[0]]), start + int(numbers[clear[0]])
     return None
 
 
-def _nearest(apart: np.ndarray) -> list[tuple[int, int]]:
-    order = np.argsort(apart, axis=None, kind="stable")[:_TRIED]
-    rows, columns = np.unravel_index(order, apart.shape)
-    return list(zip(rows.tolist(), columns.tolist(), strict=True))
+def _tried(apart: Array) -> Iterator[tuple[Index, Index]]:
+    """Places of the net with stations near them, in order: a few by the drain, of which most often one is clear."""
+    first = _nearest(apart[:1], _NEAREST)
+    yield first
+    pairs = zip(_nearest(apart[:1], _TRIED), _nearest(apart, _TRIED), strict=True)
+    places, stations = (np.concatenate(pair)[len(first[0]) :] for pair in pairs)
+    yield places, stations
+
+
+def _nearest(apart: Array, most: int) -> tuple[Index, Index]:
+    order = np.argsort(apart, axis=None, kind="stable")[:most]
+    places, stations = np.unravel_index(order, apart.shape)
+    return places, stations

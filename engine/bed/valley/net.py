@@ -31,7 +31,8 @@ class Net:
 
     @cached_property
     def _listed(self) -> list[list[float]]:
-        return self.places.tolist()
+        listed: list[list[float]] = self.places.tolist()
+        return listed
 
     def heading(self, start: int, end: int) -> float:
         """The direction from one place to another [rad]."""

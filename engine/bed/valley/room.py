@@ -10,9 +10,11 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.flange import Flange
 from engine.bed.reach import Node, Reach
 from engine.records import result
-from engine.types import Array
+from engine.types import Array, Index
 
 _PAST = 0.1  # [mm] walls block sight so far past their ends, so that no line slips by a corner
+_STEP = 150.0  # [mm] between the walls' places that ask which relay serves them
+_IN = 2.0  # [mm] how far in front of the wall they are
 _HEADROOM = 1.03  # walls come out a little higher than the longest way demands
 _SLIGHT = np.radians(10.0)  # a corner that turns less is one of a bowed wall's
 _EACH = np.radians(20.0)  # of a bowed wall's turn one corner stands for so much
@@ -95,6 +97,27 @@ class Room:
         along = (ends - starts) / self.lengths[:, None]
         return starts - _PAST * along, ends + _PAST * along
 
+    def steps(self, step: float) -> tuple[Index, Index, Index]:
+        """Walls cut into equal pieces no longer than a step [mm]: each piece's wall, its number there, and of how many.
+
+        All (k,), in order round each ring.
+        """
+        counts = np.ceil(self.lengths / step).astype(int)
+        walls = np.repeat(np.arange(len(counts)), counts)
+        return walls, np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts), counts[walls]
+
+    @cached_property
+    def before_walls(self) -> Array:
+        """Places just in front of the walls, every so far along them (k, 2) [mm]: each must be served by a valley."""
+        (starts, ends), (walls, numbers, counts) = self.walls, self.steps(_STEP)
+        part = ((numbers + 0.5) / counts)[:, None]
+        return np.asarray(starts[walls] + part * (ends - starts)[walls] + _IN * self.reach.edges.inward[walls])
+
+    @cached_property
+    def runs_before_walls(self) -> Array:
+        """Those places' runs (k,) [mm]."""
+        return self.runs(self.before_walls)
+
     @cached_property
     def longest_way(self) -> float:
         """The longest shortest way from a wall to the flange [mm]."""
@@ -154,7 +177,8 @@ class Room:
             feet = place + far[..., None] * direction - starts
             part = (feet * along).sum(axis=2) / lengths
             far = np.where((far > 0) & (part >= 0) & (part <= 1), far, np.inf)
-        return np.minimum(far.min(axis=1), at_ends).tolist()
+        least: list[float] = np.minimum(far.min(axis=1), at_ends).tolist()
+        return least
 
 
 def _turn(node: Node) -> float:

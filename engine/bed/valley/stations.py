@@ -48,15 +48,18 @@ class Surveyor:
     @cached_property
     def _fixed(self) -> tuple[Index, Array]:
         """Every corner, and steps along the walls: wall numbers and parts of the wall (k,)."""
-        lengths = self.room.lengths
-        counts = np.ceil(lengths / self.step).astype(int)
-        walls = np.repeat(np.arange(len(counts)), counts)
-        number = np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts)
-        return walls, number / counts[walls]
+        walls, numbers, counts = self.room.steps(self.step)
+        return walls, numbers / counts
+
+    @cached_property
+    def _along(self) -> tuple[Array, Array]:
+        """The walls' ways from start to end (e, 2), and their squared lengths (e,)."""
+        starts, ends = self.room.walls
+        along = ends - starts
+        return along, (along * along).sum(axis=1)
 
     def stations(self, net: Net) -> Stations:
         """The corners, steps along the walls, and where a net's places and valleys ask for more."""
-        starts, ends = self.room.walls
         found = [self._fixed, self._feet(net), self._hits(net)]
         walls, parts = (np.concatenate(column) for column in zip(*found, strict=True))
         lengths = self.room.lengths
@@ -66,16 +69,15 @@ class Surveyor:
         walls, parts = walls[order], parts[order]
         kept = np.append(True, (np.diff(walls) > 0) | (np.diff(parts) * lengths[walls[1:]] > _SAME))
         walls, parts = walls[kept], parts[kept]
-        places = starts[walls] + parts[:, None] * (ends - starts)[walls]
+        places = self.room.walls[0][walls] + parts[:, None] * self._along[0][walls]
         bounds = np.cumsum([0, *(len(ring) for ring in self.room.rings)])
         at = np.searchsorted(walls, bounds)
         return Stations(places, walls, tuple(zip(at[:-1].tolist(), at[1:].tolist(), strict=True)))
 
     def _feet(self, net: Net) -> tuple[Index, Array]:
-        starts, ends = self.room.walls
-        along = ends - starts
+        starts, (along, squares) = self.room.walls[0], self._along
         offset = net.places[:, None] - starts
-        parts = (offset * along).sum(axis=2) / (along * along).sum(axis=1)
+        parts = (offset * along).sum(axis=2) / squares
         inside = (offset * self.room.reach.edges.inward).sum(axis=2) > 0
         rows, walls = np.nonzero(inside & (parts > 0) & (parts < 1))
         parts = parts[rows, walls]

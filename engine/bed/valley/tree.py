@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 _OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
 _BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner
 _DETOUR = (0.02, 10.0)  # [-], [mm] valleys that part for less than this run together
-_STEP = 150.0  # [mm] between the wall's places that ask which relay serves them
-_IN = 2.0  # [mm] how far in front of the wall they are
 
 
 @result
@@ -139,23 +137,13 @@ def _along(apart: Array, parents: list[int]) -> Array:
 
 
 def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]) -> frozenset[int] | None:
-    samples = _along_walls(room)
+    samples = room.before_walls
     reached = np.flatnonzero(np.isfinite(ways))
     blocked = is_blocked(samples[:, None], places[reached][None], blocks)
     far = np.hypot(*(samples[:, None] - places[reached][None]).transpose(2, 0, 1))
-    far[:, 0] = room.runs(samples)
+    far[:, 0] = room.runs_before_walls
     ways_on = np.where(blocked, np.inf, far + ways[reached])
     best = ways_on.argmin(axis=1)
     if not np.isfinite(ways_on[np.arange(len(best)), best]).all():
         return None
     return frozenset(reached[best].tolist())
-
-
-def _along_walls(room: Room) -> Array:
-    """Places just in front of the walls, every so far along them (k, 2) [mm]."""
-    starts, ends = room.walls
-    counts = np.ceil(room.lengths / _STEP).astype(int)
-    walls = np.repeat(np.arange(len(counts)), counts)
-    number = np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts)
-    part = (number + 0.5) / counts[walls]
-    return np.asarray(starts[walls] + part[:, None] * (ends - starts)[walls] + _IN * room.reach.edges.inward[walls])
