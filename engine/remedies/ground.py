@@ -5,41 +5,50 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import chain
 from typing import TypeAlias
 
 import numpy as np
 import shapely
 
 from engine.bed.depth import Gap, extreme_depths
-from engine.bed.drains import lowest_drop
+from engine.bed.effort import effort
 from engine.bed.surfaces import Bed, Hidden
 from engine.boxes import box_round, grid
 from engine.job.model import FloorKind
 from engine.limits.findings import Finding
 from engine.limits.words import nearly
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, round_down, round_up
+from engine.phrases import joined, phrase
+from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.trials import NOISE, Trials
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs, Spot
-from engine.types import Array
+from engine.types import Array, Mask
 
-_MOST_SPOTS = 4  # a floor that must be worked at more spots than this is worked over a patch
-_SPARE = 3.0  # steps that the readings of such a floor are brought within the limit
-_MOST_SHARE = 0.5  # of the floor: a larger patch is no small change
+_MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps past the limit
+_MOST_DEEPER = 6  # steps
+_EASE = 100.0  # [-] of effort: how much is tried to do with less
+_MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _GRID = 48  # samples across the floor's longer side, to tell how wide the patch is
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
+_LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 
 Box: TypeAlias = "tuple[Array, Array]"
 
 
-def grind(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """High spots of concrete ground down until the bed has its least depth over them."""
-    least = trials.case.depth_limits.least
-    if trials.job.floor.kind is FloorKind.CONCRETE:
-        yield from _worked(trials, max(0.0, least.value if least else 0.0), is_down=True)
+def grind(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """High spots of concrete ground down until the bed has its least depth over them.
+
+    Where the bed is too thick and the drain's height planned, the drain goes down with them.
+    """
+    depth, limits = trials.plan.depth, trials.case.depth_limits
+    if isinstance(depth, Needs) or trials.job.floor.kind is not FloorKind.CONCRETE:
+        return
+    over = max(0.0, depth.most.value - limits.most.value) if limits.most and finding.rule == "bed-thick" else 0.0
+    if bool(over) is _goes_along(trials):
+        yield from _worked(trials, max(0.0, limits.least.value if limits.least else 0.0) + over, is_down=True)
 
 
 def fill(trials: Trials, _: Finding) -> Iterator[Idea]:
@@ -49,214 +58,230 @@ def fill(trials: Trials, _: Finding) -> Iterator[Idea]:
         yield from _worked(trials, most.value, is_down=False)
 
 
+def _goes_along(trials: Trials) -> bool:
+    """Whether the drain's height is planned, and so goes with the floor."""
+    drains = trials.plan.drains
+    return not isinstance(drains, Needs) and drains[0].planned
+
+
 def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
     bed, rough, depth = trials.plan.bed, trials.plan.rough, trials.plan.depth
     if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs) or isinstance(depth, Needs):
         return
     if not trials.job.readings:
         return
-    work = _Work(trials, bed, rough, limit, is_down)
-    if work.by_spots() or work.over_patch() or work.by_readings():
+    limits = trials.case.depth_limits
+    other = (
+        max(depth.most.value, limits.most.value if limits.most else np.inf)
+        if is_down
+        else (min(depth.least.value, limits.least.value if limits.least else -np.inf))
+    )
+    places = np.array([[station.x, station.y] for station in trials.plan.readings])
+    work = _Work(trials, bed, rough, limit, other, is_down, places)
+    if work.is_solved():
         yield work.idea(depth.least if is_down else depth.most)
 
 
 @dataclass
 class _Work:
-    """The floor as it is worked: the drops that are then read, of readings there are and of new places.
+    """The floor as it is worked: what the line then reads [mm] at some of its places, readings first.
 
-    Ground, every drop may only grow; filled, only shrink. Each lies on a step, on the safe side.
+    The least work there is brings the floor to where the bed over it is at the limit [mm], wherever it is out, and
+    leaves all else: every reading that is out must come to there, and places are added until the triangles between
+    keep to it. other [mm]: the other limit, or what the bed breaks it by as it is.
     """
 
     trials: Trials
     bed: Bed
     rough: RoughFloor
     limit: float
+    other: float
     is_down: bool
+    places: Array
     drops: dict[int, float] = field(default_factory=dict)
-    places: list[tuple[float, float, float]] = field(default_factory=list)
-    most: float = 0.0  # [mm] the deepest cut, or the thickest fill
 
-    def by_readings(self) -> bool:
-        """All the readings that are out, the floor by the drains, and then places between; whether that does."""
-        self.drops, self.places, self.most = {}, [], 0.0
-        for spot in self._out:
-            self._bring(spot, _SPARE * self.trials.step)
-        for place in (flange.centre for flange in self.bed.reach.flanges if not self.is_down):
-            spot = Spot(float(Gap(self.bed, self.rough)(place[None])[0]), *place.tolist())
-            if self._short(spot) <= NOISE or not self._bring(spot):
-                self._stay(spot)
-        return self._on_from_worst()
-
-    def by_spots(self) -> bool:
-        """The worst place brought to the limit, then the next one; whether that ends within a few."""
-        is_much = not self._goes_along and len(self._out) > _MOST_SPOTS
-        return not is_much and self._on_from_worst()
-
-    def _on_from_worst(self) -> bool:
-        for _ in range(_MOST_SPOTS + 1):
-            worst = self._worst()
-            is_met = self._short(worst) <= NOISE
-            if is_met and not self._thin():
-                return bool(self.drops or self.places)
-            if not (self._leave() if is_met else self._bring(worst)):
+    def is_solved(self) -> bool:
+        """Whether the least work that does is found: at a few places more, else a few steps deeper than the limit."""
+        out = np.flatnonzero(self._is_out(Gap(self.bed, self.rough)(self.places)) & self._is_on_floor).tolist()
+        self.drops = dict(zip(out, self._least(self.places[out]), strict=True))
+        for _ in range(_MOST_PLACES):
+            spot = self._wrong()
+            if spot is None:
                 break
-        self.drops, self.places, self.most = {}, [], 0.0
-        return False
+            self._bring(spot)
+        deeper = 0
+        while not self._is_done():
+            deeper += 1
+            if deeper > _MOST_DEEPER:
+                return False
+            self.drops |= {i: self.drops[i] + self._on for i in self._worked}
+        self._ease(is_deeper=deeper > 0)
+        return bool(self.drops) and not (self.is_down and self._is_guessed)
 
-    def over_patch(self) -> bool:
-        """All that is out, ground or filled flat to the height that the worst of it needs; whether that does."""
-        found = self._broken()
-        if found is None:
-            return False
-        broken, (low, high) = found
-        if np.prod(high - low) > _MOST_SHARE * self.rough.floor.area or not self._is_known(broken):
-            return False
-        wanted = self.rough.shift - self.bed.height(broken) + self.limit
-        flat = self._on_step(float(wanted.max() if self.is_down else wanted.min()))
-        for x, y in (low, (high[0], low[1]), high, (low[0], high[1])):
-            place = np.array([x, y])
-            inside = shapely.get_coordinates(shapely.shortest_line(self.rough.floor.polygon, shapely.points(place)))[0]
-            self._read(inside, flat)
-        for i, station in enumerate(self.trials.plan.readings):
-            if low[0] <= station.x <= high[0] and low[1] <= station.y <= high[1]:
-                self._read(np.array([station.x, station.y]), flat, i)
-        return self._short(self._worst()) <= NOISE and not self._thin()
+    def _ease(self, *, is_deeper: bool) -> None:
+        """Leaves out what it does without: places, or where all are deeper than the limit steps, the deepest first."""
+        solved, count = self.drops, len(self.trials.plan.readings)
+        tries = iter(range(int(_EASE / effort(self.trials.job, self.rough.floor))))
+        if not is_deeper:
+            for i, _ in zip([i for i in solved if i >= count], tries, strict=False):
+                self._does({j: drop for j, drop in self.drops.items() if j != i})
+        for i in sorted(self._worked, key=self._depth, reverse=True) if is_deeper else ():
+            while next(tries, None) is not None and self._does({**self.drops, i: self.drops[i] - self._on}):
+                pass
+        if not self._is_done():
+            self.drops = solved
 
-    @cached_property
-    def _out(self) -> list[Spot]:
-        places = np.array([[station.x, station.y] for station in self.trials.plan.readings])
-        places = places[shapely.intersects_xy(self.rough.floor.polygon, *places.T)]
-        spots = map(Spot, Gap(self.bed, self.rough)(places).tolist(), *places.T.tolist())
-        return [spot for spot in spots if self._short(spot) > NOISE]
+    def _depth(self, i: int) -> float:
+        """How deep a place is cut, or how thick it is filled [mm]."""
+        return abs(self.drops[i] - float(self._read(self.places[[i]])[0]))
+
+    def _does(self, drops: dict[int, float]) -> bool:
+        kept, self.drops = self.drops, drops
+        does = self._wrong(is_whole=False) is None
+        if not does:
+            self.drops = kept
+        return does
 
     @property
-    def _goes_along(self) -> bool:
-        """Whether the drain's height is planned, and so goes with the floor."""
-        drains, least = self.trials.plan.drains, self.trials.case.depth_limits.least
-        return not isinstance(drains, Needs) and drains[0].planned and least is not None
+    def _on(self) -> float:
+        return self.trials.step if self.is_down else -self.trials.step
 
-    def _thin(self) -> Spot | None:
-        """The place where a fill makes the bed too thin that was not before; None where there is none."""
-        limit = self.trials.case.depth_limits.least
-        thin = extreme_depths(Gap(self.bed, self._after()))[0]
-        if self.is_down or limit is None or thin.value >= limit.value - NOISE:
-            return None
-        before = float(Gap(self.bed, self.rough)(np.array([[thin.x, thin.y]]))[0])
-        return thin if before >= limit.value - NOISE else None
+    @cached_property
+    def _is_on_floor(self) -> Mask:
+        return np.asarray(shapely.intersects_xy(self.rough.floor.polygon, *self.places.T))
 
-    def _leave(self) -> bool:
-        """A fill ends before it would make the bed too thin: the floor there stays as it is."""
-        thin = self._thin()
-        if thin is None:
-            return False
-        self._stay(thin)
-        return True
+    @property
+    def _worked(self) -> list[int]:
+        """The places that are ground or filled, without those between that only stay as they are."""
+        deeper = np.array(list(self.drops.values())) - self._read(self.places[list(self.drops)])
+        return [i for i, by in zip(self.drops, deeper.tolist(), strict=True) if by * self._on > 0]
 
-    def _stay(self, spot: Spot) -> None:
-        height = float(self.rough.height(np.array([[spot.x, spot.y]]))[0])
-        self.places.append((spot.x, spot.y, round_up(self.rough.shift - height, self.trials.step)))
+    @property
+    def _is_guessed(self) -> bool:
+        """Whether it is worked where nobody has read the floor."""
+        hull = shapely.convex_hull(shapely.multipoints(self.rough.stations))
+        return not shapely.dwithin(hull, shapely.points(self.places[self._worked]), _SAME_PLACE).all()
 
-    def _read(self, place: Array, flat: float, i: int | None = None) -> None:
-        before = self.rough.shift - float(self.rough.height(place[None])[0])
-        drop = (max if self.is_down else min)(flat, self._on_step(before))
-        self.most = max(self.most, abs(drop - before))
-        if i is None:
-            self.places.append((float(place[0]), float(place[1]), drop))
-        else:
-            self.drops[i] = drop
+    def _is_out(self, depths: Array) -> Mask:
+        return np.asarray(depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE)
 
-    def _worst(self) -> Spot:
+    def _read(self, places: Array) -> Array:
+        """What the line reads (k,) at places before the work [mm]."""
+        return self.rough.shift - self.rough.height(places)
+
+    def _least(self, places: Array) -> list[float]:
+        """What it reads there after the least work; where none is needed as before, to a step on the safe side."""
+        before = self._read(places)
+        asked = self.rough.shift - self.bed.height(places) + self.limit
+        is_out = (asked - before) * self._on > NOISE
+        return [
+            (round_up if self.is_down is out else round_down)(drop, self.trials.step)
+            for drop, out in zip(np.where(is_out, asked, before).tolist(), is_out.tolist(), strict=True)
+        ]
+
+    def _bring(self, spot: Spot) -> None:
+        """The floor at a place brought to where the least work has it; where it is that already, a step on."""
+        at = np.array([spot.x, spot.y])
+        hull = shapely.convex_hull(shapely.multipoints(self.places))
+        if shapely.dwithin(shapely.boundary(hull), shapely.points(at), _SAME_PLACE):  # a place beside it tells nothing
+            out = at - shapely.get_coordinates(shapely.centroid(hull))[0]
+            beside = at + 2 * self.trials.step * out / np.hypot(*out)
+            at = beside if shapely.intersects_xy(self.rough.floor.polygon, *beside) else at
+        text = self.trials.text
+        at = np.array([[parse(text(value), Dimension.LENGTH, self.trials.units) for value in at.tolist()]])
+        near = np.flatnonzero(np.hypot(*(self.places - at).T) <= _SAME_PLACE).tolist()
+        if not near:
+            near, self.places = [len(self.places)], np.vstack([self.places, at])
+        back = 1 if self._is_out(np.array([spot.value]))[0] else -1
+        drop = self.drops[near[0]] + back * self._on if near[0] in self.drops else self._least(at)[0]
+        self.drops |= dict.fromkeys(near, drop)
+
+    def _is_done(self) -> bool:
+        return min(self.drops.values(), default=1.0) > 0 and self._wrong() is None
+
+    def _wrong(self, *, is_whole: bool = True) -> Spot | None:
+        """The place that is worst out after the work, or where it broke the other limit by more; None for none.
+
+        is_whole: ridges are looked along, too, which takes long, where nothing else is out.
+        """
         gap = Gap(self.bed, self._after())
         least, most = extreme_depths(gap, only_least=True)
-        if self.is_down or self._short(most) > NOISE:
-            return least if self.is_down else most
-        return extreme_depths(gap)[1]  # ridges are looked along, which takes long, once all else is filled
-
-    def _short(self, spot: Spot) -> float:
-        return self.limit - spot.value if self.is_down else spot.value - self.limit
+        if is_whole and not self.is_down and not self._is_out(np.array([most.value]))[0]:
+            most = extreme_depths(gap)[1]
+        worst, other = (least, most) if self.is_down else (most, least)
+        way = 1.0 if self.is_down else -1.0
+        over, back = way * (self.limit - worst.value), way * (other.value - self.other)
+        if max(over, back) <= NOISE:
+            return None
+        return worst if over >= back else other
 
     def _after(self) -> RoughFloor:
-        """The rough floor by the readings after the work; where the drain's height is planned, it goes along."""
-        stations = self.trials.plan.readings
-        old = [(s.x, s.y, self.drops.get(i, s.drop)) for i, s in enumerate(stations)]
-        rows = np.array([*old, *self.places])
-        base = rough_floor(self.rough.floor, rows[:, :2], rows[:, 2])
-        least = self.trials.case.depth_limits.least
-        if not self._goes_along or least is None:
-            return base.raised(self.rough.shift)
-        return base.raised(lowest_drop(Gap(self.bed, base), least.value))
+        """The rough floor by the readings after the work."""
+        readings = self.trials.plan.readings
+        drops = dict(enumerate(station.drop for station in readings)) | self.drops
+        places = self.places[list(drops)]
+        return rough_floor(self.rough.floor, places, np.array(list(drops.values()))).raised(self.rough.shift)
 
-    def _bring(self, spot: Spot, spare: float = 0.0) -> bool:
-        """Puts the drop at a place to where the depth there is at the limit; whether the floor is known there.
-
-        spare [mm]: within the limit, so that the bed between such places keeps to it too.
-        """
-        place = np.array([[spot.x, spot.y]])
-        limit = self.limit + spare if self.is_down else self.limit - spare
-        drop = self._on_step(self.rough.shift - (float(self.bed.height(place)[0]) - limit))
-        stations = np.array([[s.x, s.y] for s in self.trials.plan.readings])
-        near = np.flatnonzero(np.hypot(*(stations - place[0]).T) <= _SAME_PLACE).tolist()
-        if drop <= 0 or not (near or self._is_known(place)):
-            return False
-        self.most = max(self.most, self._short(spot) + spare)
-        self.drops |= dict.fromkeys(near, drop)
-        if not near:
-            self.places.append((spot.x, spot.y, drop))
-        return True
-
-    def _on_step(self, drop: float) -> float:
-        return (round_up if self.is_down else round_down)(drop, self.trials.step)
-
-    def _is_known(self, places: Array) -> bool:
-        hull = shapely.convex_hull(shapely.multipoints(self.rough.stations))
-        return bool(shapely.dwithin(hull, shapely.points(places), _SAME_PLACE).all())
-
-    def _broken(self) -> tuple[Array, Box] | None:
+    def _broken(self) -> Box | None:
         polygon = self.rough.floor.polygon
         low, high = box_round(polygon)
         step = float((high - low).max()) / _GRID
         places = grid(low, high + step / 2, step)
         places = places[shapely.intersects_xy(polygon, *places.T)]
-        depths = Gap(self.bed, self.rough)(places)
-        broken = places[depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE]
-        return (broken, (broken.min(axis=0) - step, broken.max(axis=0) + step)) if len(broken) else None
+        broken = places[self._is_out(Gap(self.bed, self.rough)(places))]
+        return (broken.min(axis=0) - step, broken.max(axis=0) + step) if len(broken) else None
 
-    def change(self) -> Change:
-        count = len(self.trials.job.readings)
-        old = [(f"readings[{i}].drop", self.trials.text(drop)) for i, drop in sorted(self.drops.items())]
-        new = [
-            entry
-            for k, (x, y, drop) in enumerate(self.places, start=count)
-            for entry in (
-                (f"readings[{k}].at", f"x {self.trials.text(x)}, y {self.trials.text(y)}"),
-                (f"readings[{k}].drop", self.trials.text(drop)),
-            )
-        ]
-        return (*old, *new)
+    def _change(self) -> Change:
+        text, count = self.trials.text, len(self.trials.job.readings)
+        old = [(f"readings[{i}].drop", text(drop)) for i, drop in sorted(self.drops.items()) if i < count]
+        new = [(self.places[i].tolist(), drop) for i, drop in self.drops.items() if i >= count]
+        entries = (
+            ((f"readings[{k}].at", f"x {text(x)}, y {text(y)}"), (f"readings[{k}].drop", text(drop)))
+            for k, ((x, y), drop) in enumerate(new, start=count)
+        )
+        return (*old, *chain.from_iterable(entries))
 
     def idea(self, spot: Spot) -> Idea:
-        change, by = self.change(), round_up(self.most, self.trials.step)
-        drops = sorted({drop for _, _, drop in self.places} | set(self.drops.values()))
-        several = len(self.drops) + len(self.places) > 1
-        reads: str = self.trials.text(drops[0] if self.is_down else drops[-1])
-        deep: str = self.trials.text(by)
-        if several:
-            deep = phrase("up to {depth}", depth=deep)
-            reads = phrase("at least {drop}" if self.is_down else "at most {drop}", drop=reads)
-        parts = {"place": self.trials.case.at(spot), "by": deep, "patch": self._patch(), "drop": reads}
+        """The work in words and as entries; spot: the worst place before it."""
+        worked = self._worked
+        most = max(map(self._depth, worked))
+        deep: str = self.trials.text(by := round_up(most, self.trials.step))
+        is_wood = self.trials.job.floor.kind is FloorKind.WOOD
+        parts = {
+            "place": self.trials.case.at(spot),
+            "by": phrase("up to {depth}", depth=deep) if len(worked) > 1 else deep,
+            "patch": self._patch(),
+            "told": self._told(worked),
+            "set": phrase("in lifts, and let each set first" if most > _LIFT else "and let it set first"),
+            "guess": phrase("; the floor is partly guessed there: read it first") if self._is_guessed else "",
+        }
         says = phrase(
-            "grind the high spot {place} by {by}, {patch}, until the line reads {drop} there"
+            "grind the high spot {place} by {by}, {patch}, until the line reads {told}"
             if self.is_down
-            else "fill the low spot {place} by {by}, {patch}, until the line reads {drop} there, and let it set first",
+            else "have a carpenter pack up the low spot {place} by {by}, {patch}, until the line reads {told}{guess}"
+            if is_wood
+            else "fill the low spot {place} by {by}, {patch}, until the line reads {told}, {set}{guess}",
             **parts,
         )
-        return Idea(says, change, by)
+        return Idea(says, self._change(), by)
+
+    def _told(self, worked: list[int]) -> str:
+        """What the line reads after the work: there, place by place, or from where to where."""
+        text, drops = self.trials.text, [self.drops[i] for i in worked]
+        if min(drops) == max(drops):
+            return phrase("{drop} there", drop=text(drops[0]))
+        if len(worked) > _MOST_TOLD:
+            low, high = text(min(drops)), text(max(drops))
+            return phrase("from {low} to {high} at {number} places", low=low, high=high, number=len(worked))
+        spots = [Spot(0.0, *self.places[i].tolist()) for i in worked]
+        told = zip(drops, map(self.trials.case.at, spots), strict=True)
+        return joined(", ", [phrase("{drop} ({place})", drop=text(drop), place=place) for drop, place in told])
 
     def _patch(self) -> str:
         found = self._broken()
         if found is None:
             return phrase("at that one spot")
         step = _PATCH_STEP[self.trials.units]
-        low, high = found[1]
+        low, high = found
         wide, deep = (nearly(round_up(side, step), self.trials.units) for side in (high - low).tolist())
         return phrase("over a patch within {wide} by {deep}", wide=wide, deep=deep)

@@ -58,7 +58,7 @@ class TestRaiseAndFill:
     def test_both_are(self, planned):
         pair = answer(planned, "bed-thin").best[0]
         assert stops(plan(changed(planned.job, pair.change))) == []
-        assert "; and with it fill the low spot" in pair.says
+        assert "; and with it have a carpenter pack up the low spot" in pair.says
 
     def test_why_none_alone_does(self, planned):
         assert any("and the limits leave 19 mm" in says for says in answer(planned, "bed-thin").ruled_out)

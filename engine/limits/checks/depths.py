@@ -178,7 +178,13 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
 
 def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, tuple[tuple[str, str], ...]]:
     by = case.worked(over)
-    fill = phrase("fill the low spot by {by} and let it set first", by=by)
+    is_wood = case.job.floor.kind is FloorKind.WOOD
+    fill = phrase(
+        "have a carpenter pack the low spot up by {by}"
+        if is_wood
+        else "fill the low spot by {by} and let it set first",
+        by=by,
+    )
     move = lowered(case, depth, enough(over, case.units))
     if move.spoils:
         return (
