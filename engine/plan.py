@@ -274,7 +274,7 @@ class _Road:
             return ()
         from engine.proof.log import log_findings  # noqa: PLC0415  what only some ask for does not slow the start
 
-        return tuple(log_findings(log))
+        return tuple(log_findings(log, self.job, self.book))
 
     def _waiting(self, needs: Needs) -> Plan:
         stages = Stages(needs, needs, needs, (), needs, needs, needs)

@@ -23,6 +23,7 @@ _NAMES = {
     "fall-steep": phrase("the fall too steep"),
     "flange-over-wall": phrase("a flange over the floor's edge"),
     "flood-failed": phrase("the flood test failed"),
+    "flood-over": phrase("a flood test deeper or longer than is usual"),
     "flood-watch": phrase("the flood test not passed yet"),
     "floor-load": phrase("the load on the floor"),
     "floor-small": phrase("the floor too small"),

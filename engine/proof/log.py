@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from enum import Enum
 
-from engine.job.model import Job, Typed
+from engine.job.model import FloorKind, Job, Typed
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Rulebook
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
-from engine.quantities import Units, format_length
+from engine.quantities import INCH, Units, format_length
 from engine.records import record
 from engine.survey.typed_step import reading_step
+from engine.work.practice import NO_SOURCE
 from engine.work.rules import Rules
-from engine.work.words import length_over, time_words
+from engine.work.words import length_over, load_over, load_under, time_words
 
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175
@@ -82,14 +83,51 @@ def flood_log(job: Job, book: Rulebook) -> FloodLog:
     return _of_marks(log.filled, loss, (job, rules, source))
 
 
-def log_findings(log: FloodLog) -> Iterator[Finding]:
-    """A flood test that failed stops the work; one not passed yet is a caution; a pass says nothing."""
+def log_findings(log: FloodLog, job: Job, book: Rulebook) -> Iterator[Finding]:
+    """A failed flood test stops the work; one not passed yet, or deeper or longer than is usual, is a caution."""
     if log.verdict is Verdict.FAIL:
         says = phrase("the flood test failed: {why}", why=log.says)
         yield Finding("flood-failed", Level.STOP, says, log.remedy, log.source, key=log.key)
     elif log.verdict is Verdict.WATCH:
         says = phrase("the flood test is not passed yet: {why}", why=log.says)
         yield Finding("flood-watch", Level.CAUTION, says, log.remedy, log.source, key=log.key)
+    yield from _past_usual(job, rules_of(book))
+
+
+def _past_usual(job: Job, rules: Rules) -> Iterator[Finding]:
+    log, deep, long = job.flood_test, rules.flood_head_most, rules.flood_time_most
+    if log.filled is not None and log.filled.value > deep.value + _NOISE:
+        most, weight = format_length(deep.value, job.units), rules.water_load_an_inch
+        says = phrase(
+            "the flood test was filled to {filled} at the threshold, over the {most} that such tests are held to: "
+            "there the water alone weighs {load}{bears}",
+            filled=format_length(log.filled.value, job.units),
+            most=most,
+            load=load_over(log.filled.value / INCH * weight.value, job.units),
+            bears=_bears(job),
+        )
+        remedy = phrase("let it down to {most}, and look for sag and damp from below before you go on", most=most)
+        source = joined("; ", (deep.source, weight.source))
+        yield Finding("flood-over", Level.CAUTION, says, remedy, source, key="flood_test.filled")
+    if log.hours is not None and log.hours.value > long.value + _NOISE:
+        says = phrase(
+            "the flood test stood {hours} h, over the {most} h that such tests take: whatever weeps through the lining "
+            "soaks the floor all that while",
+            hours=f"{log.hours.value:g}",
+            most=f"{long.value:g}",
+        )
+        remedy = phrase("drain it, and look for damp beside and under the floor before you go on")
+        source = joined("; ", (long.source, phrase("that it soaks: {practice}", practice=NO_SOURCE)))
+        yield Finding("flood-over", Level.CAUTION, says, remedy, source, key="flood_test.hours")
+
+
+def _bears(job: Job) -> str:
+    """What the floor may bear besides, where that is a question."""
+    allowed = job.floor.dead_load_allowance
+    if allowed is not None:
+        return phrase("; all dead load together, the floor may bear {load}", load=load_under(allowed.value, job.units))
+    is_wood = job.floor.kind is FloorKind.WOOD
+    return phrase("; what the wood floor may bear the job does not say") if is_wood else ""
 
 
 def _loss(job: Job) -> Loss | None:

@@ -77,6 +77,39 @@ def test_what_is_not_passed_is_a_finding(make_plan, log, rule, level, key):
     assert "IPC 312.9" in found.source
 
 
+def test_deeper_or_longer_than_such_tests_are_is_a_caution_of_its_own(make_plan):
+    """ASTM D5957: at most 4 in and 72 h, water 5.19 psf an inch: 6 in of it weigh 31.14 psf, told upwards."""
+    found = logged(make_plan, 'filled = "6 in"\nhours = 96\nleft = "6 in"')
+    assert found.flood_log.verdict is Verdict.PASS
+    deep, long = (one for one in found.findings if one.rule == "flood-over")
+    assert (deep.level, deep.key, long.level, long.key) == (
+        Level.CAUTION,
+        "flood_test.filled",
+        Level.CAUTION,
+        "flood_test.hours",
+    )
+    assert "filled to 6 in at the threshold, over the 4 in" in deep.says
+    assert "weighs 31.2 psf" in deep.says
+    assert "96 h, over the 72 h" in long.says
+    assert all("D5957" in one.source and one.remedy for one in (deep, long))
+
+
+@pytest.mark.parametrize(
+    ("floor", "words"),
+    [
+        ('[floor]\nkind = "wood"', "what the wood floor may bear the job does not say"),
+        ('[floor]\nkind = "wood"\ndead_load_allowance = "10 psf"', "the floor may bear 10 psf"),
+        ('[floor]\nkind = "concrete"', "weighs 21.1 psf"),
+    ],
+)
+def test_what_the_floor_may_bear_stands_beside_the_waters_weight(read, floor, words):
+    """Just over 4 in: 4 1/16 in weigh 21.08 psf."""
+    log = '[flood_test]\nfilled = "4 1/16 in"\nhours = 72\nleft = "4 1/16 in"'
+    found = read(f'format = 1\n[job]\nname = "x"\n{floor}\n{log}\n')
+    (deep,) = (one for one in found.findings if one.rule == "flood-over")
+    assert words in deep.says
+
+
 def test_what_is_passed_is_none(make_plan):
     rules = [one.rule for one in logged(make_plan, FULL.format(left="2 in")).findings]
     assert not any(rule.startswith("flood-") for rule in rules)
