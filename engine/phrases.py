@@ -1,8 +1,7 @@
 """Sentences that remember how they were made, so that another tongue can tell them with the same figures.
 
 A phrase is an English text, a plain string to everyone, which also carries its pattern and the parts put into it;
-whoever shows it may ask a gettext catalogue for the pattern in another tongue. The engine knows no tongue but English,
-so a plan never depends on one.
+whoever shows it may ask a gettext catalogue for the pattern in another tongue. The engine itself knows only English.
 """
 
 from __future__ import annotations

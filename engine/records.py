@@ -1,8 +1,8 @@
 """Frozen dataclasses as the standard library's, defined in a third of its time.
 
-That library writes and compiles six methods for every class. Here only `__init__` is compiled, once for all classes of
-as many fields, each of which then calls its variables by its own names; the other methods are closures over the names
-of the fields. To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
+That library compiles six methods for every class. Here only `__init__` is compiled, once for all classes of as many
+fields, each of which then calls its variables by its own names; the other methods are closures over the fields' names.
+To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
 """
 
 from __future__ import annotations

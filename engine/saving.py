@@ -1,7 +1,5 @@
 """Files: written so that the old one is whole until the new one is, and every fault told in words."""
 
-from __future__ import annotations
-
 import contextlib
 import errno
 import os

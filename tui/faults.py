@@ -1,7 +1,5 @@
 """What is wrong with an entry or a file, in words that can be told in any tongue."""
 
-from __future__ import annotations
-
 from engine.errors import FallmarkError, FileError, JobError, QuantityError, harmless, shown
 from engine.phrases import phrase, shaped
 

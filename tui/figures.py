@@ -1,7 +1,5 @@
 """What the explain key shows of a figure or a finding."""
 
-from __future__ import annotations
-
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.survey.outline import FloorOutline

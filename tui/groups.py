@@ -1,7 +1,7 @@
 """Entries that only make sense together: the fields of one such group become part of the job in one go.
 
 A group turns a job's part into texts by key, and texts back into a job. While the texts do not make a whole,
-all of them wait beside the job, so that nothing typed is lost and the last good plan stays.
+all of them wait beside the job.
 """
 
 from __future__ import annotations

@@ -1,7 +1,5 @@
 """Posts and bench bases as groups of corners; one empty corner at the end of each makes it grow."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 

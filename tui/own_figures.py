@@ -3,8 +3,6 @@
 What is taken from the list waits under `figures.new` beside the job until its own field holds a value.
 """
 
-from __future__ import annotations
-
 from engine.job.edit import with_entry
 from engine.job.model import Job
 from engine.job.rule_figures import Figure, figure_of

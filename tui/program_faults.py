@@ -1,7 +1,5 @@
 """A fault of the program itself, told in one line like every other."""
 
-from __future__ import annotations
-
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager

@@ -1,7 +1,5 @@
 """Taped lengths between two corners as a group of fields; one empty row at the end makes the list grow."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

@@ -93,9 +93,9 @@ def _over_line(
 ) -> tuple[Spot, Spot]:
     """The extreme depths with the datum at the level line.
 
-    Where the rough floor is one plane, the depth along a ray from the flange is straight (level walls) or the depth is
-    a cone less a plane (even fall): extremes lie on the pieces' edges, on rays to corners, on the flange's rim, and
-    where valleys meet. Round islands and between drains ways meet in ridges, and the most may lie on one.
+    Over one plane of the rough floor the depth is straight along a ray from the flange (level walls) or a cone less a
+    plane (even fall): extremes lie on the pieces' edges, on rays to corners, on the rim, where valleys meet, and on
+    ridges.
     """
     gap = Gap(bed, RoughFloor(mesh, heights.it, gradient.it))
     places, values = _at_candidates(gap)

@@ -16,7 +16,7 @@ _SAME = 1e-6  # [mm] a place this far past a line is on it, and two corners this
 def kernel(floor: FloorOutline, clear: float = 0.0) -> Array:
     """The convex ring, counter-clockwise (k, 2) [mm], of places that see the whole floor; (0, 2) where none does.
 
-    They keep `clear` [mm] from every wall's line. With an island there is none. Valid for any simple outline.
+    They keep `clear` [mm] from every wall's line. With an island there is none.
     Source: a place sees a polygon whole exactly where it lies on the floor's side of every wall's line (de Berg et al.,
     Computational Geometry, ch. 4, half-plane intersection).
     """

@@ -1,14 +1,12 @@
 """The least bed: the lowest surface that keeps least fall, most fall and least depth over a given rough floor.
 
 With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor
-and the least depth over it, put y = z - s d. Then the limits are differences: y is at least b - s d, at least what it
-is at the next place on the way down, and at most m |step| - s (difference of d) over what it is at any neighbour. The
-lowest such y is the greatest value that any chain of these differences carries to a place (difference constraints;
-Cormen et al., Introduction to Algorithms, ch. 24.4: the longest path solves them), found by Bellman and Ford's rounds
-over all differences at once; they end, since no difference adds anything.
+and the least depth over it, put y = z - s d: it is at least b - s d, at least what it is at the next place on the way
+down, and at most m |step| - s (difference of d) over what it is at any neighbour. The lowest such y is the most that
+any chain of these differences carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by
+Bellman and Ford's rounds over all differences at once; they end, since no difference adds anything.
 
-The surface is known at places along the water's ways, `step` apart; between them the floor and the ways are taken
-as straight.
+The surface is known at places along the water's ways, `step` apart, and straight between them.
 """
 
 from __future__ import annotations

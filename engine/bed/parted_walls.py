@@ -29,9 +29,9 @@ _BEYOND = 1e-3  # [mm] a step over a ridge
 class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 
-    parts: the drains' parts of the floor; beds: level walls over each, from its own flange up, with valleys where its
-    drain does not see it whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge
-    meet it at one height, so no water stands. wall_height is over the first drain.
+    parts: the drains' parts of the floor; beds: level walls over each, with valleys where its drain does not see it
+    whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge meet it at one height, so
+    no water stands. wall_height is over the first drain.
     """
 
     reach: SharedReach

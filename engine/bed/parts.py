@@ -48,11 +48,10 @@ class Part:
 def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
 
-    extra: how much longer than they are the ways to each drain count, for standing higher [mm]. Ridges run square
-    across the middle of the way between two flanges' edges, moved towards the one that counts longer: of two drains
-    exactly, of more by the power diagram (Aurenhammer 1987), whose cells are convex. Where drains do not see their
-    parts so, a ridge from a corner that points into the floor is tried, with such ridges on both its sides, and the one
-    with the shortest longest line is taken.
+    extra: how much longer the ways to each drain count, for standing higher [mm]. Ridges run square across the middle
+    of the way between two flanges' edges, moved towards the one that counts longer: of two drains exactly, of more by
+    the power diagram (Aurenhammer 1987), whose cells are convex. Where drains do not see their parts so, ridges from
+    corners that point into the floor are tried, and the one with the shortest longest line is taken.
     """
     if not _are_apart(flanges):
         return None

@@ -1,8 +1,7 @@
 """Reach: the exact shortest way for water from any point of the floor to the flange's edge.
 
 A shortest path among straight walls bends only at corners that point into the floor (de Berg et al., Computational
-Geometry, ch. 15: the inner vertices of a shortest path are vertices of the obstacles). So Dijkstra runs among the
-flange and those corners once; then each point takes the best one that sees it.
+Geometry, ch. 15). So Dijkstra runs among the flange and those corners once; then each point takes the best it sees.
 """
 
 from __future__ import annotations

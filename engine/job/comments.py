@@ -3,8 +3,6 @@
 Each hangs on the key path of the line it belongs to ("bed.fall", "readings[3]"), or on "" at the end of the file.
 """
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from collections.abc import Iterable, Sequence

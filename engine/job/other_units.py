@@ -1,7 +1,5 @@
 """A job turned to other units, every length it holds staying what it was."""
 
-from __future__ import annotations
-
 import dataclasses
 from collections.abc import Callable
 from dataclasses import replace

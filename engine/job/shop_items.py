@@ -1,7 +1,5 @@
 """What can be bought, and so what a job can name a price for, by its key under [prices]."""
 
-from __future__ import annotations
-
 from decimal import Decimal
 from enum import StrEnum
 from typing import Self

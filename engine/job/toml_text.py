@@ -4,8 +4,6 @@ The library writes every text, number and date that needs care; its own layout w
 (`[readings.at]`) and readings into one long list.
 """
 
-from __future__ import annotations
-
 import re
 from enum import Enum
 from typing import Any

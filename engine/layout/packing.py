@@ -1,9 +1,8 @@
 """Packing: the fewest boards that hold all pieces, found by search and proved by bounds.
 
-The search fills board after board, always with the longest piece left, and takes only fillings that no other is as
-good as (Martello and Toth, Knapsack Problems, 1990, ch. 8: dominance and the bound L2; Korf, A new algorithm for
-optimal bin packing, 2002: completion board by board). It counts steps, not seconds, so that the same job gives the
-same boards on any machine.
+The search fills board after board, always with the longest piece left, by fillings that no other is as good as
+(Martello and Toth, Knapsack Problems, 1990, ch. 8: dominance and the bound L2; Korf, A new algorithm for optimal bin
+packing, 2002). It counts steps, not seconds, so that the same job gives the same boards on any machine.
 """
 
 from __future__ import annotations

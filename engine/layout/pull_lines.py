@@ -50,9 +50,8 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
     """The lines along which the bed is straight, past strips `thickness` [mm] thick; none from open edges.
 
     Level walls: towards the flange's centre; with valleys, from each facet's wall to its point, the flange or a relay.
-    One plane: square to the channel, also past its ends. With several drains or channels from the ridges too. Even
-    fall: along the shortest way, towards a round flange's centre, else square to the nearest side or to the nearest
-    corner, or to a bend.
+    One plane: square to the channel, also past its ends. With several drains from the ridges too. Even fall: along the
+    shortest way, to a round flange's centre, else square to the nearest side, or to a corner or a bend.
     """
     if isinstance(bed, PartedWalls):
         return _parted(bed, thickness)

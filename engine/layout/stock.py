@@ -95,8 +95,8 @@ def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
     """The pieces of all strips, none longer than a board of `stock` [mm].
 
     A strip longer than a board is whole boards and a rest: with as few splices no other parting needs fewer boards.
-    (Where it is a + b <= 2 stock with other pieces beside both, those also fit beside the rest, for what a and b leave
-    of two boards is what the rest leaves of one.) A rest too short to handle borrows from the board before it.
+    A rest too short to handle borrows from the
+    board before it.
     """
     return tuple(
         piece

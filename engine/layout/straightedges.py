@@ -107,9 +107,8 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
     """The fewest lengths [mm], longest first; none where there are no lines, or too many lengths.
 
-    From the long end, the least length for the longest line still left: that gives the number, and the least that each
-    length can be. Then from the short end each length is set between its least and the most that leaves no line behind,
-    so that what is to spare is shared out.
+    From the long end, the least length for the longest line still left: that gives the number, and each length's least.
+    Then from the short end each is set between its least and the most that leaves no line behind: spare is shared out.
     """
     least: list[float] = []
     length = max((max(pull.near) for pull in pulls), default=0.0) + _SHY

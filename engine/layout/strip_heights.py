@@ -55,10 +55,9 @@ class Heights:
 def heights(line: WallLine, short: float, step: float) -> Heights:
     """The heights of the strip along a wall that stays `short` [mm] clear of the floor, in whole steps [mm] down.
 
-    Where the bed is level along the wall so is the strip's foot, and one height does. Where it is not, the top follows
-    the bed and the foot is the lowest straight line that clears the floor, as a straight board laid on the floor would
-    stand. A high spot that would leave less than a strip is notched out: the foot is then lowered until a quarter of
-    its length is notched.
+    Where the bed is level along the wall so is the strip's foot, and one height does. Else the top follows the bed and
+    the foot is the lowest straight line that clears the floor, as a board laid on it would stand. A high spot that
+    would leave less than a strip is notched out: the foot is lowered until a quarter of its length is notched.
     """
     depths = [top - below for top, below in zip(line.bed, line.rough, strict=True)]
     height = round_down(min(depths) - short, step)

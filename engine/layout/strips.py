@@ -35,17 +35,16 @@ _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's 
 class Strip:
     """The strip along a wall, a curb or an island's side, in the order of its corners; lengths [mm], angles [deg].
 
-    corners: the names of the wall's ends, on an island without the island's own; ring_name: the island's name, "" on
-    the outline. length: the wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it;
-    miters: the angle between its outer face and the cut at each end, 45 at a square corner; blank: the board it takes,
-    longer than the wall where a corner points into the floor. height: the least of the bed over the rough floor along
-    it less what it is cut short, in whole mark steps down; gap: the most that is left under a strip of that height;
-    bevel: the bed's slope square to the wall (see `wall_slopes`).
+    corners: the wall's ends, on an island without its name; ring_name: the island's, "" on the outline. length: the
+    wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters: the angle between
+    outer face and cut at each end, 45 at a square corner; blank: the board it takes, longer than the wall where a
+    corner points into the floor. height: the least of the bed over the rough floor along it less what it is cut short,
+    in whole mark steps down; gap: the most left under it; bevel: the bed's slope square to the wall (`wall_slopes`).
 
-    points: the strip as it is cut, at both ends, at the marks, and where most and least is left under it: one height
-    where the bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped). notches:
-    where its foot is cut away over high spots; fits: whether a strip can stand there at all; is_clear: whether it keeps
-    off every drain's flange; bending: how it is brought to a curved wall, None where that is straight.
+    points: as it is cut, at both ends, at the marks, and where most and least is left under it: one height where the
+    bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped). notches: where its
+    foot is cut away over high spots; fits: whether it can stand there at all; is_clear: whether it keeps off every
+    flange; bending: how it is brought to a curved wall, None where that is straight.
     """
 
     wall: str

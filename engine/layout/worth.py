@@ -1,9 +1,9 @@
 """Worth: what each kind of piece counts for, so that no board can hold more than 1 and all together count for most.
 
-The sum over all pieces is then a bound on the number of boards, the sharpest that such values give. It is the dual
-of the cutting-stock linear programme, solved by column generation (Gilmore and Gomory, A linear programming approach
-to the cutting-stock problem, 1961); any values on the way give a bound too when they are divided by the most that a
-board can hold of them (Farley, A note on bounding a class of linear programming problems, 1990).
+The sum over all pieces bounds the number of boards, the sharpest that such values do. It is the dual of the
+cutting-stock linear programme, solved by column generation (Gilmore and Gomory, A linear programming approach to the
+cutting-stock problem, 1961); any values on the way give a bound too, divided by the most that a board can hold of them
+(Farley, A note on bounding a class of linear programming problems, 1990).
 """
 
 from __future__ import annotations

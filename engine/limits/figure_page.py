@@ -1,7 +1,5 @@
 """A rulebook's figure in words: what it is, whose it is, and what the book says."""
 
-from __future__ import annotations
-
 from engine.job.rule_figures import Figure
 from engine.limits.checks.own import TOLD
 from engine.limits.rulebook import Rulebook

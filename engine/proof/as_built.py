@@ -1,7 +1,5 @@
 """As built: the finished bed's readings against the plan."""
 
-from __future__ import annotations
-
 from functools import cached_property
 from typing import NamedTuple
 
@@ -47,9 +45,9 @@ class AsBuilt:
     """What the readings of a finished bed say.
 
     on_flange: the readings on the drains' flanges, planned as high as those stand; line: the drop [mm] from the level
-    line down to the datum that heights are counted by; moved: how far that is from the line that the floor was read by
-    [mm], 0 where nothing says that it moved; off_floor: the numbers of readings that lie off the floor and are not
-    used; sure: what a difference of two readings is sure to, 19 times in 20 [mm].
+    line to the datum; moved: how far that is from the line that the floor was read by [mm], 0 where nothing says so;
+    off_floor: the numbers of readings off the floor, not used; sure: what a difference of two readings is sure to, 19
+    times in 20 [mm].
     """
 
     stations: tuple[BuiltStation, ...]

@@ -1,7 +1,5 @@
 """The flood test as it went."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from enum import Enum
 

@@ -1,7 +1,5 @@
 """The floor in small triangles."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np

@@ -4,8 +4,6 @@ Corners and wall middles tell the falls; half way to the drain it may sag into b
 line stands as it stood.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -14,8 +14,6 @@ common practice, no source), as if seen four times.
 here: see the odd readings.
 """
 
-from __future__ import annotations
-
 from functools import cached_property, lru_cache
 from typing import TypeAlias
 

@@ -1,9 +1,9 @@
 """Where water stands on a surface, how deep and how wide.
 
-A surface of triangles is asked at its nodes: inside a triangle the height is straight, so the part of it under any
-level is convex and holds its lowest nodes, and water that can leave can leave along edges. The level at a node is
-therefore exactly the least, over all ways along edges to an outlet, of the highest node on the way. It is found by a
-flood from the outlets, lowest node first (priority flood; Barnes, Lehman and Mulla, Computers & Geosciences 62, 2014).
+Inside a triangle the height is straight, so the part of it under any level is convex and holds its lowest nodes, and
+water that can leave can leave along edges. So the level at a node is the least, over all ways along edges to an outlet,
+of the highest node on the way: found by a flood from the outlets, lowest node first (priority flood; Barnes, Lehman and
+Mulla, Computers & Geosciences 62, 2014).
 """
 
 from __future__ import annotations

@@ -1,7 +1,5 @@
 """The fall that was built along the line from each mark to the drain."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np

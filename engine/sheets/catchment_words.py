@@ -1,7 +1,5 @@
 """How much of the floor each of several drains takes the water of, in words."""
 
-from __future__ import annotations
-
 from engine.bed.catchments import catchments
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase

@@ -1,7 +1,5 @@
 """Two jobs side by side: which entries differ, which figures, and which findings came or went."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Sequence
 from itertools import groupby

@@ -1,7 +1,5 @@
 """A cut through the floor in plan: from a wall through a drain's centre to the wall beyond."""
 
-from __future__ import annotations
-
 from enum import Enum
 
 import numpy as np

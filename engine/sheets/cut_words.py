@@ -1,7 +1,5 @@
 """What is cut, in words: a strip's ends, heights and troubles, what comes from a board, what a straightedge serves."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden

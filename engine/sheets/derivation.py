@@ -3,8 +3,6 @@
 The formulas stand in `derivations.toml`, by the figures' paths.
 """
 
-from __future__ import annotations
-
 import re
 import tomllib
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """The digest: eight letters and digits that two people can compare over a telephone."""
 
-from __future__ import annotations
-
 import json
 from hashlib import sha256
 

@@ -1,7 +1,5 @@
 """Every number of the plan as JSON by its path, by the name that stays when others come or go, and by how it reads."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from math import isclose, nan

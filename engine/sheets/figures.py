@@ -1,7 +1,5 @@
 """A plan's figures as plain values: rounded once, in the names and the order in which they are printed."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias, TypeVar

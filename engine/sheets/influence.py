@@ -1,7 +1,5 @@
 """What a figure rests on: each entry of the job is moved a little and the job planned again."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 from typing import Any

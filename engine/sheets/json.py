@@ -1,7 +1,5 @@
 """The plan as JSON: the contract with other programs; the same bytes on every run and machine."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable
 

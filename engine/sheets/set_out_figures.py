@@ -1,7 +1,5 @@
 """What is set out beside the marks and what is cut, as plain values for the plan as JSON."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import partial
 

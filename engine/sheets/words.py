@@ -1,7 +1,5 @@
 """Words for a sheet: harmless lines, wrapped paragraphs, and figures rounded toward the safe side."""
 
-from __future__ import annotations
-
 import textwrap
 
 from engine.errors import harmless

@@ -1,7 +1,5 @@
 """How a figure came about: which page is meant by a name, and where the figure stands in the plan as JSON."""
 
-from __future__ import annotations
-
 import re
 
 from engine.layout.marks import Mark

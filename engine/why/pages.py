@@ -1,7 +1,5 @@
 """A page on each figure that has one: the formula, this job's numbers put in, and the source of its limit."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TypeAlias

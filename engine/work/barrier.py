@@ -1,7 +1,5 @@
 """The moisture barrier under the mud."""
 
-from __future__ import annotations
-
 import math
 
 from engine.job.defaults import barrier

@@ -18,9 +18,9 @@ class FloodTest:
     """The test of the lining, before anything lies on it.
 
     level: the water's surface over the datum [mm]; at_threshold: its least depth along the thresholds, at_drain: its
-    most, at the lowest drain [mm]; wanted: the depth at the threshold that the code asks for [mm]; is_held: the head
-    at the drain is held to its limit, so the threshold gets less than is wanted; over_curb: how far the water would
-    stand over the curb's bare top, 0 where it does not or the curb's height is not known [mm]; volume [mm3], mass [kg].
+    most, at the lowest drain [mm]; wanted: what the code asks for at the threshold [mm]; is_held: the head at the drain
+    is held to its limit, so the threshold gets less; over_curb: how far the water would stand over the curb's bare top,
+    0 where not or not known [mm]; volume [mm3], mass [kg].
     """
 
     level: float

@@ -1,7 +1,5 @@
 """Lath: sheets laid out on the floor in rows, and the fasteners."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from functools import lru_cache

@@ -1,7 +1,5 @@
 """The lining: how high it stands and how much of it."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.job.model import EdgeKind
@@ -17,11 +15,11 @@ from engine.work.site import Site, box
 class Lining:
     """The waterproof layer's size.
 
-    is_liner: between two beds; over_threshold: the height over the finished threshold that it is planned for, the
-    larger of what the codes ask (`asked`); threshold: the finished threshold's top over the datum [mm], assumed
-    where the job does not tell it; top: the lining's upper edge over the datum [mm]; up_least, up_most: how far it
-    goes up the walls from the bed [mm]; area [mm2]: floor, walls and over the thresholds; piece: the rectangle
-    that covers all of it, along A-B's direction and square to it, in whole steps off a roll [mm].
+    is_liner: between two beds; over_threshold: how far over the finished threshold it goes, the larger of what the
+    codes ask (`asked`); threshold: that one's top over the datum [mm], assumed where the job does not tell it; top: the
+    lining's upper edge over the datum [mm]; up_least, up_most: how far it goes up the walls from the bed [mm]; area
+    [mm2]: floor, walls and over the thresholds; piece: the rectangle that covers all, along A-B's direction and square
+    to it, in whole steps off a roll [mm].
     """
 
     is_liner: bool

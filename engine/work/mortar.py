@@ -66,9 +66,8 @@ class Mortar:
     """The deck mud of a floor.
 
     bed, upper: volumes in place of the planned bed and of the one over a liner [mm3]; waste: bought over placed [-];
-    weight: of the beds in place, water in [kg]; water: from, to [kg, which are litres]; batch: what one person
-    packs while it is workable [mm3]; batch_bags: the bags of a batch, 0 for a site mix; batches: how many; slurry:
-    cement for the bond coat [kg], 0 where there is none.
+    weight: in place, water in [kg]; water: from, to [kg, which are litres]; batch: what one person packs while it is
+    workable [mm3]; batch_bags: 0 for a site mix; slurry: cement for the bond coat [kg], 0 where there is none.
     """
 
     bed: float
@@ -127,8 +126,7 @@ def site_mix(volume: float, sand_parts: float, rules: Rules) -> SiteMix:
     """Cement and sand for a volume in place [mm3], `sand_parts` of damp loose sand to one of cement by volume.
 
     A volume in place holds a known dry mass (133.3 lb per cu ft by the bags' data sheets); one loose volume of cement
-    and `sand_parts` of sand weigh 94 + 80 x parts lb per cu ft of cement, so their loose volumes follow. Loose
-    materials take more room than the mud they pack to.
+    and `sand_parts` of sand weigh 94 + 80 x parts lb per cu ft of cement, so their loose volumes follow.
     """
     dry = volume * rules.dry_in_place.value
     cement = dry / (rules.cement_loose.value + sand_parts * rules.sand_loose.value)

@@ -1,7 +1,5 @@
 """Portions: the parts of the floor that are packed one after the other."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property, lru_cache
@@ -70,9 +68,9 @@ class Portions:
 def portions(site: Site, most: float) -> Portions:
     """The floor in portions of about equal area, none of whose beds takes much more than `most` [mm3].
 
-    A third of the floor at a time, a quarter, or less where a third is more than `most`. They are bounded by lines of
-    one distance to the way out, walked round corners, straight within each triangle of the floor. Each volume is
-    integrated to about 0.1 % or better, and together they are the bed's volume.
+    A third of the floor at a time, or less where that is more than `most`, between lines of one distance
+    to the way out, walked round corners, straight within each triangle of the floor. Each volume is known to 0.1 % or
+    better, and together they are the bed's.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
     ground = _ground(site.floor, out, _STEP[site.units], _count(site, most))

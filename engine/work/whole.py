@@ -1,7 +1,5 @@
 """All of the work on one floor, each part reckoned when first asked for."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 from engine.job.defaults import has_lath

@@ -1,7 +1,5 @@
 """The page of all keys, made from the one table."""
 
-from __future__ import annotations
-
 from engine.phrases import joined, phrase
 from tui.dialogs.tell import TellDialog
 from tui.keys import KEY_ACTIONS, KeyAction, key_name

@@ -1,7 +1,5 @@
 """What the open and save dialogs share: a path being typed, and the job files in its folder."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

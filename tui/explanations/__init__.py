@@ -1,7 +1,5 @@
 """What the explain key says about each field: data files, one a step, whose texts every catalogue has."""
 
-from __future__ import annotations
-
 import re
 import tomllib
 from functools import cache

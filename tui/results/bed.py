@@ -1,7 +1,5 @@
 """The page of the bed's figures and of all findings in full; the digest stands at its end."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.bed.depth import Depth

@@ -1,7 +1,5 @@
 """The pages of what is cut: strips wall by wall, the boards they come from as bars, and the straightedges."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.job.defaults import strip_short

@@ -1,7 +1,5 @@
 """The first page: what is still needed, the wall marks with the line's reading beside each, and the drain."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import partial
 

@@ -1,7 +1,5 @@
 """The pages of the results in the order of the work, and what stands on one while it cannot be made yet."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Sequence
 
 from engine.errors import JobError

@@ -1,7 +1,5 @@
 """The pages for the site: shopping, the order of work, the flood test, other ways to build."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.phrases import joined, phrase, shaped

@@ -1,7 +1,5 @@
 """The page of how sure the plan is: the depth, what slip would show, and the room for a hand that is not perfect."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from engine.plan import Plan

@@ -1,7 +1,5 @@
 """Lines of a bed on the floor: where it is so high over the drain, and its ridges."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 

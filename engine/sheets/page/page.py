@@ -1,7 +1,5 @@
 """The page: the whole plan as one file of HTML that prints on two sheets and needs nothing but itself."""
 
-from __future__ import annotations
-
 from functools import cache
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """The plan drawing: the floor from above, to scale, with everything on it that has a place."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 

@@ -1,7 +1,5 @@
 """What is set out on the walls and at the drains, in words for the page's tables."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from math import isclose
 

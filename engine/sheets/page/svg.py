@@ -1,7 +1,5 @@
 """Drawings as SVG: one unit is one millimetre of paper, text is inert, and each drawing says what it shows."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 from xml.etree.ElementTree import Element, SubElement, tostring

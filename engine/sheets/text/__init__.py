@@ -1,7 +1,5 @@
 """The whole plan as text, for the site and for a screen reader: every line says what its figures are."""
 
-from __future__ import annotations
-
 from engine.plan import Plan
 from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site
 

@@ -3,8 +3,6 @@
 Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from math import isclose
 

@@ -1,7 +1,5 @@
 """The plan as text: what is cut. The strips, the boards they come from drawn as bars, the straightedges."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.layout.stock import Board, Splice, StockPlan

@@ -1,7 +1,5 @@
 """What the floor is set out by beside the marks, as text: curved walls, taped lengths, ridges and valleys."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np
