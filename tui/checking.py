@@ -1,7 +1,5 @@
 """Findings of one job or of thousands: folders are walked, all cores work, a broken job stops nothing."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor

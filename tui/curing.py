@@ -1,7 +1,5 @@
 """Remedies worked out beside the screen: for the plan that is shown, dropped as soon as another one is."""
 
-from __future__ import annotations
-
 from asyncio import to_thread
 
 from engine.plan import Plan

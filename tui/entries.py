@@ -1,7 +1,5 @@
 """How a field's text becomes part of the job: on its own, with its group, or as a choice that moves other entries."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 

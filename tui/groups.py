@@ -4,8 +4,6 @@ A group turns a job's part into texts by key, and texts back into a job. While t
 all of them wait beside the job.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from dataclasses import replace

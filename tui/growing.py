@@ -1,7 +1,5 @@
 """Rows of one's own: a station among the readings, a wall or a corner in the outline, another drain."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """A place as a group of fields: how it is given, and the walls and distances that go with that."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any

@@ -1,7 +1,5 @@
 """The plan of a job in a file, for the commands: every fault is told with its file."""
 
-from __future__ import annotations
-
 from engine.errors import FallmarkError, JobError
 from engine.job.toml_file import read_job
 from engine.plan import Plan, plan

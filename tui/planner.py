@@ -1,7 +1,5 @@
 """Plans the job as it changes: the last good plan, and the entry that stops a newer one."""
 
-from __future__ import annotations
-
 from time import perf_counter
 
 from engine.errors import JobError

@@ -1,7 +1,5 @@
 """How far a long command has come, on a terminal's error stream."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from typing import TypeVar
 

@@ -3,8 +3,6 @@
 A station of one's own waits under `readings.own` or `as_built.own` beside the job until it is whole.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from dataclasses import replace
 

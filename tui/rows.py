@@ -1,7 +1,5 @@
 """What a form shows, line by line: plain values that a step makes from the session and hands down."""
 
-from __future__ import annotations
-
 from typing import TypeAlias
 
 from engine.records import record

@@ -4,8 +4,6 @@ A key path is written as in an error: `drains[0].drop`, `outline.edges."D-A"`, `
 past a list's end adds an item. Only what is changed is read again.
 """
 
-from __future__ import annotations
-
 import dataclasses
 import datetime as dt
 from collections.abc import Callable

@@ -3,8 +3,6 @@
 Each function raises JobError in words for a value that cannot be used.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 import re
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """Every single entry of a job with its key path: what was typed, and what it means."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

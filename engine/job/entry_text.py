@@ -1,7 +1,5 @@
 """What was typed at one entry of a job."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

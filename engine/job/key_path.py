@@ -1,7 +1,5 @@
 """Key paths such as drains[0].at."A-B": the steps from the job to one of its entries."""
 
-from __future__ import annotations
-
 import re
 from typing import Any, NoReturn, TypeAlias
 

@@ -4,8 +4,6 @@ A place: "B" · "A-B 18 in" · "A-B 18 in off 6 in" · "A-B 12 in, B-C 8 in" · 
 A pair: "60 in x 36 in" · "60 in, 36 in" · "x 60 in, y 36 in".
 """
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

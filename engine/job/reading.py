@@ -3,8 +3,6 @@
 Each function takes a raw value, the key path it stands at, and what is known so far of the job around it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

@@ -4,8 +4,6 @@ Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa]; they refus
 rulebooks judge what can.
 """
 
-from __future__ import annotations
-
 from engine.job import model
 from engine.job.kinds import (
     Choice,

@@ -1,7 +1,5 @@
 """Job files: read with every fault in words, written so that the old file is whole until the new one is."""
 
-from __future__ import annotations
-
 import re
 import stat
 import tomllib

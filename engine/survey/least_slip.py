@@ -6,8 +6,6 @@ from the size on at which it does with t at its lowest twentieth. A move of the 
 reading on; its size is fitted, and costs as much.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 

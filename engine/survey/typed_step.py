@@ -4,8 +4,6 @@
 little: of a survey the finest step counts, for whoever reads one place to 1/16 in reads all of them so.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """The steps by name, in walking order."""
 
-from __future__ import annotations
-
 from tui.steps.as_built import AsBuiltStep
 from tui.steps.bed import BedStep
 from tui.steps.drain import DrainStep

@@ -1,7 +1,5 @@
 """The fifth step: how the bed falls to the drain, the person's own limits, the strips and the mud."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from operator import itemgetter
 

@@ -1,7 +1,5 @@
 """The third step: the drain's flange, where it stands, and how far under the level line."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

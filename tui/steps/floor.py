@@ -1,7 +1,5 @@
 """The first step: the job's name, its units and limits, and what the bed sits on and carries."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 

@@ -1,7 +1,5 @@
 """The second step: the floor's edge in one of three forms, what stands along it, and the curb."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from engine.job.lettering import corner_name, wall_name

@@ -1,7 +1,5 @@
 """The fourth step: readings of the rough floor, station by station as they are called out."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 

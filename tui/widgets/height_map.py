@@ -1,7 +1,5 @@
 """The map of the floor: outline to scale, one layer as a height map, a cursor at which a spot's figures are told."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 import shapely

@@ -1,7 +1,5 @@
 """What a picture is made of before it has any style: spans of text, each with an ink and perhaps a shade."""
 
-from __future__ import annotations
-
 from enum import IntEnum
 from typing import NamedTuple, TypeAlias
 

@@ -1,7 +1,5 @@
 """Where a floor lies on the screen: millimetres to cells and back."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.records import result

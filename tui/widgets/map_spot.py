@@ -1,7 +1,5 @@
 """The figures at one spot of the floor, as numbers and in words."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 

@@ -1,7 +1,5 @@
 """The line over a sheet of several pages: which one it is, and how to turn."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from textual.content import Content

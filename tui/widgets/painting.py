@@ -1,7 +1,5 @@
 """From spans with inks to the strips of styled segments that the screen takes."""
 
-from __future__ import annotations
-
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip

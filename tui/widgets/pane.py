@@ -1,7 +1,5 @@
 """A pane: a scrolling frame that tells when what is in view changed, so that a mark can say what more there is."""
 
-from __future__ import annotations
-
 from textual.containers import VerticalScroll
 from textual.message import Message
 

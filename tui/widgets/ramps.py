@@ -4,8 +4,6 @@ Every ramp goes from pale to dark and its characters from sparse to dense: more 
 without. Lightness falls at every step, so that no kind of colour blindness and no glare changes the order.
 """
 
-from __future__ import annotations
-
 from functools import cache
 
 from rich.style import Style

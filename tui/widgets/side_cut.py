@@ -1,7 +1,5 @@
 """The surfaces along a cut through the floor, and what lies on the bed there."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 

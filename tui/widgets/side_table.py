@@ -1,7 +1,5 @@
 """The heights at both ends of a cut and at its drain, as a small table that is also the key to the drawing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import NamedTuple
 

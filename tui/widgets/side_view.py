@@ -1,7 +1,5 @@
 """The side view: a cut from a wall through the drain, with rough floor, bed and what lies on it."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType

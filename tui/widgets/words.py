@@ -1,7 +1,5 @@
 """A sentence or a heading between the fields; never read as markup."""
 
-from __future__ import annotations
-
 from textual.content import Content
 
 from tui.terminal import harmless
