@@ -11,14 +11,15 @@ from engine.bed.flange import Flange
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
-from engine.remedies.regions import clear_places, nearest_allowed
+from engine.remedies.nearest import Lattice, anywhere, nearest
+from engine.remedies.regions import clear_places
 from engine.remedies.remedy import Change, Idea
 from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
 
-_NUDGES = (0.0, 1.0, -1.0)  # steps that a moved channel's place is tried beside
+_TRIES = 2  # places that are planned
 
 
 def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -27,16 +28,11 @@ def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     if found is None:
         return
     number, floor, flange = found
-    region = clear_places(floor, flange)
-    exact = nearest_allowed(region, lambda centres: np.zeros(len(centres)), flange.centre)
-    if exact is None:
-        return
-    shift, step = exact - flange.centre, trials.step
-    nudges = np.array([(a, b) for a in _NUDGES for b in _NUDGES])
-    near = (np.round(shift / step) + nudges) * step
-    fits = shapely.dwithin(region, shapely.points(flange.centre + near), step / 64)
-    for by in sorted(near[fits].tolist(), key=lambda way: round(float(np.hypot(*way)), 6))[:2]:
-        yield _moved(trials, number, flange, np.array(by))
+    lattice = Lattice(flange.centre, np.eye(2), trials.step)
+    for by in (
+        nearest(lattice, clear_places(floor, flange), anywhere, (flange.centre, np.inf), _TRIES).pairs * trials.step
+    ):
+        yield _moved(trials, number, flange, by)
 
 
 def _moved(trials: Trials, number: int, flange: Flange, by: Array) -> Idea:

@@ -1,32 +1,41 @@
-"""How steep the parts of a floor become where one of its several drains is moved, with level walls."""
+"""How steep the parts of a floor become where one of its drains is moved, with level walls."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from itertools import combinations, permutations
+from functools import cached_property, reduce
+from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from engine.bed.flange import Flange
-from engine.bed.level_walls import runs
-from engine.bed.parts import divided, square_parts
+from engine.bed.sight import Edges
 from engine.quantities import round_up
 from engine.records import result
+from engine.remedies.moved_ridges import Freedom, Ridge, moved_ridges, rim_turn
+from engine.remedies.moved_runs import least_runs, line_runs, run_of
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
 
-_BESIDE = 1e-6  # [mm]
-_ALLOWED = 1 + 1e-9  # times the most fall
+ALLOWED = 1 + 1e-9  # times the most fall
+_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
+_CLEAR = 1.0  # [mm] ridges and walls keep this far from every flange
+_MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange
+_SHORT = 1e-6  # [mm] a piece of wall no longer is none
+_LEAST_RUN = 1.0  # [mm] square to a wall's line that comes nearer to the rim it is this
+_IN_CELL = 1e-6  # [mm]
+SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
 
 
 @result
 class Parting:
-    """A floor with several drains, and what level walls on it are held to.
+    """A floor with its drains, and what level walls on it are held to.
 
     heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: what the walls stand at for
-    the least that they may (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle enough; is_square: whether
-    only ridges square across the ways between drains are tried, which is quicker.
+    the least that they may (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle enough; square: whether
+    falls are judged square to each wall's line.
     """
 
     floor: FloorOutline
@@ -37,113 +46,183 @@ class Parting:
     height: Callable[[Array], Array]
     held: tuple[int, ...]
     square: bool
-    is_square: bool
 
-    @property
-    def is_open(self) -> bool:
-        """Whether all places see each other, so that straight ridges alone part the floor, and runs are plain lines."""
-        return self.floor.is_convex and not self.square
-
-    def excess(self, number: int, centres: Array) -> Array:
+    def excess(self, number: int, centres: Array, slack: Array | float = 0.0) -> tuple[Array, Mask]:
         """By how much the walls stand too high for the most fall where a drain is moved to places (k, 2), (k,) [mm].
 
-        Infinite where the floor is not parted so that each drain sees its part whole; 0 or less is allowed.
+        0 or less is allowed. With a slack (k,) [mm] no place so near has less. Infinite where the floor is surely not
+        parted by ridges square across the ways between drains so that each drain sees its part whole; and whether it
+        surely is (k,): else it may be parted in other ways, of which nothing is said.
+
+        A part is seen whole exactly where every piece of wall in the drain's cell, which is convex, is turned to it: a
+        line of sight that leaves the floor comes back through one that is turned away.
         """
+        free = np.zeros(len(centres)) + slack
         heads = np.array(self.heads)
-        over = self._over(number, centres, heads / self.fall)
-        if heads.any() and not np.isfinite(over).all():  # as the parts' own: else ridges run midway
-            over = np.where(np.isfinite(over), over, self._over(number, centres, np.zeros(len(heads))))
-        return over
+        over, is_parted, may_crowd = self._over(number, centres, free, heads / self.fall)
+        rows = np.flatnonzero(may_crowd & (over > 0))
+        if heads.any() and len(rows):  # where a ridge would run through a flange, ridges run midway
+            over[rows] = np.minimum(over[rows], self._over(number, centres[rows], free[rows], 0 * heads)[0])
+        return over, is_parted | self.floor.is_convex
 
-    def _over(self, number: int, centres: Array, extra: Array) -> Array:
-        """The same with ridges by how much longer than they are the ways to each drain count (d,) [mm]."""
-        if self.is_open:
-            near, far = self._by_cells(number, centres, extra)
-        else:
-            near, far = np.array([self._by_parts(number, centre, extra) for centre in centres]).transpose(1, 2, 0)
-        heads = np.array(self.heads)[:, None]
-        walls = self.height((heads + self.fall * far).max(axis=0))
-        over = walls - heads - self.most * near * _ALLOWED
-        return np.where((near > 0).all(axis=0), over[list(self.held)].max(axis=0), np.inf)
+    def _over(self, number: int, centres: Array, slack: Array, extra: Array) -> tuple[Array, Mask, Mask]:
+        """Excess, whether parted, whether a ridge may run through a flange; extra: how much longer ways count (d,)."""
+        parts = self._parts(number, centres, slack, extra)
+        needed = reduce(np.maximum, (head + self.fall * part.far for head, part in zip(self.heads, parts, strict=True)))
+        walls = self.height(needed)
+        over = reduce(np.maximum, (walls - self.heads[i] - self.most * parts[i].near * ALLOWED for i in self.held))
+        may_crowd = reduce(np.logical_or, (part.may_crowd for part in parts))
+        is_blind = reduce(np.logical_or, (part.is_blind for part in parts))
+        is_seen = reduce(np.logical_and, (part.is_seen for part in parts))
+        return np.where(is_blind, np.inf, over), is_seen & ~may_crowd, may_crowd
 
-    def _by_parts(self, number: int, centre: Array, extra: Array) -> tuple[list[float], list[float]]:
-        """The shortest and the longest run of each drain's part [mm], with one of them at a place (2,)."""
-        flanges = [replace(each, centre=centre) if i == number else each for i, each in enumerate(self.flanges)]
-        parts = (square_parts if self.is_square else divided)(self.floor, flanges, extra.tolist())
-        if parts is None:
-            return [0.0] * len(flanges), [0.0] * len(flanges)
-        found = [runs(part.reach, square=self.square) for part in parts]
-        return [each.shortest.value for each in found], [each.longest.value for each in found]
+    def runs(self, number: int, centres: Array) -> tuple[Array, Array]:
+        """The longest and the shortest run (k,) [mm] of a drain's part, with it at places (k, 2) that see it whole."""
+        extra = np.array(self.heads) / self.fall
+        part = self._parts(number, centres, np.zeros(len(centres)), extra)[number]
+        return part.far, part.near
 
-    def _by_cells(self, number: int, centres: Array, extra: Array) -> tuple[Array, Array]:
-        """The shortest and the longest run of each drain's part (d, k) [mm], with one at places (k, 2).
-
-        A part is a convex cell of the power diagram: its nearest side is the nearest of all lines that bound it, and
-        its farthest place is a corner. To a flange that is not round the shortest run is taken square to that side.
-        """
-        places = np.repeat(np.array([flange.centre for flange in self.flanges])[:, None], len(centres), axis=1)
+    def _parts(self, number: int, centres: Array, slack: Array, extra: Array) -> list[_Part]:
+        places = [flange.centre[None] for flange in self.flanges]
         places[number] = centres
-        ridges = _ridges(places, self.flanges, extra)
-        sides = self.floor.sides
-        off = ((places[:, :, None] - sides.starts) * sides.inward).sum(axis=3)
-        near, far = np.empty((2, *places.shape[:2]))
-        for i, flange in enumerate(self.flanges):
+        reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
+        ridges = moved_ridges(places, self.flanges, extra, Freedom(number, slack, reach))
+        parts = []
+        for i, place in enumerate(places):
             own = [ridges[i, j] for j in range(len(places)) if j != i]
-            walls = (off[i] - flange.rim(-sides.inward)).min(axis=1)
-            near[i] = np.min([walls, *(foot - flange.rim(towards) for towards, foot in own)], axis=0)
-            corners = self._corners(places[i], own)
-            away = corners - places[i][:, None]
-            length = np.maximum(np.hypot(away[..., 0], away[..., 1]), _BESIDE)
-            with np.errstate(invalid="ignore"):
-                beyond = length - flange.rim((away / length[..., None]).reshape(-1, 2)).reshape(length.shape)
-            far[i] = np.where(self._holds(corners, places[i], own), beyond, 0.0).max(axis=1)
-        return near, far
+            parts.append(self._part(self.flanges[i], place, own, (slack * (i == number), slack)))
+        return parts
 
-    def _corners(self, place: Array, ridges: list[tuple[Array, Array]]) -> Array:
-        """Where a cell may have corners (k, c, 2): the floor's, and where ridges meet walls and each other."""
-        sides = self.floor.sides
-        along = sides.ends - sides.starts
-        found = [np.broadcast_to(sides.starts, (len(place), *sides.starts.shape))]
-        with np.errstate(divide="ignore", invalid="ignore"):
-            for towards, foot in ridges:
-                start = ((sides.starts - place[:, None]) * towards[:, None]).sum(axis=2)
-                part = (foot[:, None] - start) / (along * towards[:, None]).sum(axis=2)
-                found.append(sides.starts + part[..., None] * along)
-            for (one, near), (other, beyond) in combinations(ridges, 2):
-                turn = one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]
-                x = (near * other[:, 1] - beyond * one[:, 1]) / turn
-                y = (one[:, 0] * beyond - other[:, 0] * near) / turn
-                found.append((place + np.column_stack([x, y]))[:, None])
-        return np.concatenate(found, axis=1)
+    @cached_property
+    def edges(self) -> Edges:
+        """The floor's edges, islands' too."""
+        return Edges.of(self.floor.rings)
 
-    def _holds(self, points: Array, place: Array, ridges: list[tuple[Array, Array]]) -> Mask:
-        """Which of the points (k, c, 2) lie in the cell round a drain at places (k, 2)."""
-        sides = self.floor.sides
-        with np.errstate(invalid="ignore"):
-            inside = (((points[:, :, None] - sides.starts) * sides.inward).sum(axis=3) >= -_BESIDE).all(axis=2)
-            for towards, foot in ridges:
-                ahead = ((points - place[:, None]) * towards[:, None]).sum(axis=2)
-                inside &= ahead <= foot[:, None] + _BESIDE
-        return np.asarray(inside)
+    @cached_property
+    def along(self) -> Array:
+        """From each edge's start to its end (e, 2) [mm]."""
+        return self.edges.ends - self.edges.starts
+
+    @cached_property
+    def _lengths(self) -> Array:
+        return np.asarray(np.hypot(*self.along.T))
+
+    def _part(self, flange: Flange, place: Array, ridges: list[Ridge], slacks: tuple[Array, Array]) -> _Part:
+        """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k or 1, 2)."""
+        slack, loose = slacks
+        off = place @ self.edges.inward.T - self.edges.offset
+        low, high = self._clipped(place, [(ridge.towards, ridge.inner) for ridge in ridges])
+        held = (high - low) * self._lengths > _SHORT
+        offset = self.edges.starts - place[:, None]
+        to_walls = least_runs(flange, offset, self.along)
+        ends = [offset + part[..., None] * self.along for part in (low, high)]
+        if self.square:
+            far, near = self._square_runs(flange, off, held, (ridges, ends, loose > 0))
+        else:
+            far = np.maximum(run_of(flange, ends[0]), run_of(flange, ends[1]))
+            far = np.where(held, far, 0.0).max(axis=1)
+            far = reduce(np.maximum, self._crossings(flange, place, ridges), far)
+            near = np.minimum(to_walls, _to_ridges(flange, ridges)) if ridges else to_walls
+        lean = slack * (1.0 if flange.is_round else SQUARE)
+        spare = [ridge.least - _support(flange, ridge, 1) for ridge in ridges]
+        most_spare = [ridge.most - _support(flange, ridge, -1) for ridge in ridges]
+        is_crowded = reduce(np.minimum, most_spare, to_walls + slack) < _CLEAR
+        return _Part(
+            far=np.maximum(far - lean, 0.0),
+            near=near + lean,
+            is_blind=is_crowded | (held & (off < _EDGE_ON - slack[:, None])).any(axis=1),
+            is_seen=self._is_seen(place, off - slack[:, None], ridges),
+            may_crowd=reduce(np.minimum, spare, to_walls - slack) < _CLEAR * (1 if flange.is_round else _MAY_CROWD),
+        )
+
+    def _is_seen(self, place: Array, off: Array, ridges: list[Ridge]) -> Mask:
+        """Whether no wall in a part, however far its ridges may be off, can be turned away (k,); off (k, e) [mm]."""
+        if self.floor.is_convex:
+            return np.ones(len(place), dtype=bool)
+        low, high = self._clipped(place, [(ridge.towards, ridge.outer) for ridge in ridges])
+        return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < _EDGE_ON)).any(axis=1))
+
+    def _clipped(self, place: Array, cell: list[tuple[Array, Array]]) -> tuple[Array, Array]:
+        """From which to which part of each wall lies in a cell (k, e) [-]: within lines off a place towards a way."""
+        starts, shape = self.edges.starts, (len(place), len(self.along))
+        low, high = np.zeros(shape), np.ones(shape)
+        for towards, foot in cell:
+            beyond = towards @ starts.T - ((place * towards).sum(axis=1) + foot)[:, None]
+            slope = towards @ self.along.T
+            with np.errstate(divide="ignore", invalid="ignore"):
+                cross = -beyond / slope
+            low, high = np.broadcast_arrays(low, high, cross)[:2]
+            high = np.where(slope > 0, np.minimum(high, cross), np.where((slope == 0) & (beyond > 0), -1.0, high))
+            low = np.where(slope < 0, np.maximum(low, cross), low)
+        return low, high
+
+    def _crossings(self, flange: Flange, place: Array, ridges: list[Ridge]) -> list[Array]:
+        """The runs (k,) [mm] to where two ridges of a cell meet on the floor; 0 where they do not."""
+        found = []
+        for one, other in combinations(ridges, 2):
+            (a, b), (c, d) = one.towards.T, other.towards.T
+            with np.errstate(divide="ignore", invalid="ignore"):
+                turn = a * d - b * c
+                away = (
+                    np.stack([one.inner * d - other.inner * b, a * other.inner - c * one.inner], axis=-1)
+                    / turn[:, None]
+                )
+                inside = np.isfinite(away).all(axis=1)
+                for ridge in ridges:
+                    inside = inside & ((away * ridge.towards).sum(axis=1) <= ridge.inner + _IN_CELL)
+            away = np.where(inside[:, None], away, one.towards)
+            inside &= shapely.intersects_xy(self.floor.polygon, *(place + away).T)
+            found.append(np.where(inside, run_of(flange, away), 0.0))
+        return found
+
+    def _square_runs(
+        self, flange: Flange, off: Array, held: Mask, cell: tuple[list[Ridge], list[Array], Mask]
+    ) -> tuple[Array, Array]:
+        """The longest and the shortest run (k,) [mm] square to the lines of a part's walls and ridges.
+
+        cell: the ridges, both ends of each wall's piece off the flange's middle (k, e, 2), whether there is slack (k,).
+        """
+        ridges, ends, is_loose = cell
+        runs = np.maximum(off - flange.rim(-self.edges.inward), _LEAST_RUN)
+        far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
+        for ridge in ridges:
+            run = np.maximum(ridge.most - flange.rim(ridge.towards) + rim_turn(flange) * ridge.turn, _LEAST_RUN)
+            near = np.minimum(near, run)
+            on_it = [(end * ridge.towards[:, None]).sum(axis=2) > ridge.inner[:, None] - _IN_CELL for end in ends]
+            is_side = (held & (on_it[0] | on_it[1])).any(axis=1) & ~is_loose
+            far = np.where(is_side, np.maximum(far, run), far)
+        return far, near
 
 
-def _ridges(places: Array, flanges: tuple[Flange, ...], extra: Array) -> dict[tuple[int, int], tuple[Array, Array]]:
-    """For drains at places (d, k, 2): the way from one towards another (k, 2), and how far the ridge is off (k,) [mm].
+class _Part(NamedTuple):
+    """A drain's part, for places (k,): longest run at least, shortest at most [mm].
 
-    As the parts' own: across the middle of the way between two drains' edges, moved towards the one that counts longer.
+    is_blind: surely not seen whole, or no room for the flange; is_seen: surely seen; may_crowd: a ridge or a wall may
+    come too near the flange.
     """
-    pairs = list(permutations(range(len(places)), 2))
-    away = {(i, j): places[j] - places[i] for i, j in pairs}
-    apart = {pair: np.maximum(np.hypot(*offset.T), _BESIDE) for pair, offset in away.items()}
-    towards = {pair: offset / apart[pair][:, None] for pair, offset in away.items()}
-    mean = np.mean(list(apart.values()), axis=0)
-    weights = []
-    for i, flange in enumerate(flanges):
-        others = [pair for pair in pairs if pair[0] == i]
-        nearest = np.argmin([apart[pair] for pair in others], axis=0)
-        rims = np.array([flange.rim(towards[pair]) for pair in others])
-        weights.append(mean * (np.take_along_axis(rims, nearest[None], axis=0)[0] - extra[i]))
-    return {(i, j): (towards[i, j], far / 2 + (weights[i] - weights[j]) / (2 * far)) for (i, j), far in apart.items()}
+
+    far: Array
+    near: Array
+    is_blind: Mask
+    is_seen: Mask
+    may_crowd: Mask
+
+
+def _to_ridges(flange: Flange, ridges: list[Ridge]) -> Array:
+    """The shortest run to a part's ridges' lines (k,) [mm] at most."""
+    least = np.array(np.broadcast_arrays(*(ridge.most for ridge in ridges)))
+    turn = np.array(np.broadcast_arrays(*(ridge.turn for ridge in ridges)))
+    towards = np.concatenate([np.broadcast_to(ridge.towards, (*least.shape[1:], 2)) for ridge in ridges])
+    runs = line_runs(flange, least.reshape(-1), towards).reshape(least.shape)
+    return np.asarray((runs + rim_turn(flange) * turn).min(axis=0))
+
+
+def _support(flange: Flange, ridge: Ridge, sign: int) -> Array:
+    """How far a flange reaches towards a ridge (k,) [mm], at most or at least."""
+    if flange.is_round:
+        return np.full(1, flange.half)
+    most = float(np.hypot(*flange.halves))
+    return np.clip(np.abs(ridge.towards @ flange.frame.T) @ flange.halves + sign * most * ridge.turn, 0.0, most)
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:

@@ -7,18 +7,15 @@ from collections.abc import Iterator
 import numpy as np
 
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import square_parts
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step
-from engine.limits.checks.case import is_above, planned_fall
+from engine.limits.checks.case import is_above
 from engine.limits.checks.proud import proud_drains
 from engine.limits.findings import Finding
-from engine.limits.rulebook import Measured
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
-from engine.remedies.parted_moves import Parting, walls_at, walls_on_step
-from engine.remedies.places import least_moves, ring_moves
+from engine.remedies.places import least_moves, parting
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
@@ -107,44 +104,13 @@ def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
 
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """With level walls, one drain moved as little as makes the part that is too steep gentle enough.
-
-    On a floor without corners that point into it any of the drains, to the nearest place that does; else the part's
-    own, to the nearest that is found in rings round it.
-    """
-    bed = trials.plan.bed
-    if not isinstance(bed, PartedWalls) or finding.x is None or finding.y is None:
+    """With level walls, one drain moved as little as makes the part that is too steep gentle enough."""
+    bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
+    if not isinstance(bed, PartedWalls) or most is None:
         return
-    steep = np.array([finding.x, finding.y])
     for number, part in enumerate(bed.beds):
         spot = part.most_fall_at
-        if (spot.x, spot.y) == (finding.x, finding.y) and (parting := _parting(trials, bed, number)):
-            words = phrase("there its part is gentle enough")
-            yield from (
-                least_moves(trials, parting.excess, words)
-                if parting.is_open
-                else ring_moves(trials, number, parting, (steep, words))
-            )
-
-
-def _parting(trials: Trials, bed: PartedWalls, number: int) -> Parting | None:
-    book, own = trials.plan.rulebook, trials.job.bed.wall_height
-    if book.most_fall is None:
-        return None
-    most = book.most_fall.value
-    held = (i for i, part in enumerate(bed.beds) if i == number or not is_above(part.most_fall, most))
-    return Parting(
-        floor=bed.reach.floor,
-        flanges=bed.reach.flanges,
-        heads=bed.heads,
-        fall=planned_fall(trials.case),
-        most=most,
-        height=walls_on_step(mark_step(trials.job)) if own is None else walls_at(own.value),
-        held=tuple(held),
-        square=book.measured is Measured.SQUARE,
-        is_square=bool(valley_parts(bed)) or _is_square(bed),
-    )
-
-
-def _is_square(bed: PartedWalls) -> bool:
-    return square_parts(bed.reach.floor, bed.reach.flanges, bed.reach.heads) is not None
+        if (spot.x, spot.y) == (finding.x, finding.y):
+            gentle = (i for i, other in enumerate(bed.beds) if i == number or not is_above(other.most_fall, most.value))
+            if own := parting(trials, tuple(gentle), mark_step(trials.job)):
+                yield from least_moves(trials, own, phrase("there its part is gentle enough"))

@@ -1,0 +1,121 @@
+"""What no bed with level walls can better where one of its drains is moved, wherever its ridges and valleys run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property, lru_cache, reduce
+from itertools import combinations, pairwise
+
+import numpy as np
+import shapely
+
+from engine.bed.flange import Flange
+from engine.bed.reach import Reach, reach
+from engine.bed.sight import Edges
+from engine.job.model import DrainKind
+from engine.records import result
+from engine.remedies.moved_runs import least_runs
+from engine.remedies.parted_moves import ALLOWED, SQUARE, Parting
+from engine.rings import preceding
+from engine.survey.outline import FloorOutline
+from engine.types import Array, Mask
+
+_CORNERS = 8  # of the floor from which water is followed
+_INSIDE = 0.5  # [mm] off a corner
+_POINT = 1e-3  # [mm]
+BESIDE = 1e-6  # [mm]
+
+
+@result
+class AnyParting:
+    """A floor with its drains, one of which moves.
+
+    Water falls all its way from every corner to one of the drains, so that the walls stand at least as high as the
+    least of those ways demands; and from the nearest wall to a drain, or a ridge between two, it falls as much.
+    """
+
+    parting: Parting
+    number: int
+
+    def judged(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
+        """The excess (k,) [mm] of places by straight ridges square across, and where none of another kind has less."""
+        over, is_sure = self.parting.excess(self.number, centres, slack)
+        rows = np.flatnonzero(~is_sure & (over > BESIDE))
+        if len(rows):
+            is_sure[rows] = self.excess(centres[rows], slack[rows]) > BESIDE
+        return over, is_sure
+
+    def excess(self, centres: Array, slack: Array) -> Array:
+        """What the excess of `Parting` is at least, however the floor is parted, within a slack (k,) [mm] of places."""
+        if self.parting.square:
+            return np.full(len(centres), -np.inf)  # of beds with valleys only facets at walls are judged
+        near = reduce(np.minimum, self._rooms(centres, slack))
+        away = np.array([np.hypot(*(centres - corner).T) for corner, *_ in self._followed])
+        over = self._needed(away - slack) - near
+        rows = np.flatnonzero(over <= BESIDE)
+        if len(rows):
+            over[rows] = self._needed(self._ways(centres[rows], away[:, rows], slack[rows]) - slack[rows]) - near[rows]
+        return over
+
+    def _rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
+        """What the walls' height over the first drain may be at most (k,) [mm] for each drain and each two."""
+        own = self.parting
+        for i in own.held:
+            yield own.heads[i] + own.most * ALLOWED * self._to_walls(i, centres, slack)
+        for i, j in combinations(own.held, 2):
+            one, other = (centres if k == self.number else own.flanges[k].centre[None] for k in (i, j))
+            apart = np.hypot(*(one - other).T) + slack * (self.number in {i, j})
+            runs = apart - own.flanges[i].halves.min() - own.flanges[j].halves.min()
+            yield (own.heads[i] + own.heads[j] + own.most * ALLOWED * runs) / 2
+
+    def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:
+        """The shortest run (k,) [mm] from a drain to a wall at most."""
+        flange, moves = self.parting.flanges[i], i == self.number
+        places = centres if moves else flange.centre[None]
+        runs = least_runs(flange, self.parting.edges.starts - places[:, None], self.parting.along)
+        return runs + slack * moves * (1.0 if flange.is_round else SQUARE)
+
+    def _needed(self, ways: Array) -> Array:
+        """What the walls' height is at least (k,) [mm], by the ways from the corners to the moved drain (c, k) [mm]."""
+        own, flange = self.parting, self.parting.flanges[self.number]
+        rim = flange.half if flange.is_round else float(np.hypot(*flange.halves))
+        here = own.heads[self.number] + own.fall * np.maximum(ways - rim - _INSIDE, 0.0)
+        others = np.array([other for _, other, _ in self._followed])
+        return own.height(np.minimum(here, others[:, None]).max(axis=0))
+
+    def _ways(self, centres: Array, away: Array, slack: Array) -> Array:
+        """The ways from the corners (c, k) [mm]: straight where walls may stand within the slack, else on the floor."""
+        polygon = self.parting.floor.polygon
+        open_ = shapely.intersects_xy(polygon, *centres.T)
+        open_ &= shapely.distance(shapely.boundary(polygon), shapely.points(centres)) >= slack
+        ways = away.copy()
+        if open_.any():
+            for row, (_, _, reach_) in enumerate(self._followed):
+                ways[row, open_] = np.maximum(ways[row, open_], reach_.way(centres[open_]))
+        return ways
+
+    @cached_property
+    def _followed(self) -> list[tuple[Array, float, Reach]]:
+        """Corners, what the other drains demand of the walls for their water, and the ways to them."""
+        own, floor = self.parting, self.parting.floor
+        reaches = _corner_reaches(floor)
+        corners = np.array([reach_.flange.centre for reach_ in reaches])
+        demands = [
+            own.heads[i] + own.fall * (reach(floor, flange).way(corners) - _INSIDE)
+            for i, flange in enumerate(own.flanges)
+        ]
+        home = demands.pop(self.number)
+        others = reduce(np.minimum, demands, np.full(len(corners), np.inf))
+        order = np.argsort(-np.round(np.minimum(others, home), 6), kind="stable")[:_CORNERS]
+        return [(corners[at], float(others[at]), reaches[at]) for at in order.tolist()]
+
+
+@lru_cache(maxsize=4)
+def _corner_reaches(floor: FloorOutline) -> list[Reach]:
+    """The ways to points just inside the floor's corners."""
+    inward = Edges.of(floor.rings).inward
+    first = np.cumsum([0, *map(len, floor.rings)])
+    way = inward + np.concatenate([preceding(inward[a:b]) for a, b in pairwise(first)])
+    points = np.concatenate(floor.rings) + _INSIDE * way / np.maximum(np.hypot(*way.T), _POINT)[:, None]
+    points = points[shapely.contains_xy(floor.polygon, *points.T)]
+    return [Reach(floor, Flange(DrainKind.ROUND, point, 2 * _POINT, np.array([1.0, 0.0]))) for point in points]

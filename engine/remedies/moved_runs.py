@@ -1,0 +1,71 @@
+"""Runs from a flange at many places to the walls of a floor, along every line."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from engine.bed.flange import Flange
+from engine.types import Array
+
+_ROUNDS = 3  # of Newton's way to the least run of a flange that is not round
+_FLAT = 0.2  # of the curve of a point's distance: what a run's is taken for at least
+_TINY = 1e-9  # [mm]
+_SIDES = np.arange(4) * np.pi / 2  # the ways square off a flange's sides, in its frame
+_WIDEST = 1.5  # [rad] off the square to a line
+
+
+def run_of(flange: Flange, offset: Array) -> Array:
+    """The run (...) [mm] to places offset (..., 2) from the flange's middle."""
+    far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _TINY)
+    if flange.is_round:
+        return far - flange.half
+    return np.asarray(far - flange.rim((offset / far[..., None]).reshape(-1, 2)).reshape(far.shape))
+
+
+def least_runs(flange: Flange, offset: Array, along: Array) -> Array:
+    """The least run (k,) [mm] to segments that start `offset` (k, e, 2) off a flange's middle and go `along` (e, 2)."""
+    length = np.hypot(along[:, 0], along[:, 1])
+    ray = along / length[:, None]
+    start = (offset * ray).sum(axis=2)
+    off = ray[:, 0] * offset[..., 1] - ray[:, 1] * offset[..., 0]
+    away = np.hypot(off, start + np.clip(-start, 0.0, length))
+    if flange.is_round:
+        return np.asarray(away.min(axis=1) - flange.half)
+    spread = float(np.hypot(*flange.halves) - flange.halves.min())
+    row, side = (away <= away.min(axis=1, keepdims=True) + spread).nonzero()  # the others' rims reach no farther
+    left, beyond = np.where(off[row, side] < 0, -1.0, 1.0), start[row, side]
+    square = np.maximum(np.abs(off[row, side]), _TINY)
+    ends = np.sort(np.arctan2(-left * np.array([beyond, beyond + length[side]]), square), axis=0)
+    towards = left[:, None] * np.stack([-ray[side, 1], ray[side, 0]], axis=1)
+    least = np.full(len(offset), np.inf)
+    np.minimum.at(least, row, line_runs(flange, square, towards, ends))
+    return least
+
+
+def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float = _WIDEST) -> Array:
+    """The least run (m,) [mm] to lines square off towards a way (m, 2) by (m,) [mm], between two angles (2, m) [rad].
+
+    At an angle t off the square the run is h / cos t, less a / cos (t - b) for the flange's side that the line meets,
+    a off its middle, its square at b. Sought by Newton's way over each side: never less than the least, and more by
+    1e-3 mm at most.
+    """
+    if flange.is_round:
+        return square - flange.half
+    first, last = ends if isinstance(ends, np.ndarray) else (-ends, ends)
+    halves = flange.halves[[0, 1, 0, 1]]
+    wide = np.arctan2(flange.halves[[1, 0, 1, 0]], halves)
+    local = towards @ flange.frame.T
+    side = (_SIDES - np.arctan2(local[:, 1], local[:, 0])[:, None] + np.pi) % (2 * np.pi) - np.pi
+    low = np.maximum(side - wide, np.broadcast_to(first, len(square))[:, None])
+    high = np.minimum(side + wide, np.broadcast_to(last, len(square))[:, None])
+    met = low <= high
+    at = np.where(met, np.minimum(np.maximum(low, 0.0), high), 0.0)
+    least = np.full(at.shape, np.inf)
+    for _ in range(_ROUNDS):
+        far, rim = square[:, None] / np.cos(at), halves / np.cos(at - side)
+        lean, turn = np.tan(at), np.tan(at - side)
+        least = np.minimum(least, far - rim)
+        bend = far * (1 + 2 * lean**2)
+        bend = np.maximum(bend - rim * (1 + 2 * turn**2), _FLAT * bend)
+        at = np.where(met, np.minimum(np.maximum(at - (far * lean - rim * turn) / bend, low), high), 0.0)
+    return np.asarray(np.where(met, least, np.inf).min(axis=1))

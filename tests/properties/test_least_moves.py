@@ -1,0 +1,125 @@
+"""The least move of a drain, over many places at once, against the floor planned with the drain at each."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+
+from engine.bed.flange import Flange
+from engine.bed.level_walls import LevelWalls
+from engine.bed.parted_walls import PartedWalls
+from engine.bed.parts import square_parts
+from engine.bed.reach import Reach, SharedReach
+from engine.bed.surfaces import Terms, parted_walls
+from engine.job.model import DrainKind, EdgeKind
+from engine.remedies.any_parting import AnyParting
+from engine.remedies.nearest import Lattice, nearest
+from engine.remedies.parted_moves import Parting, walls_on_step
+from engine.remedies.regions import clear_places
+from engine.survey.outline import FloorOutline, corner_names
+
+FALL, STEP = 1 / 48, 1.0
+TINY = 1e-6  # [mm]
+SOUGHT = 1e-3  # [mm] what a square flange's least run is found to
+ELL = [(0, 0), (2900, 0), (2900, 1100), (1150, 1100), (1150, 2300), (0, 2300)]
+YOU = [(0, 0), (3000, 0), (3000, 1700), (1900, 1700), (1900, 800), (1000, 800), (1000, 1600), (0, 1600)]
+TEE = [(900, 0), (1900, 0), (1900, 1300), (2800, 1300), (2800, 2200), (0, 2200), (0, 1250), (900, 1250)]
+POST = [(900, 640), (1050, 660), (1000, 800)]
+LEANING = [(0, 0), (2300, -60), (2420, 1500), (1150, 1330), (-50, 1420)]
+# floor, islands, kind, the drains' places and heads [mm], the most fall, whether fall is measured square
+ROOMS = {
+    "L": (ELL, [], "round", [(2000, 500, 0), (600, 1500, 0)], 1 / 16, False),
+    "L, three, unlike": (ELL, [], "round", [(2300, 500, 0), (1000, 600, 4), (500, 1700, -3)], 1 / 24, False),
+    "U": (YOU, [], "round", [(500, 900, 0), (1500, 400, 3), (2450, 1000, 0)], 1 / 16, False),
+    "T, square flanges": (TEE, [], "square", [(1400, 500, 0), (900, 1800, 0), (2100, 1750, 0)], 1 / 12, False),
+    "island": (LEANING, [POST], "round", [(500, 700, 0), (1700, 700, 2)], 1 / 12, False),
+    "island, square flanges": (LEANING, [POST], "square", [(450, 600, 0), (1750, 800, 0)], 1 / 12, False),
+    "leaning": (LEANING, [], "round", [(600, 700, 0), (1500, 620, 3)], 1 / 24, False),
+    "leaning, measured square": (LEANING, [], "round", [(500, 700, 0), (1150, 400, 0), (1800, 900, 2)], 1 / 24, True),
+    "L, measured square": (ELL, [], "square", [(2100, 500, 0), (600, 1500, 0)], 1 / 24, True),
+}
+
+
+@pytest.fixture(params=sorted(ROOMS), scope="module")
+def parting(request):
+    ring, islands, kind, drains, most, square = ROOMS[request.param]
+    corners = np.array(ring, dtype=float)
+    floor = FloorOutline(
+        corners, corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), tuple(np.array(i, float) for i in islands)
+    )
+    axis = np.array([np.cos(0.2), np.sin(0.2)])
+    flanges = tuple(Flange(DrainKind(kind), np.array([x, y], dtype=float), 110.0, axis) for x, y, _ in drains)
+    heads = tuple(float(head) for *_, head in drains)
+    return Parting(floor, flanges, heads, FALL, most, walls_on_step(STEP), tuple(range(len(drains))), square)
+
+
+@pytest.fixture(scope="module")
+def places(parting):
+    """Places of the first drain (k, 2)."""
+    low, high = parting.floor.ring.min(axis=0), parting.floor.ring.max(axis=0)
+    found = np.random.default_rng(5).uniform(low, high, (60, 2))
+    return found[shapely.intersects_xy(clear_places(parting.floor, parting.flanges[0]), *found.T)][:14]
+
+
+def built(parting, place):
+    """The bed with the first drain at a place; None where there is none."""
+    flanges = (replace(parting.flanges[0], centre=place), *parting.flanges[1:])
+    reaches = tuple(Reach(parting.floor, flange) for flange in flanges)
+    terms = Terms(parting.fall, STEP, parting.square, parting.heads, parting.most)
+    bed = parted_walls(None, SharedReach(reaches, tuple(head / parting.fall for head in parting.heads)), terms)
+    return bed if isinstance(bed, PartedWalls) else None
+
+
+def excess(parting, bed):
+    return max(each.wall_height * (1 - parting.most / each.most_fall) for each in bed.beds)
+
+
+def test_it_is_what_the_bed_comes_to(parting, places):
+    over, is_parted = parting.excess(0, places)
+    assert is_parted.any() == np.isfinite(over).any()
+    for place, by in zip(places[is_parted], over[is_parted], strict=True):
+        bed = built(parting, place)
+        assert all(isinstance(each, LevelWalls) for each in bed.beds)
+        noise = TINY if parting.flanges[0].is_round else parting.most * SOUGHT
+        assert by == pytest.approx(excess(parting, bed), abs=noise)
+    for place in places[np.isinf(over)]:
+        flanges = (replace(parting.flanges[0], centre=place), *parting.flanges[1:])
+        assert square_parts(parting.floor, flanges, [head / parting.fall for head in parting.heads]) is None
+
+
+def test_no_place_within_the_slack_has_less(parting, places):
+    turns = np.random.default_rng(6).uniform(0, 2 * np.pi, len(places))
+    ways = np.column_stack([np.cos(turns), np.sin(turns)])
+    for slack in (3.0, 40.0, 300.0):
+        least, is_parted = parting.excess(0, places, slack)
+        near, near_parted = parting.excess(0, places + slack * ways)
+        assert (near >= least - parting.most * SOUGHT).all()
+        assert near_parted[is_parted].all()
+
+
+def test_no_bed_betters_what_holds_of_any(parting, places):
+    bound = AnyParting(parting, 0).excess(places, np.zeros(len(places)))
+    _, is_parted = parting.excess(0, places)
+    for place, least in zip(places[~is_parted][:2], bound[~is_parted], strict=False):
+        bed = built(parting, place)
+        assert bed is None or excess(parting, bed) >= least - TINY
+
+
+def test_no_nearer_place_on_the_step_will_do(parting):
+    """Every place of a lattice of 20 mm that is nearer than the one found, and some farther."""
+    step, region, home = 20.0, clear_places(parting.floor, parting.flanges[0]), parting.flanges[0].centre
+    lattice = Lattice(np.array([3.0, 7.0]), np.array([[1.0, 0.5], [0.0, 0.9]]), step)
+    found = nearest(
+        lattice, region, lambda at, slack: (parting.excess(0, at, slack)[0], at[:, 0] < np.inf), (home, 1e9), 1
+    )
+    far = float(found.far[0]) if len(found.far) else 900.0
+    pairs = np.stack(np.meshgrid(np.arange(-75, 165), np.arange(-5, 135)), axis=-1).reshape(-1, 2)
+    spots = lattice.spots(pairs)
+    spots = spots[np.hypot(*(spots - home).T) < far - TINY]
+    spots = spots[shapely.intersects_xy(region, *spots.T)]
+    assert (parting.excess(0, spots)[0] > 0).all()
+    if len(found.far):
+        assert parting.excess(0, lattice.spots(found.pairs))[0] <= TINY
