@@ -38,7 +38,17 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
     counts = [*range(1, min(_MOST_MENDS, len(mends)) + 1), *([len(mends)] if len(mends) > _MOST_MENDS else [])]
     for count in counts:
         for rounded in (_to_nearest, round_down):  # the bed to the nearest step, else to the next one over the plan
-            yield _idea(trials, floor, mends[:count], _Readings(trials, built, rounded))
+            readings, needed = _Readings(trials, built, rounded), mends[:count]
+            for one in mends[:count] if _does(trials, finding, idea := _idea(trials, floor, needed, readings)) else ():
+                less = _idea(trials, floor, [each for each in needed if each is not one], readings)
+                if less.change and _does(trials, finding, less):
+                    needed, idea = [each for each in needed if each is not one], less
+            yield idea
+
+
+def _does(trials: Trials, finding: Finding, idea: Idea) -> bool:
+    remedy = trials.tried(finding, idea)
+    return remedy is not None and not remedy.brings
 
 
 def _to_nearest(value: float, step: float) -> float:
@@ -78,7 +88,7 @@ def _idea(trials: Trials, floor: FloorOutline, mends: list[Mend], readings: _Rea
     return Idea(
         phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
         tuple(entry for one in mends for entry in readings.entries(one)),
-        max(abs(one.add) for one in mends),
+        max((abs(one.add) for one in mends), default=0.0),
     )
 
 

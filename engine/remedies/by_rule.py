@@ -74,6 +74,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _PART_WAY = {"bed-thin": raise_as_far, "bed-below-floor": raise_as_far, "bed-thick": lower_as_far}
+_FALLS = ("fall-low", "fall-steep")
 _NO_CHANGE = {
     "bed-thick": phrase(
         "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
@@ -153,6 +154,10 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield says
     if finding.rule in ("ponding", "built-fall-low", "built-fall-steep") and (says := once_set(trials, finding)):
         yield says
+        if finding.rule != "ponding" and any(found.rule in _FALLS for found in trials.plan.findings):
+            yield phrase(
+                "a bed mended until it keeps the limits: by the plan itself its fall breaks them, so clear that first"
+            )
     if finding.rule in _NO_CHANGE:
         yield _NO_CHANGE[finding.rule]
 

@@ -11,7 +11,8 @@ from engine.bed.flange import Flange
 from engine.bed.plane import PlaneBed
 from engine.boxes import box_round
 from engine.job.model import BedShape, Drain, DrainKind, EdgeKind
-from engine.limits.checks.case import planned_fall
+from engine.limits.checks.case import NOISE, planned_fall
+from engine.limits.checks.channel import SHORT
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
@@ -127,45 +128,58 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
 
 
 def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """The channel's ends moved out along its line to the walls, or to another channel on it."""
+    """A channel's ends that are too short moved out along its line, as near to wall or channel as asked, else to it."""
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:
         return
     number = int((finding.key or "").removeprefix("drains[").partition("]")[0]) if len(flanges) > 1 else 0
     flange, step = flanges[number], trials.step
     others = [shapely.Polygon(each.corners) for i, each in enumerate(flanges) if i != number]
-    ends = [_to_wall(floor, flange, side, others) for side in (-1.0, 1.0)]
-    if any(end is None for end in ends):
-        return
-    texts, by = [], 0.0
-    for side, far in zip((-1.0, 1.0), ends, strict=True):
-        reach = round_down(far or 0.0, step)
-        by += reach - flange.length / 2
-        x, y = (flange.centre + side * reach * flange.axis).tolist()
-        texts.append(
-            f"x {trials.text(_inward(x, side * flange.axis[0], step))}, "
-            f"y {trials.text(_inward(y, side * flange.axis[1], step))}"
-        )
-    if by > 0:
+    far = [_to_wall(floor, flange, side, others) for side in (-1.0, 1.0)]
+    for short in (SHORT, 0.0):
+        ends = [
+            _out(
+                flange.centre + (side * min(reach[0] - short, reach[1])) * flange.axis,
+                (side if short else -side) * flange.axis,
+                step,
+            )
+            if reach and min(reach[0] - short, reach[1]) > flange.length / 2 + NOISE
+            else end
+            for side, reach, end in zip((-1.0, 1.0), far, flange.ends, strict=True)
+        ]
+        by = float(np.hypot(*(ends[1] - ends[0]))) - flange.length
+        if None in far or by <= NOISE:
+            continue
+        entries = zip(("from", "to"), ends, flange.ends, strict=True)
         yield Idea(
             phrase(
-                "make drain {number} {by} longer, to the walls or to the next channel"
+                "make drain {number} {by} longer, {near} the walls or the next channel"
                 if others
-                else "make the channel {by} longer, from wall to wall",
+                else "make the channel {by} longer, {near} the walls",
                 number=number + 1,
                 by=trials.text(round_up(by, step)),
+                near=phrase("to {short} off", short=trials.text(round_up(short, step))) if short else phrase("up to"),
             ),
-            ((f"drains[{number}].from", texts[0]), (f"drains[{number}].to", texts[1])),
+            tuple(
+                (f"drains[{number}].{key}", "x {}, y {}".format(*map(trials.text, end.tolist())))
+                for key, end, was in entries
+                if end is not was
+            ),
             by,
         )
 
 
-def _inward(value: float, heading: float, step: float) -> float:
-    return round_down(value, step) if heading > 0 else round_up(value, step) if heading < 0 else value
+def _out(place: Array, way: Array, step: float) -> Array:
+    """A place with its coordinates on the step, each rounded the way that is told."""
+    rounded = [
+        round_up(value, step) if to > NOISE else round_down(value, step) if to < -NOISE else value
+        for value, to in zip(place.tolist(), way.tolist(), strict=True)
+    ]
+    return np.array(rounded)
 
 
-def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> float | None:
-    """How far the channel can reach from its middle before its end meets a wall or another drain [mm]."""
+def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[Shape]) -> tuple[float, float] | None:
+    """From a channel's middle to a wall or another drain, along its line and until its end meets it [mm]."""
     low, high = box_round(floor.polygon)
     far = 2 * float(np.hypot(*(high - low)))
     lines = [
@@ -175,7 +189,7 @@ def _to_wall(floor: FloorOutline, flange: Flange, side: float, others: Sequence[
     walls = shapely.union_all([shapely.boundary(floor.polygon), *map(shapely.boundary, others)])
     reaches = [_first(shapely.get_coordinates(shapely.intersection(line, walls)), flange, side) for line in lines]
     known = [reach for reach in reaches if reach is not None]
-    return min(known) if known else None
+    return (known[len(known) // 2], min(known)) if known else None
 
 
 def _first(places: Array, flange: Flange, side: float) -> float | None:

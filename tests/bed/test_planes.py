@@ -121,7 +121,7 @@ class TestChannelShort:
         found = planes(ROOM, ((0, 100), (1400, 100)), ((1600, 100), (3000, 100)))
         at = next(i for i, finding in enumerate(found.findings) if finding.rule == "channel-short")
         longer = remedies(found)[at].remedies[0]
-        assert longer.figure == pytest.approx(200)
+        assert longer.figure == pytest.approx(200 - 25)  # a gap of an inch is as near as a channel comes
         after = plan(changed(found.job, longer.change))
         assert not [finding for finding in after.findings if finding.rule == "channel-short"]
 

@@ -31,8 +31,8 @@ def stops(planned):
     return [finding.rule for finding in planned.findings if finding.level is Level.STOP]
 
 
-def after(planned, remedy):
-    return plan(changed(planned.job, remedy.change))
+def after(planned, remedy, without=None):
+    return plan(changed(planned.job, tuple(entry for entry in remedy.change if entry != without)))
 
 
 def walled(*walls, tape=()):
@@ -241,6 +241,21 @@ class TestFinishedBed:
         planned = make_plan(ROOM, **WORDS, extra=built(*low))
         remedy = answer(planned, "built-fall-low").remedies[0]
         assert "built-fall-low" not in rules(after(planned, remedy))
+
+    def test_no_place_is_mended_that_could_be_left(self, make_plan):
+        """Up or down by so much [mm] at eight places of a square; the first that is off is not what is too flat."""
+        square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000), (500, 150), (850, 500), (500, 850), (150, 500)]
+        off = (6, 0, -6, -9, 0, 0, 9, 0)
+        planned = [np.hypot(x - 500, y - 500) - 50 for x, y in square]
+        drops = [500 - round(way / 48 + by) for way, by in zip(planned, off, strict=True)]
+        laid = built(*((x, y, drop) for (x, y), drop in zip(square, drops, strict=True)))
+        readings = [(place, 540) for place in square]
+        words = {"at": (500, 500), "drop": 500, "shape": "even-fall", "readings": readings, "extra": laid}
+        room = make_plan(square[:4], **words)
+        (mends, *_) = answer(room, "built-fall-low").best
+        assert len(mends.change) == 2
+        for entry in mends.change:
+            assert "built-fall-low" in rules(after(room, mends, without=entry))
 
 
 class TestHeavyFloor:

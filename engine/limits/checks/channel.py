@@ -14,7 +14,7 @@ from engine.bed.planes import Planes
 from engine.boxes import box_round
 from engine.distinct import distinct
 from engine.job.model import BedShape
-from engine.limits.checks.case import Case, planned_fall
+from engine.limits.checks.case import NOISE, Case, planned_fall
 from engine.limits.findings import Finding, Level
 from engine.phrases import phrase
 from engine.quantities import INCH
@@ -23,7 +23,7 @@ from engine.survey.spot import Needs, Spot
 from engine.types import Array, Mask, Shape
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
-_SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)
+SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)
 
 
 def check_channel(case: Case) -> Iterator[Finding]:
@@ -102,7 +102,7 @@ class Flat(NamedTuple):
 
 
 def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Iterator[Finding]:
-    if flat.gap <= _SHORT:
+    if flat.gap <= SHORT + NOISE:
         return
     limit, fall, several = case.book.least_fall, planned_fall(case), len(bed.reach.flanges) > 1
     gap = case.over(flat.gap)

@@ -163,7 +163,7 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
     low, high = least.value * bed.longest_run, most.value * _shortest_run(bed)
     coarse = mark_step(case.job)
     for step in (coarse, FINER_MARKS[case.units]):
-        text = _height_text(case, round_up(low, step), low, high)
+        text = _height_text(case, round_down(high, step), low, high)
         if text:
             finer = case.length(step) if step < coarse else ""
             words = phrase(
