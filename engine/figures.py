@@ -13,18 +13,18 @@ from functools import lru_cache
 
 from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
 
-_GUARD = 1e-9  # of a step: float noise this small makes no further one
+GUARD = 1e-9  # of a step: float noise this small makes no further one
 _FINEST = 64  # the finest fraction of an inch that a tape shows
 
 
 def round_up(value: float, step: float) -> float:
     """The least whole number of steps that is not under the value; in the value's unit."""
-    return math.ceil(value / step - _GUARD) * step
+    return math.ceil(value / step - GUARD) * step
 
 
 def round_down(value: float, step: float) -> float:
     """The most whole steps that are not over the value; in the value's unit."""
-    return math.floor(value / step + _GUARD) * step
+    return math.floor(value / step + GUARD) * step
 
 
 @lru_cache(maxsize=1024)
@@ -34,7 +34,7 @@ def format_length(mm: float, units: Units, step: float | None = None) -> str:
         return f"{_trimmed(_nearest(mm, step or 0.1) * (step or 0.1), 4)} mm"
     per_inch = INCH / (step or INCH / 32)
     denominator = round(per_inch)
-    if abs(per_inch - denominator) < _GUARD * per_inch and denominator in (1, 2, 4, 8, 16, 32, _FINEST):
+    if abs(per_inch - denominator) < GUARD * per_inch and denominator in (1, 2, 4, 8, 16, 32, _FINEST):
         return f"{_mixed(Fraction(_nearest(mm, INCH / denominator), denominator))} in"
     return f"{_trimmed(_nearest(mm, INCH / per_inch) / per_inch, 4)} in"
 
@@ -48,7 +48,7 @@ def format_fall(ratio: float, units: Units) -> str:
         return f"{_honest(ratio * 100, 2)} %"
     inches = ratio * FOOT / INCH
     sixteenths = round(inches * 16)
-    if abs(inches * 16 - sixteenths) < 16 * _GUARD:
+    if abs(inches * 16 - sixteenths) < 16 * GUARD:
         return f"{_mixed(Fraction(sixteenths, 16))} in/ft"
     return f"{_honest(inches, 3)} in/ft"
 
@@ -96,7 +96,7 @@ def format_share(ratio: float, units: Units) -> str:  # noqa: ARG001 - all of th
 
 
 def _nearest(value: float, step: float) -> int:
-    return math.floor(value / step + 0.5 + _GUARD)
+    return math.floor(value / step + 0.5 + GUARD)
 
 
 def _mixed(value: Fraction) -> str:
@@ -115,7 +115,7 @@ def _trimmed(value: float, digits: int) -> str:
 def _honest(value: float, digits: int) -> str:
     """A decimal without idle zeros where it is exact; with two digits more where it would look too round."""
     short = _trimmed(value, digits)
-    if abs(float(short) - value) < _GUARD:
+    if abs(float(short) - value) < GUARD:
         return short
     fixed = f"{value:.{digits}f}"
     return f"{value:.{digits + 2}f}" if fixed.endswith("0") else fixed

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from engine.bed.flange import Flange
-from engine.bed.reach import Reach
+from engine.bed.reach import Reach, bends_of
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
@@ -21,8 +21,9 @@ _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
 _CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
-_MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
+MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
 _FLANGE_SEGMENTS = 16
+CALM = 6  # decimals of lengths [mm] that are told apart
 
 
 @result
@@ -58,7 +59,7 @@ def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[floa
     parts = square_parts(floor, flanges, extra)
     if parts:
         return parts
-    if len(flanges) > _MOST_CUT:
+    if len(flanges) > MOST_CUT:
         return None
     cut = (_shared_out(floor, flanges, extra, pieces) for pieces in _cuts(floor, flanges))
     found = [parts for shares in cut if (parts := _checked(floor, flanges, shares))]
@@ -134,16 +135,23 @@ def _room_round(flange: Flange) -> Shape:
 
 def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
     """A piece of a floor as a drain's part: edges that lie on no wall are ridges."""
-    ring, *islands = (shapely.get_coordinates(r)[:-1] for r in (shape.exterior, *shape.interiors))
-    own = FloorOutline(ring, corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), tuple(islands))
+    own = floor_of(shape)
     reach = Reach(own, flange)
     middles = (reach.edges.starts + reach.edges.ends) / 2
     away = shapely.distance(shapely.boundary(floor.polygon), shapely.points(middles))
     return Part(reach, away > _ON_RIDGE)
 
 
+def floor_of(shape: Shape) -> FloorOutline:
+    """A polygon as a floor of its own."""
+    ring, *islands = (shapely.get_coordinates(r)[:-1] for r in (shape.exterior, *shape.interiors))
+    return FloorOutline(ring, corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), tuple(islands))
+
+
 def _longest(parts: tuple[Part, ...]) -> float:
-    return max(float(np.hypot(*(part.reach.edges.starts - part.reach.flange.centre).T).max()) for part in parts)
+    """The longest line of all parts [mm], to what tells cuts apart: of those alike the first is taken."""
+    longest = max(np.hypot(*(part.reach.edges.starts - part.reach.flange.centre).T).max() for part in parts)
+    return round(float(longest), CALM)
 
 
 def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> list[Shape]:
@@ -188,10 +196,20 @@ def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
 
 
 def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple[Shape, list[int]]]]:
-    """The floor cut in two along lines from the corners that point into it: pieces with the numbers of their drains."""
+    """The halves of a cut floor with the numbers of their drains, where both have some."""
+    faces = cut_floors(floor)
+    held = shapely.contains(faces[..., None], shapely.points([flange.centre for flange in flanges]))
+    for pair, own in zip(faces, held, strict=True):
+        if (own.sum(axis=0) == 1).all() and own.any(axis=1).all():
+            yield [(face, np.flatnonzero(holds).tolist()) for face, holds in zip(pair, own, strict=True)]
+
+
+@lru_cache(maxsize=4)
+def cut_floors(floor: FloorOutline) -> Shape:
+    """The halves (c, 2) of a floor cut along each line from a corner that points into it, polygons of shapely."""
     far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
     turns = np.arange(_DIRECTIONS) * 2 * np.pi / _DIRECTIONS
-    corners = Reach(floor, flanges[0]).bends[0].repeat(_DIRECTIONS, axis=0)
+    corners = bends_of(floor)[0].repeat(_DIRECTIONS, axis=0)
     rays = np.tile(np.column_stack([np.cos(turns), np.sin(turns)]), (len(corners) // _DIRECTIONS, 1))
     lines = shapely.linestrings(np.stack([corners, corners + far * rays], axis=1))
     pieces, cut = shapely.get_parts(shapely.intersection(floor.polygon, lines), return_index=True)
@@ -203,11 +221,9 @@ def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple
     faces, cut = shapely.get_parts(shapely.polygonize(webs[:, None]), return_index=True)
     whole = shapely.area(faces) > _LEAST_AREA
     faces, cut = faces[whole], cut[whole]
-    held = shapely.contains(faces[:, None], shapely.points([flange.centre for flange in flanges]))
-    for each in np.split(np.arange(len(cut)), np.flatnonzero(np.diff(cut)) + 1):
-        own = held[each]
-        if len(each) == 2 and (own.sum(axis=0) == 1).all() and own.any(axis=1).all():
-            yield [(faces[i], np.flatnonzero(held[i]).tolist()) for i in each.tolist()]
+    first = np.flatnonzero(np.diff(cut, prepend=-1))
+    first = first[np.diff(first, append=len(cut)) == 2]
+    return faces[np.column_stack([first, first + 1])]
 
 
 def _shared_out(

@@ -14,6 +14,7 @@ from engine.bed.reach import Reach, reach
 from engine.bed.sight import Edges
 from engine.job.model import DrainKind
 from engine.records import result
+from engine.remedies.cut_partings import CutPartings
 from engine.remedies.moved_runs import least_runs
 from engine.remedies.parted_moves import ALLOWED, SQUARE, Parting
 from engine.rings import preceding
@@ -38,12 +39,20 @@ class AnyParting:
     number: int
 
     def judged(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
-        """The excess (k,) [mm] of places by straight ridges square across, and where none of another kind has less."""
+        """The excess (k,) [mm] of places parted by straight ridges, and where no bed parted otherwise has less."""
         over, is_sure = self.parting.excess(self.number, centres, slack)
-        rows = np.flatnonzero(~is_sure & (over > BESIDE))
+        rows = np.flatnonzero(~is_sure)
+        rows = rows[self.excess(centres[rows], slack[rows]) <= BESIDE]
+        is_sure[:] = True
         if len(rows):
-            is_sure[rows] = self.excess(centres[rows], slack[rows]) > BESIDE
+            by, is_sure[rows] = self._cuts.excess(centres[rows], slack[rows])
+            is_cut = (slack[rows] == 0) & np.isfinite(by)
+            over[rows] = np.where(is_cut, by, np.minimum(over[rows], by))
         return over, is_sure
+
+    @cached_property
+    def _cuts(self) -> CutPartings:
+        return CutPartings(self.parting, self.number)
 
     def excess(self, centres: Array, slack: Array) -> Array:
         """What the excess of `Parting` is at least, however the floor is parted, within a slack (k,) [mm] of places."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property, reduce
 from itertools import combinations
 from typing import NamedTuple
@@ -12,7 +12,7 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.sight import Edges
-from engine.quantities import round_up
+from engine.figures import GUARD
 from engine.records import result
 from engine.remedies.moved_ridges import Freedom, Ridge, moved_ridges, rim_turn
 from engine.remedies.moved_runs import least_runs, line_runs, run_of
@@ -20,7 +20,7 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
 
 ALLOWED = 1 + 1e-9  # times the most fall
-_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
+EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _CLEAR = 1.0  # [mm] ridges and walls keep this far from every flange
 _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
@@ -58,34 +58,42 @@ class Parting:
         line of sight that leaves the floor comes back through one that is turned away.
         """
         free = np.zeros(len(centres)) + slack
-        heads = np.array(self.heads)
-        over, is_parted, may_crowd = self._over(number, centres, free, heads / self.fall)
+        over, is_parted, may_crowd = self.joined(self.parts(number, centres, free))
         rows = np.flatnonzero(may_crowd & (over > 0))
-        if heads.any() and len(rows):  # where a ridge would run through a flange, ridges run midway
-            over[rows] = np.minimum(over[rows], self._over(number, centres[rows], free[rows], 0 * heads)[0])
+        if any(self.heads) and len(rows):  # where a ridge would run through a flange, ridges run midway
+            midway = self.joined(self.parts(number, centres[rows], free[rows], midway=True))[0]
+            over[rows] = np.minimum(over[rows], midway)
         return over, is_parted | self.floor.is_convex
 
-    def _over(self, number: int, centres: Array, slack: Array, extra: Array) -> tuple[Array, Mask, Mask]:
-        """Excess, whether parted, whether a ridge may run through a flange; extra: how much longer ways count (d,)."""
-        parts = self._parts(number, centres, slack, extra)
-        needed = reduce(np.maximum, (head + self.fall * part.far for head, part in zip(self.heads, parts, strict=True)))
-        walls = self.height(needed)
-        over = reduce(np.maximum, (walls - self.heads[i] - self.most * parts[i].near * ALLOWED for i in self.held))
+    def joined(self, parts: Sequence[Part]) -> tuple[Array, Mask, Mask]:
+        """The excess, whether the floor is surely parted so, and whether a ridge may run through a flange (k,)."""
+        far, near = (
+            np.array(np.broadcast_arrays(*runs))
+            for runs in zip(*((part.far, part.near) for part in parts), strict=True)
+        )
+        over = self.over(far, near)
         may_crowd = reduce(np.logical_or, (part.may_crowd for part in parts))
         is_blind = reduce(np.logical_or, (part.is_blind for part in parts))
         is_seen = reduce(np.logical_and, (part.is_seen for part in parts))
         return np.where(is_blind, np.inf, over), is_seen & ~may_crowd, may_crowd
 
+    def over(self, far: Array, near: Array) -> Array:
+        """The excess (k,) [mm] by each part's longest and shortest run (d, k) [mm]."""
+        heads = np.array(self.heads)[:, None]
+        over = self.height((heads + self.fall * far).max(axis=0)) - heads - self.most * near * ALLOWED
+        return np.asarray(over[list(self.held)].max(axis=0, initial=-np.inf))
+
     def runs(self, number: int, centres: Array) -> tuple[Array, Array]:
         """The longest and the shortest run (k,) [mm] of a drain's part, with it at places (k, 2) that see it whole."""
-        extra = np.array(self.heads) / self.fall
-        part = self._parts(number, centres, np.zeros(len(centres)), extra)[number]
+        part = self.parts(number, centres, np.zeros(len(centres)))[number]
         return part.far, part.near
 
-    def _parts(self, number: int, centres: Array, slack: Array, extra: Array) -> list[_Part]:
+    def parts(self, number: int, centres: Array, slack: Array, *, midway: bool = False) -> list[Part]:
+        """The drains' parts with one within a slack (k,) [mm] of places (k, 2)."""
         places = [flange.centre[None] for flange in self.flanges]
         places[number] = centres
         reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
+        extra = np.array(self.heads) * (0.0 if midway else 1 / self.fall)
         ridges = moved_ridges(places, self.flanges, extra, Freedom(number, slack, reach))
         parts = []
         for i, place in enumerate(places):
@@ -107,7 +115,7 @@ class Parting:
     def _lengths(self) -> Array:
         return np.asarray(np.hypot(*self.along.T))
 
-    def _part(self, flange: Flange, place: Array, ridges: list[Ridge], slacks: tuple[Array, Array]) -> _Part:
+    def _part(self, flange: Flange, place: Array, ridges: list[Ridge], slacks: tuple[Array, Array]) -> Part:
         """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k or 1, 2)."""
         slack, loose = slacks
         off = place @ self.edges.inward.T - self.edges.offset
@@ -116,21 +124,23 @@ class Parting:
         offset = self.edges.starts - place[:, None]
         to_walls = least_runs(flange, offset, self.along)
         ends = [offset + part[..., None] * self.along for part in (low, high)]
+        corners = [(ends[0], held), (ends[1], held), *self._crossings(place, ridges)]
         if self.square:
             far, near = self._square_runs(flange, off, held, (ridges, ends, loose > 0))
         else:
-            far = np.maximum(run_of(flange, ends[0]), run_of(flange, ends[1]))
-            far = np.where(held, far, 0.0).max(axis=1)
-            far = reduce(np.maximum, self._crossings(flange, place, ridges), far)
+            far = reduce(np.maximum, (np.where(own, run_of(flange, at), 0.0).max(axis=1) for at, own in corners))
             near = np.minimum(to_walls, _to_ridges(flange, ridges)) if ridges else to_walls
         lean = slack * (1.0 if flange.is_round else SQUARE)
         spare = [ridge.least - _support(flange, ridge, 1) for ridge in ridges]
         most_spare = [ridge.most - _support(flange, ridge, -1) for ridge in ridges]
         is_crowded = reduce(np.minimum, most_spare, to_walls + slack) < _CLEAR
-        return _Part(
+        return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
-            is_blind=is_crowded | (held & (off < _EDGE_ON - slack[:, None])).any(axis=1),
+            reach=reduce(
+                np.maximum, (np.where(own, np.hypot(*np.moveaxis(at, -1, 0)), 0.0).max(axis=1) for at, own in corners)
+            ),
+            is_blind=is_crowded | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
             is_seen=self._is_seen(place, off - slack[:, None], ridges),
             may_crowd=reduce(np.minimum, spare, to_walls - slack) < _CLEAR * (1 if flange.is_round else _MAY_CROWD),
         )
@@ -140,7 +150,7 @@ class Parting:
         if self.floor.is_convex:
             return np.ones(len(place), dtype=bool)
         low, high = self._clipped(place, [(ridge.towards, ridge.outer) for ridge in ridges])
-        return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < _EDGE_ON)).any(axis=1))
+        return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
     def _clipped(self, place: Array, cell: list[tuple[Array, Array]]) -> tuple[Array, Array]:
         """From which to which part of each wall lies in a cell (k, e) [-]: within lines off a place towards a way."""
@@ -156,24 +166,20 @@ class Parting:
             low = np.where(slope < 0, np.maximum(low, cross), low)
         return low, high
 
-    def _crossings(self, flange: Flange, place: Array, ridges: list[Ridge]) -> list[Array]:
-        """The runs (k,) [mm] to where two ridges of a cell meet on the floor; 0 where they do not."""
-        found = []
+    def _crossings(self, place: Array, ridges: list[Ridge]) -> Iterator[tuple[Array, Mask]]:
+        """Where two ridges of a cell meet, off its drain (k, 1, 2) [mm], and whether on the floor (k, 1)."""
         for one, other in combinations(ridges, 2):
             (a, b), (c, d) = one.towards.T, other.towards.T
             with np.errstate(divide="ignore", invalid="ignore"):
                 turn = a * d - b * c
-                away = (
-                    np.stack([one.inner * d - other.inner * b, a * other.inner - c * one.inner], axis=-1)
-                    / turn[:, None]
-                )
+                x, y = (one.inner * d - other.inner * b) / turn, (a * other.inner - c * one.inner) / turn
+                away = np.stack([x, y], axis=-1)
                 inside = np.isfinite(away).all(axis=1)
                 for ridge in ridges:
                     inside = inside & ((away * ridge.towards).sum(axis=1) <= ridge.inner + _IN_CELL)
             away = np.where(inside[:, None], away, one.towards)
             inside &= shapely.intersects_xy(self.floor.polygon, *(place + away).T)
-            found.append(np.where(inside, run_of(flange, away), 0.0))
-        return found
+            yield away[:, None], inside[:, None]
 
     def _square_runs(
         self, flange: Flange, off: Array, held: Mask, cell: tuple[list[Ridge], list[Array], Mask]
@@ -194,8 +200,8 @@ class Parting:
         return far, near
 
 
-class _Part(NamedTuple):
-    """A drain's part, for places (k,): longest run at least, shortest at most [mm].
+class Part(NamedTuple):
+    """A drain's part, for places (k,): longest run at least, shortest at most, and how far its corners lie [mm].
 
     is_blind: surely not seen whole, or no room for the flange; is_seen: surely seen; may_crowd: a ridge or a wall may
     come too near the flange.
@@ -203,6 +209,7 @@ class _Part(NamedTuple):
 
     far: Array
     near: Array
+    reach: Array
     is_blind: Mask
     is_seen: Mask
     may_crowd: Mask
@@ -226,8 +233,8 @@ def _support(flange: Flange, ridge: Ridge, sign: int) -> Array:
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:
-    """What the walls stand at for the least that they may: rounded up to the mark step [mm]."""
-    return lambda heights: np.array([round_up(height, step) for height in heights.tolist()])
+    """What the walls stand at for the least that they may: rounded up to the mark step [mm], as `round_up` does."""
+    return lambda heights: np.ceil(heights / step - GUARD) * step
 
 
 def walls_at(height: float) -> Callable[[Array], Array]:

@@ -1,0 +1,144 @@
+"""How steep the parts of a floor become where a drain is moved, with ridges from corners that point into the floor."""
+
+from functools import cached_property, lru_cache, reduce
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+
+from engine.bed.flange import Flange
+from engine.bed.parts import CALM, MOST_CUT, cut_floors, floor_of
+from engine.bed.sight import Edges
+from engine.records import result
+from engine.remedies.parted_moves import ALLOWED, EDGE_ON, Part, Parting, walls_at
+from engine.survey.outline import FloorOutline
+from engine.types import Array, Mask
+
+_Asked = tuple[FloorOutline, tuple[Flange, ...], tuple[float, ...], float, bool]
+_LOOSE = 60.0  # [mm] of more slack nothing is asked
+
+
+@result
+class CutPartings:
+    """A floor with its drains, one of which moves, parted by ridges from inward corners as `engine.bed.parts` does."""
+
+    parting: Parting
+    number: int
+
+    def excess(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
+        """The excess (k,) [mm] and whether the floor is surely parted by a cut: see `Parting.excess`.
+
+        With no slack that of the cut which is taken, or more than none where no cut has none.
+        """
+        over, is_sure = np.where(slack > _LOOSE, -np.inf, np.inf), np.zeros(len(centres), dtype=bool)
+        for may_do, half in self._halves:
+            rows = np.flatnonzero((over > 0) & (may_do | ~is_sure))
+            rows = rows[shapely.dwithin(half.piece.floor.polygon, shapely.points(centres[rows]), slack[rows])]
+            if len(rows):
+                by, is_seen, _ = self.parting.joined(half.parts(centres[rows], slack[rows]))
+                over[rows] = np.minimum(over[rows], by) if may_do else over[rows]
+                is_sure[rows] |= is_seen & half.holds(centres[rows], slack[rows])
+        rows = np.flatnonzero((over <= 0) & (slack == 0))
+        if len(rows):
+            over[rows] = self._taken(centres[rows])
+        return over, is_sure
+
+    def _taken(self, centres: Array) -> Array:
+        """The excess (k,) [mm] of the cut with the shortest longest line."""
+        none, longest = np.zeros(len(centres)), np.full(len(centres), np.inf)
+        far, near = np.zeros((2, len(self.parting.flanges), len(centres)))
+        for half in self._all:
+            rows = np.flatnonzero(half.holds(centres, none))
+            parts = half.parts(centres[rows], none[rows])
+            reach = np.round(reduce(np.maximum, (part.reach for part in parts), none[rows]), CALM)
+            is_better = (reach < longest[rows]) & ~reduce(np.logical_or, (part.is_blind for part in parts))
+            rows = rows[is_better]
+            longest[rows] = reach[is_better]
+            for i, part in enumerate(parts):
+                far[i, rows], near[i, rows] = (
+                    np.broadcast_to(run, len(reach))[is_better] for run in (part.far, part.near)
+                )
+        return self.parting.over(far, near)
+
+    @cached_property
+    def _halves(self) -> list[tuple[bool, "_Half"]]:
+        """The halves that the moved drain may stand in; whether the others' is gentle enough, such first."""
+        return sorted(((self._may_do(half), half) for half in self._all), key=lambda pair: not pair[0])
+
+    @property
+    def _all(self) -> list["_Half"]:
+        own = self.parting
+        return _halves((own.floor, own.flanges, own.heads, own.fall, own.square), self.number)
+
+    def _may_do(self, half: "_Half") -> bool:
+        own, others = self.parting, half.others
+        walls = own.height(np.array([max(own.heads[i] + own.fall * part.far[0] for i, part in others.items())]))[0]
+        return all(walls - own.heads[i] <= own.most * ALLOWED * others[i].near[0] for i in others if i in own.held)
+
+
+@lru_cache(maxsize=8)
+def _halves(parting: "_Asked", number: int) -> list["_Half"]:
+    """The halves of cut floors that a drain may stand in, where the other half's drains see it whole."""
+    floor, flanges, *_ = parting
+    centres, found = np.array([flange.centre for flange in flanges]), []
+    for pair in _cut_floors(floor) if 1 < len(flanges) <= MOST_CUT else []:
+        held = [shapely.contains_xy(piece.floor.polygon, *centres.T) for piece in pair]
+        for here, there in ((0, 1), (1, 0)):
+            beyond = [i for i in range(len(flanges)) if i != number and held[there][i]]
+            stay = [i for i in range(len(flanges)) if i == number or held[here][i]]
+            if beyond and len(beyond) + len(stay) == len(flanges) and pair[there].may_see(centres[beyond]):
+                parts = _on(pair[there], parting, beyond).parts(0, centres[beyond[:1]], np.zeros(1))
+                if not any(part.is_blind[0] for part in parts):
+                    own = _on(pair[here], parting, stay)
+                    found.append(_Half(own, stay, number, dict(zip(beyond, parts, strict=True))))
+    return found
+
+
+def _on(piece: "_Piece", parting: "_Asked", drains: list[int]) -> Parting:
+    """A piece of a floor with its drains alone, of which only the runs are asked."""
+    _, flanges, heads, fall, square = parting
+    own = tuple(flanges[i] for i in drains), tuple(heads[i] for i in drains)
+    return Parting(piece.floor, *own, fall, 0.0, walls_at(0.0), (), square)
+
+
+class _Piece(NamedTuple):
+    floor: FloorOutline
+    edges: Edges
+
+    def may_see(self, centres: Array) -> bool:
+        """Whether drains at places (d, 2) between them are turned to all walls."""
+        return bool((centres @ self.edges.inward.T - self.edges.offset).max(axis=0).min() >= EDGE_ON)
+
+
+@lru_cache(maxsize=4)
+def _cut_floors(floor: FloorOutline) -> list[list[_Piece]]:
+    """The halves of the floor along each line as floors of their own."""
+    floors = [[floor_of(shape) for shape in pair] for pair in cut_floors(floor)]
+    return [[_Piece(each, Edges.of(each.rings)) for each in pair] for pair in floors]
+
+
+@result
+class _Half:
+    """A half of a cut floor with its drains, of which one moves, and the other half's parts by their drains.
+
+    drains: its drains' numbers, moved: that of the one that moves.
+    """
+
+    piece: Parting
+    drains: list[int]
+    moved: int
+    others: dict[int, Part]
+
+    def parts(self, centres: Array, slack: Array) -> list[Part]:
+        """All the drains' parts, by their numbers."""
+        own = self.piece.parts(self.drains.index(self.moved), centres, slack)
+        parts = dict(zip(self.drains, own, strict=True)) | self.others
+        return [parts[i] for i in sorted(parts)]
+
+    def holds(self, centres: Array, slack: Array) -> Mask:
+        """Whether places (k, 2) with all that is within the slack (k,) [mm] lie in it."""
+        polygon = self.piece.floor.polygon
+        inside = shapely.contains_xy(polygon, *centres.T)
+        if slack.any():
+            inside &= shapely.distance(shapely.boundary(polygon), shapely.points(centres)) >= slack
+        return np.asarray(inside)
