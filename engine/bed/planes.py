@@ -23,6 +23,7 @@ from engine.types import Array, Index, Mask, Shape
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]
+_PAST = 1.0  # [mm] cuts run on past the walls
 _SAME = 1e-6  # [mm] distances that differ by less are one
 _BESIDE = 1e-9  # [-] the sine of the angle between lines that run side by side
 _SIGNS = (1.0, -1.0)
@@ -109,8 +110,9 @@ class Planes(OneFall):
         points, directions = self.lines
         feet = points + ((middle - points) * directions).sum(axis=1)[:, None] * directions
         cuts = shapely.linestrings(np.stack([feet - far * directions, feet + far * directions], axis=1))
-        inside = shapely.intersection(cuts, polygon)
-        edges = shapely.union_all([shapely.boundary(polygon), *inside[~shapely.is_empty(inside)]])
+        # A cut that ended at a wall would miss it by a last digit, and part nothing there.
+        past = shapely.intersection(cuts, shapely.buffer(polygon, _PAST, join_style="mitre"))
+        edges = shapely.union_all([shapely.boundary(polygon), *past[~shapely.is_empty(past)]])
         found = shapely.get_parts(shapely.polygonize([edges]))
         on = shapely.intersects(polygon, shapely.point_on_surface(found))
         return tuple(found[on & (shapely.area(found) > _LEAST_FACE)])

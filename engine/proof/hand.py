@@ -32,7 +32,7 @@ PASSES = 0.95  # 19 times in 20
 ROOMS = 20_000  # simulated
 _SEED = 20270308
 _TRUE = 1.9599639845400536  # standard deviations on either side that 19 of 20 lie within (any normal table)
-_STEEPEST = 1.0  # [-]
+_STEEPEST = 1.0  # [-] no fall is planned so steep
 _FORETOLD = 0.05  # [mm] of room less than the ends foretell is none
 _FAR = 5.0  # standard deviations: a line with so much room always passes
 _LEAST_SHARE = 1e-9  # [-]
@@ -55,6 +55,11 @@ class Room:
     fall: float
     bare: tuple[Spot, ...]
     simulated: int
+
+    @property
+    def can_pass(self) -> bool:
+        """Whether at any fall all pass 19 times in 20."""
+        return self.fall < _STEEPEST
 
 
 class _Task(NamedTuple):
@@ -204,9 +209,9 @@ def _telling(task: _Task) -> _Task:
     lines, others = task.strips.lines, task.facets
     shape = others.rises / task.planned
     wanted, other = task.least * lines.runs, task.least * others.runs
-    most = np.concatenate([wanted / task.shape, other / shape]).max()
-    needs = (wanted + _FAR * task.spreads) / task.shape >= most
-    also = (other + _FAR * task.spread * others.spreads) / shape >= most
+    most = np.concatenate([_needed(wanted, task.shape), _needed(other, shape)]).max()
+    needs = _needed(wanted + _FAR * task.spreads, task.shape) >= most
+    also = _needed(other + _FAR * task.spread * others.spreads, shape) >= most
     short = others.rises - other < _FAR * task.spread * others.spreads
     task = task.of(np.flatnonzero(needs | (task.margins < _FAR * task.spreads)))
     return task._replace(facets=others.of(also | short))
@@ -220,7 +225,7 @@ def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
         part = task.of(np.arange(start, min(start + _AT_ONCE, len(task.shape))))
         off = part.strips.along(at_ends)
         failed |= (part.margins + off < 0).any(axis=1)
-        needed = (part.least * part.strips.lines.runs - off) / part.shape
+        needed = _needed(part.least * part.strips.lines.runs - off, part.shape)
         fall = np.maximum(fall, needed.max(axis=1))
     for start in range(0, len(task.facets.runs), _AT_ONCE):
         some = task.facets.of(np.arange(start, min(start + _AT_ONCE, len(task.facets.runs))))
@@ -228,5 +233,13 @@ def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
         # hypot(rise + off, aside) = least x run
         wanted = np.sqrt(np.maximum((task.least * some.runs) ** 2 - aside**2, 0.0)) - off
         failed |= (some.rises < wanted).any(axis=1)
-        fall = np.maximum(fall, (wanted * task.planned / some.rises).max(axis=1))
+        fall = np.maximum(fall, _needed(wanted, some.rises / task.planned).max(axis=1))
     return failed, fall
+
+
+def _needed(wanted: Array, shape: Array) -> Array:
+    """The fall (...) [-] with which lines rise as wanted (...) [mm]: the steepest where none does.
+
+    Between two marks beside a channel a strip lies flat, whatever the fall, though the bed has a ridge there.
+    """
+    return np.minimum(wanted / np.maximum(shape, _LEAST_SHARE), _STEEPEST)

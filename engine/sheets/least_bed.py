@@ -69,6 +69,13 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
     return Saving(volume, volume * density, bags)
 
 
+def _takes(plan: Plan, found: LeastBed) -> float:
+    """Its mud [mm3], no more than the planned bed's where that is no lower: between places it is reckoned a hair high."""
+    if isinstance(plan.depth, Needs) or isinstance(plan.bed, Needs | Hidden) or found.is_over(plan.bed):
+        return found.volume
+    return min(found.volume, plan.depth.volume + found.rise * found.ways.floor.area)
+
+
 def least_bed_figures(plan: Plan) -> Figures:
     """The key that the least bed adds to the JSON."""
     found = plan.least_bed
@@ -81,7 +88,7 @@ def _figures(plan: Plan, found: LeastBed) -> Figures:
     return {
         "exists": found.rise <= 0,
         "rise": length(found.rise),
-        "volume": int(rounded(found.volume, 0)),
+        "volume": int(rounded(_takes(plan, found), 0)),
         "saves": saves
         and {
             "volume": int(rounded(saves.volume, 0)),
@@ -108,7 +115,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
         between=between,
     )
     yield phrase("What it is"), what
-    volume = format_volume(round_up(found.volume, _VOLUME_STEP[units]), units)
+    volume = format_volume(round_up(_takes(plan, found), _VOLUME_STEP[units]), units)
     if found.rise > 0:
         yield (
             phrase("The drain"),

@@ -64,7 +64,7 @@ def _room(room: Room) -> Figures:
     return {
         "trueness": length(room.trueness),
         "chance": ratio(room.chance),
-        "fall": ratio(room.fall),
+        "fall": ratio(room.fall) if room.can_pass else None,
         "simulated": room.simulated,
         "bare": [spot_figures("room", one) for one in room.bare],
     }

@@ -179,6 +179,12 @@ def _room(room: Room, plan: Plan) -> str:
     told = {"chance": chance_words(room.chance), "least": limit_fall(book.least_fall, units)}
     if isinstance(bed, Needs | Hidden):
         return ""
+    if not room.can_pass:
+        return phrase(
+            "{chance} that some line ends below {least}; no fall leaves room for such a hand: set the strips truer, and "
+            "between two marks to the ridge there",
+            **told,
+        )
     step = defaults.mark_step(plan.job)
     high = bed.wall_height * told_over(room.fall, units) / bed.least_fall
     high = round_up(high, step) if bed.shape is BedShape.LEVEL_WALLS else high

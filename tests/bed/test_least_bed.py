@@ -7,7 +7,7 @@ import pytest
 
 from engine.bed.least_bed import Demands, least_bed, water_ways
 from engine.plan import plan
-from engine.sheets.least_bed import saving
+from engine.sheets.least_bed import least_bed_figures, saving
 
 LEAST, MOST = 1 / 48, 1 / 24
 ROOM = "rectangle = [1200, 900]"
@@ -123,6 +123,16 @@ def test_what_it_saves_is_the_planned_volume_less_its_own(make_plan):
     assert saved.volume == pytest.approx(planned.depth.volume - found.volume, rel=2e-3)
     assert saved.mass > 0
     assert saved.bags == pytest.approx(saved.volume * 1.1 / 0.0125e9)
+
+
+def test_where_nothing_can_be_saved_it_takes_what_is_planned(make_plan):
+    """An even fall at the least fall is the least bed, though between its places that is reckoned a hair higher."""
+    planned = make_plan(ELL, at=(1500, 400), drop=470.0, shape="even-fall", fall="1:48")
+    found = planned.least_bed
+    assert found.volume > planned.depth.volume
+    told = least_bed_figures(planned)["least_bed"]
+    assert told["volume"] == round(planned.depth.volume)
+    assert told["saves"]["volume"] == 0
 
 
 def test_there_is_none_without_a_bed(make_plan):

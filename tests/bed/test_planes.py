@@ -146,6 +146,20 @@ def test_a_dead_end_behind_a_corner_is_a_stop(planes):
     assert (blocked.level, blocked.x, blocked.y) == (Level.STOP, 1600, 2600)
 
 
+@pytest.mark.parametrize("channels", [SIDES, UNEVEN, THREE], ids=["side by side", "unlike heights", "three"])
+def test_a_room_turned_askew_takes_as_much(planes, channels):
+    """Creases that end on slanted walls part the floor there too, whatever the last digits of where they meet."""
+    room = np.array([(0, 0), (3000, 0), (3000, 1800), (0, 1800)])
+    square = planes(room.tolist(), *channels).bed.integral
+    for degrees in range(7, 90, 12):
+        turn = math.radians(degrees)
+        by = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
+        turned = [
+            (*(np.array(ends) @ by).tolist(), *drop) for *ends, drop in ((*each[:2], each[2:]) for each in channels)
+        ]
+        assert planes((room @ by).tolist(), *turned).bed.integral == pytest.approx(square, rel=1e-9), degrees
+
+
 @pytest.mark.parametrize(("outline", "channels"), ROOMS)
 class TestAnyRoom:
     @pytest.fixture

@@ -93,3 +93,13 @@ def test_in_blocks_of_any_size_rooms_have_the_same_digits(make_plan, monkeypatch
     monkeypatch.setattr(hand, "_BLOCK", hand.ROOMS)
     assert in_blocks[0].simulated == hand.ROOMS
     assert planned(make_plan, **words).rooms == in_blocks
+
+
+def test_where_a_strip_lies_flat_over_a_ridge_no_fall_is_told(make_plan):
+    """Channels 300 mm apart at marks of A-B: a strip from mark to mark lies flat, where the bed rises to a ridge."""
+    ends = ("from = { x = %d, y = 300 }\nto = { x = %d, y = 900 }" % (x, x) for x in (600, 900))
+    drains = "".join(f'[[drains]]\nkind = "channel"\nsize = 60\n{each}\ndrop = 500\n' for each in ends)
+    found = make_plan(ROOM, shape="plane", rulebook="nz-e3", fall="1:40", extra=drains, bed="trueness = 2")
+    (room,) = json.loads(plan_json(found))["hand"]
+    assert (room["chance"], room["fall"]) == (1.0, None)
+    assert "no fall leaves room for such a hand" in " ".join(plan_text(found).split())
