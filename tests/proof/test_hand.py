@@ -97,8 +97,8 @@ def test_in_blocks_of_any_size_rooms_have_the_same_digits(make_plan, monkeypatch
 
 def test_where_a_strip_lies_flat_over_a_ridge_no_fall_is_told(make_plan):
     """Channels 300 mm apart at marks of A-B: a strip from mark to mark lies flat, where the bed rises to a ridge."""
-    ends = ("from = { x = %d, y = 300 }\nto = { x = %d, y = 900 }" % (x, x) for x in (600, 900))
-    drains = "".join(f'[[drains]]\nkind = "channel"\nsize = 60\n{each}\ndrop = 500\n' for each in ends)
+    head, tail = '[[drains]]\nkind = "channel"\nsize = 60\ndrop = 500\n', ", y = 300 }\n"
+    drains = "".join(f"{head}from = {{ x = {x}{tail}to = {{ x = {x}, y = 900 }}\n" for x in (600, 900))
     found = make_plan(ROOM, shape="plane", rulebook="nz-e3", fall="1:40", extra=drains, bed="trueness = 2")
     (room,) = json.loads(plan_json(found))["hand"]
     assert (room["chance"], room["fall"]) == (1.0, None)
