@@ -70,7 +70,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
 
 
 def _takes(plan: Plan, found: LeastBed) -> float:
-    """Its mud [mm3], no more than the planned bed's where that is no lower: between places it is reckoned a hair high."""
+    """Its mud [mm3]: a hair too much between its places, and so no more than that of a planned bed that is no lower."""
     if isinstance(plan.depth, Needs) or isinstance(plan.bed, Needs | Hidden) or found.is_over(plan.bed):
         return found.volume
     return min(found.volume, plan.depth.volume + found.rise * found.ways.floor.area)

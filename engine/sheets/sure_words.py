@@ -181,8 +181,8 @@ def _room(room: Room, plan: Plan) -> str:
         return ""
     if not room.can_pass:
         return phrase(
-            "{chance} that some line ends below {least}; no fall leaves room for such a hand: set the strips truer, and "
-            "between two marks to the ridge there",
+            "{chance} that some line ends below {least}; no fall leaves room for such a hand: set the strips truer, "
+            "and between two marks to the ridge there",
             **told,
         )
     step = defaults.mark_step(plan.job)
