@@ -113,3 +113,23 @@ def test_a_name_of_one_long_word_breaks_and_does_not_widen_the_sheet():
     assert "min-width: 0" in head
     assert "overflow-wrap: anywhere" in head
     assert "width: 197mm" in rules["body"]
+
+
+def test_what_opens_a_list_stays_with_it_and_cells_of_a_crowded_table_stand_apart(pages):
+    """Printed, saltern_cross broke between such a sentence and its rows; 0.5 mm between cells read as none."""
+    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
+    rules = {names.strip(): body for names, body in re.findall(r"([^{}]+){([^}]*)}", css)}
+    assert "break-after: avoid" in rules["p:has(+ dl)"]
+    assert re.search(r'first length to the second\.</p>\s*<dl class="facts">', pages["saltern_cross"])
+    _, right, _, _ = rules[".tight .strips th, .tight .strips td"].split()[1:5]
+    assert float(right.removesuffix("mm")) >= 1.0
+
+
+def test_only_a_long_plan_is_set_in_letters_under_6_4_pt():
+    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
+    sizes = {
+        names.strip(): re.search(r"font(?:-size)?: ([\d.]+)pt", body)
+        for names, body in re.findall(r"([^{}]+){([^}]*)}", css)
+    }
+    small = {names for names, size in sizes.items() if size and float(size[1]) < 6.4}
+    assert {names for names in small if not names.startswith(".on ")} == {".log dt"}
