@@ -103,6 +103,8 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):
         firsts: Iterator[Remedy | Idea] = chain(_half(trials, finding), (remedy for remedy in found if remedy.brings))
+        if finding.rule == "bed-thick" and any(found.rule == "fall-steep" for found in trials.plan.findings):
+            firsts = chain(firsts, even_fall(trials, finding))
         pair = together(trials, finding, firsts, partial(_clean, without=_LEAVE if clean else ()))
         found += [] if pair is None else [pair]
         ruled_out += none_alone(trials, finding, pair)

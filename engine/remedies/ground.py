@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
 from itertools import chain
 from typing import TypeAlias
 
@@ -28,9 +27,11 @@ from engine.types import Array, Mask
 
 _MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps past the limit
 _MOST_DEEPER = 6  # steps
+_SPARE = 0.3  # of what the limits leave between them
 _EASE = 100.0  # [-] of effort: how much is tried to do with less
 _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
+_KNOWN = 5.0  # [mm] off what was read
 _GRID = 48  # samples across the floor's longer side, to tell how wide the patch is
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
@@ -98,13 +99,23 @@ class _Work:
     other: float
     is_down: bool
     places: Array
+    spare: float = 0.0  # [mm] within the limit
     drops: dict[int, float] = field(default_factory=dict)
 
     def is_solved(self) -> bool:
-        """Whether the least work that does is found: at a few places more, else a few steps deeper than the limit."""
-        out = np.flatnonzero(self._is_out(Gap(self.bed, self.rough)(self.places)) & self._is_on_floor).tolist()
+        """Whether the least work that does is found: at a few places more, else a few steps deeper than the limit.
+
+        Where the bed is steep, and breaks either limit between them, all come a part of the way to the other one.
+        """
+        room = abs(self.limit - self.other)
+        return self._does_with(0.0) or (np.isfinite(room) and self._does_with(room * _SPARE))
+
+    def _does_with(self, spare: float) -> bool:
+        self.spare, self.places = spare, self.places[: len(self.trials.plan.readings)]
+        on_floor = shapely.intersects_xy(self.rough.floor.polygon, *self.places.T)
+        out = np.flatnonzero(self._is_out(Gap(self.bed, self.rough)(self.places)) & on_floor).tolist()
         self.drops = dict(zip(out, self._least(self.places[out]), strict=True))
-        for _ in range(_MOST_PLACES):
+        for _ in range(_MOST_PLACES * (1 + (spare > 0))):
             spot = self._wrong()
             if spot is None:
                 break
@@ -115,7 +126,7 @@ class _Work:
             if deeper > _MOST_DEEPER:
                 return False
             self.drops |= {i: self.drops[i] + self._on for i in self._worked}
-        self._ease(is_deeper=deeper > 0)
+        self._ease(is_deeper=deeper > 0 or spare > 0)
         return bool(self.drops) and not (self.is_down and self._is_guessed)
 
     def _ease(self, *, is_deeper: bool) -> None:
@@ -146,10 +157,6 @@ class _Work:
     def _on(self) -> float:
         return self.trials.step if self.is_down else -self.trials.step
 
-    @cached_property
-    def _is_on_floor(self) -> Mask:
-        return np.asarray(shapely.intersects_xy(self.rough.floor.polygon, *self.places.T))
-
     @property
     def _worked(self) -> list[int]:
         """The places that are ground or filled, without those between that only stay as they are."""
@@ -160,7 +167,7 @@ class _Work:
     def _is_guessed(self) -> bool:
         """Whether it is worked where nobody has read the floor."""
         hull = shapely.convex_hull(shapely.multipoints(self.rough.stations))
-        return not shapely.dwithin(hull, shapely.points(self.places[self._worked]), _SAME_PLACE).all()
+        return not shapely.dwithin(hull, shapely.points(self.places[self._worked]), _KNOWN).all()
 
     def _is_out(self, depths: Array) -> Mask:
         return np.asarray(depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE)
@@ -172,7 +179,7 @@ class _Work:
     def _least(self, places: Array) -> list[float]:
         """What it reads there after the least work; where none is needed as before, to a step on the safe side."""
         before = self._read(places)
-        asked = self.rough.shift - self.bed.height(places) + self.limit
+        asked = self.rough.shift - self.bed.height(places) + self.limit + np.sign(self._on) * self.spare
         is_out = (asked - before) * self._on > NOISE
         return [
             (round_up if self.is_down is out else round_down)(drop, self.trials.step)
@@ -183,10 +190,11 @@ class _Work:
         """The floor at a place brought to where the least work has it; where it is that already, a step on."""
         at = np.array([spot.x, spot.y])
         hull = shapely.convex_hull(shapely.multipoints(self.places))
-        if shapely.dwithin(shapely.boundary(hull), shapely.points(at), _SAME_PLACE):  # a place beside it tells nothing
+        if shapely.dwithin(
+            shapely.boundary(hull), shapely.points(at), _SAME_PLACE
+        ):  # rounded inward it would tell nothing
             out = at - shapely.get_coordinates(shapely.centroid(hull))[0]
-            beside = at + 2 * self.trials.step * out / np.hypot(*out)
-            at = beside if shapely.intersects_xy(self.rough.floor.polygon, *beside) else at
+            at += 2 * self.trials.step * out / np.hypot(*out)
         text = self.trials.text
         at = np.array([[parse(text(value), Dimension.LENGTH, self.trials.units) for value in at.tolist()]])
         near = np.flatnonzero(np.hypot(*(self.places - at).T) <= _SAME_PLACE).tolist()

@@ -5,22 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engine.job.model import BedShape
-from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.quantities import Dimension, format_fall, parse, round_down, round_up
+from engine.quantities import Dimension, parse, round_down, round_up
 from engine.remedies.remedy import Idea
-from engine.remedies.shapes import walls_after
+from engine.remedies.shapes import even_fall
 from engine.remedies.trials import Trials
 
 
 def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """The finding's own change, in its own words; another shape in those of the change alone."""
-    entries = dict(finding.change)
-    if entries.get("bed.shape") == BedShape.EVEN_FALL:
-        fall = entries.get("bed.fall") or format_fall(planned_fall(trials.case), trials.units)
-        level = walls_after(trials, finding.change)
-        yield Idea(phrase("take an even fall at {fall}{level}", fall=fall, level=level), finding.change)
+    """The finding's own change, in its own words; another shape as that is told."""
+    if dict(finding.change).get("bed.shape") == BedShape.EVEN_FALL:
+        yield from even_fall(trials, finding)
     elif finding.change:
         yield Idea(finding.remedy, finding.change)
 

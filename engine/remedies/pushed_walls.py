@@ -30,7 +30,8 @@ def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
     A curved wall keeps its rise; one with a curved neighbour stays, for the neighbour's curve would be another.
     """
     floor = trials.plan.outline
-    if isinstance(floor, Needs) or (trials.job.outline.rectangle and not trials.job.outline.tape):
+    entry = trials.job.outline
+    if isinstance(floor, Needs) or (entry.rectangle and not entry.tape and not entry.islands):
         return  # a rectangle's side is made longer
     step = trials.step
     found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))

@@ -11,8 +11,9 @@ from engine.bed.flange import Flange
 from engine.bed.plane import PlaneBed
 from engine.boxes import box_round
 from engine.job.model import BedShape, Drain, DrainKind, EdgeKind
-from engine.limits.checks.case import NOISE, planned_fall
+from engine.limits.checks.case import NOISE, is_above, is_below, planned_fall
 from engine.limits.checks.channel import SHORT
+from engine.limits.checks.falls import most_wanted
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
@@ -33,7 +34,7 @@ _NAMES = {
 
 
 def even_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """The bed as an even fall, at the job's fall."""
+    """The bed as an even fall, at the job's fall or the nearest that is allowed."""
     yield from _shaped(trials, BedShape.EVEN_FALL)
 
 
@@ -46,8 +47,10 @@ def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
     if trials.job.bed.shape is shape:
         return
     own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
-    fall = format_fall(planned_fall(trials.case), trials.units)
-    change = (("bed.shape", shape.value), *own)
+    planned, least, most = planned_fall(trials.case), most_wanted(trials.case)[1], trials.plan.rulebook.most_fall
+    limit = least if is_below(planned, least.value) else most if most and is_above(planned, most.value) else None
+    fall = format_fall(planned, trials.units) if limit is None else trials.case.limit_fall(limit)
+    change = (("bed.shape", shape.value), *(() if limit is None else (("bed.fall", limit.text),)), *own)
     level = walls_after(trials, change) if shape is BedShape.EVEN_FALL else ""
     says = phrase("take {shape} at {fall}{level}", shape=_NAMES[shape], fall=fall, level=level)
     yield Idea(says, change)

@@ -12,7 +12,7 @@ from engine.remedies.remedy import Idea, Remedy
 from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
 
-_FIRST = 3  # changes that a second one is looked for, the lightest first
+_FIRST = 4  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the second of one
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
 _DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
@@ -66,7 +66,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
         yield says
     if pair is not None:
         yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
-    elif isinstance(trials.plan.bed, Needs):
+    elif isinstance(trials.plan.bed, Needs) and finding.rule not in _WHOM:
         yield phrase(
             "a floor without stops by one change, or by two together: once the drain lies clear on the floor the bed "
             "is judged for the first time, and each stop that shows then has changes of its own"

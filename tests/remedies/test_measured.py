@@ -320,3 +320,35 @@ class TestSecondDrain:
         assert len(parted.drains) == 2
         assert parted.bed.wall_height < planned.bed.wall_height
         assert "hidden-floor" not in rules(parted)
+
+
+class TestChangesThatNeedTheirOther:
+    def test_an_even_fall_is_taken_as_steep_as_is_asked(self, make_plan):
+        planned = make_plan(ROOM, **{**WORDS, "shape": "level-walls", "fall": "1:60", "bed": "wall_height = 8"})
+        even = next(r for r in answer(planned, "fall-low").best if r.says.startswith("take an even fall"))
+        assert ("bed.wall_height", "") in even.change
+        assert not {"fall-low", "fall-steep"} & set(rules(after(planned, even)))
+
+    def test_a_bed_too_steep_and_too_thick_takes_an_even_fall_and_is_filled_under(self, make_plan):
+        """The channel lies 10 mm off a wall: level walls are steep there, so no fill alone keeps to both depths."""
+        channel = 'kind = "channel"\nsize = 60\nfrom = {x = 300, y = 40}\nto = {x = 1200, y = 40}\ndrop = 500'
+        readings = [(corner, drop) for corner, drop in zip(ROOM, (545, 560, 625, 590), strict=True)]
+        words = {"shape": "level-walls", "readings": readings, "bed": "least_depth = 30\nmost_depth = 45"}
+        planned = make_plan(ROOM, **words, extra=f"[[drains]]\n{channel}")
+        thick = answer(planned, "bed-thick").best[0]
+        assert "bed-thick" not in rules(after(planned, thick))
+        assert not any(key == "bed.most_depth" for key, _ in thick.change)
+
+
+def test_a_side_made_just_as_wide_as_the_circle_fits_it(make_plan):
+    planned = make_plan("rectangle = [569.9125, 1049.3375]", **{**WORDS, "at": (280, 500), "readings": []})
+    wider = next(r for r in answer(planned, "floor-small").best if "A-B" in r.says)
+    assert wider.change == (("outline.rectangle[0]", "762 mm"),)
+
+
+def test_a_wall_is_pushed_out_where_a_post_is_in_the_circles_way(make_plan):
+    planned = make_plan(
+        "rectangle = [900, 1000]\nislands = [{ corners = [[600, 500], [700, 500], [700, 600], [600, 600]] }]",
+        **{**WORDS, "at": (300, 300), "readings": []},
+    )
+    assert answer(planned, "floor-small").best[0].says.startswith("push")

@@ -170,7 +170,7 @@ def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Findi
 def _fits(floor: FloorOutline, width: float) -> bool:
     """Whether a circle fits: round the floor's middle, as it does on most floors, or else anywhere."""
     middle, edge = shapely.centroid(floor.polygon), shapely.boundary(floor.polygon)
-    if shapely.distance(edge, middle) >= width / 2 and shapely.intersects(floor.polygon, middle):
+    if shapely.distance(edge, middle) >= width / 2 - NOISE and shapely.intersects(floor.polygon, middle):
         return True
     return not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - width / 2))
 
