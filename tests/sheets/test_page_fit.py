@@ -31,6 +31,12 @@ def about_tall(section):
     return drawn + ROW * section.count("<tr") + LETTER * len(words) + HEADING * headings
 
 
+def styles():
+    """The style sheet's rules: what each set of names is set in."""
+    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
+    return {names.strip(): body for names, body in re.findall(r"([^{}]+){([^}]*)}", css)}
+
+
 def test_both_sheets_of_every_sample_have_room_on_two_sides_of_paper(pages):
     """Letter is the shorter paper: 11 in less 6 mm above and below are 267 mm a side; A4 has 285.
 
@@ -100,15 +106,13 @@ def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():
 @pytest.mark.parametrize("face", ["along", "length", "drop", "level", "extreme-name", "drain"])
 def test_words_on_the_floor_stay_clear_of_the_lines_under_them(face):
     """They are written over contours and valleys, with a rim of paper round each letter."""
-    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
-    rules = [body for names, body in re.findall(r"([^{}]+){([^}]*)}", css) if f".{face}" in names]
+    rules = [body for names, body in styles().items() if f".{face}" in names]
     assert any("paint-order: stroke; stroke: #fff" in body for body in rules)
 
 
 def test_a_name_of_one_long_word_breaks_and_does_not_widen_the_sheet():
     """A browser shrinks a page that is wider than its paper, and then no drawing is to scale."""
-    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
-    rules = {names.strip(): body for names, body in re.findall(r"([^{}]+){([^}]*)}", css)}
+    rules = styles()
     head = rules[".head > :first-child"]
     assert "min-width: 0" in head
     assert "overflow-wrap: anywhere" in head
@@ -117,8 +121,7 @@ def test_a_name_of_one_long_word_breaks_and_does_not_widen_the_sheet():
 
 def test_what_opens_a_list_stays_with_it_and_cells_of_a_crowded_table_stand_apart(pages):
     """Printed, saltern_cross broke between such a sentence and its rows; 0.5 mm between cells read as none."""
-    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
-    rules = {names.strip(): body for names, body in re.findall(r"([^{}]+){([^}]*)}", css)}
+    rules = styles()
     assert "break-after: avoid" in rules["p:has(+ dl)"]
     assert re.search(r'first length to the second\.</p>\s*<dl class="facts">', pages["saltern_cross"])
     _, right, _, _ = rules[".tight .strips th, .tight .strips td"].split()[1:5]
@@ -126,10 +129,6 @@ def test_what_opens_a_list_stays_with_it_and_cells_of_a_crowded_table_stand_apar
 
 
 def test_only_a_long_plan_is_set_in_letters_under_6_4_pt():
-    css = resources.files("engine.sheets.page").joinpath("page.css").read_text(encoding="utf-8")
-    sizes = {
-        names.strip(): re.search(r"font(?:-size)?: ([\d.]+)pt", body)
-        for names, body in re.findall(r"([^{}]+){([^}]*)}", css)
-    }
+    sizes = {names: re.search(r"font(?:-size)?: ([\d.]+)pt", body) for names, body in styles().items()}
     small = {names for names, size in sizes.items() if size and float(size[1]) < 6.4}
     assert {names for names in small if not names.startswith(".on ")} == {".log dt"}
