@@ -5,7 +5,7 @@ and a strip is straight between its ends: corners, and where walls are not level
 by its wall's error over its run. An end nearer to the flange than a level reaches is set with it from there, and is out
 by as much less (`strips.share`). Mostly the run bends up along a wall (it does along any straight one toward one drain,
 round corners too), so that no line between two ends has less room than they foretell: then the chance that all lines
-pass is the product of each end's, which is exact.
+pass is the product of each end's, which is exact. A line steeper than the most drains, and counts as one that passes.
 
 Where some line has less room than that, as at a ridge between two drains, past an island, on a curved wall, or where a
 rulebook measures square to walls, and where valleys lead the water (`facets`), strips are simulated: 20,000 rooms, the

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import islice
+from math import hypot
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,6 +15,7 @@ from engine.job.model import BedShape
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
 from engine.phrases import counted_phrase, phrase
 from engine.plan import Plan
+from engine.proof.strips import LEVEL
 from engine.proof.tolerance import surveyed
 from engine.proof.words import chance_words, next_words
 from engine.quantities import Units, format_length, round_up
@@ -21,7 +24,7 @@ from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.least_slip import LeastSlip
 from engine.survey.odd import FEWEST
 from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
+from engine.survey.spot import Needs, Spot
 from engine.types import Array
 
 if TYPE_CHECKING:
@@ -36,8 +39,9 @@ SURE_HOLDS = phrase(
 HAND_TITLE = phrase("Room for the hand")
 HAND_HOLDS = phrase(
     "True to a figure: each end of a strip, and of a valley, stands within it of its mark, 19 times in 20; nearer the "
-    "drain than a 2 ft (600 mm) level reaches, as much truer. Room below the mark is how far it may stand too low "
-    "there before a line falls less than it has to."
+    "drain than a 2 ft (600 mm) level reaches, as much truer. Only falls that end too low are counted: too steep ones "
+    "drain, and show when the bed is read. Room below the mark is how far it may stand too low there before a line "
+    "falls less than it has to; of places within that reach of each other that say the same one is named."
 )
 _MOST_BARE = 8
 _SAME = 1.0 + 1e-9
@@ -163,15 +167,24 @@ def hand_rows(plan: Plan) -> Iterator[Row]:
             rooms=plan.rooms[-1].simulated,
         )
         yield Row(phrase("Reckoned"), simulated)
-    for spot in plan.rooms[-1].bare[:_MOST_BARE]:
-        least = fine(units)
-        room_left = (
+    for left, spot in islice(_apart(plan.rooms[-1].bare, units), _MOST_BARE):
+        value = phrase("{room}, {place}", room=left, place=place_words(spot.x, spot.y, floor, units))
+        yield Row(phrase("Room below the mark"), value, x=spot.x, y=spot.y)
+
+
+def _apart(bare: Iterable[Spot], units: Units) -> Iterator[tuple[str, Spot]]:
+    """What room is left in words, and where: of places within a level's reach that say the same the first."""
+    told: list[tuple[str, Spot]] = []
+    least = fine(units)
+    for spot in bare:
+        left = (
             phrase("only {left}", left=length_under(spot.value, units))
             if spot.value >= least
             else phrase("less than {least}", least=format_length(least, units))
         )
-        value = phrase("{room}, {place}", room=room_left, place=place_words(spot.x, spot.y, floor, units))
-        yield Row(phrase("Room below the mark"), value, x=spot.x, y=spot.y)
+        if all(left != said or hypot(spot.x - one.x, spot.y - one.y) > LEVEL for said, one in told):
+            told.append((left, spot))
+            yield left, spot
 
 
 def _room(room: Room, plan: Plan) -> str:

@@ -9,8 +9,11 @@ from statistics import NormalDist
 import pytest
 
 from engine.proof import hand
+from engine.quantities import Units
 from engine.sheets.json import plan_json
+from engine.sheets.sure_words import _apart
 from engine.sheets.text import plan_text
+from engine.survey.spot import Spot
 
 ROOM = "rectangle = [1500, 1200]"
 
@@ -103,3 +106,19 @@ def test_where_a_strip_lies_flat_over_a_ridge_no_fall_is_told(make_plan):
     (room,) = json.loads(plan_json(found))["hand"]
     assert (room["chance"], room["fall"]) == (1.0, None)
     assert "no fall leaves room for such a hand" in " ".join(plan_text(found).split())
+
+
+def test_of_neighbouring_places_that_say_the_same_one_is_named():
+    """Within 2 ft and told alike: 23 in on is the first's neighbour, 25 in on is not, nor is other room beside it."""
+    inch = 25.4
+    bare = [Spot(0.1, 0.0, 0.0), Spot(0.2, 23 * inch, 0.0), Spot(0.3, 25 * inch, 0.0), Spot(inch / 32, 1.0, 0.0)]
+    told = [(str(left), round(spot.x)) for left, spot in _apart(bare, Units.INCH)]
+    assert told == [("less than 1/32 in", 0), ("less than 1/32 in", 635), ("only 1/32 in", 1)]
+
+
+def test_a_line_steeper_than_the_most_counts_as_one_that_passes(make_plan):
+    """The same room where no line may be steeper than 1:47: too steep is a stop, and no less likely to drain."""
+    usual, strict = (planned(make_plan, extra=own) for own in ("", '[figures]\nfall_most = "1:47"\n'))
+    assert "fall-steep" in {found.rule for found in strict.findings} - {found.rule for found in usual.findings}
+    assert [room.chance for room in strict.rooms] == [room.chance for room in usual.rooms]
+    assert "Only falls that end too low are counted" in " ".join(plan_text(strict).split())
