@@ -19,7 +19,7 @@ from engine.remedies.moved_runs import least_runs
 from engine.remedies.parted_moves import ALLOWED, SQUARE, Parting
 from engine.rings import preceding
 from engine.survey.outline import FloorOutline
-from engine.types import Array, Mask
+from engine.types import Array
 
 _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
@@ -38,17 +38,21 @@ class AnyParting:
     parting: Parting
     number: int
 
-    def judged(self, centres: Array, slack: Array) -> tuple[Array, Mask]:
-        """The excess (k,) [mm] of places parted by straight ridges, and where no bed parted otherwise has less."""
+    def judged(self, centres: Array, slack: Array) -> tuple[Array, Array]:
+        """The excess (k,) [mm] of places where straight ridges part the floor, and the least if it is parted otherwise.
+
+        The other is infinite where it surely is parted so.
+        """
         over, is_sure = self.parting.excess(self.number, centres, slack)
-        rows = np.flatnonzero(~is_sure)
-        rows = rows[self.excess(centres[rows], slack[rows]) <= BESIDE]
-        is_sure[:] = True
+        other, rows = np.full(len(centres), np.inf), np.flatnonzero(~is_sure)
+        other[rows] = self.excess(centres[rows], slack[rows])
+        rows = np.flatnonzero(other <= BESIDE)
         if len(rows):
-            by, is_sure[rows] = self._cuts.excess(centres[rows], slack[rows])
+            by, is_sure = self._cuts.excess(centres[rows], slack[rows])
             is_cut = (slack[rows] == 0) & np.isfinite(by)
             over[rows] = np.where(is_cut, by, np.minimum(over[rows], by))
-        return over, is_sure
+            other[rows[is_sure]] = np.inf
+        return over, other
 
     @cached_property
     def _cuts(self) -> CutPartings:

@@ -17,7 +17,7 @@ from engine.remedies.remedy import Idea
 from engine.remedies.trials import NOISE, Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from engine.types import Array, Mask, Shape
+from engine.types import Array, Shape
 
 TRIES = 3  # places on the step that are planned, nearest first
 _PARALLEL = 1e-3
@@ -58,30 +58,25 @@ class Moves:
 
     def ideas(self, trials: Trials, why: str) -> Iterator[Idea]:
         """The moves in words, the shortest first; and why they serve."""
-        name = (
-            phrase("the drain")
-            if len(trials.job.drains) == 1
-            else phrase("drain {number}", number=self.standing.number + 1)
+        return (self.idea(trials, *each, why) for each in zip(self.found.pairs, self.found.far.tolist(), strict=True))
+
+    def idea(self, trials: Trials, pair: Array, far: float, why: str) -> Idea:
+        """The move to a place so far [mm] in words."""
+        number = self.standing.number + 1
+        name = phrase("the drain") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number)
+        lengths = [trials.text(length) for length in (pair * self.step).tolist()]
+        by, place = trials.text(round_up(far, self.step)), self.form.says(*lengths)
+        return Idea(
+            phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=by, place=place, why=why),
+            ((f"drains[{number - 1}].at", self.form.typed.format(*lengths)),),
+            far,
         )
-        for pair, far in zip((self.found.pairs * self.step).tolist(), self.found.far.tolist(), strict=True):
-            lengths = [trials.text(length) for length in pair]
-            yield Idea(
-                phrase(
-                    "move {drain} by {by}, to {place}: {why}",
-                    drain=name,
-                    by=trials.text(round_up(far, self.step)),
-                    place=self.form.says(*lengths),
-                    why=why,
-                ),
-                ((f"drains[{self.standing.number}].at", self.form.typed.format(*lengths)),),
-                far,
-            )
 
 
 def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within: float = np.inf) -> Moves:
     """A drain's shortest moves [mm] to places on the step in a region that break no limit: see `nearest`."""
 
-    def judged(spots: Array, slack: Array) -> tuple[Array, Mask]:
+    def judged(spots: Array, slack: Array) -> tuple[Array, Array]:
         trials.go_on()
         return judge(spots, slack)
 

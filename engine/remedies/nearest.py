@@ -21,13 +21,13 @@ _WATCHED = 64
 _COARSE = 16  # steps: blocks in which only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
 
-# For places (k, 2) and slacks (k,) [mm]: what is over the limit at best, and whether that is all that can be.
-Judge = Callable[["Array", "Array"], tuple["Array", "Mask"]]
+# For places (k, 2) and slacks (k,) [mm]: what is over the limit at best, and what may be in ways not known for sure.
+Judge = Callable[["Array", "Array"], tuple["Array", "Array"]]
 
 
-def anywhere(spots: Array, _: Array) -> tuple[Array, Mask]:
+def anywhere(spots: Array, _: Array) -> tuple[Array, Array]:
     """No limit."""
-    return np.zeros(len(spots)), np.ones(len(spots), dtype=bool)
+    return np.zeros(len(spots)), np.full(len(spots), np.inf)
 
 
 @result
@@ -55,12 +55,14 @@ class Lattice:
 class Nearest(NamedTuple):
     """The nearest pairs (n, 2) that will do, nearest first, and how far they are (n,) [mm].
 
-    clear: nearer than this none will do [mm]; at least as far as the first where that is the least.
+    clear: nearer than this none will do [mm]; guesses: what may be over the limit at best [mm], how far they are [mm]
+    and pairs that may do in ways not known for sure (m, 4), the most hopeful first.
     """
 
     pairs: Array
     far: Array
     clear: float
+    guesses: Array
 
 
 def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], count: int) -> Nearest:
@@ -71,11 +73,9 @@ def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, fl
     Blocks of places are cut up while one of theirs may do and lie nearer than what is found: so none that is passed
     over does. Blocks in which only something that is not known for sure may do are left, and clear ends there.
     """
-    if shapely.is_empty(region):
-        return Nearest(np.empty((0, 2)), np.empty(0), np.inf)
     search = _Search(lattice, region, judge, disc, count)
     blocks, size = search.first()
-    while size and len(blocks):
+    while len(blocks):
         blocks, size = search.cut(blocks, size)
     return search.found()
 
@@ -84,12 +84,12 @@ class _Search:
     def __init__(self, lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], count: int) -> None:
         self._lattice, self._region, self._judge, self._count = lattice, region, judge, count
         self._home, self._within = disc
-        self._pairs: Array = np.empty((0, 2))
-        self._far: Array = np.empty(0)
-        self._unsure = np.inf
+        self._pairs, self._left = np.empty((0, 2)), np.empty((0, 4))
         shapely.prepare(region)
 
     def first(self) -> tuple[Array, int]:
+        if shapely.is_empty(self._region):
+            return self._pairs, 1
         x, y, x_end, y_end = shapely.bounds(self._region).tolist()
         pairs = self._lattice.pairs(np.array([[x, y], [x_end, y], [x_end, y_end], [x, y_end]]))
         low, high = np.floor(pairs.min(axis=0)), np.ceil(pairs.max(axis=0))
@@ -100,49 +100,50 @@ class _Search:
         """The parts of the blocks in which a nearer place may still be, and their size."""
         radius = self._lattice.radius(size)
         spots = self._lattice.spots(blocks + (size - 1) / 2)
-        near = np.hypot(*(spots - self._home).T) - radius
+        near = self._far(blocks + (size - 1) / 2) - radius
         held = near < self._limit
         held[held] = shapely.dwithin(self._region, shapely.points(spots[held]), radius + _BESIDE)
         blocks, spots, near = blocks[held], spots[held], near[held]
-        if size == 1:
-            over, is_sure = self._judge(spots, np.zeros(len(spots)))
-            self._take(blocks[over <= _BESIDE])
-            self._leave(near[(over > _BESIDE) & ~is_sure])
-            return blocks[:0], 0
         inner = blocks + size // 2
-        both = np.vstack([spots, self._lattice.spots(inner)])
-        over, is_sure = self._judge(both, np.repeat([radius, 0.0], len(spots)))
-        may, at_inner = np.split(over <= _BESIDE, 2)
-        self._take(inner[at_inner])
-        unsure = ~is_sure[: len(spots)] & ~may
-        last = unsure.nonzero()[0]
-        last = last[np.argsort(near[last], kind="stable")][0 if size <= _COARSE else _WATCHED :]
-        self._leave(near[last])
-        unsure[last] = False
-        kept = blocks[(may | unsure) & (near < self._limit)]
-        if len(kept) > _MOST_BLOCKS:
-            self._leave(near)
-            return blocks[:0], 0
-        part = size // _PARTS
-        return (kept[:, None] + part * _WITHIN).reshape(-1, 2), part
+        both = np.vstack([spots, self._lattice.spots(inner)]) if size > 1 else spots
+        over, other = self._judge(both, np.repeat([radius, 0.0], len(spots))[: len(both)])
+        self._take(inner[over[-len(inner) :] <= _BESIDE])
+        may, unsure = over[: len(inner)] <= _BESIDE, other[: len(inner)] <= _BESIDE
+        may &= size > 1
+        rest = np.flatnonzero(unsure & ~may)
+        rest = rest[np.argsort(near[rest], kind="stable")][0 if size <= _COARSE else _WATCHED :]
+        kept = (may | unsure) & (near < self._limit)
+        if kept.sum() > _MOST_BLOCKS:
+            rest, kept[:] = np.flatnonzero(kept), False
+        self._left = np.vstack([self._left, np.column_stack([near, other[: len(inner)], inner])[rest]])
+        kept[rest] = False
+        part = max(size // _PARTS, 1)
+        return (blocks[kept][:, None] + part * _WITHIN).reshape(-1, 2), part
+
+    def _far(self, pairs: Array) -> Array:
+        away = self._lattice.spots(pairs) - self._home
+        return np.asarray(np.hypot(away[:, 0], away[:, 1]))
 
     @property
     def _limit(self) -> float:
-        return float(self._far[self._count - 1]) if len(self._far) >= self._count else self._within
+        far = self._far(self._pairs)
+        return float(far[-1]) if len(far) == self._count else self._within
+
+    def _is_in_region(self, pairs: Array) -> Mask:
+        return np.asarray(shapely.dwithin(self._region, shapely.points(self._lattice.spots(pairs)), _BESIDE))
 
     def _take(self, pairs: Array) -> None:
         """Places that will do, put with those that there are: each once, the nearest first."""
-        spots = self._lattice.spots(pairs)
-        pairs = pairs[shapely.dwithin(self._region, shapely.points(spots), _BESIDE)]
-        both = np.unique(np.vstack([self._pairs, pairs]), axis=0)
-        away = self._lattice.spots(both) - self._home
-        far: Array = np.round(np.sqrt((away**2).sum(axis=1)), _CALM)
+        both = np.unique(np.vstack([self._pairs, pairs[self._is_in_region(pairs)]]), axis=0)
+        far = np.round(self._far(both), _CALM)
         order = np.argsort(far, kind="stable")
-        order = order[far[order] < self._within][: self._count]
-        self._pairs, self._far = both[order], far[order]
-
-    def _leave(self, near: Array) -> None:
-        self._unsure = min(self._unsure, float(np.maximum(near, 0.0).min(initial=np.inf)))
+        self._pairs = both[order[far[order] < self._within][: self._count]]
 
     def found(self) -> Nearest:
-        return Nearest(self._pairs, self._far, self._unsure)
+        near, other, *pairs = self._left.T
+        guesses = np.column_stack([other, self._far(np.column_stack(pairs)), *pairs])
+        guesses = guesses[np.lexsort([guesses[:, 1], guesses[:, 0]])]
+        guesses = guesses[self._is_in_region(guesses[:, 2:])]
+        return Nearest(
+            self._pairs, np.round(self._far(self._pairs), _CALM), max(float(near.min(initial=np.inf)), 0.0), guesses
+        )

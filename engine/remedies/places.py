@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
+from math import dist
 
 import numpy as np
 import shapely
@@ -26,6 +27,11 @@ from engine.remedies.regions import clear_places, least_ratio, seeing_places
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
+from engine.types import Array
+
+_GUESSES = 3  # places planned that only may do
+_MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
+_APART = 50.0  # [mm] between guesses
 
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -38,7 +44,7 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from move_for_falls(trials, finding)
 
 
-def least_moves(trials: Trials, parting: Parting, why: str) -> Iterator[Idea]:
+def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str) -> Iterator[Idea]:
     """The shortest move of any of the drains that makes level walls gentle enough; then those of the others."""
     stand = [stands for i in range(len(trials.job.drains)) if (stands := standing(trials, i))]
     found: list[Moves] = []
@@ -47,6 +53,8 @@ def least_moves(trials: Trials, parting: Parting, why: str) -> Iterator[Idea]:
         found.append(_gentle_moves(trials, parting, stands, limits[-1]))
         limits.append(min([limits[-1], *found[-1].found.far[:1].tolist()]))
     clear = min((each.clear for each in found), default=np.inf)
+    if clear < limits[-1]:
+        yield from _guessed(trials, finding, found, (limits[-1], clear, why))
     first = _in_order(trials, found, shown_clear(trials, limits[-1], clear, why))
     yield from first
     told = {idea.change for idea in first}
@@ -56,6 +64,27 @@ def least_moves(trials: Trials, parting: Parting, why: str) -> Iterator[Idea]:
         if limit < np.inf
     ]
     yield from (idea for idea in _in_order(trials, others, why) if idea.change not in told)
+
+
+def _guessed(trials: Trials, finding: Finding, found: list[Moves], known: tuple[float, float, str]) -> Iterator[Idea]:
+    """The shortest move that clears a finding of a few that may, tried here, the most hopeful first.
+
+    known: how far to go for what surely does, and how near nothing does [mm], and why a move serves.
+    """
+    (limit, clear, why), best = known, None
+    guesses = ((i, guess) for i, each in enumerate(found) for guess in each.found.guesses.tolist())
+    options = sorted((hope, far, i, *pair) for i, (hope, far, *pair) in guesses)
+    for _ in range(_GUESSES):
+        options = [option for option in options if option[1] < _MUCH * limit]
+        if options:
+            _, far, i, *pair = options[0]
+            options = [option for option in options if option[2] != i or dist(option[3:], pair) * trials.step > _APART]
+            idea = found[i].idea(trials, np.array(pair), far, shown_clear(trials, far, clear, why))
+            remedy = trials.tried(finding, idea)
+            if remedy is not None and not remedy.brings:
+                best, limit = idea, far
+    if best is not None:
+        yield best
 
 
 def _in_order(trials: Trials, found: Sequence[Moves], why: str) -> list[Idea]:
@@ -76,8 +105,12 @@ def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:
     region, words = seeing_places(stands.floor, stands.flange), phrase("from there one drain sees the whole floor")
     own = parting(trials, (0,), mark_step(trials.job))
     if own is not None:
-        yield from moves(trials, stands, region, partial(own.excess, 0)).ideas(trials, words)
+        yield from moves(trials, stands, region, partial(_whole, own)).ideas(trials, words)
     yield from moves(trials, stands, region, anywhere).ideas(trials, words)
+
+
+def _whole(own: Parting, centres: Array, slack: Array) -> tuple[Array, Array]:
+    return own.excess(0, centres, slack)[0], np.full(len(centres), np.inf)
 
 
 def no_place_in_sight(trials: Trials) -> str:
@@ -90,7 +123,7 @@ def no_place_in_sight(trials: Trials) -> str:
     return phrase("there is no place from which one drain would see the whole floor")
 
 
-def move_for_falls(trials: Trials, _: Finding) -> Iterator[Idea]:
+def move_for_falls(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """The only drain of level walls moved to where the shortest run is long enough for the longest one's height.
 
     With the marks as they are, else with finer ones, which round the walls' height up by less.
@@ -102,10 +135,10 @@ def move_for_falls(trials: Trials, _: Finding) -> Iterator[Idea]:
     why = phrase("there the runs to the walls are equal enough")
     coarse, finer = mark_step(trials.job), FINER_MARKS[trials.units]
     if own := parting(trials, (0,), coarse):
-        yield from least_moves(trials, own, why)
+        yield from least_moves(trials, finding, own, why)
     if finer < coarse and (own := parting(trials, (0,), finer)):
         marks = format_length(finer, trials.units)
-        for idea in least_moves(trials, own, phrase("{why}, with the marks to {marks}", why=why, marks=marks)):
+        for idea in least_moves(trials, finding, own, phrase("{why}, with the marks to {marks}", why=why, marks=marks)):
             yield idea._replace(change=(*idea.change, ("bed.mark_step", marks)))
 
 

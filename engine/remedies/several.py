@@ -113,4 +113,4 @@ def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
         if (spot.x, spot.y) == (finding.x, finding.y):
             gentle = (i for i, other in enumerate(bed.beds) if i == number or not is_above(other.most_fall, most.value))
             if own := parting(trials, tuple(gentle), mark_step(trials.job)):
-                yield from least_moves(trials, own, phrase("there its part is gentle enough"))
+                yield from least_moves(trials, finding, own, phrase("there its part is gentle enough"))
