@@ -10,7 +10,7 @@ from engine.types import Array
 _ROUNDS = 3  # of Newton's way to the least run of a flange that is not round
 _FLAT = 0.2  # of the curve of a point's distance: what a run's is taken for at least
 _TINY = 1e-9  # [mm]
-_SIDES = np.arange(4) * np.pi / 2  # the ways square off a flange's sides, in its frame
+_QUARTER = np.pi / 2
 _WIDEST = 1.5  # [rad] off the square to a line
 
 
@@ -52,10 +52,12 @@ def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float
     if flange.is_round:
         return square - flange.half
     first, last = ends if isinstance(ends, np.ndarray) else (-ends, ends)
-    halves = flange.halves[[0, 1, 0, 1]]
-    wide = np.arctan2(flange.halves[[1, 0, 1, 0]], halves)
     local = towards @ flange.frame.T
-    side = (_SIDES - np.arctan2(local[:, 1], local[:, 0])[:, None] + np.pi) % (2 * np.pi) - np.pi
+    angle = np.arctan2(local[:, 1], local[:, 0])[:, None] / _QUARTER
+    near = np.floor(angle) + np.arange(2)  # the sides to both hands
+    side, own = (near - angle) * _QUARTER, near.astype(int) % 2
+    halves = flange.halves[own]
+    wide = np.arctan2(flange.halves[1 - own], halves)
     low = np.maximum(side - wide, np.broadcast_to(first, len(square))[:, None])
     high = np.minimum(side + wide, np.broadcast_to(last, len(square))[:, None])
     met = low <= high
