@@ -148,9 +148,13 @@ def _on_one_circle(a: Array, p: Array, b: Array, q: Array) -> Mask:
 
 
 def circle_centre(u: Array, v: Array) -> Array:
-    """The centre (2, e) of the circle through the origin, u and v, (2, e) each: where the bisectors meet."""
+    """The centre (2, e) of the circle through the origin, u and v, (2, e) each: where the bisectors meet.
+
+    The origin itself where all three lie on one line, so that nothing else is on that circle.
+    """
     (ux, uy), (vx, vy) = u, v
     twice, uu, vv = 2 * (ux * vy - uy * vx), ux * ux + uy * uy, vx * vx + vy * vy
+    twice = np.where(twice, twice, np.inf)
     return np.array([(vy * uu - uy * vv) / twice, (ux * vv - vx * uu) / twice])
 
 

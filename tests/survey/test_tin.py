@@ -58,3 +58,10 @@ def test_where_the_library_loses_its_way_the_triangles_are_found_from_another_or
 
     monkeypatch.setattr(shapely, "delaunay_triangles", lost)
     assert len(delaunay(SQUARES)) == len(found)
+
+
+def test_three_stations_on_a_line_have_no_circle_and_tie_with_nothing():
+    """As along one of water's ways: a triangle that the library leaves flat beside a wall."""
+    stations = np.array([(0.0, 0.0), (300.0, 100.0), (600.0, 200.0), (300.0, -200.0)])
+    triangles = np.array([(0, 2, 1), (0, 3, 2)])
+    assert not len(ties(stations, triangles, sides(triangles).pairs).pairs)
