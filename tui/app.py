@@ -66,7 +66,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
     def _begin(self) -> None:
         from tui.begin import begin  # noqa: PLC0415 - nothing that the first paint does not need comes before it
 
-        self.wizard.run_worker(begin(self.wizard, self._path), group="asking")
+        self.wizard.asks(begin, self.wizard, self._path)
 
     def _handle_exception(self, error: Exception) -> None:
         """Remembers the first fault; the framework's trace over the screen is for who develops it."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING
 
+from textual import work
+
 from tui.early_keys import EarlyKeysScreen
 
 if TYPE_CHECKING:
@@ -62,4 +64,10 @@ class AskingScreen(EarlyKeysScreen):
 
     def _ask(self, what: Callable[[Filing], Coroutine[None, None, None]]) -> None:
         if self._filing is not None:
-            self.run_worker(what(self._filing), group="asking", exclusive=True)
+            self.asks(what, self._filing)
+
+    # Here the call makes the coroutine once its work begins: one that never begins would warn as it is thrown away.
+    @work(group="asking", exclusive=True)
+    async def asks(self, what: Callable[..., Coroutine[None, None, None]], *of: object) -> None:
+        """Asks beside the screen, in place of what was asked before."""
+        await what(*of)

@@ -310,12 +310,13 @@ class WizardScreen(ChoosingScreen):
         if self._desk.planner.is_quick:
             self._desk.plan_now()
         else:
-            self.run_worker(self._plan_beside(self._desk))
+            self._plan_beside(self._desk)
         self._show()
         self._cure()
         if self._filing is not None:
             self._filing.keep_draft_soon()
 
+    @work
     async def _plan_beside(self, desk: Desk) -> None:
         async for _ in desk.catch_up():
             if desk is self._desk:

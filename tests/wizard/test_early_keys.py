@@ -1,5 +1,6 @@
 """Keys pressed while the engine is still being loaded: none is lost, and each is done in its turn."""
 
+import gc
 import time
 from contextlib import asynccontextmanager
 
@@ -9,6 +10,7 @@ from textual.events import Key, Paste
 import tui.begin
 from tests.wizard.conftest import SAMPLE, Hand
 from tui.app import FallmarkApp
+from tui.asking import AskingScreen
 
 
 @pytest.fixture(autouse=True)
@@ -67,6 +69,23 @@ class TestOnAFile:
         async with app.run_test(size=(80, 24)) as pilot:
             await pilot.press("f10")
             assert app.return_code == 0
+
+    @pytest.mark.parametrize(("owner", "start"), [(FallmarkApp, "_begin"), (AskingScreen, "_ask")])
+    async def test_what_is_ended_before_it_began_leaves_no_coroutine_behind(self, monkeypatch, owner, start):
+        """Such a one warns as it is thrown away, which no caller can catch: here it fails the test."""
+        started = getattr(owner, start)
+
+        def ended(self, *arguments):
+            started(self, *arguments)
+            self.workers.cancel_all()
+
+        monkeypatch.setattr(owner, start, ended)
+        app = FallmarkApp(str(SAMPLE))
+        async with app.run_test(size=(80, 24)) as pilot:
+            if owner is AskingScreen:
+                await Hand(app, pilot).until_ready()
+                await pilot.press("f2")
+        gc.collect()
 
 
 class TestOnTheFirstPage:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Awaitable, Callable, Iterator, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import work
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.events import Event, Key, Paste
@@ -108,8 +109,9 @@ class TellDialog(Dialog[str]):
     def on_mount(self) -> None:
         """Fills in what takes a moment to work out."""
         if self._more is not None:
-            self.run_worker(self._fill(self._more), exclusive=True)
+            self._fill(self._more)
 
+    @work
     async def _fill(self, more: Callable[[], Awaitable[Sequence[str]]]) -> None:
         says = await more()
         if says:
