@@ -75,6 +75,12 @@ def test_the_integral_of_a_room_with_a_post(make_plan):
     assert plan.bed.integral == pytest.approx(mean * (1e6 - 4e4), rel=1e-3)
 
 
+def test_a_hair_from_a_line_with_a_hiding_corner_it_holds_as_much(make_plan):
+    """The wall C-D, 1e-6 mm off the drain's middle, is seen edge-on: no sector, and no division by nothing."""
+    on, off = (make_plan(ELL, at=(450, y), shape="even-fall").bed.integral for y in (900.0, 900.0 - 1e-6))
+    assert off == pytest.approx(on, rel=1e-9)
+
+
 class TestSeveralDrains:
     def test_the_watershed_is_where_the_ways_are_equal(self, make_plan):
         extra = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1500, y = 450 }\n'
