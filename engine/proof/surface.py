@@ -14,10 +14,11 @@ from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import result
 from engine.same import Same
 from engine.survey.rough_floor import RoughFloor, rough_floor
-from engine.survey.tin import edges_of
+from engine.survey.tin import sides
 from engine.types import Array, Index, Mask
 
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway
+_STRAIGHT = 1e-9  # [-] slopes that differ by less are one
 
 
 @result
@@ -63,10 +64,8 @@ class BuiltSurface:
     @cached_property
     def mesh(self) -> Mesh:
         """The floor in triangles, with chains of nodes along the lines in which the error bends."""
-        triangles, places = self._off.triangles, self._off.stations
-        sides = edges_of(triangles)
-        bent = (self._off.heights[sides] != 0).any(axis=1)
-        return mesh_of(self.bed, self.stations, places[sides[bent]])
+        ends = _bends(self._off.triangles, self._off.stations, self._off.heights)
+        return mesh_of(self.bed, self.stations, self._off.stations[ends])
 
     @cached_property
     def levels(self) -> tuple[Array, Array]:
@@ -95,6 +94,19 @@ class BuiltSurface:
     def ponds(self) -> tuple[Pond, ...]:
         """Where water would stand, deepest first."""
         return ponds(self.mesh, *self.levels, LEAST_POND)
+
+
+def _bends(triangles: Index, places: Array, heights: Array) -> Index:
+    """The sides (k, 2) of triangles off 0 in which a surface bends or ends, in their order by corners."""
+    found, (a, b, c) = sides(triangles), (triangles[:, k] for k in range(3))
+    (x, y), (u, v) = (places[b] - places[a]).T, (places[c] - places[a]).T
+    rise, other = heights[b] - heights[a], heights[c] - heights[a]
+    slopes = np.column_stack([rise * v - other * y, other * x - rise * u]) / (x * v - u * y)[:, None]
+    bent = np.abs(np.diff(slopes[found.pairs // 3], axis=1)).max(axis=(1, 2), initial=0.0) > _STRAIGHT
+    shown = np.concatenate([found.pairs[bent, 0], found.outer])
+    ends = np.column_stack([triangles.ravel()[shown], np.roll(triangles, -1, axis=1).ravel()[shown]])
+    ends = np.sort(ends[(heights[ends] != 0).any(axis=1)], axis=1)
+    return np.asarray(ends[np.lexsort(ends.T[::-1])])
 
 
 def _on_metal(bed: Bed, points: Array) -> Mask:
