@@ -72,7 +72,7 @@ def _volume(gap: Gap, least: Spot, most: Spot) -> float:
         return 0.0
     volume = gap.bed.integral - gap.rough.integral
     if least.value < 0:
-        volume += over_floor(gap.rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0))
+        volume += over_floor(gap.rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0), abs(volume))
     return max(volume, 0.0)
 
 

@@ -23,14 +23,14 @@ _START_HALVINGS = 1
 _MOST_TRIANGLES = 6000  # still open; so many are fine enough
 
 
-def over_floor(polygon: Shape, function: Callable[[Array], Array]) -> float:
-    """The integral of `function` ((k, 2) -> (k,)) over a shapely polygon [mm]."""
+def over_floor(polygon: Shape, function: Callable[[Array], Array], whole_sum: float = 0.0) -> float:
+    """The integral of `function` ((k, 2) -> (k,)) over a shapely polygon [mm]; whole_sum: what it is a part of."""
     triangles = triangles_of(polygon)
     for _ in range(_START_HALVINGS):
         triangles = quarters(triangles)
     sums = _rule(function, triangles)
     whole = float(areas(triangles).sum())
-    allowed = _RELATIVE * float(np.abs(sums).sum()) / whole
+    allowed = _RELATIVE * max(float(np.abs(sums).sum()), whole_sum) / whole
     total = 0.0
     for _ in range(_MOST_HALVINGS):
         finer = quarters(triangles)

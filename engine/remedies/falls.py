@@ -65,7 +65,7 @@ def _factor(bed: OneFall, rough: RoughFloor, limit: float, *, is_up: bool) -> fl
     """
     factor = 1.0
     for _ in range(_MOST_ROUNDS):
-        least, most = extreme_depths(Gap(_times(bed, factor), rough))
+        least, most = extreme_depths(Gap(_times(bed, factor), rough), only_least=is_up)
         spot = least if is_up else most
         short = limit - spot.value
         if abs(short) <= NOISE:

@@ -100,6 +100,7 @@ class _Work:
     is_down: bool
     places: Array
     spare: float = 0.0  # [mm] within the limit
+    is_torn: bool = False  # whether the other limit was broken on the way
     drops: dict[int, float] = field(default_factory=dict)
 
     def is_solved(self) -> bool:
@@ -107,8 +108,7 @@ class _Work:
 
         Where the bed is steep, and breaks either limit between them, all come a part of the way to the other one.
         """
-        room = abs(self.limit - self.other)
-        return self._does_with(0.0) or (np.isfinite(room) and self._does_with(room * _SPARE))
+        return self._does_with(0.0) or (self.is_torn and self._does_with(abs(self.limit - self.other) * _SPARE))
 
     def _does_with(self, spare: float) -> bool:
         self.spare, self.places = spare, self.places[: len(self.trials.plan.readings)]
@@ -201,7 +201,12 @@ class _Work:
         if not near:
             near, self.places = [len(self.places)], np.vstack([self.places, at])
         back = 1 if self._is_out(np.array([spot.value]))[0] else -1
-        drop = self.drops[near[0]] + back * self._on if near[0] in self.drops else self._least(at)[0]
+        self.is_torn |= back < 0
+        drop = (
+            self.drops[near[0]] + back * self._on
+            if near[0] in self.drops
+            else self._least(np.array([[spot.x, spot.y]]))[0]
+        )
         self.drops |= dict.fromkeys(near, drop)
 
     def _is_done(self) -> bool:
