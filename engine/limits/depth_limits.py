@@ -1,7 +1,5 @@
 """How thin and how thick the bed may be, by what it lies on and whether it is bonded to it."""
 
-from __future__ import annotations
-
 from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind, Job, Typed
 from engine.limits.rulebook import Figure, Limit, Rulebook, own_limit

@@ -1,7 +1,5 @@
 """Between which heights the drains may stand: what decides the lowest and the highest, and where."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from enum import StrEnum
 

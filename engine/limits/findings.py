@@ -1,7 +1,5 @@
 """What a check says: a rule's name, how grave it is, the place, the figure, the remedy, the source."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from engine.records import record

@@ -1,7 +1,5 @@
 """The rulebook that a job is held to: its country's, with the user's own figures in place of the book's."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from engine.errors import JobError

@@ -1,7 +1,5 @@
 """What the checks look at: the results of the stages before them, each there or still waiting."""
 
-from __future__ import annotations
-
 from typing import Protocol
 
 from engine.bed.depth import Depth

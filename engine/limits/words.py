@@ -1,7 +1,5 @@
 """Figures and places as the findings say them: in the job's units, rounded toward the safe side."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterator
 from itertools import combinations

@@ -1,7 +1,5 @@
 """The figures of a rulebook that the work goes by, handed over as plain figures with their sources."""
 
-from __future__ import annotations
-
 from dataclasses import fields
 from functools import cache
 

@@ -1,7 +1,5 @@
 """The flood test."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

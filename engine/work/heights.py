@@ -1,7 +1,5 @@
 """Finished heights of the tile, the curb and the drain."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import accumulate, pairwise

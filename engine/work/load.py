@@ -1,7 +1,5 @@
 """Load: what the bed and everything on it weigh on the floor."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.bed.depth import over_corners

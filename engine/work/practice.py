@@ -3,8 +3,6 @@
 Lengths [mm], volumes [mm3], masses [kg], loads [kPa], times [h]; a pair is (in an inch job, in a mm job).
 """
 
-from __future__ import annotations
-
 from engine.phrases import phrase
 from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Units
 from engine.records import record

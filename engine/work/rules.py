@@ -1,7 +1,5 @@
 """The figures that the work goes by, each with its source; whoever knows the rulebooks fills them in."""
 
-from __future__ import annotations
-
 from engine.records import record, result
 
 _GRAVITY = 9.80665  # [m/s2] standard, by which a pound-force is defined

@@ -1,7 +1,5 @@
 """What the work is reckoned from."""
 
-from __future__ import annotations
-
 from functools import cached_property, lru_cache
 
 import numpy as np

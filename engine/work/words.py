@@ -1,7 +1,5 @@
 """Figures of the work as people read them: rounded up, so that there is enough of everything."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 from typing import Final

@@ -1,7 +1,5 @@
 """The checks: small functions from stage results to findings, and the one that runs them all."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from itertools import chain
 

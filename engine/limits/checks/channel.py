@@ -1,7 +1,5 @@
 """One plane to a channel: what is flat past the channel's ends, and where a wall stands in the water's way."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import NamedTuple
 

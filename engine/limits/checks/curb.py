@@ -1,7 +1,5 @@
 """The curb: high enough to hold water, not so high that one falls over it; how far a floor lies under an open edge."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np

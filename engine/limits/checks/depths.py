@@ -1,7 +1,5 @@
 """Depth: the bed neither under the floor, nor too thin, nor too thick."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.bed.depth import Depth

@@ -1,7 +1,5 @@
 """The drain's place: on the floor, its flange clear of walls and islands, near enough to walls and other drains."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import combinations
 

@@ -1,7 +1,5 @@
 """Fall: no line too flat to drain, none too steep to stand on."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.bed.level_walls import LevelWalls

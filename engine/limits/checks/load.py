@@ -1,7 +1,5 @@
 """The load on the floor: what the bed weighs against what the floor was checked for."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden

@@ -1,7 +1,5 @@
 """What the bed is built of: barrier and lath on wood, deck mud, the liner and its wire fabric, tiles that follow it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """The outline: how well its own measurements agree, and whether area and circle of the floor are large enough."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 

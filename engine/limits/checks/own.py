@@ -1,7 +1,5 @@
 """Which figures are the user's own, what each stands for, and how to go back."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Final
 

@@ -1,7 +1,5 @@
 """Drains of unlike heights with an even fall between them: one that stands over the bed that falls to another."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import NamedTuple
 

@@ -1,7 +1,5 @@
 """Readings: enough of them to know the floor, and none that does not fit the others."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 

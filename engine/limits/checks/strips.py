@@ -1,7 +1,5 @@
 """The strips: high spots under them, no room for them, a flange in their way, boards shorter than a wall."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np

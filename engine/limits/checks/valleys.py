@@ -1,7 +1,5 @@
 """Level walls where part of the floor is hidden: the valleys that lead its water, or why there are none."""
 
-from __future__ import annotations
-
 from engine.bed.effort import MOST_ISLANDS
 from engine.bed.hidden import Hidden
 from engine.bed.valley.bed import Line, ValleyWalls, Verdict
