@@ -1,18 +1,13 @@
 """Costs for the plan as JSON and the shopping list as CSV, where the job gives prices."""
 
-from __future__ import annotations
-
 import csv
 import io
-from typing import TYPE_CHECKING
 
 from engine.plan import Plan
+from engine.sheets.figures import Figures
 from engine.survey.spot import Needs
 from engine.work.costs import Bill, Line, shopping_bill, to_cents
-
-if TYPE_CHECKING:
-    from engine.sheets.figures import Figures
-    from engine.work.shopping import Purchase
+from engine.work.shopping import Purchase
 
 _HEAD = ("item", "quantity", "unit", "of", "reckoned", "source")
 _PRICED = ("price", "cost", "currency")

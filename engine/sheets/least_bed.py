@@ -1,11 +1,9 @@
 """The bed that saves the most mud, on the sheets: what it takes, what it saves, and what it asks of the drain."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from engine.bed.least_bed import LeastBed
 from engine.bed.surfaces import Hidden
 from engine.job import defaults
 from engine.job.model import Supply
@@ -27,9 +25,6 @@ from engine.quantities import (
 from engine.records import record
 from engine.sheets.figures import Figures, length, rounded
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.least_bed import LeastBed
 
 _VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3]
 _NO_KEY = phrase(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from itertools import islice
 from math import hypot
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from engine.job.model import BedShape
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
 from engine.phrases import counted_phrase, phrase
 from engine.plan import Plan
+from engine.proof.hand import Room
 from engine.proof.strips import LEVEL
 from engine.proof.tolerance import surveyed
 from engine.proof.words import chance_words, next_words
@@ -26,9 +26,6 @@ from engine.survey.odd import FEWEST
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.proof.hand import Room
 
 SURE_TITLE = phrase("How sure the depth is, 19 times in 20")
 SURE_HOLDS = phrase(

@@ -1,20 +1,20 @@
 """How a figure came about, as text: its formula with this job's figures, its source, and what each entry does to it."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Callable, Sequence
 from functools import partial
 from itertools import groupby
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from engine.errors import harmless
+from engine.job.entry_list import Entry
 from engine.phrases import Phrase, counted_phrase, phrase
 from engine.plan import Plan
 from engine.quantities import Units
 from engine.sheets.derivation import derivation, figure_at
 from engine.sheets.figure_list import (
+    PlanFigure,
     entries_reading,
     figure_words,
     figures_reading,
@@ -26,10 +26,6 @@ from engine.sheets.influence import Influence, influences, is_too_long, untried
 from engine.sheets.json import plan_json
 from engine.sheets.words import paragraph
 from engine.why import Pages, explained, figure_paths
-
-if TYPE_CHECKING:
-    from engine.job.entry_list import Entry
-    from engine.sheets.figure_list import PlanFigure
 
 _MOST_ENTRIES = 12
 _MOST_ALIKE = 24

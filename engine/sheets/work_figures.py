@@ -1,31 +1,26 @@
 """The work as plain values for the plan as JSON: what is cut, laid, mixed, carried, bought and done."""
 
-from __future__ import annotations
-
 from dataclasses import fields
-from typing import TYPE_CHECKING
 
 from engine.plan import Plan
 from engine.sheets.cost_figures import bill_figures, line_figures
 from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures
 from engine.survey.spot import Needs
 from engine.work.alternatives import Way
+from engine.work.barrier import BarrierSheet
 from engine.work.costs import Bill, shopping_bill, way_bill
 from engine.work.flood import FloodTest
 from engine.work.heights import Heights
+from engine.work.lath import Lath
+from engine.work.layers import Layer
+from engine.work.lining import Lining
 from engine.work.load import Load
 from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion, water_shares
 from engine.work.practice import SHEET_WASTE
 from engine.work.rules import Rules
-
-if TYPE_CHECKING:
-    from engine.work.barrier import BarrierSheet
-    from engine.work.lath import Lath
-    from engine.work.layers import Layer
-    from engine.work.lining import Lining
-    from engine.work.shopping import Purchase
-    from engine.work.steps import Step
-    from engine.work.whole import Work
+from engine.work.shopping import Purchase
+from engine.work.steps import Step
+from engine.work.whole import Work
 
 KEYS = (
     "shopping",

@@ -1,20 +1,16 @@
 """Mortar: the mud, its water, its weight, and its batches."""
 
-from __future__ import annotations
-
 import math
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from engine.job.defaults import bag, bag_yield, default_text, parts, supply, waste
 from engine.job.model import Supply
 from engine.phrases import phrase
 from engine.records import record
 from engine.work import practice
+from engine.work.portions import Portions
 from engine.work.rules import Rules
 from engine.work.site import Site
-
-if TYPE_CHECKING:
-    from engine.work.portions import Portions
 
 _NOISE = 1e-9  # of a bag: float noise this small buys no other one
 SQUEEZE = phrase(

@@ -1,16 +1,10 @@
 """A step of the work, and what it is made of; things that are said, with where they come from."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from datetime import date
 
 from engine.phrases import joined
 from engine.records import record
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from engine.work.cautions import Caution
+from engine.work.cautions import Caution
 
 
 @record

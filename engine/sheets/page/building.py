@@ -1,14 +1,12 @@
 """What is bought, laid and done, in rows for the page: layers, heights, shopping, the order of work."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.limits.words import length_over, length_under
 from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
+from engine.sheets.page.head import Sources
 from engine.sheets.text.build import piece_words
 from engine.sheets.text.site import FITS, WAYS, way_cost, way_load
 from engine.survey.spot import Needs
@@ -22,9 +20,6 @@ from engine.work.shopping import Purchase, amount, item_words
 from engine.work.steps import Step
 from engine.work.whole import Work
 from engine.work.words import load_over, load_under, mass_over, time_words, volume_over
-
-if TYPE_CHECKING:
-    from engine.sheets.page.head import Sources
 
 _HEADS = ("fits the room", "mud or leveller", "which weighs", "mean load of it", "waits, in all")
 _COSTS = "Costs go by your own prices; a + stands where something has none."

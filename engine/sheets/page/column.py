@@ -1,13 +1,9 @@
 """What stands in the column beside the drawings: as much as is about as tall as they are, so that no paper is lost."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from engine.sheets.page.svg import Drawing
+from engine.sheets.page.svg import Drawing
 
 _HEADING = 5.0  # [mm of paper] with the air about it
 _MARK, _MARKS = 3.95, 15.0  # [mm of paper] a row of the marks' table; its heading, head and words

@@ -1,10 +1,8 @@
 """What is cut, on the page: rows of strips and straightedges, and the boards drawn as bars."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from xml.etree.ElementTree import Element
 
 import numpy as np
 
@@ -22,9 +20,6 @@ from engine.survey.border import first_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.work.words import counted
-
-if TYPE_CHECKING:
-    from xml.etree.ElementTree import Element
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing
 _BAR = 3.6  # [mm of paper]

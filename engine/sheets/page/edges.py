@@ -1,9 +1,7 @@
 """The floor's edge on paper: walls, curbs and open edges told apart by their lines, with letters and lengths."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from xml.etree.ElementTree import Element
 
 import numpy as np
 import shapely
@@ -11,17 +9,12 @@ import shapely
 from engine.job.model import EdgeKind
 from engine.layout.marks import Mark
 from engine.quantities import format_length
-from engine.sheets.page.labels import Labels, width
+from engine.sheets.page.frame import Frame
+from engine.sheets.page.labels import Canvas, Labels, width
 from engine.sheets.page.svg import Face, add, line, path, upright, words
 from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from xml.etree.ElementTree import Element
-
-    from engine.sheets.page.frame import Frame
-    from engine.sheets.page.labels import Canvas
 
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")

@@ -1,24 +1,18 @@
 """Under the plan drawing: the scale, a bar to check it by, and what its lines and signs mean."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.job.model import EdgeKind
 from engine.plan import Plan
 from engine.quantities import FOOT, INCH, Units, format_length
-from engine.sheets.page.labels import width
+from engine.sheets.page.contours import BedLines
+from engine.sheets.page.labels import Canvas, width
 from engine.sheets.page.spots import DIAMOND, MOST_CROSSES, badge, crossed
 from engine.sheets.page.svg import Face, add, line, path, words
 from engine.survey.spot import Needs
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.sheets.page.contours import BedLines
-    from engine.sheets.page.labels import Canvas
 
 FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")

@@ -1,9 +1,5 @@
 """Places on the drawing: drains, readings, the bed's thinnest and deepest place, and what findings speak of."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
@@ -11,12 +7,9 @@ from engine.bed.depth import Depth
 from engine.bed.flange import Flange
 from engine.limits.findings import Finding
 from engine.plan import Station
-from engine.sheets.page.labels import around, width
+from engine.sheets.page.labels import Canvas, around, width
 from engine.sheets.page.svg import Face, add, path, words
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.sheets.page.labels import Canvas
 
 MOST_CROSSES = 400  # more readings than this would blacken the drawing
 _MOST_DROPS = 40  # more figures than this cannot be read

@@ -1,9 +1,6 @@
 """The plan as text: what lies on what, how high it ends up, the mud for it, and what it all weighs."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -21,10 +18,8 @@ from engine.work.layers import LayerName
 from engine.work.load import Load
 from engine.work.mortar import SQUEEZE, Bags, Mortar
 from engine.work.site import Site
+from engine.work.whole import Work
 from engine.work.words import counted, load_over, load_under, mass_over, volume_over
-
-if TYPE_CHECKING:
-    from engine.work.whole import Work
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 LOAD_WORDS = phrase(

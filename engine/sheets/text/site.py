@@ -1,9 +1,6 @@
 """The plan as text: what is bought, what is done in which order, and other ways to build the floor."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
 from engine.plan import Plan
@@ -13,11 +10,8 @@ from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
 from engine.work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
 from engine.work.shopping import NOT_RECKONED, amount, item_words
-from engine.work.steps import Said
+from engine.work.steps import Said, Step
 from engine.work.words import load_over, mass_over, time_words, volume_over
-
-if TYPE_CHECKING:
-    from engine.work.steps import Step
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
 WAYS: Mapping[WayName, str] = {
