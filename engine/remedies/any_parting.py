@@ -45,8 +45,10 @@ class AnyParting:
         """
         over, is_sure = self.parting.excess(self.number, centres, slack)
         other, rows = np.full(len(centres), np.inf), np.flatnonzero(~is_sure)
-        other[rows] = self.excess(centres[rows], slack[rows])
-        rows = np.flatnonzero(other <= BESIDE)
+        other[rows] = least = self.excess(centres[rows], slack[rows])
+        if self.parting.square:
+            other[rows] = -np.inf  # of beds with valleys only facets at walls are judged
+        rows = rows[least <= BESIDE]
         if len(rows):
             by, is_sure = self._cuts.excess(centres[rows], slack[rows])
             is_cut = (slack[rows] == 0) & np.isfinite(by)
@@ -59,10 +61,13 @@ class AnyParting:
         return CutPartings(self.parting, self.number)
 
     def excess(self, centres: Array, slack: Array) -> Array:
-        """What the excess of `Parting` is at least, however the floor is parted, within a slack (k,) [mm] of places."""
-        if self.parting.square:
-            return np.full(len(centres), -np.inf)  # of beds with valleys only facets at walls are judged
+        """What the excess of `Parting` is at least, however the floor is parted, within a slack (k,) [mm] of places.
+
+        Where falls are measured square, of parts without valleys only.
+        """
         near = reduce(np.minimum, self._rooms(centres, slack))
+        if self.parting.square:
+            return self._needed_square(centres, slack) - near
         away = np.array([np.hypot(*(centres - corner).T) for corner, *_ in self._followed])
         over = self._needed(away - slack) - near
         rows = np.flatnonzero(over <= BESIDE)
@@ -86,7 +91,19 @@ class AnyParting:
         flange, moves = self.parting.flanges[i], i == self.number
         places = centres if moves else flange.centre[None]
         runs = least_runs(flange, self.parting.edges.starts - places[:, None], self.parting.along)
+        if self.parting.square and not flange.is_round:  # square to a line beside its end the rim may reach less far
+            runs += np.hypot(*flange.halves) - flange.halves.min()
         return runs + slack * moves * (1.0 if flange.is_round else SQUARE)
+
+    def _needed_square(self, centres: Array, slack: Array) -> Array:
+        """What the walls' height is at least (k,) [mm] by the runs square to every wall from some drain."""
+        own = self.parting
+        demands = [np.full((1, len(own.along)), np.inf)]
+        for i, flange in enumerate(own.flanges):
+            moved, places = (slack, centres) if i == self.number else (0 * slack[:1], flange.centre[None])
+            off = places @ own.edges.inward.T - own.edges.offset - flange.rim(-own.edges.inward)
+            demands.append(own.heads[i] + own.fall * np.maximum(off - moved[:, None], 0.0))
+        return own.height(reduce(np.minimum, demands).max(axis=1))
 
     def _needed(self, ways: Array) -> Array:
         """What the walls' height is at least (k,) [mm], by the ways from the corners to the moved drain (c, k) [mm]."""

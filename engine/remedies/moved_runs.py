@@ -54,13 +54,14 @@ def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float
     first, last = ends if isinstance(ends, np.ndarray) else (-ends, ends)
     local = towards @ flange.frame.T
     angle = np.arctan2(local[:, 1], local[:, 0])[:, None] / _QUARTER
-    near = np.floor(angle) + np.arange(2)  # the sides to both hands
+    near = np.round(angle) + np.arange(-1, 2)  # the side ahead, and those to both hands
     side, own = (near - angle) * _QUARTER, near.astype(int) % 2
     halves = flange.halves[own]
     wide = np.arctan2(flange.halves[1 - own], halves)
     low = np.maximum(side - wide, np.broadcast_to(first, len(square))[:, None])
     high = np.minimum(side + wide, np.broadcast_to(last, len(square))[:, None])
     met = low <= high
+    side = np.where(met, side, 0.0)
     at = np.where(met, np.minimum(np.maximum(low, 0.0), high), 0.0)
     least = np.full(at.shape, np.inf)
     for _ in range(_ROUNDS):

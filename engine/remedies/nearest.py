@@ -15,9 +15,8 @@ from engine.types import Array, Mask, Shape
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
-_MOST_BLOCKS = 20_000
+_MOST = 300  # that are cut at once: what lies farther is left
 _BESIDE = 1e-6  # [mm]
-_WATCHED = 64
 _COARSE = 16  # steps: blocks in which only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
 
@@ -71,7 +70,8 @@ def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, fl
     disc: the place (2,) that they are to be nearest to, and how far they may be at most [mm].
 
     Blocks of places are cut up while one of theirs may do and lie nearer than what is found: so none that is passed
-    over does. Blocks in which only something that is not known for sure may do are left, and clear ends there.
+    over does. Blocks in which only something that is not known for sure may do are left, and of too many the farther
+    ones; clear ends there.
     """
     search = _Search(lattice, region, judge, disc, count)
     blocks, size = search.first()
@@ -111,10 +111,11 @@ class _Search:
         may, unsure = over[: len(inner)] <= _BESIDE, other[: len(inner)] <= _BESIDE
         may &= size > 1
         rest = np.flatnonzero(unsure & ~may)
-        rest = rest[np.argsort(near[rest], kind="stable")][0 if size <= _COARSE else _WATCHED :]
+        rest = np.flatnonzero(unsure & ~may & (np.isinf(other[: len(inner)]) | (size <= _COARSE)))
         kept = (may | unsure) & (near < self._limit)
-        if kept.sum() > _MOST_BLOCKS:
-            rest, kept[:] = np.flatnonzero(kept), False
+        kept[rest] = False
+        nearest_first = np.flatnonzero(kept)[np.argsort(near[kept], kind="stable")]
+        rest = np.concatenate([rest, nearest_first[_MOST:]])
         self._left = np.vstack([self._left, np.column_stack([near, other[: len(inner)], inner])[rest]])
         kept[rest] = False
         part = max(size // _PARTS, 1)
