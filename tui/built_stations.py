@@ -1,23 +1,17 @@
 """The stations of a finished bed that are worth reading, with what is read and what is planned at each."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from engine.bed.surfaces import Hidden
 from engine.job.model import Job
 from engine.job.place_text import place_text
+from engine.plan import Plan
 from engine.proof.stations import worth_reading
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.reading_entries import BUILT, reading_keys
 from tui.stations import listed_own, located
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 _ONE_PLACE = 1.0  # [mm]
 

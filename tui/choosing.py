@@ -1,7 +1,5 @@
 """The keys that choose how the wizard looks and which tongue it speaks; both are remembered for the next start."""
 
-from __future__ import annotations
-
 from engine.errors import FileError
 from engine.phrases import phrase
 from tui.asking import AskingScreen

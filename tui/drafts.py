@@ -4,8 +4,6 @@ A draft is one file in a folder of the person's own, with a lock file beside it 
 that dies, the system lets go of the lock: a draft without a holder was left behind.
 """
 
-from __future__ import annotations
-
 import json
 import os
 import sys

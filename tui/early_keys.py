@@ -1,16 +1,11 @@
 """Keys pressed before there is anything for them to act on: kept in their order, and done once there is."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
+from textual.events import Key, Paste
 from textual.screen import Screen
 
 from tui.key_gate import GatedApp
-
-if TYPE_CHECKING:
-    from textual.events import Key, Paste
 
 _AT_ONCE = frozenset({"quit", "theme", "tongue"})  # the actions that need no job
 

@@ -1,26 +1,21 @@
 """What the explain key shows: the field or figure in use, and the page of all keys."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
 from engine.limits.figure_page import figure_page as rule_page
 from engine.limits.findings import Finding
 from engine.phrases import phrase, shaped
 from engine.plan import Plan
+from engine.remedies import Answer
 from engine.sheets.remedy_words import remedy_words
 from engine.why import Pages
 from tui.explanations import explanation
 from tui.figures import figure_page
 from tui.own_figures import figure_at
+from tui.results.lines import About
 from tui.rule_names import rule_name
 from tui.terminal import sentence
-
-if TYPE_CHECKING:
-    from engine.remedies import Answer
-    from tui.results.lines import About
-    from tui.widgets.sheet import SheetLine
+from tui.widgets.sheet import SheetLine
 
 MAP_PAGE: Pages = (
     phrase("The map"),

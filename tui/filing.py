@@ -1,10 +1,9 @@
 """Everything that asks the person something: open, save, quit, explanations; and the draft on disk."""
 
-from __future__ import annotations
-
 from asyncio import Lock, to_thread
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 from engine.errors import FallmarkError, FileError
 from engine.phrases import joined, phrase
@@ -19,11 +18,7 @@ from tui.keys import Where
 from tui.paper import refuse_place, write_page
 from tui.rows import Offer
 from tui.steps.step import Step
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from tui.wizard import WizardScreen
+from tui.wizard import WizardScreen
 
 _FROM_NAME = phrase("made from the job's name")
 _NOTHING_LOST = phrase("The job is still here, nothing is lost. Save it to another place.")

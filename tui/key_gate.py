@@ -4,17 +4,12 @@ A field that is done with tells the form, which puts the next field in use; with
 would land in the field that was left.
 """
 
-from __future__ import annotations
-
 from collections import deque
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from textual.app import App
+from textual.dom import DOMNode
 from textual.events import Event, Key, Paste
-
-if TYPE_CHECKING:
-    from textual.dom import DOMNode
 
 _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the widget
 

@@ -5,8 +5,6 @@ editors, control keys by others. None needs Alt, and none is Ctrl+J, Ctrl+M, Ctr
 terminals cannot tell from Enter, Backspace and Space.
 """
 
-from __future__ import annotations
-
 from enum import Enum
 
 from engine.phrases import joined, phrase

@@ -1,17 +1,12 @@
 """The page of a plan in a file, for the command that prints."""
 
-from __future__ import annotations
-
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from engine.errors import FileError
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.saving import replace_file
 from tui.program_faults import own_faults
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
 
 
 def refuse_place(page: str, job: str) -> None:

@@ -1,7 +1,5 @@
 """What each rule is about, in a few words: its name in files and reports is for those who support them."""
 
-from __future__ import annotations
-
 from engine.phrases import phrase, shaped
 from tui.terminal import capital
 

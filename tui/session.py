@@ -3,17 +3,12 @@
 A plain object: no screen, no clock, no files. The job in it is frozen and is replaced at every change.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from engine.job.model import Job
 from tui.entries import entered, read_again, settled, text_at
 from tui.state import Pending, State
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 _MOST_STEPS = 500
 

@@ -1,7 +1,5 @@
 """What is remembered from one start to the next: the theme and the tongue."""
 
-from __future__ import annotations
-
 import json
 from contextlib import suppress
 

@@ -1,9 +1,6 @@
 """The stations worth reading, in walking order: corners, drain, then where knowledge is thinnest."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,6 +8,7 @@ from engine.errors import JobError
 from engine.job.model import AtCorner, AtWall, Job, Place, Typed
 from engine.job.place_text import place_text
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.advice import next_corner
@@ -18,26 +16,9 @@ from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
 from tui.reading_entries import READING, reading_index, reading_keys
 
-if TYPE_CHECKING:
-    from engine.plan import Plan
-
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _ONE_PLACE = 1.0  # [mm]
 _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
-
-
-@record
-class Stations:
-    """The stations to list, how many readings there are, and how many stations there are in all, read or not."""
-
-    listed: tuple[WorthReading, ...]
-    read: int
-    total: int
-
-    @property
-    def hidden(self) -> int:
-        """How many stations are not listed."""
-        return self.total - len(self.listed)
 
 
 @record
@@ -52,6 +33,20 @@ class WorthReading:
     def is_read(self) -> bool:
         """Whether there is a reading."""
         return self.index is not None
+
+
+@record
+class Stations:
+    """The stations to list, how many readings there are, and how many stations there are in all, read or not."""
+
+    listed: tuple[WorthReading, ...]
+    read: int
+    total: int
+
+    @property
+    def hidden(self) -> int:
+        """How many stations are not listed."""
+        return self.total - len(self.listed)
 
 
 def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:

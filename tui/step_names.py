@@ -1,7 +1,5 @@
 """The steps in walking order, without the steps themselves, so that the first paint need not load them."""
 
-from __future__ import annotations
-
 import re
 from enum import Enum
 

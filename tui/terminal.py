@@ -1,7 +1,5 @@
 """What the terminal can show: colour or not, line characters or plain ASCII."""
 
-from __future__ import annotations
-
 import os
 import sys
 

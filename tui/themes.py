@@ -4,8 +4,6 @@ Every text stands out from its ground by 7 to 1 or more in all of them (W3C, WCA
 the last one nothing is muted, and the map's shade characters are black on their colours.
 """
 
-from __future__ import annotations
-
 from textual.theme import Theme
 
 from engine.phrases import phrase

@@ -1,24 +1,19 @@
 """What a step is handed to make its rows from: the session, the last good plan, and what stops a newer one."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError, QuantityError
 from engine.job.defaults import default_text
 from engine.job.model import Job
 from engine.phrases import phrase
+from engine.plan import Plan
 from engine.quantities import Dimension, format_quantity, parse
 from engine.records import result
 from tui.explanations import explanation
 from tui.faults import fault_words
 from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
-
-if TYPE_CHECKING:
-    from engine.plan import Plan
-    from tui.session import Session
+from tui.session import Session
 
 
 @result

@@ -1,17 +1,11 @@
 """Small pieces of the plan in words, as the results show them."""
 
-from __future__ import annotations
+from datetime import date
 
-from typing import TYPE_CHECKING
-
+from engine.layout.marks import Mark
 from engine.limits.words import length_over, length_under
 from engine.phrases import Phrase, phrase
 from engine.quantities import Units
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from engine.layout.marks import Mark
 
 _DAYS = (
     phrase("Monday"),

@@ -1,7 +1,5 @@
 """Words broken into lines, without parting a figure from its fraction or its unit, or a wall's two letters."""
 
-from __future__ import annotations
-
 import re
 import textwrap
 

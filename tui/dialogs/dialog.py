@@ -1,23 +1,19 @@
 """What every dialog shares: a framed page over the wizard, closed by Esc, with quit in reach."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, ClassVar, TypeVar
+from typing import ClassVar, TypeVar
 
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 from textual.screen import ModalScreen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from engine.phrases import phrase
 from tui.terminal import harmless, is_ascii_only
 from tui.tongues import told
-
-if TYPE_CHECKING:
-    from textual.widget import Widget
 
 Answer = TypeVar("Answer")
 

@@ -1,10 +1,9 @@
 """Dialogs with a path to type and a list under it: which job to open, which file to write to."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+
+from textual.widget import Widget
 
 from engine.phrases import phrase
 from tui.dialogs.dialog import Dialog
@@ -13,9 +12,6 @@ from tui.rows import Offer, TextRow
 from tui.widgets.field import Field
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.text_field import TextField
-
-if TYPE_CHECKING:
-    from textual.widget import Widget
 
 
 class PathDialog(Dialog[Path]):

@@ -1,18 +1,14 @@
 """Asked before quitting while something is not saved."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from enum import Enum
-from typing import TYPE_CHECKING
+
+from textual.widget import Widget
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from textual.widget import Widget
 
 
 class Leave(Enum):

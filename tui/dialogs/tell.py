@@ -3,24 +3,20 @@
 What is typed over it was meant for what lies under it, and goes there.
 """
 
-from __future__ import annotations
-
 from collections.abc import Awaitable, Callable, Iterator, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import work
+from textual.await_complete import AwaitComplete
 from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.events import Event, Key, Paste
+from textual.widget import Widget
 
 from engine.phrases import joined, phrase
 from tui.dialogs.dialog import Dialog
 from tui.key_gate import GatedApp
 from tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from textual.await_complete import AwaitComplete
-    from textual.widget import Widget
 
 
 class TellDialog(Dialog[str]):

@@ -1,20 +1,16 @@
 """What the pages of the results share: headings, figures with their places, and rows of the sheets."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
 from engine.layout.seen import RIDGE
 from engine.phrases import joined, phrase, shaped
+from engine.sheets.words import Row
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
 from tui.widgets.sheet import SheetLine
-
-if TYPE_CHECKING:
-    from engine.sheets.words import Row
 
 BLANK = SheetLine("")
 _NAME_CELLS = 15

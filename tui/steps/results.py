@@ -1,9 +1,8 @@
 """The sixth step: sheets for the site, page by page. Only the page on the screen is reckoned."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+
+from textual.widget import Widget
 
 from engine.limits.findings import Level
 from engine.survey.spot import Needs
@@ -11,13 +10,9 @@ from tui.keys import Where
 from tui.results.pages import PAGES, page_lines
 from tui.step_names import StepName, StepState
 from tui.steps.step import Step, more_of, state_of, stylesheet
+from tui.view import View
 from tui.widgets.page_line import PageLine
 from tui.widgets.sheet import Sheet, SheetLine, SheetLines
-
-if TYPE_CHECKING:
-    from textual.widget import Widget
-
-    from tui.view import View
 
 
 class ResultsStep(Step):

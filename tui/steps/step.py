@@ -1,24 +1,19 @@
 """What every step shares: it shows what it is handed, and says how far it is."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
+from textual.widget import Widget
 
 from tui.keys import Where
 from tui.rows import Row
 from tui.step_names import StepName, StepState
+from tui.view import View
 from tui.widgets.form import Form
-
-if TYPE_CHECKING:
-    from textual.widget import Widget
-
-    from tui.view import View
-    from tui.widgets.sheet import SheetLine
+from tui.widgets.sheet import SheetLine
 
 
 def stylesheet(module_file: str) -> str:

@@ -5,18 +5,13 @@ notation; `texts`, each a list of forms where the sentence hangs on a number, in
 Behind it stands how far each digest is from the one before, two bytes each; on a wider way an empty text lies between.
 """
 
-from __future__ import annotations
-
 import json
 from bz2 import BZ2Decompressor
 from gettext import NullTranslations, c2py
 from itertools import accumulate
+from pathlib import Path
 from struct import unpack
-from typing import TYPE_CHECKING
 from zlib import crc32
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 def digest(pattern: str) -> int:

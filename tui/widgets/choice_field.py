@@ -1,9 +1,6 @@
 """A field with a few choices, picked with Left and Right, Space or a first letter."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
+from textual import events
 from textual.content import Content
 
 from engine.phrases import phrase
@@ -11,9 +8,6 @@ from tui.rows import ChoiceRow
 from tui.terminal import harmless
 from tui.tongues import told
 from tui.widgets.field import MISSED, Field, enter_takes
-
-if TYPE_CHECKING:
-    from textual import events
 
 _MOST_LISTED = 12
 _HOW = phrase("Left, Right choose")

@@ -1,7 +1,5 @@
 """The line between the form and the map; its ends tell that the form has more above or below."""
 
-from __future__ import annotations
-
 from textual.content import Content
 from textual.widget import Widget
 

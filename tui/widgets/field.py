@@ -3,10 +3,9 @@
 A field is handed a row (plain values) and posts what the person does; it knows nothing of the job.
 """
 
-from __future__ import annotations
+from typing import Any, ClassVar, Generic, TypeVar
 
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
-
+from textual import events
 from textual.content import Content
 from textual.message import Message
 
@@ -17,9 +16,6 @@ from tui.tongues import told
 from tui.widgets.lines import Lines
 from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
-
-if TYPE_CHECKING:
-    from textual import events
 
 LABEL_CELLS = 17
 MISSED = phrase("needed: this is still empty")

@@ -1,7 +1,5 @@
 """The one line at the bottom: at most seven keys, and what they do where the person is."""
 
-from __future__ import annotations
-
 from textual.content import Content
 from textual.widget import Widget
 

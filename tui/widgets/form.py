@@ -1,11 +1,10 @@
 """A scrolling column of fields: it shows the rows it is handed and keeps the focused field in view."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
+from textual.events import Key
 from textual.message import Message
+from textual.widget import Widget
 
 from tui.rows import ChoiceRow, Row, TextRow, WordsRow
 from tui.widgets.choice_field import ChoiceField
@@ -14,10 +13,6 @@ from tui.widgets.pane import Pane
 from tui.widgets.telling import Telling
 from tui.widgets.text_field import TextField
 from tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from textual.events import Key
-    from textual.widget import Widget
 
 
 class Form(Pane):

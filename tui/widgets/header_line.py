@@ -1,7 +1,5 @@
 """The one line at the top: the steps in walking order with their marks, and the job's name."""
 
-from __future__ import annotations
-
 from textual.content import Content
 from textual.widget import Widget
 

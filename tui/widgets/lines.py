@@ -1,13 +1,7 @@
 """A widget of lines: as wide as what is round it, as tall as its words need at that width."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
+from textual.geometry import Size
 from textual.widget import Widget
-
-if TYPE_CHECKING:
-    from textual.geometry import Size
 
 
 class Lines(Widget):

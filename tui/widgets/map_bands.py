@@ -1,10 +1,7 @@
 """Steps of a height map at round figures of the job's own units, like the lines on a surveyor's plan."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
+from numpy.typing import NDArray
 
 from engine.limits.words import length_over, length_under
 from engine.quantities import INCH, Dimension, Units, format_length
@@ -12,9 +9,6 @@ from engine.records import record
 from engine.types import Array
 from tui.widgets.map_layers import felt_fall
 from tui.widgets.ramps import LEVELS, level_of
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 _PER_FOOT = 1.0 / 12.0  # a fall of 1 in/ft as a ratio
 _STEPS: dict[tuple[Dimension, Units], tuple[float, ...]] = {

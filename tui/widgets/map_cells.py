@@ -1,11 +1,9 @@
 """The map as a grid of cells: a character, a shade or none, an ink; drawn from a plan without any widget."""
 
-from __future__ import annotations
-
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Bed, Hidden
@@ -24,9 +22,6 @@ from tui.widgets.map_marks import Mark, MarkKind, marks, without
 from tui.widgets.map_strokes import draw_valleys
 from tui.widgets.map_water import arrows, number_drains
 from tui.widgets.ramps import shades
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 _PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
 _INKS = tuple(Ink)

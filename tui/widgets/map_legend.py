@@ -1,9 +1,6 @@
 """The legend of a map: what the shades stand for in the job's units, and what each mark is."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.surfaces import Hidden
@@ -17,15 +14,13 @@ from tui.tongues import told
 from tui.widgets.ink import Ink, PictureLine, Span
 from tui.widgets.looks import Looks
 from tui.widgets.map_bands import Bands, bare
+from tui.widgets.map_cells import MapCells
 from tui.widgets.map_layers import MapLayer, waits_briefly, waits_for
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind, read_on
 from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
 from tui.widgets.map_water import catchment_shares, tag
 from tui.widgets.ramps import shades
 from tui.wrapping import wrapped
-
-if TYPE_CHECKING:
-    from tui.widgets.map_cells import MapCells
 
 COLUMN_WIDTH = 24
 _EDGE_WORDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open edge")}

@@ -1,11 +1,9 @@
 """The map and the cut from the side: both where there is room, else one after the other at the layer key."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from textual.containers import Vertical
+from textual.widget import Widget
 
 from engine.plan import Plan
 from tui.step_names import StepName
@@ -13,9 +11,6 @@ from tui.widgets.height_map import HeightMap
 from tui.widgets.looks import Looks
 from tui.widgets.map_layers import MapLayer
 from tui.widgets.side_view import SideView
-
-if TYPE_CHECKING:
-    from textual.widget import Widget
 
 _ROOM_FOR_BOTH = 30  # [rows] a pane this high shows the cut under the map
 _LAYERS = tuple(MapLayer)

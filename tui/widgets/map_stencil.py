@@ -1,23 +1,16 @@
 """What the outline alone puts on the map: its strokes, words and letters, and which cells are left to be shaded."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from engine.records import result
+from engine.survey.outline import FloorOutline
 from engine.types import Mask
 from tui.widgets.ink import Ink
+from tui.widgets.looks import Looks
+from tui.widgets.map_frame import Frame
 from tui.widgets.map_strokes import draw_edges, draw_labels, draw_letters, outside_corners
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from engine.survey.outline import FloorOutline
-    from tui.widgets.looks import Looks
-    from tui.widgets.map_frame import Frame
 
 
 @result

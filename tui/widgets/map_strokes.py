@@ -3,23 +3,18 @@
 The edges are drawn half a cell outside the floor, so that all of the floor stays free for the height map.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import record
+from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Mask
 from tui.tongues import told
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from engine.survey.outline import FloorOutline
-    from tui.widgets.looks import Looks
+from tui.widgets.looks import Looks
 
 # [cells] how far outside the floor an edge is drawn; just under a half, so that an edge through the middles of
 # cells takes those cells, whichever side the floor is on.

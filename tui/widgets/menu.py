@@ -1,10 +1,8 @@
 """A short list to choose from: Up, Down and Enter, or a choice's letter."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
 
+from textual import events
 from textual.content import Content
 from textual.geometry import Region
 from textual.widget import Widget
@@ -15,9 +13,6 @@ from tui.tongues import told
 from tui.widgets.lines import Lines
 from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
-
-if TYPE_CHECKING:
-    from textual import events
 
 
 @record

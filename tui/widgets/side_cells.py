@@ -1,12 +1,10 @@
 """The side view as lines of text: the drawn cut, what it is in words, and the table of its heights."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import groupby
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from engine.phrases import joined, phrase
 from engine.plan import Plan
@@ -23,9 +21,6 @@ from tui.widgets.side_cut import Profile, first_flange, layers_on_bed, profile
 from tui.widgets.side_matter import Matter, matter, scale_for
 from tui.widgets.side_table import Swatch, table
 from tui.wrapping import wrapped
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24

@@ -1,7 +1,5 @@
 """The line that stands at the top instead of the steps while the terminal is too small to show everything."""
 
-from __future__ import annotations
-
 from textual.content import Content
 from textual.widget import Widget
 

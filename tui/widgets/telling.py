@@ -1,7 +1,5 @@
 """Messages by what they tell: a class names that, each with its type, and is made with it in that order."""
 
-from __future__ import annotations
-
 from typing import Any, dataclass_transform
 
 from textual.message import Message

@@ -1,10 +1,8 @@
 """A field that is typed into."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
+from textual import events
 from textual.content import Content
 
 from engine.phrases import phrase
@@ -13,9 +11,6 @@ from tui.rows import TextRow
 from tui.terminal import harmless, sentence
 from tui.tongues import told
 from tui.widgets.field import MISSED, Field, enter_takes
-
-if TYPE_CHECKING:
-    from textual import events
 
 _HOW = phrase("Ctrl+U clears")
 _EDITS: dict[str, Callable[[Line], Line]] = {
