@@ -1,7 +1,5 @@
 """The box round a shape, and even grids over it."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 

@@ -6,8 +6,6 @@ FallmarkError
 └── FileError       a job file that cannot be read or written
 """
 
-from __future__ import annotations
-
 _LONGEST_SHOWN = 60
 
 

@@ -4,8 +4,6 @@ Everything written here is read back by `parse` to within the step it is rounded
 has a say: same figure, same text.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 from fractions import Fraction

@@ -5,8 +5,6 @@ so that "1/4 in/ft" is the float nearest to 1/48. A comma is a decimal comma; se
 A bare number is a length in the job's units, an angle in degrees, or a plain number; everything else needs its unit.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Callable

@@ -5,8 +5,6 @@ fields, each of which then calls its variables by its own names; the other metho
 To a type checker, to `fields` and `replace`, and in all that an object does, they are alike.
 """
 
-from __future__ import annotations
-
 import dataclasses
 from collections.abc import Callable
 from functools import cache

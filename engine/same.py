@@ -1,7 +1,5 @@
 """An object as itself: what a memo is keyed by where comparing every part would cost more than it saves."""
 
-from __future__ import annotations
-
 from typing import Generic, TypeVar
 
 from engine.records import result

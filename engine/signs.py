@@ -3,8 +3,6 @@
 Fraction signs, prime marks, curly quotes, long dashes, full-width digits, superscripts.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 

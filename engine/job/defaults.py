@@ -4,8 +4,6 @@ Lengths are in [mm]; masses in [kg]; volumes in [mm3]; the waste is a share [-].
 bag go by the job's units.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import cache
 from operator import attrgetter

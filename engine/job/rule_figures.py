@@ -3,8 +3,6 @@
 The rulebooks themselves stand in `engine/limits`; a job names a figure by its key, the name with underscores.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
 from typing import Any, Self
 

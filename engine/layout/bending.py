@@ -1,7 +1,5 @@
 """Bending: how a strip is brought to a curved wall."""
 
-from __future__ import annotations
-
 import math
 
 from engine.quantities import INCH, Units

@@ -1,7 +1,5 @@
 """Bevels: how steeply the bed leaves each wall, square to it."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Marks: the bed's height along the walls and the islands' sides."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

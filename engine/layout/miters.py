@@ -1,7 +1,5 @@
 """Miters: how strips meet at the corners, and what that does to their lengths."""
 
-from __future__ import annotations
-
 import math
 from functools import lru_cache
 

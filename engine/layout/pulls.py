@@ -4,8 +4,6 @@ A line's near length reaches from the strip's inner face to the flange's near ed
 Along each pull both only rise or only fall, so that what a straightedge serves is found from their ends.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterator
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Stock: the strips cut from the fewest boards, spliced where a wall is longer than a board."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import lru_cache
 

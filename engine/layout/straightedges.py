@@ -1,7 +1,5 @@
 """Straightedges: the fewest lengths, and what each one serves."""
 
-from __future__ import annotations
-
 import math
 from functools import lru_cache
 from typing import TypeAlias

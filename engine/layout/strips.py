@@ -1,7 +1,5 @@
 """Strips as they are cut."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from functools import lru_cache

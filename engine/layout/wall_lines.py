@@ -1,7 +1,5 @@
 """Wall lines: the bed and the rough floor along each wall."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from functools import lru_cache

@@ -6,8 +6,6 @@ cutting-stock problem, 1961); any values on the way give a bound too, divided by
 (Farley, A note on bounding a class of linear programming problems, 1990).
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 

@@ -1,7 +1,5 @@
 """Advice on readings."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 

@@ -1,7 +1,5 @@
 """Borders: the rings of walls that the bed ends at, the outline and every island alike."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np

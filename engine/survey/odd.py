@@ -7,8 +7,6 @@ right, and the others are judged by what is left. Gross mistakes hide each other
 search goes on a little past what does not pay by itself.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

@@ -1,7 +1,5 @@
 """The floor's outline."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from functools import cached_property, lru_cache

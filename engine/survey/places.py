@@ -1,7 +1,5 @@
 """Places: from what a person says (a corner, along a wall, off two walls) to coordinates."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

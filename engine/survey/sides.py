@@ -1,7 +1,5 @@
 """Sides: the straight pieces that a floor's edge is made of."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from functools import cached_property

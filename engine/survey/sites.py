@@ -1,7 +1,5 @@
 """Where readings stand, and what hangs on their places alone."""
 
-from __future__ import annotations
-
 from functools import cached_property, lru_cache
 
 import numpy as np

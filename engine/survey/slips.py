@@ -1,7 +1,5 @@
 """Slips: the ways in which a drop is misread or mistyped."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from enum import Enum

@@ -1,7 +1,5 @@
 """Taped outlines: corners moved until walls, diagonals and intended angles fit best."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import combinations
 

@@ -1,7 +1,5 @@
 """Triangles between readings, and the ring round them."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 
