@@ -1,15 +1,10 @@
 """Corners and walls by their letters: A, B ... Z, AA ..., and A-B from a corner to the next."""
 
-from __future__ import annotations
-
 import re
-from typing import TYPE_CHECKING
 
 from engine.errors import JobError
+from engine.job.model import Outline
 from engine.phrases import joined, phrase
-
-if TYPE_CHECKING:
-    from engine.job.model import Outline
 
 MOST_CORNERS = 702  # A to ZZ
 _CORNER = re.compile(r"[A-Z]{1,2}")

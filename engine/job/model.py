@@ -4,20 +4,15 @@ None means left out; `defaults.py` says what is then taken. Every measured entry
 typed, kept for saving, beside the value that text means.
 """
 
-from __future__ import annotations
-
 from dataclasses import field
+from datetime import date
+from decimal import Decimal
 from enum import StrEnum
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
+from engine.job.rule_figures import Need
 from engine.quantities import Units
 from engine.records import record
-
-if TYPE_CHECKING:
-    from datetime import date
-    from decimal import Decimal
-
-    from engine.job.rule_figures import Need
 
 
 @record
@@ -184,8 +179,8 @@ class Priced:
     each: Decimal
 
 
-Prices: TypeAlias = "tuple[tuple[str, Priced | str], ...]"  # by their keys, as listed; the currency is text
-OwnFigures: TypeAlias = "tuple[tuple[str, Typed | Need], ...]"  # by their keys, as listed
+Prices: TypeAlias = tuple[tuple[str, Priced | str], ...]  # by their keys, as listed; the currency is text
+OwnFigures: TypeAlias = tuple[tuple[str, Typed | Need], ...]  # by their keys, as listed
 Corner: TypeAlias = tuple[Typed, Typed]
 
 

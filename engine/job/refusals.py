@@ -1,17 +1,13 @@
 """Key paths, values and the commonest faults of a job file, in words."""
 
-from __future__ import annotations
-
 import datetime as dt
 import re
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 from engine.errors import JobError
+from engine.job.kinds import Named
 from engine.phrases import joined, phrase
-
-if TYPE_CHECKING:
-    from engine.job.kinds import Named
 
 _PLAIN = re.compile(r"[ !#-\[\]-~]*")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_]+")

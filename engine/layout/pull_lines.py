@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
@@ -20,11 +21,8 @@ from engine.layout.seen import Side, Stretch, part_sides, sides, whole
 from engine.records import record
 from engine.types import Array
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    Part: TypeAlias = tuple[float, float, Lines]
-    Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]
+Part: TypeAlias = tuple[float, float, Lines]
+Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]
 
 _EDGE_ON = 1e-6  # [mm] or [-]: a wall seen so nearly edge-on has no lines
 

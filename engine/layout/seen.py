@@ -1,12 +1,11 @@
 """Seen: which stretches of walls stand in sight of a point, or square off a flange's side."""
 
-from __future__ import annotations
-
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
+from engine.bed.parts import Part
 from engine.bed.sight import Beam, Edges, Fan
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
@@ -14,9 +13,6 @@ from engine.records import record
 from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.parts import Part
 
 _TURN = 2 * np.pi
 RIDGE = phrase("the ridge")  # in a wall's name's place

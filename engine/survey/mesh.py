@@ -1,9 +1,6 @@
 """The triangles between readings laid over the floor."""
 
-from __future__ import annotations
-
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
@@ -11,14 +8,12 @@ import shapely
 from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following
+from engine.same import Same
 from engine.survey.outline import FloorOutline
 from engine.survey.pieces import Pieces, cut_to_floor
 from engine.survey.sites import Sites
 from engine.survey.tin import doubled_areas
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.same import Same
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _MANY_PAIRS = 1_000_000  # from here on a search tree is quicker

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property, lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.records import result
+from engine.same import Same
 from engine.survey.mesh import Footing, Mesh, mesh, stood
 from engine.survey.outline import FloorOutline
 from engine.survey.sites import Sites, sites
 from engine.survey.spot import Spot
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.same import Same
 
 
 @result
