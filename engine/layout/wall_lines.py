@@ -155,9 +155,9 @@ def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[f
         first, last = rough.height(np.array([sides.starts[side], sides.ends[side]])).tolist()
         inner = [pair for pair in found if _ON_WALL < pair[0] < length - _ON_WALL]
         found = [(0.0, first), *inner, (length, last)]
-    alongs, heights = [place for place, _ in found], [height for _, height in found]
-    alongs[0], alongs[-1] = 0.0, length
-    return _Kinks(alongs, heights)
+    first, *inner, last = found
+    between = [(place, height) for place, height in inner if 0.0 < place < length]
+    return _Kinks([0.0, *(place for place, _ in between), length], [first[1], *(high for _, high in between), last[1]])
 
 
 def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:

@@ -171,6 +171,13 @@ class TestIslands:
         assert bed.height(along) == pytest.approx(bed.wall_height, abs=1e-6)
         assert len(bed.ridges) == 1
 
+    def test_nearly_touching_two_walls_none_is_found_and_that_is_said(self, make_plan):
+        """The floor cut open to a post 1 mm off a corner has places that no way leads from."""
+        room, post = [(0, 0), (1800, 0), (1800, 1200), (0, 1200)], [(1, 1), (200, 1), (200, 200), (1, 200)]
+        plan = make_plan(room, at=(400, 600), islands=[post], rulebook="nz-e3")
+        (stop,) = [f for f in plan.findings if f.rule == "hidden-floor"]
+        assert "no bed with level walls was found" in stop.says
+
     def test_round_more_than_three_it_is_said_that_it_cannot_be_or_is_not_looked_for(self, make_plan):
         posts = [[(x, y), (x + 40, y), (x + 40, y + 40), (x, y + 40)] for x, y in SPREAD]
         plan = make_plan(U, at=(300, 1200), islands=posts)

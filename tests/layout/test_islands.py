@@ -148,3 +148,11 @@ class TestTold:
         assert "island 1 side 1-2: 600 mm long, inner face 624 mm" in text
         assert "at corner 1: outside corner, saw 45.0 degrees off square, inner face longer by 12 mm" in text
         assert "Round island 1, its corners numbered in the order they were given:" in text
+
+
+def test_two_that_nearly_touch_have_strips_over_a_floor_read_once(make_plan):
+    """Corners 1e-5 mm apart are one place of each other's sides: the floor's slope along them is no division by 0."""
+    pair = [[(x, 400), (x + 200, 400), (x + 200, 600), (x, 600)] for x in (800, 1000 + 1e-5)]
+    readings = [(corner, 530 + height) for corner, height in zip(ROOM, (0, 2, 1, 3), strict=True)]
+    strips = make_plan(ROOM, at=(400, 600), islands=pair, shape="even-fall", drop=480, readings=readings).strips
+    assert all(math.isfinite(strip.height) and strip.fits for strip in strips)

@@ -40,7 +40,7 @@ def least_steepness(room: Room) -> float:
     if room.flange.is_round:
         nearest = float(shapely.distance(walls, shapely.points(room.centre))) - room.flange.half
     straight = least_height(room) / nearest
-    return straight if len(room.rings) > 1 else _across_chords(room, straight)
+    return straight if len(room.rings) > 1 or np.isinf(straight) else _across_chords(room, straight)
 
 
 def _across_chords(room: Room, least: float) -> float:
