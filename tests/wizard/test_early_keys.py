@@ -82,6 +82,7 @@ class TestOnAFile:
         monkeypatch.setattr(owner, start, ended)
         app = FallmarkApp(str(SAMPLE))
         async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
             if owner is AskingScreen:
                 await Hand(app, pilot).until_ready()
                 await pilot.press("f2")
