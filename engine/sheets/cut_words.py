@@ -66,6 +66,22 @@ def end_words(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
     return phrase("at {corner}: {cuts}", corner=found.corner, cuts=joined(", ", filter(None, (found.saw, found.faces))))
 
 
+def high_words(strip: Strip, units: Units) -> str:
+    """How high a strip is: from its least to its most where its top slopes."""
+    high = length_under(strip.height, units)
+    if not strip.is_sloped:
+        return high
+    heights = [point.height for point in strip.points]
+    low, high = (length_under(each(heights), units) for each in (min, max))
+    return phrase("{low} to {high}", low=low, high=high)
+
+
+def most_gap(strip: Strip) -> float:
+    """The most that is left under a strip as it is cut [mm]."""
+    gaps = [0.0, *(point.gap for point in strip.points)]
+    return max(gaps) if strip.is_sloped else max(strip.gap, *gaps)
+
+
 def sloped_words(strip: Strip, units: Units) -> str:
     """How high a strip with a sloped top is, from place to place."""
     first = strip.corners[0]

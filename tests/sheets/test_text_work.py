@@ -55,6 +55,11 @@ class TestStrips:
     def test_a_sloped_top_is_told_from_place_to_place(self, ell):
         assert "top sloped, straight from place to place, measured from A:" in section(ell, "PERIMETER STRIPS")
 
+    def test_where_the_top_slopes_its_height_and_gap_are_those_of_the_strip_as_it_is_cut(self, samples):
+        """1400 mm of a plane at 1:48: from 19 to 45 mm high, not the 29.2 mm to bed under a strip of 19 mm."""
+        cut = section(plan_text(samples["tram_depot"]), "PERIMETER STRIPS")
+        assert "1400 mm long, inner face 1376 mm, 19 mm to 45 mm high with up to 4 mm to bed under it" in cut
+
     def test_the_gap_under_a_strip_is_told_along_it_where_it_varies(self, make_plan):
         """The walls' bed is 12.93 mm up, so 13; the floor 30 mm under the flange at A and D, 42 at B and C; in the
         middle of A-B 40 in place of the 36 of a straight floor. A-B is 13 + 30 less 3 mm high, D-A 13 + 30 - 3.

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from engine.bed.depth import Depth
 from engine.bed.falls import OneFall
 from engine.bed.surfaces import Hidden
+from engine.job.model import BedShape
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.phrases import joined, phrase
 from engine.plan import Plan
@@ -50,7 +51,10 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
         return
     units = plan.job.units
     least, most = surface.least_fall_at, surface.most_fall_at
-    walls = phrase("{height} over the flange", height=length_over(surface.wall_height, units))
+    walls = phrase(
+        "{height} over the flange" if surface.shape is BedShape.LEVEL_WALLS else "up to {height} over the flange",
+        height=length_over(surface.wall_height, units),
+    )
     yield head(phrase("Bed"))
     yield figure(phrase("Wall height"), walls, "wall_height")
     longest = surface.longest if isinstance(surface, OneFall) else least

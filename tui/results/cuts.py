@@ -14,6 +14,8 @@ from engine.sheets.cut_words import (
     board_words,
     end_words,
     gap_words,
+    high_words,
+    most_gap,
     proof_words,
     served_words,
     sloped_words,
@@ -54,10 +56,10 @@ def strips(plan: Plan) -> Iterator[SheetLine]:
 def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator[SheetLine]:
     units, wall = plan.job.units, strip.wall
     middle, key = middle_of(floor, wall), f"strip:{wall}"
-    long, high = nearly(strip.length, units), length_under(strip.height, units)
+    long, high = nearly(strip.length, units), high_words(strip, units)
     text: str = phrase("{wall}  {length} long, {height} high", wall=wall, length=long, height=high)
     yield line(text, key, About("strip", _height_worked(plan), path=f"{path}.height"), middle)
-    inner, gap = nearly(strip.inner_length, units), length_over(strip.gap, units)
+    inner, gap = nearly(strip.inner_length, units), length_over(most_gap(strip), units)
     text = phrase("  inner face {length}, up to {gap} to bed under it", length=inner, gap=gap)
     about = About("strip.gap", _inner_worked(strip, units), path=f"{path}.inner_length")
     yield line(text, f"{key}:gap", about, middle)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from operator import itemgetter
 
 from engine.bed.depth import Depth
+from engine.bed.surfaces import Hidden
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.job.rule_figures import Figure, Need
@@ -134,15 +135,17 @@ def _shape_offer(view: View) -> Offer:
 
 def _figures(view: View) -> list[Row]:
     plan = view.plan
-    if plan is None or not isinstance(plan.depth, Depth):
+    if plan is None or not isinstance(plan.depth, Depth) or isinstance(plan.bed, Needs | Hidden):
         return []
-    units = view.job.units
-    bed, depth = plan.bed, plan.depth
-    height = getattr(bed, "wall_height", None)
-    lines = [] if height is None else [phrase("Walls {height} above the flange.", height=length_over(height, units))]
+    units, bed, depth = view.job.units, plan.bed, plan.depth
+    is_level = bed.shape is BedShape.LEVEL_WALLS
+    walls = phrase(
+        "Walls {height} above the flange." if is_level else "Walls up to {height} above the flange.",
+        height=length_over(bed.wall_height, units),
+    )
     thick = phrase(
         "Bed {least} thick at its thinnest, {most} at its thickest.",
         least=length_under(depth.least.value, units),
         most=length_over(depth.most.value, units),
     )
-    return [heading("figures", phrase("What it comes to")), words("figures-are", joined(" ", [*lines, thick]))]
+    return [heading("figures", phrase("What it comes to")), words("figures-are", joined(" ", [walls, thick]))]

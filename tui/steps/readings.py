@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 
 from engine.phrases import joined, phrase
+from engine.quantities import format_share
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from tui.place_group import default_walls, wall_names
@@ -65,14 +66,16 @@ def _summary(view: View, found: Stations) -> str:
     text = phrase(
         "Level line down to the rough floor. {read} of {total} stations read.", read=found.read, total=found.total
     )
-    plan = view.plan
+    plan, units = view.plan, view.job.units
     if plan is None or isinstance(plan.rough, Needs) or not view.job.readings:
         return text
-    guessed = phrase("{share} of the floor is guessed.", share=f"{plan.rough.guessed:.0%}")
+    guessed = phrase("{share} of the floor is guessed.", share=format_share(round(plan.rough.guessed, 2), units))
     best = best_next(plan)
     if best is None:
         return joined(" ", [text, guessed])
-    tells = phrase("Corner {corner} would tell most: then {share}.", corner=best[0], share=f"{best[1]:.0%}")
+    tells = phrase(
+        "Corner {corner} would tell most: then {share}.", corner=best[0], share=format_share(round(best[1], 2), units)
+    )
     return joined(" ", [text, guessed, tells])
 
 

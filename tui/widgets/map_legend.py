@@ -125,6 +125,9 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
         several = len(plan.job.drains) > 1
         sign = f"{ASCII_DRAIN if looks.ascii else DRAIN}{tag(1) if several else ''}"
         yield Span(sign, Ink.DRAIN), phrase("drain {number}", number=1) if several else phrase("drain")
+    if MarkKind.ISLAND in kinds:
+        yield Span(ISLAND, Ink.ISLAND), phrase("island, no bed")
+    yield from _lines(plan, looks)
     read = read_on(plan, cells.layer)
     if MarkKind.STATION in kinds:
         name = phrase("reading" if read is plan.readings else "reading of the bed")
@@ -134,9 +137,6 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     for edge in (EdgeKind.CURB, EdgeKind.OPEN, EdgeKind.WALL):
         if edge in cells.edges:
             yield Span(strokes(looks)[edge].level, Ink.EDGE), _EDGE_WORDS[edge]
-    yield from _lines(plan, looks)
-    if MarkKind.ISLAND in kinds:
-        yield Span(ISLAND, Ink.ISLAND), phrase("island, no bed")
 
 
 def _lines(plan: Plan, looks: Looks) -> Iterator[tuple[Span, str]]:

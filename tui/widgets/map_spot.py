@@ -28,6 +28,7 @@ from tui.widgets.map_layers import (
 )
 from tui.widgets.map_water import built_bed, runs_to, standing, water_surface
 
+_BOTH = 2  # walls that meet in a corner
 _ASIDE = {Units.INCH: INCH / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
 _PAST_END = 1e-6  # of a wall's length
@@ -78,6 +79,9 @@ class SpotFigures:
 
     def _place(self) -> str:
         step = _ASIDE[self.units]
+        ends = [set(wall.wall.split("-")) for wall in self.walls if wall.distance < step / 2]
+        if len(ends) == _BOTH and len(corner := ends[0] & ends[1]) == 1:
+            return phrase("Corner {at}", at=corner.pop())
         places = [
             phrase("{distance} from {wall}", distance=format_length(w.distance, self.units, step), wall=w.wall)
             for w in self.walls

@@ -13,7 +13,7 @@ from engine.limits.words import length_over, length_under, nearly, paced
 from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.records import record
-from engine.sheets.cut_words import bend_place, board_words, ending, piece_name, strip_troubles
+from engine.sheets.cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles
 from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Drawing, Face, add, patterns, picture, words
 from engine.survey.border import first_corner
@@ -73,7 +73,7 @@ def _gap(strip: Strip, units: Units) -> str:
     """What is left under it, from the least to the most of it; under a sloped top, cut so."""
     gaps = [max(point.gap, 0.0) for point in strip.points]
     least = length_over(min(gaps), units)
-    most = length_over(max(gaps) if strip.is_sloped else max(strip.gap, *gaps), units)
+    most = length_over(most_gap(strip), units)
     return most if least == most else f"{least.removesuffix(f' {units.value}')} to {most}"
 
 

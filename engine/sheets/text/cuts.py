@@ -14,6 +14,8 @@ from engine.sheets.cut_words import (
     board_words,
     end_words,
     gap_words,
+    high_words,
+    most_gap,
     proof_words,
     served_words,
     sloped_words,
@@ -48,7 +50,7 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
     yield from entry(
         strip.wall,
         f"{nearly(strip.length, units)} long, inner face {nearly(strip.inner_length, units)}, "
-        f"{length_under(strip.height, units)} high with up to {length_over(strip.gap, units)} to bed under it, "
+        f"{high_words(strip, units)} high with up to {length_over(most_gap(strip), units)} to bed under it, "
         f"top bevelled {strip.bevel:.1f} degrees down to the inner face",
     )
     for end in (0, 1):

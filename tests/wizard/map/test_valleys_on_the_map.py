@@ -55,4 +55,5 @@ def test_it_runs_from_the_drain_to_its_relay_over_free_cells(plan, looks, layer)
 def test_the_legend_names_it_and_only_where_there_is_one(plan, looks, jobs):
     told = plain_text(MapPicture(plan, MapLayer.BED, 100, 40, looks).lines())
     assert "valley" in told
+    assert told.index("valley") < told.index("wall"), "what is rare stands first, where rows may run out"
     assert "valley" not in plain_text(MapPicture(jobs.rectangle(), MapLayer.BED, 100, 40, looks).lines())
