@@ -110,9 +110,10 @@ def test_where_nobody_has_read_the_floor_it_is_to_be_read_before_it_is_filled(ma
 
 
 def test_a_place_beside_the_wall_is_levelled_to_the_bed_on_the_floor(make_job):
-    """Between two readings on a wall the place is set a step past their line, where no bed is."""
-    places = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
-    readings = list(zip(places, (560, 562, 545, 540), strict=True))
-    job = make_job(places, at=(500, 150), drop=500, shape="even-fall", readings=readings, fall="4 %")
+    """On the wall between two readings the place is set two steps past their line, where no bed is."""
+    places = [(1000, 1000), (0, 1000), (1000, 0)]
+    readings = list(zip(places, (580, 560, 540), strict=True))
+    room = [(0, 0), (1000, 0), (1000, 1000), (0, 1000)]
+    job = make_job(room, at=(500, 150), drop=500, shape="even-fall", readings=readings, fall="4 %")
     planned = plan(changed(job, FELT))
     assert "bed-thick" not in stops(plan(changed(planned.job, work(planned, "bed-thick", "fill").change)))
