@@ -5,11 +5,15 @@ What is too much is refused in words, and a heavy job gets fewer trials of chang
 
 from __future__ import annotations
 
+import numpy as np
+
 from engine.bed.reach import bends_of
+from engine.bed.sight import Edges
 from engine.errors import JobError
 from engine.job.model import BedShape, Job
 from engine.phrases import counted_phrase, joined, phrase
 from engine.survey.outline import FloorOutline
+from engine.survey.places import locate
 
 MOST_ISLANDS = 3  # round more no valleys are looked for: it would take too long
 
@@ -29,11 +33,22 @@ _WINDING = (100, 20)  # a floor of more corners than the first has at most so ma
 
 
 def effort(job: Job, floor: FloorOutline) -> float:
-    """How heavy a job is to plan, about in milliseconds [-]."""
-    bends = len(bends_of(floor)[0])
+    """How heavy a job is to plan, about in milliseconds [-].
+
+    Raises JobError for a drain's place that is none.
+    """
+    bends = 0 if _is_seen(job, floor) else len(bends_of(floor)[0])
     parted = _PARTED * max(len(job.drains) - 1, 0) ** 2
     level = _level_walls(floor, bends) if job.bed.shape is BedShape.LEVEL_WALLS else 0.0
     return _reckoned(job, floor, bends) + parted + level
+
+
+def _is_seen(job: Job, floor: FloorOutline) -> bool:
+    """Whether every drain sees the whole floor, so that no way bends."""
+    spots = (spot for drain in job.drains for spot in (drain.at, drain.start, drain.end) if spot)
+    places = np.array([locate(spot, floor, "drains", job.units) for spot in spots]).reshape(-1, 1, 2)
+    edges = Edges.of(floor.rings)
+    return len(places) > 0 and bool((((places - edges.starts) * edges.inward).sum(axis=2) > 0).all())
 
 
 def _level_walls(floor: FloorOutline, bends: int) -> float:
