@@ -24,7 +24,7 @@ _PAIRS = (  # the lesser of a pair, the greater, and how many of the one go into
 def book_of(job: Job) -> Rulebook:
     """The rulebook of that job; each own figure is as grave to break as the one it stands for.
 
-    Raises JobError for an edition that there is not, and for an own figure that leaves no room to its counterpart.
+    Raises JobError for an edition that there is not, and for a figure that leaves its counterpart no room.
     """
     book = rulebook(job.rulebook, job.edition or None)
     if not job.figures:

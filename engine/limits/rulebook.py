@@ -37,7 +37,7 @@ __all__ = [
 
 _HERE = Path(__file__).parent
 _TIGHT = 1.7  # [-] a most fall of less than so many times the least leaves little room between them
-_WORDS: dict[str, str] = {
+_WORDS: dict[str, str] = {  # sources that are more than a bare title
     str(words): words
     for words in (
         phrase("common practice"),
@@ -269,7 +269,7 @@ def default_fall(book: Rulebook) -> float:
 
 
 def own_limit(value: float, text: str, replaces: Limit | None) -> Limit:
-    """The user's own figure, standing for the rulebook's; in place of an own one it stands for what that stood for."""
+    """The user's own figure, standing for the rulebook's, or for what another own one stood for."""
     if replaces is not None and replaces.origin is Origin.OWN:
         replaces = replaces.replaces
     return Limit(value, text, phrase("your own figure"), Sure.READ, Origin.OWN, replaces=replaces)
@@ -280,20 +280,10 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
     book = rulebook(name, edition)
     entry = book.entries[figure]
     limit = Limit(
-        value=_value(figure, entry["value"]),
+        value=1.0 if figure.dimension is None else parse(entry["value"], figure.dimension, Units.INCH),
         text=entry["value"],
-        source=source_words(entry["source"]),
+        source=_WORDS.get(entry["source"], entry["source"]),
         sure=Sure(entry["sure"]),
         origin=Origin(entry["from"]),
     )
-    return replace(limit, book=source_words(book.works)) if limit.origin is Origin.BORROWED else limit
-
-
-def _value(figure: Figure, text: str) -> float:
-    """A figure's value [mm], [mm2], [kPa], [h], [kg], [kg/mm3], ratio or plain; 1.0 for "needed"."""
-    return 1.0 if figure.dimension is None else parse(text, figure.dimension, Units.INCH)
-
-
-def source_words(source: str) -> str:
-    """A source as a person is told of it: in words where it has some, else its bare title."""
-    return _WORDS.get(source, source)
+    return replace(limit, book=_WORDS.get(book.works, book.works)) if limit.origin is Origin.BORROWED else limit

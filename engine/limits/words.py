@@ -1,7 +1,7 @@
 """Figures and places as the findings say them: in the job's units, rounded toward the safe side."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from itertools import combinations
 
 from engine.limits.rulebook import Figure, Limit, Origin
@@ -109,10 +109,10 @@ class _Beside:
 
 def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
     """A place [mm] as a person finds it on the floor: a corner, along a wall, or square off two walls."""
-    at_edge = next((found for border in floor.borders if (found := _at_border(x, y, border, units))), None)
-    if at_edge:
-        return at_edge
-    walls = sorted(_beside(x, y, floor), key=lambda beside: (round(beside.off, 6), beside.wall))
+    for border in floor.borders:
+        if at_edge := _at_border(x, y, border, units):
+            return at_edge
+    walls = _beside(x, y, floor)
     if not walls:
         return phrase("at x {x}, y {y}", x=paced(x, units), y=paced(y, units))
     for first, second in combinations(walls, 2):
@@ -131,21 +131,15 @@ def _at_border(x: float, y: float, border: Border, units: Units) -> str | None:
     for name, (cx, cy) in zip(border.names, border.corners.tolist(), strict=True):
         if math.hypot(x - cx, y - cy) < _AT:
             return phrase("at {corner}", corner=corner_words(name))
-    nearest = min(_beside(x, y, border), key=lambda beside: (round(beside.off, 6), beside.wall), default=None)
-    return _along_words(nearest, border, units) if nearest and nearest.off < _AT else None
+    nearest = _beside(x, y, border)[:1]
+    return _along_words(nearest[0], border, units) if nearest and nearest[0].off < _AT else None
 
 
-def _beside(x: float, y: float, border: Border) -> Iterator[_Beside]:
-    """The walls between whose ends the place lies, on the floor's side of them; a curved one by its nearest chord."""
+def _beside(x: float, y: float, border: Border) -> list[_Beside]:
+    """The walls between whose ends the place lies, on the floor's side, nearest first; curved ones by their chords."""
     sides = border.sides
-    rows = zip(
-        sides.starts.tolist(),
-        sides.directions.tolist(),
-        sides.inward.tolist(),
-        sides.lengths.tolist(),
-        sides.walls.tolist(),
-        strict=True,
-    )
+    columns = (sides.starts, sides.directions, sides.inward, sides.lengths, sides.walls)
+    rows = zip(*(column.tolist() for column in columns), strict=True)
     nearest: dict[int, _Beside] = {}
     for side, ((ax, ay), (dx, dy), (nx, ny), length, wall) in enumerate(rows):
         along = (x - ax) * dx + (y - ay) * dy
@@ -153,14 +147,9 @@ def _beside(x: float, y: float, border: Border) -> Iterator[_Beside]:
         if off > -_AT and -_AT < along < length + _AT and (wall not in nearest or off < nearest[wall].off):
             along = along * float(sides.stretch[side]) + float(sides.before[side])
             nearest[wall] = _Beside(off, along, wall, (nx, ny))
-    yield from nearest.values()
+    return sorted(nearest.values(), key=lambda beside: (round(beside.off, 6), beside.wall))
 
 
 def _along_words(beside: _Beside, border: Border, units: Units) -> str:
-    along = paced(max(beside.along, 0.0), units)
-    return phrase(
-        "on {wall}, {along} from {corner}",
-        wall=border.walls[beside.wall],
-        along=along,
-        corner=border.ends_of(beside.wall)[0],
-    )
+    along, corner = paced(max(beside.along, 0.0), units), border.ends_of(beside.wall)[0]
+    return phrase("on {wall}, {along} from {corner}", wall=border.walls[beside.wall], along=along, corner=corner)

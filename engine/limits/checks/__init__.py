@@ -31,7 +31,7 @@ _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 
 
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
-    """Everything that the rulebook, practice and plain geometry have to say about the stages so far, gravest first.
+    """All that rulebook, practice and plain geometry say about the stages so far, gravest first.
 
     Within a level what was measured wrong stands before what follows from it; a stage that waits is skipped.
     """

@@ -1,4 +1,4 @@
-"""One plane to a channel: what is flat past the channel's ends, and where a wall stands in the water's way."""
+"""One plane to a channel: what is flat past its ends, and where a wall stands in the water's way."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -25,7 +25,7 @@ SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common 
 
 
 def check_channel(case: Case) -> Iterator[Finding]:
-    """Findings channel-short, one each a channel, and plane-blocked, where the bed is planes to channels."""
+    """Findings channel-short, one a channel, and plane-blocked, where the bed is planes to channels."""
     bed, floor = case.stages.bed, case.stages.outline
     if not isinstance(bed, PlaneBed | Planes) or isinstance(floor, Needs):
         return
@@ -48,8 +48,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
             place=case.at(spot),
         ),
         remedy=phrase(
-            "take an even fall: it leads the water round the wall at {fall}",
-            fall=case.fall(planned_fall(case)),
+            "take an even fall: it leads the water round the wall at {fall}", fall=case.fall(planned_fall(case))
         ),
         source=phrase("geometry"),
         x=spot.x,
@@ -60,7 +59,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
 
 
 def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
-    """The corners (m, 2) of a ring, floor on its left, from which neither floor nor wall leads down to a channel."""
+    """The corners (m, 2) of a ring, floor on its left, from which nothing leads down to a channel."""
     after, before = _unit(following(ring) - ring), _unit(preceding(ring) - ring)
     falls_to = bed.falls_to(ring) if isinstance(bed, Planes) else np.ones((1, len(ring)), dtype=bool)
     leads, is_level = np.zeros(len(ring), dtype=bool), np.zeros(len(ring), dtype=bool)
@@ -82,7 +81,7 @@ def _unit(sides: Array) -> Array:
 
 
 def _between(after: Array, before: Array, direction: Array) -> Mask:
-    """Whether each direction points into the floor: it lies counter-clockwise between a corner's two walls."""
+    """Whether each direction points into the floor, counter-clockwise between a corner's two walls."""
     first, last, asked = (np.arctan2(side[:, 1], side[:, 0]) for side in (after, before, direction))
     turn = 2 * np.pi
     return (asked - first) % turn < (last - first) % turn
@@ -138,13 +137,13 @@ def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
 
 
 def _past_ends(bed: PlaneBed) -> Flat:
-    """How far the floor goes on past the channel's end on its line, and to where: the farthest from the channel."""
+    """Where the floor goes on farthest past the channel's end on its line."""
     flange = bed.reach.flange
     places = shapely.get_coordinates(_on_line(bed, flange))
     along = (places - flange.centre) @ flange.axis
     farthest = int(np.argmax(np.abs(along)))
-    both = float(np.ptp(along)) - flange.length
-    return Flat(float(np.abs(along[farthest])) - flange.length / 2, np.asarray(places[farthest]), both)
+    gap = abs(float(along[farthest])) - flange.length / 2
+    return Flat(gap, places[farthest], float(np.ptp(along)) - flange.length)
 
 
 def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
@@ -162,7 +161,7 @@ def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
 
 
 def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
-    """The parts (2, 2) of a piece of a channel's line, between two places, that fall to that channel alone."""
+    """The parts (2, 2) of a piece of a channel's line that fall to that channel alone."""
     length = float(np.hypot(*(ends[-1] - ends[0])))
     along = (ends[-1] - ends[0]) / length
     cuts = np.clip(bed.crossings(ends[0], along), 0.0, length)

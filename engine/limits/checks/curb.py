@@ -1,12 +1,11 @@
-"""The curb: high enough to hold water, not so high that one falls over it; how far a floor lies under an open edge."""
+"""The curb: high enough to hold water, not so high that one trips; how far a floor lies under an open edge."""
 
 from collections.abc import Iterator
 
 import numpy as np
 
 from engine.bed.surfaces import Bed
-from engine.job.defaults import tile, tile_setting, upper_bed, waterproofing
-from engine.job.model import EdgeKind, Job, Waterproofing
+from engine.job.model import EdgeKind
 from engine.limits.checks.case import NOISE, Case
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure, Limit
@@ -17,6 +16,7 @@ from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
+from engine.work.site import build_up
 
 _SAMPLES = 33  # points along an edge at which the floor beside it is asked
 
@@ -29,12 +29,6 @@ class _Verdict:
     says: str
     remedy: str
     by: float
-
-
-def build_up(job: Job) -> float:
-    """What comes over the planned bed, up to the tile's face [mm]."""
-    between = waterproofing(job) is Waterproofing.BETWEEN_BEDS
-    return tile_setting(job) + tile(job) + (upper_bed(job) if between else 0.0)
 
 
 def curb_rises(case: Case) -> tuple[float, float] | None:
@@ -87,27 +81,19 @@ def _along(floor: FloorOutline, edges: list[int]) -> Array:
 
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
     short, limit = least.value - rise, case.limit(least)
-    says = (
-        phrase(
-            "its top is {rise} above the finished drain, less than {limit}",
-            rise=case.under(rise),
-            limit=limit,
-        )
+    says = phrase(
+        "its top is {rise} above the finished drain, less than {limit}"
         if rise >= 0
-        else phrase(
-            "its top is {rise} below the finished drain, where at least {limit} above it is needed",
-            rise=case.over(-rise),
-            limit=limit,
-        )
+        else "its top is {rise} below the finished drain, where at least {limit} above it is needed",
+        rise=case.under(rise) if rise >= 0 else case.over(-rise),
+        limit=limit,
     )
     return _Verdict("curb-low", says, phrase("build the curb {short} higher", short=case.worked(short)), -short)
 
 
 def _high(case: Case, rise: float, most: Limit) -> _Verdict:
     says = phrase(
-        "its top is {rise} above the finished drain, more than {most}",
-        rise=case.over(rise),
-        most=case.limit(most),
+        "its top is {rise} above the finished drain, more than {most}", rise=case.over(rise), most=case.limit(most)
     )
     return _too_high(case, says, rise - most.value)
 
@@ -131,7 +117,7 @@ def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
 
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
-    """The finding at the first curb's middle; its change moves the curb's drop by at least what is asked."""
+    """The finding at the first curb's middle; its change moves the curb by at least what is asked."""
     first = _edges(floor, EdgeKind.CURB)[0]
     x, y = floor.on_wall(first, np.array([floor.length(first) / 2]))[0].tolist()
     drop = case.job.curb.drop

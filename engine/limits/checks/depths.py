@@ -30,7 +30,7 @@ def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
 
 
 def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
-    """Finding bond-unsure: a bed right on concrete that is thin for one that may let go, and no bond coat planned."""
+    """Finding bond-unsure: a bed right on concrete, thin for one that may let go, with no bond coat planned."""
     limit = case.book.find(Figure.UNBONDED_LEAST)
     spot = depth.least
     sure = has_bond_coat(case.job) or not is_bonded(case.job)
@@ -88,9 +88,7 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
         rule="bed-below-floor",
         level=Level.STOP,
         says=phrase(
-            "the bed lies {depth} under the rough floor {place}",
-            depth=case.over(-spot.value),
-            place=case.at(spot),
+            "the bed lies {depth} under the rough floor {place}", depth=case.over(-spot.value), place=case.at(spot)
         ),
         remedy=joined("", (remedy, enough_for)),
         source=phrase("geometry: there is no room for a bed"),
@@ -185,11 +183,8 @@ def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, tup
     )
     move = lowered(case, depth, enough(over, case.units))
     if move.spoils:
-        return (
-            phrase("{fill} (lowering the drain by {by} would {spoil})", fill=fill, by=by, spoil=move.spoils),
-            "bed.most_depth",
-            (),
-        )
+        says = phrase("{fill} (lowering the drain by {by} would {spoil})", fill=fill, by=by, spoil=move.spoils)
+        return says, "bed.most_depth", ()
     return phrase("lower the drain by {by}, or {fill}", by=by, fill=fill), "drains[0].drop", move.change
 
 

@@ -1,4 +1,4 @@
-"""The drain's place: on the floor, its flange clear of walls and islands, near enough to walls and other drains."""
+"""The drain's place: on the floor, clear of walls and islands, near enough to walls and other drains."""
 
 from collections.abc import Iterator
 from itertools import combinations
@@ -18,8 +18,6 @@ from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Shape
 
-_GEOMETRY = phrase("geometry")
-
 
 def check_drains(case: Case) -> Iterator[Finding]:
     """Findings drain-outside and flange-over-wall, one a drain; flanges-overlap, one a pair."""
@@ -30,7 +28,7 @@ def check_drains(case: Case) -> Iterator[Finding]:
     if not isinstance(case.stages.bed, Needs):
         return  # a bed is only shaped round flanges that stand clear on the floor
     for i, flange in enumerate(flanges):
-        x, y = np.asarray(flange.centre).tolist()
+        x, y = flange.centre.tolist()
         off = float(shapely.distance(floor.polygon, shapely.Point(x, y)))
         if off > NOISE:
             yield _outside(case, floor, i, (x, y), off + flange.half)
@@ -44,16 +42,17 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
     nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
     onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)
     where = phrase("on an island" if on_island else "outside the floor")
-    return Finding(
-        rule="drain-outside",
-        level=Level.STOP,
+    return _misplaced(
+        "drain-outside",
+        at,
+        f"drains[{i}]",
         says=phrase("the middle of {drain} is {where}", drain=_name(case, i), where=where),
         remedy=phrase("move it by more than {clear}: the floor begins {onto}", clear=case.worked(clear), onto=onto),
-        source=_GEOMETRY,
-        x=at[0],
-        y=at[1],
-        key=f"drains[{i}]",
     )
+
+
+def _misplaced(rule: str, at: tuple[float, float], key: str, says: str, remedy: str) -> Finding:
+    return Finding(rule, Level.STOP, says, remedy, phrase("geometry"), *at, key)
 
 
 def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
@@ -63,15 +62,12 @@ def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
         if shapely.area(shared) <= NOISE:
             continue
         x, y = shapely.get_coordinates(shapely.centroid(shared))[0].tolist()
-        yield Finding(
-            rule="flanges-overlap",
-            level=Level.STOP,
+        yield _misplaced(
+            "flanges-overlap",
+            (x, y),
+            f"drains[{k}].at",
             says=phrase("the flanges of drain {first} and drain {second} overlap", first=i + 1, second=k + 1),
             remedy=phrase("move one of them until there is mud between the two, or leave one out"),
-            source=_GEOMETRY,
-            x=x,
-            y=y,
-            key=f"drains[{k}].at",
         )
 
 
@@ -86,34 +82,28 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
     x, y = beyond[int(np.argmax(np.round(reach, 6)))].tolist()
     over = case.worked(float(reach.max()))
     walls = _crossed(floor, flange)
-    yield Finding(
-        rule="flange-over-wall",
-        level=Level.STOP,
+    yield _misplaced(
+        "flange-over-wall",
+        (x, y),
+        f"drains[{i}]",
         says=phrase("the flange of {drain} reaches {over} over {walls}", drain=_name(case, i), over=over, walls=walls),
         remedy=phrase("move the drain more than {over} away from {walls}", over=over, walls=walls),
-        source=_GEOMETRY,
-        x=x,
-        y=y,
-        key=f"drains[{i}]",
     )
 
 
 def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Finding:
     walls = shapely.boundary(floor.polygon)
     x, y = shapely.get_coordinates(shapely.shortest_line(walls, shapely.Point(flange.centre)))[0].tolist()
-    return Finding(
-        rule="flange-over-wall",
-        level=Level.STOP,
+    return _misplaced(
+        "flange-over-wall",
+        (x, y),
+        f"drains[{i}]",
         says=phrase(
             "the flange of {drain} touches the floor's edge {place}, so no bed fits between them",
             drain=_name(case, i),
             place=place_words(x, y, floor, case.units),
         ),
         remedy=phrase("move the drain more than {step} away from it", step=case.worked(1.0)),
-        source=_GEOMETRY,
-        x=x,
-        y=y,
-        key=f"drains[{i}]",
     )
 
 
@@ -131,22 +121,17 @@ def _name(case: Case, i: int) -> str:
 def check_apart(case: Case) -> Iterator[Finding]:
     """Findings drains-far: the drain farthest from its next one, and the wall farthest from any drain.
 
-    Cautions, for the code has these figures for shared rooms, and a job does not tell whether it is one.
+    Cautions: the code's figures are for shared rooms, and a job does not tell whether it is one.
     """
     floor, flanges = case.stages.outline, case.stages.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges:
         return
     apart, off = case.book.find(Figure.DRAINS_APART_MOST), case.book.find(Figure.DRAIN_TO_WALL_MOST)
-    across = _across(floor)
+    across = float(np.hypot(*np.ptp(floor.ring, axis=0)))  # no two places of the floor are farther apart
     if apart is not None and len(flanges) > 1 and across > apart.value:
         yield from _between(case, flanges, apart)
     if off is not None and across > off.value:
         yield from _to_walls(case, floor, flanges, off)
-
-
-def _across(floor: FloorOutline) -> float:
-    """A length [mm] that no two places of a floor are farther apart than."""
-    return float(np.hypot(*(floor.ring.max(axis=0) - floor.ring.min(axis=0))))
 
 
 def _shapes(flanges: tuple[Flange, ...]) -> Shape:
@@ -161,7 +146,7 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
     i = int(np.argmax(np.round(nearest, 6)))
     if nearest[i] <= most.value + NOISE:
         return
-    x, y = np.asarray(flanges[i].centre).tolist()
+    x, y = flanges[i].centre.tolist()
     yield Finding(
         rule="drains-far",
         level=Level.CAUTION,

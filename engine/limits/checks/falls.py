@@ -42,7 +42,7 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
 
 
 def most_wanted(case: Case) -> tuple[Figure, Limit]:
-    """The steepest of the least falls that the planned bed is held to: a floor's, a mortar bed's, a liner's base's."""
+    """The steepest least fall that the planned bed is held to: a floor's, a mortar bed's, a liner's base's."""
     return max(_wanted(case), key=lambda each: each[1].value)
 
 
@@ -88,7 +88,7 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
 
 
 def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known: tuple[str, int]) -> Finding:
-    """known: whether it can be gentler, in words; the number of the drain whose part it is, 0 where there is one."""
+    """known: whether it can be gentler, in words; the number of its drain, 0 where there is one."""
     (least, most), (verdict, drain) = limits, known
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
     return Finding(
@@ -137,11 +137,9 @@ def _raise_walls(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change] 
     text = _height_text(case, needed, least.value * bed.longest_run, float("inf"))
     more = case.length(needed - bed.wall_height)
     words = phrase(
-        "set the wall height to {height}, {more} more, or leave it out",
-        height=case.length(needed),
-        more=more,
+        "set the wall height to {height}, {more} more, or leave it out", height=case.length(needed), more=more
     )
-    return words, "bed.wall_height", (("bed.wall_height", text or ""),)
+    return words, "bed.wall_height", (("bed.wall_height", text),)
 
 
 def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
@@ -206,13 +204,10 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
     unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
     if not is_above(unequal, allowed):
         return
-    room = (
-        phrase("at most {times} times", times=f"{round_down(allowed, 0.01):.2f}")
-        if is_above(allowed, 1.0)
-        else phrase("no difference")
-    )
-    move = phrase(", or move the drain until it is {room}", room=room) if is_above(allowed, 1.0) else ""
-    sources = dict.fromkeys((least.cited, most.cited))
+    room, move = phrase("no difference"), ""
+    if is_above(allowed, 1.0):
+        room = phrase("at most {times} times", times=f"{round_down(allowed, 0.01):.2f}")
+        move = phrase(", or move the drain until it is {room}", room=room)
     yield Finding(
         rule="runs-unequal",
         level=Level.NOTE,
@@ -225,7 +220,7 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
             room=room,
         ),
         remedy=phrase("take an even fall, or a plane to a channel{move}", move=move),
-        source=joined("; ", dict.fromkeys(sources)),
+        source=joined("; ", dict.fromkeys((least.cited, most.cited))),
         key="bed.shape",
     )
 

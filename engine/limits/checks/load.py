@@ -20,7 +20,7 @@ from engine.work.words import load_over, load_under
 
 
 def check_load(case: Case) -> Iterator[Finding]:
-    """Finding floor-load, where the job says what the floor was checked for, and on wood where it does not."""
+    """Finding floor-load, where the job says what the floor was checked for, and on any wood."""
     allowance = case.job.floor.dead_load_allowance
     if allowance is None and case.job.floor.kind is not FloorKind.WOOD:
         return
@@ -49,11 +49,10 @@ def _weighs(case: Case, mean: float, worst: float) -> str:
 
 def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
     mean, worst = _dead(site)
-    often = (
-        phrase("; many wood floors are allowed only {usual}", usual=load_under(usual.value, case.units))
-        if usual
-        else ""
-    )
+    often, source = "", site.rules.bed_load_an_inch.source
+    if usual:
+        often = phrase("; many wood floors are allowed only {usual}", usual=load_under(usual.value, case.units))
+        source = joined("; ", (source, usual.cited))
     says = phrase(
         "bed and tile weigh {loads}, and the job does not say what the wood floor was checked for{often}",
         loads=_weighs(case, mean, worst),
@@ -61,8 +60,7 @@ def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
     )
     most = load_over(worst, case.units)
     remedy = phrase("have a licensed engineer check the floor for {most}, and enter what it is good for", most=most)
-    source = site.rules.bed_load_an_inch.source
-    return _finding(site, Level.NOTE, says, remedy, joined("; ", (source, usual.cited)) if usual else source)
+    return _finding(site, Level.NOTE, says, remedy, source)
 
 
 def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> Iterator[Finding]:
@@ -94,11 +92,9 @@ def _thinner(case: Case, site: Site, over: float) -> str:
     by = over / site.rules.bed_load_an_inch.value * INCH
     least = case.depth_limits.least
     left = site.depth.least.value - enough(by, case.units)
-    return (
-        phrase(", or make the bed {less} thinner", less=case.worked(by))
-        if left >= (least.value if least else 0.0)
-        else ""
-    )
+    if left < (least.value if least else 0.0):
+        return ""
+    return phrase(", or make the bed {less} thinner", less=case.worked(by))
 
 
 def _flooded(case: Case, tested: Load, allowed: str) -> tuple[str, str]:

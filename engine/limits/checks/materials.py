@@ -1,4 +1,4 @@
-"""What the bed is built of: barrier and lath on wood, deck mud, the liner and its wire fabric, tiles that follow it."""
+"""What the bed is built of: barrier and lath on wood, deck mud, liner and wire fabric, tiles."""
 
 import math
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""The outline: how well its own measurements agree, and whether area and circle of the floor are large enough."""
+"""The outline: how well its measurements agree, and whether the floor's area and circle are large enough."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -66,14 +66,10 @@ def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
 
 def _or_diagonal(case: Case, floor: FloorOutline) -> str:
     fix = next_diagonal(case.job, floor)
-    return (
-        phrase(
-            ", or tape {start}-{end} too: it fixes the shape best",
-            start=floor.names[fix.start],
-            end=floor.names[fix.end],
-        )
-        if fix
-        else ""
+    if fix is None:
+        return ""
+    return phrase(
+        ", or tape {start}-{end} too: it fixes the shape best", start=floor.names[fix.start], end=floor.names[fix.end]
     )
 
 
@@ -104,7 +100,7 @@ def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float
 
 
 def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> Finding:
-    """The walls close, and the turns do not: the last one, which the walk does not need, is not what they make it."""
+    """The walls close and the turns do not: the last, which the walk does not need, is not what they make it."""
     total, whole = (format_angle(turn, case.units) for turn in turns)
     return Finding(
         rule="outline-misclosed",

@@ -1,4 +1,4 @@
-"""Drains of unlike heights with an even fall between them: one that stands over the bed that falls to another."""
+"""Drains of unlike heights with an even fall: one that stands over the bed that falls to another."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -21,7 +21,7 @@ _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 
 
 class Proud(NamedTuple):
-    """A drain's rim over the bed: by how much at most [mm], where (2,), the drain that the bed falls to there.
+    """A drain's rim over the bed: by how much at most [mm], where (2,), which drain the bed falls to there.
 
     is_dry: whether all of the rim is, so that no water runs into it.
     """

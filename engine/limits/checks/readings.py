@@ -19,7 +19,6 @@ from engine.survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.slips import Likely
 from engine.survey.spot import Needs, Spot
-from engine.types import Array
 
 _MOST_GUESSED = 0.25
 _BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway
@@ -35,7 +34,8 @@ def check_few(case: Case) -> Iterator[Finding]:
     known = _what_is_known(rough, count)
     if known is None:
         return
-    corner, left = next_corner(floor.polygon, floor.corners, _places(rough, count))
+    read = rough.stations if count else rough.stations[:0]
+    corner, left = next_corner(floor.polygon, floor.corners, read)
     yield Finding(
         rule="readings-few",
         level=Level.CAUTION,
@@ -60,10 +60,6 @@ def _what_is_known(rough: RoughFloor, count: int) -> str | None:
         return None
     share = int(np.ceil(round(100 * rough.guessed, 6)))
     return phrase("{share} % of the floor lies outside the readings: its height there is guessed", share=share)
-
-
-def _places(rough: RoughFloor, count: int) -> Array:
-    return rough.stations if count else rough.stations[:0]
 
 
 def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> str:
@@ -135,7 +131,7 @@ def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
 
 
 def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:
-    """A place read again later on, as a check on the line, that does not come back to what it was by so much."""
+    """A place read again later, as a check on the line, that differs by so much."""
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
@@ -187,7 +183,7 @@ def _odd(case: Case, station: Station, odd: Odd) -> Finding:
 
 
 def check_off_floor(case: Case) -> Iterator[Finding]:
-    """Finding reading-odd: a place so far off the floor that it is hardly meant; the reading counts all the same."""
+    """Finding reading-odd: a place too far off the floor to be meant; the reading counts all the same."""
     floor, stations = case.stages.outline, case.stages.readings
     if isinstance(floor, Needs) or isinstance(stations, Needs) or not stations:
         return
@@ -220,11 +216,9 @@ def check_off_floor(case: Case) -> Iterator[Finding]:
 
 def slip_words(likely: Likely | None, units: Units) -> str:
     """The slip that explains a reading, in words that go on from what is entered; "" for none."""
-    return (
-        ""
-        if likely is None
-        else phrase("; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value)
-    )
+    if likely is None:
+        return ""
+    return phrase("; {reading} would fit: {slip}", reading=format_length(likely.drop, units), slip=likely.slip.value)
 
 
 def _twice(case: Case, station: Station, i: int, apart: float) -> Finding:

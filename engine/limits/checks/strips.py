@@ -49,7 +49,7 @@ def check_strips(case: Case) -> Iterator[Finding]:
 
 
 def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
-    """Whether every strip surely stands whole by the least depth alone, less what the floor is uneven under it."""
+    """Whether every strip surely stands whole by the least depth, less what the floor is uneven under it."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value

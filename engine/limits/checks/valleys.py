@@ -47,7 +47,7 @@ def check_valleys(case: Case, part: ValleyPart) -> Finding:
 
 
 def check_hidden(case: Case, hidden: Hidden) -> Finding:
-    """Finding hidden-floor, where there is no bed with level walls: whether that is proved, or only not found."""
+    """Finding hidden-floor, where there is no bed with level walls: proved, or only not found."""
     says = joined("", (_unseen(hidden), _none_found(case, hidden)))
     return _finding(Level.STOP, says, _even_fall(case), hidden)
 
