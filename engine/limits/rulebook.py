@@ -117,8 +117,8 @@ class Origin(StrEnum):
 class Limit:
     """One figure: its value, the book's own text for it, its source and how sure.
 
-    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is needed.
-    book: the works of the book that borrows it; replaces: the rulebook's figure that the user's own stands for.
+    value: [mm], [mm2], [kPa], [h], [kg], [kg/mm3] or a ratio [-], by the figure; 1.0 for a thing that is needed. book:
+    the works of the book that borrows it; replaces: the rulebook's figure that the user's own stands for.
     """
 
     value: float

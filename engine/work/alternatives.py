@@ -55,9 +55,9 @@ class Fits(StrEnum):
 class Way:
     """One way: whether it fits and why, and what it needs, weighs and waits for.
 
-    volume: of mud or leveller in place [mm3]; mass [kg] and load [kPa]: of that alone, on average; waits: all
-    waits until tile, or nothing more, goes on it [h], the flood test not counted; primed, bedded: floor that takes
-    primer, and mortar under a tray or receptor [mm2], which no source says the thickness of.
+    volume: of mud or leveller in place [mm3]; mass [kg] and load [kPa]: of that alone, on average; waits: all until
+    tile, or nothing more, goes on it [h], the flood test not counted; primed, bedded: floor that takes primer, and
+    mortar under a tray or receptor [mm2], whose thickness has no source.
     """
 
     name: WayName
@@ -125,11 +125,6 @@ def levelling(site: Site) -> Levelling:
 
 def _tray(site: Site, found: Levelling) -> Way:
     units, flat = site.units, site.rules.out_of_flat_in_10_ft
-    volume, least, most = (
-        volume_over(found.volume, units),
-        length_over(found.least, units),
-        length_over(found.most, units),
-    )
     pieces = phrase("cut to" if _is_rectangle(site.floor) else "pieced, for the room is no rectangle, and cut to")
     return Way(
         name=WayName.LEVELLED_AND_TRAY,
@@ -144,9 +139,9 @@ def _tray(site: Site, found: Levelling) -> Way:
                 phrase(
                     "{volume} of self-levelling underlayment, {least} thick over the highest spot and "
                     "{most} over the lowest",
-                    volume=volume,
-                    least=least,
-                    most=most,
+                    volume=volume_over(found.volume, units),
+                    least=length_over(found.least, units),
+                    most=length_over(found.most, units),
                 ),
                 sources(
                     phrase("its least thickness: {practice}", practice=NO_SOURCE),
@@ -228,14 +223,12 @@ def _receptor(site: Site, poured: Levelling) -> Way:
 def _level(site: Site, poured: Levelling, *, is_out: bool) -> Said:
     units, flat = site.units, site.rules.out_of_flat_in_10_ft
     out = phrase("the rough floor is {most} out of level", most=length_over(poured.most - poured.least, units))
-    if is_out:
-        return Said(
-            phrase("{out}: level it first, with {volume}", out=out, volume=volume_over(poured.volume, units)),
-            phrase("by analogy: {source}", source=flat.source),
-        )
-    return Said(
-        phrase("{out}: the bedding mortar takes that up", out=out), phrase("by analogy: {source}", source=flat.source)
+    says = phrase(
+        "{out}: level it first, with {volume}" if is_out else "{out}: the bedding mortar takes that up",
+        out=out,
+        volume=volume_over(poured.volume, units),
     )
+    return Said(says, phrase("by analogy: {source}", source=flat.source))
 
 
 @lru_cache(maxsize=4)

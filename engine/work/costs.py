@@ -1,4 +1,4 @@
-"""What things cost, where the person gave a price: exact decimals, rounded up to cents only where they are told.
+"""What things cost, where the person gave a price: exact decimals, rounded up to cents where they are told.
 
 No price is ever known here but the job's own.
 """
@@ -73,7 +73,7 @@ def shopping_bill(work: Work) -> Bill | None:
 def way_bill(work: Work, way: Way) -> Bill | None:
     """The bill of a way: the whole shopping list, or what stands for it; None where the job gives no price at all.
 
-    Over a tray come the membrane and the tile of the shopping list, so that it costs as much floor as the mortar bed.
+    Over a tray come the shopping list's membrane and tile, so that it costs as much floor as the mortar bed.
     """
     if way.name is WayName.MORTAR_BED:
         return shopping_bill(work)

@@ -90,11 +90,7 @@ def _wood(rules: Rules, units: Units) -> tuple[Said, ...]:
 
 def _drain(work: Work) -> Task:
     drains = work.site.drains
-    names = (
-        [phrase("the drain")]
-        if len(drains) == 1
-        else [phrase("drain {number}", number=k) for k in range(1, len(drains) + 1)]
-    )
+    names = [phrase("the drain" if len(drains) == 1 else "drain {number}", number=k + 1) for k in range(len(drains))]
     return Task(
         phrase("Set the drain" if len(drains) == 1 else "Set the drains"),
         (

@@ -36,9 +36,8 @@ class Finished:
 class Beside:
     """The finished floor along a curb or an open edge [mm].
 
-    low, high: the tile's face over the datum; least, most: over the rough floor there. An open edge's rough floor
-    has to lie `most` under the finished floor outside for the tile to meet it, and `bed_most` under a floor outside
-    that is tiled the same way.
+    low, high: the tile's face over the datum; least, most: over the rough floor there. An open edge's rough floor has
+    to lie `most` under the finished floor outside, and `bed_most` under one that gets the same tile.
     """
 
     edge: str
@@ -59,8 +58,8 @@ class Beside:
 class Heights:
     """Finished heights [mm]: the grate over the datum, the tile at the corners and along curbs and open edges.
 
-    curb_over_drain: the finished curb's top over the highest finished drain; curb_over_floor: over the lowest tile
-    beside it; None where the curb's height is not known.
+    curb_over_drain, curb_over_floor: the finished curb's top over the highest finished drain, and over the lowest tile
+    beside it; None where it is not known.
     """
 
     grate: float

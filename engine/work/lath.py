@@ -61,10 +61,10 @@ class _Sheet(NamedTuple):
 
 
 def lath(site: Site) -> Lath:
-    """Lath over the whole floor, rows along A-B or square to it, whichever takes fewer sheets, then fewer pieces.
+    """Lath over the whole floor, rows along A-B or square to it, as takes fewer sheets, then fewer pieces.
 
-    Rows and pieces lap; whole sheets lie first in a row, and a row that is interrupted is laid in stretches. Offcuts
-    are used for other rows.
+    Rows and pieces lap; whole sheets lie first in a row or in each stretch of one that is interrupted. Offcuts are used
+    for other rows.
     """
     rules = site.rules
     sheet = _Sheet(rules.lath_sheet_length.value, rules.lath_sheet_width.value, rules.lath_lap.value)
@@ -74,22 +74,19 @@ def lath(site: Site) -> Lath:
 @lru_cache(maxsize=4)
 def _laid(floor: FloorOutline, sheet: _Sheet) -> tuple[tuple[LathPiece, ...], int]:
     points = [framed(floor, ring) for ring in (floor.ring, *floor.islands)]
-    best: tuple[int, int, tuple[_Run, ...], tuple[int, ...], bool] | None = None
+    found = []
     for turned in (False, True):
         rings = [ring[:, ::-1] if turned else ring for ring in points]
         runs = tuple(_runs(sheet, shapely.Polygon(rings[0], rings[1:])))
         sheets = _cut(runs, sheet.length)
-        found = (max(sheets), len(runs), runs, sheets, turned)
-        if best is None or found[:2] < best[:2]:
-            best = found
-    assert best is not None  # noqa: S101 - the loop runs twice; this tells the type checker so
-    count, _, runs, sheets, turned = best
+        found.append((max(sheets), len(runs), runs, sheets, turned))
+    count, _, runs, sheets, turned = min(found, key=lambda laid: laid[:2])
     numbered = zip(runs, sheets, strict=True)
     return tuple(_piece(floor, run, number, turned=turned) for run, number in numbered), count
 
 
 def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[float, float]]:
-    """A piece's nearest and farthest corner as distances along A-B's direction and square off it, from A [mm]."""
+    """A piece's nearest and farthest corner, along A-B's direction and square off it from A [mm]."""
     places = framed(site.floor, np.array(piece.corners))
     (left, low), (right, high) = places.min(axis=0).tolist(), places.max(axis=0).tolist()
     return (left, low), (right, high)
@@ -98,8 +95,8 @@ def piece_box(piece: LathPiece, site: Site) -> tuple[tuple[float, float], tuple[
 def fasteners(site: Site) -> int:
     """How many fasteners hold lath at their spacing both ways, the floor's edges included.
 
-    Over a rectangle a grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points; the same is taken
-    for any outline (Pick's theorem), islands' edges counted.
+    Over a rectangle a grid of spacing s has (a / s + 1)(b / s + 1) = A / s2 + P / 2 s + 1 points; the same is taken for
+    any outline (Pick's theorem), islands' edges counted.
     """
     spacing = site.rules.lath_fastener_spacing.value
     edges = float(shapely.length(site.floor.polygon))
@@ -115,13 +112,10 @@ def _runs(sheet: _Sheet, polygon: object) -> Iterator[_Run]:
     highs = np.minimum(lows + width, top)
     bands = shapely.box(left - 1, lows, right + 1, highs)
     parts, rows = shapely.get_parts(shapely.intersection(polygon, bands), return_index=True)
-    for part, row in sorted(zip(shapely.bounds(parts).tolist(), rows.tolist(), strict=True), key=_in_order):
+    found = zip(rows.tolist(), shapely.bounds(parts).tolist(), strict=True)
+    for row, part in sorted(found, key=lambda each: (each[0], each[1][0])):
         if part[3] - part[1] > _NOISE:
             yield from _pieces(row, part[0], part[2], (lows[row].item(), highs[row].item()), sheet)
-
-
-def _in_order(found: tuple[list[float], int]) -> tuple[int, float]:
-    return found[1], found[0][0]
 
 
 def _pieces(row: int, start: float, end: float, band: tuple[float, float], sheet: _Sheet) -> Iterator[_Run]:

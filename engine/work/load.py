@@ -28,8 +28,8 @@ class LoadPart:
 class Load:
     """The dead load by parts, its mean, and its worst with the place [kPa].
 
-    test_mean, test_worst: bed, sheets and water together while the flood test stands, before tile or upper bed lie
-    there; water_mean, water_most: the water alone [kPa]. allowance: what the job says the floor was checked for.
+    test_mean, test_worst: bed, sheets and water while the flood test stands, before tile or upper bed; water_mean,
+    water_most: the water alone [kPa]; allowance: what the job says the floor was checked for.
     """
 
     parts: tuple[LoadPart, ...]
@@ -45,8 +45,8 @@ class Load:
 def load(site: Site, test: FloodTest) -> Load:
     """What a planned bed weighs on the floor.
 
-    Tile and its mortar are taken as dense as granite, and felt, lath and lining as half a pound a square foot
-    (common practice, no source); the mud's weight has a source.
+    Tile and its mortar are taken as dense as granite, and felt, lath and lining as half a pound a square foot (common
+    practice, no source); the mud's weight has a source.
     """
     parts = dead_load(site)
     worst, at = sum(part.worst for part in parts), site.depth.most
@@ -75,13 +75,9 @@ def dead_load(site: Site) -> tuple[LoadPart, ...]:
     if site.is_between:
         parts.append(_even(phrase("upper bed"), mud * site.upper_bed, rule.source))
     over = (tile(site.job) + tile_setting(site.job)) / INCH * practice.TILE_LOAD_AN_INCH
-    parts.append(
-        _even(
-            phrase("tile and its mortar"), over, phrase("as dense as granite: {practice}", practice=practice.NO_SOURCE)
-        )
-    )
-    parts.append(_even(phrase("felt, lath and lining"), practice.SHEETS_LOAD, practice.NO_SOURCE))
-    return tuple(parts)
+    source = phrase("as dense as granite: {practice}", practice=practice.NO_SOURCE)
+    tiled = _even(phrase("tile and its mortar"), over, source)
+    return (*parts, tiled, _even(phrase("felt, lath and lining"), practice.SHEETS_LOAD, practice.NO_SOURCE))
 
 
 def _even(name: str, kpa: float, source: str) -> LoadPart:
@@ -91,8 +87,8 @@ def _even(name: str, kpa: float, source: str) -> LoadPart:
 def most_filled(site: Site) -> float:
     """What bed, sheets and water at most weigh together while the flood test stands [kPa], in closed form.
 
-    The water stands no higher than is wanted over the highest wall. A place weighs more the deeper its bed and the
-    lower its floor: the most of both is taken, though they need not be at one place.
+    The water stands no higher than is wanted over the highest wall. The deepest bed and the lowest floor are taken,
+    though they need not be at one place.
     """
     rules = site.rules
     lowest = min(drain.height for drain in site.drains)
@@ -106,8 +102,8 @@ def most_filled(site: Site) -> float:
 def _worst_filled(site: Site, test: FloodTest) -> float:
     """The most that bed and water weigh together anywhere [kPa].
 
-    Mud is the heavier, so that is where the bed is highest over the floor: at a corner of the pieces on which the rough
-    floor is one plane, at the deepest place or at a drain.
+    Mud is the heavier, so that is at a corner of the pieces on which the rough floor is one plane, at the deepest place
+    or at a drain.
     """
     frame, deepest = site.rough.frame, site.depth.most
     others = [[deepest.x, deepest.y], *(drain.flange.centre for drain in site.drains)]

@@ -61,9 +61,9 @@ Mix: TypeAlias = Bags | SiteMix
 class Mortar:
     """The deck mud of a floor.
 
-    bed, upper: volumes in place of the planned bed and of the one over a liner [mm3]; waste: bought over placed [-];
-    weight: in place, water in [kg]; water: from, to [kg, which are litres]; batch: what one person packs while it is
-    workable [mm3]; batch_bags: 0 for a site mix; slurry: cement for the bond coat [kg], 0 where there is none.
+    bed, upper: the planned bed in place, and the one over a liner [mm3]; waste: bought over placed [-]; weight: in
+    place, water in [kg]; water: from, to [kg, which are litres]; batch: what one person packs while it is workable
+    [mm3]; batch_bags: 0 for a site mix; slurry: cement for the bond coat [kg], 0 for none.
     """
 
     bed: float
@@ -91,8 +91,8 @@ class Mortar:
 def mortar(site: Site) -> Mortar:
     """The mud of a planned floor: what is mixed is the beds' volume and the waste, each bag giving its yield.
 
-    Water is reckoned from the mud's weight in place less the dry mix in it, which is the most that it holds; mud that
-    still packs has three quarters of that or more (common practice, no source).
+    The mud's weight in place less the dry mix in it is the most water that it holds; mud that packs has three quarters
+    of that or more (common practice, no source).
     """
     bed, upper = site.depth.volume, site.floor.area * site.upper_bed
     share = waste(site.job)
@@ -165,8 +165,7 @@ def _water(ordered: float, rules: Rules) -> tuple[float, float]:
 def bags_by_portion(found: Mortar, portions: Portions) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Bags to open for each portion, first of the planned bed, then of the one over a liner.
 
-    What is left of a bag goes into the next portion, so that together they are the bags that are bought; none for a
-    site mix.
+    What is left of a bag goes into the next portion: together they are what is bought. None for a site mix.
     """
     if not isinstance(found.mix, Bags):
         return (), ()

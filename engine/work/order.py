@@ -22,9 +22,9 @@ _NOISE = 1e-9
 def order(work: Work) -> tuple[Step, ...]:
     """The steps of a planned floor, from the first check to the first shower.
 
-    Days are counted from the start in whole days of the Gregorian calendar, Sundays and holidays too. What stands
-    between two waits is taken as one day's work, but for mud that takes more than eight hours to pack (common
-    practice, no source); a wait ends on the day after it at the latest.
+    Days of the Gregorian calendar are counted from the start, Sundays and holidays too. What stands between two waits
+    is taken as one day's work, but for mud that takes over eight hours to pack (common practice, no source); a wait
+    ends on the day after it at the latest.
     """
     return tuple(dated(_tasks(work), work.site.job.start))
 
@@ -56,8 +56,7 @@ def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
 def _days(task: Task) -> int:
     """How many days after a task's day the next one can begin.
 
-    Work fills its day and the days after it, eight hours each; what stands by itself (a flood) or sets goes by the
-    clock.
+    Work fills days of eight hours; what stands by itself (a flood) or sets goes by the clock.
     """
     hours = task.hours or 0.0
     busy = math.ceil(hours / _DAY - _NOISE) if hours >= _DAY and task.wait is None else _working_days(hours)

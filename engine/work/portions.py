@@ -34,8 +34,8 @@ _LEVELS = 65  # at which the area nearer the way out is asked
 class Portion:
     """A part of the floor, in the order of packing from 1.
 
-    near, far: how far it lies from the way out, walked on the floor [mm]; corners: the outline's corners on it;
-    area [mm2]; volume: of the planned bed on it, upper: of the bed over a liner [mm3]; triangles: (t, 3, 2) [mm].
+    near, far: how far it lies from the way out, walked on the floor [mm]; corners: the outline's on it; area [mm2];
+    volume, upper: of the planned bed on it, and of the one over a liner [mm3]; triangles: (t, 3, 2) [mm].
     """
 
     number: int
@@ -68,9 +68,9 @@ class Portions:
 def portions(site: Site, most: float) -> Portions:
     """The floor in portions of about equal area, none of whose beds takes much more than `most` [mm3].
 
-    A third of the floor at a time, or less where that is more than `most`, between lines of one distance
-    to the way out, walked round corners, straight within each triangle of the floor. Each volume is known to 0.1 % or
-    better, and together they are the bed's.
+    A third of the floor at a time, or less where that is more than `most`, between lines of one distance to the way
+    out, walked round corners, straight within each triangle. Each volume is known to 0.1 %, and together they are the
+    bed's.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
     ground = _ground(site.floor, out, _STEP[site.units], _count(site, most))
@@ -121,7 +121,7 @@ def _count(site: Site, most: float) -> int:
 def _ways(reaches: Sequence[Reach], points: Array) -> Array:
     """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm].
 
-    No way is shorter than the straight one: sills are asked from the nearest on while they might be nearer yet.
+    No way is shorter than the straight one, so sills are asked from the nearest on while they might be nearer.
     """
     least = np.array([reach.flange.distance(points) for reach in reaches])
     ways, rows = np.full(len(points), np.inf), np.arange(len(points))
@@ -152,7 +152,7 @@ def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple
 def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
     """An edge as what ways lead to: channels as good as without width along its sides.
 
-    Of a wall that bows far out several chords are taken as one, which lies on the floor and within half a step of it.
+    Of a wall that bows far out several chords are taken as one, on the floor and within half a step of it.
     """
     sides = np.flatnonzero(floor.sides.walls == wall).tolist()
     arc = floor.arcs[wall]
@@ -191,8 +191,7 @@ def _parts(site: Site, ground: _Ground) -> Iterator[Portion]:
     if total > 0:
         volumes = volumes * (site.depth.volume / total)
     for k in reversed(range(count)):
-        near, far = ground.bounds[k]
-        size = ground.sizes[k]
+        (near, far), size = ground.bounds[k], ground.sizes[k]
         yield Portion(
             number=count - k,
             near=near,

@@ -32,7 +32,7 @@ _AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
 
 @record
 class Purchase:
-    """An item: a whole quantity of a unit (bag, roll, sheet ...) of a size, how it was reckoned, and the source."""
+    """An item: a whole quantity of a unit (bag, roll ...) of a size, how it was reckoned, and the source."""
 
     item: Item
     quantity: float
@@ -109,9 +109,10 @@ def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
 def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
     units, rules = work.site.units, work.site.rules
     pack = practice.CEMENT[units]
-    ways = []
+    ways, sources = [], [rules.cement_loose.source]
     if in_mud:
         ways.append(phrase("{mass} in the mud ({mixed})", mass=fine_mass_over(in_mud, units), mixed=_mixed(work)))
+        sources.append(phrase("in place {source}", source=rules.dry_in_place.source))
     if in_slurry:
         thick = format_length(practice.BOND_COAT[units], units)
         ways.append(
@@ -122,10 +123,7 @@ def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
                 area=area_over(work.site.floor.area, units),
             )
         )
-    sources = [rules.cement_loose.source] + (
-        [phrase("in place {source}", source=rules.dry_in_place.source)] if in_mud else []
-    )
-    sources += [phrase("the bond coat's thickness: {practice}", practice=NO_SOURCE)] if in_slurry else []
+        sources.append(phrase("the bond coat's thickness: {practice}", practice=NO_SOURCE))
     return Purchase(
         Item.CEMENT, _whole(in_mud + in_slurry, pack.holds), "bag", pack.text, joined("; ", ways), joined("; ", sources)
     )

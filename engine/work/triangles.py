@@ -28,20 +28,8 @@ _QUARTERS = np.array(
     ]
 )
 # The middles of the quarters' sides: the nine there are, by the triangle's corners, and which each quarter has.
-_NINE = np.array(
-    [
-        [0.75, 0.25, 0.0],
-        [0.5, 0.25, 0.25],
-        [0.75, 0.0, 0.25],
-        [0.25, 0.75, 0.0],
-        [0.0, 0.75, 0.25],
-        [0.25, 0.5, 0.25],
-        [0.25, 0.25, 0.5],
-        [0.0, 0.25, 0.75],
-        [0.25, 0.0, 0.75],
-    ]
-)
-_OF_QUARTERS = np.array([[0, 1, 2], [3, 4, 5], [6, 7, 8], [5, 6, 1]])
+_NINE, _found = np.unique((_MIDDLES @ _QUARTERS).reshape(-1, 3), axis=0, return_inverse=True)
+_OF_QUARTERS = _found.reshape(4, 3)
 
 
 class Care(NamedTuple):
@@ -75,7 +63,7 @@ def quarters(corners: Array, middles: Array) -> Array:
 
 
 def split(triangles: Array, values: Array, levels: Array) -> tuple[Array, Array]:
-    """Triangles (t, 3, 2) cut so that none crosses a level, with their corners' values (t, 3) straight in between."""
+    """Triangles (t, 3, 2) cut so that none crosses a level, and their corners' values (t, 3), straight in between."""
     for level in levels.tolist():
         crossing = (values.min(axis=1) < level - _SPLIT) & (values.max(axis=1) > level + _SPLIT)
         cut, cut_values = _cut(triangles[crossing], values[crossing], level)
@@ -86,14 +74,8 @@ def split(triangles: Array, values: Array, levels: Array) -> tuple[Array, Array]
 
 def _cut(triangles: Array, values: Array, level: float) -> tuple[Array, Array]:
     """Each triangle as up to three: the corner that is alone on its side of the level, and the rest."""
-    above = values > level
-    lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
-    order = (lone[:, None] + np.arange(3)) % 3
-    rows = np.arange(len(triangles))[:, None]
-    corners, heights = triangles[rows, order], values[rows, order]
-    part = (level - heights[:, :1]) / (heights[:, 1:] - heights[:, :1])
-    feet = corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
-    a, b, c, p, q = corners[:, 0], corners[:, 1], corners[:, 2], feet[:, 0], feet[:, 1]
+    corners, heights, feet = crossed(triangles, values, level)
+    (a, b, c), (p, q) = corners.transpose(1, 0, 2), feet.transpose(1, 0, 2)
     at = np.full(len(triangles), level)
     za, zb, zc = heights.T
     pieces = [((a, p, q), (za, at, at)), ((p, b, c), (at, zb, zc)), ((p, c, q), (at, zc, at))]
@@ -101,6 +83,20 @@ def _cut(triangles: Array, values: Array, level: float) -> tuple[Array, Array]:
     cut_values = np.concatenate([np.stack(zs, axis=1) for _, zs in pieces])
     whole = areas(cut) > 0
     return cut[whole], cut_values[whole]
+
+
+def crossed(triangles: Array, values: Array, level: float) -> tuple[Array, Array, Array]:
+    """Triangles that a level crosses, the corner alone on its side first (t, 3, 2), and the values there (t, 3).
+
+    Then where the level meets the two sides from that corner (t, 2, 2).
+    """
+    above = values > level
+    lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
+    order = (lone[:, None] + np.arange(3)) % 3
+    rows = np.arange(len(triangles))[:, None]
+    corners, heights = triangles[rows, order], values[rows, order]
+    part = (level - heights[:, :1]) / (heights[:, 1:] - heights[:, :1])
+    return corners, heights, corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
 
 
 def integrals(
@@ -149,7 +145,7 @@ def _closer(looks: Looks, which: bytes) -> Looks:
 
 @result
 class Looks:
-    """Triangles (t, 3, 2) and the places at which a function on them is looked at, first coarsely, then in quarters."""
+    """Triangles (t, 3, 2) and the places at which a function on them is looked at: coarsely, then in quarters."""
 
     triangles: Array
 

@@ -27,7 +27,7 @@ from engine.work.steps import Step
 class Work:
     """What is bought, mixed, laid and waited for on a planned floor.
 
-    strips, stock, edges: what is cut, where it is planned; without it the shopping list leaves the boards out.
+    strips, stock, edges: what is cut; where it is not planned, the shopping list leaves the boards out.
     """
 
     site: Site

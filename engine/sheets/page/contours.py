@@ -15,8 +15,8 @@ from engine.distinct import groups
 from engine.quantities import INCH, Units
 from engine.records import result
 from engine.survey.spot import Needs
-from engine.types import Array, Index, Mask, Shape
-from engine.work.triangles import floor_triangles
+from engine.types import Array, Index, Shape
+from engine.work.triangles import crossed, floor_triangles
 
 _STEPS = {
     Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
@@ -55,7 +55,7 @@ class BedLines:
 def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLines:
     """A bed's level lines, at most eight of them, and its ridges; none where there is no bed.
 
-    The bed is plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
+    It is plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
     """
     if isinstance(bed, Hidden | Needs):
         return BedLines()
@@ -80,7 +80,7 @@ def _across(lines: tuple[Line, ...]) -> tuple[Array, ...]:
 
 
 def fine_triangles(bed: Bed, parts: int = _FINE) -> Array:
-    """The floor in small triangles (t, 3, 2), none longer than one of so many parts of the floor's extent."""
+    """The floor in triangles (t, 3, 2), none longer than one of so many parts of the floor's extent."""
     triangles = floor_triangles(bed.reach.floor.polygon)
     finest = float(np.ptp(bed.reach.floor.corners, axis=0).max()) / parts
     done = []
@@ -101,7 +101,7 @@ def _halves(triangles: Array, longest: Index) -> Array:
 
 
 def at_corners(asked: Callable[[Array], Array], triangles: Array) -> Array:
-    """What is asked of places (k, 2), at triangles' corners (t, 3); of what triangles share it is asked once."""
+    """What is asked of places (k, 2), at triangles' corners (t, 3); once of what triangles share."""
     tidy = np.round(triangles.reshape(-1, 2), _TIDY)
     first, back = groups(*tidy.T)
     points = tidy[first]
@@ -110,44 +110,26 @@ def at_corners(asked: Callable[[Array], Array], triangles: Array) -> Array:
 
 def _lines(triangles: Array, heights: Array, level: float, straight: float) -> tuple[Array, ...]:
     above = heights > level
-    crossed = above.any(axis=1) & ~above.all(axis=1)
-    if not crossed.any():
+    cut = above.any(axis=1) & ~above.all(axis=1)
+    if not cut.any():
         return ()
-    pieces = _crossings(triangles[crossed], heights[crossed], above[crossed], level)
-    joined = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(pieces)))
+    _, _, pieces = crossed(triangles[cut], heights[cut], level)
+    joined = shapely.line_merge(shapely.multilinestrings(shapely.linestrings(np.round(pieces, _TIDY))))
     parts = shapely.simplify(shapely.get_parts(joined), straight)
     order = np.argsort(-np.round(shapely.length(parts), 3), kind="stable")
     return tuple(shapely.get_coordinates(part) for part in parts[order])
 
 
 def over(triangles: Array, values: Array, level: float) -> Shape:
-    """The part of triangles (t, 3, 2) where values, straight between their corners' (t, 3), lie over a level."""
-    above = values > level
-    count = above.sum(axis=1)
+    """The part of triangles (t, 3, 2) where values, straight between corners (t, 3), lie over a level."""
+    count = (values > level).sum(axis=1)
     cut = (count > 0) & (count < 3)
     found = [shapely.polygons(triangles[count == 3])]
     if cut.any():
-        feet = _crossings(triangles[cut], values[cut], above[cut], level)
-        lone = _lone(above[cut])
-        rows, one = np.arange(len(lone)), count[cut] == 1
-        first, second = (triangles[cut][rows, (lone + step) % 3] for step in (1, 2))
-        tops = np.concatenate([triangles[cut][rows, lone][:, None], feet], axis=1)[one]
-        rests = np.stack([feet[:, 0], first, second, feet[:, 1]], axis=1)[~one]
+        corners, _, feet = crossed(triangles[cut], values[cut], level)
+        feet, one = np.round(feet, _TIDY), count[cut] == 1
+        tops = np.concatenate([corners[:, :1], feet], axis=1)[one]
+        rests = np.concatenate([feet[:, :1], corners[:, 1:], feet[:, 1:]], axis=1)[~one]
         found += [shapely.polygons(tops), shapely.polygons(rests)]
     joined = shapely.buffer(shapely.union_all(np.concatenate(found)), _GAP, join_style="mitre")
     return shapely.buffer(joined, -_GAP, join_style="mitre")
-
-
-def _lone(above: Mask) -> Index:
-    """The corner (t,) that is alone on its side of the level, of triangles that it crosses."""
-    return np.asarray(np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1)))
-
-
-def _crossings(triangles: Array, heights: Array, above: Mask, level: float) -> Array:
-    """Where a level crosses each triangle, (t, 2, 2): from side to side, past the corner that is alone on its side."""
-    order = (_lone(above)[:, None] + np.arange(3)) % 3
-    rows = np.arange(len(triangles))[:, None]
-    corners, z = triangles[rows, order], heights[rows, order]
-    part = (level - z[:, :1]) / (z[:, 1:] - z[:, :1])
-    feet = corners[:, :1] + part[..., None] * (corners[:, 1:] - corners[:, :1])
-    return np.asarray(np.round(feet, _TIDY))
