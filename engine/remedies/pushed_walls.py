@@ -37,7 +37,7 @@ def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
     found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
     pushes = [(by, wall) for by, wall in found if by is not None]
     for by, wall in sorted(pushes)[:_MOST_PUSHED]:
-        for more in range(_MORE if trials.job.outline.tape else 1):
+        for more in range(_MORE):
             idea = _idea(trials, floor, wall, by + more * step)
             if idea.change:
                 yield idea
