@@ -77,10 +77,12 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
         if is_down
         else (min(depth.least.value, limits.least.value if limits.least else -np.inf))
     )
-    places = np.array([[station.x, station.y] for station in trials.plan.readings])
-    work = _Work(trials, bed, rough, limit, other, is_down, places)
-    if work.is_solved():
-        yield work.idea(depth.least if is_down else depth.most)
+    key, places = f"ground {is_down} {limit}", np.array([[station.x, station.y] for station in trials.plan.readings])
+    if key not in trials.looked_for:
+        work = _Work(trials, bed, rough, limit, other, is_down, places)
+        found = work.is_solved()
+        trials.looked_for[key] = (work.idea(depth.least if is_down else depth.most),) if found else ()
+    yield from trials.looked_for[key]
 
 
 @dataclass
@@ -121,11 +123,14 @@ class _Work:
                 break
             self._bring(spot)
         deeper = 0
-        while not self._is_done():
+        while (spot := self._wrong()) is not None:
             deeper += 1
-            if deeper > _MOST_DEEPER:
+            short = (self.limit - spot.value) / self._on
+            if not 0 < short <= _MOST_DEEPER - deeper + 1:
                 return False
             self.drops |= {i: self.drops[i] + self._on for i in self._worked}
+        if not self._is_done():
+            return False
         self._ease(is_deeper=deeper > 0 or spare > 0)
         return bool(self.drops) and not (self.is_down and self._is_guessed)
 
