@@ -32,16 +32,17 @@ class Fit:
 
     says: how true it must be built to meet both limits, or why it cannot; run: its longest [mm]; least_fall, most_fall
     [-]; too_high, too_low: how much its far end may be off before a limit breaks [mm], None where one does as planned.
+    Of a shape that no bed was found of all figures are None.
     """
 
     shape: BedShape
     meets: bool
     says: str
-    run: float
-    least_fall: float
-    most_fall: float
-    too_high: float | None
-    too_low: float | None
+    run: float | None = None
+    least_fall: float | None = None
+    most_fall: float | None = None
+    too_high: float | None = None
+    too_low: float | None = None
 
 
 def fits(plan: Plan) -> tuple[Fit, ...]:
@@ -64,6 +65,9 @@ def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
             if not any(finding.rule in _HINDERS for finding in found.findings):
                 yield _fit(trials, shape, found.bed, limits)
                 break
+        else:
+            none = phrase("{shape}: none was found for this room, though one may exist", shape=_NAMES[shape])
+            yield Fit(shape, meets=False, says=none)
 
 
 def _changes(trials: Trials, shape: BedShape, least: Limit) -> Iterator[Change]:

@@ -89,7 +89,10 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
     step, units = trials.step, trials.units
     for wall, estimate in _walls_by_run(trials, floor)[:_MOST_WALLS]:
         name, off = floor.walls[wall], round_up(_WIDTH_MM[units] / 2, step)
-        ends = 0.0, round_down(floor.length(wall), step)
+        low, high = _between_walls(floor, wall, off, _WIDTH_MM[units] / 2)
+        ends = round_up(low, step), round_down(high, step)
+        if ends[0] >= ends[1]:
+            continue
         texts = [f"{name} {trials.text(end)} off {trials.text(off)}" for end in ends]
         change = _channel(trials, drains[0], texts)
         after = trials.planned(change)
@@ -106,6 +109,25 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
             change,
             run,
         )
+
+
+def _between_walls(floor: FloorOutline, wall: int, off: float, half: float) -> tuple[float, float]:
+    """Between which places along a wall [mm] nothing is in the way of a channel `half` to both sides of `off` it [mm].
+
+    In a corner sharper than square the other wall is.
+    """
+    length, start, along = floor.length(wall), floor.corners[wall], floor.directions[wall]
+    far = 2 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
+    ring = [(-far, off - half), (far, off - half), (far, off + half), (-far, off + half)]
+    strip = shapely.polygons(start + np.array(ring) @ [along, floor.inward[wall]])
+    low, high = 0.0, length
+    for piece in shapely.get_parts(shapely.difference(strip, floor.polygon)):
+        at = (shapely.get_coordinates(piece) - start) @ along
+        if at.min() < length / 2:
+            low = max(low, float(at.max()))
+        else:
+            high = min(high, float(at.min()))
+    return low, high
 
 
 def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]]:

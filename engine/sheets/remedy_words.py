@@ -76,9 +76,9 @@ def fit_figures(fit: Fit) -> Figures:
     return {
         "shape": fit.shape.value,
         **plain(fit, "meets", "says"),
-        "longest_run": length(fit.run),
-        "least_fall": ratio(fit.least_fall),
-        "most_fall": ratio(fit.most_fall),
+        "longest_run": None if fit.run is None else length(fit.run),
+        "least_fall": None if fit.least_fall is None else ratio(fit.least_fall),
+        "most_fall": None if fit.most_fall is None else ratio(fit.most_fall),
         **lengths(fit, "too_high", "too_low"),
     }
 

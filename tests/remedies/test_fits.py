@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from engine.job.model import BedShape
@@ -43,6 +45,20 @@ class TestAccessible:
         plane = shapes("us-accessible")[BedShape.PLANE]
         assert plane.meets
         assert plane.run == pytest.approx(900 - 33 - 32.5, abs=1)
+
+    def test_a_plane_can_in_a_room_that_leans(self, shapes):
+        """Its corner at B is sharper than square: the channel along A-B ends where its far edge meets B-C."""
+        leaning = [(0, 0), (1500, 0), (1440, 900), (-60, 900)]
+        plane = shapes("us-accessible", leaning, at=(720, 450))[BedShape.PLANE]
+        assert plane.meets
+        assert plane.run == pytest.approx(900 - 33 - 32.5, abs=1)
+
+    def test_where_no_channel_drains_the_room_that_is_said(self, shapes):
+        """An octagon's walls meet at 135 degrees: beside each the floor goes on, flat, past both ends of a channel."""
+        ring = [(900 + 800 * math.cos(k * math.pi / 4), 900 + 800 * math.sin(k * math.pi / 4)) for k in range(8)]
+        plane = shapes("us-accessible", ring, at=(900, 900))[BedShape.PLANE]
+        assert (plane.meets, plane.run) == (False, None)
+        assert plane.says == "one plane to a channel: none was found for this room, though one may exist"
 
 
 class TestAustralian:
