@@ -42,7 +42,7 @@ def moved_ridges(
 ) -> dict[tuple[int, int], Ridge]:
     """The ridges of each drain (d) at its places (k or 1, 2) to each other one, as `engine.bed.parts` lays them.
 
-    extra: how much longer the ways to each drain count (d,) [mm]. A place p is on the first's side where
+    extra: how much longer the ways to each drain count (d, k or 1) [mm]. A place p is on the first's side where
     |p - b|2 - |p - a|2 + w >= 0, which moves by no more than 2 reach slack + slack2.
     """
     if len(places) == 1:
@@ -92,11 +92,11 @@ def _ridge(towards: Array, apart: Array, free: tuple[Array, Array, Array], gain:
 _Ways = tuple[dict[tuple[int, int], "Array"], ...]
 
 
-def _counts(i: int, flange: Flange, extra: float, ways: _Ways, slack: Array) -> tuple[Array, Array]:
+def _counts(i: int, flange: Flange, extra: Array, ways: _Ways, slack: Array) -> tuple[Array, Array]:
     """The least and the most that a drain's rim towards the nearest other one can be, less what it counts longer."""
     apart, towards, turn = ways
     if flange.is_round:
-        return (np.full(1, flange.half - extra),) * 2
+        return (flange.half - extra,) * 2
     others = [pair for pair in apart if pair[0] == i]
     gaps = np.array(np.broadcast_arrays(slack, *(apart[pair] for pair in others))[1:])
     rims = [(flange.rim(towards[pair]), rim_turn(flange) * turn[pair]) for pair in others]

@@ -15,7 +15,7 @@ from engine.types import Array, Mask, Shape
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
-_MOST = 300  # that are cut at once: what lies farther is left
+_MOST = 200  # that are cut at once: what lies farther is left
 _BESIDE = 1e-6  # [mm]
 _COARSE = 16  # steps: blocks in which only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart

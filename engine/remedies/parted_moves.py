@@ -57,43 +57,54 @@ class Parting:
         A part is seen whole exactly where every piece of wall in the drain's cell, which is convex, is turned to it: a
         line of sight that leaves the floor comes back through one that is turned away.
         """
-        free = np.zeros(len(centres)) + slack
-        over, is_parted, may_crowd = self.joined(self.parts(number, centres, free))
+        return self._excess(number, centres, np.zeros(len(centres)) + slack, self._heads)
+
+    def raised(self, number: int, ups: Array) -> tuple[Array, Mask]:
+        """The same where the drains stay, and one is set higher (k,) [mm]."""
+        heads = self._heads + np.zeros(len(ups))
+        heads[number] += ups
+        centres = np.repeat(self.flanges[0].centre[None], len(ups), axis=0)
+        return self._excess(0, centres, np.zeros(len(ups)), heads - heads[0])
+
+    def _excess(self, number: int, centres: Array, slack: Array, heads: Array) -> tuple[Array, Mask]:
+        over, is_parted, may_crowd = self.joined(self.parts(number, centres, slack, heads), heads)
         rows = np.flatnonzero(may_crowd & (over > 0))
-        if any(self.heads) and len(rows):  # where a ridge would run through a flange, ridges run midway
-            midway = self.joined(self.parts(number, centres[rows], free[rows], midway=True))[0]
-            over[rows] = np.minimum(over[rows], midway)
+        if heads.any() and len(rows):  # where a ridge would run through a flange, ridges run midway
+            midway = self.parts(number, centres[rows], slack[rows], 0 * self._heads)
+            own = heads if heads.shape[1] == 1 else heads[:, rows]
+            over[rows] = np.minimum(over[rows], self.joined(midway, own)[0])
         return over, is_parted | self.floor.is_convex
 
-    def joined(self, parts: Sequence[Part]) -> tuple[Array, Mask, Mask]:
+    def joined(self, parts: Sequence[Part], heads: Array | None = None) -> tuple[Array, Mask, Mask]:
         """The excess, whether the floor is surely parted so, and whether a ridge may run through a flange (k,)."""
-        far, near = (
-            np.array(np.broadcast_arrays(*runs))
-            for runs in zip(*((part.far, part.near) for part in parts), strict=True)
-        )
-        over = self.over(far, near)
+        far, near = (np.array(np.broadcast_arrays(*(part[i] for part in parts))) for i in (0, 1))
+        over = self.over(far, near, heads)
         may_crowd = reduce(np.logical_or, (part.may_crowd for part in parts))
         is_blind = reduce(np.logical_or, (part.is_blind for part in parts))
         is_seen = reduce(np.logical_and, (part.is_seen for part in parts))
         return np.where(is_blind, np.inf, over), is_seen & ~may_crowd, may_crowd
 
-    def over(self, far: Array, near: Array) -> Array:
-        """The excess (k,) [mm] by each part's longest and shortest run (d, k) [mm]."""
-        heads = np.array(self.heads)[:, None]
+    def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
+        """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
+        heads = self._heads if heads is None else heads
         over = self.height((heads + self.fall * far).max(axis=0)) - heads - self.most * near * ALLOWED
         return np.asarray(over[list(self.held)].max(axis=0, initial=-np.inf))
 
+    @cached_property
+    def _heads(self) -> Array:
+        return np.array(self.heads)[:, None]
+
     def runs(self, number: int, centres: Array) -> tuple[Array, Array]:
         """The longest and the shortest run (k,) [mm] of a drain's part, with it at places (k, 2) that see it whole."""
-        part = self.parts(number, centres, np.zeros(len(centres)))[number]
+        part = self.parts(number, centres, np.zeros(len(centres)), self._heads)[number]
         return part.far, part.near
 
-    def parts(self, number: int, centres: Array, slack: Array, *, midway: bool = False) -> list[Part]:
-        """The drains' parts with one within a slack (k,) [mm] of places (k, 2)."""
+    def parts(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Part]:
+        """The drains' parts with one within a slack (k,) [mm] of places (k, 2), ridges as for heads (d, k) [mm]."""
         places = [flange.centre[None] for flange in self.flanges]
         places[number] = centres
         reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
-        extra = np.array(self.heads) * (0.0 if midway else 1 / self.fall)
+        extra = (self._heads if heads is None else heads) / self.fall
         ridges = moved_ridges(places, self.flanges, extra, Freedom(number, slack, reach))
         parts = []
         for i, place in enumerate(places):

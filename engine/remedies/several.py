@@ -8,19 +8,19 @@ import numpy as np
 
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Hidden
-from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step
 from engine.limits.checks.case import is_above
 from engine.limits.checks.proud import proud_drains
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
+from engine.remedies.parted_moves import Parting
 from engine.remedies.places import least_moves, parting
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
 
-_ROUND_CORNERS = 2  # drains, where corners point into the floor
+_TRIES = 4  # changes of height that are planned
 
 
 def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -34,50 +34,36 @@ def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
             yield from _set(trials, proud.lower, proud.by)
 
 
-def _tried(trials: Trials) -> PartedWalls | None:
-    """The bed, where it has level walls, no valleys, and trials are soon made: not of many drains round corners."""
-    bed = trials.plan.bed
-    if not isinstance(bed, PartedWalls) or valley_parts(bed):
-        return None
-    return bed if len(bed.parts) <= _ROUND_CORNERS or bed.reach.floor.is_convex else None
-
-
 def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """With level walls and no valleys, one drain brought as little towards another's height as clears the finding."""
-    bed = _tried(trials)
-    drops = [None if drain.drop is None else drain.drop.value for drain in trials.job.drains]
-    if bed is None or None in drops:
+    """With level walls, one drain set as little higher or lower as makes the part that is too steep gentle enough.
+
+    Where straight ridges square across part the floor, of all heights on the step as far as the walls are high; else
+    the least changes are tried.
+    """
+    own, bed, step = _parting(trials, finding), trials.plan.bed, trials.step
+    drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
+    if own is None or not isinstance(bed, PartedWalls) or len(drops) < len(own.flanges):
         return
-    ways = {
-        (number, own - other)
-        for number, own in enumerate(drops)
-        for other in drops
-        if own is not None and other is not None and abs(own - other) > NOISE
-    }
+    steps = np.arange(-(count := int((bed.wall_height + max(map(abs, own.heads))) / step)), count + 1)
     found: list[Idea] = []
-    for number, up in sorted(ways, key=lambda way: (abs(way[1]), way)):
-        if not found or abs(up) < (found[-1].figure or 0.0):
-            found += _least(trials, finding, number, up)
-    yield from sorted(found, key=lambda idea: idea.figure or 0.0)[:1]
+    for number, drop in enumerate(drops):
+        to = step * (round(drop / step) + steps)
+        ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
+        over, is_parted = own.raised(number, ups)
+        for up in ups[(over <= NOISE) | ~is_parted].tolist():
+            found += _set(trials, number, up)
+    yield from sorted(found, key=lambda idea: idea.figure or 0.0)[:_TRIES]
 
 
-def _least(trials: Trials, finding: Finding, number: int, up: float) -> list[Idea]:
-    """A drain's smallest change of height, at most `up` [mm], that clears a finding and brings no stop."""
-
-    def clears(by: float) -> Idea | None:
-        for idea in _set(trials, number, by):
-            remedy = trials.tried(finding, idea)
-            return idea if remedy is not None and not remedy.brings else None
+def _parting(trials: Trials, finding: Finding) -> Parting | None:
+    """What the bed is held to so that the part told of is gentle enough, and those that are stay so."""
+    bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
+    if not isinstance(bed, PartedWalls) or most is None:
         return None
-
-    best = clears(up)
-    step = trials.step
-    low, high = 0, int(np.ceil(abs(up) / step))
-    while best is not None and high - low > 1:
-        middle = (low + high) // 2
-        idea = clears(float(np.copysign(middle * step, up)))
-        low, high, best = (middle, high, best) if idea is None else (low, middle, idea)
-    return [] if best is None else [best]
+    steep = [i for i, part in enumerate(bed.beds) if is_above(part.most_fall, most.value)]
+    told = [found for found in trials.plan.findings if found.rule == finding.rule]  # one each, in the parts' order
+    others = set(steep) - {steep[told.index(finding)]}
+    return parting(trials, tuple(i for i in range(len(bed.beds)) if i not in others), mark_step(trials.job))
 
 
 def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
@@ -105,12 +91,5 @@ def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """With level walls, one drain moved as little as makes the part that is too steep gentle enough."""
-    bed, most = trials.plan.bed, trials.plan.rulebook.most_fall
-    if not isinstance(bed, PartedWalls) or most is None:
-        return
-    for number, part in enumerate(bed.beds):
-        spot = part.most_fall_at
-        if (spot.x, spot.y) == (finding.x, finding.y):
-            gentle = (i for i, other in enumerate(bed.beds) if i == number or not is_above(other.most_fall, most.value))
-            if own := parting(trials, tuple(gentle), mark_step(trials.job)):
-                yield from least_moves(trials, finding, own, phrase("there its part is gentle enough"))
+    if own := _parting(trials, finding):
+        yield from least_moves(trials, finding, own, phrase("there its part is gentle enough"))

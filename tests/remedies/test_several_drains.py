@@ -99,10 +99,22 @@ class TestOneOfARow:
     """
 
     def test_the_smallest_change_of_height(self, row, told):
+        """The second counts 2 x 48 mm nearer then, and the drains lie 4000 / 3 apart at the mean: the first ridge is
+        96 x 4000 / 3 / 2000 = 64 mm off the middle, which leaves 386 mm; 16 mm of fall need 16 x 24 = 384.
+        """
         assert row.bed.wall_height == 16
-        lower = next(remedy for remedy in told[1].best if remedy.says.startswith("lower"))
-        assert lower.says == "lower drain 3 by 1 mm: line reading 499 mm"
-        assert after(row, lower).bed.wall_height == 15
+        level = next(remedy for remedy in told[0].best if "line reading" in remedy.says)
+        assert level.says == "raise drain 2 by 1 mm: line reading 502 mm"
+        assert after(row, level).bed.beds[0].most_fall == pytest.approx(16 / (500 - 64 - 50))
+
+    def test_no_smaller_change_of_height_of_any_drain_does(self, row, told):
+        """Of the third's part: 1 mm up or down of any drain leaves it too steep."""
+        level = next(remedy for remedy in told[2].best if "line reading" in remedy.says)
+        assert level.figure == 2
+        for number, drop in enumerate((500, 503, 498)):
+            for by in (-1, 1):
+                less = planned(changed(row.job, ((f"drains[{number}].drop", f"{drop + by} mm"),)))
+                assert less.bed.beds[2].most_fall > 1 / 24
 
     def test_the_least_move_of_any_drain(self, row, told):
         """The first needs 16 x 24 = 384 mm of run: of all drains the middle one has to go least for that."""
@@ -118,7 +130,7 @@ class TestOneOfARow:
     def test_moved_against_a_wall_it_would_bring_another_stop(self, several):
         """500 apart, 450 to the ridge midway is too steep: off it a drain comes to stand 26 mm from a wall."""
         pair = several("rectangle = [1200, 1000]", (400, 500, 500), (900, 500, 500))
-        moves = [way for way in answers(pair, "fall-steep")[1].remedies if way.says.startswith("move drain 2")]
+        moves = [way for way in answers(pair, "fall-steep")[0].remedies if way.says.startswith("move drain 2")]
         assert all(way.brings == ("fall-steep",) for way in moves)
         assert len(rules(after(pair, moves[0]))) == 1
 
@@ -135,8 +147,10 @@ def test_a_drain_that_does_not_see_its_part_is_moved_to_where_it_does(several):
     (move,) = [way for way in answers(plan, "fall-steep")[1].best if way.says.startswith("move drain 2")]
     assert not valley_parts(after(plan, move).bed)
     assert after(plan, move).bed.beds[1].most_fall <= 1 / 24
-    nearer = planned(changed(plan.job, (("drains[1].at", "x 1350 mm, y 500 mm"),)))
-    assert nearer.bed.beds[1].most_fall > 1 / 24
+    assert "shorter" not in move.says
+    for x, y in ((1365, 500), (1350, 440), (1300, 640), (1040, 820)):  # wherever a ridge then runs
+        nearer = planned(changed(plan.job, (("drains[1].at", f"x {x} mm, y {y} mm"),)))
+        assert nearer.bed.beds[1].most_fall > 1 / 24
 
 
 def test_drains_in_one_leg_are_given_one_more_for_the_other(several):
