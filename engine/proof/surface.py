@@ -64,8 +64,7 @@ class BuiltSurface:
     @cached_property
     def mesh(self) -> Mesh:
         """The floor in triangles, with chains of nodes along the lines in which the error bends."""
-        ends = _bends(self._off.triangles, self._off.stations, self._off.heights)
-        return mesh_of(self.bed, self.stations, self._off.stations[ends])
+        return mesh_of(self.bed, self.stations, self._off.stations[_bends(self._off)])
 
     @cached_property
     def levels(self) -> tuple[Array, Array]:
@@ -96,16 +95,14 @@ class BuiltSurface:
         return ponds(self.mesh, *self.levels, LEAST_POND)
 
 
-def _bends(triangles: Index, places: Array, heights: Array) -> Index:
+def _bends(off: RoughFloor) -> Index:
     """The sides (k, 2) of triangles off 0 in which a surface bends or ends, in their order by corners."""
-    found, (a, b, c) = sides(triangles), (triangles[:, k] for k in range(3))
-    (x, y), (u, v) = (places[b] - places[a]).T, (places[c] - places[a]).T
-    rise, other = heights[b] - heights[a], heights[c] - heights[a]
-    slopes = np.column_stack([rise * v - other * y, other * x - rise * u]) / (x * v - u * y)[:, None]
-    bent = np.abs(np.diff(slopes[found.pairs // 3], axis=1)).max(axis=(1, 2), initial=0.0) > _STRAIGHT
+    triangles, heights, found = off.triangles, off.heights, sides(off.triangles)
+    slopes = off.mesh.slopes_near(heights, np.zeros(2), np.inf)[found.pairs // 3]
+    bent = np.abs(slopes[:, 0] - slopes[:, 1]).max(axis=1, initial=0.0) > _STRAIGHT
     shown = np.concatenate([found.pairs[bent, 0], found.outer])
-    ends = np.column_stack([triangles.ravel()[shown], np.roll(triangles, -1, axis=1).ravel()[shown]])
-    ends = np.sort(ends[(heights[ends] != 0).any(axis=1)], axis=1)
+    ends = np.sort(np.column_stack([triangles.ravel()[shown], np.roll(triangles, -1, axis=1).ravel()[shown]]), axis=1)
+    ends = ends[(heights[ends] != 0).any(axis=1)]
     return np.asarray(ends[np.lexsort(ends.T[::-1])])
 
 

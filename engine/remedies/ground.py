@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import chain
-from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -36,19 +35,17 @@ _GRID = 48  # samples across the floor's longer side, to tell how wide the patch
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 
-Box: TypeAlias = "tuple[Array, Array]"
-
 
 def grind(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """High spots of concrete ground down until the bed has its least depth over them.
 
     Where the bed is too thick and the drain's height planned, the drain goes down with them.
     """
-    depth, limits = trials.plan.depth, trials.case.depth_limits
-    if isinstance(depth, Needs) or trials.job.floor.kind is not FloorKind.CONCRETE:
+    depth, drains, limits = trials.plan.depth, trials.plan.drains, trials.case.depth_limits
+    if isinstance(depth, Needs) or isinstance(drains, Needs) or trials.job.floor.kind is not FloorKind.CONCRETE:
         return
     over = max(0.0, depth.most.value - limits.most.value) if limits.most and finding.rule == "bed-thick" else 0.0
-    if bool(over) is _goes_along(trials):
+    if bool(over) is drains[0].planned:
         yield from _worked(trials, max(0.0, limits.least.value if limits.least else 0.0) + over, is_down=True)
 
 
@@ -57,12 +54,6 @@ def fill(trials: Trials, _: Finding) -> Iterator[Idea]:
     most = trials.case.depth_limits.most
     if most is not None:
         yield from _worked(trials, most.value, is_down=False)
-
-
-def _goes_along(trials: Trials) -> bool:
-    """Whether the drain's height is planned, and so goes with the floor."""
-    drains = trials.plan.drains
-    return not isinstance(drains, Needs) and drains[0].planned
 
 
 def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
@@ -148,7 +139,6 @@ class _Work:
             self.drops = solved
 
     def _depth(self, i: int) -> float:
-        """How deep a place is cut, or how thick it is filled [mm]."""
         return abs(self.drops[i] - float(self._read(self.places[[i]])[0]))
 
     def _does(self, drops: dict[int, float]) -> bool:
@@ -178,11 +168,10 @@ class _Work:
         return np.asarray(depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE)
 
     def _read(self, places: Array) -> Array:
-        """What the line reads (k,) at places before the work [mm]."""
         return self.rough.shift - self.rough.height(places)
 
     def _least(self, places: Array) -> list[float]:
-        """What it reads there after the least work; where none is needed as before, to a step on the safe side."""
+        """What the line reads after the least work; where none is needed as before, to a step on the safe side."""
         before = self._read(places)
         asked = self.rough.shift - self.bed.height(places) + self.limit + np.sign(self._on) * self.spare
         is_out = (asked - before) * self._on > NOISE
@@ -234,20 +223,10 @@ class _Work:
         return worst if over >= back else other
 
     def _after(self) -> RoughFloor:
-        """The rough floor by the readings after the work."""
         readings = self.trials.plan.readings
         drops = dict(enumerate(station.drop for station in readings)) | self.drops
         places = self.places[list(drops)]
         return rough_floor(self.rough.floor, places, np.array(list(drops.values()))).raised(self.rough.shift)
-
-    def _broken(self) -> Box | None:
-        polygon = self.rough.floor.polygon
-        low, high = box_round(polygon)
-        step = float((high - low).max()) / _GRID
-        places = grid(low, high + step / 2, step)
-        places = places[shapely.intersects_xy(polygon, *places.T)]
-        broken = places[self._is_out(Gap(self.bed, self.rough)(places))]
-        return (broken.min(axis=0) - step, broken.max(axis=0) + step) if len(broken) else None
 
     def _change(self) -> Change:
         text, count = self.trials.text, len(self.trials.job.readings)
@@ -260,7 +239,6 @@ class _Work:
         return (*old, *chain.from_iterable(entries))
 
     def idea(self, spot: Spot) -> Idea:
-        """The work in words and as entries; spot: the worst place before it."""
         worked = self._worked
         most = max(map(self._depth, worked))
         deep: str = self.trials.text(by := round_up(most, self.trials.step))
@@ -284,7 +262,6 @@ class _Work:
         return Idea(says, self._change(), by)
 
     def _told(self, worked: list[int]) -> str:
-        """What the line reads after the work: there, place by place, or from where to where."""
         text, drops = self.trials.text, [self.drops[i] for i in worked]
         if min(drops) == max(drops):
             return phrase("{drop} there", drop=text(drops[0]))
@@ -296,10 +273,13 @@ class _Work:
         return joined(", ", [phrase("{drop} ({place})", drop=text(drop), place=place) for drop, place in told])
 
     def _patch(self) -> str:
-        found = self._broken()
-        if found is None:
+        low, high = box_round(self.rough.floor.polygon)
+        cell, step = float((high - low).max()) / _GRID, _PATCH_STEP[self.trials.units]
+        places = grid(low, high + cell / 2, cell)
+        places = places[shapely.intersects_xy(self.rough.floor.polygon, *places.T)]
+        broken = places[self._is_out(Gap(self.bed, self.rough)(places))]
+        if not len(broken):
             return phrase("at that one spot")
-        step = _PATCH_STEP[self.trials.units]
-        low, high = found
-        wide, deep = (nearly(round_up(side, step), self.trials.units) for side in (high - low).tolist())
+        sides = (np.ptp(broken, axis=0) + 2 * cell).tolist()
+        wide, deep = (nearly(round_up(side, step), self.trials.units) for side in sides)
         return phrase("over a patch within {wide} by {deep}", wide=wide, deep=deep)
