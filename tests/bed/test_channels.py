@@ -107,6 +107,15 @@ def test_one_plane_asks_for_a_channel():
     assert "channel" in found.bed.says
 
 
+def test_what_lies_flat_beyond_a_wall_on_its_line_no_longer_channel_has():
+    """Across the U's left leg: its right one is 600 mm wide, and flat all across where that line goes through it."""
+    found = _plan(_channel((0, 1000), (600, 1000), width=40), "plane", U_ROOM).findings
+    (short,) = [finding for finding in found if finding.rule == "channel-short"]
+    assert "flat for 600 mm" in short.says
+    assert (short.x, short.y) == (1800, 1000)
+    assert short.remedy.startswith("take an even fall: it leads the water round the wall")
+
+
 def _point(x, drop=""):
     return f'[[drains]]\nkind = "round"\nsize = 100\nat = {{ x = {x}, y = 450 }}\n{drop}'
 

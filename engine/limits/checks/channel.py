@@ -58,6 +58,11 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
     )
 
 
+def _round_the_wall(case: Case) -> str:
+    fall = case.fall(planned_fall(case))
+    return phrase("take an even fall: it leads the water round the wall at {fall}", fall=fall)
+
+
 def dead_ends(ring: Array, bed: PlaneBed | Planes) -> Array:
     """The corners (m, 2) of a ring, floor on its left, from which nothing leads down to a channel."""
     after, before = _unit(following(ring) - ring), _unit(preceding(ring) - ring)
@@ -90,7 +95,7 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 class Flat(NamedTuple):
     """Where the floor on a channel's line goes on past its end, level: how far [mm], and to where (2,) [mm].
 
-    both [mm]: past both its ends together.
+    both [mm]: past both its ends together; 0 where that flat part lies beyond a wall, so that no longer channel has it.
     """
 
     gap: float
@@ -119,7 +124,9 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
             gap=case.over(flat.both),
             fall=case.fall(fall),
             rise=case.over(flat.gap * fall),
-        ),
+        )
+        if flat.both
+        else _round_the_wall(case),
         source=limit.cited,
         x=float(flat.place[0]),
         y=float(flat.place[1]),
@@ -137,13 +144,21 @@ def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
 
 
 def _past_ends(bed: PlaneBed) -> Flat:
-    """Where the floor goes on farthest past the channel's end on its line."""
+    """How far the floor goes on past the channel's end on its line, or beyond a wall on that line, and to where."""
     flange = bed.reach.flange
-    places = shapely.get_coordinates(_on_line(bed, flange))
-    along = (places - flange.centre) @ flange.axis
-    farthest = int(np.argmax(np.abs(along)))
-    gap = abs(float(along[farthest])) - flange.length / 2
-    return Flat(gap, places[farthest], float(np.ptp(along)) - flange.length)
+    pieces = shapely.get_parts(_on_line(bed, flange))
+    ends = [shapely.get_coordinates(piece)[[0, -1]] for piece in pieces if shapely.length(piece) > _LEVEL]
+    return max((_beside(flange, each) for each in ends), key=lambda flat: round(flat.gap, 6))
+
+
+def _beside(flange: Flange, ends: Array) -> Flat:
+    """What of a piece of floor on the channel's line, between two places (2, 2), the channel leaves."""
+    along = (ends - flange.centre) @ flange.axis
+    away, span = np.abs(along), float(np.ptp(along))
+    far = int(np.argmax(away))
+    if along.min() > flange.length / 2 or along.max() < -flange.length / 2:
+        return Flat(span, ends[far], 0.0)
+    return Flat(float(away[far]) - flange.length / 2, ends[far], span - flange.length)
 
 
 def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
@@ -156,8 +171,8 @@ def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
     if longest is None:
         return Flat(0.0, flange.centre, 0.0)
     away = np.abs((longest - flange.centre) @ flange.axis)
-    gap = float(np.hypot(*(longest[1] - longest[0])))
-    return Flat(gap, longest[int(np.argmax(away))], gap)
+    gap, near = float(np.hypot(*(longest[1] - longest[0]))), float(away.min()) - flange.length / 2
+    return Flat(gap, longest[int(np.argmax(away))], gap if near <= SHORT else 0.0)
 
 
 def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
