@@ -23,10 +23,7 @@ def delaunay(stations: Array) -> Index:
     """
     if len(stations) < 3:
         return np.empty((0, 3), dtype=np.intp)
-    try:
-        found = _triangulated(stations)
-    except shapely.GEOSException:  # very rarely the library loses its way among nodes: not beside another origin
-        found = _triangulated(stations - stations.mean(axis=0))
+    found = _triangulated(stations)
     areas = doubled_areas(stations, found)
     clockwise = areas < 0
     if clockwise.any():
@@ -38,8 +35,13 @@ def delaunay(stations: Array) -> Index:
     return np.delete(found, thin[room[thin] <= _longest(stations, found[thin])], axis=0)
 
 
-def _triangulated(stations: Array) -> Index:
-    rings = shapely.get_coordinates(shapely.delaunay_triangles(shapely.linestrings(stations)))
+def _triangulated(stations: Array, turns: int = 3) -> Index:
+    try:
+        rings = shapely.get_coordinates(shapely.delaunay_triangles(shapely.linestrings(stations)))
+    except shapely.GEOSException:  # very rarely the library loses its way among nodes: not when they lie turned
+        if not turns:
+            raise
+        return _triangulated(stations[:, ::-1] * [1.0, -1.0], turns - 1)
     return _numbers(stations, rings.reshape(-1, 4, 2)[:, :3].reshape(-1, 2)).reshape(-1, 3)
 
 

@@ -47,7 +47,7 @@ def test_the_ring_passes_a_station_that_only_joins_two_parts_twice():
     assert starts == {(0, 1), (1, 2), (2, 0), (3, 4), (4, 1), (1, 3)}
 
 
-def test_where_the_library_loses_its_way_the_triangles_are_found_from_another_origin(monkeypatch):
+def test_where_the_library_loses_its_way_the_nodes_are_turned(monkeypatch):
     """As it did among 2,624 nodes of a finished bed's mesh: "could not locate vertex"."""
     whole, found = shapely.delaunay_triangles, delaunay(SQUARES)
 
