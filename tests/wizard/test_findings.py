@@ -66,6 +66,10 @@ class TestFindings:
             lines = hand.screen.splitlines()
             assert lines[-4].startswith("4 stops, 1 caution")
             assert lines[-3].startswith("STOP The bed is")
+        async with wizard(odd, size=(100, 44)) as hand:
+            listed = [line for line in hand.screen.splitlines() if line.startswith(("STOP", "CAUTION"))]
+            assert len(listed) > 1
+            assert all(line.split(" ", 1)[1][0].isupper() for line in listed)
 
     async def test_enter_makes_the_change_and_undo_takes_it_back(self, wizard, odd):
         async with wizard(odd) as hand:

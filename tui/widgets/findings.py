@@ -10,7 +10,7 @@ from textual.content import Content
 from engine.phrases import counted_phrase, joined, phrase
 from engine.records import record
 from tui.rule_names import rule_name
-from tui.terminal import glyphs, harmless, sentence
+from tui.terminal import capital, glyphs, harmless, sentence
 from tui.tongues import told
 from tui.widgets.lines import Lines
 from tui.widgets.telling import Telling
@@ -221,7 +221,7 @@ class Findings(Lines, can_focus=True):
 
     def _one_line(self, finding: Finding, width: int) -> Content:
         level = told(level_words(finding))
-        text = harmless(f" {told(finding.says)}", max(width - len(level) - 1, 0))
+        text = harmless(f" {capital(told(finding.says))}", max(width - len(level) - 1, 0))
         return Content.assemble((level, _STYLES[finding.level.value]), text)
 
     def _needed(self, width: int, room: int) -> list[Content]:
