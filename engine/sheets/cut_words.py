@@ -1,4 +1,4 @@
-"""What is cut, in words: a strip's ends, heights and troubles, what comes from a board, what a straightedge serves."""
+"""What is cut, in words: a strip's ends, heights and troubles, a board's pieces, what a straightedge serves."""
 
 from collections.abc import Iterator
 
@@ -34,7 +34,7 @@ class Ending:
 
 
 def ending(strip: Strip, end: int, floor: FloorOutline, units: Units) -> Ending:
-    """How a strip is cut at its first or last end: at the wall's own corner, and by the neighbour that it meets."""
+    """How a strip is cut at its first or last end, by the corner and the neighbour that it meets."""
     border, wall = floor.border_of(strip.wall)
     neighbour = border.kinds[wall - 1 if end == 0 else (wall + 1) % len(border.kinds)]
     corner, allowance = strip.corners[end], strip.allowances[end]
@@ -95,10 +95,7 @@ def sloped_words(strip: Strip, units: Units) -> str:
 
 
 def gap_words(strip: Strip, units: Units) -> str:
-    """How much is left under a strip along it, from place to place; "" where it is the same all along.
-
-    Where it lies on a high spot that is nothing.
-    """
+    """How much is left under a strip from place to place, nothing on a high spot; "" where it is the same all along."""
     found = _bends([(point.along, max(point.gap, 0.0)) for point in strip.points])
     gaps = [length_over(gap, units) for _, gap in found]
     if len(set(gaps)) < _VARIED:
@@ -159,73 +156,56 @@ def bending_words(found: Bending, units: Units) -> str:
 
 def strip_troubles(strip: Strip, units: Units) -> Iterator[str]:
     """What is out of the ordinary: a curve, high spots under it, no room over them, a flange in its way."""
-    first = strip.corners[0]
     if strip.bending:
         yield bending_words(strip.bending, units)
     for notch in strip.notches:
-        yield (
-            phrase(
-                "notch its foot {height} high from {start} to {end} from {first}, over the high spot",
-                height=length_over(notch.height, units),
-                start=paced(notch.start, units),
-                end=paced(notch.end, units),
-                first=first,
-            )
+        yield phrase(
+            "notch its foot {height} high from {start} to {end} from {first}, over the high spot",
+            height=length_over(notch.height, units),
+            start=paced(notch.start, units),
+            end=paced(notch.end, units),
+            first=strip.corners[0],
         )
     if not strip.fits:
-        yield (
-            phrase(
-                "NO STRIP FITS HERE: the bed is too near to the rough floor. Bring the high spot down, "
-                "raise the drain, or screed this wall to its marks without a strip"
-            )
+        yield phrase(
+            "NO STRIP FITS HERE: the bed is too near to the rough floor. Bring the high spot down, "
+            "raise the drain, or screed this wall to its marks without a strip"
         )
     if not strip.is_clear:
-        yield (
-            phrase(
-                "THE STRIP RUNS INTO A FLANGE: the flange lies nearer to this wall than the strip is "
-                "thick. Cut the strip off beside it, and pack there by hand"
-            )
+        yield phrase(
+            "THE STRIP RUNS INTO A FLANGE: the flange lies nearer to this wall than the strip is "
+            "thick. Cut the strip off beside it, and pack there by hand"
         )
 
 
 def proof_words(found: StockPlan, units: Units) -> str:
     """What a saw cut takes, and whether fewer boards would do."""
-    proved = (
-        phrase("No fewer boards will do.")
+    proved = phrase(
+        "No fewer boards will do."
         if found.is_fewest
-        else phrase(
-            "At least {bound} are needed; whether fewer than {boards} will do is not proved.",
-            bound=found.bound,
-            boards=len(found.boards),
-        )
+        else "At least {bound} are needed; whether fewer than {boards} will do is not proved.",
+        bound=found.bound,
+        boards=len(found.boards),
     )
     return phrase("A saw cut takes {kerf}. {proved}", kerf=format_length(found.kerf, units), proved=proved)
 
 
 def board_words(board: Board, units: Units) -> str:
     """The pieces that come from a board, and what is left over."""
-    pieces = joined(
-        ", ",
-        [
-            phrase("{piece} {length}", piece=piece_name(piece), length=nearly(piece.length, units))
-            for piece in board.pieces
-        ],
-    )
-    left = length_under(board.offcut, units)
-    return phrase(
-        "{pieces}; {left}",
-        pieces=pieces,
-        left=phrase("{left} left over", left=left) if board.offcut > 0.5 else phrase("nothing left over"),
-    )
+    pieces = [
+        phrase("{piece} {length}", piece=piece_name(piece), length=nearly(piece.length, units))
+        for piece in board.pieces
+    ]
+    is_left = board.offcut > 0.5
+    left = phrase("{left} left over" if is_left else "nothing left over", left=length_under(board.offcut, units))
+    return phrase("{pieces}; {left}", pieces=joined(", ", pieces), left=left)
 
 
 def piece_name(piece: Piece) -> str:
     """A piece's wall, and which part of its strip it is where the strip is spliced."""
-    return (
-        piece.wall
-        if piece.parts == 1
-        else phrase("{wall} part {number} of {parts}", wall=piece.wall, number=piece.part, parts=piece.parts)
-    )
+    if piece.parts == 1:
+        return piece.wall
+    return phrase("{wall} part {number} of {parts}", wall=piece.wall, number=piece.part, parts=piece.parts)
 
 
 def served_words(served: tuple[Served, ...], units: Units) -> str:

@@ -43,6 +43,11 @@ def ratio(value: float) -> float:
     return rounded(value, 6)
 
 
+def whole(value: float) -> int:
+    """A volume or an area in whole [mm3, mm2]."""
+    return int(rounded(value, 0))
+
+
 def lengths(found: object, *names: str) -> Figures:
     """Figures of something under their own names, as `length` gives them; None for one that is not known."""
     values = [getattr(found, name) for name in names]
@@ -123,13 +128,13 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
         "most_fall": ratio(bed.most_fall),
         "least_depth": known and spot_figures("depth", known.least),
         "most_depth": known and spot_figures("depth", known.most),
-        "volume": known and int(rounded(known.volume, 0)),
+        "volume": known and whole(known.volume),
         **_valleys(bed),
     }
 
 
 def _valleys(bed: Bed) -> Figures:
-    """The lines to set out on the floor, valleys from the flange outward, of several drains each with its number."""
+    """The lines to set out on the floor, valleys from the flange outward; of several drains each with its number."""
     parts = valley_parts(bed)
     if not parts:
         return {}

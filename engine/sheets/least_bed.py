@@ -11,27 +11,16 @@ from engine.limits.words import length_over, nearly
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
 from engine.plan import Plan
-from engine.quantities import (
-    CUBIC_FOOT,
-    LITRE,
-    POUND,
-    Units,
-    format_fall,
-    format_mass,
-    format_volume,
-    round_down,
-    round_up,
-)
+from engine.quantities import format_fall
 from engine.records import record
-from engine.sheets.figures import Figures, length, rounded
+from engine.sheets.figures import Figures, length, rounded, whole
 from engine.survey.spot import Needs
+from engine.work.words import mass_under, volume_over, volume_under
 
-_VOLUME_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3]
 _NO_KEY = phrase(
     "the job file knows level walls, an even fall and one plane, and this bed is none of them: it is told to show what "
     "the planned shape costs, and has to be set out height by height"
 )
-_MASS_STEP = {Units.INCH: POUND, Units.MM: 1.0}  # [kg]
 
 
 @record
@@ -49,7 +38,7 @@ class Saving:
 def saving(plan: Plan, found: LeastBed) -> Saving | None:
     """What it saves; None where the planned bed keeps less than the limits and is no measure.
 
-    The least bed's volume, between its places, is a little too much, and so what it saves a little too little.
+    The least bed's volume is a little too much between its places, so what it saves a little too little.
     """
     if isinstance(plan.bed, Needs | Hidden):
         return None
@@ -58,14 +47,14 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
     exact = plan.depth.volume + found.rise * found.ways.floor.area - found.volume
     volume = max(0.0, min(exact, found.saves(plan.bed)))
     density = rules_of(plan.rulebook).dry_in_place.value
-    is_bags = defaults.supply(plan.job) is Supply.BAG
-    each = defaults.bag_yield(plan.job)
-    bags = volume * (1 + defaults.waste(plan.job)) / each if is_bags else None
+    bags = None
+    if defaults.supply(plan.job) is Supply.BAG:
+        bags = volume * (1 + defaults.waste(plan.job)) / defaults.bag_yield(plan.job)
     return Saving(volume, volume * density, bags)
 
 
 def _takes(plan: Plan, found: LeastBed) -> float:
-    """Its mud [mm3]: a hair too much between its places, and so no more than that of a planned bed that is no lower."""
+    """Its mud [mm3]: a hair too much between its places, so no more than a planned bed's that is no lower."""
     if isinstance(plan.depth, Needs) or isinstance(plan.bed, Needs | Hidden) or found.is_over(plan.bed):
         return found.volume
     return min(found.volume, plan.depth.volume + found.rise * found.ways.floor.area)
@@ -83,10 +72,10 @@ def _figures(plan: Plan, found: LeastBed) -> Figures:
     return {
         "exists": found.rise <= 0,
         "rise": length(found.rise),
-        "volume": int(rounded(_takes(plan, found), 0)),
+        "volume": whole(_takes(plan, found)),
         "saves": saves
         and {
-            "volume": int(rounded(saves.volume, 0)),
+            "volume": whole(saves.volume),
             "mass": rounded(saves.mass, 3),
             "bags": None if saves.bags is None else math.floor(saves.bags),
         },
@@ -110,23 +99,19 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
         between=between,
     )
     yield phrase("What it is"), what
-    volume = format_volume(round_up(_takes(plan, found), _VOLUME_STEP[units]), units)
     if found.rise > 0:
         yield (
             phrase("The drain"),
             phrase("must first rise by {rise}: as it is set there is no such bed", rise=length_over(found.rise, units)),
         )
+    volume = volume_over(_takes(plan, found), units)
     yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
     yield phrase("It saves"), _saving_words(plan, found)
     yield phrase("No key for it"), _NO_KEY
     floor = found.ways.floor
     heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
-    yield (
-        phrase("Over the drain"),
-        joined(
-            ", ", [phrase("{name} {height}", name=name, height=length_over(height, units)) for name, height in heights]
-        ),
-    )
+    told = [phrase("{name} {height}", name=name, height=length_over(height, units)) for name, height in heights]
+    yield phrase("Over the drain"), joined(", ", told)
     sure = phrase(
         "reckoned at places at most {step} apart along the water's ways; between them the "
         "floor is taken as straight. What it takes is rounded up, what it saves down",
@@ -139,10 +124,8 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
     saves, units = saving(plan, found), plan.job.units
     if saves is None:
         return phrase("nothing to compare with: the planned bed keeps less than the limits")
-    volume = format_volume(round_down(saves.volume, _VOLUME_STEP[units]), units)
-    mass = format_mass(round_down(saves.mass, _MASS_STEP[units]), units)
-    bags = (
-        "" if saves.bags is None else phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
-    )
+    volume, mass, bags = volume_under(saves.volume, units), mass_under(saves.mass, units), ""
+    if saves.bags is not None:
+        bags = phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
     of = phrase("the planned bed, raised as far" if found.rise > 0 else "the planned bed")
     return phrase("{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags)

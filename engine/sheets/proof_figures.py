@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from engine.plan import Plan
 from engine.proof.tolerance import Sureness
 from engine.sheets.built_falls import built_falls
-from engine.sheets.figures import Figures, length, lengths, mark_place, plain, ratio, rounded, spot_figures
+from engine.sheets.figures import Figures, length, lengths, mark_place, plain, ratio, spot_figures, whole
 from engine.sheets.sure_words import marks_sure
 from engine.survey.least_slip import LeastSlip
 from engine.survey.spot import Needs
@@ -81,7 +81,7 @@ def _as_built(plan: Plan, built: AsBuilt) -> Figures:
         "line": length(built.line),
         "line_moved": length(built.moved),
         "sure": length(built.sure),
-        "catchments": [int(rounded(area, 0)) for area in areas.tolist()],
+        "catchments": [whole(area) for area in areas.tolist()],
         "catchment_shares": [ratio(share) for share in (areas / areas.sum()).tolist()],
         "stations": [_station(station) for station in built.stations],
         "mend": [lengths(mend, "add", "x", "y") for mend in mending.mends],
@@ -90,7 +90,7 @@ def _as_built(plan: Plan, built: AsBuilt) -> Figures:
 
 
 def _pond(pond: Pond) -> Figures:
-    return lengths(pond, "depth", "area", "x", "y", "long", "wide") | {"volume": int(rounded(pond.volume, 0))}
+    return lengths(pond, "depth", "area", "x", "y", "long", "wide") | {"volume": whole(pond.volume)}
 
 
 def _station(station: BuiltStation) -> Figures:

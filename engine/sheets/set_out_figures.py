@@ -16,7 +16,7 @@ from engine.layout.straightedges import Served, Straightedges
 from engine.layout.strips import Strip
 from engine.plan import Plan
 from engine.sheets.catchment_words import planned_catchments
-from engine.sheets.figures import Figures, known, length, lengths, plain, ratio, rounded
+from engine.sheets.figures import Figures, known, length, lengths, plain, ratio, whole
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.rough_floor import RoughFloor
@@ -110,7 +110,7 @@ def _catchments(plan: Plan) -> list[Figures] | None:
     if isinstance(plan.bed, Needs | Hidden):
         return None
     areas = planned_catchments(plan)
-    return [{"area": int(rounded(area, 0)), "share": ratio(area / sum(areas))} for area in areas]
+    return [{"area": whole(area), "share": ratio(area / sum(areas))} for area in areas]
 
 
 def cut_figures(plan: Plan) -> Figures:
@@ -156,11 +156,7 @@ def _pulls(edges: Straightedges) -> Figures:
         **lengths(edges, "longest", "shortest"),
         "edges": [{"length": length(edge.length), "serves": _served(edge.serves)} for edge in edges.edges],
         "bends": [
-            {
-                "corner": bend.corner,
-                **lengths(bend, "x", "y", "longest", "shortest"),
-                "serves": _served(bend.serves),
-            }
+            {"corner": bend.corner, **lengths(bend, "x", "y", "longest", "shortest"), "serves": _served(bend.serves)}
             for bend in edges.bends
         ],
     }

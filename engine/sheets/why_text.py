@@ -1,4 +1,4 @@
-"""How a figure came about, as text: its formula with this job's figures, its source, and what each entry does to it."""
+"""How a figure came about, as text: its formula, this job's figures, its source, what each entry does to it."""
 
 import json
 import re
@@ -82,12 +82,8 @@ def _derived(plan: Plan, whole: Any, path: str) -> Pages | None:
         return None
     here = [("With this job's figures", found.numbers)] if found.numbers else []
     source = [("Source", found.source)] if found.source else []
-    return found.title, [
-        ("Here", figure_words(value, path, plan.job.units)),
-        ("Formula", found.formula),
-        *here,
-        *source,
-    ]
+    told = figure_words(value, path, plan.job.units)
+    return found.title, [("Here", told), ("Formula", found.formula), *here, *source]
 
 
 def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
@@ -101,24 +97,20 @@ def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
 
 
 def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str) -> list[str]:
-    """What the entries that the figure at a path rests on do to it: an opening sentence, then an entry each.
+    """What the entries that a path's figure rests on do to it: an opening sentence, then an entry each.
 
     name: what an entry of that key is called. At most a dozen are told, then how many are left.
     """
     if is_too_long(plan):
         return [phrase("What each entry does to it is not told: this job takes too long to plan again and again.")]
-    passed = untried(plan)
-    rest = (
-        []
-        if not passed
-        else [
-            counted_phrase(
-                "One entry was not moved: this job takes long to plan.",
-                "{number} entries were not moved: this job takes long to plan.",
-                passed,
-            )
-        ]
-    )
+    rest: list[str] = []
+    if passed := untried(plan):
+        told = counted_phrase(
+            "One entry was not moved: this job takes long to plan.",
+            "{number} entries were not moved: this job takes long to plan.",
+            passed,
+        )
+        rest = [told]
     if not found and rest:
         return [phrase("None of the entries moved by a small step alone changes it as it is rounded here."), *rest]
     if not found:
@@ -147,7 +139,7 @@ def _influence(one: Influence, path: str, units: Units, name: str) -> Phrase:
 
 
 def reading_list(found: Sequence[PlanFigure], typed: Sequence[Entry], units: Units, title: Callable[[str], str]) -> str:
-    """The entries that were typed so, then the figures; those of one kind that read the very same on one line.
+    """The entries that were typed so, then the figures; those of one kind that read the same on one line.
 
     title: what the figure at a path is.
     """

@@ -4,7 +4,7 @@ from dataclasses import fields
 
 from engine.plan import Plan
 from engine.sheets.cost_figures import bill_figures, line_figures
-from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures
+from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
 from engine.survey.spot import Needs
 from engine.work.alternatives import Way
 from engine.work.barrier import BarrierSheet
@@ -65,11 +65,6 @@ def work_figures(plan: Plan) -> Figures:
         "ways": [_way(way, way_bill(work, way)) for way in work.ways],
         "sources": _sources(work.site.rules),
     }
-
-
-def volume(value: float) -> int:
-    """A volume in whole [mm3]."""
-    return int(rounded(value, 0))
 
 
 def _sources(rules: Rules) -> Figures:
@@ -171,15 +166,15 @@ def _lath(found: Lath) -> Figures:
 def _mortar(found: Mortar, rules: Rules) -> Figures:
     (least, most), shares = found.water, [ratio(share) for share in water_shares(rules)]
     return {
-        "bed": volume(found.bed),
-        "upper_bed": volume(found.upper),
+        "bed": whole(found.bed),
+        "upper_bed": whole(found.upper),
         "waste": ratio(found.waste),
-        "ordered": volume(found.ordered),
+        "ordered": whole(found.ordered),
         "weight": length(found.weight),
         "mix": _mix(found.mix),
         "dry": length(found.mix.dry),
         "water": {"least": length(least), "most": length(most), "shares": shares},
-        "batch": {"volume": volume(found.batch), "bags": found.batch_bags, "count": found.batches},
+        "batch": {"volume": whole(found.batch), "bags": found.batch_bags, "count": found.batches},
         "slurry_cement": length(found.slurry),
     }
 
@@ -192,13 +187,13 @@ def _mix(mix: Mix) -> Figures:
             "exact": rounded(mix.exact, 3),
             "of": mix.of,
             "bag": length(mix.mass),
-            "yield": volume(mix.makes),
+            "yield": whole(mix.makes),
         }
     return {
         "supply": "site",
         "parts": rounded(mix.parts, 6),
-        "cement": {"volume": volume(mix.cement), "mass": length(mix.cement_mass)},
-        "sand": {"volume": volume(mix.sand), "mass": length(mix.sand_mass)},
+        "cement": {"volume": whole(mix.cement), "mass": length(mix.cement_mass)},
+        "sand": {"volume": whole(mix.sand), "mass": length(mix.sand_mass)},
     }
 
 
@@ -214,9 +209,9 @@ def _portions(work: Work) -> Figures:
                 **lengths(part, "near", "far"),
                 "corners": list(part.corners),
                 "area": rounded(part.area, 0),
-                "volume": volume(part.volume),
+                "volume": whole(part.volume),
                 "bags": bags[k] if bags else None,
-                "upper_volume": volume(part.upper),
+                "upper_volume": whole(part.upper),
                 "upper_bags": upper_bags[k] if upper_bags else None,
             }
             for k, part in enumerate(found.parts)
@@ -243,7 +238,7 @@ def _flood(test: FloodTest) -> Figures:
         **lengths(test, "level", "at_threshold", "at_drain", "wanted"),
         "is_held": test.is_held,
         "over_curb": length(test.over_curb),
-        "volume": volume(test.volume),
+        "volume": whole(test.volume),
         "mass": length(test.mass),
     }
 
@@ -273,7 +268,7 @@ def _way(way: Way, bill: Bill | None) -> Figures:
         "fits": way.fits.value,
         "why": plain(way.why, "text", "source"),
         "needs": [plain(said, "text", "source") for said in way.needs],
-        "volume": volume(way.volume),
+        "volume": whole(way.volume),
         "mass": length(way.mass),
         **lengths(way, "load"),
         "waits": rounded(way.waits, 3),

@@ -1,4 +1,4 @@
-"""A page on each figure that has one: the formula, this job's numbers put in, and the source of its limit."""
+"""A page on each figure that has one: the formula, this job's numbers in it, and its limit's source."""
 
 from collections.abc import Callable, Mapping
 from functools import partial
@@ -164,27 +164,16 @@ def _longest_run(plan: Plan) -> Paragraphs | None:
         spot = bed.longest
         bed = bed.farthest_reaching
     if isinstance(bed, ValleyWalls):
-        text, spot = (
-            phrase("The longest way from a wall down a crease and along the valleys to the flange's edge"),
-            bed.longest,
-        )
-    return [
-        (
-            "",
-            phrase(
-                "{text}: {run}{at}.",
-                text=text,
-                run=length_over(plan.bed.longest_run, plan.job.units),
-                at=_at(plan, spot),
-            ),
-        )
-    ]
+        text = phrase("The longest way from a wall down a crease and along the valleys to the flange's edge")
+        spot = bed.longest
+    run = length_over(plan.bed.longest_run, plan.job.units)
+    return [("", phrase("{text}: {run}{at}.", text=text, run=run, at=_at(plan, spot)))]
 
 
 def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
     if isinstance(plan.bed, Needs | Hidden):
         return None
-    spot, units, book = (plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook)
+    spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook
     text = phrase(
         "{what}, where that is most: {spot}{at}." if most else "{what}, where that is least: {spot}{at}.",
         what=_VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run"),
@@ -230,19 +219,14 @@ def _volume(plan: Plan) -> Paragraphs | None:
     if not isinstance(plan.depth, Depth) or not isinstance(plan.outline, FloorOutline):
         return None
     units, area = plan.job.units, plan.outline.area
-    mean = format_length(plan.depth.volume / area, units)
-    return [
-        (
-            "",
-            phrase(
-                "The depth added up over the whole floor: {area} x {mean} on average = {volume}, packed, "
-                "nothing added for waste.",
-                area=format_area(area, units),
-                mean=mean,
-                volume=format_volume(plan.depth.volume, units),
-            ),
-        )
-    ]
+    text = phrase(
+        "The depth added up over the whole floor: {area} x {mean} on average = {volume}, packed, "
+        "nothing added for waste.",
+        area=format_area(area, units),
+        mean=format_length(plan.depth.volume / area, units),
+        volume=format_volume(plan.depth.volume, units),
+    )
+    return [("", text)]
 
 
 def _drain(plan: Plan) -> Paragraphs | None:
@@ -265,11 +249,7 @@ def _drain(plan: Plan) -> Paragraphs | None:
         )
     above = phrase("Its top is {height} above the rough floor there.", height=format_length(drain.above_rough, units))
     ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
-    return [
-        ("", text),
-        ("", above),
-        *((name, phrase("{says}.", says=says)) for name, says in ends),
-    ]
+    return [("", text), ("", above), *((name, phrase("{says}.", says=says)) for name, says in ends)]
 
 
 def _guessed(plan: Plan) -> Paragraphs | None:

@@ -28,6 +28,7 @@ _FEW_DAYS = 72.0  # [h] up to here, hours are told as hours
 length_over = in_steps(format_length, round_up, INCH / 16, 1.0)  # [mm]
 length_under = in_steps(format_length, round_down, INCH / 16, 1.0)
 volume_over = in_steps(format_volume, round_up, CUBIC_FOOT / 100, LITRE / 10)  # [mm3]
+volume_under = in_steps(format_volume, round_down, CUBIC_FOOT / 100, LITRE / 10)
 mass_over = in_steps(format_mass, round_up, POUND, 1.0)  # [kg]
 mass_under = in_steps(format_mass, round_down, POUND, 1.0)
 fine_mass_over = in_steps(format_mass, round_up, POUND / 10, 0.1)

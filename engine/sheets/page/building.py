@@ -8,20 +8,19 @@ from engine.quantities import Units
 from engine.records import record
 from engine.sheets.page.head import Sources
 from engine.sheets.text.build import piece_words
-from engine.sheets.text.site import FITS, WAYS, way_cost, way_load
+from engine.sheets.text.site import WAY_COST, way_table
 from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES
 from engine.work.cautions import Caution
-from engine.work.costs import Bill, line_words, shopping_bill, total_words, way_bill
+from engine.work.costs import Bill, line_words, shopping_bill, total_words
 from engine.work.heights import Heights
 from engine.work.layers import Layer
 from engine.work.load import Load
 from engine.work.shopping import Purchase, amount, item_words
 from engine.work.steps import Step
 from engine.work.whole import Work
-from engine.work.words import load_over, load_under, mass_over, time_words, volume_over
+from engine.work.words import load_over, load_under, time_words
 
-_HEADS = ("fits the room", "mud or leveller", "which weighs", "mean load of it", "waits, in all")
 _COSTS = "Costs go by your own prices; a + stands where something has none."
 _IN_WORDS = "What each needs: the plan as text, or the wizard."
 
@@ -203,39 +202,13 @@ class WayRow:
     """A way's name, and what stands under each head."""
 
     name: str
-    cells: tuple[str, ...]
+    cells: list[str]
 
 
-def way_heads(plan: Plan) -> list[str]:
-    """What is told of each way: also what it costs, where there are prices."""
-    return [*_HEADS, "cost, as priced"] if _is_priced(plan) else list(_HEADS)
-
-
-def way_rows(plan: Plan) -> list[WayRow]:
-    """The ways, each with whether it fits, what it takes, weighs, waits for and, where there are prices, costs."""
+def ways(plan: Plan) -> tuple[list[str], list[WayRow], str]:
+    """What is told of each way, the ways, and where they are told in words and their costs come from."""
     if isinstance(plan.work, Needs):
-        return []
-    work, units = plan.work, plan.job.units
-    return [
-        WayRow(
-            WAYS[way.name],
-            (
-                FITS[way.fits],
-                volume_over(way.volume, units) if way.volume else "none",
-                mass_over(way.mass, units) if way.mass else "-",
-                way_load(way, units),
-                time_words(way.waits),
-                *([way_cost(way_bill(work, way))] if _is_priced(plan) else []),
-            ),
-        )
-        for way in work.ways
-    ]
-
-
-def on_ways(plan: Plan) -> str:
-    """Where the ways are told in words, and where the costs come from, or why there are none."""
-    return f"{_IN_WORDS} {_COSTS if _is_priced(plan) else NO_PRICES}"
-
-
-def _is_priced(plan: Plan) -> bool:
-    return not isinstance(plan.work, Needs) and shopping_bill(plan.work) is not None
+        return [], [], ""
+    table = way_table(plan.work)
+    rows = [WayRow(name, cells) for name, *cells in zip(*table.values(), strict=True)]
+    return [head for head in table if head], rows, f"{_IN_WORDS} {_COSTS if WAY_COST in table else NO_PRICES}"

@@ -1,4 +1,4 @@
-"""The page: the whole plan as one file of HTML that prints on two sheets and needs nothing but itself."""
+"""The page: the whole plan as one file of HTML that prints on two sheets and needs nothing else."""
 
 from functools import cache
 from pathlib import Path
@@ -72,6 +72,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
     sources = Sources()
     stock = None if isinstance(plan.stock, Needs) else plan.stock
     marks, heights = set_out.mark_rows(plan), building.height_facts(plan)
+    way_heads, ways, on_ways = building.ways(plan)
     above, beside = plan_drawing(plan, head.numbered(plan)), side_view(plan)
     drains, bed = set_out.drain_facts(plan), set_out.bed_facts(plan)
     ridges, valleys = set_out.ridge_facts(plan), set_out.valley_facts(plan)
@@ -122,9 +123,9 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "lath": building.lath_pieces(plan),
         "not_reckoned": NOT_RECKONED,
         "steps": building.steps(plan, sources),
-        "ways": building.way_rows(plan),
-        "way_heads": building.way_heads(plan),
-        "on_ways": building.on_ways(plan),
+        "ways": ways,
+        "way_heads": way_heads,
+        "on_ways": on_ways,
         "built": built_words(plan),
         "error_map": _drawn(error_map(plan)),
         "log": log_words(plan, sources),

@@ -65,10 +65,8 @@ def _draw_floor(canvas: Canvas, plan: Plan, floor: FloorOutline, lines: BedLines
     draw_edges(canvas.root, floor, canvas.frame)
     for contour in lines.contours:
         path(canvas.root, [canvas.frame.paper(line) for line in contour.lines], "contour")
-    for ridge in lines.ridges:
-        path(canvas.root, [canvas.frame.paper(ridge.points)], "ridge")
-    for ends in lines.level:
-        path(canvas.root, [canvas.frame.paper(ends)], "ridge")
+    for points in (*(ridge.points for ridge in lines.ridges), *lines.level):
+        path(canvas.root, [canvas.frame.paper(points)], "ridge")
     for ends in lines.valleys:
         path(canvas.root, [canvas.frame.paper(ends)], "valley")
     name_corners(canvas, floor)

@@ -13,7 +13,7 @@ from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.survey.spot import Needs
 from engine.work import words
 from engine.work.heights import Beside
-from engine.work.lath import Lath, LathPiece, piece_box
+from engine.work.lath import LathPiece, piece_box
 from engine.work.layers import LayerName
 from engine.work.load import Load
 from engine.work.mortar import SQUEEZE, Bags, Mortar
@@ -36,12 +36,8 @@ def layers(plan: Plan) -> Iterator[str]:
     for layer in plan.work.layers:
         yield from item(f"{layer.says} (source: {layer.source})")
         if layer.name is LayerName.LATH and plan.work.lath is not None:
-            yield from _lath(plan.work.lath, plan.work.site)
-
-
-def _lath(found: Lath, site: Site) -> Iterator[str]:
-    for piece in found.pieces:
-        yield from paragraph(piece_words(piece, site), "  ", "    ")
+            for piece in plan.work.lath.pieces:
+                yield from paragraph(piece_words(piece, plan.work.site), "  ", "    ")
 
 
 def piece_words(piece: LathPiece, site: Site) -> str:
@@ -71,18 +67,16 @@ def height_rows(work: Work) -> Iterator[Row]:
         phrase("Drain grate"),
         phrase("{grate} above the flange", grate=length_over(found.grate, units)),
         "",
-        *_middle(work.site),
+        *work.site.drains[0].flange.centre.tolist(),
     )
     yield Row(
         phrase("At a wall mark"),
         phrase("tile {grate} above the mark, wherever one is", grate=length_over(found.grate, units)),
     )
     for corner, (x, y) in zip(found.corners, floor.corners.tolist(), strict=True):
-        line = (
-            ""
-            if corner.below_line is None
-            else phrase(", {below_line} under the level line", below_line=length_under(corner.below_line, units))
-        )
+        line = ""
+        if corner.below_line is not None:
+            line = phrase(", {below_line} under the level line", below_line=length_under(corner.below_line, units))
         yield Row(
             phrase("Corner {at}", at=corner.at),
             phrase(
@@ -113,25 +107,17 @@ def height_rows(work: Work) -> Iterator[Row]:
     yield from _lining(work, units)
 
 
-def _middle(site: Site) -> tuple[float, float]:
-    x, y = site.drains[0].flange.centre.tolist()
-    return x, y
-
-
 def _over(mm: float, units: Units) -> str:
-    return (
-        phrase("{mm} above", mm=length_under(mm, units))
-        if mm >= 0
-        else phrase("{mm} below", mm=length_over(-mm, units))
-    )
+    if mm >= 0:
+        return phrase("{mm} above", mm=length_under(mm, units))
+    return phrase("{mm} below", mm=length_over(-mm, units))
 
 
 def _beside(edge: Beside, units: Units) -> str:
-    high = length_over(edge.high, units)
-    tile = (
-        phrase("{high} above the flange", high=high)
-        if edge.is_level
-        else phrase("{low} to {high} above the flange", low=length_under(edge.low, units), high=high)
+    tile = phrase(
+        "{high} above the flange" if edge.is_level else "{low} to {high} above the flange",
+        low=length_under(edge.low, units),
+        high=length_over(edge.high, units),
     )
     if edge.kind is not EdgeKind.OPEN:
         return phrase("tile {tile}", tile=tile)
@@ -154,11 +140,10 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
             assumed=assumed,
         ),
     )
-    asked = joined(
-        "; ",
-        [phrase("{rule} ({source})", rule=length_over(rule.value, units), source=rule.source) for rule in found.asked],
-    )
-    yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=asked))
+    asked = [
+        phrase("{rule} ({source})", rule=length_over(each.value, units), source=each.source) for each in found.asked
+    ]
+    yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=joined("; ", asked)))
 
 
 # --- mortar

@@ -18,16 +18,7 @@ from engine.limits.drain_range import range_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.plan import Plan
-from engine.quantities import (
-    CUBIC_FOOT,
-    LITRE,
-    Units,
-    format_area,
-    format_length,
-    format_share,
-    format_volume,
-    round_up,
-)
+from engine.quantities import Units, format_area, format_length, format_share
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
@@ -38,11 +29,11 @@ from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
+from engine.work.words import volume_over
 
 if TYPE_CHECKING:
     from engine.remedies import Answer
 
-_MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last printed digit
 _SHAPES = {
     BedShape.LEVEL_WALLS: "level walls: one height along every wall, straight falls to the flange",
     BedShape.EVEN_FALL: "even fall: one fall along the water's shortest way to the flange",
@@ -50,7 +41,7 @@ _SHAPES = {
 }
 _VALLEYS = "level walls with valleys: one height along every wall, straight facets down to valleys to the flange"
 
-LEAST_GAP = 1e-3  # [mm] walls that close within it close: what is left is what sines and cosines round off
+LEAST_GAP = 1e-3  # [mm] walls that close within it close: sines and cosines round off as much
 
 
 def top(plan: Plan) -> Iterator[str]:
@@ -61,11 +52,7 @@ def top(plan: Plan) -> Iterator[str]:
     yield from entry("Limits", f"{book.name.value} {book.edition}: {book.title} ({book.works})")
     yield from entry("Digest", f"{digest(plan)} (the same digest means the same figures)")
     yield from entry("Made by", f"fallmark {engine.__version__}")
-    yield from _notes(plan.job.notes)
-
-
-def _notes(notes: str) -> Iterator[str]:
-    for i, line in enumerate(notes.splitlines()):
+    for i, line in enumerate(plan.job.notes.splitlines()):
         yield from entry("" if i else "Notes", line)
 
 
@@ -221,8 +208,7 @@ def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
     least, most = depth.least, depth.most
     yield from entry("Least depth", _at(length_under(least.value, units), least, floor, units))
     yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
-    mud = format_volume(round_up(depth.volume, _MUD_STEP[units]), units)
-    yield from entry("Deck mud", f"{mud} packed, nothing added for waste")
+    yield from entry("Deck mud", f"{volume_over(depth.volume, units)} packed, nothing added for waste")
 
 
 def shapes(plan: Plan) -> Iterator[str]:

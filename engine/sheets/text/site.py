@@ -11,6 +11,7 @@ from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
 from engine.work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
 from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.steps import Said, Step
+from engine.work.whole import Work
 from engine.work.words import load_over, mass_over, time_words, volume_over
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
@@ -19,6 +20,7 @@ WAYS: Mapping[WayName, str] = {
     WayName.LEVELLED_AND_TRAY: phrase("level, then a tray"),
     WayName.RECEPTOR: phrase("one-piece receptor"),
 }
+WAY_COST = "cost, as priced"
 FITS: Mapping[Fits, str] = {Fits.YES: phrase("yes"), Fits.NO: phrase("no"), Fits.ASK: phrase("ask its maker")}
 
 
@@ -68,13 +70,9 @@ def _step(step: Step) -> Iterator[str]:
     if task.needs:
         yield from paragraph(f"Needs: {', '.join(task.needs)}", "  ", "    ")
     if task.hours is not None:
-        yield from paragraph(f"Takes about: {_hours(task.hours)}", "  ", "    ")
+        yield from paragraph(f"Takes about: {time_words(round(task.hours, 1))}", "  ", "    ")
     if task.wait is not None:
         yield from paragraph(f"Wait: {task.wait.says} (source: {task.wait.source})", "  ", "    ")
-
-
-def _hours(hours: float) -> str:
-    return time_words(round(hours, 1))
 
 
 def _said(said: Said) -> str:
@@ -88,18 +86,11 @@ def ways(plan: Plan) -> Iterator[str]:
     """The mortar bed beside other ways, as a table and then in words."""
     if isinstance(plan.work, Needs):
         return
-    found, units = plan.work.ways, plan.job.units
     yield from heading("Other ways to build it")
-    yield _row("", [WAYS[way.name] for way in found])
-    yield _row("fits the room", [FITS[way.fits] for way in found])
-    yield _row("mud or leveller", [volume_over(way.volume, units) if way.volume else "none" for way in found])
-    yield _row("which weighs", [mass_over(way.mass, units) if way.mass else "-" for way in found])
-    yield _row("mean load of it", [way_load(way, units) for way in found])
-    yield _row("waits, in all", [time_words(way.waits) for way in found])
-    bills = [way_bill(plan.work, way) for way in found]
-    if any(bills):
-        yield _row("cost, as priced", [way_cost(bill) for bill in bills])
-    for way in found:
+    table = way_table(plan.work)
+    for head, cells in table.items():
+        yield _row(head, cells)
+    for way in plan.work.ways:
         yield ""
         yield from entry(WAYS[way.name].capitalize(), _said(way.why))
         for need in way.needs:
@@ -108,12 +99,27 @@ def ways(plan: Plan) -> Iterator[str]:
         if bill:
             yield from item(f"Cost: {total_words(bill)}")
     yield ""
-    yield from paragraph(OWN_PRICES if any(bills) else NO_PRICES)
+    yield from paragraph(OWN_PRICES if WAY_COST in table else NO_PRICES)
 
 
-def way_cost(bill: Bill | None) -> str:
+def way_table(work: Work) -> dict[str, list[str]]:
+    """What is told of every way, a cell each, under its head; the last of what they cost, where there are prices."""
+    found, units = work.ways, work.site.units
+    table = {
+        "": [WAYS[way.name] for way in found],
+        "fits the room": [FITS[way.fits] for way in found],
+        "mud or leveller": [volume_over(way.volume, units) if way.volume else "none" for way in found],
+        "which weighs": [mass_over(way.mass, units) if way.mass else "-" for way in found],
+        "mean load of it": [way_load(way, units) for way in found],
+        "waits, in all": [time_words(way.waits) for way in found],
+    }
+    bills = [bill for way in found if (bill := way_bill(work, way))]
+    return table | ({WAY_COST: [_cost(bill) for bill in bills]} if bills else {})
+
+
+def _cost(bill: Bill) -> str:
     """What of a way has a price costs; "-" where nothing has, a plus where something else has none."""
-    if bill is None or bill.total is None:
+    if bill.total is None:
         return "-"
     total = money(bill.total, bill.currency)
     return f"{total} +" if bill.unpriced else total
