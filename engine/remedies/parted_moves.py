@@ -35,7 +35,8 @@ class Parting:
 
     heads [mm]: how much higher than the first each drain stands; fall, most [-]; height: what the walls stand at for
     the least that they may (k,) -> (k,) [mm]; held: the drains whose parts have to be gentle enough; square: whether
-    falls are judged square to each wall's line.
+    falls are judged square to each wall's line; least: the fall that walls at a height of the user's own have to keep
+    [-].
     """
 
     floor: FloorOutline
@@ -46,6 +47,7 @@ class Parting:
     height: Callable[[Array], Array]
     held: tuple[int, ...]
     square: bool
+    least: float = 0.0
 
     def excess(self, number: int, centres: Array, slack: Array | float = 0.0) -> tuple[Array, Mask]:
         """By how much the walls stand too high for the most fall where a drain is moved to places (k, 2), (k,) [mm].
@@ -87,8 +89,10 @@ class Parting:
     def over(self, far: Array, near: Array, heads: Array | None = None) -> Array:
         """The excess (k,) [mm] by each part's longest and shortest run, and how high its drain stands (d, k) [mm]."""
         heads = self._heads if heads is None else heads
-        over = self.height((heads + self.fall * far).max(axis=0)) - heads - self.most * near * ALLOWED
-        return np.asarray(over[list(self.held)].max(axis=0, initial=-np.inf))
+        walls = self.height((heads + self.fall * far).max(axis=0))
+        over = walls - heads - self.most * near * ALLOWED
+        low = (heads + self.least * far).max(axis=0) / ALLOWED - walls
+        return np.asarray(np.maximum(over[list(self.held)].max(axis=0, initial=-np.inf), low))
 
     @cached_property
     def _heads(self) -> Array:
@@ -144,7 +148,7 @@ class Parting:
         lean = slack * (1.0 if flange.is_round else SQUARE)
         spare = [ridge.least - _support(flange, ridge, 1) for ridge in ridges]
         most_spare = [ridge.most - _support(flange, ridge, -1) for ridge in ridges]
-        is_crowded = reduce(np.minimum, most_spare, to_walls + slack) < _CLEAR
+        is_crowded = reduce(np.minimum, most_spare, to_walls + lean) < _CLEAR
         return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
@@ -153,7 +157,7 @@ class Parting:
             ),
             is_blind=is_crowded | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
             is_seen=self._is_seen(place, off - slack[:, None], ridges),
-            may_crowd=reduce(np.minimum, spare, to_walls - slack) < _CLEAR * (1 if flange.is_round else _MAY_CROWD),
+            may_crowd=reduce(np.minimum, spare, to_walls - lean) < _CLEAR * (1 if flange.is_round else _MAY_CROWD),
         )
 
     def _is_seen(self, place: Array, off: Array, ridges: list[Ridge]) -> Mask:
@@ -203,11 +207,12 @@ class Parting:
         runs = np.maximum(off - flange.rim(-self.edges.inward), _LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
         for ridge in ridges:
-            run = np.maximum(ridge.most - flange.rim(ridge.towards) + rim_turn(flange) * ridge.turn, _LEAST_RUN)
-            near = np.minimum(near, run)
             on_it = [(end * ridge.towards[:, None]).sum(axis=2) > ridge.inner[:, None] - _IN_CELL for end in ends]
             is_side = (held & (on_it[0] | on_it[1])).any(axis=1) & ~is_loose
+            run = np.maximum(ridge.most - flange.rim(ridge.towards), _LEAST_RUN)
             far = np.where(is_side, np.maximum(far, run), far)
+            # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
+            near = np.minimum(near, np.where(is_side, run, np.maximum(ridge.most - flange.halves.min(), _LEAST_RUN)))
         return far, near
 
 

@@ -10,11 +10,12 @@ import numpy as np
 import shapely
 
 from engine.bed.drains import heads
+from engine.bed.hidden import Hidden
 from engine.bed.kernel import kernel
 from engine.job.defaults import mark_step
 from engine.job.model import BedShape
-from engine.limits.checks.case import planned_fall
-from engine.limits.checks.falls import FINER_MARKS
+from engine.limits.checks.case import is_below, planned_fall
+from engine.limits.checks.falls import FINER_MARKS, most_wanted
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Measured
 from engine.phrases import phrase
@@ -150,6 +151,8 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if book.most_fall is None or isinstance(floor, Needs) or isinstance(flanges, Needs):
         return None
+    bed, least = trials.plan.bed, most_wanted(trials.case)[1].value
+    is_low = isinstance(bed, Needs | Hidden) or is_below(bed.least_fall, least)
     return Parting(
         floor=floor,
         flanges=flanges,
@@ -159,6 +162,7 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
         height=walls_on_step(step) if own is None else walls_at(own.value),
         held=held,
         square=book.measured is Measured.SQUARE,
+        least=0.0 if own is None or is_low else least,
     )
 
 

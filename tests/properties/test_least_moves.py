@@ -17,7 +17,7 @@ from engine.bed.surfaces import Terms, parted_walls
 from engine.job.model import DrainKind, EdgeKind
 from engine.remedies.any_parting import AnyParting
 from engine.remedies.nearest import Lattice, nearest
-from engine.remedies.parted_moves import Parting, walls_on_step
+from engine.remedies.parted_moves import Parting, walls_at, walls_on_step
 from engine.remedies.regions import clear_places
 from engine.survey.outline import FloorOutline, corner_names
 
@@ -64,12 +64,12 @@ def places(parting):
     return found[shapely.intersects_xy(clear_places(parting.floor, parting.flanges[0]), *found.T)][:14]
 
 
-def built(parting, place):
+def built(parting, place, own=None):
     """The bed with the first drain at a place; None where there is none."""
     flanges = (replace(parting.flanges[0], centre=place), *parting.flanges[1:])
     reaches = tuple(Reach(parting.floor, flange) for flange in flanges)
     terms = Terms(parting.fall, STEP, parting.square, parting.heads, parting.most)
-    bed = parted_walls(None, SharedReach(reaches, tuple(head / parting.fall for head in parting.heads)), terms)
+    bed = parted_walls(own, SharedReach(reaches, tuple(head / parting.fall for head in parting.heads)), terms)
     return bed if isinstance(bed, PartedWalls) else None
 
 
@@ -123,3 +123,12 @@ def test_no_nearer_place_on_the_step_will_do(parting):
     assert (parting.excess(0, spots)[0] > 0).all()
     if len(found.far):
         assert parting.excess(0, lattice.spots(found.pairs))[0] <= TINY
+
+
+def test_walls_at_a_height_of_ones_own_fall_neither_too_much_nor_too_little(parting, places):
+    height, most = 22.0, 0.15
+    own = replace(parting, height=walls_at(height), least=FALL, most=most)
+    over, is_parted = own.excess(0, places)
+    for place, by in zip(places[is_parted], over[is_parted], strict=True):
+        bed = built(own, place, height)
+        assert (by <= 0) == (bed.most_fall <= most and bed.least_fall >= FALL)
