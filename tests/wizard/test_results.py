@@ -12,6 +12,7 @@ from tui.desk import Desk
 from tui.results.pages import PAGES, page_lines
 from tui.rows import WordsRow
 from tui.steps.bed import BedStep
+from tui.steps.drain import DrainStep
 from tui.widgets.sheet import SheetLines
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
@@ -47,6 +48,15 @@ def test_the_bed_s_figures_are_the_same_in_its_step_and_in_the_results(name):
     assert walls.startswith("up to ") is (name == "chandlers_row")  # its walls are not level
     assert f"{least}," in lines["least_depth"]
     assert f"{most}," in lines["most_depth"]
+
+
+def test_a_drain_s_planned_height_is_told_where_its_drop_would_be_entered():
+    desk = Desk.opened(next(path for path in SAMPLES if path.stem == "tithe_barn"))
+    (row,) = (row for row in DrainStep.rows(desk.view) if row.key == "drains[0].drop")
+    marks = next(page for page in PAGES if page.name == "Marks")
+    line = next(line.text for line in page_lines(marks, desk.planner.plan) if line.text.startswith("Level line"))
+    assert row.left_out == "planned: 20 3/16 in"
+    assert "20 3/16 in down to it" in line
 
 
 class TestTurning:

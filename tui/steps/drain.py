@@ -7,9 +7,11 @@ import shapely
 
 from engine.job.model import DrainKind
 from engine.limits.drain_range import range_words
+from engine.limits.words import length_under
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
+from engine.survey.spot import Needs
 from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
 from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
@@ -70,11 +72,19 @@ def _drain(view: View, i: int) -> list[Row]:
     else:
         rows += _place(view, i, "at", phrase("Its middle"))
     measured = next((j for j, drain in enumerate(view.job.drains) if j != i and drain.drop is not None), None)
-    left_out = phrase("height is planned")
+    left_out = _planned(view, i)
     if measured is not None:
         left_out = phrase("level with drain {number}", number=measured + 1)
     rows.append(view.text_row(f"drains[{i}].drop", left_out=left_out, grows=True))
     return rows
+
+
+def _planned(view: View, i: int) -> str:
+    drains = () if view.plan is None or isinstance(view.plan.drains, Needs) else view.plan.drains
+    drop = next((drain.drop for drain in drains[i : i + 1] if drain.planned), None)
+    if drop is None:
+        return phrase("height is planned")
+    return phrase("planned: {drop}", drop=length_under(drop, view.job.units))
 
 
 def _range(view: View) -> list[Row]:
