@@ -1,7 +1,5 @@
 """Catchments: how much floor each of several drains takes the water of."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

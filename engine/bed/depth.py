@@ -1,7 +1,5 @@
 """Depth: how thick the bed is, at least and at most and where, and how much mud that is."""
 
-from __future__ import annotations
-
 from dataclasses import field, replace
 from functools import cached_property, lru_cache
 

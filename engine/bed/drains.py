@@ -1,7 +1,5 @@
 """The drains: their flanges in plan, and the height that each is set at."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import chain

@@ -3,8 +3,6 @@
 What is too much is refused in words, and a heavy job gets fewer trials of changes.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.bed.reach import bends_of

@@ -1,17 +1,14 @@
 """Even fall: the bed rises at one fall along water's way."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.falls import OneFall
 from engine.bed.quadrature import over_floor
 from engine.bed.reach import Node, Reach, SharedReach
-from engine.bed.sectors import over_sectors
+from engine.bed.sectors import PerRadian, over_sectors
 from engine.bed.sight import Beam, Fan
 from engine.bed.taut import taut
 from engine.bed.zoom import KINKED, extremes
@@ -19,9 +16,6 @@ from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.sectors import PerRadian
 
 _TURN = 2 * np.pi
 

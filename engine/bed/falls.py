@@ -1,7 +1,5 @@
 """What beds tell of their falls."""
 
-from __future__ import annotations
-
 from abc import ABC, abstractmethod
 
 from engine.survey.spot import Spot

@@ -1,7 +1,5 @@
 """The drain's flange: the rim that the bed meets."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np

@@ -1,7 +1,5 @@
 """What a drain does not see of its floor."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.bed.even_fall import hidden_area

@@ -1,7 +1,5 @@
 """The kernel: the places on a floor from which one drain sees all of it."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.bed.sight import Edges

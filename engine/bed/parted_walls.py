@@ -1,16 +1,14 @@
 """Parted walls: level walls round several drains."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
 from engine.bed.falls import ManyFalls
 from engine.bed.level_walls import LevelWalls
+from engine.bed.parts import Part
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
 from engine.bed.valley.bed import ValleyWalls
@@ -18,9 +16,6 @@ from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.parts import Part
 
 _BEYOND = 1e-3  # [mm] a step over a ridge
 

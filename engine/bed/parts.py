@@ -1,7 +1,5 @@
 """Parts: a floor with several drains divided by straight ridges."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from itertools import combinations

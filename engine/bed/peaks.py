@@ -1,7 +1,5 @@
 """The highest value of a function with ridges inside the floor."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Plane: the bed rises square to a channel, also past its ends."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Planes: the bed rises square to each of several channels."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
 from itertools import permutations

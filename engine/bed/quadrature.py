@@ -1,7 +1,5 @@
 """Integrals over the floor where no closed form holds."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import numpy as np

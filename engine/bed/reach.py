@@ -4,8 +4,6 @@ A shortest path among straight walls bends only at corners that point into the f
 Geometry, ch. 15). So Dijkstra runs among the flange and those corners once; then each point takes the best it sees.
 """
 
-from __future__ import annotations
-
 import heapq
 from collections.abc import Sequence
 from functools import cached_property, lru_cache

@@ -1,7 +1,5 @@
 """Ridge lines: the ridges of a bed with several drains."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import lru_cache
 

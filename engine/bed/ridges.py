@@ -1,7 +1,5 @@
 """Ridges: the lines along which water parts for one drain or another."""
 
-from __future__ import annotations
-
 from engine.records import result
 from engine.types import Array
 

@@ -1,17 +1,13 @@
 """Sums over the sectors between a point and straight pieces of wall."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, TypeAlias
+from collections.abc import Callable
+from typing import TypeAlias
 
 import numpy as np
 
 from engine.types import Array
 
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    PerRadian: TypeAlias = Callable[[Array, Array], Array]
+PerRadian: TypeAlias = Callable[[Array, Array], Array]
 
 # Gauss's rule of 24 nodes, good to 1e-12 of the closed forms: numpy's `leggauss`, which loads all its polynomials.
 # The nodes over 0 and their weights; those under 0 mirror them.

@@ -1,9 +1,7 @@
 """The bed's surface that the job asks for."""
 
-from __future__ import annotations
-
 from functools import lru_cache
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import shapely
 
@@ -17,15 +15,13 @@ from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes, highest_flange
 from engine.bed.reach import Reach, SharedReach, reach
 from engine.bed.valley.bed import ValleyWalls
+from engine.job.model import Bed as Asked
 from engine.job.model import BedShape, Job
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.job.model import Bed as Asked
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 

@@ -1,7 +1,5 @@
 """Valley lines: what is set out on the floor where valleys lead water."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from engine.bed.parted_walls import PartedWalls

@@ -6,21 +6,16 @@ of the highest node on the way: found by a flood from the outlets, lowest node f
 Mulla, Computers & Geosciences 62, 2014).
 """
 
-from __future__ import annotations
-
 import heapq
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 
+from engine.proof.mesh import Mesh
 from engine.records import record, result
 from engine.same import Same
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.proof.mesh import Mesh
 
 _WET = 1e-6  # [mm] of floats
 

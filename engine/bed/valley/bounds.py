@@ -1,20 +1,16 @@
 """Bounds: how high and how steep level walls have to be at least."""
 
-from __future__ import annotations
-
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 
 from engine.bed.reach import Node
+from engine.bed.valley.room import Room
 from engine.bed.valley.sightlines import segment_distance
 from engine.rings import signed_area
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.valley.room import Room
 
 _LEAST_CHORD = 1.0  # [mm]
 _NOISE = 1e-9

@@ -1,11 +1,8 @@
 """The choice of valleys among several trials of fences."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from itertools import chain
-from typing import TYPE_CHECKING
 
 from engine.bed.valley.bounds import least_height, least_steepness
 from engine.bed.valley.fences import Trial, fences
@@ -13,13 +10,11 @@ from engine.bed.valley.filling import Filling, filled, gentler
 from engine.bed.valley.loop import looped
 from engine.bed.valley.mesh import Mesh
 from engine.bed.valley.net import Net
+from engine.bed.valley.room import Room
 from engine.bed.valley.sound import is_sound
 from engine.bed.valley.stations import Surveyor
 from engine.bed.valley.tree import grow
 from engine.records import result
-
-if TYPE_CHECKING:
-    from engine.bed.valley.room import Room
 
 # Fences' steepness over the one aimed at, how much of the way's height counts, whether balanced.
 _WITH_LIMIT = (

@@ -5,21 +5,17 @@ It is opened by a hair while valleys are sought, and closed in what comes of the
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
 from engine.bed.reach import Reach
 from engine.bed.valley.mesh import Mesh
+from engine.bed.valley.room import Room
 from engine.bed.valley.sightlines import is_blocked
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.valley.room import Room
 
 _HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
 _CLEAR = 50.0  # [mm] the cut keeps from the flange

@@ -10,18 +10,16 @@ from __future__ import annotations
 
 import math
 from functools import cached_property
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
 from engine.bed.flange import Flange
+from engine.bed.valley.net import Net
 from engine.bed.valley.sightlines import cross
 from engine.bed.valley.slopes import Planes, Ruled
 from engine.records import result
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.valley.net import Net
 
 Table: TypeAlias = list[list[float]]
 Parting: TypeAlias = list[tuple[int, int, bool]]  # facets in order: station, step, whether it stands on the wall

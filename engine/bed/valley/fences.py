@@ -3,18 +3,12 @@
 A valley close by a corner would leave the bed steep there; at a fence's tip the shortest way passes farther out.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 
+from engine.bed.valley.room import Corner, Room, Spur
 from engine.bed.valley.sightlines import segment_distance
 from engine.records import record
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.valley.room import Corner, Room, Spur
 
 _MOST = 0.97  # of what the floor leaves room for
 _LEAST = 20.0  # [mm]

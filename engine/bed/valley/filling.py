@@ -1,23 +1,18 @@
 """Filling: a net of valleys with the strips of floor on all its sides."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.valley.facets import Slopes, Strip
 from engine.bed.valley.mesh import Mesh, facets_of
+from engine.bed.valley.net import Net
+from engine.bed.valley.room import Room
 from engine.bed.valley.sightlines import is_blocked
+from engine.bed.valley.stations import Stations, Surveyor
 from engine.records import result
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.valley.net import Net
-    from engine.bed.valley.room import Room
-    from engine.bed.valley.stations import Stations, Surveyor
 
 _HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler facets
 _WORTH_IT = 0.97  # of the steepness before

@@ -1,7 +1,5 @@
 """Islands: valleys in a room with any number of them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 

@@ -1,18 +1,12 @@
 """The loop round an island: two valleys run past it on both sides and meet behind it at a summit."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
 from engine.bed.valley.net import Net
 from engine.bed.valley.sightlines import is_blocked
+from engine.bed.valley.tree import Tree
 from engine.types import Array
-
-if TYPE_CHECKING:
-    from engine.bed.valley.tree import Tree
 
 _INNER = 0.02  # [-] a summit stands at least this part of its valley away from both ends
 

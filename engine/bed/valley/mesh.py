@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.valley.facets import Parting, Strip
 from engine.bed.valley.sightlines import cross
 from engine.records import result
 from engine.types import Array, Index, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.valley.facets import Parting, Strip
 
 
 @result

@@ -1,7 +1,5 @@
 """From a floor that the drain does not see whole to its bed with level walls, or to none."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 from engine.bed.hidden import Hidden

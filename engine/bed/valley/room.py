@@ -1,7 +1,5 @@
 """The room that valleys are laid in."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Sight lines between places, against walls and fences."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from engine.types import Array, Index, Mask

@@ -1,17 +1,11 @@
 """Whether a mesh is a bed."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
 import shapely
 
+from engine.bed.valley.mesh import Mesh
+from engine.bed.valley.room import Room
 from engine.types import Mask
-
-if TYPE_CHECKING:
-    from engine.bed.valley.mesh import Mesh
-    from engine.bed.valley.room import Room
 
 _AREA = 1e-9  # [-] of the floor
 _FALL = 1.0 - 1e-6  # [-] of the fall

@@ -1,20 +1,15 @@
 """Stations: the places along a ring of walls that facets may start from."""
 
-from __future__ import annotations
-
 import math
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
+from engine.bed.valley.net import Net
+from engine.bed.valley.room import Room
 from engine.bed.valley.sightlines import first_hits, is_blocked
 from engine.records import result
 from engine.types import Array, Index
-
-if TYPE_CHECKING:
-    from engine.bed.valley.net import Net
-    from engine.bed.valley.room import Room
 
 _STEP = 500.0  # [mm] stations stand no farther apart
 _SAME = 1.0  # [mm] nor nearer to each other

@@ -1,20 +1,15 @@
 """The tree of valleys: strings pulled from the drain round the fences' tips."""
 
-from __future__ import annotations
-
 import heapq
 import math
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from engine.bed.valley.net import Net
+from engine.bed.valley.room import Room
 from engine.bed.valley.sightlines import is_blocked
 from engine.records import result
 from engine.types import Array, Mask
-
-if TYPE_CHECKING:
-    from engine.bed.valley.room import Room
 
 _OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
 _BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner
