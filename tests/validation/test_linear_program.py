@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import scipy
 
-from engine.bed.least_bed import Demands, differences, least_bed
+from engine.bed.least_bed import Demands, least_bed
 
 TOLERANCE = 1e-7  # [mm] the solver's own
 INFEASIBLE = 2
@@ -18,26 +18,29 @@ DEMANDS = Demands(1 / 48, 1 / 24, 20.0)
 
 
 def solved(found, rough, rise):
-    """The linear program's answer: heights less the least fall's (n,) [mm], the drains raised by that much."""
+    """The linear program's answer: the lowest heights (n,) over the drain as it is, the drains raised by that much.
+
+    Down each way the bed falls no less than the least, between neighbours no more than the most, and it keeps the depth.
+    """
     ways = found.ways
-    pairs, drops = differences(ways, DEMANDS)
-    count, rows = len(ways.places), np.arange(len(pairs))
-    values = np.concatenate([np.ones(len(pairs)), -np.ones(len(pairs))])
-    matrix = scipy.sparse.coo_matrix((values, (np.tile(rows, 2), pairs.T.ravel())), shape=(len(pairs), count)).tocsr()
-    least = rough.height(ways.places) + DEMANDS.least_depth - DEMANDS.least_fall * ways.ways
-    fixed = np.flatnonzero(ways.down < 0)
-    drains = scipy.sparse.coo_matrix(
-        (np.ones(len(fixed)), (np.arange(len(fixed)), fixed)), shape=(len(fixed), count)
-    ).tocsr()
-    return scipy.optimize.linprog(
-        np.ones(count),
-        A_ub=matrix,
-        b_ub=-drops,
-        A_eq=drains,
-        b_eq=np.full(len(fixed), rise),
-        bounds=np.column_stack([least, np.full(count, np.inf)]),
-        method="highs",
-    )
+    places, count = ways.places, len(ways.places)
+    above = np.flatnonzero(ways.down >= 0)
+    falls = ways.down[above], above, DEMANDS.least_fall * (ways.ways[above] - ways.ways[ways.down[above]])
+    low, high = np.vstack([ways.edges, ways.edges[:, ::-1]]).T
+    apart = np.hypot(*(places[high] - places[low]).T)
+    gentle = high, low, -DEMANDS.most_fall * apart
+    first, second = ways.twins.T
+    same = [(first, second, np.zeros(len(first))), (second, first, np.zeros(len(first)))]
+    # heights[j] - heights[i] >= rise over i
+    i, j, over = (np.concatenate(column) for column in zip(falls, gentle, *same, strict=True))
+    rows = np.arange(len(i))
+    values = np.concatenate([np.ones(len(i)), -np.ones(len(i))])
+    matrix = scipy.sparse.coo_matrix((values, (np.tile(rows, 2), np.concatenate([i, j]))), shape=(len(i), count))
+    least = rough.height(places) + DEMANDS.least_depth
+    at_drain = ways.down < 0
+    drained = np.maximum(least - TOLERANCE, rise)  # over the rise where that is too little: then there is no answer
+    bounds = np.column_stack([np.where(at_drain, drained, least), np.where(at_drain, rise, np.inf)])
+    return scipy.optimize.linprog(np.ones(count), A_ub=matrix.tocsr(), b_ub=-over, bounds=bounds, method="highs")
 
 
 @pytest.mark.parametrize(
@@ -57,7 +60,7 @@ def test_equals_the_linear_programs_answer(make_plan, corners, at, drop):
     found = least_bed(planned.bed.reach, planned.rough, DEMANDS)
     answer = solved(found, planned.rough, found.rise)
     assert answer.status == 0, answer.message
-    assert found.heights == pytest.approx(answer.x + DEMANDS.least_fall * found.ways.ways, abs=TOLERANCE)
+    assert found.heights == pytest.approx(answer.x, abs=TOLERANCE)
 
 
 def test_a_drain_that_rises_less_than_it_must_has_no_answer(make_plan):
