@@ -20,7 +20,7 @@ DEMANDS = Demands(1 / 48, 1 / 24, 20.0)
 def solved(found, rough, rise):
     """The linear program's answer: the lowest heights (n,) over the drain as it is, the drains raised by that much.
 
-    Down each way the bed falls no less than the least, between neighbours no more than the most, and it keeps the depth.
+    Down each way it falls no less than the least, between neighbours no more than the most, and it keeps the depth.
     """
     ways = found.ways
     places, count = ways.places, len(ways.places)
@@ -53,7 +53,7 @@ def solved(found, rough, rise):
 )
 def test_equals_the_linear_programs_answer(make_plan, corners, at, drop):
     rng = np.random.default_rng(5)
-    readings = [(corner, 500.0) for corner in corners]
+    readings = [*((corner, 500.0) for corner in corners), ((900, 300), 474.0), ((650, 700), 476.0)]  # two humps
     places, drops = rng.uniform(80, 820, (6, 2)).round(1), rng.uniform(486, 500, 6).round(1)
     readings += zip(places.tolist(), drops.tolist(), strict=True)
     planned = make_plan(corners, at=at, drop=drop, readings=readings, shape="even-fall")
@@ -61,6 +61,20 @@ def test_equals_the_linear_programs_answer(make_plan, corners, at, drop):
     answer = solved(found, planned.rough, found.rise)
     assert answer.status == 0, answer.message
     assert found.heights == pytest.approx(answer.x, abs=TOLERANCE)
+    assert_both_falls_count(found)
+
+
+def assert_both_falls_count(found):
+    """Somewhere above a hump the bed falls just the least, and beside it just the most; neither falls short."""
+    ways, heights = found.ways, found.heights
+    above = np.flatnonzero(ways.down >= 0)
+    over = heights - found.rise - DEMANDS.least_fall * ways.ways  # over an even fall from the drain as raised
+    drop = over[above] - over[ways.down[above]]
+    assert drop.min() > -TOLERANCE
+    assert ((np.abs(drop) < TOLERANCE) & (over[above] > 1.0)).any()
+    low, high = ways.edges.T
+    slopes = np.abs(heights[high] - heights[low]) / np.hypot(*(ways.places[high] - ways.places[low]).T)
+    assert slopes.max() == pytest.approx(DEMANDS.most_fall, rel=1e-6)
 
 
 def test_a_drain_that_rises_less_than_it_must_has_no_answer(make_plan):
