@@ -43,6 +43,8 @@ if TYPE_CHECKING:
     from engine.proof.tolerance import Sureness
     from engine.work.whole import Work
 
+__all__ = ["FloorOutline", "Hidden", "Needs", "Plan", "Station", "plan"]
+
 _ON_FLOOR = phrase("a place on the floor")
 NO_FLOOR_KIND = Needs("floor.kind", phrase("is the floor concrete or wood?"))
 NO_NAME = Needs("job.name", phrase("what is the job called?"))

@@ -10,8 +10,7 @@ from engine.layout.marks import Mark
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_under
 from engine.phrases import phrase
-from engine.plan import Plan
-from engine.survey.spot import Needs
+from engine.plan import Needs, Plan
 from engine.why import mark_place
 
 MOST_TOLD = 60  # lines past these stand in the plan as JSON

@@ -1,11 +1,9 @@
 """How much of the floor each of several drains takes the water of, in words."""
 
 from engine.bed.catchments import catchments
-from engine.bed.surfaces import Hidden
 from engine.phrases import phrase
-from engine.plan import Plan
+from engine.plan import Hidden, Needs, Plan
 from engine.quantities import Units, format_area, format_share
-from engine.survey.spot import Needs
 
 
 def planned_catchments(plan: Plan) -> tuple[float, ...]:

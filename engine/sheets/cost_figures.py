@@ -3,9 +3,8 @@
 import csv
 import io
 
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.sheets.figures import Figures
-from engine.survey.spot import Needs
 from engine.work.costs import Bill, Line, shopping_bill, to_cents
 from engine.work.shopping import Purchase
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
 from engine.layout.bending import Bending
@@ -11,12 +10,10 @@ from engine.layout.straightedges import Bend, Served
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.phrases import joined, phrase
-from engine.plan import Plan
+from engine.plan import FloorOutline, Hidden, Needs, Plan
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.border import corner_words
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.work.words import listed
 
 _VARIED = 2  # lengths in words that differ, from which on a gap varies

@@ -11,9 +11,8 @@ from engine.bed.valley.bed import Line
 from engine.bed.valley_lines import ValleyPart, valley_parts
 from engine.layout.marks import Mark
 from engine.limits.rulebook import Figure, Limit
-from engine.plan import Plan
+from engine.plan import FloorOutline, Plan
 from engine.quantities import Dimension
-from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 

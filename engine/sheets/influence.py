@@ -11,14 +11,13 @@ from engine.job.edit import with_entry
 from engine.job.entry_list import entries
 from engine.job.model import Job
 from engine.limits.rulebook import default_fall
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.records import record
 from engine.remedies.remedy import Superseded
 from engine.sheets.derivation import figure_at
 from engine.sheets.json import part_with
-from engine.survey.spot import Needs
 
 _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.LENGTH: (INCH / 16, 1.0),

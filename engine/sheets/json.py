@@ -6,7 +6,7 @@ from collections.abc import Callable
 import engine
 from engine.limits.drain_range import Bound, DrainRange
 from engine.limits.findings import Finding
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
 from engine.sheets.digest import digest_of
@@ -16,7 +16,6 @@ from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import fit_figures, remedy_figures
 from engine.sheets.set_out_figures import cut_figures, set_out_figures
 from engine.sheets.work_figures import WITH_COSTS, work_figures
-from engine.survey.spot import Needs
 
 FORMAT = 1
 

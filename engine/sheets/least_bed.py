@@ -4,17 +4,15 @@ import math
 from collections.abc import Iterator
 
 from engine.bed.least_bed import LeastBed
-from engine.bed.surfaces import Hidden
 from engine.job import defaults
 from engine.job.model import Supply
 from engine.limits.words import length_over, nearly
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
-from engine.plan import Plan
+from engine.plan import Hidden, Needs, Plan
 from engine.quantities import format_fall
 from engine.records import record
 from engine.sheets.figures import Figures, length, rounded, whole
-from engine.survey.spot import Needs
 from engine.work.words import mass_under, volume_over, volume_under
 
 _NO_KEY = phrase(

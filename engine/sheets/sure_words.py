@@ -8,12 +8,11 @@ from math import hypot
 
 import numpy as np
 
-from engine.bed.surfaces import Hidden
 from engine.job import defaults
 from engine.job.model import BedShape
 from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
 from engine.phrases import counted_phrase, phrase
-from engine.plan import Plan
+from engine.plan import FloorOutline, Hidden, Plan
 from engine.proof.hand import Room
 from engine.proof.strips import LEVEL
 from engine.proof.tolerance import surveyed
@@ -23,7 +22,6 @@ from engine.sheets.words import Row
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.least_slip import LeastSlip
 from engine.survey.odd import FEWEST
-from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
 

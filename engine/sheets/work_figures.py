@@ -2,10 +2,9 @@
 
 from dataclasses import fields
 
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.sheets.cost_figures import bill_figures, line_figures
 from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
-from engine.survey.spot import Needs
 from engine.work.alternatives import Way
 from engine.work.barrier import BarrierSheet
 from engine.work.costs import Bill, shopping_bill, way_bill

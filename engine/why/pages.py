@@ -8,7 +8,6 @@ from engine.bed.depth import Depth
 from engine.bed.even_fall import EvenFall
 from engine.bed.falls import OneFall
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job import defaults
@@ -19,9 +18,8 @@ from engine.limits.drain_range import range_words
 from engine.limits.rulebook import Limit, default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.phrases import phrase
-from engine.plan import Plan
+from engine.plan import FloorOutline, Hidden, Plan
 from engine.quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
-from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 
 Paragraphs: TypeAlias = list[tuple[str, str]]

@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 
 from engine.limits.words import length_over, length_under
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.quantities import Units
 from engine.records import record
 from engine.sheets.page.head import Sources
 from engine.sheets.text.build import piece_words
 from engine.sheets.text.site import WAY_COST, way_table
-from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES
 from engine.work.cautions import Caution
 from engine.work.costs import Bill, line_words, shopping_bill, total_words

@@ -8,13 +8,11 @@ from typing import TYPE_CHECKING
 from engine.job.model import Job
 from engine.limits.words import fall_under, length_over, nearly, place_words
 from engine.limits.work_rules import rules_of
-from engine.plan import Plan
+from engine.plan import FloorOutline, Needs, Plan
 from engine.proof.log import MOST_DRIED, STANDARD, FloodLog
 from engine.proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
 from engine.quantities import Units, format_length
 from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt

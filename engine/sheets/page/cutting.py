@@ -10,15 +10,13 @@ from engine.layout.stock import Board, Piece, StockPlan
 from engine.layout.straightedges import Served
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly, paced
-from engine.plan import Plan
+from engine.plan import FloorOutline, Needs, Plan
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.sheets.cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles
 from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Drawing, Face, add, patterns, picture, words
 from engine.survey.border import first_corner
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.work.words import counted
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing

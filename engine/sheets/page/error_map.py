@@ -11,7 +11,7 @@ import shapely
 
 from engine.distinct import groups
 from engine.limits.words import length_over, nearly
-from engine.plan import Plan
+from engine.plan import FloorOutline, Needs, Plan
 from engine.proof.mend import OFF
 from engine.quantities import Units, format_length
 from engine.sheets.page.contours import at_corners, fine_triangles, over
@@ -21,8 +21,6 @@ from engine.sheets.page.labels import Canvas, around
 from engine.sheets.page.legend import FACE, ROW, draw_signs, scale_words
 from engine.sheets.page.spots import crossed, draw_drains, keep_off
 from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, patterns, picture, words
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.types import Array, Mask, Shape
 
 if TYPE_CHECKING:

@@ -5,13 +5,12 @@ from collections.abc import Callable, Iterable, Iterator
 import numpy as np
 
 from engine.job.model import EdgeKind
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.quantities import FOOT, INCH, Units, format_length
 from engine.sheets.page.contours import BedLines
 from engine.sheets.page.labels import Canvas, width
 from engine.sheets.page.spots import DIAMOND, MOST_CROSSES, badge, crossed
 from engine.sheets.page.svg import Face, add, line, path, words
-from engine.survey.spot import Needs
 from engine.types import Array
 
 FACE = Face(2.5, "legend")

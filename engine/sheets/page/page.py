@@ -8,7 +8,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from engine.errors import harmless
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.sheets.cut_words import proof_words
 from engine.sheets.page import building, column, cutting, head, set_out
 from engine.sheets.page.built import built_words, log_words
@@ -21,7 +21,6 @@ from engine.sheets.page.svg import Drawing, written
 from engine.sheets.remedy_words import counts, is_stopped
 from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text.closing import LOCAL_CODE, own_rows, standing_cautions
-from engine.survey.spot import Needs
 from engine.work.shopping import NOT_RECKONED
 
 _HERE = Path(__file__).parent

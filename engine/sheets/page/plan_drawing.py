@@ -7,7 +7,7 @@ from engine.bed.drains import flanges
 from engine.bed.flange import Flange
 from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
-from engine.plan import Plan
+from engine.plan import FloorOutline, Needs, Plan
 from engine.quantities import format_length
 from engine.sheets.page.contours import BedLines, Contour, bed_lines
 from engine.sheets.page.edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
@@ -23,8 +23,6 @@ from engine.sheets.page.spots import (
     name_extremes,
 )
 from engine.sheets.page.svg import Drawing, Face, cut_off, path, patterns, picture
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.types import Array
 
 _WIDE = 104.0  # [mm of paper] for the floor itself

@@ -10,20 +10,17 @@ import numpy as np
 import shapely
 
 from engine.bed.flange import Flange
-from engine.bed.surfaces import Hidden
 from engine.distinct import distinct
 from engine.job import defaults
 from engine.job.model import EdgeKind, Waterproofing
 from engine.limits.words import length_over, length_under
-from engine.plan import Plan
+from engine.plan import FloorOutline, Hidden, Needs, Plan
 from engine.quantities import INCH, Units, format_length
 from engine.records import result
 from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
 from engine.sheets.page.frame import scale_for
 from engine.sheets.page.labels import width
 from engine.sheets.page.svg import Drawing, Face, add, line, path, patterns, picture, words
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.types import Array, Mask
 
 if TYPE_CHECKING:

@@ -7,10 +7,9 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under, nearly, place_words
 from engine.phrases import joined, phrase, shaped
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.quantities import Units, format_share
 from engine.sheets.words import Row, heading, item, paragraph, row_lines
-from engine.survey.spot import Needs
 from engine.work import words
 from engine.work.heights import Beside
 from engine.work.lath import LathPiece, piece_box

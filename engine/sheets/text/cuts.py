@@ -7,7 +7,7 @@ from engine.layout.straightedges import Straightedges
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import joined, phrase
-from engine.plan import Plan
+from engine.plan import FloorOutline, Needs, Plan
 from engine.quantities import Units, format_length
 from engine.sheets.cut_words import (
     bend_words,
@@ -23,8 +23,6 @@ from engine.sheets.cut_words import (
 )
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.border import first_corner
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.work.words import counted
 
 _BAR = 70  # signs that a whole board is drawn with

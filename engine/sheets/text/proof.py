@@ -7,15 +7,13 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from engine.limits.words import fall_over, fall_under, length_over, nearly, place_words
-from engine.plan import Plan
+from engine.plan import FloorOutline, Needs, Plan
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from engine.quantities import Units, format_area, format_length, format_share
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.sheets.catchment_words import built_catchments, planned_catchments, share_words
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import Row, entry, heading, item, paragraph, row_lines
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt

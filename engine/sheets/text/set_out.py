@@ -6,11 +6,10 @@ import numpy as np
 
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.ridges import Ridge
-from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import Line
 from engine.bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from engine.limits.words import fall_under, length_over, nearly, place_words
-from engine.plan import Plan
+from engine.plan import Hidden, Plan
 from engine.quantities import Units, format_length
 from engine.sheets.words import entry, heading, paragraph
 from engine.survey.outline import FloorOutline, next_diagonal

@@ -3,10 +3,9 @@
 from collections.abc import Iterator, Mapping
 
 from engine.phrases import phrase
-from engine.plan import Plan
+from engine.plan import Needs, Plan
 from engine.quantities import Units
 from engine.sheets.words import entry, heading, item, paragraph
-from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
 from engine.work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
 from engine.work.shopping import NOT_RECKONED, amount, item_words
