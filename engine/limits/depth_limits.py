@@ -20,7 +20,7 @@ class DepthLimits:
 
 
 def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
-    """The depth limits of the planned bed: the rulebook's by its build, or the user's own in their place.
+    """The planned bed's depth limits: the rulebook's by its build, or the user's own in their place.
 
     With a liner between two beds the planned bed is the pre-slope, held to the same figures.
     """

@@ -24,8 +24,8 @@ class Decides(StrEnum):
 class Bound:
     """One end of the range: how much higher than planned all drains stand there [mm], below 0 lower.
 
-    drop, above_rough: the first flange's top then, under the line (None for none) and over the rough floor [mm]; spot:
-    where the depth decides.
+    drop, above_rough: the first flange's top then, under the line, if any, and over the rough floor [mm]; spot: where
+    the depth decides.
     """
 
     by: Decides

@@ -9,7 +9,7 @@ from engine.quantities import Units
 
 
 def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple[str, str]]] | None:
-    """Title and paragraphs on the figure of that key ("figures.curb_least", "curb_least"); None where none has it."""
+    """Title and paragraphs on the figure of that key ("figures.curb_least", "curb_least"); None for none."""
     name = key.strip().removeprefix("figures.")
     figure = next((figure for figure in Figure if figure.key == name), None)
     if figure is None:

@@ -1,8 +1,8 @@
 """Rulebooks: the figures a job is held to, each with its source and how sure it is.
 
-A book is one TOML file beside this module, in its current edition. One released before stays as it was, named
-`BOOK.EDITION.toml`, so that a job that names it plans as it did. `extends` takes over all figures of another book as
-the book's own; `borrows` only those that it marks as shared trade practice: a broken one is a caution.
+A book is one TOML file beside this module, in its current edition; one released before stays as it was, named
+`BOOK.EDITION.toml`. `extends` takes over all figures of another book as the book's own; `borrows` only those that it
+marks as shared trade practice: a broken one is a caution.
 """
 
 from __future__ import annotations

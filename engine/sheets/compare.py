@@ -18,9 +18,9 @@ _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findin
 
 @record
 class Difference:
-    """One thing that differs: `what` it is ("entry", "figure", "finding"), its name, and both its values in words.
+    """One thing that differs: `what` it is ("entry", "figure", "finding"), its name, both values in words.
 
-    understood: what figures mean in the units of each job; unit: of a plan's figure in the JSON, "" for a plain number.
+    understood: what figures mean in each job's units; unit: of a plan's figure in the JSON, "" for a plain number.
     """
 
     what: str
@@ -32,7 +32,7 @@ class Difference:
 
     @property
     def line(self) -> str:
-        """It in one line; what a side means in the job's units stands behind it, where that reads otherwise."""
+        """It in one line; behind a side what it means in the job's units, where that reads otherwise."""
         pairs = zip(map(self._with_unit, (self.first, self.second)), self.understood, strict=True)
         sides = [f"{told} ({meant})" if meant and self._adds(meant, told) else told for told, meant in pairs]
         return f"{self.what} {self.name}: {' -> '.join(sides)}"
@@ -46,13 +46,13 @@ class Difference:
 
 
 def differences(first: Plan, second: Plan) -> tuple[Difference, ...]:
-    """What differs between two plans: entries as typed, figures as printed in the JSON, findings by rule and words."""
+    """What differs between two plans: entries as typed, figures as in the JSON, findings by rule and words."""
     findings = _differing("finding", _findings(first), _findings(second))
     return (*_entries(first, second), *_figures(first, second), *findings)
 
 
 def compare_text(found: Sequence[Difference]) -> str:
-    """Differences, a line each: what, name, the first's value and the second's; figures as in the JSON and in words."""
+    """Differences, a line each: what, name, both values; figures as in the JSON and in words."""
     lines = [difference.line for difference in found]
     return "".join(f"{line}\n" for line in lines or ["no differences"])
 

@@ -22,7 +22,7 @@ class CutFrom(Enum):
 
 @result
 class Cut:
-    """A straight way over the floor in plan: start and end (2,) [mm], each on a wall; drain: how far along it is.
+    """A straight way over the floor: start and end (2,) [mm], each on a wall; drain: how far along it is.
 
     far_wall, far_kind: the wall or edge it ends at; rim: how far along the flange begins and ends [mm].
     """
@@ -49,8 +49,9 @@ class Cut:
 def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) -> Cut:
     """The cut from a wall, one of the floor's, through the flange's centre."""
     index = floor.walls.index(wall)
-    middle = np.array([floor.length(index) / 2])
-    at = floor.on_wall(index, middle)[0] if start is CutFrom.MIDDLE else _foot(floor, index, flange.centre)
+    at = _foot(floor, index, flange.centre)
+    if start is CutFrom.MIDDLE:
+        at = floor.on_wall(index, np.array([floor.length(index) / 2]))[0]
     offset = flange.centre - at
     reach = max(float(np.hypot(*offset)), AHEAD)
     way = offset / reach
@@ -88,5 +89,5 @@ def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, flo
         part = (offset[:, 0] * way[1] - offset[:, 1] * way[0]) / sines
     meets = (np.abs(sines) > 0) & (ahead > AHEAD) & (part >= -1e-9) & (part <= 1 + 1e-9)
     distances = np.where(meets, ahead, np.inf)
-    index = int(np.argmin(distances))
-    return int(sides.walls[index]), float(distances[index])
+    side = int(np.argmin(distances))
+    return int(sides.walls[side]), float(distances[side])

@@ -1,4 +1,4 @@
-"""Every number of the plan as JSON by its path, by the name that stays when others come or go, and by how it reads."""
+"""Every number of the plan as JSON by its path, by a name that stays when others come or go, and by how it reads."""
 
 import re
 from collections.abc import Iterator
@@ -94,9 +94,9 @@ def plan_figures(whole: Any, path: str = "", name: str = "") -> Iterator[PlanFig
 
 
 def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
-    """The figures that read as asked in a job of these units, such as "1 3/8"; places only where nothing else does.
+    """The figures that read as asked in these units, such as "1 3/8"; places only where nothing else does.
 
-    A figure is told rounded up or down as keeps its promise; it may be meant by either.
+    A figure is told rounded up or down; it may be meant by either.
     """
     meant = _readings_of(asked, units)
     found = [
@@ -108,19 +108,18 @@ def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
 
 
 def entries_reading(job: Job, asked: str) -> list[Entry]:
-    """The entries of a job that mean just what was asked for; a fall as it is told too."""
+    """A job's entries that mean what was asked for; a fall as it is told too."""
     meant = _readings_of(asked, job.units)
+    found = ((entry, entry.measure, entry.value) for entry in entries(job))
     return [
         entry
-        for entry in entries(job)
-        if entry.measure is not None
-        and entry.value is not None
-        and _means(entry.value, entry.measure.dimension, meant, job.units)
+        for entry, measure, value in found
+        if measure is not None and value is not None and _means(value, measure.dimension, meant, job.units)
     ]
 
 
 def rules_reading(book: Rulebook, asked: str, units: Units) -> list[Figure]:
-    """The figures of a rulebook, or in its place, that mean just what was asked for; a fall as it is told too."""
+    """A rulebook's figures, or those in their place, that mean what was asked for; a fall as it is told too."""
     meant = _readings_of(asked, units)
     return [
         figure

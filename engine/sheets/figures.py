@@ -1,4 +1,4 @@
-"""A plan's figures as plain values: rounded once, in the names and the order in which they are printed."""
+"""A plan's figures as plain values: rounded once, in the names and order in which they are printed."""
 
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
@@ -26,7 +26,7 @@ _GUARD_DECIMALS = 4  # so many decimals past the printed ones, float noise is ta
 def rounded(value: float, decimals: int) -> float:
     """A finite figure to so many decimals, half away from zero, never -0.0.
 
-    A sixteenth of an inch is 1.5875 mm, a tie at three decimals: noise is taken off first, whichever way it fell.
+    A sixteenth of an inch is 1.5875 mm, a tie at three decimals: noise is taken off first.
     """
     calm = Decimal(repr(round(float(value), decimals + _GUARD_DECIMALS)))
     return float(calm.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP)) + 0.0
@@ -48,7 +48,7 @@ def whole(value: float) -> int:
 
 
 def lengths(found: object, *names: str) -> Figures:
-    """Figures of something under their own names, as `length` gives them; None for one that is not known."""
+    """Figures of something under their own names, as `length` gives them; None for an unknown one."""
     values = [getattr(found, name) for name in names]
     return {name: None if value is None else length(value) for name, value in zip(names, values, strict=True)}
 

@@ -54,8 +54,8 @@ _IN_FULL = {  # how a value is written so that nothing of it is lost
 class Influence:
     """An entry that a figure rests on.
 
-    typed: as it stands in the job, or what is taken where it is left out; step: how far it was moved, in words; before,
-    after: the figure in the JSON's units, None where the moved job has none.
+    typed: as in the job, or what is taken where it is left out; step: how far it was moved, in words; before, after:
+    the figure in the JSON's units, None where the moved job has none.
     """
 
     key: str
@@ -83,10 +83,10 @@ class _Figure:
 def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = None) -> tuple[Influence, ...]:
     """The entries that the figure at that path of the plan as JSON rests on, the strongest first.
 
-    Each entry that is a figure, given or taken where it is left out, is moved by a small step (1/16 in or 1 mm for a
-    length), by larger ones where none moves the figure as it is rounded, and the whole job planned again. Of a job that
-    takes long to plan only some are moved, those of lists last: `untried` tells how many are not. Raises Superseded as
-    soon as `is_wanted`, asked before each entry, says no.
+    Each entry that is a figure, given or taken, is moved by a small step (1/16 in or 1 mm for a length), by larger ones
+    where none moves the figure as it is rounded, and the whole job planned again. Of a job that takes long to plan only
+    some are, those of lists last: `untried` tells how many are not. Raises Superseded as soon as `is_wanted`, asked
+    before each entry, says no.
     """
     before = figure_at(_whole(plan, path), path)
     if before is None:

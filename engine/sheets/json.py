@@ -34,7 +34,7 @@ def plan_json(plan: Plan) -> str:
 
 
 def part_with(plan: Plan, key: str) -> Figures:
-    """The part of the plan as JSON that holds a key of its own, no other part made; empty where none does."""
+    """The part of the plan as JSON that holds a key, no other part made; empty where none does."""
     return next((part(plan) for part, keys in _PARTS.items() if key in keys), {})
 
 

@@ -1,4 +1,4 @@
-"""The bed that saves the most mud, on the sheets: what it takes, what it saves, and what it asks of the drain."""
+"""The bed that saves the most mud, on the sheets: what it takes, saves, and asks of the drain."""
 
 import math
 from collections.abc import Iterator

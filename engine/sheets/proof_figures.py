@@ -1,4 +1,4 @@
-"""The proof's figures as plain values: what the finished bed's readings say, in the names of the plan as JSON."""
+"""The proof's figures as plain values, in the names of the plan as JSON."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 def proof_figures(plan: Plan) -> Figures:
-    """The keys that the proof adds to a plan as JSON; `as_built` and `flood_test` only where there is such a thing."""
+    """The keys that the proof adds to a plan as JSON; `as_built` and `flood_test` only where there is one."""
     figures: Figures = {
         "sure": None if plan.sureness is None else _sure(plan.sureness) | _marks(plan),
         "hand": [_room(room) for room in plan.rooms],

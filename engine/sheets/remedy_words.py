@@ -1,4 +1,4 @@
-"""Findings and their remedies on the sheets: in words, as lines under the finding, and as plain values."""
+"""Findings and remedies on the sheets: in words, as lines under the finding, and as plain values."""
 
 from __future__ import annotations
 

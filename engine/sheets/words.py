@@ -1,4 +1,4 @@
-"""Words for a sheet: harmless lines, wrapped paragraphs, and figures rounded toward the safe side."""
+"""Words for a sheet: harmless lines, wrapped paragraphs, named figures."""
 
 import textwrap
 
@@ -10,7 +10,7 @@ WIDTH = 80
 
 @record
 class Row:
-    """A named figure in words, its source and its place on the floor [mm]; unnamed it goes on with the one before.
+    """A named figure in words, its source and its place [mm]; unnamed it goes on with the one before.
 
     path: where the figure stands in the plan as JSON, "" where it is none or several.
     """

@@ -40,7 +40,7 @@ WITH_COSTS = (KEYS[0], "costs", *KEYS[1:])  # of a job with prices
 
 
 def work_figures(plan: Plan) -> Figures:
-    """What the work comes to, by key; None for all of it while the plan still waits for an entry.
+    """What the work comes to, by key; None for all while the plan still waits for an entry.
 
     Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h].
     """
@@ -76,7 +76,7 @@ def _sources(rules: Rules) -> Figures:
 
 
 def _figure(value: float) -> float:
-    """A figure of any kind: to twelve decimals, for densities in [kg/mm3] are small; from 1 up to eight."""
+    """A figure of any kind: to twelve decimals, as densities in [kg/mm3] are small; from 1 up to eight."""
     return rounded(value, 12 if abs(value) < 1 else 8)
 
 

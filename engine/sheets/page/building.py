@@ -1,4 +1,4 @@
-"""What is bought, laid and done, in rows for the page: layers, heights, shopping, the order of work."""
+"""What is bought, laid and done, in rows for the page."""
 
 from collections.abc import Iterator
 
@@ -43,7 +43,7 @@ class CautionWords:
 
 @record
 class StepWords:
-    """A step of the work, in words; date: "" where none is given, or where the step before has the same.
+    """A step of the work, in words; date: "" where none is given, or the step before has the same.
 
     again: cautions that were told in full before, each with the step they were told at.
     """
@@ -98,7 +98,7 @@ def _hazard(caution: Caution) -> str:
 
 @record
 class Bought:
-    """An item to buy: how much of it, what that costs ("" where no price is known), how it was reckoned and by whom."""
+    """An item to buy: how much, what that costs ("" where no price is known), how it was reckoned and by whom."""
 
     item: str
     amount: str

@@ -1,4 +1,4 @@
-"""What proves the bed, on the page: how far the finished one is off, what is mended, and the flood test's log."""
+"""What proves the bed, on the page: how far the finished one is off, what to mend, the flood test's log."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[
 
 @record
 class LogWords:
-    """The log's boxes, each a name and what was read ("" to be written in); how it is judged, and by what.
+    """The log's boxes, each a name and what was read ("" to be written in); how and by what it is judged.
 
     verdict, says: "" while it is not judged; source: its number on the page.
     """

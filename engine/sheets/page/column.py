@@ -1,4 +1,4 @@
-"""What stands in the column beside the drawings: as much as is about as tall as they are, so that no paper is lost."""
+"""What stands in the column beside the drawings: about as much as is as tall, so that no paper is lost."""
 
 import math
 from collections.abc import Sequence
@@ -20,7 +20,7 @@ def tall_drawings(drawings: Sequence[Drawing | None]) -> float:
 
 
 def tall_facts(*lists: Rows) -> float:
-    """About the height of lists of facts, each under a heading of its own; 0 for empty ones [mm of paper]."""
+    """About the height of lists of facts, each under its heading; 0 for empty ones [mm of paper]."""
     return sum(_HEADING + _LINE * sum(math.ceil(len(text) / _LETTERS) for _, text in rows) for rows in lists if rows)
 
 

@@ -40,7 +40,7 @@ class Contour:
 
 @result
 class BedLines:
-    """The lines of a bed: level ones, lowest first, with the step between two of them [mm]; ridges between drains.
+    """The lines of a bed: level ones, lowest first, with the step between two [mm]; ridges between drains.
 
     valleys, level: lines (2, 2) [mm] that carry water, and level ones from walls to islands.
     """

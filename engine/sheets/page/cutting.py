@@ -109,7 +109,7 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
 
 
 def bends(plan: Plan) -> list[tuple[str, str]]:
-    """What is pulled to corners that the water bends round, and to valleys' ends: both lengths, then what it serves."""
+    """What is pulled to corners that water bends round, and to valleys' ends: both lengths, what it serves."""
     if isinstance(plan.straightedges, Needs):
         return []
     units = plan.job.units

@@ -1,4 +1,4 @@
-"""The error map: how far the finished bed is off the planned one, and where water stands on it, from above."""
+"""The error map: how far the finished bed is off the plan, and where water stands on it, from above."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ _TIDY = 3  # digits of a millimetre to which corners of two triangles agree
 
 
 def error_map(plan: Plan) -> Drawing | None:
-    """The finished bed's errors at its readings, where it is too high or too low, and its water; None without any."""
+    """The finished bed's errors at its readings, where it is too high or low, and its water; None without any."""
     built, floor, units = plan.as_built, plan.outline, plan.job.units
     if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
         return None
@@ -87,12 +87,8 @@ def _name(canvas: Canvas, station: BuiltStation, place: Array) -> None:
 def _fill(canvas: Canvas, shape: Shape, name: str) -> None:
     for part in () if shape.is_empty else shapely.get_parts(shape):
         rings = [part.exterior, *part.interiors]
-        path(
-            canvas.root,
-            [canvas.frame.paper(shapely.get_coordinates(ring)) for ring in rings],
-            f"off-{name}",
-            closed=True,
-        )
+        lines = [canvas.frame.paper(shapely.get_coordinates(ring)) for ring in rings]
+        path(canvas.root, lines, f"off-{name}", closed=True)
 
 
 def _signed(canvas: Canvas, error: float) -> str:
@@ -150,14 +146,14 @@ def pond_shape(triangles: Array, heights: Array, pond: Pond) -> Shape:
 
 
 def _near(triangles: Array, pond: Pond) -> Mask:
-    """The triangles (t,) that a pond may reach: it ends within its box's diagonal of its deepest place."""
+    """The triangles (t,) that a pond may reach: those within its box's diagonal of its deepest place."""
     place, across = np.array([pond.x, pond.y]), math.hypot(pond.long, pond.wide)
     beyond = (triangles.min(axis=1) > place + across) | (triangles.max(axis=1) < place - across)
     return np.asarray(~beyond.any(axis=1))
 
 
 def _wetted(triangles: Array, heights: Array, pond: Pond) -> Mask:
-    """The triangles (t,) that water spreads to from the deepest place, from corner to corner under its level."""
+    """The triangles (t,) that water spreads to from the deepest place, by corners under its level."""
     corners = np.round(triangles.reshape(-1, 2), _TIDY)
     first, owner = groups(*corners.T)
     owner, under = owner.reshape(-1, 3), heights < pond.level

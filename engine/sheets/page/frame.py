@@ -1,4 +1,4 @@
-"""From the floor to the paper: the scale a drawing has, and where on the paper a place of the floor lies."""
+"""From the floor to the paper: a drawing's scale, and where on it a place of the floor lies."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _NOISE = 1e-9
 
 
 def scale_for(extent: tuple[float, float], room: tuple[float, float], units: Units) -> float:
-    """How many times smaller a thing of that width and height [mm] is drawn to fit into a room on paper [mm]."""
+    """How many times smaller a thing of that width and height [mm] is drawn to fit a room on paper [mm]."""
     needed = max(side / space for side, space in zip(extent, room, strict=True))
     fitting = [scale for scale in _SCALES[units] if scale >= needed - _NOISE]
     return float(fitting[0]) if fitting else math.ceil(needed / 50) * 50.0
@@ -27,7 +27,7 @@ def scale_for(extent: tuple[float, float], room: tuple[float, float], units: Uni
 
 @result
 class Frame:
-    """A part of the floor on paper: its left and upper edge [mm], the scale, its size and the margins round it [mm].
+    """A part of the floor on paper: its left and upper edge [mm], the scale, its size and margins [mm].
 
     margins: left, top, right, bottom [mm of paper].
     """
@@ -43,7 +43,7 @@ class Frame:
     def around(
         cls, points: Array, room: tuple[float, float], margins: tuple[float, float, float, float], units: Units
     ) -> Frame:
-        """The frame of the box round points (k, 2) [mm], at the largest scale that fits into a room on paper [mm]."""
+        """The frame round points (k, 2) [mm], at the largest scale that fits a room on paper [mm]."""
         (left, low), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
         return cls(left, top, scale_for((right - left, top - low), room, units), right - left, top - low, margins)
 

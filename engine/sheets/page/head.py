@@ -1,4 +1,4 @@
-"""What a page opens with: whose plan it is, what is still needed, what was found; and the numbers of its sources."""
+"""What a page opens with: whose plan it is, what was found; and the numbers of its sources."""
 
 from __future__ import annotations
 

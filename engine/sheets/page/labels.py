@@ -1,4 +1,4 @@
-"""What a drawing is made on, with labels that do not lie on each other: each takes the first free place of its own."""
+"""What a drawing is made on; its labels lie apart, each at the first free place of its own."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from engine.sheets.page.frame import Frame
 
-_WIDE = 0.56  # of a letter's size: how wide a letter is on average, in the plain faces that a page is set in
+_WIDE = 0.56  # of a letter's size: how wide letters of plain faces are on average
 _TALL = 1.05  # of a letter's size: how tall a line of text is
 _APART = 0.25  # of a letter's size: what stays free beside a line of text
 _AROUND = np.array([[1, 0], [0, -1], [0, 1], [-1, 0], [1, -1], [1, 1], [-1, -1], [-1, 1]], dtype=float)
@@ -32,7 +32,7 @@ def width(text: str, size: float) -> float:
 
 
 def box(text: str, at: Array, size: float, turned: float = 0.0, beside: float = 0.0) -> Shape:
-    """The box of a line of text centred on a place (2,) and turned by degrees, with so much beside it [mm]."""
+    """The box of a line of text centred on a place (2,), turned by degrees, with so much beside it [mm]."""
     half = np.array([width(text, size) + 2 * beside, _TALL * size]) / 2
     corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * half
     cos, sin = math.cos(math.radians(turned)), math.sin(math.radians(turned))
@@ -60,7 +60,7 @@ class Labels:
     def find(
         self, text: str, places: Iterable[Array], size: float, turned: float = 0.0, *, inside: bool
     ) -> Array | None:
-        """The first place (2,) where the text is free and lies on the floor (or off it), which it then takes."""
+        """The first place (2,) where the text is free and on the floor (or off it), which it then takes."""
         for place in places:
             shape = box(text, place, size, turned)
             fits = shapely.contains(self.floor, shape) if inside else shapely.disjoint(self.floor, shape)
@@ -81,11 +81,11 @@ class Canvas:
     units: Units
 
     def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes a text at the first of the places that is free on the floor; tells whether there was one."""
+        """Writes a text at the first place that is free on the floor; tells whether there was one."""
         return self._write(text, self.labels.find(text, places, face.size, turned, inside=True), face, turned)
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes a text at the first of the places that is free off the floor; tells whether there was one."""
+        """Writes a text at the first place that is free off the floor; tells whether there was one."""
         return self._write(text, self.labels.find(text, places, face.size, turned, inside=False), face, turned)
 
     def _write(self, text: str, at: Array | None, face: Face, turned: float) -> bool:

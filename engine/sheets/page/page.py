@@ -29,10 +29,10 @@ _SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut
 
 
 def plan_page(plan: Plan) -> str:
-    """The plan as one page of HTML, the same bytes for the same job: US Letter for a job in inches, else A4.
+    """The plan as one page of HTML: US Letter for a job in inches, else A4.
 
-    Nothing that a person typed is read as markup. A plan that is not whole gives a page that says what it still needs.
-    Raises JobError for strip or stock entries that fit no strip.
+    Nothing that a person typed is read as markup. A plan that is not whole says what it still needs. Raises JobError
+    for strip or stock entries that fit no strip.
     """
     return _environment().get_template("page.html.jinja").render(_facts(plan))
 

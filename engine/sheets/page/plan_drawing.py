@@ -38,7 +38,7 @@ _LEAST_WIDTH, _LEGEND = 112.0, 14.0  # [mm of paper] for the legend; what it tak
 def plan_drawing(
     plan: Plan, findings: list[tuple[int, Finding]], room: tuple[float, float] | None = None
 ) -> Drawing | None:
-    """The floor from above, in a room [mm of paper], with legend and scale bar; None while there is no outline."""
+    """The floor from above, in a room [mm of paper], with its legend; None while there is no outline."""
     floor, units = plan.outline, plan.job.units
     if isinstance(floor, Needs):
         return None
@@ -91,7 +91,7 @@ def _frame(plan: Plan, floor: FloorOutline, room: tuple[float, float]) -> Frame:
 
 
 def _tall(plan: Plan) -> float:
-    """The height that is left for the floor [mm of paper]: what has to be read before building comes first."""
+    """The height that is left for the floor [mm of paper]: what has to be read first comes first."""
     taken = _FINDING * (len(plan.findings) + len(plan.needs))
     if any(finding.level is Level.STOP for finding in plan.findings):
         taken += _STOP

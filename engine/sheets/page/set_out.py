@@ -21,7 +21,7 @@ _SAME = 1e-9  # falls that differ by less are one
 
 @record
 class MarkRow:
-    """A wall mark: its place, the line's reading ("" where no line is known), over the drain and over the floor."""
+    """A wall mark: its place, the line's reading ("" for none), over the drain and over the floor."""
 
     place: str
     is_corner: bool
@@ -114,7 +114,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 
 
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each ridge between two drains: through which places it runs, and how high the bed stands there."""
+    """Each ridge between drains: through which places it runs, and how high the bed stands there."""
     bed, floor, rough = plan.bed, plan.outline, plan.rough
     if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs) or isinstance(rough, Needs):
         return []
@@ -128,7 +128,7 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def valley_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each valley, and each level line from a wall to an island: from where to where, and how high its ends stand."""
+    """Each valley, and each level line to an island: from where to where, and how high its ends stand."""
     bed, floor = plan.bed, plan.outline
     if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
         return []

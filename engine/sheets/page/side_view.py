@@ -1,4 +1,4 @@
-"""The side view: the floor cut open through the drain, heights drawn taller than they are, and told so."""
+"""The side view: the floor cut open through the drain, heights drawn too tall, and told so."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ _ROWS = 5
 
 @result
 class _Section:
-    """A cut as it is drawn: the floor's scale across, how many times taller heights are, and the heights (k,) [mm]."""
+    """A cut as it is drawn: the scale across, how many times taller heights are, and the heights (k,) [mm]."""
 
     cut: Cut
     scale: float
@@ -88,7 +88,7 @@ class _Section:
 
 
 def side_view(plan: Plan, room: float = _ROOM) -> Drawing | None:
-    """The cut from the way out, else the longest one on the floor, through the first drain; None without a bed."""
+    """The cut from the way out, else the longest, through the first drain; None without a bed."""
     section = _section(plan, room)
     if section is None:
         return None
@@ -135,7 +135,7 @@ def _section(plan: Plan, room: float) -> _Section | None:
 
 
 def _cut(floor: FloorOutline, flange: Flange) -> Cut:
-    """The longest cut from a way out, else from any wall; one that stays on the floor goes before all others."""
+    """The longest cut from a way out, else from any wall; one that stays on the floor goes first."""
     cuts = [cut_through(floor, flange, wall, CutFrom.FOOT) for wall in floor.walls]
     lines = shapely.linestrings(np.array([[cut.start, cut.end] for cut in cuts]))
     on_floor = shapely.covers(shapely.buffer(floor.polygon, 1.0), lines).tolist()

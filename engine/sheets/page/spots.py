@@ -1,4 +1,4 @@
-"""Places on the drawing: drains, readings, the bed's thinnest and deepest place, and what findings speak of."""
+"""Places on the drawing: drains, readings, the thinnest and deepest place, and what findings speak of."""
 
 import numpy as np
 import shapely

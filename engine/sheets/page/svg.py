@@ -1,4 +1,4 @@
-"""Drawings as SVG: one unit is one millimetre of paper, text is inert, and each drawing says what it shows."""
+"""Drawings as SVG: a unit is a millimetre of paper, text is inert, and each drawing says what it shows."""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -32,7 +32,7 @@ class Drawing(NamedTuple):
 
 
 def picture(name: str, size: tuple[float, float], title: str, says: str) -> Element:
-    """A drawing of that width and height [mm of paper], with what it is and what it shows for who cannot see it."""
+    """A drawing of that width and height [mm of paper], with what it is and shows for who cannot see it."""
     width, height = (number(side) for side in size)
     root = Element(
         "svg",
@@ -58,7 +58,7 @@ def cut_off(root: Element, height: float) -> None:
 
 
 def add(parent: Element, tag: str, text: str = "", /, **attributes: str | float) -> Element:
-    """A new element in another; `class_` stands for class, `stroke_width` for stroke-width; text is made harmless."""
+    """A new element in another; `class_` stands for class, `font_size` for font-size; text is made harmless."""
     named = {
         key.rstrip("_").replace("_", "-"): value if isinstance(value, str) else number(value)
         for key, value in attributes.items()
@@ -110,13 +110,13 @@ def words(parent: Element, text: str, at: Array, face: Face, turned: float = 0.0
 
 
 def upright(direction: Array) -> float:
-    """How far text along a direction (2,) on paper is turned so that it is read from below or from the right [deg]."""
+    """How far text along a direction (2,) is turned so that it is read from below or from the right [deg]."""
     angle = float(np.degrees(np.arctan2(direction[1], direction[0])))
     return (angle + 90.0 + _NOISE) % 180.0 - 90.0 - _NOISE
 
 
 def patterns(root: Element, *names: str) -> None:
-    """Puts the fillings of those names at a drawing's head; the stylesheet fills with them under `fill-` names."""
+    """Puts fillings at a drawing's head; the stylesheet fills with them under `fill-` names."""
     head = add(root, "defs")
     for name in names:
         (across, down), drawn = _LINES[name] if name in _LINES else _DOTS[name]

@@ -106,7 +106,7 @@ LOCAL_CODE = _STANDING[0]
 
 
 def standing_cautions(book: Rulebook, units: Units) -> tuple[str, ...]:
-    """What can hurt someone on any floor; what one person lifts is the job's own figure where it has one."""
+    """What can hurt someone on any floor; what one person lifts is the job's own figure, if any."""
     return (*_STANDING, _lifting(book, units))
 
 

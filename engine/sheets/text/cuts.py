@@ -1,4 +1,4 @@
-"""The plan as text: what is cut. The strips, the boards they come from drawn as bars, the straightedges."""
+"""The plan as text: strips, the boards they come from drawn as bars, straightedges."""
 
 from collections.abc import Iterator
 
@@ -79,7 +79,7 @@ def stock(plan: Plan) -> Iterator[str]:
 
 
 def board_bar(board: Board, stock: float, signs: int = _BAR) -> str:
-    """A board drawn to scale: pieces named where there is room, dots for what is left over.
+    """A board drawn to scale: pieces named where there is room, dots for the rest.
 
     signs: how many a whole board is drawn with, its first one not counted.
     """

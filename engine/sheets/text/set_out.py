@@ -1,4 +1,4 @@
-"""What the floor is set out by beside the marks, as text: curved walls, taped lengths, ridges and valleys."""
+"""What the floor is set out by beside the marks, as text: curves, taped lengths, ridges, valleys."""
 
 from collections.abc import Iterator
 
@@ -52,7 +52,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 
 def ridges(plan: Plan) -> Iterator[str]:
-    """The lines at which the parts of two drains meet: from where to where, and how high the bed stands there."""
+    """The lines at which two drains' parts meet: from where to where, and how high the bed stands there."""
     if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
         return
     found = ridge_lines(plan.bed)
@@ -81,7 +81,7 @@ def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, plan: Plan) ->
 
 
 def valleys(plan: Plan) -> Iterator[str]:
-    """From where to where each valley runs, at which heights; level ridges; how the facets lie between them."""
+    """From where to where valleys and level ridges run, at which heights, and how facets lie between them."""
     bed, floor = plan.bed, plan.outline
     if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
         return
