@@ -254,7 +254,7 @@ class _Road:
             bed=bed,
             depth=deep,
             marks=self._marks(walls, bed, rough, roughs),
-            findings=gravest_first(chain(check_all(self.job, self.book, stages), found, self._tested())),
+            findings=gravest_first(chain(check_all(self.job, self.book, stages), found, self._tested(stages))),
             as_built=built,
         )
 
@@ -270,17 +270,17 @@ class _Road:
             return built, ()
         return built, tuple(built_findings(built, self.book, stages.outline, self.job))
 
-    def _tested(self) -> tuple[Finding, ...]:
+    def _tested(self, stages: Stages) -> tuple[Finding, ...]:
         log = _judged(self.job, self.book)
         if log is None:
             return ()
         from engine.proof.log import log_findings  # noqa: PLC0415  what only some ask for does not slow the start
 
-        return tuple(log_findings(log, self.job, self.book))
+        return tuple(log_findings(log, Case(self.job, self.book, stages)))
 
     def _waiting(self, needs: Needs) -> Plan:
         stages = Stages(needs, needs, needs, (), needs, needs, needs)
-        findings = gravest_first(chain(check_all(self.job, self.book, stages), self._tested()))
+        findings = gravest_first(chain(check_all(self.job, self.book, stages), self._tested(stages)))
         return Plan(self.job, self.book, needs, needs, (), needs, needs, needs, needs, findings)
 
     def _bed(self, floor: FloorOutline, rings: tuple[Flange, ...]) -> Bed | Hidden | Needs:

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from enum import Enum
 
 from engine.job.model import FloorKind, Job, Typed
+from engine.limits.checks.case import Case
+from engine.limits.checks.load import work_site
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Rulebook
 from engine.limits.work_rules import rules_of
@@ -11,6 +13,8 @@ from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, format_length
 from engine.records import record
 from engine.survey.typed_step import reading_step
+from engine.work.flood import flood_test
+from engine.work.heights import heights
 from engine.work.practice import NO_SOURCE
 from engine.work.rules import Rules
 from engine.work.words import length_over, load_over, load_under, time_words
@@ -81,7 +85,7 @@ def flood_log(job: Job, book: Rulebook) -> FloodLog:
     return _of_marks(log.filled, loss, (job, rules, source))
 
 
-def log_findings(log: FloodLog, job: Job, book: Rulebook) -> Iterator[Finding]:
+def log_findings(log: FloodLog, case: Case) -> Iterator[Finding]:
     """A failed flood test stops the work; one not passed yet, or deeper or longer than is usual, is a caution."""
     if log.verdict is Verdict.FAIL:
         says = phrase("the flood test failed: {why}", why=log.says)
@@ -89,20 +93,24 @@ def log_findings(log: FloodLog, job: Job, book: Rulebook) -> Iterator[Finding]:
     elif log.verdict is Verdict.WATCH:
         says = phrase("the flood test is not passed yet: {why}", why=log.says)
         yield Finding("flood-watch", Level.CAUTION, says, log.remedy, log.source, key=log.key)
-    yield from _past_usual(job, rules_of(book))
+    yield from _past_usual(case, rules_of(case.book))
 
 
-def _past_usual(job: Job, rules: Rules) -> Iterator[Finding]:
-    log, deep, long = job.flood_test, rules.flood_head_most, rules.flood_time_most
-    if log.filled is not None and log.filled.value > deep.value + _NOISE:
-        most, weight = format_length(deep.value, job.units), rules.water_load_an_inch
+def _past_usual(case: Case, rules: Rules) -> Iterator[Finding]:
+    log, deep, long = case.job.flood_test, rules.flood_head_most, rules.flood_time_most
+    site = work_site(case)
+    test = site and flood_test(site, heights(site))
+    filled = 0.0 if log.filled is None else log.filled.value + (test.at_drain - test.at_threshold if test else 0.0)
+    if filled > deep.value + _NOISE:
+        most, weight = case.length(deep.value), rules.water_load_an_inch
         says = phrase(
-            "the flood test was filled to {filled} at the threshold, over the {most} that such tests are held to: "
-            "there the water alone weighs {load}{bears}",
-            filled=format_length(log.filled.value, job.units),
+            "the flood test stood {deep} deep {place}, over the {most} that such tests are held to: there the water "
+            "alone weighs {load}{bears}",
+            deep=case.length(filled),
+            place=phrase("at the drain" if test else "at the threshold"),
             most=most,
-            load=load_over(log.filled.value / INCH * weight.value, job.units),
-            bears=_bears(job),
+            load=load_over(filled / INCH * weight.value, case.units),
+            bears=_bears(case.job),
         )
         remedy = phrase("let it down to {most}, and look for sag and damp from below before you go on", most=most)
         source = joined("; ", (deep.source, weight.source))

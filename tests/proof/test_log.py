@@ -78,7 +78,10 @@ def test_what_is_not_passed_is_a_finding(make_plan, log, rule, level, key):
 
 
 def test_deeper_or_longer_than_such_tests_are_is_a_caution_of_its_own(make_plan):
-    """ASTM D5957: at most 4 in and 72 h, water 5.19 psf an inch: 6 in of it weigh 31.14 psf, told upwards."""
+    """ASTM D5957: at most 4 in and 72 h, water 5.19 psf an inch; the walls stand 1 in over the drain.
+
+    So 6 in there are 7 in at the drain, which weigh 36.33 psf, told upwards.
+    """
     found = logged(make_plan, 'filled = "6 in"\nhours = 96\nleft = "6 in"')
     assert found.flood_log.verdict is Verdict.PASS
     deep, long = (one for one in found.findings if one.rule == "flood-over")
@@ -88,8 +91,8 @@ def test_deeper_or_longer_than_such_tests_are_is_a_caution_of_its_own(make_plan)
         Level.CAUTION,
         "flood_test.hours",
     )
-    assert "filled to 6 in at the threshold, over the 4 in" in deep.says
-    assert "weighs 31.2 psf" in deep.says
+    assert "stood 7 in deep at the drain, over the 4 in" in deep.says
+    assert "weighs 36.4 psf" in deep.says
     assert "96 h, over the 72 h" in long.says
     assert all("D5957" in one.source and one.remedy for one in (deep, long))
 
@@ -107,6 +110,7 @@ def test_what_the_floor_may_bear_stands_beside_the_waters_weight(read, floor, wo
     log = '[flood_test]\nfilled = "4 1/16 in"\nhours = 72\nleft = "4 1/16 in"'
     found = read(f'format = 1\n[job]\nname = "x"\n{floor}\n{log}\n')
     (deep,) = (one for one in found.findings if one.rule == "flood-over")
+    assert "stood 4 1/16 in deep at the threshold" in deep.says
     assert words in deep.says
 
 
