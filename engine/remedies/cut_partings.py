@@ -8,6 +8,7 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.parts import CALM, MOST_CUT, cut_floors, floor_of
+from engine.bed.reach import bends_of
 from engine.bed.sight import Edges
 from engine.records import result
 from engine.remedies.parted_moves import ALLOWED, EDGE_ON, Part, Parting, walls_at
@@ -15,6 +16,7 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
 
 _Asked = tuple[FloorOutline, tuple[Flange, ...], tuple[float, ...], float, bool]
+_MOST_BENDS = 6  # corners that point into the floor: of more, as a bowed wall has, it would take too long
 _LOOSE = 60.0  # [mm] of more slack nothing is asked
 
 
@@ -30,7 +32,8 @@ class CutPartings:
 
         With no slack that of the cut which is taken, or more than none where no cut has none.
         """
-        over, is_sure = np.where(slack > _LOOSE, -np.inf, np.inf), np.zeros(len(centres), dtype=bool)
+        over, is_sure = np.full(len(centres), np.inf), np.zeros(len(centres), dtype=bool)
+        over[(slack > _LOOSE) & bool(self._all)] = -np.inf
         for may_do, half in self._halves:
             rows = np.flatnonzero((over > 0) & (may_do | ~is_sure))
             rows = rows[shapely.dwithin(half.piece.floor.polygon, shapely.points(centres[rows]), slack[rows])]
@@ -81,7 +84,8 @@ def _halves(parting: "_Asked", number: int) -> list["_Half"]:
     """The halves of cut floors that a drain may stand in, where the other half's drains see it whole."""
     floor, flanges, *_ = parting
     centres, found = np.array([flange.centre for flange in flanges]), []
-    for pair in _cut_floors(floor) if 1 < len(flanges) <= MOST_CUT else []:
+    is_short = 1 < len(flanges) <= MOST_CUT and len(bends_of(floor)[0]) <= _MOST_BENDS
+    for pair in _cut_floors(floor) if is_short else []:
         held = [shapely.contains_xy(piece.floor.polygon, *centres.T) for piece in pair]
         for here, there in ((0, 1), (1, 0)):
             beyond = [i for i in range(len(flanges)) if i != number and held[there][i]]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import partial
 from math import dist
 
@@ -46,25 +46,19 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str) -> Iterator[Idea]:
-    """The shortest move of any of the drains that makes level walls gentle enough; then those of the others."""
-    stand = [stands for i in range(len(trials.job.drains)) if (stands := standing(trials, i))]
+    """The shortest moves of any of the drains that make level walls gentle enough; and why they serve."""
     found: list[Moves] = []
-    limits = [np.inf]
-    for stands in stand:
-        found.append(_gentle_moves(trials, parting, stands, limits[-1]))
-        limits.append(min([limits[-1], *found[-1].found.far[:1].tolist()]))
+    within = np.inf
+    for stands in (standing(trials, i) for i in range(len(trials.job.drains))):
+        if stands is not None:
+            region = clear_places(stands.floor, stands.flange)
+            found.append(moves(trials, stands, region, AnyParting(parting, stands.number).judged, within))
+            within = min([within, *found[-1].found.far[:1].tolist()])
     clear = min((each.clear for each in found), default=np.inf)
-    if clear < limits[-1]:
-        yield from _guessed(trials, finding, found, (limits[-1], clear, why))
-    first = _in_order(trials, found, shown_clear(trials, limits[-1], clear, why))
-    yield from first
-    told = {idea.change for idea in first}
-    others = [
-        _gentle_moves(trials, parting, stands, np.inf)
-        for stands, limit in zip(stand, limits[:-1], strict=True)
-        if limit < np.inf
-    ]
-    yield from (idea for idea in _in_order(trials, others, why) if idea.change not in told)
+    if clear < within:
+        yield from _guessed(trials, finding, found, (within, clear, why))
+    ideas = [idea for each in found for idea in each.ideas(trials, shown_clear(trials, within, clear, why))]
+    yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
 
 
 def _guessed(trials: Trials, finding: Finding, found: list[Moves], known: tuple[float, float, str]) -> Iterator[Idea]:
@@ -86,16 +80,6 @@ def _guessed(trials: Trials, finding: Finding, found: list[Moves], known: tuple[
                 best, limit = idea, far
     if best is not None:
         yield best
-
-
-def _in_order(trials: Trials, found: Sequence[Moves], why: str) -> list[Idea]:
-    ideas = [idea for each in found for idea in each.ideas(trials, why)]
-    return sorted(ideas, key=lambda idea: idea.figure or 0.0)
-
-
-def _gentle_moves(trials: Trials, parting: Parting, stands: Standing, within: float) -> Moves:
-    region = clear_places(stands.floor, stands.flange)
-    return moves(trials, stands, region, AnyParting(parting, stands.number).judged, within)
 
 
 def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -90,6 +91,13 @@ def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
 
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """With level walls, one drain moved as little as makes the part that is too steep gentle enough."""
-    if own := _parting(trials, finding):
-        yield from least_moves(trials, finding, own, phrase("there its part is gentle enough"))
+    """With level walls, one drain moved as little as makes the part that is too steep gentle enough, or every part."""
+    own, is_found = _parting(trials, finding), False
+    if own is None:
+        return
+    for idea in least_moves(trials, finding, own, phrase("there its part is gentle enough")):
+        is_found = True
+        yield idea
+    if is_found and len(own.held) < len(own.flanges):
+        every = replace(own, held=tuple(range(len(own.flanges))))
+        yield from least_moves(trials, finding, every, phrase("there every part is gentle enough"))
