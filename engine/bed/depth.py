@@ -96,24 +96,21 @@ def _over_line(
     ridges.
     """
     gap = Gap(bed, RoughFloor(mesh, heights.it, gradient.it))
-    places, values = _at_candidates(gap)
-    segments, ground = _promising(gap, values)
+    found = [_at_candidates(gap)]
+    segments, ground = _promising(gap, found[0][1])
     if len(segments):
         starts, ends, less = _split(bed, segments, ground)
         rounds = KINKED if bed.reach.has_ridges else SMOOTH
-        found = extremes(bed.height, starts, ends, less, rounds)
-        places = np.concatenate([places, [found.least_at, found.most_at]])
-        values = np.concatenate([values, [found.least, found.most]])
-    for part in bed.beds if isinstance(bed, PartedWalls) else (bed,):
-        if isinstance(part, ValleyWalls):
-            places = np.concatenate([places, part.relays])
-            values = np.concatenate([values, gap(part.relays)])
+        on = extremes(bed.height, starts, ends, less, rounds)
+        found.append((np.array([on.least_at, on.most_at]), np.array([on.least, on.most])))
+    parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    found += [(part.relays, gap(part.relays)) for part in parts if isinstance(part, ValleyWalls)]
     if isinstance(bed, Planes):
-        places = np.concatenate([places, bed.vertices])
-        values = np.concatenate([values, gap(bed.vertices)])
+        found.append((bed.vertices, gap(bed.vertices)))
     if isinstance(bed, EvenFall) and bed.reach.has_ridges and not only_least:
-        place = highest_inside(gap, gap.rough.floor.polygon)
-        places, values = np.concatenate([places, place[None]]), np.concatenate([values, gap(place[None])])
+        place = highest_inside(gap, gap.rough.floor.polygon)[None]
+        found.append((place, gap(place)))
+    places, values = (np.concatenate(column) for column in zip(*found, strict=True))
     # Ties to within noise go to the first candidate, so that the place does not hang on the last digit.
     return _spot(places, values, -1.0), _spot(places, values, 1.0)
 

@@ -70,6 +70,16 @@ class ManyFalls(ABC):
         """The most fall [-], with its place."""
 
     @property
+    @abstractmethod
+    def longest(self) -> Spot:
+        """The longest run that fall is judged over [mm], with the place on a wall or ridge it is measured from."""
+
+    @property
+    def longest_run(self) -> float:
+        """The longest run that fall is judged over [mm]."""
+        return self.longest.value
+
+    @property
     def least_fall(self) -> float:
         """The least fall [-]."""
         return self.least_fall_at.value

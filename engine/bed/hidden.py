@@ -10,8 +10,6 @@ from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array
 
-_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
-
 
 @record
 class Hidden:
@@ -38,7 +36,7 @@ def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | Non
     Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor is
     hidden, and that wall's nearer end is named.
     """
-    if reach.offs.min() >= _EDGE_ON:
+    if reach.sees_whole:
         return None
     edge = int(np.argmin(reach.offs))
     hiding = [(area, node) for node in reach.nodes if node.is_direct and (area := hidden_area(node)) > 0]

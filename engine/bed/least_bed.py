@@ -20,6 +20,7 @@ import shapely
 from engine.bed.quadrature import areas
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.surfaces import Bed
+from engine.bed.valley.sightlines import apart
 from engine.boxes import box_round, grid
 from engine.distinct import groups
 from engine.records import record, result
@@ -119,8 +120,7 @@ class LeastBed:
 
     def at(self, places: Array) -> Array:
         """Its heights over the drain as raised (k,) [mm] at places among its own, such as the corners (k, 2)."""
-        apart = np.hypot(*(self.ways.places[None] - places[:, None]).transpose(2, 0, 1))
-        return np.asarray(self.heights[np.argmin(apart, axis=1)] - self.rise)
+        return np.asarray(self.heights[np.argmin(apart(places, self.ways.places), axis=1)] - self.rise)
 
 
 def least_bed(
@@ -146,10 +146,10 @@ def differences(ways: Ways, demands: Demands) -> tuple[Index, Array]:
     drops = [np.zeros(sum(map(len, pairs)))]
     if demands.most_fall is not None:
         both = np.vstack([ways.edges, ways.edges[:, ::-1]])
-        apart = np.hypot(*(ways.places[both[:, 0]] - ways.places[both[:, 1]]).T)
+        steps = np.hypot(*(ways.places[both[:, 0]] - ways.places[both[:, 1]]).T)
         gain = demands.least_fall * (ways.ways[both[:, 0]] - ways.ways[both[:, 1]])
         pairs.append(both)
-        drops.append(np.minimum(gain - demands.most_fall * apart, 0.0))
+        drops.append(np.minimum(gain - demands.most_fall * steps, 0.0))
     return np.vstack(pairs), np.concatenate(drops)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -41,19 +42,14 @@ class LevelWalls(ManyFalls):
         return self.runs.longest
 
     @property
-    def longest_run(self) -> float:
-        """The longest run that fall is judged over [mm]."""
-        return self.runs.longest.value
-
-    @property
     def least_fall_at(self) -> Spot:
         """The least fall [-], with the wall's place it is measured from."""
-        return Spot(self.wall_height / self.runs.longest.value, self.runs.longest.x, self.runs.longest.y)
+        return replace(self.longest, value=self.wall_height / self.longest_run)
 
     @property
     def most_fall_at(self) -> Spot:
         """The most fall [-], with the wall's place it is measured from."""
-        return Spot(self.wall_height / self.runs.shortest.value, self.runs.shortest.x, self.runs.shortest.y)
+        return replace(self.runs.shortest, value=self.wall_height / self.runs.shortest.value)
 
     @cached_property
     def steepest(self) -> float:
@@ -167,7 +163,7 @@ def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
 def _stretches(reach: Reach) -> tuple[Array, Array]:
     """The walls, cut at the feet of the centre and where rays through a square flange's corners meet them."""
     edges = reach.edges
-    cuts = [_foot_parts(reach)]
+    cuts = [foot_parts(reach)]
     if not reach.flange.is_round:
         cuts += [_ray_parts(reach, corner) for corner in reach.flange.corners]
     parts = np.array([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))]).T
@@ -178,7 +174,8 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
     return starts[long], ends[long]
 
 
-def _foot_parts(reach: Reach) -> Array:
+def foot_parts(reach: Reach) -> Array:
+    """At which part of each edge it comes nearest to the flange's centre (e,) [-]."""
     edges = reach.edges
     along = edges.ends - edges.starts
     part = ((reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)

@@ -69,13 +69,8 @@ class PartedWalls(ManyFalls):
         return max(self.beds, key=lambda bed: bed.longest_run)
 
     @property
-    def longest_run(self) -> float:
-        """The longest run that fall is judged over, from a flange's edge to a wall or ridge [mm]."""
-        return self.farthest_reaching.longest_run
-
-    @property
     def longest(self) -> Spot:
-        """That run [mm], with the place on a wall or ridge it is measured from."""
+        """The longest run [mm] from a flange's edge to a wall or ridge, with the place there."""
         return self.farthest_reaching.longest
 
     @property

@@ -14,7 +14,6 @@ from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array, Mask, Shape
 
-_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
 _CLEAR = 1.0  # [mm] ridges keep this far from every flange
@@ -35,13 +34,6 @@ class Part:
     def shape(self) -> Shape:
         """The part as a shapely polygon."""
         return self.reach.floor.polygon
-
-    @property
-    def is_seen_whole(self) -> bool:
-        """Whether the drain's centre sees all of it."""
-        edges = self.reach.edges
-        off = ((self.reach.flange.centre - edges.starts) * edges.inward).sum(axis=1)
-        return bool(off.min() >= _EDGE_ON)
 
 
 def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
@@ -119,7 +111,7 @@ def _checked(
         if not shapely.contains(shape, _room_round(flange)):
             return None
         part = part_of(floor, flange, shape)
-        if seen_whole and not part.is_seen_whole:
+        if seen_whole and not part.reach.sees_whole:
             return None
         parts.append(part)
     return tuple(parts)

@@ -19,6 +19,7 @@ from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 from engine.types import Array, Mask
 
+_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _FEW = 200  # points; of so few it is asked as quickly whether they are seen
 _NONE = np.empty((0, 2))
 
@@ -72,15 +73,15 @@ class Reach:
         """The flange's centre's square distance to each edge's line (e,) [mm], negative behind it."""
         return np.asarray(((self.flange.centre - self.edges.starts) * self.edges.inward).sum(axis=1))
 
+    @property
+    def sees_whole(self) -> bool:
+        """Whether the flange's centre sees the whole floor."""
+        return bool(self.offs.min() >= _EDGE_ON)
+
     @cached_property
     def is_open(self) -> bool:
         """Whether nothing can stand between any two points of the floor."""
         return self.floor.is_convex
-
-    @cached_property
-    def bends(self) -> tuple[Array, Array, Array]:
-        """See `bends_of`."""
-        return bends_of(self.floor)
 
     @cached_property
     def fan(self) -> Fan:
@@ -122,7 +123,7 @@ class Reach:
     @cached_property
     def nodes(self) -> tuple[Node, ...]:
         """The bends that water can reach the flange from, each with its shortest way (Dijkstra)."""
-        places, after, before = self.bends
+        places, after, before = bends_of(self.floor)
         if not len(places):
             return ()
         fans = _bend_fans(self.floor)

@@ -10,6 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
+from engine.bed.valley.sightlines import first_hits
 from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following
@@ -51,22 +52,6 @@ class Edges:
         return np.asarray(points[:, 0] * across[edges] + points[:, 1] * up[edges] - self.offset[edges])
 
 
-def _first_met(edges: Edges, origins: Array, directions: Array, skip: Mask | None = None) -> Index:
-    """The edge that each ray meets first (g,); -1 where it meets none; `skip` (e,) leaves edges out."""
-    along = edges.ends - edges.starts
-    offset = edges.starts[None] - origins[:, None]
-    cross = directions[:, None, 0] * along[None, :, 1] - directions[:, None, 1] * along[None, :, 0]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        far = (offset[..., 0] * along[None, :, 1] - offset[..., 1] * along[None, :, 0]) / cross
-        part = (offset[..., 0] * directions[:, None, 1] - offset[..., 1] * directions[:, None, 0]) / cross
-    met = (cross != 0) & (far > 0) & (part >= 0) & (part <= 1)
-    if skip is not None:
-        met &= ~skip
-    far = np.where(met, far, np.inf)
-    nearest = np.argmin(far, axis=1)
-    return np.where(np.isfinite(far[np.arange(len(far)), nearest]), nearest, -1)
-
-
 def _lines(edges: Edges, met: Index) -> Array:
     """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
     lines = np.array([*edges.inward.T, edges.offset - _ON_EDGE])[:, met]
@@ -97,8 +82,9 @@ class Fan:
         keys = keys[keys - np.concatenate([[keys[-1] - _TURN], keys[:-1]]) > _SAME_KEY]
         middles = (keys + np.concatenate([keys[1:], [keys[0] + _TURN]])) / 2
         rays = np.array([np.cos(middles), np.sin(middles)]).T
-        touching = ~away | (np.hypot(*(edges.ends - source).T) <= _AT_SOURCE)
-        met = _first_met(edges, np.broadcast_to(source, rays.shape), rays, touching)
+        apart = np.flatnonzero(away & (np.hypot(*(edges.ends - source).T) > _AT_SOURCE))
+        hits, _ = first_hits(np.broadcast_to(source, rays.shape), rays, (edges.starts[apart], edges.ends[apart]))
+        met = np.append(apart, -1)[hits]  # what meets none stays -1
         if cone is None:
             met[_outward(edges, source, rays)] = -1
         else:
@@ -206,9 +192,8 @@ class Beam:
         middles = (keys[1:] + keys[:-1]) / 2
         # From just inside the flange, so that a wall flush with its side is met.
         origins = start + middles[:, None] * along - _BESIDE * square
-        return Beam(
-            edges, start, along, square, length, keys, _first_met(edges, origins, np.tile(square, (len(origins), 1)))
-        )
+        met, _ = first_hits(origins, np.tile(square, (len(origins), 1)), (edges.starts, edges.ends))
+        return Beam(edges, start, along, square, length, keys, met)
 
     def covers(self, points: Array) -> Mask:
         """Whether each point (k, 2) lies over the side, on its outside, and is seen square from it."""

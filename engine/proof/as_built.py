@@ -134,7 +134,7 @@ def as_built(
     stations = _stations(numbers.tolist(), places[used], drops[used], line, bed.height(places[used]))
     metal = np.flatnonzero(~np.isnan(on_flange))
     flange = _stations(metal.tolist(), places[metal], drops[metal], line, top[metal])
-    surface = _surface(bed, stations)
+    surface = BuiltSurface(bed, places[used], np.array([station.error for station in stations]))
     sure = _SURE * np.sqrt(2.0) * reading_error(job.as_built, job.units)
     square = book.measured is Measured.SQUARE
     return AsBuilt(stations, flange, surface, line, moved, tuple(stray.tolist()), float(sure), square)
@@ -156,10 +156,3 @@ def _stations(numbers: list[int], places: Array, drops: Array, line: float, plan
     heights = line - drops
     rows = zip(numbers, places.tolist(), drops.tolist(), heights.tolist(), planned.tolist(), strict=True)
     return tuple(BuiltStation(i, x, y, drop, height, plan, height - plan) for i, (x, y), drop, height, plan in rows)
-
-
-def _surface(bed: Bed, stations: tuple[BuiltStation, ...]) -> BuiltSurface:
-    """The surface through the stations; of several readings at one place the mean counts."""
-    places = np.array([[station.x, station.y] for station in stations])
-    errors = np.array([station.error for station in stations])
-    return BuiltSurface(bed, places, errors)

@@ -22,6 +22,7 @@ from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import Part
 from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
+from engine.bed.valley.sightlines import apart
 from engine.bed.valley.slopes import Ruled
 from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
@@ -110,7 +111,7 @@ class _Hung:
     def at(self, points: Array) -> Array:
         """How the bed's height at points (k, 2) on borders, ridges and places hangs on what is set (k, n) [-]."""
         weights = np.zeros((len(points), len(self.shares)))
-        away = np.hypot(*(points[:, None] - self.places).transpose(2, 0, 1))
+        away = apart(points, self.places)
         is_set = (away < _ONE_PLACE).any(axis=1)
         if is_set.any():
             weights[is_set, len(self.found.tops) + away[is_set].argmin(axis=1)] = 1.0

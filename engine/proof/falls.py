@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.bed.level_walls import LevelWalls
+from engine.bed.level_walls import LevelWalls, foot_parts
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
@@ -124,9 +124,7 @@ def _beds(bed: Bed) -> tuple[tuple[Bed, float], ...]:
 
 def _facing(bed: LevelWalls, head: float) -> Lines:
     edges, flange = bed.reach.edges, bed.reach.flange
-    along = edges.ends - edges.starts
-    part = ((flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
-    feet = edges.starts + np.clip(part, 0.0, 1.0)[:, None] * along
+    feet = edges.starts + foot_parts(bed.reach)[:, None] * (edges.ends - edges.starts)
     return _long(Lines(feet, bed.reach.offs - flange.rim(-edges.inward), np.full(len(feet), head)))
 
 

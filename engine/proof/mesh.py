@@ -86,12 +86,11 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
     segments = np.concatenate([*(_bends(own) for own in level), creases])
     chains = [_between(start, end, _FINER * cell) for start, end in segments]
-    lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_parts(_outlines(polygon))])
-    nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
-    nodes = _on_floor(_apart(nodes), polygon)
+    lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_rings(polygon)])
+    nodes = _apart(np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)]))
+    nodes = nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)]
     nodes, triangles = _held(nodes, chains) if valley_parts(bed) else (nodes, _triangles(nodes))
-    middles = nodes[triangles].mean(axis=1)
-    triangles = triangles[shapely.intersects_xy(polygon, *middles.T)]
+    triangles = triangles[shapely.intersects_xy(polygon, *nodes[triangles].mean(axis=1).T)]
     outlets = np.full(len(nodes), -1)
     for number, flange in enumerate(reach.flanges):
         outlets[flange.stretch(nodes) <= ON_RIM] = number
@@ -134,17 +133,9 @@ def _numbers(nodes: Array, points: Array) -> Index:
     return number[owner[len(nodes) :]]
 
 
-def _outlines(polygon: Shape) -> Shape:
-    return shapely.multilinestrings(shapely.get_rings(polygon))
-
-
 def _apart(nodes: Array) -> Array:
     first, _ = groups(*np.round(nodes / _ONE_PLACE).T)
     return nodes[np.sort(first)]
-
-
-def _on_floor(nodes: Array, polygon: Shape) -> Array:
-    return np.asarray(nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)])
 
 
 def _along(ring: Array, cell: float) -> Array:

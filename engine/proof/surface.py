@@ -26,7 +26,8 @@ class BuiltSurface:
     """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) [mm] off the flanges.
 
     Between stations, and between them and the flanges' rims, which hold it at 0, the error is straight over the
-    readings' triangles; beyond them it is that of the nearest place that they reach.
+    readings' triangles; beyond them it is that of the nearest place that they reach. Of several at one place the mean
+    counts.
     """
 
     bed: Bed

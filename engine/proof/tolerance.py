@@ -21,6 +21,7 @@ import numpy as np
 import shapely
 
 from engine.bed.depth import Depth
+from engine.bed.valley.sightlines import apart
 from engine.boxes import box_round, grid
 from engine.distinct import groups
 from engine.job.model import Job
@@ -92,9 +93,7 @@ class Survey:
         for station, weight in zip(footing.stations, weights, strict=True):
             np.add.at(dense, (station, columns), weight)
         dense += self._leans.T @ footing.beyond
-        away = np.hypot(*(stations[:, None] - points).transpose(2, 0, 1))
-        apart = np.hypot(*(stations[:, None] - stations).transpose(2, 0, 1))
-        gaps = (dense * (away - apart @ dense / 2)).sum(axis=0)
+        gaps = (dense * (apart(stations, points) - apart(stations, stations) @ dense / 2)).sum(axis=0)
         return (dense * dense).sum(axis=0), np.maximum(gaps, 0.0)
 
     @cached_property
@@ -114,8 +113,8 @@ class Survey:
 def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Array]:
     """The same sums over three stations a point: weights (3, k), stations (3, k, 2), points (k, 2)."""
     away = np.hypot(*(stations - points).transpose(2, 0, 1))
-    apart = np.hypot(*(stations[:, None] - stations[None]).transpose(3, 0, 1, 2))
-    gaps = (weights * away).sum(axis=0) - np.einsum("ik,ijk,jk->k", weights, apart, weights) / 2
+    between = np.hypot(*(stations[:, None] - stations[None]).transpose(3, 0, 1, 2))
+    gaps = (weights * away).sum(axis=0) - np.einsum("ik,ijk,jk->k", weights, between, weights) / 2
     return (weights * weights).sum(axis=0), np.maximum(gaps, 0.0)
 
 
@@ -225,7 +224,7 @@ def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None,
     """
     places, depths, flange = ground
     stations = found.mesh.stations
-    candidates = candidates[np.hypot(*(stations - candidates[:, None]).transpose(2, 0, 1)).min(axis=1) >= _APART]
+    candidates = candidates[apart(candidates, stations).min(axis=1) >= _APART]
     most = _at_most(found, places, depths - found.sure(places, flange), candidates)
     for place, hoped in zip(candidates, most.tolist(), strict=True):
         if hoped < bar or (best is not None and hoped <= best[1] + _NO_BETTER):

@@ -97,11 +97,6 @@ class ValleyWalls(ManyFalls):
             valley_fall=self.valley_fall * factor,
         )
 
-    @property
-    def longest_run(self) -> float:
-        """The longest way from a wall to the flange, down a crease and along the valleys [mm]."""
-        return self.longest.value
-
     @cached_property
     def least_fall_at(self) -> Spot:
         """The least fall [-]: along the longest way, told at its wall's place, unless a facet falls less."""
@@ -115,13 +110,9 @@ class ValleyWalls(ManyFalls):
     @cached_property
     def longest(self) -> Spot:
         """The longest way [mm] from a wall down a crease and along the valleys, with the wall's place."""
-        corners, heights = self.mesh.corners, self.mesh.heights
-        high = np.concatenate([corners, np.roll(corners, -1, axis=1)]).reshape(-1, 2)
-        low = np.concatenate([np.roll(corners, -1, axis=1), corners]).reshape(-1, 2)
-        top = np.concatenate([heights, np.roll(heights, -1, axis=1)]).reshape(-1)
-        foot = np.concatenate([np.roll(heights, -1, axis=1), heights]).reshape(-1)
-        crease = (top == self.wall_height) & (foot < top)
-        high, low, foot = high[crease], low[crease], foot[crease]
+        ends, levels = (np.stack([at, np.roll(at, -1, axis=1)]) for at in (self.mesh.corners, self.mesh.heights))
+        crease = (levels == self.wall_height) & (levels[::-1] < levels)
+        high, low, foot = ends[crease], ends[::-1][crease], levels[::-1][crease]
         flange = self.reach.flange
         run = np.hypot(*(high - low).T)
         at_drain = (low == flange.centre).all(axis=1)

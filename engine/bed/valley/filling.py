@@ -9,7 +9,7 @@ from engine.bed.valley.facets import Slopes, Strip
 from engine.bed.valley.mesh import Mesh, facets_of
 from engine.bed.valley.net import Net
 from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import is_blocked
+from engine.bed.valley.sightlines import apart, is_blocked
 from engine.bed.valley.stations import Stations, Surveyor
 from engine.records import result
 from engine.types import Array, Index
@@ -91,28 +91,28 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
     """A place of the net and a station near it with nothing between them: from the drain if that is so placed."""
     start, end = stations.rings[ring]
     around = stations.places[start:end]
-    apart = np.hypot(*(net.places[:, None] - around).transpose(2, 0, 1))
+    away = apart(net.places, around)
     valleys = np.array(net.edges, dtype=np.intp).reshape(-1, 2)
     walls, beyond = (np.vstack([net.places[ends], wall]) for ends, wall in zip(valleys.T, room.walls, strict=True))
-    for places, numbers in _tried(apart):
+    for places, numbers in _tried(away):
         goals = around[numbers]
-        goals = goals + 1e-3 * (net.places[places] - goals) / apart[places, numbers][:, None]
+        goals = goals + 1e-3 * (net.places[places] - goals) / away[places, numbers][:, None]
         clear = np.flatnonzero(~is_blocked(net.places[places], goals, (walls, beyond)))
         if clear.size:
             return int(places[clear[0]]), start + int(numbers[clear[0]])
     return None
 
 
-def _tried(apart: Array) -> Iterator[tuple[Index, Index]]:
+def _tried(away: Array) -> Iterator[tuple[Index, Index]]:
     """Places of the net with stations near them, in order: a few by the drain, of which most often one is clear."""
-    first = _nearest(apart[:1], _NEAREST)
+    first = _nearest(away[:1], _NEAREST)
     yield first
-    pairs = zip(_nearest(apart[:1], _TRIED), _nearest(apart, _TRIED), strict=True)
+    pairs = zip(_nearest(away[:1], _TRIED), _nearest(away, _TRIED), strict=True)
     places, stations = (np.concatenate(pair)[len(first[0]) :] for pair in pairs)
     yield places, stations
 
 
-def _nearest(apart: Array, most: int) -> tuple[Index, Index]:
-    order = np.argsort(apart, axis=None, kind="stable")[:most]
-    places, stations = np.unravel_index(order, apart.shape)
+def _nearest(away: Array, most: int) -> tuple[Index, Index]:
+    order = np.argsort(away, axis=None, kind="stable")[:most]
+    places, stations = np.unravel_index(order, away.shape)
     return places, stations

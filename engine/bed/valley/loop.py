@@ -4,7 +4,7 @@ import numpy as np
 import shapely
 
 from engine.bed.valley.net import Net
-from engine.bed.valley.sightlines import is_blocked
+from engine.bed.valley.sightlines import apart, is_blocked
 from engine.bed.valley.tree import Tree
 from engine.types import Array
 
@@ -38,8 +38,7 @@ def looped(tree: Tree, island: Array) -> Net | None:
 
 def _pairs(tree: Tree) -> list[tuple[int, int]]:
     """Places that see each other and are not joined yet, those with the lowest summit first."""
-    apart = np.hypot(*(tree.places[:, None] - tree.places[None]).transpose(2, 0, 1))
-    climbs = (tree.ways[:, None] + tree.ways[None] + apart) / 2
+    climbs = (tree.ways[:, None] + tree.ways[None] + apart(tree.places, tree.places)) / 2
     free = np.triu(tree.sight & np.isfinite(climbs), 1)
     free[0] = False
     for child, parent in enumerate(tree.parents):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from functools import cached_property
 
 import numpy as np
@@ -28,12 +29,7 @@ class Mesh:
     @staticmethod
     def joined(parts: list[Mesh]) -> Mesh:
         """Several meshes as one."""
-        return Mesh(
-            np.concatenate([part.corners for part in parts]),
-            np.concatenate([part.heights for part in parts]),
-            np.concatenate([part.at_drain for part in parts]),
-            np.concatenate([part.walls for part in parts]),
-        )
+        return Mesh(*(np.concatenate([getattr(part, one.name) for part in parts]) for one in fields(Mesh)))
 
     def raised(self, walls: float, height: float) -> Mesh:
         """The mesh with walls at `height` instead of `walls` [mm], all its heights in proportion."""

@@ -42,6 +42,11 @@ def first_hits(origins: Array, rays: Array, walls: tuple[Array, Array]) -> tuple
     return np.where(np.isfinite(far[rows, wall]), wall, -1), part[rows, wall]
 
 
+def apart(places: Array, others: Array) -> Array:
+    """How far places (n, 2) are from others (m, 2), (n, m) [mm]."""
+    return np.asarray(np.hypot(*(places[:, None] - others).transpose(2, 0, 1)))
+
+
 def segment_distance(place: Array, start: Array, end: Array) -> float:
     """The distance from a place to a segment, all (2,) [mm]."""
     along = end - start

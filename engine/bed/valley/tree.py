@@ -7,7 +7,7 @@ import numpy as np
 
 from engine.bed.valley.net import Net
 from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import is_blocked
+from engine.bed.valley.sightlines import apart, is_blocked
 from engine.records import result
 from engine.types import Array, Mask
 
@@ -58,18 +58,17 @@ def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
     sight = np.zeros((count, count), dtype=bool)
     sight[pairs] = ~is_blocked(places[pairs[0]], places[pairs[1]], blocks)
     sight |= sight.T
-    apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1))
-    apart[0, 1:] = apart[1:, 0] = room.runs(places[1:])
-    straight, parents = _shortest(np.where(sight, apart, np.inf))
+    steps = apart(places, places)
+    steps[0, 1:] = steps[1:, 0] = room.runs(places[1:])
+    straight, parents = _shortest(np.where(sight, steps, np.inf))
     parents = _joined(places, straight, parents, sight)
-    ways = _along(apart, parents)
+    ways = _along(steps, parents)
     serving = _serving(room, places, ways, blocks)
     return None if serving is None else Tree(places, ways, parents, sight, serving)
 
 
 def _doubled(tips: Array) -> Mask:
-    apart = np.hypot(*(tips[:, None] - tips[None]).transpose(2, 0, 1))
-    return np.asarray(np.tril(apart < 1.0, -1).any(axis=1))
+    return np.asarray(np.tril(apart(tips, tips) < 1.0, -1).any(axis=1))
 
 
 def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
@@ -79,9 +78,9 @@ def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
     return np.vstack([starts, behind]), np.vstack([ends, tips])
 
 
-def _shortest(apart: Array) -> tuple[list[float], list[int]]:
+def _shortest(steps: Array) -> tuple[list[float], list[int]]:
     """Dijkstra from place 0 over a table of distances (n, n), infinite where there is no sight."""
-    table = apart.tolist()
+    table = steps.tolist()
     ways, parents = [math.inf] * len(table), [-1] * len(table)
     ways[0] = 0.0
     queue = [(0.0, 0)]
@@ -98,17 +97,17 @@ def _shortest(apart: Array) -> tuple[list[float], list[int]]:
 
 def _joined(places: Array, ways: list[float], parents: list[int], sight: Mask) -> list[int]:
     """The parents, where a relay nearly in line with a nearer one of the same parent hangs on that one."""
-    apart = np.hypot(*(places[:, None] - places[None]).transpose(2, 0, 1)).tolist()
+    steps = apart(places, places).tolist()
     joined = list(parents)
     for far, parent in enumerate(parents):
         if parent < 0 or not math.isfinite(ways[far]):
             continue
-        straight = apart[parent][far]
+        straight = steps[parent][far]
         allowed = max(_DETOUR[0] * straight, _DETOUR[1])
         detours = [
-            (apart[parent][near] + apart[near][far] - straight, near)
+            (steps[parent][near] + steps[near][far] - straight, near)
             for near, other in enumerate(parents)
-            if other == parent and near != far and apart[parent][near] < straight and sight[near, far]
+            if other == parent and near != far and steps[parent][near] < straight and sight[near, far]
         ]
         detour, near = min(detours, default=(math.inf, -1))
         if detour < allowed:
@@ -116,14 +115,14 @@ def _joined(places: Array, ways: list[float], parents: list[int], sight: Mask) -
     return joined
 
 
-def _along(apart: Array, parents: list[int]) -> Array:
+def _along(steps: Array, parents: list[int]) -> Array:
     """The way to the flange along the parents (n,) [mm]; infinite for places that none leads to."""
     ways = np.full(len(parents), np.inf)
     ways[0] = 0.0
 
     def way(i: int) -> float:
         if i and parents[i] >= 0 and not np.isfinite(ways[i]):
-            ways[i] = way(parents[i]) + apart[parents[i], i]
+            ways[i] = way(parents[i]) + steps[parents[i], i]
         return float(ways[i])
 
     for i in range(len(parents)):
@@ -135,7 +134,7 @@ def _serving(room: Room, places: Array, ways: Array, blocks: tuple[Array, Array]
     samples = room.before_walls
     reached = np.flatnonzero(np.isfinite(ways))
     blocked = is_blocked(samples[:, None], places[reached][None], blocks)
-    far = np.hypot(*(samples[:, None] - places[reached][None]).transpose(2, 0, 1))
+    far = apart(samples, places[reached])
     far[:, 0] = room.runs_before_walls
     ways_on = np.where(blocked, np.inf, far + ways[reached])
     best = ways_on.argmin(axis=1)
