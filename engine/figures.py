@@ -66,7 +66,7 @@ def format_mass(kg: float, units: Units) -> str:
     return f"{_trimmed(kg, 1)} kg" if units is Units.MM else f"{_trimmed(kg / POUND, 1)} lb"
 
 
-def format_time(hours: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+def format_time(hours: float, units: Units) -> str:
     """A time [h] as "24 h", "15 min"."""
     return f"{_trimmed(hours * 60, 2)} min" if 0 < hours < 1 else f"{_trimmed(hours, 2)} h"
 
@@ -78,7 +78,7 @@ def format_density(density: float, units: Units) -> str:
     return f"{_trimmed(density * CUBIC_FOOT / POUND, 1)} lb per cu ft"
 
 
-def format_angle(degrees: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+def format_angle(degrees: float, units: Units) -> str:
     """An angle [deg] as "87.5 deg"."""
     return f"{_trimmed(degrees, 1)} deg"
 
@@ -88,7 +88,7 @@ def format_load(kpa: float, units: Units) -> str:
     return f"{_trimmed(kpa, 2)} kPa" if units is Units.MM else f"{_trimmed(kpa / PSF, 1)} psf"
 
 
-def format_share(ratio: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+def format_share(ratio: float, units: Units) -> str:
     """A share [-] as "10 %"."""
     return f"{_trimmed(ratio * 100, 1)} %"
 
@@ -119,7 +119,7 @@ def _honest(value: float, digits: int) -> str:
     return f"{value:.{digits + 2}f}" if fixed.endswith("0") else fixed
 
 
-def _number(value: float, units: Units) -> str:  # noqa: ARG001 - all of these are called alike
+def _number(value: float, units: Units) -> str:
     return _trimmed(value, 4)
 
 

@@ -23,7 +23,7 @@ from engine.limits.checks import check_all, gravest_first
 from engine.limits.checks.case import Case
 from engine.limits.depth_limits import NO_LEAST_DEPTH, depth_limits
 from engine.limits.drain_range import DrainRange, drain_range
-from engine.limits.findings import Finding
+from engine.limits.findings import Finding, Level
 from engine.limits.own_book import book_of
 from engine.limits.rulebook import Measured, Rulebook, default_fall
 from engine.limits.stages import Stages
@@ -88,16 +88,16 @@ class Plan:
         """
         if isinstance(self.outline, Needs):
             return self.outline
-        if isinstance(self.bed, Needs | Hidden):
-            return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
-        return self.rough if isinstance(self.rough, Needs) else strips(self.job, self.outline, self.bed, self.rough)
+        bed = _that_fits(self.bed)
+        if isinstance(bed, Needs):
+            return bed
+        return self.rough if isinstance(self.rough, Needs) else strips(self.job, self.outline, bed, self.rough)
 
     @cached_property
     def straightedges(self) -> Straightedges | Needs:
         """The straightedges to rip."""
-        if isinstance(self.bed, Needs | Hidden):
-            return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
-        return straightedges(self.job, self.bed)
+        bed = _that_fits(self.bed)
+        return bed if isinstance(bed, Needs) else straightedges(self.job, bed)
 
     @cached_property
     def stock(self) -> StockPlan | Needs:
@@ -121,13 +121,15 @@ class Plan:
             return self.drains
         if isinstance(self.rough, Needs):
             return self.rough
-        if isinstance(self.bed, Needs | Hidden):
-            return LEVEL_DOES_NOT_FIT if isinstance(self.bed, Hidden) else self.bed
-        return (
-            self.depth
-            if isinstance(self.depth, Needs)
-            else self._work(self.outline, self.drains, self.rough, self.bed, self.depth)
-        )
+        bed, deep = _that_fits(self.bed), self.depth
+        if isinstance(bed, Needs):
+            return bed
+        return deep if isinstance(deep, Needs) else self._work(self.outline, self.drains, self.rough, bed, deep)
+
+    @property
+    def has_stop(self) -> bool:
+        """Whether a finding says not to build this."""
+        return any(finding.level is Level.STOP for finding in self.findings)
 
     @property
     def case(self) -> Case:
@@ -151,7 +153,7 @@ class Plan:
         least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
         if isinstance(self.bed, Needs | Hidden) or isinstance(self.rough, Needs) or least is None:
             return None
-        from engine.bed.least_bed import Demands, least_bed  # noqa: PLC0415  few ask for it
+        from engine.bed.least_bed import Demands, least_bed
 
         demands = Demands(self.rulebook.least_fall.value, None if most is None else most.value, least.value)
         return least_bed(self.bed.reach, self.rough, demands, heads(self.job))
@@ -163,7 +165,7 @@ class Plan:
             return None
         if not self.readings:
             return None
-        from engine.proof.tolerance import sureness  # noqa: PLC0415  what only some ask for does not slow the start
+        from engine.proof.tolerance import sureness
 
         places = np.array([[station.x, station.y] for station in self.readings])
         return sureness(self.job, self.rough, self.depth, self.drains[0].flange.centre, places)
@@ -178,7 +180,7 @@ class Plan:
         """The room for the hand, for each trueness that is asked about; none before there are marks."""
         if isinstance(self.bed, Needs | Hidden) or isinstance(self.marks, Needs):
             return ()
-        from engine.proof.hand import rooms  # noqa: PLC0415
+        from engine.proof.hand import rooms
 
         least, square = self.rulebook.least_fall.value, self.rulebook.measured is Measured.SQUARE
         return rooms(self.bed, self.marks, least, defaults.truenesses(self.job), square=square)
@@ -197,9 +199,9 @@ class Plan:
     def _work(
         self, floor: FloorOutline, drains: tuple[SetDrain, ...], rough: RoughFloor, bed: Bed, deep: Depth
     ) -> Work:
-        from engine.limits.work_rules import rules_of  # noqa: PLC0415
-        from engine.work.site import Site  # noqa: PLC0415  what only some ask for does not slow the start
-        from engine.work.whole import Work  # noqa: PLC0415
+        from engine.limits.work_rules import rules_of
+        from engine.work.site import Site
+        from engine.work.whole import Work
 
         site = Site(self.job, floor, drains, rough, bed, deep, rules_of(self.rulebook))
         strips, stock, edges = self.strips, self.stock, self.straightedges
@@ -227,6 +229,7 @@ class _Road:
         self.job = job
         self.book = book_of(job)
         self.step = defaults.mark_step(job)
+        self.drop = datum_drop(job)
 
     def plan(self) -> Plan:
         floor = outline(self.job)
@@ -262,8 +265,8 @@ class _Road:
         """Without readings of the finished bed nothing is loaded."""
         if not self.job.as_built or isinstance(stages.outline, Needs):
             return None, ()
-        from engine.proof.as_built import as_built  # noqa: PLC0415
-        from engine.proof.findings import built_findings  # noqa: PLC0415  what only some ask for does not slow the start
+        from engine.proof.as_built import as_built
+        from engine.proof.findings import built_findings
 
         built = as_built(self.job, self.book, stages.outline, stages.drains, stages.bed)
         if isinstance(built, Needs):
@@ -274,7 +277,7 @@ class _Road:
         log = _judged(self.job, self.book)
         if log is None:
             return ()
-        from engine.proof.log import log_findings  # noqa: PLC0415  what only some ask for does not slow the start
+        from engine.proof.log import log_findings
 
         return tuple(log_findings(log, Case(self.job, self.book, stages)))
 
@@ -298,15 +301,11 @@ class _Road:
             ),
         )
 
-    @property
-    def _drop(self) -> float | None:
-        return datum_drop(self.job)
-
     def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
         """Over the datum; where no height ties the two, the bed's least depth does."""
         base = self._surveyed(floor, places)
-        if self._drop is not None and not base.assumed:
-            return base.raised(self._drop)
+        if self.drop is not None and not base.assumed:
+            return base.raised(self.drop)
         if isinstance(bed, Needs):
             return bed  # once there is a bed the drain's height can be planned
         if isinstance(bed, Hidden):
@@ -340,24 +339,20 @@ class _Road:
         return rough if isinstance(rough, Needs) else set_drains(self.job, rings, roughs, self._line(rough))
 
     def _line(self, rough: RoughFloor) -> float | None:
-        if self._drop is None and not rough.assumed:
-            return rough.shift
-        return self._drop
+        return rough.shift if self.drop is None and not rough.assumed else self.drop
 
     def _depth(self, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs) -> Depth | Needs:
+        bed = _that_fits(bed)
         if isinstance(bed, Needs):
             return bed
-        if isinstance(bed, Hidden):
-            return LEVEL_DOES_NOT_FIT
         return rough if isinstance(rough, Needs) else depth(bed, rough)
 
     def _marks(
         self, walls: MarkPlaces, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs, roughs: list[float]
     ) -> tuple[Mark, ...] | Needs:
+        bed = _that_fits(bed)
         if isinstance(bed, Needs):
             return bed
-        if isinstance(bed, Hidden):
-            return LEVEL_DOES_NOT_FIT
         if isinstance(rough, Needs):
             return rough
         return marks(walls, bed, roughs[: len(walls.names)], MarkRules(self.step, self._line(rough)))
@@ -369,6 +364,10 @@ class _Road:
         words = [_ON_FLOOR if type(at) is AtPoint else _words(at) for at in places_said]
         heights = [shift - drop for drop in drops]
         return tuple(map(Station._make, zip(words, *places.T.tolist(), drops, heights, strict=True)))
+
+
+def _that_fits(bed: Bed | Hidden | Needs) -> Bed | Needs:
+    return LEVEL_DOES_NOT_FIT if isinstance(bed, Hidden) else bed
 
 
 def _words(at: Place) -> str:
@@ -384,6 +383,6 @@ def _words(at: Place) -> str:
 def _judged(job: Job, book: Rulebook) -> FloodLog | None:
     if not job.flood_test.is_logged:
         return None
-    from engine.proof.log import flood_log  # noqa: PLC0415  what only some ask for does not slow the start
+    from engine.proof.log import flood_log
 
     return flood_log(job, book)

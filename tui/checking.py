@@ -9,7 +9,6 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from engine.errors import FallmarkError, FileError, harmless
-from engine.limits.findings import Level
 from engine.plan import Plan
 from engine.records import record
 from tui.planned import planned
@@ -65,8 +64,7 @@ def check_one(path: str) -> Checked:
         f"{name}: {finding.level.value}: {finding.rule}: {harmless(f'{finding.says}; {finding.remedy}')}"
         for finding in plan.findings
     )
-    code = STOP if any(finding.level is Level.STOP for finding in plan.findings) else OK
-    return Checked(path, findings, tuple(_remarks(name, plan)), code)
+    return Checked(path, findings, tuple(_remarks(name, plan)), STOP if plan.has_stop else OK)
 
 
 def _remarks(name: str, plan: Plan) -> Iterator[str]:

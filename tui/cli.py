@@ -162,7 +162,7 @@ def _one_plan(arguments: list[str]) -> int:
         sheet = _sheet(plan, options)
     if sheet is not None:
         _say(sheet)
-    return _exit_code(plan)
+    return STOP if plan.has_stop else OK
 
 
 def _sheet(plan: Plan, options: Namespace) -> str | None:
@@ -248,12 +248,6 @@ def _why(arguments: list[str]) -> int:
 
 
 _COMMANDS: dict[str, Callable[[list[str]], int]] = {"plan": _plan, "check": _check, "compare": _compare, "why": _why}
-
-
-def _exit_code(plan: Plan) -> int:
-    from engine.limits.findings import Level
-
-    return STOP if any(finding.level is Level.STOP for finding in plan.findings) else OK
 
 
 def _prepare(stream: TextIO | None) -> None:

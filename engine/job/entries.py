@@ -108,15 +108,13 @@ def read_choice(kind: Choice, raw: Any, key: str, _: Ground) -> Any:
     return kind.words(raw)
 
 
-def read_flag(_: Flag, raw: Any, key: str, __: Ground) -> bool:
-    """True or false."""
+def _flag(_: Flag, raw: Any, key: str, __: Ground) -> bool:
     if not isinstance(raw, bool):
         wrong_type(raw, key, phrase("true or false"), phrase("write true or false, without quotes"))
     return raw
 
 
-def read_words(kind: Words, raw: Any, key: str, _: Ground) -> str:
-    """Any text that is not too long."""
+def _words(kind: Words, raw: Any, key: str, _: Ground) -> str:
     if not isinstance(raw, str):
         wrong_type(raw, key, phrase("text"), phrase("put it between quotes"))
     if len(raw) > kind.most:
@@ -129,7 +127,7 @@ def read_words(kind: Words, raw: Any, key: str, _: Ground) -> str:
     return raw
 
 
-def read_price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
+def _price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
     """A plain number without a unit, as the exact decimal that was written; a comma is a decimal comma."""
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
         wrong_type(raw, key, phrase("a price"), _PRICE)
@@ -145,8 +143,7 @@ def read_price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
     return Priced(raw, each)
 
 
-def read_day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
-    """A date without a time."""
+def _day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
     if isinstance(raw, str) and _is_no_day(raw):
         raise JobError(key, raw, phrase("there is no such date"), phrase("check it; a date is written as 2027-03-08"))
     if isinstance(raw, str) and not _LIKE_DATE.fullmatch(raw.strip()):
@@ -174,16 +171,14 @@ def _is_no_day(text: str) -> bool:
     return False
 
 
-def read_corner_name(_: CornerName, raw: Any, key: str, ground: Ground) -> str:
-    """The letters of a corner that is there."""
+def _corner_name(_: CornerName, raw: Any, key: str, ground: Ground) -> str:
     if not isinstance(raw, str):
         wrong_type(raw, key, phrase("a corner"), phrase('write its letter between quotes, such as "B"'))
     check_corner(raw, ground.corners, key)
     return raw
 
 
-def read_place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
-    """A place in any of its four forms."""
+def _place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
     if isinstance(raw, str):
         check_corner(raw, ground.corners, key)
         return AtCorner(raw)
@@ -238,3 +233,15 @@ def _exactly(raw: dict[str, Any], names: tuple[str, ...], kind: Measure, key: st
     refuse_others(raw, names, key)
     refuse_missing(raw, names, key)
     return [read_measure(kind, raw[name], f"{key}.{name}", ground) for name in names]
+
+
+ENTRY_READERS: dict[type, Callable[..., Any]] = {
+    Measure: read_measure,
+    Choice: read_choice,
+    Flag: _flag,
+    Words: _words,
+    Day: _day,
+    CornerName: _corner_name,
+    Spot: _place,
+    Price: _price,
+}

@@ -1,6 +1,5 @@
 """What was typed at one entry of a job."""
 
-from collections.abc import Callable
 from typing import Any
 
 from engine.job.key_path import Step, field_of, kind_of, not_deeper, top_field
@@ -19,35 +18,16 @@ def entry_text(job: Job, key: str) -> str:
 def _text(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
     if steps:
         return _text_inside(kind, value, steps, key)
-    if value is None:
+    if value is None or isinstance(kind, Edges | Named | Many | Table):
         return ""
-    to_text = _TO_TEXT.get(type(kind), str)
-    return to_text(value)
-
-
-def _measure_text(value: Any) -> str:
-    return str(value.text)
-
-
-def _flag_text(value: Any) -> str:
-    return str(value).lower()
-
-
-def _several(_: Any) -> str:
-    return ""
-
-
-_TO_TEXT: dict[type, Callable[[Any], str]] = {
-    Measure: _measure_text,
-    Price: _measure_text,
-    Flag: _flag_text,
-    Spot: place_text,
-    Pair: pair_text,
-    Edges: _several,
-    Named: _several,
-    Many: _several,
-    Table: _several,
-}
+    match kind:
+        case Measure() | Price():
+            return str(value.text)
+        case Flag():
+            return str(value).lower()
+        case Spot():
+            return place_text(value)
+    return pair_text(value) if isinstance(kind, Pair) else str(value)
 
 
 def _text_inside(kind: Kind, value: Any, steps: list[Step], key: str) -> str:

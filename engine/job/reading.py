@@ -3,37 +3,11 @@
 Each function takes a raw value, the key path it stands at, and what is known so far of the job around it.
 """
 
-from collections.abc import Callable
 from typing import Any
 
 from engine.errors import JobError, shown
-from engine.job.entries import (
-    Ground,
-    read_choice,
-    read_corner_name,
-    read_day,
-    read_flag,
-    read_measure,
-    read_place,
-    read_price,
-    read_words,
-)
-from engine.job.kinds import (
-    Choice,
-    CornerName,
-    Day,
-    Edges,
-    Flag,
-    Kind,
-    Many,
-    Measure,
-    Named,
-    Pair,
-    Price,
-    Spot,
-    Table,
-    Words,
-)
+from engine.job.entries import ENTRY_READERS, Ground, read_choice, read_measure
+from engine.job.kinds import Choice, Edges, Kind, Many, Named, Pair, Table
 from engine.job.lettering import check_wall
 from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
 from engine.job.refusals import Unquoted, check_name, display, refuse_missing, refuse_others, under, wrong_type
@@ -206,11 +180,8 @@ def check_whole(made: Any, key: str) -> None:
 
 def _one_form(forms: list[str], key: str) -> None:
     if len(forms) > 1:
-        fault, remedy = (
-            phrase("an outline has only one form"),
-            phrase("leave {form} out, or {other}", form=forms[1], other=forms[0]),
-        )
-        raise JobError(key, Unquoted(" and ".join(forms)), fault, remedy)
+        remedy = phrase("leave {form} out, or {other}", form=forms[1], other=forms[0])
+        raise JobError(key, Unquoted(" and ".join(forms)), phrase("an outline has only one form"), remedy)
 
 
 def _check_corners(outline: Outline, key: str) -> None:
@@ -280,18 +251,4 @@ def _check_yield(mortar: Mortar, key: str) -> None:
     )
 
 
-_READERS: dict[type, Callable[..., Any]] = {
-    Measure: read_measure,
-    Choice: read_choice,
-    Flag: read_flag,
-    Words: read_words,
-    Day: read_day,
-    CornerName: read_corner_name,
-    Spot: read_place,
-    Price: read_price,
-    Edges: _edges,
-    Named: _named,
-    Pair: _pair,
-    Many: _many,
-    Table: _table,
-}
+_READERS = ENTRY_READERS | {Edges: _edges, Named: _named, Pair: _pair, Many: _many, Table: _table}

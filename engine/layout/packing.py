@@ -201,7 +201,7 @@ class _Search:
 
     def within(self, boards: int) -> list[Filling] | None:
         """Fillings of at most so many boards, None where there are none; raises when the steps are used up."""
-        longest = next((kind for kind, count in enumerate(self.left) if count), None)
+        longest = self._longest_left()
         if longest is None:
             return []
         state = (boards, *self.left)
@@ -224,7 +224,7 @@ class _Search:
         """
         fillings: list[Filling] = []
         for remaining in range(boards, 0, -1):
-            longest = next((kind for kind, count in enumerate(self.left) if count), None)
+            longest = self._longest_left()
             if longest is None:
                 break
             spare = remaining - self._left_worth()
@@ -241,6 +241,9 @@ class _Search:
             self._take(filling, -1)
         self.enough, self.end = math.inf, -1
         return fillings if done else None
+
+    def _longest_left(self) -> int | None:
+        return next((kind for kind, count in enumerate(self.left) if count), None)
 
     def _left_worth(self) -> float:
         return sum(value * count for value, count in zip(self.worth, self.left, strict=True))

@@ -17,7 +17,7 @@ from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.layout.best_ways import Way, all_ways, best_parts
 from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
-from engine.layout.seen import Side, Stretch, part_sides, sides, whole
+from engine.layout.seen import Side, part_sides, sides
 from engine.records import record
 from engine.types import Array
 
@@ -81,16 +81,15 @@ def _parted(bed: PartedWalls, thickness: float) -> PullLines:
 
 def _level(walls: tuple[Side, ...], flange: Flange) -> list[Pull]:
     to_centre = _to_flange(flange)
-    return [pull for stretch in whole(walls) for pull in _pulled(walls, stretch, to_centre)]
+    return [pull for side in walls for pull in _pulled(side, (0.0, side.length), to_centre)]
 
 
 def _to_flange(flange: Flange) -> Ruled:
-    return _to_rim(flange.centre, flange.half) if flange.is_round else _through(flange)
+    return _to_rim(flange.centre, flange.half) if flange.is_round else _across(flange)
 
 
-def _pulled(walls: tuple[Side, ...], stretch: Stretch, ruled: Ruled) -> Iterator[Pull]:
-    side = walls[stretch.side]
-    for start, end, lines in ruled(side, stretch.start, stretch.end):
+def _pulled(side: Side, stretch: tuple[float, float], ruled: Ruled) -> Iterator[Pull]:
+    for start, end, lines in ruled(side, *stretch):
         yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))
 
 
@@ -104,14 +103,13 @@ def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
     mesh, to_centre = bed.mesh, _to_flange(bed.reach.flange)
     for facet in np.flatnonzero(mesh.walls >= 0).tolist():
         point, *ends = mesh.corners[facet]
-        number = int(mesh.walls[facet])
-        start, end = sorted(walls[number].from_wall(*place.tolist())[0] for place in ends)
-        stretch = Stretch(number, start, end)
+        side = walls[int(mesh.walls[facet])]
+        start, end = sorted(side.from_wall(*place.tolist())[0] for place in ends)
         if mesh.at_drain[facet]:
-            straight += _pulled(walls, stretch, to_centre)
+            straight += _pulled(side, (start, end), to_centre)
             continue
         x, y = point.tolist()
-        bent.setdefault((x, y), []).extend(_pulled(walls, stretch, _to_rim(point, 0.0)))
+        bent.setdefault((x, y), []).extend(_pulled(side, (start, end), _to_rim(point, 0.0)))
     return PullLines(straight, [Bent(*place, tuple(found)) for place, found in bent.items() if found])
 
 
@@ -125,7 +123,7 @@ def _even_fall(bed: EvenFall, walls: tuple[Side, ...]) -> PullLines:
     for way, parts in zip(ways, best_parts(bed, walls, ways), strict=True):
         x, y = way.place.tolist()
         into = bent.setdefault((x, y), []) if way.flange is None else straight
-        into += [pull for part in parts for pull in _pulled(walls, part, _along(way))]
+        into += [pull for part in parts for pull in _pulled(walls[part.side], (part.start, part.end), _along(way))]
     return PullLines(straight, [Bent(*place, tuple(found)) for place, found in bent.items() if found])
 
 
@@ -135,7 +133,7 @@ def _along(way: Way) -> Ruled:
         return _to_rim(way.place, 0.0)
     if way.square is not None:
         return _off_side(way.place, way.square, 2 * float(np.abs(flange.frame @ way.square) @ flange.halves))
-    return _to_rim(way.place, flange.half) if flange.is_round else _to_corner(flange, way.place)
+    return _to_rim(way.place, flange.half) if flange.is_round else _across(flange, way.place)
 
 
 # --- lines by what they run to
@@ -150,24 +148,17 @@ def _to_rim(centre: Array, rim: float) -> Ruled:
     return ruled
 
 
-def _through(flange: Flange) -> Ruled:
-    """Lines towards a square flange's or a channel's centre, over one side and out over the opposite one."""
+def _across(flange: Flange, corner: Array | None = None) -> Ruled:
+    """Lines towards a square flange's or a channel's centre, over one side and out over the opposite one.
+
+    Those to a corner of it would run on across it to one of the sides opposite.
+    """
+    target = flange.centre if corner is None else corner
 
     def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
-        view = _View.of(side, flange.centre)
-        for part in _by_flange_side(view, side, flange, (start, end)):
-            yield part.start, part.end, Rays(*part.view, 0.0, part.half, part.half, part.lean, part.slope)
-
-    return ruled
-
-
-def _to_corner(flange: Flange, corner: Array) -> Ruled:
-    """Lines to a flange's corner, that would run on across it to one of the sides opposite."""
-
-    def ruled(side: Side, start: float, end: float) -> Iterator[Part]:
-        view = _View.of(side, corner)
-        for part in _by_flange_side(view, side, flange, (start, end)):
-            yield part.start, part.end, Rays(*part.view, 0.0, 0.0, 2 * part.half, part.lean, part.slope)
+        for part in _by_flange_side(_View.of(side, target), side, flange, (start, end)):
+            before = part.half if corner is None else 0.0
+            yield part.start, part.end, Rays(*part.view, 0.0, before, 2 * part.half - before, part.lean, part.slope)
 
     return ruled
 
@@ -249,6 +240,4 @@ def _to_channel(side: Side, flange: Flange) -> Iterator[Pull]:
     normal = flange.frame[1]
     for sign in (1.0, -1.0):
         edge = flange.centre + sign * flange.half * normal
-        ruled = _off_side(edge, sign * normal, flange.size)
-        for start, end, lines in ruled(side, 0.0, side.length):
-            yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))
+        yield from _pulled(side, (0.0, side.length), _off_side(edge, sign * normal, flange.size))

@@ -41,29 +41,30 @@ class Rays:
 
     def near(self, x: float) -> float:
         """The length to the near edge on the line from a place along the wall [mm]."""
-        s = x - self.foot
-        length = math.hypot(self.square, s)
-        return length * (self.reached - self.before / (self.lean + self.slope * s)) - self.rim
+        return self._length(x, -self.before, -self.rim)
 
     def far(self, x: float) -> float:
         """The length to the far edge on the line from a place along the wall [mm]."""
+        return self._length(x, self.behind, self.rim)
+
+    def _length(self, x: float, past: float, rim: float) -> float:
         s = x - self.foot
-        length = math.hypot(self.square, s)
-        return length * (self.reached + self.behind / (self.lean + self.slope * s)) + self.rim
+        return math.hypot(self.square, s) * (self.reached + past / (self.lean + self.slope * s)) + rim
 
     def where_near(self, length: float, start: float, end: float) -> float:
         """The place between two whose near length is this, which is one between theirs [mm]."""
         if self.slope:
             return crossing(self.near, length, start, end)
-        return self._where((length + self.rim) / (self.reached - self.before / self.lean), start, end)
+        return self._where(length + self.rim, -self.before, start, end)
 
     def where_far(self, length: float, start: float, end: float) -> float:
         """The place between two whose far length is this, which is one between theirs [mm]."""
         if self.slope:
             return crossing(self.far, length, start, end)
-        return self._where((length - self.rim) / (self.reached + self.behind / self.lean), start, end)
+        return self._where(length - self.rim, self.behind, start, end)
 
-    def _where(self, line: float, start: float, end: float) -> float:
+    def _where(self, length: float, past: float, start: float, end: float) -> float:
+        line = length / (self.reached + past / self.lean)
         off = math.sqrt(max(line * line - self.square * self.square, 0.0))
         return self.foot + (off if start + end > 2 * self.foot else -off)
 

@@ -93,9 +93,7 @@ def price(count: int) -> float:
 
 def put_right(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> Array:
     """The heights (n,) [mm] of n >= 5 readings with all that is odd about them put right."""
-    for cause in _causes(places, heights, drops, units):
-        heights = _put_right(heights, cause)
-    return heights
+    return _put_right(heights, _causes(places, heights, drops, units))
 
 
 def _causes(places: Array, heights: Array, drops: Sequence[Typed], units: Units) -> tuple[_Cause, ...]:
@@ -122,16 +120,14 @@ class _Search:
     def _from(self, begun: tuple[_Cause, ...]) -> tuple[float, tuple[_Cause, ...]]:
         """How well the best causes pay together, and those, from some found already."""
         found = list(begun)
-        heights = self.heights
-        for known in begun:
-            heights = _put_right(heights, known)
+        heights = _put_right(self.heights, begun)
         total = best = sum(known.pays for known in begun)
         kept = len(found)
         while len(found) - kept <= _PAST and len(found) < _MOST + len(heights) // 20:
             cause = self._best(Fit(self.slab, heights), found)
             if cause is None:
                 break
-            heights = _put_right(heights, cause)
+            heights = _put_right(heights, [cause])
             found.append(cause)
             total += cause.pays
             if total > best + _ENOUGH:
@@ -175,11 +171,8 @@ class _Search:
         for i in np.flatnonzero((gains > self.price) | (np.arange(len(gains)) == most)).tolist():
             if far[i]:
                 yield _Cause(float(gains[i]) - self.price - _ANY_SIZE, i, -float(fit.off[i]))
-            yield from self._slips(fit, i)
-
-    def _slips(self, fit: Fit, i: int) -> Iterator[_Cause]:
-        for likely, by, gain in slips(fit, i, 0.0, self.drops[i], self.units):
-            yield _Cause(gain - self.price, i, by, likely)
+            for likely, by, gain in slips(fit, i, 0.0, self.drops[i], self.units):
+                yield _Cause(gain - self.price, i, by, likely)
 
     def _moves(self, fit: Fit) -> Iterator[_Cause]:
         steps = self.slab.steps
@@ -213,9 +206,12 @@ def slips(fit: Fit, number: int, right: float, drop: Typed, units: Units) -> lis
     ]
 
 
-def _put_right(heights: Array, cause: _Cause) -> Array:
+def _put_right(heights: Array, causes: Sequence[_Cause]) -> Array:
     numbers = np.arange(len(heights))
-    return heights + np.where(numbers >= cause.number if cause.is_move else numbers == cause.number, cause.by, 0.0)
+    for cause in causes:
+        off = numbers >= cause.number if cause.is_move else numbers == cause.number
+        heights = heights + np.where(off, cause.by, 0.0)
+    return heights
 
 
 def _named(
@@ -225,9 +221,7 @@ def _named(
     drops, units = typed
     if not causes:
         return ()
-    for cause in causes:
-        heights = _put_right(heights, cause)
-    fit = Fit(slab(places), heights)
+    fit = Fit(slab(places), _put_right(heights, causes))
     odd = [
         Odd(cause.number, float(fit.off[cause.number]) - cause.by, cause.likely)
         for cause in causes

@@ -232,31 +232,33 @@ def _stated_turns(walls: tuple[Wall, ...]) -> Array:
 
 
 def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:
-    for end, corner in (("from", tape.start), ("to", tape.end)):
-        if corner not in names:
-            raise JobError(
-                f"outline.tape[{index}].{end}",
-                corner,
-                phrase("there is no such corner"),
-                phrase("name one of {names}", names=joined(", ", names)),
-            )
-    name = f"{tape.start}-{tape.end}"
-    return Measured(name, names.index(tape.start), names.index(tape.end), tape.length.value)
+    key = f"outline.tape[{index}]"
+    start, end = corner_number(tape.start, names, f"{key}.from"), corner_number(tape.end, names, f"{key}.to")
+    return Measured(f"{tape.start}-{tape.end}", start, end, tape.length.value)
+
+
+def corner_number(name: str, names: tuple[str, ...], key: str) -> int:
+    """The number of the corner of that name; raises JobError at `key` where there is none."""
+    if name not in names:
+        remedy = phrase("name one of {names}", names=joined(", ", names))
+        raise JobError(key, name, phrase("there is no such corner"), remedy)
+    return names.index(name)
+
+
+def wall_number(name: str, walls: tuple[str, ...], key: str, value: str) -> int:
+    """The number of the wall of that name; raises JobError at `key`, where `value` stands, if there is none."""
+    if name not in walls:
+        remedy = phrase("name one of {walls}", walls=joined(", ", walls))
+        raise JobError(key, value, phrase("there is no such wall"), remedy)
+    return walls.index(name)
 
 
 def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:
-    following = names[1:] + names[:1]
-    kinds = dict.fromkeys((f"{a}-{b}" for a, b in zip(names, following, strict=True)), EdgeKind.WALL)
+    walls = tuple(f"{a}-{b}" for a, b in zip(names, names[1:] + names[:1], strict=True))
+    kinds = [EdgeKind.WALL] * len(walls)
     for wall, kind in entry.edges:
-        if wall not in kinds:
-            raise JobError(
-                f'outline.edges."{wall}"',
-                kind.value,
-                phrase("there is no such wall"),
-                phrase("name one of {walls}", walls=joined(", ", kinds)),
-            )
-        kinds[wall] = kind
-    return tuple(kinds.values())
+        kinds[wall_number(wall, walls, f'outline.edges."{wall}"', kind.value)] = kind
+    return tuple(kinds)
 
 
 def _rises(entry: Outline) -> tuple[float, ...]:

@@ -6,9 +6,9 @@ import numpy as np
 
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
-from engine.phrases import joined, phrase
+from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
-from engine.survey.outline import FloorOutline
+from engine.survey.outline import FloorOutline, corner_number, wall_number
 from engine.types import Array
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
@@ -24,7 +24,7 @@ def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM)
     """
     match place:
         case AtCorner(corner):
-            return np.asarray(floor.corners[_corner(corner, floor, key)])
+            return np.asarray(floor.corners[corner_number(corner, floor.names, key)])
         case AtWall():
             return _along(place, floor, key, units)
         case AtOffsets():
@@ -47,24 +47,8 @@ def locate_all(places: Sequence[Place], floor: FloorOutline, key: str, units: Un
     return np.array(found, dtype=float).reshape(-1, 2)
 
 
-def _corner(name: str, floor: FloorOutline, key: str) -> int:
-    if name not in floor.names:
-        raise JobError(
-            key, name, phrase("there is no such corner"), phrase("name one of {names}", names=joined(", ", floor.names))
-        )
-    return floor.names.index(name)
-
-
-def _wall(name: str, floor: FloorOutline, key: str) -> int:
-    if name not in floor.walls:
-        raise JobError(
-            key, name, phrase("there is no such wall"), phrase("name one of {walls}", walls=joined(", ", floor.walls))
-        )
-    return floor.walls.index(name)
-
-
 def _along(place: AtWall, floor: FloorOutline, key: str, units: Units) -> Array:
-    wall = _wall(place.wall, floor, f"{key}.wall")
+    wall = wall_number(place.wall, floor.walls, f"{key}.wall", place.wall)
     along, length = place.along.value, floor.length(wall)
     if not -_PAST_END <= along <= length + _PAST_END:
         raise JobError(
@@ -83,7 +67,8 @@ def _along(place: AtWall, floor: FloorOutline, key: str, units: Units) -> Array:
 
 
 def _off_two_walls(place: AtOffsets, floor: FloorOutline, key: str) -> Array:
-    walls = [_wall(name, floor, f'{key}."{name}"') for name in (place.first_wall, place.second_wall)]
+    names = (place.first_wall, place.second_wall)
+    walls = [wall_number(name, floor.walls, f'{key}."{name}"', name) for name in names]
     for wall in walls:
         if floor.arcs[wall]:
             raise JobError(

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from textual.widget import Widget
 
-from engine.limits.findings import Level
 from engine.survey.spot import Needs
 from tui.keys import Where
 from tui.results.pages import PAGES, page_lines
@@ -81,5 +80,4 @@ class ResultsStep(Step):
         """Done with marks and no stop."""
         plan = view.plan
         has_marks = plan is not None and not isinstance(plan.marks, Needs)
-        has_stop = plan is not None and any(finding.level is Level.STOP for finding in plan.findings)
-        return state_of(is_done=has_marks, has_fault=has_marks and has_stop)
+        return state_of(is_done=has_marks, has_fault=plan is not None and has_marks and plan.has_stop)
