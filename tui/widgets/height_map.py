@@ -5,18 +5,17 @@ from typing import ClassVar
 import shapely
 from textual.binding import Binding, BindingType
 from textual.reactive import reactive
-from textual.strip import Strip
-from textual.widget import Widget
 
 from engine.plan import Plan
 from engine.survey.spot import Needs
 from tui.tongues import spoken
+from tui.widgets.drawing import Drawing
+from tui.widgets.ink import PictureLine
 from tui.widgets.looks import Looks
 from tui.widgets.map_cells import MapCells
 from tui.widgets.map_layers import MapLayer, drain_flanges
 from tui.widgets.map_picture import MapPicture
-from tui.widgets.painting import Painter
-from tui.widgets.ramps import HEATHER, SAND, SEA
+from tui.widgets.ramps import HEATHER, SAND, SEA, Ramp
 
 _RAMPS = {
     MapLayer.DEPTH: SAND,
@@ -28,28 +27,22 @@ _RAMPS = {
 }
 
 
-class HeightMap(Widget, can_focus=True):
+class HeightMap(Drawing):
     """Shows a plan as a map; while it has the focus the arrows walk a cursor over the floor."""
 
-    DEFAULT_CSS = "HeightMap { width: 1fr; height: 1fr; }"
-
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "walk(-1, 0)", "up", show=False),
-        Binding("down", "walk(1, 0)", "down", show=False),
-        Binding("left", "walk(0, -1)", "left", show=False),
-        Binding("right", "walk(0, 1)", "right", show=False),
+        Binding("up", "walk(-1, 0)", "up"),
+        Binding("down", "walk(1, 0)", "down"),
+        Binding("left", "walk(0, -1)", "left"),
+        Binding("right", "walk(0, 1)", "right"),
     ]
 
     map_layer: reactive[MapLayer] = reactive(MapLayer.DEPTH)
-    looks: reactive[Looks] = reactive(Looks)
 
     def __init__(self, looks: Looks) -> None:
-        super().__init__()
-        self.set_reactive(HeightMap.looks, looks)
-        self._plan: Plan | None = None
+        super().__init__(looks)
         self.spot: tuple[float, float] | None = None  # where the cursor is, x and y [mm]
         self._picture: MapPicture | None = None
-        self._strips: list[Strip] | None = None
 
     @property
     def cells(self) -> MapCells | None:
@@ -57,14 +50,14 @@ class HeightMap(Widget, can_focus=True):
         return self._pictured().cells
 
     def show(self, plan: Plan | None) -> None:
-        """Draws a plan, whole or not, in place of the one before; the cursor stays where it is."""
+        """Draws a plan in place of the one before; the cursor stays where it is."""
         self._plan = plan
         self._picture = None
         if self.spot is not None and not self._has_floor():
             self.put_cursor_away()
         elif self.spot is None and self.has_focus:
             self._bring_cursor()
-        self._repaint()
+        self.repaint()
 
     def next_layer(self) -> MapLayer:
         """Goes on to another layer, round and round, and says which."""
@@ -75,13 +68,13 @@ class HeightMap(Widget, can_focus=True):
         """Puts the cursor on a place [mm]; nothing happens while there is no floor."""
         if self._has_floor():
             self.spot = (x, y)
-            self._repaint()
+            self.repaint()
 
     def put_cursor_away(self) -> None:
         """Takes the cursor off the map; the legend's marks come back."""
         if self.spot is not None:
             self.spot = None
-            self._repaint()
+            self.repaint()
 
     def action_walk(self, down: int, across: int) -> None:
         """Moves the cursor to the next cell of the floor that way; without a cursor, brings it."""
@@ -112,47 +105,27 @@ class HeightMap(Widget, can_focus=True):
     def watch_map_layer(self, layer: MapLayer) -> None:
         """Draws the other layer over the figures already sampled."""
         self._picture = self._pictured().with_layer(layer) if self.is_mounted else None
-        self._repaint()
+        self.repaint()
 
     def watch_looks(self) -> None:
         """Draws everything anew for another kind of terminal."""
         self._picture = None
-        self._repaint()
+        super().watch_looks()
 
-    def on_mount(self) -> None:
-        """Does without colours where the app does."""
-        self.looks = self.looks.in_app(self.app)
+    def ramp(self) -> Ramp:
+        """The colours of the layer's shades."""
+        return _RAMPS[self.map_layer]
 
-    def notify_style_update(self) -> None:
-        """Paints again in the theme's colours."""
-        super().notify_style_update()
-        self._strips = None
-
-    def render_line(self, y: int) -> Strip:
-        """One row of the picture."""
-        if self._strips is None or not self._is_drawn():
-            self._strips = self._paint()
-        return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width)
-
-    def _paint(self) -> list[Strip]:
-        picture = self._pictured()
-        painter = Painter(_RAMPS[self.map_layer], self.looks.in_theme(self.app.theme), self.rich_style)
-        return [painter.strip(line, self.size.width) for line in picture.lines(self.spot)]
+    def lines(self) -> list[PictureLine]:
+        """The map with its cursor."""
+        return self._pictured().lines(self.spot)
 
     def _pictured(self) -> MapPicture:
-        if self._picture is None or not self._is_drawn():
-            width, height = self.size
-            self._picture = MapPicture(self._plan, self.map_layer, width, height, self.looks)
-        return self._picture
-
-    def _is_drawn(self) -> bool:
-        """Whether there is a picture, of this size and in the tongue that is spoken."""
+        """The picture of this size, in the tongue that is spoken."""
         drawn = self._picture
-        return drawn is not None and (drawn.width, drawn.height) == self.size and drawn.tongue is spoken()
-
-    def _repaint(self) -> None:
-        self._strips = None
-        self.refresh()
+        if drawn is None or (drawn.width, drawn.height) != self.size or drawn.tongue is not spoken():
+            drawn = self._picture = MapPicture(self._plan, self.map_layer, *self.size, self.looks)
+        return drawn
 
     def _has_floor(self) -> bool:
         return self._plan is not None and not isinstance(self._plan.outline, Needs)

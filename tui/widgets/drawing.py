@@ -1,0 +1,66 @@
+"""What the map and the cut share: rows of a picture, painted anew for another plan, size, theme or terminal."""
+
+from textual.reactive import reactive
+from textual.strip import Strip
+from textual.widget import Widget
+
+from engine.plan import Plan
+from tui.widgets.ink import PictureLine
+from tui.widgets.looks import Looks
+from tui.widgets.painting import Painter
+from tui.widgets.ramps import Ramp
+
+
+class Drawing(Widget, can_focus=True):
+    """Shows a plan, whole or not, as a picture."""
+
+    DEFAULT_CSS = "Drawing { width: 1fr; height: 1fr; }"
+
+    looks: reactive[Looks] = reactive(Looks)
+
+    def __init__(self, looks: Looks) -> None:
+        super().__init__()
+        self.set_reactive(Drawing.looks, looks)
+        self._plan: Plan | None = None
+        self._strips: list[Strip] = []
+        self._painted: tuple[int, int] | None = None
+
+    def ramp(self) -> Ramp:
+        """The colours of its shades."""
+        raise NotImplementedError
+
+    def lines(self) -> list[PictureLine]:
+        """The picture's rows."""
+        raise NotImplementedError
+
+    def show(self, plan: Plan | None) -> None:
+        """Draws a plan in place of the one before."""
+        self._plan = plan
+        self.repaint()
+
+    def repaint(self) -> None:
+        """Draws everything anew."""
+        self._painted = None
+        self.refresh()
+
+    def watch_looks(self) -> None:
+        """Draws for another kind of terminal."""
+        self.repaint()
+
+    def on_mount(self) -> None:
+        """Does without colours where the app does."""
+        self.looks = self.looks.in_app(self.app)
+
+    def notify_style_update(self) -> None:
+        """Paints again in the theme's colours."""
+        super().notify_style_update()
+        self._painted = None
+
+    def render_line(self, y: int) -> Strip:
+        """One row of the picture."""
+        width, height = self.size
+        if self._painted != (width, height):
+            painter = Painter(self.ramp(), self.looks.in_theme(self.app.theme), self.rich_style)
+            self._strips = [painter.strip(line, width) for line in self.lines()]
+            self._painted = width, height
+        return self._strips[y] if y < len(self._strips) else Strip.blank(width)
