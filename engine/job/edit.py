@@ -157,12 +157,8 @@ def _changed_pair(kind: Pair, value: Any, steps: list[Step], change: _Change) ->
         no_item(change.key, 2)
     new = _changed_value(kind.item, None, steps[1:], change)
     if value is None or new is None:
-        raise JobError(
-            change.key,
-            change.text,
-            phrase("this goes only with the other"),
-            phrase("give {names} at once", names=joined(phrase(" and "), kind.names)),
-        )
+        remedy = phrase("give {names} at once", names=joined(phrase(" and "), kind.names))
+        raise JobError(change.key, change.text, phrase("this goes only with the other"), remedy)
     return (new, value[1]) if step == 0 else (value[0], new)
 
 
@@ -242,9 +238,5 @@ def _refuse_unsavable(change: _Change) -> None:
     try:
         change.text.encode("utf-8")
     except UnicodeEncodeError:
-        raise JobError(
-            change.key,
-            change.text,
-            phrase("a character in it cannot be saved"),
-            phrase("type it again without that character"),
-        ) from None
+        remedy = phrase("type it again without that character")
+        raise JobError(change.key, change.text, phrase("a character in it cannot be saved"), remedy) from None

@@ -35,8 +35,11 @@ _PRICE = phrase("write a number such as 12.50, for one of it")
 _LIKE_DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}", re.ASCII)
 _PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
 _PLACES = phrase(
-    'a corner such as "B", {{ wall = "A-B", along = "18 in" }}, {{ "A-B" = "12 in", "B-C" = "8 in" '
-    '}} or {{ x = "12 in", y = "8 in" }}'
+    "write {places}",
+    places=phrase(
+        'a corner such as "B", {{ wall = "A-B", along = "18 in" }}, {{ "A-B" = "12 in", "B-C" = "8 in" '
+        '}} or {{ x = "12 in", y = "8 in" }}'
+    ),
 )
 
 
@@ -77,7 +80,7 @@ def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units)
 
 
 def _bound_words(kind: Measure, bound: float, units: Units, rounded: Callable[[float, float], float]) -> str:
-    """A bound in the job's units; a length rounded to the side that is allowed, so that what is told can be typed."""
+    """A bound in the job's units, a length rounded to the allowed side, so that what is told can be typed."""
     if bound == 0:
         return "0"
     if kind.dimension is not Dimension.LENGTH:
@@ -89,7 +92,7 @@ def _bound_words(kind: Measure, bound: float, units: Units, rounded: Callable[[f
 
 
 def _bound_remedy(kind: Measure, raw: Any, units: Units) -> str:
-    """What helps against a figure out of bounds: in an inch job a bare number may be meant in millimetres."""
+    """What helps: in an inch job a bare number may be meant in millimetres."""
     text = str(raw).strip()
     if kind.dimension is Dimension.LENGTH and units is Units.INCH and not has_unit(text):
         millimetres = parse(raw, kind.dimension, Units.MM)
@@ -118,12 +121,8 @@ def _words(kind: Words, raw: Any, key: str, _: Ground) -> str:
     if not isinstance(raw, str):
         wrong_type(raw, key, phrase("text"), phrase("put it between quotes"))
     if len(raw) > kind.most:
-        raise JobError(
-            key,
-            raw,
-            phrase("{number} characters are too many", number=len(raw)),
-            phrase("keep it within {most}", most=kind.most),
-        )
+        remedy = phrase("keep it within {most}", most=kind.most)
+        raise JobError(key, raw, phrase("{number} characters are too many", number=len(raw)), remedy)
     return raw
 
 
@@ -151,12 +150,8 @@ def _day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
     if not isinstance(raw, dt.date) or isinstance(raw, dt.datetime):
         wrong_type(raw, key, phrase("a date"), phrase("write it as 2027-03-08, without quotes and without a time"))
     if not kind.first_year <= raw.year <= kind.last_year:
-        raise JobError(
-            key,
-            raw,
-            phrase("the year cannot be meant"),
-            phrase("give a date from {first} to {last}", first=kind.first_year, last=kind.last_year),
-        )
+        remedy = phrase("give a date from {first} to {last}", first=kind.first_year, last=kind.last_year)
+        raise JobError(key, raw, phrase("the year cannot be meant"), remedy)
     return raw
 
 
@@ -183,7 +178,7 @@ def _place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
         check_corner(raw, ground.corners, key)
         return AtCorner(raw)
     if not isinstance(raw, dict) or not raw:
-        wrong_type(raw, key, phrase("a place"), phrase("write {places}", places=_PLACES))
+        wrong_type(raw, key, phrase("a place"), _PLACES)
     if raw.keys() & {"x", "y"}:
         x, y = _exactly(raw, ("x", "y"), COORDINATE, key, ground)
         return AtPoint(x, y)
@@ -206,27 +201,13 @@ def _at_wall(raw: dict[str, Any], key: str, ground: Ground) -> AtWall:
 def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
     for name, value in raw.items():
         if not may_mean_wall(name):
-            raise JobError(
-                under(key, name),
-                display(value),
-                phrase("this is no part of a place"),
-                phrase("write {places}", places=_PLACES),
-            )
+            raise JobError(under(key, name), display(value), phrase("this is no part of a place"), _PLACES)
         check_wall(name, ground.corners, under(key, name), display(value))
     if len(raw) != 2:
-        raise JobError(
-            key,
-            Unquoted(", ".join(raw)),
-            phrase("a place is fixed by two walls"),
-            phrase("write {places}", places=_PLACES),
-        )
-    (first, a), (second, b) = raw.items()
-    return AtOffsets(
-        first,
-        read_measure(OFFSET, a, under(key, first), ground),
-        second,
-        read_measure(OFFSET, b, under(key, second), ground),
-    )
+        raise JobError(key, Unquoted(", ".join(raw)), phrase("a place is fixed by two walls"), _PLACES)
+    first, second = (read_measure(OFFSET, value, under(key, name), ground) for name, value in raw.items())
+    first_wall, second_wall = raw
+    return AtOffsets(first_wall, first, second_wall, second)
 
 
 def _exactly(raw: dict[str, Any], names: tuple[str, ...], kind: Measure, key: str, ground: Ground) -> list[Typed]:

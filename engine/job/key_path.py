@@ -46,12 +46,8 @@ def field_of(kind: Table, step: Step, key: str) -> Field:
     """The table's field of that name."""
     field = kind.find(step) if isinstance(step, str) else None
     if field is None:
-        raise JobError(
-            key,
-            Unquoted("?"),
-            phrase("there is no such key"),
-            nearest(str(step), kind.keys, phrase("the keys here are")),
-        )
+        remedy = nearest(str(step), kind.keys, phrase("the keys here are"))
+        raise JobError(key, Unquoted("?"), phrase("there is no such key"), remedy)
     return field
 
 

@@ -40,12 +40,8 @@ def read(kind: Kind, raw: Any, key: str, ground: Ground) -> Any:
 
 def _check_format(raw: dict[str, Any]) -> None:
     if "format" not in raw:
-        raise JobError(
-            "format",
-            Unquoted("(missing)"),
-            phrase("the file does not say its format"),
-            phrase("begin it with format = 1"),
-        )
+        remedy = phrase("begin it with format = 1")
+        raise JobError("format", Unquoted("(missing)"), phrase("the file does not say its format"), remedy)
     given = raw["format"]
     if type(given) is not int or given != FORMAT:
         remedy = phrase("use a newer fallmark" if type(given) is int and given > FORMAT else "write format = 1")
@@ -53,7 +49,7 @@ def _check_format(raw: dict[str, Any]) -> None:
 
 
 def _count_corners(outline: Any) -> int | None:
-    """How many corners a raw outline has, as far as it can be told; its faults are told when it is read."""
+    """How many corners a raw outline has, if that can be told; its faults are told when it is read."""
     if not isinstance(outline, dict):
         return None
     if "rectangle" in outline:
@@ -77,12 +73,8 @@ def _edges(_: Edges, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, Edg
 
 def _named(kind: Named, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, Any], ...]:
     if not isinstance(raw, dict):
-        wrong_type(
-            raw,
-            key,
-            phrase("a table of keys"),
-            phrase("write [{key}] on a line of its own, and its keys below", key=key),
-        )
+        remedy = phrase("write [{key}] on a line of its own, and its keys below", key=key)
+        wrong_type(raw, key, phrase("a table of keys"), remedy)
     for name, value in raw.items():
         check_name(kind, name, under(key, name), value)
     return tuple((name, read(kind.kinds[name], value, under(key, name), ground)) for name, value in raw.items())
@@ -90,31 +82,19 @@ def _named(kind: Named, raw: Any, key: str, ground: Ground) -> tuple[tuple[str, 
 
 def _pair(kind: Pair, raw: Any, key: str, ground: Ground) -> tuple[Any, Any]:
     if not isinstance(raw, list) or len(raw) != 2:
-        wrong_type(
-            raw,
-            key,
-            phrase("a pair of lengths ({names})", names=joined(phrase(" and "), kind.names)),
-            phrase('write it as ["60 in", "36 in"]'),
-        )
+        remedy = phrase('write it as ["60 in", "36 in"]')
+        wrong_type(raw, key, phrase("a pair of lengths ({names})", names=joined(phrase(" and "), kind.names)), remedy)
     first, second = (read_measure(kind.item, item, f"{key}[{i}]", ground) for i, item in enumerate(raw))
     return first, second
 
 
 def _many(kind: Many, raw: Any, key: str, ground: Ground) -> tuple[Any, ...]:
     if not isinstance(raw, list):
-        wrong_type(
-            raw,
-            key,
-            phrase("a list, each item {singular}", singular=kind.singular),
-            phrase("write [[{key}]] above each, or a list in [ ]", key=key),
-        )
+        remedy = phrase("write [[{key}]] above each, or a list in [ ]", key=key)
+        wrong_type(raw, key, phrase("a list, each item {singular}", singular=kind.singular), remedy)
     if len(raw) > kind.most:
-        raise JobError(
-            key,
-            Unquoted(f"{len(raw)} items"),
-            phrase("these are too many"),
-            phrase("give at most {most}", most=kind.most),
-        )
+        remedy = phrase("give at most {most}", most=kind.most)
+        raise JobError(key, Unquoted(f"{len(raw)} items"), phrase("these are too many"), remedy)
     return tuple(read(kind.item, item, f"{key}[{i}]", ground) for i, item in enumerate(raw))
 
 
@@ -199,12 +179,8 @@ def _check_corners(outline: Outline, key: str) -> None:
 def _check_drain(drain: Drain, key: str) -> None:
     has_ends = drain.start is not None or drain.end is not None
     if drain.at is not None and (has_ends or drain.kind is DrainKind.CHANNEL):
-        raise JobError(
-            f"{key}.at",
-            Unquoted("a place"),
-            phrase("a channel lies between two places"),
-            phrase("give from and to instead of at"),
-        )
+        remedy = phrase("give from and to instead of at")
+        raise JobError(f"{key}.at", Unquoted("a place"), phrase("a channel lies between two places"), remedy)
     if has_ends and drain.kind not in (DrainKind.CHANNEL, None):
         name = "from" if drain.start is not None else "to"
         raise JobError(

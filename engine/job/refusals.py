@@ -44,12 +44,8 @@ def refuse_others(raw: dict[str, Any], names: Sequence[str], key: str) -> None:
     """Raises JobError for the first key that is not one of the names."""
     for name, value in raw.items():
         if name not in names:
-            raise JobError(
-                under(key, name),
-                display(value),
-                phrase("there is no such key"),
-                nearest(name, names, phrase("the keys here are")),
-            )
+            remedy = nearest(name, names, phrase("the keys here are"))
+            raise JobError(under(key, name), display(value), phrase("there is no such key"), remedy)
 
 
 def check_name(kind: Named, name: str, key: str, value: Any) -> None:
@@ -68,12 +64,8 @@ def refuse_missing(raw: dict[str, Any], names: Iterable[str], key: str) -> None:
     """Raises JobError for the first name that is not there."""
     for name in names:
         if name not in raw:
-            raise JobError(
-                f"{key}.{name}",
-                Unquoted("(missing)"),
-                phrase("this has to be given"),
-                phrase("add {name} = ...", name=name),
-            )
+            remedy = phrase("add {name} = ...", name=name)
+            raise JobError(f"{key}.{name}", Unquoted("(missing)"), phrase("this has to be given"), remedy)
 
 
 def nearest(word: str, known: Sequence[str], otherwise: str) -> str:

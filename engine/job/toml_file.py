@@ -46,11 +46,7 @@ def dump_job(job: Job) -> str:
 
 
 def write_job(job: Job, path: str | Path) -> None:
-    """Writes the job beside the file and then puts it in the file's place, in one step.
-
-    The file keeps its permissions; a link stays a link, and what it points to is replaced. Raises FileError;
-    then the old file is untouched and nothing is left behind.
-    """
+    """Writes the job to the file in one step, as `replace_file`. Raises FileError."""
     name = str(path)
     try:
         data = toml_text(job).encode("utf-8")
@@ -97,7 +93,7 @@ def _text(name: str, data: bytes) -> str:
 
 
 def _is_deep(raw: dict[str, Any]) -> bool:
-    """Whether tables and lists stand deeper than any key does; where a parser gives up differs between Pythons."""
+    """Whether tables and lists stand deeper than any key does; parsers of other Pythons give up elsewhere."""
     level: list[Any] = [raw]
     for _ in range(_DEEPEST):
         inner = (item.values() if isinstance(item, dict) else item for item in level)

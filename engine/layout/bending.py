@@ -56,12 +56,12 @@ def bending(arc: Arc, thickness: float, kerf: float, units: Units) -> Bending:
     """How a strip `thickness` [mm] thick is brought to a curved wall, with a saw that cuts `kerf` [mm].
 
     A kerf of width k and depth d turns the strip by at most 2 atan(k / (2 d)), when its mouth closes. The web, the
-    uncut layer, keeps its length: at the wall, at the radius R, round a wall that bows out; at R + thickness round one
-    that bows in. Kerfs stand at most that turn times the web's radius apart, about k R / d, and so near that the
-    straight stretches between them keep within 1 mm or 1/32 in of the curve.
+    uncut layer, keeps its length: at the radius R round a wall that bows out, at R + thickness round one that bows in.
+    Kerfs stand at most that turn times the web's radius apart, about k R / d, and so near that the straight stretches
+    between them keep within 1 mm or 1/32 in of the curve.
 
-    Straight pieces touch a wall that bows out with their ends, R (1 - cos a) off it in their middle, a half of what
-    each turns; and one that bows in with their middle, R (1 / cos a - 1) off it at their ends.
+    Straight pieces that turn by 2 a touch a wall that bows out with their ends, R (1 - cos a) off it in their middle,
+    and one that bows in with their middle, R (1 / cos a - 1) off it at their ends.
     """
     radius, angle = abs(arc.radius), abs(2 * arc.half)
     bows_out = arc.rise > 0

@@ -47,9 +47,9 @@ def _tangents(floor: Border, part: float) -> Array:
 def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     """The ends of a strip along each wall, thickness [mm].
 
-    Two strips share a corner's angle: each is cut at half of it, and its inner face is shorter by thickness /
-    tan(half), longer where the corner points into the floor (a right triangle with the thickness as one side). Beside
-    an open edge the end is square, or flush with the edge where the corner is sharper.
+    Two strips share a corner's angle: each is cut at half of it, its inner face shorter by thickness / tan(half),
+    longer where the corner points into the floor (a right triangle with the thickness as one side). Beside an open edge
+    the end is square, or flush with the edge where the corner is sharper.
     """
     angles = corner_angles(floor).tolist()
     has_strip = [kind is not EdgeKind.OPEN for kind in floor.kinds]

@@ -106,7 +106,7 @@ def _fewest(kinds: Kinds) -> tuple[list[Filling], int]:
 def _dived(
     kinds: Kinds, best: list[Filling], bound: int, worth: list[float], shares: tuple[float, ...]
 ) -> list[Filling]:
-    """The best of some quick tries, from the bound up; all together they take no more steps than at one number."""
+    """The best of some quick tries, from the bound up, in as many steps as at one number."""
     steps = len(shares) * bound * _DIVE_STEPS
     for boards in range(bound, len(best)):
         for share in shares:
@@ -123,7 +123,7 @@ def _dived(
 def _searched(
     kinds: Kinds, best: list[Filling], bound: int, worth: list[float], steps: int
 ) -> tuple[list[Filling], int]:
-    """Tries as many boards as the bound says, then one more at a time, until they do or the steps are used up."""
+    """Tries as many boards as the bound, then one more at a time, until they do or the steps are used up."""
     while bound < len(best):
         search = _Search(kinds, worth, steps)
         try:
@@ -146,8 +146,8 @@ def _at_least(worth: list[float], counts: Sequence[int]) -> int:
 def _bound(kinds: Kinds) -> int:
     """No fewer boards than this: the bound L2 over all thresholds (Martello and Toth).
 
-    No two pieces over half a board share one; those so long that no piece of a threshold's size or more fits beside
-    them leave the smaller ones from that size on to the rest.
+    No two pieces over half a board share one; those beside which no piece of a threshold's size fits leave all from
+    that size on to the rest.
     """
     room, half = kinds.room + _ROOM, kinds.room / 2
     pieces = list(zip(kinds.sizes, kinds.counts, strict=True))
@@ -289,7 +289,7 @@ class _Search:
                 left[kind] += 1
 
     def _is_sound(self, room: float) -> bool:
-        """Whether no piece left over fits in, also not in exchange for a shorter one: else that is as good."""
+        """Whether no piece left over fits in, nor in exchange for a shorter one: else that is as good."""
         longer = 0.0
         for kind in range(self.longest, len(self.taken)):
             size = self.kinds.sizes[kind]

@@ -47,8 +47,8 @@ class PullLines:
 def pull_lines(bed: Bed, thickness: float) -> PullLines:
     """The lines along which the bed is straight, past strips `thickness` [mm] thick; none from open edges.
 
-    Level walls: towards the flange's centre; with valleys, from each facet's wall to its point, the flange or a relay.
-    One plane: square to the channel, also past its ends. With several drains from the ridges too. Even fall: along the
+    Level walls: towards the flange's centre, with valleys from each facet's wall to its point, the flange or a relay.
+    One plane: square to the channel, past its ends too. With several drains from the ridges too. Even fall: the
     shortest way, to a round flange's centre, else square to the nearest side, or to a corner or a bend.
     """
     if isinstance(bed, PartedWalls):

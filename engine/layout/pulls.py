@@ -20,9 +20,8 @@ class Rays:
     """Lines to a point at square distance `square` from the wall, whose foot is at `foot` along it; all [mm].
 
     reached [-]: the part of each line that lies off the strip. rim: how far before and behind the point the flange's
-    edges are, on every line alike. before, behind: how far before and behind it straight edges are, square to
-    themselves; in that direction the line from x starts `lean` + `slope` (x - foot) off the point, so the edge
-    takes before / (lean + slope (x - foot)) of its length.
+    edges are, alike on every line. before, behind: how far straight edges are, square to themselves; that way the line
+    from x starts `lean` + `slope` (x - foot) off the point, so the edge takes before / (lean + slope (x - foot)) of it.
     """
 
     foot: float

@@ -31,8 +31,8 @@ class Stretch(NamedTuple):
 class Side:
     """An edge of the floor as a wall: its name, and the strip's thickness there [mm], 0 for none.
 
-    x, y of its first corner, of its direction, and of its inward normal; length; all [mm] or unit vectors. A chord of a
-    curved wall starts `before` [mm] along it, and is `stretch` times as long there.
+    start: its first corner; along, inward: its direction and normal; all [mm] or unit vectors. A chord of a curved wall
+    starts `before` [mm] along it, and is `stretch` times as long there.
     """
 
     wall: str

@@ -22,8 +22,8 @@ _TOLD = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] the step that a remedy's leng
 class Piece:
     """A piece to cut: its wall, from where along the wall to where [mm], its length [mm].
 
-    part: its number of so many parts. Past an end whose corner points into the floor the strip is longer than the
-    wall, so start may be below 0 there.
+    part: its number of so many parts. Where a corner points into the floor the strip is longer than the wall, so start
+    may be below 0.
     """
 
     wall: str
@@ -92,9 +92,8 @@ def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
 def cut_list(strips: Sequence[Strip], stock: float) -> tuple[Piece, ...]:
     """The pieces of all strips, none longer than a board of `stock` [mm].
 
-    A strip longer than a board is whole boards and a rest: with as few splices no other parting needs fewer boards.
-    A rest too short to handle borrows from the
-    board before it.
+    A strip longer than a board is whole boards and a rest, with as few splices no other parting needs fewer boards; a
+    rest too short to handle borrows from the board before it.
     """
     return tuple(
         piece

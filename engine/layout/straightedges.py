@@ -43,9 +43,8 @@ class Straightedge:
 class Bend:
     """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
 
-    A corner that ways bend round, or a relay that valleys meet in; corner: its name, None inside the floor; x, y its
-    place [mm]. With no flange to reach onto each line wants its own length: one board is trimmed from the longest to
-    the shortest.
+    A corner that ways bend round, or a relay that valleys meet in; corner: its name, None inside the floor; x, y [mm].
+    With no flange to reach onto each line wants its own length: one board is trimmed from the longest to the shortest.
     """
 
     corner: str | None
@@ -78,10 +77,9 @@ class Straightedges:
 def straightedges(job: Job, bed: Bed) -> Straightedges:
     """The fewest straightedges for a bed; exact.
 
-    A straightedge serves a line when it reaches from the inner face of the line's own strip to the flange's near edge
-    and not to its far edge; the lengths stand as far inside what serves as their number allows, in whole mark steps
-    where those serve. Where even fall bends round a corner, or a facet of level walls points at a valley's relay, no
-    board reaches the flange: those lines are told apart.
+    A straightedge serves a line when it reaches from the strip's inner face to the flange's near edge and not to its
+    far edge; the lengths stand as far inside what serves as their number allows, in whole mark steps where those serve.
+    Lines that end at a bend or a relay, where no board reaches the flange, are told apart.
     """
     return _planned(bed, strip_thickness(job), mark_step(job))
 
@@ -105,8 +103,8 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
     """The fewest lengths [mm], longest first; none where there are no lines, or too many lengths.
 
-    From the long end, the least length for the longest line still left: that gives the number, and each length's least.
-    Then from the short end each is set between its least and the most that leaves no line behind: spare is shared out.
+    From the long end, the least length for the longest line left: that gives their number, and the least of each. Then
+    from the short end each is set between its least and the most that leaves no line behind, so that spare is shared.
     """
     least: list[float] = []
     length = max((max(pull.near) for pull in pulls), default=0.0) + _SHY
@@ -135,7 +133,7 @@ def _in_steps(length: float, low: float, high: float, step: float) -> float:
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:
-    """Each length, longest first as given, with the stretches of wall that no shorter one reaches the flange from."""
+    """Each length with the stretches of wall from which no shorter one reaches the flange."""
     left = [(pull, [part]) for pull in pulls if (part := pull.off_strip())]
     edges = []
     for length in reversed(lengths):

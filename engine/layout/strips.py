@@ -35,14 +35,12 @@ class Strip:
 
     corners: the wall's ends, on an island without its name; ring_name: the island's, "" on the outline. length: the
     wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters: the angle between
-    outer face and cut at each end, 45 at a square corner; blank: the board it takes, longer than the wall where a
-    corner points into the floor. height: the least of the bed over the rough floor along it less what it is cut short,
-    in whole mark steps down; gap: the most left under it; bevel: the bed's slope square to the wall (`wall_slopes`).
+    outer face and cut at each end, 45 at a square corner; allowances, height, gap, notches, fits: see `Ends` and
+    `Heights`; bevel: the bed's slope square to the wall (`wall_slopes`).
 
     points: as it is cut, at both ends, at the marks, and where most and least is left under it: one height where the
-    bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped). notches: where its
-    foot is cut away over high spots; fits: whether it can stand there at all; is_clear: whether it keeps off every
-    flange; bending: how it is brought to a curved wall, None where that is straight.
+    bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped). is_clear: whether
+    it keeps off every flange; bending: how it is brought to a curved wall, None where that is straight.
     """
 
     wall: str
@@ -64,7 +62,7 @@ class Strip:
 
     @property
     def blank(self) -> float:
-        """The length of board that it takes [mm]."""
+        """The length of board that it takes [mm]: over the wall's where a corner points into the floor."""
         length = self.bending.length if self.bending else self.length
         return length + sum(max(0.0, -allowance) for allowance in self.allowances)
 

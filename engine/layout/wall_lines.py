@@ -55,9 +55,8 @@ class _Kinks:
 def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float) -> tuple[tuple[WallLine, ...], ...]:
     """For each border the line along each wall, with the corners and every `spacing` [mm] among its places.
 
-    The least and the most of the bed over the rough floor are at places: between the corners of the floor's pieces the
-    depth is straight (level walls, one plane) or the bed is a cone's cut, lowest over the floor where it slopes as the
-    floor does, and highest where ways part.
+    The least and the most depth are at places: between corners of the floor's pieces it is straight (level walls, one
+    plane) or the bed is a cone's cut, lowest over the floor where it slopes as the floor does, highest where ways part.
     """
     ridges = _ridges(floor, bed)
     return tuple(_round(border, bed, rough, spacing, ridges) for border in floor.borders)

@@ -39,12 +39,8 @@ def refuse_impossible(floor: FloorOutline, key: str) -> None:
                 phrase("move it inside, or draw what touches a wall as part of the outline"),
             )
         if any(shapely.intersects(inside, shapely.polygons(other)) for other in floor.islands[:i]):
-            raise JobError(
-                island_key,
-                f"{len(ring)} corners",
-                phrase("two islands touch or overlap"),
-                phrase("draw them as one island"),
-            )
+            remedy = phrase("draw them as one island")
+            raise JobError(island_key, f"{len(ring)} corners", phrase("two islands touch or overlap"), remedy)
 
 
 def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
