@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tui.key_gate import GatedApp
-from tui.settings import remembered_theme, remembered_tongue
+from tui.settings import THEME, TONGUE, remembered
 from tui.terminal import harmless, is_colourless
 from tui.themes import THEMES
 from tui.tongues import speak, told, tongue_of
@@ -29,12 +29,12 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
     ENABLE_COMMAND_PALETTE = False
 
     def __init__(self, path: str | None = None, tongue: str = "") -> None:
-        speak(tongue_of(tongue, remembered_tongue()))
+        speak(tongue_of(tongue, remembered(TONGUE)))
         super().__init__(ansi_color=True if is_colourless() else None)
         self.animation_level = "none"
         for theme in THEMES:
             self.register_theme(theme)
-        chosen = remembered_theme()
+        chosen = remembered(THEME)
         self.theme = chosen if chosen in {theme.name for theme in THEMES} else THEMES[0].name
         self._path = None if path is None else Path(path)
         self.wizard = WizardScreen()

@@ -3,7 +3,7 @@
 from engine.errors import FileError
 from engine.phrases import phrase
 from tui.asking import AskingScreen
-from tui.settings import remember_theme, remember_tongue
+from tui.settings import THEME, TONGUE, remember
 from tui.themes import THEME_WORDS, following
 from tui.tongues import speak, spoken
 
@@ -24,7 +24,7 @@ class ChoosingScreen(AskingScreen):
         self.app.theme = following(self.app.theme)
         self.remark(THEME_WORDS[self.app.theme])
         try:
-            remember_theme(self.app.theme)
+            remember(THEME, self.app.theme)
         except FileError as error:
             self.tell(phrase("The theme is not remembered: {fault}", fault=error.fault))
 
@@ -34,7 +34,7 @@ class ChoosingScreen(AskingScreen):
         self.remark(phrase("Language: {language}", language=spoken().own_name))
         self.say_again()
         try:
-            remember_tongue(spoken().value)
+            remember(TONGUE, spoken().value)
         except FileError as error:
             self.tell(phrase("The language is not remembered: {fault}", fault=error.fault))
 

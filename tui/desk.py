@@ -21,10 +21,9 @@ from engine.remedies.remedy import Change
 from engine.why import Pages
 from tui.curing import Curing
 from tui.drafts import Draft, DraftFile, LeftBehind
-from tui.explaining import MAP_PAGE, field_page, finding_page, line_page, line_words
+from tui.explaining import MAP_PAGE, field_page, figure_page, finding_page, line_page, line_words
 from tui.explanations import explanation
 from tui.faults import fault_words
-from tui.figures import figure_page
 from tui.groups import Incomplete
 from tui.growing import with_row
 from tui.influencing import Influencing
@@ -264,8 +263,7 @@ class Desk:
         self.session.mark_saved(path)
         self._stamp = Stamp.of(path)
 
-    def draft(self) -> Draft | None:
-        """What the draft on disk has to hold; None where nothing would be lost without one."""
+    def _draft(self) -> Draft | None:
         if not self.session.is_unsaved:
             return None
         path = None if self.session.path is None else str(self.session.path.absolute())
@@ -273,8 +271,7 @@ class Desk:
         faults = {key: str(one.fault) for key, one in self.session.pending.items() if one.fault}
         return Draft(self.session.job.name, dump_job(self.session.job), pending, faults, path, self.session.last_key)
 
-    def keep(self, draft: Draft | None) -> None:
-        """Puts the draft on disk, or takes it away; FileError where it cannot be written."""
+    def _keep(self, draft: Draft | None) -> None:
         if draft is None:
             self._drafts.remove()
         else:
@@ -284,8 +281,8 @@ class Desk:
             self._recovered = None
 
     def keep_draft(self) -> None:
-        """Puts on disk what would be lost now; may run beside the screen, since a state never changes."""
-        self.keep(self.draft())
+        """Puts on disk what would be lost now, as a thread may; FileError where it cannot be written."""
+        self._keep(self._draft())
 
     @property
     def draft_file(self) -> Path | None:
@@ -298,7 +295,7 @@ class Desk:
 
     def put_away(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
-        self.keep(None)
+        self._keep(None)
 
 
 def _label(key: str) -> str:

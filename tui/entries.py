@@ -52,11 +52,11 @@ def entered(state: State, key: str, text: str) -> State:
         return with_taken(state, text)
     waiting = _waiting(state.job, key, text)
     if waiting is not None:
-        return State(state.job, dict(state.pending) | {key: waiting})
+        return state.beside(key, waiting)
     try:
         job = _with_one(state.job, key, text)
     except (JobError, QuantityError) as error:
-        return State(state.job, dict(state.pending) | {key: Pending(text, fault_words(error))})
+        return state.beside(key, Pending(text, fault_words(error)))
     return State(job, {other: one for other, one in state.pending.items() if other != key})
 
 

@@ -31,7 +31,7 @@ def _with_own_station(state: State, section: str) -> tuple[State, str]:
     key = f"{own_of(section)}.wall"
     if key in state.pending:
         return state, key
-    return State(state.job, dict(state.pending) | {key: Pending(default_walls(state.job)[0])}), key
+    return state.beside(key, Pending(default_walls(state.job)[0])), key
 
 
 def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:

@@ -31,65 +31,52 @@ class KeyAction:
     footer: tuple[Where, ...] = ()
 
 
+_FORM, _SHEET, _MAP, _FINDINGS = Where
 KEY_ACTIONS: tuple[KeyAction, ...] = (
     KeyAction(
-        "",
-        ("enter", "keypad enter"),
-        phrase("next"),
-        phrase("Take what stands there, go to the next field"),
-        (Where.FORM,),
+        "", ("enter", "keypad enter"), phrase("next"), phrase("Take what stands there, go to the next field"), (_FORM,)
     ),
     KeyAction(
-        "",
-        ("enter", "space"),
-        phrase("act on it"),
-        phrase("In the findings: make the change named"),
-        (Where.FINDINGS,),
+        "", ("enter", "space"), phrase("act on it"), phrase("In the findings: make the change named"), (_FINDINGS,)
     ),
-    KeyAction("", ("arrows", "tab"), phrase("move"), phrase("Up, Down: fields; Left, Right: choices"), (Where.MAP,)),
-    KeyAction(
-        "", ("right", "left"), phrase("pages"), phrase("Results: other pages; Space, Backspace leaf"), (Where.SHEET,)
-    ),
-    KeyAction("next_step", ("pagedown", "f8"), phrase("step on"), phrase("The next step"), (Where.FORM, Where.SHEET)),
+    KeyAction("", ("arrows", "tab"), phrase("move"), phrase("Up, Down: fields; Left, Right: choices"), (_MAP,)),
+    KeyAction("", ("right", "left"), phrase("pages"), phrase("Results: other pages; Space, Backspace leaf"), (_SHEET,)),
+    KeyAction("next_step", ("pagedown", "f8"), phrase("step on"), phrase("The next step"), (_FORM, _SHEET)),
     KeyAction("previous_step", ("pageup", "f7"), phrase("step back"), phrase("The step before")),
     KeyAction(
         "step_out",
         ("escape", "ctrl+g"),
         phrase("back"),
         phrase("Step out: off the map, out of a page"),
-        (Where.MAP, Where.FINDINGS),
+        (_MAP, _FINDINGS),
     ),
     KeyAction(
         "explain",
         ("f1", "ctrl+x"),
         phrase("explain"),
         phrase("What this field or figure is, then all keys"),
-        (Where.FORM, Where.SHEET, Where.FINDINGS),
+        (_FORM, _SHEET, _FINDINGS),
     ),
-    KeyAction("save", ("f2", "ctrl+s"), phrase("save"), phrase("Save the job to its file"), (Where.FORM, Where.SHEET)),
+    KeyAction("save", ("f2", "ctrl+s"), phrase("save"), phrase("Save the job to its file"), (_FORM, _SHEET)),
     KeyAction("open", ("f3", "ctrl+o"), phrase("open"), phrase("Open another job file")),
     KeyAction(
         "next_layer",
         ("f4", "ctrl+l"),
         phrase("layer"),
         phrase("The map's next layer, and the cut from the side"),
-        (Where.FORM, Where.MAP),
+        (_FORM, _MAP),
     ),
     KeyAction(
-        "map_cursor",
-        ("f5", "ctrl+r"),
-        phrase("map"),
-        phrase("Walk over the map and read its figures"),
-        (Where.SHEET,),
+        "map_cursor", ("f5", "ctrl+r"), phrase("map"), phrase("Walk over the map and read its figures"), (_SHEET,)
     ),
     KeyAction(
         "next_finding",
         ("f6", "ctrl+n"),
         phrase("findings"),
         phrase("The findings, one after the other"),
-        (Where.FORM, Where.SHEET, Where.FINDINGS),
+        (_FORM, _SHEET, _FINDINGS),
     ),
-    KeyAction("undo", ("f9", "ctrl+z"), phrase("undo"), phrase("Undo the last change"), (Where.FINDINGS,)),
+    KeyAction("undo", ("f9", "ctrl+z"), phrase("undo"), phrase("Undo the last change"), (_FINDINGS,)),
     KeyAction("redo", ("f12", "ctrl+y"), phrase("redo"), phrase("Redo what was undone")),
     KeyAction("", ("insert", "+"), phrase("own place"), phrase("A station, wall, corner or drain more")),
     KeyAction("save_as", ("shift+f2", "ctrl+w"), phrase("save as"), phrase("Save the job to another file")),
@@ -103,7 +90,7 @@ KEY_ACTIONS: tuple[KeyAction, ...] = (
         ("f10", "ctrl+q"),
         phrase("quit"),
         phrase("Quit; asks only if something is not saved"),
-        (Where.FORM, Where.SHEET, Where.MAP, Where.FINDINGS),
+        (_FORM, _SHEET, _MAP, _FINDINGS),
     ),
 )
 

@@ -18,7 +18,6 @@ from tui.state import Pending, State
 
 ROUGH, BUILT = "readings", "as_built"
 READING = f"{ROUGH}@"
-OWN = f"{ROUGH}.own"
 _SECTIONS = (ROUGH, BUILT)
 _LAST: dict[str, tuple[tuple[Reading, ...], dict[str, int]]] = {section: ((), {}) for section in _SECTIONS}
 

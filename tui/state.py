@@ -34,6 +34,10 @@ class State:
         """What is typed beside the job, but for the keys that begin like this."""
         return {key: one for key, one in self.pending.items() if not key.startswith(prefixes)}
 
+    def beside(self, key: str, one: Pending) -> State:
+        """The state with one text more beside the job."""
+        return State(self.job, {**self.pending, key: one})
+
     def differing(self, other: State) -> list[str]:
         """The keys, or the heads of keys, of what another moment has otherwise."""
         names = [one.name for one in fields(Job) if one.compare]

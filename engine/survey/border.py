@@ -68,12 +68,12 @@ class Border:
     @cached_property
     def ends(self) -> Array:
         """Where each wall ends: the next corner, (n, 2) [mm]."""
-        return following(self.corners) if self.is_curved else self.sides.ends
+        return following(self.corners)
 
     @cached_property
     def spans(self) -> Array:
         """The straight distances from corner to corner, (n,) [mm]."""
-        return np.asarray(np.hypot(*(self.ends - self.corners).T)) if self.is_curved else self.sides.lengths
+        return np.asarray(np.hypot(*(self.ends - self.corners).T))
 
     @cached_property
     def lengths(self) -> Array:
@@ -86,7 +86,7 @@ class Border:
     @cached_property
     def directions(self) -> Array:
         """Unit vectors from corner to corner, (n, 2)."""
-        return (self.ends - self.corners) / self.spans[:, None] if self.is_curved else self.sides.directions
+        return (self.ends - self.corners) / self.spans[:, None]
 
     @cached_property
     def inward(self) -> Array:

@@ -66,7 +66,7 @@ class TestRecovery:
         desk.session.enter("bed.fall", "1/")
         desk.session.enter("outline.form", "walls")
         desk.add_row("outline.walls[0].length")
-        desk.keep(desk.draft())
+        desk.keep_draft()
         desk.let_go()
         back = Desk.recovered(left_behind()[0])
         assert back.session.job == desk.session.job
@@ -77,7 +77,7 @@ class TestRecovery:
     def test_half_a_rectangle_comes_back(self):
         desk = Desk.blank()
         desk.session.enter("outline.rectangle[0]", "4ft")
-        desk.keep(desk.draft())
+        desk.keep_draft()
         desk.let_go()
         back = Desk.recovered(left_behind()[0])
         assert back.session.text("outline.rectangle[0]") == "4ft"
@@ -86,7 +86,7 @@ class TestRecovery:
     async def test_the_next_start_offers_the_draft_and_a_proper_quit_takes_it_away(self, wizard):
         desk = Desk.sample()
         desk.session.enter("job.name", "Left behind")
-        desk.keep(desk.draft())
+        desk.keep_draft()
         desk.let_go()
         async with wizard(None) as hand:
             await hand.go_on_with_the_draft()
@@ -100,7 +100,7 @@ class TestRecovery:
     async def test_it_comes_back_at_the_field_that_was_typed_into_last(self, wizard):
         desk = Desk.sample()
         desk.session.enter("readings@C", "21 1/")
-        desk.keep(desk.draft())
+        desk.keep_draft()
         desk.let_go()
         async with wizard(None) as hand:
             await hand.go_on_with_the_draft()

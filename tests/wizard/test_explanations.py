@@ -11,9 +11,8 @@ from engine.sheets.derivation import figure_at
 from engine.sheets.json import plan_json
 from engine.sheets.why_text import why_text
 from tui.desk import Desk
-from tui.explaining import line_page
+from tui.explaining import figure_page, line_page
 from tui.explanations import explanation
-from tui.figures import figure_page
 from tui.influencing import Influencing
 from tui.results.pages import PAGES, page_lines
 from tui.rows import ChoiceRow, TextRow

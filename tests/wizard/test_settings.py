@@ -4,7 +4,7 @@ import pytest
 
 from tui.app import FallmarkApp
 from tui.drafts import state_folder
-from tui.settings import remember_theme, remembered_theme
+from tui.settings import THEME, remember, remembered
 from tui.themes import THEMES
 
 
@@ -46,8 +46,8 @@ class TestTheme:
         state_folder().mkdir(parents=True)
         (state_folder() / "settings.json").write_text(text, encoding="utf-8")
         assert FallmarkApp().theme == THEMES[0].name
-        remember_theme("day")
-        assert remembered_theme() == "day"
+        remember(THEME, "day")
+        assert remembered(THEME) == "day"
         assert len(list(state_folder().iterdir())) == 1
 
     async def test_a_folder_that_cannot_be_written_is_told_and_the_theme_still_changes(

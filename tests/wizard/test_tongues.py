@@ -7,7 +7,7 @@ import pytest
 from engine.phrases import phrase
 from tui.app import FallmarkApp
 from tui.cli import main
-from tui.settings import remember_theme, remember_tongue, remembered_theme, remembered_tongue
+from tui.settings import THEME, TONGUE, remember, remembered
 from tui.tongues import Tongue, speak, spoken, told, tongue_of
 
 SAMPLE = Path(__file__).parents[2] / "tui" / "samples" / "ferry_street.toml"
@@ -49,13 +49,13 @@ class TestChosen:
 
 class TestRemembered:
     async def test_it_is_there_at_the_next_start_beside_the_theme(self, wizard):
-        remember_theme("day")
+        remember(THEME, "day")
         async with wizard() as hand:
             await hand.press("ctrl+k")
         FallmarkApp()
-        assert (spoken(), remembered_theme(), remembered_tongue()) == (Tongue.SPANISH, "day", "es")
-        remember_theme("night")
-        assert remembered_tongue() == "es"
+        assert (spoken(), remembered(THEME), remembered(TONGUE)) == (Tongue.SPANISH, "day", "es")
+        remember(THEME, "night")
+        assert remembered(TONGUE) == "es"
 
     async def test_a_folder_that_cannot_be_written_is_told_in_the_tongue(self, wizard, monkeypatch, tmp_path):
         (tmp_path / "file").write_text("", encoding="utf-8")
@@ -85,9 +85,9 @@ class TestLocale:
 
     def test_an_option_comes_before_a_choice_and_a_choice_before_the_environment(self, monkeypatch):
         monkeypatch.setenv("LANG", "en_GB.UTF-8")
-        remember_tongue("es")
-        assert tongue_of("", remembered_tongue()) is Tongue.SPANISH
-        assert tongue_of("en", remembered_tongue()) is Tongue.ENGLISH
+        remember(TONGUE, "es")
+        assert tongue_of("", remembered(TONGUE)) is Tongue.SPANISH
+        assert tongue_of("en", remembered(TONGUE)) is Tongue.ENGLISH
         assert tongue_of("xx", "") is Tongue.ENGLISH
 
 
@@ -111,7 +111,7 @@ class TestWhatStays:
         main(arguments)
         english = capsys.readouterr()
         monkeypatch.setenv("LC_ALL", "es_MX.UTF-8")
-        remember_tongue("es")
+        remember(TONGUE, "es")
         speak(Tongue.SPANISH)
         main(arguments)
         assert capsys.readouterr() == english

@@ -40,7 +40,7 @@ class Dialog(ModalScreen[Answer | None]):
         Binding("f10,ctrl+q,ctrl+c", "leave", "quit", priority=True),
     ]
 
-    TITLE_WORDS: str = ""
+    title_words: str = ""
     KEY_WORDS: str = phrase("Esc closes")
 
     class QuitWanted(Message):
@@ -49,21 +49,17 @@ class Dialog(ModalScreen[Answer | None]):
     def compose(self) -> Iterator[Widget]:
         """The frame round what the kind of dialog shows."""
         with Vertical(classes="page -ascii" if is_ascii_only() else "page"):
-            yield Static(_content(self.title_words()), classes="title", markup=False)
+            yield Static(_content(self.title_words), classes="title", markup=False)
             with VerticalScroll(classes="scroll", can_focus=False):
                 yield from self.body()
             yield Static(_content(self.key_words()), classes="keys", markup=False)
 
     def say_again(self) -> None:
         """Paints everything in the tongue that is spoken."""
-        self.query_one(".title", Static).update(_content(self.title_words()))
+        self.query_one(".title", Static).update(_content(self.title_words))
         self.query_one(".keys", Static).update(_content(self.key_words()))
         for widget in self.query("*"):
             widget.refresh(layout=True)
-
-    def title_words(self) -> str:
-        """The title."""
-        return self.TITLE_WORDS
 
     def key_words(self) -> str:
         """The keys, in words."""

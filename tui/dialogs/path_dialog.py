@@ -97,7 +97,7 @@ class PathDialog(Dialog[Path]):
 class OpenDialog(PathDialog):
     """Answers a file that is there."""
 
-    TITLE_WORDS = phrase("Open a job")
+    title_words = phrase("Open a job")
     KEY_WORDS = phrase("Enter opens, Down goes into the list, Esc closes")
     LABEL = phrase("Job file")
 
@@ -113,7 +113,7 @@ class OpenDialog(PathDialog):
 class SaveAsDialog(PathDialog):
     """Answers a path; a file that is there already is replaced only after a second Enter."""
 
-    TITLE_WORDS = phrase("Save the job")
+    title_words = phrase("Save the job")
     KEY_WORDS = phrase("Enter saves, Esc goes back")
     LABEL = phrase("Save to")
     ENDING = ".toml"
@@ -138,7 +138,7 @@ class SaveAsDialog(PathDialog):
 class PageAsDialog(SaveAsDialog):
     """Answers a path; a file that is there already is replaced only after a second Enter."""
 
-    TITLE_WORDS = phrase("Write the page to print")
+    title_words = phrase("Write the page to print")
     KEY_WORDS = phrase("Enter writes it; open it in any browser and print. Esc goes back")
     LABEL = phrase("Write to")
     ENDING = ".html"

@@ -22,7 +22,7 @@ class Leave(Enum):
 class QuitDialog(Dialog[Leave]):
     """Stays, saves and quits, or quits without saving."""
 
-    TITLE_WORDS = phrase("Quit?")
+    title_words = phrase("Quit?")
     KEY_WORDS = phrase("Enter chooses, Esc stays")
 
     def __init__(self, what_is_lost: str) -> None:

@@ -67,13 +67,15 @@ class StartDialog(Dialog[str]):
         Binding("f11,ctrl+t", "want('theme')", "theme", priority=True),
         Binding("shift+f11,ctrl+k", "want('tongue')", "language", priority=True),
     ]
-    TITLE_WORDS = phrase("Welcome to fallmark")
+    title_words = phrase("Welcome to fallmark")
     KEY_WORDS = phrase("Up, Down and Enter choose, or a letter. F10 quits. F1 explains any field later on.")
 
     def __init__(self, drafts: Sequence[LeftBehind], path: str | None = None, kept: Sequence[Key | Paste] = ()) -> None:
         super().__init__()
         self._drafts = list(drafts)
         self._path = path
+        if path:
+            self.title_words = phrase("There is an unsaved draft")
         self._kept = [event for event in kept if not isinstance(event, Key) or event.key != "delete"]
 
     def on_descendant_focus(self) -> None:
@@ -81,10 +83,6 @@ class StartDialog(Dialog[str]):
         kept, self._kept = self._kept, []
         if isinstance(self.app, GatedApp):
             self.app.go_on(kept)
-
-    def title_words(self) -> str:
-        """Says whether there is something to go on with."""
-        return phrase("There is an unsaved draft") if self._path else self.TITLE_WORDS
 
     def key_words(self) -> str:
         """The keys; drafts can be deleted."""

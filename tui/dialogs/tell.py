@@ -48,7 +48,7 @@ class TellDialog(Dialog[str]):
     ) -> None:
         super().__init__()
         self._more = more
-        self._title_words = title
+        self.title_words = title
         self._paragraphs = tuple(paragraphs)
         self._keys_next = keys_next
         self._kept: list[Key | Paste] = []
@@ -81,10 +81,6 @@ class TellDialog(Dialog[str]):
         if kept and isinstance(self.app, GatedApp):
             self.app.go_on(kept)
         return closing
-
-    def title_words(self) -> str:
-        """The title it was given."""
-        return self._title_words
 
     def key_words(self) -> str:
         """The keys, in words."""

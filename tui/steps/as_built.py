@@ -19,7 +19,7 @@ from tui.reading_entries import BUILT
 from tui.rows import Row, TextRow
 from tui.step_names import StepName, StepState
 from tui.steps.floor import YES_NO
-from tui.steps.readings import own_rows
+from tui.steps.readings import EMPTIED, own_rows
 from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
 
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 
 _FEWEST = 4
 _VERDICTS = {Verdict.PASS: phrase("Pass"), Verdict.WATCH: phrase("Watch"), Verdict.FAIL: phrase("Fail")}
-_EMPTIED = phrase("left empty, this reading is taken away when you go on")
 _NO_BED = phrase("The finished bed is read against the planned one: enter outline, drain and bed first.")
 _BEFORE = phrase(
     "Before the membrane: level line down to the finished bed. The line may stand elsewhere by then: read the "
@@ -114,7 +113,7 @@ def _row(view: View, field: BuiltField) -> TextRow:
         field.key,
         label=field.name,
         left_out=left_out,
-        mark=_EMPTIED if is_emptied else _off(view, field.index),
+        mark=EMPTIED if is_emptied else _off(view, field.index),
         grows=True,
     )
 

@@ -18,7 +18,7 @@ from tui.view import View, heading, words
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings
 _NUMBER = re.compile(r"readings\[(\d+)\]")
-_EMPTIED = phrase("left empty, this reading is taken away when you go on")
+EMPTIED = phrase("left empty, this reading is taken away when you go on")
 
 
 class ReadingsStep(FormStep):
@@ -81,7 +81,7 @@ def _summary(view: View, found: Stations) -> str:
 
 def _row(view: View, station: WorthReading) -> TextRow:
     is_emptied = station.is_read and not view.session.text(station.key)
-    mark = _EMPTIED if is_emptied else _odd(view, station.index)
+    mark = EMPTIED if is_emptied else _odd(view, station.index)
     return view.text_row(station.key, label=station.name, left_out=phrase("not read"), mark=mark, grows=True)
 
 

@@ -19,6 +19,7 @@ class ResultsStep(Step):
 
     DEFAULT_CSS = stylesheet(__file__)
     NAME = StepName.RESULTS
+    where = Where.SHEET
 
     def __init__(self, view: View) -> None:
         super().__init__(view)
@@ -45,11 +46,6 @@ class ResultsStep(Step):
         """A sheet has no fields."""
         del key
         return False
-
-    @property
-    def where(self) -> Where:
-        """It is read."""
-        return Where.SHEET
 
     @property
     def line(self) -> SheetLine | None:

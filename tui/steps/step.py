@@ -26,6 +26,7 @@ class Step(Vertical, can_focus=False):
 
     DEFAULT_CSS = stylesheet(__file__)
     NAME: ClassVar[StepName]
+    where: ClassVar[Where] = Where.FORM  # which keys hold in it
 
     def __init__(self, view: View) -> None:
         super().__init__()
@@ -48,11 +49,6 @@ class Step(Vertical, can_focus=False):
 
     def go_to(self, key: str) -> bool:
         """Puts the field of a key, or of what it is a part of, in use; whether there is one."""
-        raise NotImplementedError
-
-    @property
-    def where(self) -> Where:
-        """Which keys hold in it."""
         raise NotImplementedError
 
     @property
@@ -112,11 +108,6 @@ class FormStep(Step):
         Of several parts the first that still waits for something is taken.
         """
         return self.form.go_to(key) or self.form.go_to_part(key)
-
-    @property
-    def where(self) -> Where:
-        """It is entered."""
-        return Where.FORM
 
     @property
     def more(self) -> tuple[bool, bool]:

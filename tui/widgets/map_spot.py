@@ -213,7 +213,7 @@ def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
 
 
 def _height(surface: Surface | None, point: Array) -> float | None:
-    value = np.nan if surface is None else float(surface.height(point)[0])
+    value = float(heights(surface, point)[0])
     return value if np.isfinite(value) else None
 
 

@@ -15,7 +15,7 @@ from textual.events import Key
 from textual.strip import Strip
 
 from tui.results.pages import PAGES
-from tui.settings import remember_theme
+from tui.settings import THEME, remember
 from tui.step_names import STEPS, StepName
 from tui.widgets.height_map import HeightMap
 from tui.widgets.looks import Colours
@@ -129,7 +129,7 @@ def walked(wizard, monkeypatch):
     """
 
     async def walk(size: tuple[int, int], theme: str) -> list[list[Painted]]:
-        remember_theme(theme)
+        remember(THEME, theme)
         return [shown for looks in ((TRUE, SIXTEEN), (NONE,), (ASCII,)) for shown in await walk_in(size, *looks)]
 
     async def walk_in(size: tuple[int, int], look: Look, *others: Look) -> list[list[Painted]]:
