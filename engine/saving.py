@@ -71,8 +71,6 @@ def _sync_folder(folder: Path) -> None:
             os.close(descriptor)
 
 
-# --- refusals
-
 _FAULTS: dict[int, tuple[str, str]] = {
     errno.ENOENT: (phrase("there is no such file or folder"), phrase("check the path")),
     errno.ENOTDIR: (phrase("part of the path is a file and no folder"), phrase("check the path")),

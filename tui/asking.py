@@ -11,7 +11,6 @@ from tui.early_keys import EarlyKeysScreen
 
 if TYPE_CHECKING:
     from tui.filing import Filing
-    from tui.steps.step import Step
 
 
 class AskingScreen(EarlyKeysScreen):
@@ -21,11 +20,6 @@ class AskingScreen(EarlyKeysScreen):
         super().__init__()
         self._filing: Filing | None = None
 
-    @property
-    def step(self) -> Step | None:
-        """The step on the screen."""
-        raise NotImplementedError
-
     def keep_draft(self) -> None:
         """Writes the draft at once; nothing happens after a proper quit."""
         if self._filing is not None:
@@ -34,11 +28,6 @@ class AskingScreen(EarlyKeysScreen):
     def use(self, filing: Filing) -> None:
         """Takes the one who asks the person about files, quitting and explanations."""
         self._filing = filing
-
-    def action_explain(self) -> None:
-        """Explains the field or the figure in use."""
-        if (step := self.step) is not None:
-            self._ask(lambda filing: filing.explain(step))
 
     def action_save(self) -> None:
         """Saves the job to its file."""

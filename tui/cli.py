@@ -149,15 +149,13 @@ def _one_plan(arguments: list[str]) -> int:
         from tui.paper import refuse_place
 
         refuse_place(options.html, options.job)
-    from tui.planned import planned
+    from tui.planned import own_faults, planned
 
     plan = planned(options.job)
     if options.html is not None:
         from tui.paper import write_page
 
         write_page(plan, options.html)
-    from tui.program_faults import own_faults
-
     with own_faults(options.job):
         sheet = _sheet(plan, options)
     if sheet is not None:
@@ -212,8 +210,7 @@ def _compare(arguments: list[str]) -> int:
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args(arguments)
     from engine.sheets.compare import compare_json, compare_text, differences
-    from tui.planned import planned
-    from tui.program_faults import own_faults
+    from tui.planned import own_faults, planned
 
     first, second = planned(options.job), planned(options.other)
     with own_faults(options.job):
@@ -227,8 +224,7 @@ def _why(arguments: list[str]) -> int:
     parser = _Arguments("why", "job")
     parser.add_argument("figure", metavar="FIGURE")
     options = parser.parse_args(arguments)
-    from tui.planned import planned
-    from tui.program_faults import own_faults
+    from tui.planned import own_faults, planned
 
     plan = planned(options.job)
     from engine.sheets.why_text import why_text

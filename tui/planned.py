@@ -1,9 +1,13 @@
 """The plan of a job in a file, for the commands: every fault is told with its file."""
 
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from engine.errors import FallmarkError, JobError
 from engine.job.toml_file import read_job
+from engine.phrases import phrase
 from engine.plan import Plan, plan
-from tui.program_faults import own_faults
 
 
 def planned(path: str) -> Plan:
@@ -20,3 +24,26 @@ def planned(path: str) -> Plan:
         except JobError as error:
             raise FallmarkError(f"{path}: {error}") from error
         return made
+
+
+@contextmanager
+def own_faults(path: str) -> Iterator[None]:
+    """Turns a fault of the program, met while it worked on that file, into a FallmarkError; none in development mode.
+
+    Faults of the job, and of whoever stopped the program, pass as they are.
+    """
+    try:
+        yield
+    except FallmarkError:
+        raise
+    except Exception as error:
+        if sys.flags.dev_mode:
+            raise
+        says = phrase(
+            "{path}: fallmark itself failed on this job ({kind}: {error}); that is a fault of the program, not of "
+            "the job: please report it with the job file",
+            path=path,
+            kind=type(error).__name__,
+            error=error,
+        )
+        raise FallmarkError(says) from error

@@ -84,18 +84,13 @@ class View:
         if self.error is None:
             return list(rows)
         key = self.error.key
-        near = [
-            i
-            for i, row in enumerate(rows)
-            if not isinstance(row, WordsRow) and (row.key.startswith(key) or key.startswith(row.key))
-        ]
-        exact = [i for i in near if rows[i].key == key]
-        shown = list(rows)
-        for i in (exact or near)[:1]:
-            row = shown[i]
-            if not isinstance(row, WordsRow) and not row.fault:
-                shown[i] = replace(row, fault=fault_words(self.error))
-        return shown
+        fields = [row for row in rows if not isinstance(row, WordsRow)]
+        near = [row for row in fields if row.key.startswith(key) or key.startswith(row.key)]
+        field = min(near, key=lambda row: row.key != key, default=None)
+        if field is None or field.fault:
+            return list(rows)
+        told = replace(field, fault=fault_words(self.error))
+        return [told if row is field else row for row in rows]
 
     def _echo(self, text: str, dimension: Dimension) -> str:
         try:

@@ -175,6 +175,11 @@ class WizardScreen(ChoosingScreen):
         if self._desk is not None:
             self.tell(self._desk.redo())
 
+    def action_explain(self) -> None:
+        """Explains the field or the figure in use."""
+        if (step := self.step) is not None:
+            self._ask(lambda filing: filing.explain(step))
+
     def action_next_layer(self) -> None:
         """The map's next layer."""
         if self._map is not None:

@@ -93,9 +93,6 @@ def _pulled(side: Side, stretch: tuple[float, float], ruled: Ruled) -> Iterator[
         yield from pulls(side.wall, start, end, lines, (side.before, side.stretch))
 
 
-# --- level walls with valleys
-
-
 def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
     """From each facet's stretch of wall to its point: the drain, or the relay of a valley."""
     straight: list[Pull] = []
@@ -111,9 +108,6 @@ def _on_facets(bed: ValleyWalls, walls: tuple[Side, ...]) -> PullLines:
         x, y = point.tolist()
         bent.setdefault((x, y), []).extend(_pulled(side, (start, end), _to_rim(point, 0.0)))
     return PullLines(straight, [Bent(*place, tuple(found)) for place, found in bent.items() if found])
-
-
-# --- even fall
 
 
 def _even_fall(bed: EvenFall, walls: tuple[Side, ...]) -> PullLines:
@@ -134,9 +128,6 @@ def _along(way: Way) -> Ruled:
     if way.square is not None:
         return _off_side(way.place, way.square, 2 * float(np.abs(flange.frame @ way.square) @ flange.halves))
     return _to_rim(way.place, flange.half) if flange.is_round else _across(flange, way.place)
-
-
-# --- lines by what they run to
 
 
 def _to_rim(centre: Array, rim: float) -> Ruled:

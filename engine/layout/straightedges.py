@@ -97,9 +97,6 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
     )
 
 
-# --- the fewest lengths
-
-
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
     """The fewest lengths [mm], longest first; none where there are no lines, or too many lengths.
 
@@ -127,9 +124,6 @@ def _in_steps(length: float, low: float, high: float, step: float) -> float:
         if low <= whole <= high:
             return whole
     return length
-
-
-# --- what each one serves
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:

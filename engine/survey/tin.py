@@ -80,9 +80,13 @@ def doubled(a: Array, b: Array, c: Array) -> Array:
 
 def edges_of(triangles: Index) -> Index:
     """The sides of triangles (t, 3) as pairs of corners (e, 2), each once, the lower number first."""
-    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
-    keys = distinct(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
+    keys = distinct(_side_keys(triangles))
     return np.array([keys // _MANY, keys % _MANY]).T
+
+
+def _side_keys(triangles: Index) -> Index:
+    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
+    return np.asarray(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
 
 
 @result
@@ -95,8 +99,7 @@ class Sides:
 
 def sides(triangles: Index) -> Sides:
     """Which sides two triangles share, and which bound them all."""
-    starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
-    keys = np.minimum(starts, ends) * _MANY + np.maximum(starts, ends)
+    keys = _side_keys(triangles)
     order = np.argsort(keys, kind="stable")
     ordered = keys[order]
     twin = (ordered[1:] == ordered[:-1]).nonzero()[0]

@@ -32,9 +32,6 @@ def layers(plan: Plan) -> Iterator[SheetLine]:
     yield from rows(height_rows(plan.work), "height")
 
 
-# --- mud and load
-
-
 def mud(plan: Plan) -> Iterator[SheetLine]:
     """What is mixed, in which portions it is packed, and what it weighs on the floor."""
     if isinstance(plan.work, Needs):

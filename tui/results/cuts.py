@@ -36,9 +36,6 @@ _REACH = phrase(
 )
 
 
-# --- strips
-
-
 def strips(plan: Plan) -> Iterator[SheetLine]:
     """The cut list, wall by wall."""
     if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs):
@@ -98,9 +95,6 @@ def _inner_worked(strip: Strip, units: Units) -> str:
     )
 
 
-# --- boards
-
-
 def boards(plan: Plan) -> Iterator[SheetLine]:
     """The boards as bars, what is left over, and where a strip is spliced."""
     found, units = plan.stock, plan.job.units
@@ -130,9 +124,6 @@ def boards(plan: Plan) -> Iterator[SheetLine]:
         yield BLANK
         words = ", ".join(length_under(length, units) for length in left)
         yield line(phrase("Left over, longest first: {lengths}", lengths=words), "offcuts", About("offcut"))
-
-
-# --- straightedges
 
 
 def edges(plan: Plan) -> Iterator[SheetLine]:

@@ -51,9 +51,6 @@ def shopping(plan: Plan) -> Iterator[SheetLine]:
     yield SheetLine(phrase("F1 tells how each was reckoned."))
 
 
-# --- order of work
-
-
 def order(plan: Plan) -> Iterator[SheetLine]:
     """The steps with their days, cautions, needs and waits."""
     if isinstance(plan.work, Needs):
@@ -101,9 +98,6 @@ def _said(said: Said, key: str, topic: str) -> SheetLine:
     return line(joined("", ["  - ", said.text]), key, About(topic, "", said.source), hangs=4)
 
 
-# --- flood test
-
-
 def flood(plan: Plan) -> Iterator[SheetLine]:
     """How deep, how much, how long, and what counts as a pass."""
     if isinstance(plan.work, Needs):
@@ -124,9 +118,6 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
     yield BLANK
     yield head(phrase("How it is done"))
     yield from task_lines(flood_task(work), "flood")
-
-
-# --- other ways
 
 
 def ways(plan: Plan) -> Iterator[SheetLine]:
