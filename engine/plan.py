@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from itertools import chain
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -26,7 +26,7 @@ from engine.limits.drain_range import DrainRange, drain_range
 from engine.limits.findings import Finding, Level
 from engine.limits.own_book import book_of
 from engine.limits.rulebook import Measured, Rulebook, default_fall
-from engine.limits.stages import Stages
+from engine.limits.stages import Stages, Station
 from engine.phrases import phrase
 from engine.records import result
 from engine.survey.outline import FloorOutline, outline
@@ -48,16 +48,6 @@ __all__ = ["FloorOutline", "Hidden", "Needs", "Plan", "Station", "plan"]
 _ON_FLOOR = phrase("a place on the floor")
 NO_FLOOR_KIND = Needs("floor.kind", phrase("is the floor concrete or wood?"))
 NO_NAME = Needs("job.name", phrase("what is the job called?"))
-
-
-class Station(NamedTuple):
-    """A reading at its place: in words, x, y [mm], drop below the line and height over the datum [mm]."""
-
-    at: str
-    x: float
-    y: float
-    drop: float
-    height: float
 
 
 @result

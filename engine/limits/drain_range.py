@@ -101,14 +101,10 @@ def _end_words(case: Case, end: Bound) -> str:
 
 def _why(case: Case, end: Bound) -> str:
     limit = case.limit(end.limit)
-    match end.by:
-        case Decides.LEAST_DEPTH:
-            return phrase("the least depth of {limit}{at}", limit=limit, at=_at(case, end))
-        case Decides.MOST_DEPTH:
-            return phrase("the most depth of {limit}{at}", limit=limit, at=_at(case, end))
-        case Decides.CURB:
-            return phrase("the curb, which must stand {limit} over the finished drain", limit=limit)
-
-
-def _at(case: Case, end: Bound) -> str:
-    return "" if end.spot is None else joined(", ", ("", case.at(end.spot)))
+    if end.by is Decides.CURB:
+        return phrase("the curb, which must stand {limit} over the finished drain", limit=limit)
+    return phrase(
+        "the least depth of {limit}{at}" if end.by is Decides.LEAST_DEPTH else "the most depth of {limit}{at}",
+        limit=limit,
+        at="" if end.spot is None else joined(", ", ("", case.at(end.spot))),
+    )

@@ -1,6 +1,6 @@
 """What the checks look at: the results of the stages before them, each there or still waiting."""
 
-from typing import Protocol
+from typing import NamedTuple
 
 from engine.bed.depth import Depth
 from engine.bed.drains import SetDrain
@@ -12,24 +12,14 @@ from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 
 
-class Station(Protocol):
-    """A reading at its place: `at` as a person says it, x, y and height in [mm], up positive."""
+class Station(NamedTuple):
+    """A reading at its place: in words, x, y [mm], drop below the line and height over the datum [mm]."""
 
-    @property
-    def at(self) -> str:
-        """Where it was taken, in words."""
-
-    @property
-    def x(self) -> float:
-        """Across [mm]."""
-
-    @property
-    def y(self) -> float:
-        """Up the plan [mm]."""
-
-    @property
-    def height(self) -> float:
-        """Over any one datum [mm]."""
+    at: str
+    x: float
+    y: float
+    drop: float
+    height: float
 
 
 @record

@@ -209,13 +209,9 @@ def served_words(served: tuple[Served, ...], units: Units) -> str:
     """The stretches of wall that a straightedge serves."""
     if not served:
         return phrase("a corner alone")
-    return phrase("serves {stretches}", stretches=joined(", ", [_stretch(each, units) for each in served]))
-
-
-def _stretch(served: Served, units: Units) -> str:
-    return phrase(
-        "{wall} from {start} to {end}", wall=served.wall, start=paced(served.start, units), end=paced(served.end, units)
-    )
+    ends = ((each.wall, paced(each.start, units), paced(each.end, units)) for each in served)
+    stretches = [phrase("{wall} from {start} to {end}", wall=wall, start=start, end=end) for wall, start, end in ends]
+    return phrase("serves {stretches}", stretches=joined(", ", stretches))
 
 
 def bend_place(bend: Bend, plan: Plan) -> str:

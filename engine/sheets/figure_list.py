@@ -28,7 +28,7 @@ from engine.records import record
 _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
 _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor
 _GUARD = 1e-6  # of a step
-_PERCENT = re.compile(r"(guessed|chance)$")  # told in whole percents
+_PERCENT = r"(guessed|chance)$"  # told in whole percents
 _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in the units inside
     Dimension.LENGTH: {Units.INCH: INCH / 32, Units.MM: 0.1},
     Dimension.FALL: {Units.INCH: 1 / 12_000, Units.MM: 1e-4},  # 0.001 in/ft, 0.01 %
@@ -41,21 +41,21 @@ _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in 
     Dimension.NUMBER: dict.fromkeys(Units, 1e-4),
 }
 _KINDS = (  # what a figure is, by the end of its path; a length where none fits
-    (re.compile(r"\.[xy]$"), Dimension.LENGTH),
-    (re.compile(r"(area|catchments\[\d+\])$"), Dimension.AREA),
-    (re.compile(r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$"), Dimension.VOLUME),
-    (re.compile(r"(_fall|(hand|falls)\[[^\]]*\]\.fall)$"), Dimension.FALL),
-    (re.compile(r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$"), Dimension.MASS),
-    (re.compile(r"^load\.|ways\[[^\]]*\]\.load$"), Dimension.LOAD),
-    (re.compile(r"(miters|saw)\[\d+\]$|bevel$"), Dimension.ANGLE),
-    (re.compile(r"(guessed|waste|chance|share|shares\[\d+\])$"), Dimension.SHARE),
+    (r"\.[xy]$", Dimension.LENGTH),
+    (r"(area|catchments\[\d+\])$", Dimension.AREA),
+    (r"(volume|ordered|mortar\.bed|mortar\.upper_bed|yield)$", Dimension.VOLUME),
+    (r"(_fall|(hand|falls)\[[^\]]*\]\.fall)$", Dimension.FALL),
+    (r"(mass|weight|\.dry|mix\.bag|slurry_cement|water\.(least|most))$", Dimension.MASS),
+    (r"^load\.|ways\[[^\]]*\]\.load$", Dimension.LOAD),
+    (r"(miters|saw)\[\d+\]$|bevel$", Dimension.ANGLE),
+    (r"(guessed|waste|chance|share|shares\[\d+\])$", Dimension.SHARE),
     (
-        re.compile(r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$"),
+        r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$",
         Dimension.NUMBER,
     ),
-    (re.compile(r"^own_figures|(price|cost|total)$"), Dimension.NUMBER),
-    (re.compile(r"(parts?|row|sheet|days?|hours|waits|value|format)$"), Dimension.NUMBER),
-    (re.compile(r"(^ridges\[[^\]]*\]\.drains\[\d+\]|\.drain|stations\[[^\]]*\]\.reading)$"), Dimension.NUMBER),
+    (r"^own_figures|(price|cost|total)$", Dimension.NUMBER),
+    (r"(parts?|row|sheet|days?|hours|waits|value|format)$", Dimension.NUMBER),
+    (r"(^ridges\[[^\]]*\]\.drains\[\d+\]|\.drain|stations\[[^\]]*\]\.reading)$", Dimension.NUMBER),
 )
 _PLAIN_UNITS = {  # those of the JSON
     Dimension.LENGTH: "mm",
@@ -149,7 +149,7 @@ def _meant(asked: str, kind: Dimension, units: Units) -> float | None:
 def _reads(figure: PlanFigure, meant: dict[Dimension, float], units: Units) -> bool:
     """Whether a figure lies next to what was asked for; under the drain is told without its sign."""
     kind = kind_of(figure.path)
-    step = 0.01 if _PERCENT.search(figure.path) else _STEPS[kind][units]
+    step = 0.01 if re.search(_PERCENT, figure.path) else _STEPS[kind][units]
     return kind in meant and abs(abs(figure.value) - abs(meant[kind])) < step * (1 - _GUARD)
 
 
@@ -168,7 +168,7 @@ def _name(item: Any) -> str | None:
 
 def kind_of(path: str) -> Dimension:
     """What kind of figure stands at a path of the JSON, such as "marks[0].above_drain"."""
-    return next((kind for pattern, kind in _KINDS if pattern.search(path)), Dimension.LENGTH)
+    return next((kind for pattern, kind in _KINDS if re.search(pattern, path)), Dimension.LENGTH)
 
 
 def figure_words(value: float, path: str, units: Units) -> str:

@@ -209,7 +209,7 @@ def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
     return [
         ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
         _limit(phrase("At most"), limits.most) if most else _limit(phrase("At least"), limits.least),
-        _why(limits.because),
+        (phrase("Why this limit"), limits.because or phrase("The bed is bonded to the floor.")),
     ]
 
 
@@ -325,10 +325,6 @@ def _limit(word: str, limit: Limit | None) -> tuple[str, str]:
     if limit is None:
         return phrase("Limit"), phrase("This rulebook has none.")
     return phrase("Limit"), phrase("{word} {limit}. Source: {cited}.", word=word, limit=limit.text, cited=limit.cited)
-
-
-def _why(because: str) -> tuple[str, str]:
-    return phrase("Why this limit"), because or phrase("The bed is bonded to the floor.")
 
 
 def parted_height(plan: Plan, bed: PartedWalls, fall: float) -> str:

@@ -49,10 +49,7 @@ def barrier_sheet(site: Site) -> BarrierSheet | None:
     if kind is not Barrier.FELT:
         return BarrierSheet(kind, 1, max(piece), min(piece), lap, up, piece)
     width = practice.FELT_WIDTH[site.units]
-    ways = ((_courses(across, width, lap), along) for along, across in (sides, sides[::-1]))
+    spans = ((along, (across - lap) / (width - lap)) for along, across in (sides, sides[::-1]))
+    ways = ((max(1, math.ceil(needed - _NOISE)), along) for along, needed in spans)
     courses, along = min(ways, key=lambda way: (way[0] * way[1], way[0]))
     return BarrierSheet(kind, courses, along, width, lap, up, piece)
-
-
-def _courses(across: float, width: float, lap: float) -> int:
-    return max(1, math.ceil((across - lap) / (width - lap) - _NOISE))

@@ -59,9 +59,7 @@ def _days(task: Task) -> int:
     Work fills days of eight hours; what stands by itself (a flood) or sets goes by the clock.
     """
     hours = task.hours or 0.0
-    busy = math.ceil(hours / _DAY - _NOISE) if hours >= _DAY and task.wait is None else _working_days(hours)
+    if hours >= _DAY and task.wait is None:
+        return math.ceil(hours / _DAY - _NOISE)
+    busy = max(0, math.ceil(hours / WORKING_DAY - _NOISE) - 1)
     return busy + (math.ceil(task.wait.hours / _DAY - _NOISE) if task.wait else 0)
-
-
-def _working_days(hours: float) -> int:
-    return max(0, math.ceil(hours / WORKING_DAY - _NOISE) - 1)

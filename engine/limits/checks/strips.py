@@ -9,7 +9,7 @@ from engine.bed.surfaces import Bed, Hidden
 from engine.errors import JobError
 from engine.job.defaults import mark_step, strip_short, strip_stock, strip_thickness
 from engine.job.model import BedShape, DrainKind, EdgeKind
-from engine.layout.miters import Ends, ends
+from engine.layout.miters import ends
 from engine.layout.stock import wall_pieces
 from engine.layout.strip_heights import LOWEST_STRIP
 from engine.layout.strips import Strip, clear_of_flanges, strips
@@ -19,7 +19,6 @@ from engine.limits.words import paced
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, round_up
 from engine.records import record
-from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
@@ -91,7 +90,7 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
 
 
 def _low(case: Case, strip: Strip) -> _Trouble:
-    depth = _least_depth(strip)
+    depth = min(point.height + point.gap for point in strip.points)
     by = case.worked(LOWEST_STRIP + strip_short(case.job) - depth)
     height = case.under(depth) if depth >= 0 else case.over(-depth)
     return _Trouble(
@@ -113,33 +112,26 @@ def _low(case: Case, strip: Strip) -> _Trouble:
 
 
 def _notched(case: Case, strip: Strip) -> _Trouble:
-    told = joined(
-        ", ",
-        (
-            phrase(
-                "{start} to {end} from {first} by {height}",
-                start=paced(notch.start, case.units),
-                end=paced(notch.end, case.units),
-                first=strip.corners[0],
-                height=case.over(notch.height),
-            )
-            for notch in strip.notches
-        ),
-    )
+    told = [
+        phrase(
+            "{start} to {end} from {first} by {height}",
+            start=paced(notch.start, case.units),
+            end=paced(notch.end, case.units),
+            first=strip.corners[0],
+            height=case.over(notch.height),
+        )
+        for notch in strip.notches
+    ]
     return _Trouble(
         "strip-notched",
         Level.NOTE,
         phrase(
             "the rough floor stands so high along {wall} that its strip is notched over it: {notches}",
             wall=strip.wall,
-            notches=told,
+            notches=joined(", ", told),
         ),
         phrase("cut the strip's foot away there, as the cut list says, or take the high spot down by as much"),
     )
-
-
-def _least_depth(strip: Strip) -> float:
-    return min(point.height + point.gap for point in strip.points)
 
 
 def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
@@ -159,7 +151,8 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
     if typed is None or most + _ROOM * thickness <= stock:
         return
     spliced, longest = [], 0.0
-    for border, i, end in _ends(floor, thickness):
+    found = ((border, i, end) for border in floor.borders for i, end in enumerate(ends(border, thickness)))
+    for border, i, end in found:
         blank = float(border.lengths[i]) + sum(max(0.0, -allowance) for allowance in end.allowances)
         pieces = wall_pieces(border.walls[i], blank, min(0.0, end.allowances[0]), stock)
         if border.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
@@ -185,9 +178,3 @@ def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
             key="strips.stock",
             change=(("strips.stock", enough),),
         )
-
-
-def _ends(floor: FloorOutline, thickness: float) -> Iterator[tuple[Border, int, Ends]]:
-    for border in floor.borders:
-        for i, end in enumerate(ends(border, thickness)):
-            yield border, i, end

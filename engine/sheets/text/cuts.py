@@ -1,8 +1,9 @@
 """The plan as text: strips, the boards they come from drawn as bars, straightedges."""
 
 from collections.abc import Iterator
+from itertools import accumulate
 
-from engine.layout.stock import Board, Splice, StockPlan
+from engine.layout.stock import Board, Splice
 from engine.layout.straightedges import Straightedges
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly
@@ -75,7 +76,8 @@ def stock(plan: Plan) -> Iterator[str]:
     for number, board in enumerate(found.boards, start=1):
         yield from entry(f"Board {number}", board_words(board, units))
         yield board_bar(board, found.stock)
-    yield from _splices(found, units)
+    for splice in found.splices:
+        yield from item(splice_words(splice, units))
 
 
 def board_bar(board: Board, stock: float, signs: int = _BAR) -> str:
@@ -83,9 +85,7 @@ def board_bar(board: Board, stock: float, signs: int = _BAR) -> str:
 
     signs: how many a whole board is drawn with, its first one not counted.
     """
-    ends = [0.0]
-    for piece in board.pieces:
-        ends.append(ends[-1] + piece.length)
+    ends = accumulate((piece.length for piece in board.pieces), initial=0.0)
     cells = [round(end / stock * signs) for end in ends]
     drawn = [
         f"{piece.wall[: max(last - first - 1, 0)]:=^{max(last - first - 1, 0)}}|"
@@ -95,19 +95,13 @@ def board_bar(board: Board, stock: float, signs: int = _BAR) -> str:
     return "|" + (bar if len(bar) == signs else bar.ljust(signs - 1, ".") + "|")
 
 
-def _splices(found: StockPlan, units: Units) -> Iterator[str]:
-    for splice in found.splices:
-        yield from item(splice_words(splice, units))
-
-
 def splice_words(splice: Splice, units: Units) -> str:
     """Where a strip is spliced."""
-    first = first_corner(splice.wall)
     return phrase(
         "Splice the strip of {wall} {along} from {first}, with square ends: a board is shorter than the wall",
         wall=splice.wall,
         along=nearly(splice.along, units),
-        first=first,
+        first=first_corner(splice.wall),
     )
 
 
