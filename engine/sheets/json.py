@@ -10,7 +10,7 @@ from engine.plan import Needs, Plan
 from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
 from engine.sheets.digest import digest_of
-from engine.sheets.figures import Figures, length, lengths, plain, plan_figures, ratio
+from engine.sheets.figures import Figures, lengths, plain, plan_figures, ratio
 from engine.sheets.least_bed import least_bed_figures
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.remedy_words import fit_figures, remedy_figures
@@ -95,8 +95,7 @@ def _finding(finding: Finding, answer: Answer) -> Figures:
         "rule": finding.rule,
         "level": finding.level.value,
         **plain(finding, "says", "remedy", "source"),
-        **({} if finding.x is None else {"x": length(finding.x)}),
-        **({} if finding.y is None else {"y": length(finding.y)}),
+        **({} if finding.x is None else lengths(finding, "x", "y")),
         **({} if finding.key is None else {"key": finding.key}),
         **remedy_figures(answer),
     }

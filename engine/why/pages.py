@@ -97,8 +97,9 @@ def _wall_height(plan: Plan) -> Paragraphs | None:
     )
     run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
     product = format_length(fall * run, units, 0.01)
+    ends = [(phrase("The fall"), phrase("It is {whose}.", whose=whose)), (phrase("Rounding"), _ROUNDING)]
     if isinstance(bed, ValleyWalls):
-        return _valley_height(plan, bed, (fall, product, whose))
+        return [*_valley_height(plan, bed, fall, product), *ends]
     text: str = f"{format_fall(fall, units)} x {length_over(run, units)} = {product}"
     if run != bed.longest_run:
         text = phrase(
@@ -110,15 +111,11 @@ def _wall_height(plan: Plan) -> Paragraphs | None:
         step = format_length(defaults.mark_step(plan.job), units)
         height = format_length(bed.wall_height, units)
         text = phrase("{product}, rounded up to {step}: {height}.", product=text, step=step, height=height)
-    return [
-        (phrase("Fall x longest run"), text),
-        (phrase("The fall"), phrase("It is {whose}.", whose=whose)),
-        (phrase("Rounding"), _ROUNDING),
-    ]
+    return [(phrase("Fall x longest run"), text), *ends]
 
 
-def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]) -> Paragraphs:
-    units, (fall, product, whose) = plan.job.units, figures
+def _valley_height(plan: Plan, bed: ValleyWalls, fall: float, product: str) -> Paragraphs:
+    units = plan.job.units
     step = format_length(defaults.mark_step(plan.job), units)
     height = format_length(bed.wall_height, units)
     text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
@@ -140,8 +137,6 @@ def _valley_height(plan: Plan, bed: ValleyWalls, figures: tuple[float, str, str]
     return [
         (phrase("Fall x longest way down a crease and along the valleys"), text),
         (phrase("The least there could be"), least),
-        (phrase("The fall"), phrase("It is {whose}.", whose=whose)),
-        (phrase("Rounding"), _ROUNDING),
     ]
 
 

@@ -1,4 +1,4 @@
-"""What one check works on: the job, its rulebook and the stages' results, with words for places."""
+"""What one check works on and tells: the job, its rulebook, the stages' results, and findings of them."""
 
 from __future__ import annotations
 
@@ -7,12 +7,28 @@ from typing import TypeVar
 
 from engine.job.model import Job
 from engine.limits.depth_limits import DepthLimits, depth_limits
-from engine.limits.rulebook import Rulebook, default_fall
+from engine.limits.findings import Finding, Level
+from engine.limits.rulebook import Figure, Limit, Rulebook, default_fall
 from engine.limits.stages import Stages
 from engine.limits.words import length_over, length_under, limit_fall, limit_length, nearly, place_words, worked
 from engine.quantities import Units, format_fall, format_length
 from engine.records import record
 from engine.survey.spot import Needs, Spot
+
+__all__ = [
+    "NOISE",
+    "RELATIVE_NOISE",
+    "Case",
+    "Figure",
+    "Finding",
+    "Level",
+    "Limit",
+    "Needs",
+    "Spot",
+    "is_above",
+    "is_below",
+    "planned_fall",
+]
 
 _T = TypeVar("_T")
 NOISE = 1e-6  # [mm] float noise this small breaks no limit

@@ -12,12 +12,10 @@ from engine.bed.planes import Planes
 from engine.boxes import box_round
 from engine.distinct import distinct
 from engine.job.model import BedShape
-from engine.limits.checks.case import NOISE, Case, planned_fall
-from engine.limits.findings import Finding, Level
+from engine.limits.checks.case import NOISE, Case, Finding, Level, Needs, Spot, planned_fall
 from engine.phrases import phrase
 from engine.quantities import INCH
 from engine.rings import following, preceding
-from engine.survey.spot import Needs, Spot
 from engine.types import Array, Mask, Shape
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]

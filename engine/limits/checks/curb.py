@@ -6,15 +6,12 @@ import numpy as np
 
 from engine.bed.surfaces import Bed
 from engine.job.model import EdgeKind
-from engine.limits.checks.case import NOISE, Case
-from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure, Limit
+from engine.limits.checks.case import NOISE, Case, Figure, Finding, Limit, Needs, Spot
 from engine.limits.words import fine
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs, Spot
 from engine.types import Array
 from engine.work.site import build_up
 

@@ -9,13 +9,10 @@ import shapely
 from engine.bed.flange import Flange
 from engine.bed.surfaces import is_clear
 from engine.job.model import EdgeKind
-from engine.limits.checks.case import NOISE, Case
-from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure, Limit
+from engine.limits.checks.case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
 from engine.types import Shape
 
 

@@ -4,14 +4,12 @@ from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden
 from engine.job.model import FloorKind, Typed
-from engine.limits.checks.case import Case, is_above
-from engine.limits.findings import Finding, Level
+from engine.limits.checks.case import Case, Finding, Level, Needs, is_above
 from engine.limits.rulebook import Figure, Limit, own_limit
 from engine.limits.words import enough
 from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
 from engine.quantities import INCH
-from engine.survey.spot import Needs
 from engine.work.flood import flood_test
 from engine.work.heights import heights
 from engine.work.load import Load, dead_load, load, most_filled

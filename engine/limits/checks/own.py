@@ -5,8 +5,7 @@ from typing import Final
 
 from engine.job.model import BedShape
 from engine.job.rule_figures import Figure
-from engine.limits.checks.case import NOISE, RELATIVE_NOISE, Case
-from engine.limits.findings import Finding, Level
+from engine.limits.checks.case import NOISE, RELATIVE_NOISE, Case, Finding, Level
 from engine.limits.rulebook import Limit, Origin
 from engine.limits.words import figure_words
 from engine.phrases import phrase

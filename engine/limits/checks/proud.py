@@ -10,11 +10,9 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.flange import Flange
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
-from engine.limits.checks.case import NOISE, Case
-from engine.limits.findings import Finding, Level
+from engine.limits.checks.case import NOISE, Case, Finding, Level, Needs
 from engine.limits.words import enough
 from engine.phrases import phrase
-from engine.survey.spot import Needs
 from engine.types import Array
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides

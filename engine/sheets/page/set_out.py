@@ -63,7 +63,7 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
     flange = drain.flange
     long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
     yield f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}"
-    x, y = (float(part) for part in flange.centre)
+    x, y = flange.centre.tolist()
     yield f"middle {place_words(x, y, floor, units)}"
     if drain.height:
         side = "higher" if drain.height > 0 else "lower"

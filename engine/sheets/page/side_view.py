@@ -213,16 +213,9 @@ def _ends(root: Element, section: _Section) -> None:
     for end, sign, kind in ((0, -1.0, section.cut.kind), (-1, 1.0, section.cut.far_kind)):
         x = float(section.across(section.along[end]))
         if kind is not EdgeKind.OPEN:
-            wide = 3.4 if kind is EdgeKind.CURB else 1.2
-            add(
-                root,
-                "rect",
-                x=min(x, x + sign * wide),
-                y=top,
-                width=wide,
-                height=low - top,
-                class_="curb-cut" if kind is EdgeKind.CURB else "solid",
-            )
+            wide, class_ = (3.4, "curb-cut") if kind is EdgeKind.CURB else (1.2, "solid")
+            left = min(x, x + sign * wide)
+            add(root, "rect", x=left, y=top, width=wide, height=low - top, class_=class_)
         _end_words(root, section, end, sign, x)
 
 
@@ -267,9 +260,5 @@ def _fillings(root: Element, section: _Section, units: Units) -> None:
     for level in (low, low - tall):
         line(root, np.array([x - 1.0, level]), np.array([x + 1.0, level]), "dimension")
     line(root, np.array([x, low]), np.array([x, low - tall]), "dimension")
-    words(
-        root,
-        f"{format_length(height, units)} high",
-        np.array([x + 1.6, min(max(low - tall / 2, _FIRST + _ROWS * _ROW), section.foot + 2.0)]),
-        Face(_SIZE, "start"),
-    )
+    at = np.array([x + 1.6, min(max(low - tall / 2, _FIRST + _ROWS * _ROW), low + 2.0)])
+    words(root, f"{format_length(height, units)} high", at, Face(_SIZE, "start"))

@@ -32,11 +32,8 @@ def own_rows(plan: Plan) -> Iterator[tuple[str, str]]:
     bed, units = plan.job.bed, plan.job.units
     if bed.fall is not None and not isclose(bed.fall.value, default_fall(plan.rulebook)):
         yield "Fall", _as_typed(format_fall(bed.fall.value, units), bed.fall)
-    for name, typed in (
-        ("Least depth", bed.least_depth),
-        ("Most depth", bed.most_depth),
-        ("Wall height", bed.wall_height),
-    ):
+    own = {"Least depth": bed.least_depth, "Most depth": bed.most_depth, "Wall height": bed.wall_height}
+    for name, typed in own.items():
         if typed is not None:
             yield name, _as_typed(format_length(typed.value, units), typed)
     for figure, limit in plan.rulebook.own.items():

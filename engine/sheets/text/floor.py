@@ -153,7 +153,7 @@ def drains(plan: Plan) -> Iterator[str]:
 
 def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
     flange = drain.flange
-    x, y = (float(part) for part in flange.centre)
+    x, y = flange.centre.tolist()
     long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
     yield from entry("Flange", f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}")
     yield from entry("Its middle", place_words(x, y, floor, units))
