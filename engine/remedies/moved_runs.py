@@ -51,7 +51,7 @@ def line_runs(flange: Flange, square: Array, towards: Array, ends: Array | float
     """
     if flange.is_round:
         return square - flange.half
-    first, last = ends if isinstance(ends, np.ndarray) else (-ends, ends)
+    square, (first, last) = np.maximum(square, _TINY), ends if isinstance(ends, np.ndarray) else (-ends, ends)
     local = towards @ flange.frame.T
     angle = np.arctan2(local[:, 1], local[:, 0])[:, None] / _QUARTER
     near = np.round(angle) + np.arange(-1, 2)  # the side ahead, and those to both hands
