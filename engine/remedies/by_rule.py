@@ -12,15 +12,8 @@ from engine.plan import Plan
 from engine.remedies.builds import allow_load, allow_thicker, enlarge, lighten, split
 from engine.remedies.built import mend, once_set
 from engine.remedies.channels import cut_channel, move_channel
-from engine.remedies.drain_height import (
-    lower_as_far,
-    lower_for_curb,
-    lower_for_depth,
-    raise_as_far,
-    raise_for_curb,
-    raise_for_depth,
-)
-from engine.remedies.falls import lower_fall, raise_fall
+from engine.remedies.drain_height import set_as_far, set_for_curb, set_for_depth
+from engine.remedies.falls import set_fall
 from engine.remedies.ground import fill, grind
 from engine.remedies.offered import curb_moved, offered
 from engine.remedies.outlines import close_walk, correct_length
@@ -31,7 +24,7 @@ from engine.remedies.second_drain import add_drain
 from engine.remedies.several import level_out, level_with_others, move_one
 from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from engine.remedies.stations import as_meant, left_out, readings_missing
-from engine.remedies.together import is_leave, none_alone, together
+from engine.remedies.together import DEPTHS, is_leave, none_alone, together
 from engine.remedies.trials import Trials
 
 if TYPE_CHECKING:
@@ -41,9 +34,9 @@ if TYPE_CHECKING:
 
 _MOST = 4  # remedies told of one finding
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
-    "bed-thin": (raise_for_depth, grind, raise_fall, level_walls),
-    "bed-below-floor": (raise_for_depth, grind, raise_fall, level_walls),
-    "bed-thick": (lower_for_depth, fill, lower_fall, even_fall, split, grind, allow_thicker),
+    "bed-thin": (set_for_depth, grind, set_fall, level_walls),
+    "bed-below-floor": (set_for_depth, grind, set_fall, level_walls),
+    "bed-thick": (set_for_depth, fill, set_fall, even_fall, split, grind, allow_thicker),
     "bond-unsure": (offered,),
     "upper-bed-thin": (offered,),
     "fall-low": (offered, even_fall),
@@ -55,8 +48,8 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "flange-over-wall": (one_plane, move_clear, move_channel, cut_channel),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
-    "curb-low": (curb_moved, lower_for_curb),
-    "curb-high": (curb_moved, raise_for_curb),
+    "curb-low": (curb_moved, set_for_curb),
+    "curb-high": (curb_moved, set_for_curb),
     "floor-small": (enlarge, push_wall),
     "floor-load": (lighten, even_fall, level_walls, allow_load),
     "outline-misclosed": (correct_length, close_walk),
@@ -69,11 +62,10 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "wood-no-lath": (offered,),
     "mix-rich": (offered,),
     "mix-lean": (offered,),
-    "floor-sunk": (lower_fall, even_fall),
+    "floor-sunk": (set_fall, even_fall),
 }
 
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
-_PART_WAY = {"bed-thin": raise_as_far, "bed-below-floor": raise_as_far, "bed-thick": lower_as_far}
 _FALLS = ("fall-low", "fall-steep")
 _NO_CHANGE = {
     "bed-thick": phrase(
@@ -102,7 +94,8 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     ruled_out = list(_ruled_out(trials, finding))
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):
-        firsts: Iterator[Remedy | Idea] = chain(_half(trials, finding), (remedy for remedy in found if remedy.brings))
+        part_way = set_as_far(trials, finding) if finding.rule in DEPTHS else ()
+        firsts: Iterator[Remedy | Idea] = chain(part_way, (remedy for remedy in found if remedy.brings))
         if finding.rule == "bed-thick" and any(found.rule == "fall-steep" for found in trials.plan.findings):
             firsts = chain(firsts, even_fall(trials, finding))
         pair = together(trials, finding, firsts, partial(_clean, without=_LEAVE if clean else ()))
@@ -110,11 +103,6 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
         ruled_out += none_alone(trials, finding, pair)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
     return Answer(tuple(found[:_MOST]), tuple(ruled_out))
-
-
-def _half(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    if finding.rule in _PART_WAY:
-        yield from _PART_WAY[finding.rule](trials)
 
 
 def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> Iterator[Remedy]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from engine.job.model import FloorKind
@@ -15,55 +16,40 @@ from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
 
 
-def raise_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """Raised until the bed is nowhere under its least depth."""
-    depth, least = trials.plan.depth, trials.case.depth_limits.least
+def set_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least."""
+    for spare, room in _room(trials):
+        yield from moved(trials, room if finding.rule == "bed-thick" else -spare)
+
+
+def set_as_far(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The same as far as the other depth lets it be."""
+    for spare, room in _room(trials):
+        far = (spare if finding.rule == "bed-thick" else room) - trials.step
+        yield from moved(trials, -far if finding.rule == "bed-thick" else far) if far > 0 else ()
+
+
+def _room(trials: Trials) -> Iterator[tuple[float, float]]:
+    """How far the bed can go down before it is too thin, and up before it is too thick [mm]."""
+    depth, limits = trials.plan.depth, trials.case.depth_limits
     if not isinstance(depth, Needs):
-        yield from moved(trials, max(0.0, least.value if least else 0.0) - depth.least.value)
+        least = max(0.0, limits.least.value if limits.least else 0.0)
+        yield depth.least.value - least, limits.most.value - depth.most.value if limits.most else math.inf
 
 
-def lower_for_depth(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """Lowered until the bed is nowhere over its most depth."""
-    depth, most = trials.plan.depth, trials.case.depth_limits.most
-    if not isinstance(depth, Needs) and most is not None:
-        yield from moved(trials, most.value - depth.most.value)
-
-
-def raise_as_far(trials: Trials) -> Iterator[Idea]:
-    """Raised as far as the most depth lets it be."""
-    depth, most = trials.plan.depth, trials.case.depth_limits.most
-    if not isinstance(depth, Needs) and most is not None:
-        room = most.value - depth.most.value - trials.step
-        yield from moved(trials, room) if room > 0 else ()
-
-
-def lower_as_far(trials: Trials) -> Iterator[Idea]:
-    """Lowered as far as the least depth lets it be."""
-    depth, least = trials.plan.depth, trials.case.depth_limits.least
-    if not isinstance(depth, Needs):
-        room = depth.least.value - (least.value if least else 0.0) - trials.step
-        yield from moved(trials, -room) if room > 0 else ()
-
-
-def lower_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """Lowered until the curb stands high enough over the finished drain."""
-    rises, least = curb_rises(trials.case), trials.case.book.find(Figure.CURB_LEAST)
-    if rises is not None and least is not None:
-        yield from moved(trials, rises[0] - least.value)
-
-
-def raise_for_curb(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """Raised until the curb stands no more than it may over the finished drain."""
-    rises, most = curb_rises(trials.case), trials.case.book.find(Figure.CURB_MOST)
-    if rises is not None and most is not None:
-        yield from moved(trials, rises[1] - most.value)
+def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """Lowered until the curb stands high enough over the finished drain, or raised until it is no higher than allowed."""
+    rises, is_low = curb_rises(trials.case), finding.rule == "curb-low"
+    limit = trials.case.book.find(Figure.CURB_LEAST if is_low else Figure.CURB_MOST)
+    if rises is not None and limit is not None:
+        yield from moved(trials, rises[0 if is_low else 1] - limit.value)
 
 
 def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
     measured = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
     drops = list(measured.values())  # those left open go along
-    if not drops or _is_into_wood(trials, up):
+    if not drops or math.isinf(up) or _is_into_wood(trials, up):
         return
     step, is_up = trials.step, up > 0
     rounded = round_down if is_up else round_up

@@ -28,25 +28,16 @@ _MOST_ROUNDS = 24
 _MOST_TIMES = 10.0  # a bed more than so many times as steep is no remedy
 
 
-def raise_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """A steeper bed, so that it is nowhere under its least depth."""
-    least = trials.case.depth_limits.least
-    yield from _scaled(trials, None if least is None else least.value, is_up=True)
-
-
-def lower_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """A gentler bed, so that it is nowhere over its most depth."""
-    most = trials.case.depth_limits.most
-    yield from _scaled(trials, None if most is None else most.value, is_up=False)
-
-
-def _scaled(trials: Trials, limit: float | None, *, is_up: bool) -> Iterator[Idea]:
+def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """A bed so steep that it is nowhere under its least depth, or so gentle that it is nowhere over its most."""
+    is_up, limits = finding.rule in ("bed-thin", "bed-below-floor"), trials.case.depth_limits
+    found = limits.least if is_up else limits.most
     bed, rough, drains = trials.plan.bed, trials.plan.rough, trials.plan.drains
-    if limit is None or isinstance(rough, Needs) or isinstance(drains, Needs) or len(drains) > 1:
+    if found is None or isinstance(rough, Needs) or isinstance(drains, Needs) or len(drains) > 1:
         return
     if drains[0].planned or not isinstance(bed, OneFall):
         return  # where the drain's height is planned it moves along, and the depth with it
-    factor = _factor(bed, rough, limit, is_up=is_up)
+    factor = _factor(bed, rough, found.value, is_up=is_up)
     if factor is None:
         return
     if isinstance(bed, LevelWalls):

@@ -15,7 +15,7 @@ from engine.survey.spot import Needs
 _FIRST = 4  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the second of one
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
-_DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
+DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 _LEVELLER = phrase("whoever levels the rough floor, before any bed is laid on it")
 _PLUMBER = phrase("a plumber, for another drain or another place of it")
 _LAYER = phrase("whoever lays the bed: what is wrong is cut out and laid anew")
@@ -82,7 +82,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
 
 def _no_height(trials: Trials, finding: Finding) -> str:
     depth, limits = trials.plan.depth, trials.case.depth_limits
-    if finding.rule not in _DEPTHS or isinstance(depth, Needs) or limits.most is None:
+    if finding.rule not in DEPTHS or isinstance(depth, Needs) or limits.most is None:
         return ""
     least = max(0.0, limits.least.value if limits.least else 0.0)
     spread, room = depth.most.value - depth.least.value, limits.most.value - least
