@@ -38,7 +38,7 @@ def _room(trials: Trials) -> Iterator[tuple[float, float]]:
 
 
 def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """Lowered until the curb stands high enough over the finished drain, or raised until it is no higher than allowed."""
+    """Lowered until the curb stands high enough over the finished drain, or raised until it is not too high."""
     rises, is_low = curb_rises(trials.case), finding.rule == "curb-low"
     limit = trials.case.book.find(Figure.CURB_LEAST if is_low else Figure.CURB_MOST)
     if rises is not None and limit is not None:
