@@ -5,7 +5,6 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
 from engine.bed.quadrature import areas, quarters, triangles_of
@@ -31,7 +30,7 @@ def catchments(bed: Bed) -> tuple[float, ...]:
     if isinstance(bed, Planes):
         numbers, pieces = zip(*bed.shares, strict=True)
         return tuple(np.bincount(numbers, shapely.area(pieces), len(bed.reach.flanges)).tolist())
-    if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
+    if isinstance(bed.reach, SharedReach):
         return tuple(_nearest(bed.reach).tolist())
     return ()
 
@@ -40,7 +39,7 @@ def drained_to(bed: Bed, points: Array) -> Index:
     """The number of the drain that water runs to (k,) from points (k, 2) of the planned bed."""
     if isinstance(bed, PartedWalls | Planes):
         return bed.owners(points)
-    if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
+    if isinstance(bed.reach, SharedReach):
         return np.asarray(np.argmin(bed.reach.each(points), axis=0))
     return np.zeros(len(points), dtype=np.intp)
 

@@ -55,7 +55,13 @@ class Depth:
 
         Where the rough floor stands above the bed the depth is negative and counts as 0.
         """
-        return _volume(self.gap, self.least, self.most)
+        if self.most.value <= 0:
+            return 0.0
+        gap = self.gap
+        volume = gap.bed.integral - gap.rough.integral
+        if self.least.value < 0:
+            volume += over_floor(gap.rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0), abs(volume))
+        return max(volume, 0.0)
 
 
 def depth(bed: Bed, rough: RoughFloor) -> Depth:
@@ -63,15 +69,6 @@ def depth(bed: Bed, rough: RoughFloor) -> Depth:
     gap = Gap(bed, rough)
     least, most = extreme_depths(gap)
     return Depth(least, most, gap)
-
-
-def _volume(gap: Gap, least: Spot, most: Spot) -> float:
-    if most.value <= 0:
-        return 0.0
-    volume = gap.bed.integral - gap.rough.integral
-    if least.value < 0:
-        volume += over_floor(gap.rough.floor.polygon, lambda points: np.maximum(-gap(points), 0.0), abs(volume))
-    return max(volume, 0.0)
 
 
 def extreme_depths(gap: Gap, *, only_least: bool = False) -> tuple[Spot, Spot]:

@@ -101,15 +101,13 @@ def _off_side(beam: Beam) -> float:
 
 def behind(node: Node) -> float:
     """The way summed over the floor that is reached by bending round a node [mm3]."""
-    start, width = taut(node)
     way = node.way
-    return _sweep(node.fan, start, width, lambda far, _: way * far**2 / 2 + far**3 / 3)
+    return _sweep(node.fan, *taut(node), lambda far, _: way * far**2 / 2 + far**3 / 3)
 
 
 def hidden_area(node: Node) -> float:
     """The floor that is reached by bending round a node [mm2]."""
-    start, width = taut(node)
-    return _sweep(node.fan, start, width, lambda far, _: far**2 / 2)
+    return _sweep(node.fan, *taut(node), lambda far, _: far**2 / 2)
 
 
 def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float:

@@ -50,8 +50,8 @@ def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | Non
     told = reach.floor if floor is None else floor
     letter = _at(told.corners, corner)
     name = None if letter is None else told.names[letter]
-    wall = _wall_name(reach, edge) if floor is None else _wall_at(floor, reach, edge)
-    return Hidden(name, float(corner[0]), float(corner[1]), wall)
+    x, y = corner.tolist()
+    return Hidden(name, x, y, _wall_at(told, (reach.edges.starts[edge] + reach.edges.ends[edge]) / 2))
 
 
 def _edge_behind(reach: Reach, node: Node) -> int:
@@ -64,17 +64,9 @@ def _edge_behind(reach: Reach, node: Node) -> int:
     return _at(ends, node.place) or 0
 
 
-def _wall_name(reach: Reach, edge: int) -> str:
-    floor = reach.floor
-    if edge >= len(floor.edge_sides):
-        return phrase("the floor behind the island")
-    return floor.wall_name(int(floor.sides.walls[floor.edge_sides[edge]]))
-
-
-def _wall_at(floor: FloorOutline, reach: Reach, edge: int) -> str:
-    middle = (reach.edges.starts[edge] + reach.edges.ends[edge])[None] / 2
+def _wall_at(floor: FloorOutline, place: Array) -> str:
     for border in floor.borders:
-        (side,) = border.sides.at(middle).tolist()
+        (side,) = border.sides.at(place[None]).tolist()
         if side >= 0:
             own = not border.ring_name
             return floor.wall_name(int(border.sides.walls[side])) if own else phrase("the floor behind the island")

@@ -21,7 +21,7 @@ from engine.bed.quadrature import areas
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.surfaces import Bed
 from engine.bed.valley.sightlines import apart
-from engine.boxes import box_round, grid
+from engine.boxes import box_round, grid_inside
 from engine.distinct import groups
 from engine.records import record, result
 from engine.survey.outline import FloorOutline
@@ -179,7 +179,7 @@ def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
     tree.add(_round(floor.rings, step))
     tree.add(_highest(reach, rough), behind=True)
     if reach.has_ridges:
-        tree.add(_all_over(floor.polygon, 2 * step))
+        tree.add(grid_inside(floor.polygon, 2 * step))
     return tree.ways()
 
 
@@ -199,12 +199,6 @@ def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
     places = rough.stations[on_floor]
     asked = rough.height(places) - _PER_WAY * reach.way(places)
     return np.asarray(places[np.argsort(-np.round(asked, 6), kind="stable")[:_MOST_READINGS]])
-
-
-def _all_over(polygon: object, step: float) -> Array:
-    low, high = box_round(polygon)
-    places = grid(low + step / 2, high, step)
-    return np.asarray(places[shapely.contains_xy(polygon, *places.T)])
 
 
 class _Tree:

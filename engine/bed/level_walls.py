@@ -1,7 +1,5 @@
 """Level walls: the bed falls straight from walls equally high to the flange."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
@@ -11,6 +9,7 @@ import numpy as np
 from engine.bed.falls import ManyFalls
 from engine.bed.reach import Reach
 from engine.bed.sectors import over_sectors
+from engine.bed.valley.sightlines import cross
 from engine.bed.zoom import Extremes, extremes
 from engine.job.model import BedShape
 from engine.records import result
@@ -20,6 +19,18 @@ from engine.types import Array
 _SAMPLES = np.linspace(0.0, 1.0, 5)
 _LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run
 _ROOM = 1.5  # for what lies between samples
+
+
+@result
+class Runs:
+    """The runs from the flange edge to the walls: longest and shortest with the wall's place, [mm].
+
+    stretches: pieces of wall (starts, ends), (k, 2) each, on which the run is smooth.
+    """
+
+    longest: Spot
+    shortest: Spot
+    stretches: tuple[Array, Array]
 
 
 @result
@@ -64,7 +75,7 @@ class LevelWalls(ManyFalls):
         along = (ends - starts) / np.hypot(*(ends - starts).T)[:, None]
         offset = points - flange.centre
         far = np.hypot(offset[..., 0], offset[..., 1])
-        square = np.abs(offset[..., 0] * along[:, None, 1] - offset[..., 1] * along[:, None, 0])
+        square = np.abs(cross(offset, along[:, None]))
         rays = (offset / far[..., None]).reshape(-1, 2)
         rim = flange.rim(rays).reshape(far.shape)
         lean = np.maximum(far / square, rim / flange.halves.min())
@@ -111,18 +122,6 @@ class LevelWalls(ManyFalls):
             return (far - rim) * (2 * far + rim) / 6
 
         return self.wall_height * over_sectors(flange.centre, *self.runs.stretches, per_radian)
-
-
-@result
-class Runs:
-    """The runs from the flange edge to the walls: longest and shortest with the wall's place, [mm].
-
-    stretches: pieces of wall (starts, ends), (k, 2) each, on which the run is smooth.
-    """
-
-    longest: Spot
-    shortest: Spot
-    stretches: tuple[Array, Array]
 
 
 def runs(reach: Reach, *, square: bool) -> Runs:
@@ -185,8 +184,7 @@ def foot_parts(reach: Reach) -> Array:
 def _ray_parts(reach: Reach, corner: Array) -> Array:
     edges, centre = reach.edges, reach.flange.centre
     ray, along, offset = corner - centre, edges.ends - edges.starts, edges.starts - centre
-    cross = ray[0] * along[:, 1] - ray[1] * along[:, 0]
+    turn = cross(ray, along)
     with np.errstate(divide="ignore", invalid="ignore"):
-        part = (offset[:, 0] * ray[1] - offset[:, 1] * ray[0]) / cross
-        ahead = (offset[:, 0] * along[:, 1] - offset[:, 1] * along[:, 0]) / cross > 0
+        part, ahead = cross(offset, ray) / turn, cross(offset, along) / turn > 0
     return np.where(ahead & (part > 0) & (part < 1), part, 0.0)

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from engine.bed.hidden import Hidden, hidden_part
-from engine.bed.level_walls import LevelWalls, Runs, runs
+from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import Part, divided, hiding_parts
 from engine.bed.reach import SharedReach
 from engine.bed.valley.bed import ValleyWalls
 from engine.phrases import phrase
 from engine.quantities import round_up
-from engine.records import result
 from engine.survey.spot import Needs
 
 if TYPE_CHECKING:
@@ -57,41 +57,24 @@ def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
     return next((parts for parts in found if parts is not None), None)
 
 
-@result
-class _Straight:
-    """A part seen whole: how high its walls stand over its drain at least [mm]."""
+class _Sketch(NamedTuple):
+    """A part's bed: how high its walls stand over its drain at least [mm], and what it is with walls so high [mm]."""
 
-    part: Part
-    runs: Runs
     least: float
-
-    def raised(self, height: float) -> LevelWalls:
-        return LevelWalls(self.part.reach, height, self.runs)
+    raised: Callable[[float], LevelWalls | ValleyWalls]
 
 
-@result
-class _Bent:
-    """The same of a part with valleys."""
-
-    bed: ValleyWalls
-    terms: Terms
-    least: float
-
-    def raised(self, height: float) -> ValleyWalls:
-        from engine.bed.valley.plan import raised  # noqa: PLC0415  few floors need valleys
-
-        return raised(self.bed, height, self.terms.most_fall)
-
-
-def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Straight | _Bent | Hidden:
+def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Sketch | Hidden:
     """A drain's part of the bed before its walls' height is known; what is hidden where none was found."""
     hidden = hidden_part(part.reach, reach.floor)
     if hidden is None:
         found = runs(part.reach, square=terms.square)
-        return _Straight(part, found, terms.fall * found.longest.value)
-    from engine.bed.valley.plan import Wanted, least_height, lowest  # noqa: PLC0415  few floors need valleys
+        return _Sketch(terms.fall * found.longest.value, lambda height: LevelWalls(part.reach, height, found))
+    from engine.bed.valley.plan import Wanted, least_height, lowest, raised  # noqa: PLC0415  few floors need valleys
 
     hidden = replace(hidden, drains=len(reach.flanges), drain=number)
     wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, None, terms.square)
     bed = lowest(part.reach, hidden, wanted)
-    return bed if isinstance(bed, Hidden) else _Bent(bed, terms, least_height(bed, terms.fall))
+    if isinstance(bed, Hidden):
+        return bed
+    return _Sketch(least_height(bed, terms.fall), lambda height: raised(bed, height, terms.most_fall))

@@ -106,9 +106,8 @@ def _checked(
     """The parts, where each is one piece round its own flange and, unless that is not asked, seen whole from it."""
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
-        if shapely.get_type_id(shape) != shapely.GeometryType.POLYGON:
-            return None
-        if not shapely.contains(shape, _room_round(flange)):
+        is_one = shapely.get_type_id(shape) == shapely.GeometryType.POLYGON
+        if not (is_one and shapely.contains(shape, _room_round(flange))):
             return None
         part = part_of(floor, flange, shape)
         if seen_whole and not part.reach.sees_whole:

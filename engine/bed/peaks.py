@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
-from engine.boxes import box_round, grid
+from engine.boxes import box_round, grid_inside
 from engine.types import Array, Shape
 
 _GRID = 48  # samples across the floor's longer side
@@ -21,8 +21,7 @@ def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
     """
     low, high = box_round(polygon)
     step = float((high - low).max()) / _GRID
-    places = grid(low + step / 2, high, step)
-    places = places[shapely.contains_xy(polygon, places)]
+    places = grid_inside(polygon, step)
     best = places[np.argsort(-function(places), kind="stable")[:_TRIES]]
     while step > _LAST_STEP:
         best = _climbed(function, polygon, best, step)

@@ -12,6 +12,7 @@ from engine.bed.parts import Part, part_of
 from engine.bed.plane import square_off
 from engine.bed.reach import SharedReach
 from engine.bed.ridges import Ridge
+from engine.bed.valley.sightlines import cross
 from engine.boxes import box_round
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
@@ -68,9 +69,7 @@ class Planes(OneFall):
     def crossings(self, start: Array, along: Array) -> Array:
         """Where a line from `start` (2,) in the direction `along`, a unit vector, crosses those lines (k,) [mm]."""
         points, directions = self.lines
-        turn = along[0] * directions[:, 1] - along[1] * directions[:, 0]
-        offset = points - start
-        off = offset[:, 0] * directions[:, 1] - offset[:, 1] * directions[:, 0]
+        turn, off = cross(along, directions), cross(points - start, directions)
         crossed = np.abs(turn) > _BESIDE
         return np.asarray(off[crossed] / turn[crossed])
 

@@ -6,7 +6,6 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.even_fall import EvenFall
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.planes import Planes
 from engine.bed.quadrature import quarters, triangles_of
@@ -34,12 +33,12 @@ def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """
     if isinstance(bed, PartedWalls | Planes):
         return bed.ridges
-    if isinstance(bed, EvenFall) and isinstance(bed.reach, SharedReach):
+    if isinstance(bed.reach, SharedReach):
         return tuple(_traced(bed, bed.reach))
     return ()
 
 
-def _traced(bed: EvenFall, reach: SharedReach) -> Iterator[Ridge]:
+def _traced(bed: Bed, reach: SharedReach) -> Iterator[Ridge]:
     triangles = _triangles(reach.floor.polygon)
     flat = triangles.reshape(-1, 2)
     found, numbers = groups(flat[:, 0], flat[:, 1])

@@ -1,7 +1,7 @@
 """Sight lines: which edge of the floor each direction meets first, from a point or square off a line.
 
-Both answer by a sorted key (an angle, or a distance along the line): no corner lies between two neighbouring corners'
-keys, so the edge met in the middle of the gap is met all over it.
+Both go by sorted keys, angles or distances along the line: no corner lies between two neighbours, so the edge met in
+the middle of their gap is met all over it.
 """
 
 from __future__ import annotations

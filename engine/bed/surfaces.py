@@ -66,9 +66,9 @@ def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms
         case BedShape.EVEN_FALL:
             return EvenFall(reaches[0] if len(reaches) == 1 else _shared(reaches, terms), terms.fall)
         case BedShape.LEVEL_WALLS:
-            if len(reaches) == 1:
-                return _level_walls(asked, reaches[0], terms)
             own = None if asked.wall_height is None else asked.wall_height.value
+            if len(reaches) == 1:
+                return _level_walls(own, reaches[0], terms)
             return parted_walls(own, _shared(reaches, terms), terms)
         case BedShape.PLANE:
             return _plane(reaches, terms)
@@ -119,12 +119,10 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
     walls = shapely.boundary(floor.polygon)
     if flange.is_round:
         return bool(shapely.distance(walls, shapely.points(flange.centre)) > flange.half + _CLEAR)
-    inside = shapely.contains_xy(floor.polygon, *flange.centre)
-    return bool(inside and shapely.distance(walls, flange.polygon) > _CLEAR)
+    return bool(shapely.distance(walls, flange.polygon) > _CLEAR)
 
 
-def _level_walls(asked: Asked, reach: Reach, terms: Terms) -> Bed | Hidden:
-    own = None if asked.wall_height is None else asked.wall_height.value
+def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
     hidden = hidden_part(reach)
     if hidden:
         from engine.bed.valley.plan import Wanted, valley_walls  # noqa: PLC0415  few floors need valleys

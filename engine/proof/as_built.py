@@ -44,10 +44,9 @@ class BuiltStation(NamedTuple):
 class AsBuilt:
     """What the readings of a finished bed say.
 
-    on_flange: the readings on the drains' flanges, planned as high as those stand; line: the drop [mm] from the level
-    line to the datum; moved: how far that is from the line that the floor was read by [mm], 0 where nothing says so;
-    off_floor: the numbers of readings off the floor, not used; sure: what a difference of two readings is sure to, 19
-    times in 20 [mm].
+    on_flange: the readings on flanges, planned as high as those stand; line: the drop from the level line to the datum
+    [mm]; moved: how far that is from the line that the floor was read by [mm], 0 where nothing says so; off_floor: the
+    numbers of readings off the floor, not used; sure: what two readings' difference is sure to, 19 times in 20 [mm].
     """
 
     stations: tuple[BuiltStation, ...]
@@ -106,9 +105,8 @@ def as_built(
 ) -> AsBuilt | Needs:
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 
-    A reading on a flange tells the level line's height over it: where that is off the line that the floor was read by
-    by more than two readings of one place may differ, the line has moved, and the flange's reading counts. Raises
-    JobError for a place that is none.
+    Where a flange's reading puts the level line farther from the one that the floor was read by than two readings of
+    one place may differ, the line has moved, and the flange's reading counts. Raises JobError for a place that is none.
     """
     if isinstance(bed, Needs):
         return bed

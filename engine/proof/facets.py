@@ -1,13 +1,13 @@
 """Falls that hang on more than a strip's two ends: of valleys, of facets between them and the walls, and off ridges.
 
 A hand sets strips' ends, valleys' relays, and where ridges meet out on the floor; in between mud is pulled straight. So
-a fall is as far out as what it hangs on: a valley by both its ends, a line to the flange by where it starts, a facet on
-a wall by the strip there and by its point, at the steepest of its plane. Where a rulebook measures square to walls the
-drop from wall to point counts over the square distance, and of a bed with valleys what stands at the walls alone. A
-facet on a valley falls no less than the valley.
+a fall is as far out as what it hangs on: a valley by both ends, a line to the flange by its start, a facet on a wall by
+the strip there and its point, at the steepest of its plane. Where a rulebook measures square to walls the drop from
+wall to point counts over the square distance, and of a bed with valleys only what stands at walls. A facet on a valley
+falls no less than the valley.
 
 A place's share of a hand's error is by its way to the drain (`share`); places nearer to each other than a level reaches
-are set one from the other, and their fall is out by as much less.
+are set one from the other, and their fall is out by less.
 """
 
 from __future__ import annotations
@@ -36,10 +36,10 @@ _LEAST_SPREAD = 1e-12  # [-]
 
 
 class Facets(NamedTuple):
-    """Falls (m,) by what they hang on (n,), strips' ends first, in shares of a hand's errors that are each one's own.
+    """Falls (m,) by what they hang on (n,), strips' ends first, in shares of a hand's own error at each.
 
     starts (m, 2): where each is told at; rises and runs (m,) [mm]; weights (m, n): what each error lifts the rise by;
-    aside (m, n): and what it lifts square to that, so that the whole rise is hypot(rise + weights e, aside e).
+    aside (m, n): what it lifts square to that, so that the whole rise is hypot(rise + weights e, aside e).
     """
 
     starts: Array
@@ -68,7 +68,8 @@ def facets(bed: Bed, found: Strips, *, square: bool) -> Facets:
     square: the rulebook measures fall square to the walls.
     """
     hung = _hung(bed, found)
-    parts = [_none(hung), *(_valley_bed(hung, part.bed, square=square) for part in valley_parts(bed))]
+    none = _plain(np.empty((0, 2)), np.empty(0), np.empty(0), np.empty((0, len(hung.shares))))
+    parts = [none, *(_valley_bed(hung, part.bed, square=square) for part in valley_parts(bed))]
     if isinstance(bed, PartedWalls):
         parts += [
             _off_ridges(hung, own, part, square=square)
@@ -81,10 +82,6 @@ def facets(bed: Bed, found: Strips, *, square: bool) -> Facets:
     levelled = np.sqrt(2.0) * share(whole.runs) / np.maximum(whole.spreads, _LEAST_SPREAD)
     part = np.minimum(levelled, 1.0)[:, None]
     return whole._replace(weights=part * whole.weights, aside=part * whole.aside)
-
-
-def _none(hung: _Hung) -> Facets:
-    return _plain(np.empty((0, 2)), np.empty(0), np.empty(0), np.empty((0, len(hung.shares))))
 
 
 def _plain(starts: Array, rises: Array, runs: Array, weights: Array) -> Facets:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -13,7 +13,6 @@ from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
-from engine.records import result
 from engine.same import Same
 from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask
@@ -25,8 +24,7 @@ _STEP = 20.0  # [mm] how far apart lines start along the walls
 LEAST_RUN = 10.0  # [mm] a shorter line says nothing about fall: a channel may lie along its wall
 
 
-@result
-class Lines:
+class Lines(NamedTuple):
     """Lines from places on the walls (k, 2) to the drain: runs (k,), and how high each ends (k,) [mm]."""
 
     starts: Array
@@ -35,7 +33,7 @@ class Lines:
 
     def of(self, chosen: Index | Mask) -> Lines:
         """Some of the lines alone."""
-        return Lines(self.starts[chosen], self.runs[chosen], self.heads[chosen])
+        return Lines(*(column[chosen] for column in self))
 
     def falls(self, heights: Array) -> Array:
         """The falls (k,) [-] of lines that start at heights (k,) [mm]."""
@@ -82,7 +80,7 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
 
 
 def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
-    """A line from every few [mm] of wall, from every corner and every station (k, 2) [mm] on a wall.
+    """A line from every few [mm] of wall, and from every corner and station (k, 2) [mm] on a wall.
 
     square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it,
     but where valleys lead the water.
@@ -112,8 +110,7 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
 def square_lines(bed: Bed) -> Lines:
     """The lines of level walls square from each wall and ridge to the drain that faces it; none where valleys lead.
 
-    Each starts where the drain's centre faces the wall, and is as long as the plan measures it: from the flange's edge
-    to the wall's line.
+    Each starts where the drain's centre faces the wall, and runs from its line to the flange's edge, as the plan's do.
     """
     return _joined([_facing(own, head) for own, head in _beds(bed) if isinstance(own, LevelWalls)])
 
@@ -129,11 +126,8 @@ def _facing(bed: LevelWalls, head: float) -> Lines:
 
 
 def _joined(parts: list[Lines]) -> Lines:
-    return Lines(
-        np.concatenate([np.empty((0, 2)), *(part.starts for part in parts)]),
-        np.concatenate([np.empty(0), *(part.runs for part in parts)]),
-        np.concatenate([np.empty(0), *(part.heads for part in parts)]),
-    )
+    none = Lines(np.empty((0, 2)), np.empty(0), np.empty(0))
+    return Lines(*(np.concatenate(columns) for columns in zip(none, *parts, strict=True)))
 
 
 def _on_walls(bed: Bed, stations: Array) -> Array:

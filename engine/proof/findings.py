@@ -46,19 +46,16 @@ def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job
 
 
 def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutline, Units]) -> Finding:
-    floor, units = ground
-    at = place_words(pond.x, pond.y, floor, units)
-    is_sure = pond.depth > built.sure
-    doubt = (
-        "" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=nearly(built.sure, units))
-    )
+    _, units = ground
+    is_sure, sure = pond.depth > built.sure, nearly(built.sure, units)
+    doubt = "" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=sure)
     return Finding(
         rule="ponding",
         level=Level.STOP if is_sure else Level.CAUTION,
         says=phrase(
             "water would stand {depth} deep {at}, {extent}{doubt}",
             depth=length_over(pond.depth, units),
-            at=at,
+            at=place_words(pond.x, pond.y, *ground),
             extent=extent(pond, units),
             doubt=doubt,
         ),
@@ -71,7 +68,6 @@ def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutl
 
 
 def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units], *, is_sure: bool) -> str:
-    floor, units = ground
     mends = built.mending.mends
     if not mends:
         return phrase("read that place again")
@@ -81,27 +77,24 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
     return phrase(
         "{first}{mend} while the mud is green{more}; once it is set, see the mend list",
         first=first,
-        mend=mend_words(near, floor, units),
+        mend=mend_words(near, *ground),
         more=more,
     )
 
 
 def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, Units], *, is_low: bool) -> Finding:
-    floor, units = ground
+    _, units = ground
     run = float(runs_to_drain(built.surface.bed, np.array([[spot.x, spot.y]]))[0][0])
     beyond = abs(spot.value - limit.value) * run
-    told = fall_under(spot.value, units) if is_low else fall_over(spot.value, units)
-    side = phrase("under" if is_low else "over")
-    by = length_over(beyond, units)
     doubt = "" if beyond > built.sure else phrase("; the readings are sure to {sure}", sure=nearly(built.sure, units))
     return Finding(
         rule="built-fall-low" if is_low else "built-fall-steep",
         level=limit.level if beyond > built.sure else Level.CAUTION,
         says=phrase(
             "as built, the line from the wall {place} falls {fall}, {side} {limit}{doubt}",
-            place=place_words(spot.x, spot.y, floor, units),
-            fall=told,
-            side=side,
+            place=place_words(spot.x, spot.y, *ground),
+            fall=fall_under(spot.value, units) if is_low else fall_over(spot.value, units),
+            side=phrase("under" if is_low else "over"),
             limit=limit_fall(limit, units),
             doubt=doubt,
         ),
@@ -109,7 +102,7 @@ def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, 
             "raise the bed there by {by} while the mud is green"
             if is_low
             else "lower the bed there by {by} while the mud is green",
-            by=by,
+            by=length_over(beyond, units),
         ),
         source=limit.cited,
         x=spot.x,
@@ -127,15 +120,11 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            (
-                "the line is {off} higher over the drain's flange than when the rough floor was "
-                "read; the finished bed is judged by the flange as it reads here"
-            )
+            "the line is {off} higher over the drain's flange than when the rough floor was read; the finished bed is "
+            "judged by the flange as it reads here"
             if built.moved > 0
-            else (
-                "the line is {off} lower over the drain's flange than when the rough floor was "
-                "read; the finished bed is judged by the flange as it reads here"
-            ),
+            else "the line is {off} lower over the drain's flange than when the rough floor was read; the finished bed "
+            "is judged by the flange as it reads here",
             off=off,
         ),
         remedy=phrase("nothing, if the level line was set up anew; else read the flange once more"),
@@ -173,21 +162,17 @@ def _odd(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
 def _moved_meanwhile(
     move: Move, station: BuiltStation, before: BuiltStation, ground: tuple[FloorOutline, Units]
 ) -> Finding:
-    parts = {"station": place_words(station.x, station.y, *ground), "off": nearly(abs(move.shift), ground[1])}
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            (
-                "from the as-built reading {station} on, all read {off} higher than the bed before: the level line may "
-                "have moved, or the bed is so"
-            )
+            "from the as-built reading {station} on, all read {off} higher than the bed before: the level line may "
+            "have moved, or the bed is so"
             if move.shift > 0
-            else (
-                "from the as-built reading {station} on, all read {off} lower than the bed before: the level line may "
-                "have moved, or the bed is so"
-            ),
-            **parts,
+            else "from the as-built reading {station} on, all read {off} lower than the bed before: the level line may "
+            "have moved, or the bed is so",
+            station=place_words(station.x, station.y, *ground),
+            off=nearly(abs(move.shift), ground[1]),
         ),
         remedy=phrase(
             "read {place} again: if it has changed by as much, read all of them anew from one set-up; if it has not, "
@@ -207,7 +192,6 @@ def _moved_meanwhile(
 
 def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Finding:
     units = job.units
-    parts = {"station": place_words(station.x, station.y, floor, units), "error": nearly(abs(odd.off), units)}
     return Finding(
         rule="reading-odd",
         level=Level.CAUTION,
@@ -215,7 +199,8 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Fin
             "the as-built reading {station} makes the bed {error} too high there"
             if odd.off > 0
             else "the as-built reading {station} makes the bed {error} too low there",
-            **parts,
+            station=place_words(station.x, station.y, floor, units),
+            error=nearly(abs(odd.off), units),
         ),
         remedy=phrase(
             "read it again before you mend: {drop} is entered{slip}",

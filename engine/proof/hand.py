@@ -1,15 +1,15 @@
 """Room for the hand: how likely it is that some line ends below the least fall, and the fall that leaves room.
 
-A strip is true to so much at its ends 19 times in 20, each end by itself, normally spread; the flange is where it is,
-and a strip is straight between its ends: corners, and where walls are not level every mark. A line's fall is at fault
-by its wall's error over its run. An end nearer to the flange than a level reaches is set with it from there, and is out
-by as much less (`strips.share`). Mostly the run bends up along a wall (it does along any straight one toward one drain,
-round corners too), so that no line between two ends has less room than they foretell: then the chance that all lines
-pass is the product of each end's, which is exact. A line steeper than the most drains, and counts as one that passes.
+A strip is true to so much at its ends 19 times in 20, each by itself, normally spread; the flange is where it is, and
+strips are straight between their ends: corners, and where walls are not level every mark. A line's fall is at fault by
+its wall's error over its run. An end nearer to the flange than a level reaches is out by less (`strips.share`). Mostly
+the run bends up along a wall (along any straight one toward one drain, round corners too), so that no line between two
+ends has less room than they foretell: then the chance that all pass is exactly the product of the ends'. A line steeper
+than the most drains, and counts as one that passes.
 
-Where some line has less room than that, as at a ridge between two drains, past an island, on a curved wall, or where a
-rulebook measures square to walls, and where valleys lead the water (`facets`), strips are simulated: 20,000 rooms, the
-same ones every time. The chance is then known to 0.4 % (a standard error; 0.16 % at 5 %).
+Where some line has less, as at ridges between drains, past islands, on curved walls, where a rulebook measures square
+to walls, and where valleys lead the water (`facets`), 20,000 rooms are simulated, the same ones every time: the chance
+is then known to 0.4 % (a standard error; 0.16 % at 5 %).
 """
 
 from __future__ import annotations
@@ -45,9 +45,9 @@ _ONE_PLACE = 1.0  # [mm]
 class Room:
     """The room for a hand that is true to `trueness` [mm].
 
-    chance: that some line ends below the least fall, 0 to 1; fall: the least fall to plan so that all pass 19 times in
-    20 [-]; bare: the places of walls, ridges and valleys that may be low by less than such a hand may be out there,
-    each with how much [mm], the one with least room first; simulated: in how many rooms, 0 where it is exact.
+    chance: that some line ends below the least fall, 0 to 1; fall: the least to plan so that all pass 19 times in 20
+    [-]; bare: the places of walls, ridges and valleys that have less room than such a hand may be out there, with that
+    room [mm], the least first; simulated: in how many rooms, 0 where it is exact.
     """
 
     trueness: float
@@ -97,8 +97,8 @@ def rooms(
 ) -> tuple[Room, ...]:
     """The room that a bed leaves over a least fall [-] for hands so true [mm]; none where no line is long enough.
 
-    square: the rulebook measures fall square to the walls. The fall to plan is solved for with the bed's heights in
-    proportion to it, as they are but for rounding up to whole mark steps, and for where valleys run.
+    square: the rulebook measures fall square to the walls. The fall to plan is solved for with heights in proportion to
+    it, as they are but for rounding up to mark steps, and for where valleys run.
     """
     found = strips(bed, marks, square=square)
     lines, others, planned = found.lines, facets(bed, found, square=square), bed.least_fall
@@ -121,7 +121,7 @@ def _room(task: _Task, trueness: float) -> Room:
 
 
 def _bare(task: _Task, trueness: float) -> tuple[Spot, ...]:
-    """The places with less room than a hand may be out, on each strip the one with least, least room first."""
+    """The places with less room than a hand may be out, one a strip, least room first."""
     strips, others = task.strips, task.facets
     starts = np.vstack([strips.lines.starts, others.starts])
     margins = np.concatenate([task.margins, others.rises - task.least * others.runs])
@@ -161,9 +161,9 @@ def _is_foretold(task: _Task) -> bool:
 
 
 def _exact(task: _Task) -> tuple[float, float] | None:
-    """The chance that some end is lower than its room allows, and the fall at which all pass 19 times in 20 [-].
+    """The chance that some end is too low, and the fall at which all pass 19 times in 20 [-], by halving to 1e-9.
 
-    By halving, to 1e-9; None where no line starts at an end.
+    None where no line starts at an end.
     """
     if not len(task.shape):
         return None
@@ -240,6 +240,6 @@ def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
 def _needed(wanted: Array, shape: Array) -> Array:
     """The fall (...) [-] with which lines rise as wanted (...) [mm]: the steepest where none does.
 
-    Between two marks beside a channel a strip lies flat, whatever the fall, though the bed has a ridge there.
+    Between two marks beside a channel a strip lies flat, whatever the fall.
     """
     return np.minimum(wanted / np.maximum(shape, _LEAST_SHARE), _STEEPEST)

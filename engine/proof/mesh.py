@@ -50,10 +50,7 @@ class Mesh:
 
 
 def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
-    """Triangles over a bed's floor; the last one made is kept, for while figures are typed the places stay.
-
-    See `_mesh_of`.
-    """
+    """`_mesh_of`; the last one made is kept, for while figures are typed the places stay."""
     floor, flanges = bed.reach.floor, bed.reach.flanges
     ridges = (np.stack([ridge.points[:-1], ridge.points[1:]], axis=1) for ridge in ridge_lines(bed))
     creases = np.concatenate([creases, *ridges])
@@ -73,10 +70,10 @@ _LAST: dict[bytes, Mesh] = {}
 
 
 def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
-    """Triangles over a bed's floor, with the stations (k, 2) [mm] on the floor among their nodes.
+    """Triangles over a bed's floor, with the stations (k, 2) [mm] on it among their nodes.
 
-    Walls, rims, creases (m, 2, 2) [mm] and the lines in which level walls' slopes meet are chains of nodes, for water
-    to run along; in between stands an even grid of about 1,200 nodes.
+    Walls, rims, creases (m, 2, 2) [mm] and the lines in which level walls' slopes meet are chains of nodes for water to
+    run along; in between stands an even grid of about 1,200.
     """
     reach = bed.reach
     polygon = reach.floor.polygon
@@ -98,9 +95,9 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
 
 
 def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
-    """Nodes and triangles among whose sides the chains' pieces are: those that are not yet are halved by a node more.
+    """Nodes and triangles among whose sides the chains' pieces are: others are halved by a node more.
 
-    Valleys' facets are steep and meet at all angles: a side across a crease would dam up water that is not there.
+    Valleys' facets are steep: a side across a crease would dam up water that is not there.
     """
     pieces = np.concatenate([np.stack([chain[:-1], chain[1:]], axis=1) for chain in chains])
     triangles = _triangles(nodes)

@@ -1,7 +1,6 @@
 """Where to read a finished bed: the places at which a mistake would show, in walking order.
 
-Corners and wall middles tell the falls; half way to the drain it may sag into birdbaths; the flange tells whether the
-line stands as it stood.
+Corners and wall middles tell the falls; half way to the drain it may sag; the flange tells whether the line moved.
 """
 
 from typing import NamedTuple
@@ -37,10 +36,8 @@ def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units
         ends.append((name, floor.corners[i]))
     for i, wall in enumerate(floor.walls):
         if floor.length(i) > _LONG_WALL:
-            half = floor.length(i) / 2
-            found.append(
-                Offered(AtWall(wall, Typed(format_length(half, units), half)), phrase("{wall} middle", wall=wall))
-            )
+            middle = AtWall(wall, _typed(floor.length(i) / 2, units, None))
+            found.append(Offered(middle, phrase("{wall} middle", wall=wall)))
         ends.append((wall, floor.on_wall(i, np.array([floor.length(i) / 2]))[0]))
     for name, end in ends:
         place = _halfway(floor, flanges, end, units)

@@ -32,9 +32,8 @@ _MOST_LINES = 3000  # about so many on a large floor
 class Strips:
     """Strips between ends (n,), and the lines (m,) that start on them: between which ends, and how far on (0 to 1).
 
-    places: the ends' own (k, 2), border by border [mm]. tops (n,): the heights that they are set to; planned (n,): the
-    bed's own there; both over the datum [mm]. shares (n,): how much of a hand's error each has, see `share`. lengths
-    (m,): of the strips that the lines start on [mm].
+    places: the ends' (k, 2), border by border [mm]; tops (n,): the heights that they are set to, planned (n,): the
+    bed's there, both over the datum [mm]; shares (n,): see `share`; lengths (m,): of the lines' strips [mm].
     """
 
     places: tuple[Array, ...]
@@ -96,9 +95,9 @@ class Strips:
 
 
 def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
-    """The strips of a bed with its marks.
+    """The strips of a bed: they end at corners; where walls are not level at every mark, to which they are set.
 
-    They end at corners; where walls are not level at every mark, to which they are set. square: as in `all_lines`.
+    square: as in `all_lines`.
     """
     borders = bed.reach.floor.borders
     ends = [_ends(bed, border, marks) for border in borders]
@@ -118,8 +117,8 @@ def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
 def share(runs: Array) -> Array:
     """How much of a hand's error a place has (k,) [-], so far [mm] from what it is set from.
 
-    Farther off than a level reaches it is read off the line, and has all of it; nearer, the level lies from the one to
-    the other, and what it leans by is as much less as the run is shorter.
+    Farther off than a level reaches it is read off the line, and has all; nearer, the level lies from one to the other,
+    and leans by as much less as the run is shorter.
     """
     return np.clip(runs / LEVEL, 0.0, 1.0)
 
@@ -127,7 +126,7 @@ def share(runs: Array) -> Array:
 def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Array) -> tuple[Index, Index, Array, Array]:
     """Between which two of the ends at places, border by border, points (k, 2) on borders lie.
 
-    And how far on from the first (0 to 1), and how far those are apart [mm].
+    And how far on (0 to 1), and how far those are apart [mm].
     """
     rings, found = [shapely.linearrings(border.ring) for border in borders], shapely.points(points)
     nearest = np.argmin([shapely.distance(ring, found) for ring in rings], axis=0)

@@ -1,14 +1,13 @@
 """How sure the depth is: reading steps, the line, and floor that nobody read, carried through to every place.
 
-The rough floor at a place is a sum of readings with weights (a triangle's, or beyond them the plane's), by which adds
-up what they are unsure of. Between readings heights differ the more the farther apart they are: the variance of a
-difference is roughness x distance (a linear variogram; Matheron, Economic Geology 58, 1963). So that of any weighted
-sum against the true height is roughness x (sum w h - 1/2 sum w w h), h the distances from the place and between
-stations.
+The rough floor at a place is a sum of readings with weights, a triangle's or beyond them the plane's, and so is what it
+is unsure of. Heights differ the more the farther apart they are: the variance of a difference is roughness x distance
+(a linear variogram; Matheron, Economic Geology 58, 1963). So that of any weighted sum against the true height is
+roughness x (sum w h - 1/2 sum w w h), h the distances from the place and between stations.
 
-The survey itself tells the roughness: what each reading is off from what the others foretell, less what reading can be
-off, is held against the distances, weighed with slabs as they are (1/8 in under a 2 ft straightedge 19 times in 20;
-common practice, no source), as if seen four times.
+The survey itself tells the roughness: how far each reading is off what the others foretell, less what reading can be
+off, over the distance, weighed with slabs as they are (1/8 in under a 2 ft straightedge 19 times in 20; common
+practice, no source), as if seen four times.
 
 "Sure to" is twice the standard error: 19 times in 20, errors being as likely up as down. Mistakes are held by no figure
 here: see the odd readings.
@@ -22,7 +21,7 @@ import shapely
 
 from engine.bed.depth import Depth
 from engine.bed.valley.sightlines import apart
-from engine.boxes import box_round, grid
+from engine.boxes import grid_inside
 from engine.distinct import groups
 from engine.job.model import Job
 from engine.records import record, result
@@ -159,9 +158,8 @@ class Sureness:
     """How sure the plan's depth is, 19 times in 20.
 
     step: what drops were read to; roughness [mm]; sure, sure_most: what the least and the most depth are sure to;
-    assured: what the bed is at least as deep as, with the place where that is least [mm]; next: the reading that helps
-    most, None where none does; slip: what mistake in a reading would show, None where there are too few to judge each
-    other.
+    assured: how deep the bed is at least, with the place where that is least [mm]; next: the reading that helps most,
+    None where none does; slip: what mistake in a reading would show, None with too few to judge each other.
     """
 
     step: float
@@ -209,9 +207,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     best = _next(found, (places, depths, flange), candidates)
     if len(found.heights) < _SPARSE and (best is None or best[1] < assured.value + ENOUGH):
         best = _next(found, (places, depths, flange), places[::_SPREAD], best, assured.value + ENOUGH)
-    gain = (
-        None if best is None else NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
-    )
+    gain = best and NextReading(float(best[0][0]), float(best[0][1]), max(best[1] - assured.value, 0.0))
     slip = least_slip(stations, -np.array([drop.value for drop in drops]), drops, job.units)
     step = reading_step(drops, job.units)
     return Sureness(step, found.roughness, float(unsure[0]), float(unsure[1]), assured, gain, slip)
@@ -220,7 +216,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
 def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None, bar: float = -np.inf) -> _Best:
     """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm].
 
-    Only those that can leave at least `bar` [mm], and more than the best before them, are tried.
+    Only those that can leave `bar` [mm], and more than the best before, are tried.
     """
     places, depths, flange = ground
     stations = found.mesh.stations
@@ -240,7 +236,7 @@ def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None,
 def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) -> Array:
     """What a reading at each candidate (k, 2) can leave at most (k,) [mm]: what is assured where it changes nothing.
 
-    One more station changes only those triangles in whose circles it stands.
+    A station changes only triangles in whose circles it stands.
     """
     footing = found.mesh.footing(places)
     inside = ~footing.beyond.any(axis=0) & (footing.stations[0] != footing.stations[2])
@@ -257,14 +253,11 @@ def _worth(floor: FloorOutline) -> Array:
 
 
 def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
-    """The place that is counted on least, and a few such places' middles, where they lie on the floor (k, 2)."""
+    """The place counted on least, and a few such places' middles, where they lie on the floor (k, 2)."""
     order = np.argsort(np.round(assured, 6), kind="stable")
     middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
     return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])
 
 
 def _places(floor: FloorOutline) -> Array:
-    low, high = box_round(floor.polygon)
-    cell = float(np.sqrt(floor.area / _PLACES))
-    places = grid(low + cell / 2, high, cell)
-    return np.vstack([floor.corners, places[shapely.contains_xy(floor.polygon, *places.T)]])
+    return np.vstack([floor.corners, grid_inside(floor.polygon, float(np.sqrt(floor.area / _PLACES)))])

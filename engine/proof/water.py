@@ -1,9 +1,9 @@
 """Where water stands on a surface, how deep and how wide.
 
-Inside a triangle the height is straight, so the part of it under any level is convex and holds its lowest nodes, and
+Inside a triangle the height is straight, so what of it lies under any level is convex and holds its lowest nodes, and
 water that can leave can leave along edges. So the level at a node is the least, over all ways along edges to an outlet,
-of the highest node on the way: found by a flood from the outlets, lowest node first (priority flood; Barnes, Lehman and
-Mulla, Computers & Geosciences 62, 2014).
+of the highest node on the way: a flood from the outlets, lowest node first, finds it (priority flood; Barnes, Lehman
+and Mulla, Computers & Geosciences 62, 2014).
 """
 
 import heapq
@@ -55,8 +55,8 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
 def filled(heights: Array, edges: Index, outlets: Index) -> Array:
     """The level of `flood` alone (n,) [mm], by rounds over all edges at once.
 
-    Where water runs downhill all the way to an outlet none stands. Elsewhere each round takes in ways of one edge more;
-    a node that is down to its own height is done with.
+    Where water runs downhill to an outlet none stands. Elsewhere each round takes in ways of one edge more; a node down
+    to its own height is done with.
     """
     others, nodes = _beside(Same(edges))
     level = np.where(_runs_off(heights, (others, nodes), outlets), heights, np.inf)

@@ -14,6 +14,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.hidden import Hidden
 from engine.bed.reach import Reach
 from engine.bed.sectors import over_sectors
+from engine.bed.valley.sightlines import cross
 from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
 from engine.phrases import phrase
@@ -325,12 +326,10 @@ def _cut_at_corners(reach: Reach, corners: Array, heights: Array) -> tuple[Array
     if flange.is_round:
         return starts, ends, low, high
     parts = [np.zeros(len(starts)), np.ones(len(starts))]
-    along = ends - starts
+    along, offset = ends - starts, flange.centre - starts
     for corner in flange.corners - flange.centre:
-        offset = flange.centre - starts
-        turn = along[:, 0] * corner[1] - along[:, 1] * corner[0]
         with np.errstate(divide="ignore", invalid="ignore"):
-            part = (offset[:, 0] * corner[1] - offset[:, 1] * corner[0]) / turn
+            part = cross(offset, corner) / cross(along, corner)
         parts.append(np.where((part > 0) & (part < 1), part, 0.0))
     cuts = np.sort(np.column_stack(parts), axis=1)
     rows, columns = np.nonzero(np.diff(cuts, axis=1) > 1e-9)

@@ -57,7 +57,7 @@ def choose(room: Room, most: float | None) -> Chosen | None:
     bound = least_steepness(room)
     aim = bound if most is None else max(most, bound)
     limited = most is not None and bound <= most
-    trials = _trials(aim, limited=limited)
+    trials = [Trial(part * aim, climb, balanced) for part, climb, balanced in (_WITH_LIMIT if limited else _WITHOUT)]
     for surveyor in (Surveyor(room), Surveyor(room, _CLOSER_STATIONS)):
         found = _all(surveyor, trials, aim, whole=limited)
         for filling in chain(_lowest(found, most) if limited else (), _in_order(found, aim, most)):
@@ -66,10 +66,6 @@ def choose(room: Room, most: float | None) -> Chosen | None:
                 if mesh is not None and is_sound(room, mesh):
                     return Chosen(fewer, mesh, bound)
     return None
-
-
-def _trials(aim: float, *, limited: bool) -> list[Trial]:
-    return [Trial(part * aim, climb, balanced) for part, climb, balanced in (_WITH_LIMIT if limited else _WITHOUT)]
 
 
 def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) -> list[Filling]:
@@ -96,11 +92,6 @@ def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) ->
     return found
 
 
-def _refined(found: list[Filling], aim: float) -> list[Filling]:
-    order = sorted(found, key=lambda filling: filling.steepest)
-    return [gentler(filling, aim) for filling in order[:_REFINED]] + order[_REFINED:]
-
-
 def _net(room: Room, trial: Trial) -> Net | None:
     tree = grow(room, *fences(room, trial))
     if tree is None:
@@ -122,7 +113,9 @@ def _lowest(found: list[Filling], most: float | None) -> Iterator[Filling]:
 
 def _in_order(all_found: list[Filling], aim: float, most: float | None) -> Iterator[Filling]:
     """The fillings, best first: the lowest of those within the limit, which is loose where none is met."""
-    found = _refined([filling for filling in all_found if math.isfinite(filling.steepest)], aim)
+    fit = (filling for filling in all_found if math.isfinite(filling.steepest))
+    order = sorted(fit, key=lambda filling: filling.steepest)
+    found = [gentler(filling, aim) for filling in order[:_REFINED]] + order[_REFINED:]
     if not found:
         return
     gentlest = min(filling.steepest for filling in found)

@@ -6,8 +6,6 @@ by going through the table of creases (station i, step j of the walk): a facet o
 j), one on a valley to (i, j + 1).
 """
 
-from __future__ import annotations
-
 import math
 from functools import cached_property
 from typing import NamedTuple, TypeAlias
@@ -33,6 +31,36 @@ class Slopes(NamedTuple):
 
     on_walls: Table
     on_valleys: Table
+
+
+@result
+class _Facets:
+    """Facets, each at its cell (k,) of the tables; their corners (k, 2) thrice, the drain last if it is one.
+
+    heights: of the second and the last corners (k,) [mm], nan for the walls'; the first is always a wall's.
+    """
+
+    flange: Flange
+    cells: Index
+    corners: tuple[Array, Array, Array]
+    heights: tuple[Array, Array]
+    at_drain: Mask
+
+    @cached_property
+    def _planes(self) -> Planes:
+        return Planes.of(*self.corners)
+
+    @cached_property
+    def _ruled(self) -> Ruled:
+        return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
+
+    def slopes(self, height: float) -> Array:
+        """Their slopes (k,) [-] with walls `height` [mm] high."""
+        first = np.full(len(self.cells), height)
+        second, last = np.where(np.isnan(self.heights[0]), height, self.heights[0]), self.heights[1]
+        slopes = self._planes.slopes((first, second, last))
+        slopes[self.at_drain] = self._ruled.steepest(first[self.at_drain], second[self.at_drain])
+        return slopes
 
 
 @result
@@ -133,36 +161,6 @@ class Strip:
         return _cheapest(self._allowed(height), slopes, steepest, wanted)
 
 
-@result
-class _Facets:
-    """Facets, each at its cell (k,) of the tables; their corners (k, 2) thrice, the drain last if it is one.
-
-    heights: of the second and the last corners (k,) [mm], nan for the walls'; the first is always a wall's.
-    """
-
-    flange: Flange
-    cells: Index
-    corners: tuple[Array, Array, Array]
-    heights: tuple[Array, Array]
-    at_drain: Mask
-
-    @cached_property
-    def _planes(self) -> Planes:
-        return Planes.of(*self.corners)
-
-    @cached_property
-    def _ruled(self) -> Ruled:
-        return Ruled.of(self.flange, self.corners[0][self.at_drain], self.corners[1][self.at_drain])
-
-    def slopes(self, height: float) -> Array:
-        """Their slopes (k,) [-] with walls `height` [mm] high."""
-        first = np.full(len(self.cells), height)
-        second, last = np.where(np.isnan(self.heights[0]), height, self.heights[0]), self.heights[1]
-        slopes = self._planes.slopes((first, second, last))
-        slopes[self.at_drain] = self._ruled.steepest(first[self.at_drain], second[self.at_drain])
-        return slopes
-
-
 def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:
     """The least, over all ways through the table, of the most met in a cell or on a step."""
     row = [_INF] * len(cells[0])
@@ -184,27 +182,17 @@ def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:
 
 def _cheapest(cells: Table, slopes: Slopes, steepest: float, wanted: float) -> Parting | None:
     """The way through the table with the fewest changes between walls and valleys, then the gentlest facets."""
-    height, width = len(cells), len(cells[0])
-    start = {(0, 0): (0.0, 0.0)}
     costs: list[list[tuple[float, float]]] = []  # arriving by a facet on a wall, on a valley
-    for i in range(height):
+    for i, row in enumerate(cells):
         line: list[tuple[float, float]] = []
-        for j in range(width):
-            if (i, j) in start:
-                line.append((0.0, 0.0))
-                continue
-            if cells[i][j] > 0:
-                line.append((_INF, _INF))
-                continue
-            by_wall = by_valley = _INF
-            if i:
-                step = _cost(slopes.on_walls[i - 1][j], steepest, wanted)
-                came = costs[i - 1][j]
-                by_wall = min(came[0], came[1] + 1.0) + step
-            if j:
-                step = _cost(slopes.on_valleys[i][j - 1], steepest, wanted)
-                came = line[j - 1]
-                by_valley = min(came[1], came[0] + 1.0) + step
+        for j, cell in enumerate(row):
+            by_wall = by_valley = _INF if i or j else 0.0
+            if i and cell <= 0:
+                on_wall, on_valley = costs[i - 1][j]
+                by_wall = min(on_wall, on_valley + 1.0) + _cost(slopes.on_walls[i - 1][j], steepest, wanted)
+            if j and cell <= 0:
+                on_wall, on_valley = line[j - 1]
+                by_valley = min(on_valley, on_wall + 1.0) + _cost(slopes.on_valleys[i][j - 1], steepest, wanted)
             line.append((by_wall, by_valley))
         costs.append(line)
     return _traced(costs)

@@ -47,7 +47,11 @@ def least_height(bed: ValleyWalls, fall: float) -> float:
 
 def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
     """A bed with its walls at a height [mm], and how it stands to the most fall then."""
-    return _judged(bed.raised_to(height), most)
+    bed = bed.raised_to(height)
+    if most is None or bed.most_fall <= most * _SAME:
+        return bed
+    proven = bed.bound > most * _SAME
+    return replace(bed, verdict=Verdict.IMPOSSIBLE if proven else Verdict.NOT_FOUND)
 
 
 def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
@@ -68,10 +72,3 @@ def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden
         verdict=Verdict.FITS,
         hidden=hidden,
     )
-
-
-def _judged(bed: ValleyWalls, most: float | None) -> ValleyWalls:
-    if most is None or bed.most_fall <= most * _SAME:
-        return bed
-    proven = bed.bound > most * _SAME
-    return replace(bed, verdict=Verdict.IMPOSSIBLE if proven else Verdict.NOT_FOUND)

@@ -188,16 +188,13 @@ def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
     """Corners in runs: a sharp one alone, slight ones with those that follow them along the wall."""
     chains: list[list[Node]] = []
     for node in nodes:
-        last = chains[-1][-1] if chains else None
-        if last is not None and max(_turn(last), _turn(node)) < _SLIGHT and _follows(last, node):
+        last = chains[-1][-1] if chains else node
+        follows = np.hypot(*(last.place + last.walls[0] - node.place)) < _PAST
+        if chains and follows and max(_turn(last), _turn(node)) < _SLIGHT:
             chains[-1].append(node)
         else:
             chains.append([node])
     return chains
-
-
-def _follows(last: Node, node: Node) -> bool:
-    return bool(np.hypot(*(last.place + last.walls[0] - node.place)) < _PAST)
 
 
 def _told(chain: list[Node]) -> list[tuple[Node, float]]:

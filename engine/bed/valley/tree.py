@@ -50,7 +50,8 @@ class Tree:
 
 def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
     """The valleys round fences from feet to tips (k, 2) [mm]; None where some wall is seen from none of them."""
-    free = (room.runs(tips) > _OFF_FLANGE) & ~_doubled(tips)
+    doubled = np.tril(apart(tips, tips) < 1.0, -1).any(axis=1)
+    free = (room.runs(tips) > _OFF_FLANGE) & ~doubled
     places = np.vstack([room.centre[None], tips[free]])
     blocks = _blocks(room, feet, tips)
     count = len(places)
@@ -65,10 +66,6 @@ def grow(room: Room, feet: Array, tips: Array) -> Tree | None:
     ways = _along(steps, parents)
     serving = _serving(room, places, ways, blocks)
     return None if serving is None else Tree(places, ways, parents, sight, serving)
-
-
-def _doubled(tips: Array) -> Mask:
-    return np.asarray(np.tril(apart(tips, tips) < 1.0, -1).any(axis=1))
 
 
 def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
