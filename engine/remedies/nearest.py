@@ -15,7 +15,7 @@ from engine.types import Array, Mask, Shape
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
-_MOST = 200  # that are cut at once: what lies farther is left
+_MOST, _MOST_SURE = 200, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
 _BESIDE = 1e-6  # [mm]
 _COARSE = 16  # steps: blocks in which only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
@@ -115,7 +115,7 @@ class _Search:
         kept = (may | unsure) & (near < self._limit)
         kept[rest] = False
         nearest_first = np.flatnonzero(kept)[np.argsort(near[kept], kind="stable")]
-        rest = np.concatenate([rest, nearest_first[_MOST:]])
+        rest = np.concatenate([rest, nearest_first[_MOST if unsure.any() else _MOST_SURE :]])
         self._left = np.vstack([self._left, np.column_stack([near, other[: len(inner)], inner])[rest]])
         kept[rest] = False
         part = max(size // _PARTS, 1)
