@@ -11,6 +11,7 @@ from engine.bed.flange import Flange
 from engine.bed.reach import Reach, bends_of
 from engine.job.model import EdgeKind
 from engine.records import result
+from engine.rings import following, preceding
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array, Mask, Shape
 
@@ -92,11 +93,15 @@ def _are_apart(flanges: Sequence[Flange]) -> bool:
 def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
     """The parts with every stray piece joined to that with which it has the longest side in common."""
     while strays:
-        common = [[shapely.length(shapely.intersection(stray, main)) for main in mains] for stray in strays]
-        stray, main = np.unravel_index(int(np.argmax(common)), (len(strays), len(mains)))
+        # The side in common is cut out twice, and differs in last digits.
+        roomy = shapely.buffer(mains, _ON_RIDGE, join_style="mitre")
+        common = shapely.length(shapely.intersection(shapely.boundary(strays)[:, None], roomy))
+        stray, main = np.unravel_index(int(np.argmax(common)), common.shape)
         if common[stray][main] < _CLEAR:
             return None
-        mains[main] = shapely.union(mains[main], strays.pop(int(stray)))
+        joined = strays.pop(int(stray))
+        mains[main] = shapely.snap(mains[main], joined, _ON_RIDGE)
+        mains[main] = shapely.union(mains[main], shapely.snap(joined, mains[main], _ON_RIDGE))
     return mains
 
 
@@ -124,11 +129,25 @@ def _room_round(flange: Flange) -> Shape:
 
 def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
     """A piece of a floor as a drain's part: edges that lie on no wall are ridges."""
-    own = floor_of(shape)
+    own = floor_of(_seamless(floor, shape))
     reach = Reach(own, flange)
     middles = (reach.edges.starts + reach.edges.ends) / 2
     away = shapely.distance(shapely.boundary(floor.polygon), shapely.points(middles))
     return Part(reach, away > _ON_RIDGE)
+
+
+def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
+    """A piece without the places on a wall where pieces met that were joined to it: no corners of the floor's."""
+    corners = shapely.multipoints(np.concatenate(floor.rings))
+    rings = []
+    for ring in shapely.get_rings(shape):
+        places = shapely.get_coordinates(ring)[:-1]
+        into, on = places - preceding(places), following(places) - places
+        turn = np.abs(into[:, 0] * on[:, 1] - into[:, 1] * on[:, 0])
+        straight = turn < _ON_RIDGE * np.hypot(*(following(places) - preceding(places)).T)
+        seam = straight & (shapely.distance(corners, shapely.points(places)) > _ON_RIDGE)
+        rings.append(shapely.linearrings(places[~seam]))
+    return shapely.polygons(rings[0], holes=rings[1:] or None)
 
 
 def floor_of(shape: Shape) -> FloorOutline:

@@ -380,3 +380,13 @@ def test_two_drains_at_one_place_are_told_to_move_apart(make_plan):
     found = make_plan("rectangle = [1500, 900]", at=(600, 400), drop=480.0, extra=second)
     assert found.bed.key == "drains[1].at"
     assert "move them apart" in found.bed.says
+
+
+def test_a_piece_joins_a_part_whatever_the_last_digits_of_the_side_in_common(make_plan):
+    """Drain 2's part takes in the U's other leg, which lies in drain 1's cell: nothing hangs on a hair's breadth."""
+    u = [(0, 0), (3577.6, 0), (3577.6, 2324.9), (2506, 2324.9), (2506, 1071.6), (1253.3, 1071.6), (1253.3, 2506)]
+    other = '[[drains]]\nkind = "square"\nsize = 123.47\nat = { x = 3240.8, y = 181.7 }\ndrop = 400.32\n'
+    beds = [make_plan([*u, (0, 2506)], at=(x, 2009.7), drop=401.06, extra=other).bed for x in (3408.4, 3408.40001)]
+    (ridge,), (moved,) = (bed.ridges for bed in beds)
+    assert moved.points == pytest.approx(ridge.points, abs=0.01)
+    assert all(len(bed.parts[1].reach.floor.ring) == 8 for bed in beds)
