@@ -55,12 +55,11 @@ class Walls:
 
     def texts(self, job: Job) -> dict[str, str]:
         """Length, turn and rise of each wall."""
-        found: dict[str, str] = {}
-        for i, wall in enumerate(job.outline.walls or ()):
-            for part in self.parts:
-                typed: Typed | None = getattr(wall, part)
-                found[f"{self.prefix}[{i}].{part}"] = "" if typed is None else str(typed.text)
-        return found
+        rows = [
+            {part: str(typed.text) if (typed := getattr(wall, part)) else "" for part in self.parts}
+            for wall in job.outline.walls or ()
+        ]
+        return texts_of(self.prefix, rows)
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The outline of these walls; a closing wall is added while the walls leave a gap."""
@@ -89,11 +88,9 @@ class Corners:
 
     def texts(self, job: Job) -> dict[str, str]:
         """Both coordinates of each corner."""
-        found: dict[str, str] = {}
-        for i, corner in enumerate(job.outline.corners or ()):
-            for part, typed in zip(self.parts, corner, strict=True):
-                found[f"{self.prefix}[{i}].{part}"] = str(typed.text)
-        return found
+        corners = job.outline.corners or ()
+        rows = [dict(zip(self.parts, (str(x.text), str(y.text)), strict=True)) for x, y in corners]
+        return texts_of(self.prefix, rows)
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The outline of these corners, three or more."""

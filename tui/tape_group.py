@@ -19,11 +19,8 @@ class Tapes:
 
     def texts(self, job: Job) -> dict[str, str]:
         """Corners and length of each."""
-        found: dict[str, str] = {}
-        for i, tape in enumerate(job.outline.tape):
-            parts = (str(tape.length.text), tape.start, tape.end)
-            found |= {f"{self.prefix}[{i}].{part}": text for part, text in zip(self.parts, parts, strict=True)}
-        return found
+        texts = ((str(tape.length.text), tape.start, tape.end) for tape in job.outline.tape)
+        return texts_of(self.prefix, [dict(zip(self.parts, each, strict=True)) for each in texts])
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
         """The outline with these lengths; a row whose corners alone are chosen waits for its length."""

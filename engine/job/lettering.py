@@ -75,17 +75,13 @@ def check_wall(name: str, count: int | None, key: str, value: object = None) -> 
 
 def _near_wall(name: str, count: int | None) -> str:
     match = _LOOSE_WALL.fullmatch(name)
-    if match is None:
-        return (
-            phrase("write a wall such as A-B")
-            if count is None
-            else phrase("the walls are {walls}", walls=_walls(count))
-        )
-    first, second = (part.upper() for part in match.groups() if part)
+    ends = [part.upper() for part in match.groups() if part] if match else []
+    if count is None and not ends:
+        return phrase("write a wall such as A-B")
     if count is None:
-        return phrase("write {first}-{second}", first=first, second=second)
+        return phrase("write {first}-{second}", first=ends[0], second=ends[1])
     walls = {wall_name(i, count) for i in range(count)}
-    for wall in (f"{first}-{second}", f"{second}-{first}"):
+    for wall in ("-".join(ends), "-".join(reversed(ends))):
         if wall in walls:
             return phrase("write {wall}, as it is walked", wall=wall)
     return phrase("the walls are {walls}", walls=_walls(count))

@@ -115,14 +115,10 @@ def outline(job: Job) -> FloorOutline | Needs:
 
 def _begun(entry: Outline) -> Needs | None:
     """What walls or corners that bound no floor yet still lack."""
-    if entry.rectangle:
+    if entry.rectangle or len(entry.walls or entry.corners or ()) >= _FEWEST_CORNERS:
         return None
     if entry.walls:
-        if len(entry.walls) >= _FEWEST_CORNERS:
-            return None
         return Needs("outline.walls", phrase("how does the outline go on? A floor has at least three walls"))
-    if len(entry.corners or ()) >= _FEWEST_CORNERS:
-        return None
     return Needs("outline.corners", phrase("where are the other corners? A floor has at least three"))
 
 
@@ -165,8 +161,7 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
 
     It moves each corner by the gap times the part of the way walked to it (Bowditch; as in surveying texts).
     """
-    turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
-    headings = np.radians(np.concatenate([[0.0], np.cumsum(turns[:-1])]))
+    headings = np.radians(np.concatenate([[0.0], np.cumsum(_turns(walls)[:-1])]))
     lengths = np.array([np.nan if wall.length is None else wall.length.value for wall in walls])
     missing = np.flatnonzero(np.isnan(lengths))
     if missing.size and missing[0] != len(walls) - 1:
@@ -187,6 +182,10 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
     return starts - walked[:, None] * gap, float(np.hypot(*gap))
 
 
+def _turns(walls: tuple[Wall, ...]) -> list[float]:
+    return [90.0 if wall.turn is None else wall.turn.value for wall in walls]
+
+
 def turned(entry: Outline) -> tuple[float, float] | None:
     """All turns of walked walls together, and once round the way that they go [deg].
 
@@ -195,7 +194,7 @@ def turned(entry: Outline) -> tuple[float, float] | None:
     walls = entry.walls
     if not walls or walls[-1].turn is None:
         return None
-    total = sum(90.0 if wall.turn is None else wall.turn.value for wall in walls)
+    total = sum(_turns(walls))
     return total, math.copysign(360.0, total)
 
 
@@ -225,7 +224,7 @@ def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[li
 
 def _stated_turns(walls: tuple[Wall, ...]) -> Array:
     """The turn at each corner [rad]: a wall's at its far end, the last one's only where it is stated."""
-    turns = [90.0 if wall.turn is None else wall.turn.value for wall in walls]
+    turns = _turns(walls)
     if walls[-1].turn is None:
         turns[-1] = math.nan
     return np.asarray(np.radians(preceding(np.array(turns))))

@@ -59,11 +59,6 @@ class RoughFloor:
         """The triangles between stations (t, 3), counter-clockwise."""
         return self.mesh.triangles
 
-    @property
-    def ring(self) -> Index:
-        """The stations round the triangles (k,), counter-clockwise."""
-        return self.mesh.ring
-
     def raised(self, shift: float) -> RoughFloor:
         """The same floor with heights carried by another shift [mm] from the level line to the datum."""
         return replace(self, shift=shift)

@@ -144,13 +144,13 @@ class TestReadings:
     async def test_the_guessed_share_grows_and_the_corner_that_tells_most_is_named(self, wizard):
         async with wizard() as hand:
             await to_step(hand, "Readings")
-            assert " 0% of the floor is guessed." in pane(hand)
+            assert " 0 % of the floor is guessed." in pane(hand)
             assert "would tell most" not in pane(hand)
             taken_out = hand.app.wizard.focused.row.label
             await hand.press("ctrl+e", "ctrl+u", "down")
-            share = int(re.search(r"(\d+)% of the floor is guessed", pane(hand))[1])
+            share = int(re.search(r"(\d+) % of the floor is guessed", pane(hand))[1])
             assert share > 10
-            assert f"Corner {taken_out} would tell most: then 0%." in pane(hand)
+            assert f"Corner {taken_out} would tell most: then 0 %." in pane(hand)
 
     async def test_a_station_of_ones_own_is_one_key(self, wizard):
         async with wizard(size=(80, 40)) as hand:

@@ -220,5 +220,5 @@ def _height(surface: Surface | None, point: Array) -> float | None:
 def _is_guessed(plan: Plan, x: float, y: float) -> bool:
     if isinstance(plan.rough, Needs) or plan.rough.assumed or not len(plan.rough.triangles):
         return True
-    hull = shapely.polygons(plan.rough.stations[plan.rough.ring])
+    hull = shapely.polygons(plan.rough.stations[plan.rough.mesh.ring])
     return bool(shapely.distance(hull, shapely.points(x, y)) > _HULL_EDGE)
