@@ -60,7 +60,7 @@ class UsageError(FallmarkError):
 class _Arguments(ArgumentParser):
     """Reads a command's arguments; a fault becomes one line, as everywhere else.
 
-    Its own help is never printed, so any width will do: asked for none, it loads what packs archives to find one.
+    Its own help is never printed, so any width will do; to find one it would load what packs archives.
     """
 
     def __init__(self, command: str, *jobs: str) -> None:
@@ -128,7 +128,7 @@ def _wizard(arguments: list[str]) -> int:
 
 
 def _plan(arguments: list[str]) -> int:
-    """One plan, after which the process ends: nothing is gained by looking for garbage on the way."""
+    """One plan, after which the process ends: to look for garbage on the way gains nothing."""
     collects = gc.isenabled()
     gc.disable()
     try:
@@ -280,7 +280,7 @@ def _write(stream: TextIO | None, text: str) -> None:
 
 
 def _silence(stream: TextIO) -> None:
-    """Sends what is left in a stream nowhere, so that the interpreter does not fail on it at its end."""
+    """Sends what is left in a stream nowhere, so that the interpreter does not fail on it."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, stream.fileno())
     os.close(nowhere)

@@ -1,7 +1,7 @@
 """Drafts: what is being entered, kept on disk as the person goes, and offered again after a crash.
 
-A draft is one file in a folder of the person's own, with a lock file beside it that the running wizard holds. However
-that dies, the system lets go of the lock: a draft without a holder was left behind.
+A draft is a file in a folder of the person's own, with a lock file beside it that the running wizard holds. However
+that dies, the system lets go of the lock: a draft that none holds was left behind.
 """
 
 import json

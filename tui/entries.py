@@ -130,7 +130,7 @@ def _entered_in_group(state: State, group: Group, key: str, text: str) -> State:
 
 
 def _with_outline_form(state: State, form: str) -> State:
-    """Another way to enter the outline; a rectangle is carried over, any other outline stays until the new is whole."""
+    """Another form of the outline; a rectangle is carried over, any other stays until the new one is whole."""
     rest = state.without("outline.walls", "outline.corners", FORM_KEY)
     sides = state.job.outline.rectangle
     if form == outline_form(state.job) or not (state.job.outline.is_given or form != RECTANGLE):
@@ -147,7 +147,7 @@ def _with_outline_form(state: State, form: str) -> State:
 
 
 def _waiting(job: Job, key: str, text: str) -> Pending | None:
-    """What is only kept beside the job for now: a station of one's own, and the emptying of what the plan rests on."""
+    """What is kept beside the job for now: a station of one's own, the emptying of what the plan rests on."""
     if own_section_of(key) is not None:
         return checked_own(job, key, text)
     if is_emptied(job, key, text):
@@ -158,7 +158,7 @@ def _waiting(job: Job, key: str, text: str) -> Pending | None:
 
 
 def _is_in_use(job: Job, key: str) -> bool:
-    """Whether the plan rests on an entry, so that it stays until another one is typed in its place."""
+    """Whether the plan rests on an entry, so that it stays until another is typed."""
     if key.startswith("outline.rectangle"):
         return job.outline.rectangle is not None
     match = _DRAIN.fullmatch(key)

@@ -18,22 +18,15 @@ from tui.terminal import sentence
 from tui.widgets.findings import level_words
 from tui.widgets.sheet import SheetLine
 
+_TO_SCALE = phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.")
+_LAYERS = phrase(
+    "F4 goes on: depth of mud, bed height, rough floor, fall, water, how far the finished bed is off, "
+    "and the cut from the side."
+)
+_MARKS = phrase("Letters are corners; the legend names the rest. Numbers are in the job's units.")
 MAP_PAGE: Pages = (
     phrase("The map"),
-    [
-        (
-            "",
-            phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map."),
-        ),
-        (
-            phrase("Layers"),
-            phrase(
-                "F4 goes on: depth of mud, bed height, rough floor, fall, water, how far the finished bed is off, "
-                "and the cut from the side."
-            ),
-        ),
-        (phrase("Marks"), phrase("Letters are corners; the legend names the rest. Numbers are in the job's units.")),
-    ],
+    [("", _TO_SCALE), (phrase("Layers"), _LAYERS), (phrase("Marks"), _MARKS)],
 )
 
 

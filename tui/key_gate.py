@@ -1,7 +1,7 @@
 """Keys in the order they were typed: what comes behind a key that moves on waits until that key has moved.
 
-A field that is done with tells the form, which puts the next field in use; without a gate the keys that came meanwhile
-would land in the field that was left.
+A field that is done with tells the form, which puts the next in use; without a gate keys that came meanwhile would land
+in the field that was left.
 """
 
 from collections import deque

@@ -1,8 +1,7 @@
 """The one table of keys: the bindings, the footer and the help page are all made from it.
 
-Every action has two keys, so that one of them arrives: function keys are taken by some terminals and
-editors, control keys by others. None needs Alt, and none is Ctrl+J, Ctrl+M, Ctrl+H or Ctrl+@, which
-terminals cannot tell from Enter, Backspace and Space.
+Every action has two keys, so that one arrives: some terminals and editors take function keys, others control keys. None
+needs Alt, or is Ctrl+J, Ctrl+M, Ctrl+H or Ctrl+@, which terminals cannot tell from Enter, Backspace and Space.
 """
 
 from enum import Enum

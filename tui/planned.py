@@ -13,8 +13,7 @@ from engine.plan import Plan, plan
 def planned(path: str) -> Plan:
     """The plan of the job in a file.
 
-    Raises FallmarkError, with the file in it, when there can be none; a fault of the program itself is told as one,
-    and raised as it is in development mode.
+    Raises FallmarkError, with the file in it, when there can be none.
     """
     with own_faults(path):
         job = read_job(path)

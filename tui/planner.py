@@ -35,7 +35,7 @@ def plan_job(job: Job) -> Outcome:
 
 
 def _strips_fault(made: Plan) -> JobError | None:
-    """What keeps the strips that the person entered from being cut; the usual strips are reckoned when asked for."""
+    """What keeps strips that the person entered from being cut; usual ones are reckoned when asked for."""
     if made.job.strips == Strips():
         return None
     try:

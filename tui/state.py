@@ -6,9 +6,8 @@ from collections.abc import Mapping
 from dataclasses import field, fields
 
 from engine.job.model import Job
+from engine.job.schema import HEAD
 from engine.records import record
-
-_OF_JOB = frozenset({"name", "units", "rulebook", "edition", "start", "notes"})  # what stands under [job]
 
 
 @record
@@ -43,4 +42,4 @@ class State:
         names = [one.name for one in fields(Job) if one.compare]
         changed = [name for name in names if getattr(self.job, name) != getattr(other.job, name)]
         pending = {key for key, _ in set(self.pending.items()) ^ set(other.pending.items())}
-        return [*(f"job.{name}" if name in _OF_JOB else name for name in changed), *sorted(pending)]
+        return [*(f"job.{name}" if name in HEAD.keys else name for name in changed), *sorted(pending)]

@@ -36,7 +36,7 @@ _PAUSE = 0.6  # [s] without a change before remedies are looked for, so that typ
 
 
 def _bindings() -> list[BindingType]:
-    """The table's actions as bindings that come before any field's own keys; Ctrl+C is a habit, and means quit."""
+    """The table's actions, before any field's own keys; Ctrl+C is a habit, and means quit."""
     made: list[BindingType] = [
         Binding(",".join(action.keys), action.action, action.short, priority=True)
         for action in KEY_ACTIONS
@@ -56,7 +56,7 @@ class WizardScreen(ChoosingScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self._desk: Desk | None = None
+        self.desk: Desk | None = None  # the job on the screen
         self._steps: dict[StepName, Step] = {}
         self._current = StepName.FLOOR
         self._map: MapPane | None = None
@@ -78,16 +78,11 @@ class WizardScreen(ChoosingScreen):
     @property
     def is_waiting(self) -> bool:
         """Whether the engine, or a step, is still on its way."""
-        return self._desk is None or self._is_entering
-
-    @property
-    def desk(self) -> Desk | None:
-        """The job on the screen."""
-        return self._desk
+        return self.desk is None or self._is_entering
 
     def take(self, desk: Desk, notice: str = "", key: str = "") -> None:
         """Puts another job on the screen, at the field of a key if one is named."""
-        self._desk = desk
+        self.desk = desk
         self._notice = notice
         for step in self._steps.values():
             step.remove()
@@ -103,7 +98,7 @@ class WizardScreen(ChoosingScreen):
 
     def go_to(self, name: StepName, key: str | None = None) -> None:
         """Shows a step, made on its first visit, and puts a field of it in use."""
-        if self._desk is None:
+        if self.desk is None:
             return
         self._leave_field()
         self._current = name
@@ -113,7 +108,7 @@ class WizardScreen(ChoosingScreen):
         step = self._steps.get(name)
         is_new = step is None
         if step is None:
-            step = self._steps[name] = self._desk.make_step(name)
+            step = self._steps[name] = self.desk.make_step(name)
             pane.mount(step)
         for other in self._steps.values():
             other.display = other is step
@@ -167,13 +162,13 @@ class WizardScreen(ChoosingScreen):
 
     def action_undo(self) -> None:
         """Takes the last change back."""
-        if self._desk is not None:
-            self.tell(self._desk.undo())
+        if self.desk is not None:
+            self.tell(self.desk.undo())
 
     def action_redo(self) -> None:
         """Makes again what was undone."""
-        if self._desk is not None:
-            self.tell(self._desk.redo())
+        if self.desk is not None:
+            self.tell(self.desk.redo())
 
     def action_explain(self) -> None:
         """Explains the field or the figure in use."""
@@ -198,7 +193,7 @@ class WizardScreen(ChoosingScreen):
         else:
             self.set_focus(findings)
             findings.tell()
-            if self._desk is not None and not self._desk.curing.is_known(self._desk.planner.plan):
+            if self.desk is not None and not self.desk.curing.is_known(self.desk.planner.plan):
                 self._cure()
 
     def remark(self, notice: str) -> None:
@@ -215,9 +210,9 @@ class WizardScreen(ChoosingScreen):
 
     def on_field_typed(self, event: Field.Typed) -> None:
         """Takes what was typed and plans at once."""
-        if self._desk is not None:
+        if self.desk is not None:
             self._notice = ""
-            self._desk.session.enter(event.key, event.text)
+            self.desk.session.enter(event.key, event.text)
             self._changed()
 
     def on_field_missed(self, event: Field.Missed) -> None:
@@ -232,9 +227,9 @@ class WizardScreen(ChoosingScreen):
         self._show_where()
 
     def _leave_field(self) -> None:
-        if self._desk is not None:
-            self._desk.session.leave()
-            if not self._desk.is_planned:
+        if self.desk is not None:
+            self.desk.session.leave()
+            if not self.desk.is_planned:
                 self._changed()
 
     def on_form_finished(self) -> None:
@@ -244,7 +239,7 @@ class WizardScreen(ChoosingScreen):
 
     def on_field_row_wanted(self, event: Field.RowWanted) -> None:
         """Adds a station, a wall, a corner or a drain."""
-        if self._desk is not None and (key := self._desk.add_row(event.key)):
+        if self.desk is not None and (key := self.desk.add_row(event.key)):
             self._changed()
             self.call_after_refresh(self._go_to_field, key)
 
@@ -254,9 +249,9 @@ class WizardScreen(ChoosingScreen):
     def _take_own_station(self) -> bool:
         """Puts the station of one's own among the readings; whether there was one being entered."""
         section = SECTIONS.get(self._current)
-        if self._desk is None or section is None or not self._desk.has_own_station(section):
+        if self.desk is None or section is None or not self.desk.has_own_station(section):
             return False
-        key = self._desk.take_own_station(section)
+        key = self.desk.take_own_station(section)
         self._notice = phrase("Reading added" if key else "This station needs a distance along its wall and a drop")
         self._changed()
         if key:
@@ -286,10 +281,10 @@ class WizardScreen(ChoosingScreen):
 
     def on_findings_chosen(self, event: Findings.Chosen) -> None:
         """Makes the change that a finding or the chosen remedy names, or goes to the entry it is about."""
-        if self._desk is None:
+        if self.desk is None:
             return
         if event.change:
-            self._notice = self._desk.apply(event.change)
+            self._notice = self.desk.apply(event.change)
             self._changed()
         elif event.finding.key is not None:
             self._go_to_entry(event.finding.key)
@@ -299,8 +294,8 @@ class WizardScreen(ChoosingScreen):
         self._go_to_entry(event.need.key)
 
     def _go_to_entry(self, key: str) -> None:
-        if self._desk is not None:
-            self.go_to(step_of(key), self._desk.field_key(key))
+        if self.desk is not None:
+            self.go_to(step_of(key), self.desk.field_key(key))
 
     def on_descendant_focus(self) -> None:
         """Other keys hold where the focus is now."""
@@ -310,12 +305,12 @@ class WizardScreen(ChoosingScreen):
 
     def _changed(self) -> None:
         """Plans the changed job and shows what came of it; a slow plan is made beside the screen."""
-        if self._desk is None:
+        if self.desk is None:
             return
-        if self._desk.planner.is_quick:
-            self._desk.plan_now()
+        if self.desk.planner.is_quick:
+            self.desk.plan_now()
         else:
-            self._plan_beside(self._desk)
+            self._plan_beside(self.desk)
         self._show()
         self._cure()
         if self._filing is not None:
@@ -324,26 +319,26 @@ class WizardScreen(ChoosingScreen):
     @work
     async def _plan_beside(self, desk: Desk) -> None:
         async for _ in desk.catch_up():
-            if desk is self._desk:
+            if desk is self.desk:
                 self._show()
                 self._cure()
 
     def _cure(self) -> None:
-        """Looks for remedies once no key changed the job for a moment; at once where the findings are in use."""
-        if self._desk is not None:
-            self._desk.curing.forget()
-            self._cure_beside(self._desk, 0.0 if self.where is Where.FINDINGS else _PAUSE)
+        """Looks for remedies once the job rests for a moment; at once where the findings are in use."""
+        if self.desk is not None:
+            self.desk.curing.forget()
+            self._cure_beside(self.desk, 0.0 if self.where is Where.FINDINGS else _PAUSE)
 
     # A remedy that cannot be worked out costs its own lines, not the whole wizard.
     @work(group="curing", exclusive=True, exit_on_error=False)
     async def _cure_beside(self, desk: Desk, wait: float) -> None:
         await sleep(wait)
         plan = desk.planner.plan
-        if plan is not None and desk.is_planned and await desk.curing.find(plan) and desk is self._desk:
+        if plan is not None and desk.is_planned and await desk.curing.find(plan) and desk is self.desk:
             self.query_one(Findings).show(desk.findings(self._notice))
 
     def _show(self) -> None:
-        desk = self._desk
+        desk = self.desk
         if desk is None:
             return
         view, session = desk.view, desk.session

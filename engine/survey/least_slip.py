@@ -1,9 +1,9 @@
 """How large a slip has to be for the other readings to give it away: what a survey cannot show of itself.
 
 The others tell a reading's place to a standard error e; a slip of d makes it d / e and a Student's t off, of as many
-degrees of freedom as scatter is known by. It outweighs its price at the power of the likelihood (`slab`) 19 times in 20
-from the size on at which it does with t at its lowest twentieth. A move of the line is judged the same way, from each
-reading on; its size is fitted, and costs as much.
+degrees of freedom as scatter is known by. 19 times in 20 it outweighs its price at the power of the likelihood (`slab`)
+from the size on at which it does with t at its lowest twentieth. So is a move of the line judged, from each reading on;
+its size is fitted, and costs as much.
 """
 
 import math

@@ -222,6 +222,6 @@ def _alike(contrasts: Array, away: Array) -> tuple[Array, Array]:
 
 
 def _common(contrasts: Array, away: Array, power: int) -> Array:
-    """The covariance (f, f) of contrasts, but for its size, where heights differ by a power of the distance."""
+    """The covariance (f, f) of contrasts, but for its size, of heights that differ by a power of the distance."""
     sign = -1.0 if power == 1 else 1.0
     return contrasts.T @ (sign * away**power) @ contrasts

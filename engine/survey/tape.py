@@ -79,9 +79,8 @@ def best_diagonal(corners: Array, lengths: Sequence[Measured], turns: Array, len
     """The diagonal whose taping leaves the least sure corner surest, the first of equals; None where all are taped.
 
     corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
-    direction to the second. A measurement more changes the covariance by a rank of one (Sherman and Morrison 1950), and
-    that of a diagonal hangs on where it runs, not on what will be read: so it is known before it is taped. Valid to 40
-    corners; past that it is not asked.
+    direction to the second. A measurement more changes the covariance by a rank of one (Sherman and Morrison 1950),
+    which hangs on where a diagonal runs, not on what will be read. Valid to 40 corners; past that it is not asked.
     """
     count = len(corners)
     taken = {frozenset((m.start, m.end)) for m in lengths} | {frozenset((i, (i + 1) % count)) for i in range(count)}

@@ -187,8 +187,7 @@ def settled(stations: Array, heights: Array, triangles: Index, first: Ties) -> I
 def steady(stations: Array, triangles: Index) -> Index:
     """The triangles with ties settled by the stations' places alone, so that every build of the library gives the same.
 
-    The stations are lifted by a square that grows along a line askew to everything built: of two diagonals that one
-    stays which then lies higher.
+    The stations are lifted by a square that grows along a line askew to everything built: the higher diagonal stays.
     """
     lift = _key(stations - stations.mean(axis=0)) ** 2
     return settled(stations, lift, triangles, ties(stations, triangles, sides(triangles).pairs))
@@ -212,8 +211,7 @@ def _independent(pairs: Index, wanted: Mask) -> Index:
 def boundary(stations: Array, triangles: Index, outer: Index) -> Index:
     """The ring (k,) of stations round the triangles, counter-clockwise, from their outer sides (see `Sides`).
 
-    A station where triangles touch in that point only comes twice. Stations on one line give the line walked there and
-    back; one station gives itself.
+    A station in which alone triangles touch comes twice. Stations on one line give it there and back, one gives itself.
     """
     if not len(triangles):
         return _there_and_back(stations)

@@ -148,7 +148,7 @@ def _next_diagonal(view: View) -> list[Row]:
 
 
 def _islands(view: View) -> list[Row]:
-    """A post or bench base is its corners; an empty corner makes it grow, an empty one at the end begins another."""
+    """A post or bench base is its corners: an empty one makes it grow, an empty base begins another."""
     if not view.job.outline.is_given:
         return []
     listed = islands_of(view.session.state.waiting(Islands.prefix) or Islands().texts(view.job))

@@ -117,7 +117,7 @@ class Findings(Lines, can_focus=True):
             self.tell()
 
     def _repaint(self) -> None:
-        """Only in use is the pane as high as its words; else its height is the style's, and no layout is needed."""
+        """Only in use is the pane as high as its words; else it needs no layout."""
         self.refresh(layout=self.has_focus)
 
     def tell(self) -> None:
@@ -263,7 +263,7 @@ def _way_words(way: Remedy) -> str:
 
 
 def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]:
-    """Numbered words, a line each, and whole as long as there is room for it; F1 shows the rest of one that is cut."""
+    """Numbered words, a line each, and whole as far as there is room; F1 shows the rest of one that is cut."""
     spare = room - len(ways)
     made: list[Content] = []
     for number, words in ways:

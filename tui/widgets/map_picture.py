@@ -55,7 +55,7 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
 
 
 def _rows_under(width: int, height: int) -> int:
-    """One row for the legend and as many as the words at a spot need, but no more than a third of the height."""
+    """A row for the legend and as many as the words at a spot need, at most a third of the height."""
     wanted = 1 + min(-(-_WORDS // max(width, 1)), _MOST_WORD_ROWS)
     return max(min(wanted, height // 3), 1)
 
@@ -166,7 +166,7 @@ def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH)
 
 
 def _beside(rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int) -> list[PictureLine]:
-    """The legend's column to the right of the map, both from the map's first row on where there is room."""
+    """The legend's column right of the map, from its first row on where there is room."""
     start = min(at.top, max(height - len(column), 0))
     until = at.left + at.frame.columns + _GAP
     lines = list(rows)

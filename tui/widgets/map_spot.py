@@ -49,9 +49,9 @@ class FromWall:
 class SpotFigures:
     """What a plan says at one place; figures are None where the plan is not that far.
 
-    bed, rough, depth [mm], heights over the drain; sure: what the depth is sure to [mm]; fall [-]; guessed: no
-    readings round this place; off, water: how far the finished bed is over the planned one and how deep water stands
-    on it [mm]; drain: which of several its water runs to.
+    bed, rough: over the drain [mm]; depth, and what it is sure to [mm]; fall [-]; is_guessed: no readings round this
+    place; off: how far the finished bed is over the planned one, water: how deep it stands on it [mm]; drain: which of
+    several its water runs to.
     """
 
     is_on_floor: bool
@@ -154,7 +154,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
 
 
 def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
-    """How far the finished bed is off at a point (1, 2) and how deep water stands there [mm]; None for none."""
+    """How far the finished bed is off at a point (1, 2), and how deep water stands [mm]; None for none."""
     built = built_bed(plan)
     if built is None:
         return None, None

@@ -16,9 +16,7 @@ from engine.types import Array, Index, Mask
 from tui.tongues import told
 from tui.widgets.looks import Looks
 
-# [cells] how far outside the floor an edge is drawn; just under a half, so that an edge through the middles of
-# cells takes those cells, whichever side the floor is on.
-_OUT = 0.5 - 1e-6
+_OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; one through cells' middles takes those cells
 _MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this
 _EDGE_LABELS = {EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 _ROOM_ROUND_LABEL = 4  # [cells] of stroke beside a word on it
@@ -62,7 +60,7 @@ def draw_edges(floor: FloorOutline, points: Array, looks: Looks) -> Drawn:
 
 
 def _drawn_points(floor: FloorOutline, points: Array) -> list[int]:
-    """The numbers of the points that strokes are drawn between: of a curve only some, or it would look thick."""
+    """Which points strokes are drawn between: of a curve only some, or it would look thick."""
     if not floor.is_curved:
         return list(range(len(points)))
     corners, kept = set(floor.sides.first.tolist()), [0]

@@ -1,7 +1,7 @@
 """The ramps of a height map: shade characters that carry the meaning, and colours that help.
 
-Every ramp goes from pale to dark and its characters from sparse to dense: more is darker, in colour and
-without. Lightness falls at every step, so that no kind of colour blindness and no glare changes the order.
+Every ramp goes from pale to dark and its characters from sparse to dense: more is darker, with colours and without.
+Lightness falls at every step, so that no colour blindness and no glare changes the order.
 """
 
 from functools import cache

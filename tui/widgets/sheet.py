@@ -134,7 +134,7 @@ class SheetLines(Lines, can_focus=True):
             self._go(near[0] if near else self._at - 1, -1)
 
     def _go(self, at: int, by: int) -> None:
-        """Goes to a line or the nearest past it that can be gone to; past either end the rest comes into view."""
+        """Goes to a line, or the nearest past it that can be; past either end the rest comes into view."""
         step = 1 if by > 0 else -1
         while 0 <= at < len(self._lines) and not self._lines[at].figure:
             at += step

@@ -66,7 +66,7 @@ class TextField(Field[TextRow]):
         event.stop()
 
     def _become(self, line: Line) -> None:
-        """Takes an edited line; a changed text is painted when the row that follows from it comes down."""
+        """Takes an edited line; a changed text is painted when its row comes down."""
         old, self.line = self.line, line
         if line.text != old.text:
             self.post_message(self.Typed(self.row.key, line.text))
@@ -111,7 +111,7 @@ class TextField(Field[TextRow]):
         return told(enter_takes(row.offer.text, row.offer.why))
 
     def _with_how(self, echo: str) -> str:
-        """What was understood, with the key that clears the field behind it where that takes no line more."""
+        """What was understood, and the key that clears the field where that takes no line more."""
         how = f"{echo}   {told(_HOW)}"
         return how if len(how) <= self.room(self.size.width) else echo
 
