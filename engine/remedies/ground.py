@@ -33,6 +33,7 @@ _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
 _GRID = 48  # samples across the floor's longer side, to tell how wide the patch is
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
+_CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 
 
@@ -248,11 +249,12 @@ class _Work:
             "by": phrase("up to {depth}", depth=deep) if len(worked) > 1 else deep,
             "patch": self._patch(),
             "told": self._told(worked),
+            "deep": phrase("; so deep it is broken out: ask first what the slab has room for") if most > _CUT else "",
             "set": phrase("in lifts, and let each set first" if most > _LIFT else "and let it set first"),
             "guess": phrase("; the floor is partly guessed there: read it first") if self._is_guessed else "",
         }
         says = phrase(
-            "grind the high spot {place} by {by}, {patch}, until the line reads {told}"
+            "grind the high spot {place} by {by}, {patch}, until the line reads {told}{deep}"
             if self.is_down
             else "have a carpenter pack up the low spot {place} by {by}, {patch}, until the line reads {told}{guess}"
             if is_wood

@@ -64,6 +64,7 @@ class TestUnevenSeveralTimesOver:
         assert stops(plan(changed(planned.job, low.change))) == {"bed-thin"}
         assert stops(plan(changed(planned.job, high.change))) == {"bed-thick"}
         assert "in lifts, and let each set first" in low.says
+        assert "broken out" not in high.says
 
     def test_a_step_less_at_any_place_does_not_do(self, planned):
         low = work(planned, "bed-thick", "fill")
@@ -99,7 +100,10 @@ def test_with_its_height_planned_the_drain_goes_down_with_a_high_spot(make):
     """A hump of 40 mm in the middle carries the drain up, and the bed is too thick at all corners."""
     planned = make(540, 540, 540, 540, 500, drop=None)
     assert stops(planned) == {"bed-thick"}
-    assert not stops(plan(changed(planned.job, work(planned, "bed-thick", "grind").change)))
+    cure = work(planned, "bed-thick", "grind")
+    assert not stops(plan(changed(planned.job, cure.change)))
+    assert cure.figure > 12.7  # half an inch
+    assert "so deep it is broken out: ask first what the slab has room for" in cure.says
 
 
 def test_where_nobody_has_read_the_floor_it_is_to_be_read_before_it_is_filled(make_job):
