@@ -5,7 +5,6 @@ The formulas stand in `derivations.toml`, by the figures' paths.
 
 import re
 import tomllib
-from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,7 @@ from typing import Any
 from engine.job.defaults import default_text
 from engine.job.edit import entry_text
 from engine.job.model import Job
-from engine.quantities import Units, format_angle, format_area, format_length, format_load, format_mass, format_volume
+from engine.quantities import Dimension, format_quantity
 from engine.records import record
 
 _STEP = re.compile(r"\.?([A-Za-z][\w-]*)|\[(\d{1,9})\]")
@@ -92,20 +91,8 @@ def _said(kind: str, path: str, job: Job, whole: Any, found: tuple[str, ...]) ->
     left = iter(found)
     here = _ANY.sub(lambda any_: f"[{next(left)}]" if any_[0] == "[]" else next(left), path)
     value = value_at(whole, here)
-    return None if value is None else _KINDS[kind](value, job.units)
-
-
-def _plain(value: Any, _: Units) -> str:
-    return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-_KINDS: dict[str, Callable[[Any, Units], str]] = {
-    "length": format_length,
-    "area": format_area,
-    "volume": format_volume,
-    "mass": format_mass,
-    "load": format_load,
-    "angle": format_angle,
-    "count": _plain,
-    "text": _plain,
-}
+    if value is None:
+        return None
+    if kind in ("count", "text"):
+        return f"{value:g}" if isinstance(value, float) else str(value)
+    return format_quantity(value, Dimension(kind), job.units)

@@ -49,10 +49,7 @@ _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (r"^load\.|ways\[[^\]]*\]\.load$", Dimension.LOAD),
     (r"(miters|saw)\[\d+\]$|bevel$", Dimension.ANGLE),
     (r"(guessed|waste|chance|share|shares\[\d+\])$", Dimension.SHARE),
-    (
-        r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$",
-        Dimension.NUMBER,
-    ),
+    (r"(quantity|bags|exact|count|courses|sheets|fasteners|number|bound|ponds|oddness|simulated)$", Dimension.NUMBER),
     (r"^own_figures|(price|cost|total)$", Dimension.NUMBER),
     (r"(parts?|row|sheet|days?|hours|waits|value|format)$", Dimension.NUMBER),
     (r"(^ridges\[[^\]]*\]\.drains\[\d+\]|\.drain|stations\[[^\]]*\]\.reading)$", Dimension.NUMBER),

@@ -162,8 +162,7 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
         return
     highest = max(asked, key=lambda limit: limit.value)
     told = joined(
-        ", ",
-        (phrase("{height} by {source}", height=case.limit(limit), source=limit.cited) for limit in asked),
+        ", ", (phrase("{height} by {source}", height=case.limit(limit), source=limit.cited) for limit in asked)
     )
     curb = case.book.find(Figure.LINING_OVER_CURB) if EdgeKind.CURB in floor.kinds else None
     over = _over_curb(case, curb, highest) if curb else ""

@@ -181,13 +181,9 @@ def _over(mm: float, units: Units) -> str:
 
 def _lining(work: Work, units: Units) -> Iterator[tuple[str, str]]:
     found = work.lining
-    yield (
-        "Liner's edge" if found.is_liner else "Membrane's edge",
-        (
-            f"{length_over(found.over_threshold.value, units)} over the finished threshold, "
-            f"up to {length_over(found.up_most, units)} up the walls from the bed"
-        ),
-    )
+    over, up = length_over(found.over_threshold.value, units), length_over(found.up_most, units)
+    name = "Liner's edge" if found.is_liner else "Membrane's edge"
+    yield name, f"{over} over the finished threshold, up to {up} up the walls from the bed"
 
 
 def _load(found: Load, units: Units) -> Iterator[tuple[str, str]]:

@@ -142,12 +142,12 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
 
 def crowded(stock: StockPlan, units: Units) -> list[str]:
     """The boards in words whose pieces have no room in their bars for name and length."""
-    found = []
-    for number, board in enumerate(stock.boards, start=1):
-        per = _room(stock) / stock.stock
-        if not all(_is_told(piece, piece.length * per, units) for piece in board.pieces):
-            found.append(f"Board {number}: {board_words(board, units)}.")
-    return found
+    per = _room(stock) / stock.stock
+    return [
+        f"Board {number}: {board_words(board, units)}."
+        for number, board in enumerate(stock.boards, start=1)
+        if not all(_is_told(piece, piece.length * per, units) for piece in board.pieces)
+    ]
 
 
 def spliced(stock: StockPlan, units: Units) -> list[str]:
