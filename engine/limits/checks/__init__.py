@@ -25,8 +25,6 @@ from engine.limits.rulebook import Rulebook
 from engine.limits.stages import Stages
 from engine.survey.spot import Needs
 
-__all__ = ["check_all", "gravest_first"]
-
 _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 
 

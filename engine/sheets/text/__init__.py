@@ -3,8 +3,6 @@
 from engine.plan import Plan
 from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site
 
-__all__ = ["plan_text"]
-
 _SECTIONS = (
     floor.top,
     floor.needs,
