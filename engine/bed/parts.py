@@ -223,8 +223,11 @@ def cut_floors(floor: FloorOutline) -> Shape:
     pieces, cut = shapely.get_parts(shapely.intersection(floor.polygon, lines), return_index=True)
     from_corner = shapely.distance(pieces, shapely.points(corners[cut])) < _ON_RIDGE
     pieces, cut = pieces[from_corner], cut[from_corner]
-    pieces = pieces[np.diff(cut, prepend=-1) > 0]  # the first of each line
-    pieces = pieces[shapely.length(pieces) >= _CLEAR]
+    first = np.diff(cut, prepend=-1) > 0  # of each line
+    cut, spans = cut[first], shapely.length(pieces[first])
+    cut, spans = cut[spans >= _CLEAR], spans[spans >= _CLEAR]
+    # On past the wall: a cut that ended at it would miss it by a last digit, and part nothing.
+    pieces = shapely.linestrings(np.stack([corners[cut], corners[cut] + (spans + _CLEAR)[:, None] * rays[cut]], axis=1))
     webs = shapely.union(shapely.boundary(floor.polygon), pieces)
     faces, cut = shapely.get_parts(shapely.polygonize(webs[:, None]), return_index=True)
     whole = shapely.area(faces) > _LEAST_AREA

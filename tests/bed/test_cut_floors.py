@@ -1,0 +1,24 @@
+"""Floors cut in two from corners that point into them, where drains do not see parts square across between them."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from engine.bed.parts import cut_floors
+
+ELL = np.array([(0, 0), (2600, 0), (2600, 900), (1000, 900), (1000, 2400), (0, 2400)])
+
+
+@pytest.mark.parametrize("degrees", [0, 10, 40, 70, 130])
+def test_a_room_turned_askew_is_cut_as_often(make_reach, degrees):
+    """By whole tens of degrees, in which rays go out: 26 of them leave corner D between its walls, 270 degrees apart."""
+    turn = math.radians(degrees)
+    by = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
+    floor = make_reach(ELL @ by, np.array([500.0, 500.0]) @ by).floor
+    faces = cut_floors(floor)
+    assert len(faces) == 26
+    assert shapely.area(faces).sum(axis=1) == pytest.approx(floor.area)
