@@ -15,7 +15,7 @@ ELL = np.array([(0, 0), (2600, 0), (2600, 900), (1000, 900), (1000, 2400), (0, 2
 
 @pytest.mark.parametrize("degrees", [0, 10, 40, 70, 130])
 def test_a_room_turned_askew_is_cut_as_often(make_reach, degrees):
-    """By whole tens of degrees, in which rays go out: 26 of them leave corner D between its walls, 270 degrees apart."""
+    """By whole tens of degrees, in which rays go out: 26 leave corner D between its walls, 270 degrees apart."""
     turn = math.radians(degrees)
     by = np.array([[math.cos(turn), math.sin(turn)], [-math.sin(turn), math.cos(turn)]])
     floor = make_reach(ELL @ by, np.array([500.0, 500.0]) @ by).floor
