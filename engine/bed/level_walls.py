@@ -37,8 +37,7 @@ class Runs:
 class LevelWalls(ManyFalls):
     """A bed that is 0 on the flange, `wall_height` [mm] at every wall, straight from flange edge to wall.
 
-    Valid where the flange's centre sees the whole floor; square_runs: fall is judged over each wall's square
-    distance from the flange edge only.
+    Valid where the flange's centre sees the whole floor.
     """
 
     reach: Reach
@@ -167,7 +166,7 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
         cuts += [_ray_parts(reach, corner) for corner in reach.flange.corners]
     parts = np.array([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))]).T
     parts.sort(axis=1)
-    points = edges.starts[:, None] + parts[..., None] * (edges.ends - edges.starts)[:, None]
+    points = edges.starts[:, None] + parts[..., None] * edges.along[:, None]
     starts, ends = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
     long = np.hypot(*(ends - starts).T) > 1e-9
     return starts[long], ends[long]
@@ -175,16 +174,13 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
 
 def foot_parts(reach: Reach) -> Array:
     """At which part of each edge it comes nearest to the flange's centre (e,) [-]."""
-    edges = reach.edges
-    along = edges.ends - edges.starts
-    part = ((reach.flange.centre - edges.starts) * along).sum(axis=1) / (along * along).sum(axis=1)
-    return np.asarray(np.clip(part, 0.0, 1.0))
+    return np.clip(reach.edges.parts(reach.flange.centre), 0.0, 1.0)
 
 
 def _ray_parts(reach: Reach, corner: Array) -> Array:
     edges, centre = reach.edges, reach.flange.centre
-    ray, along, offset = corner - centre, edges.ends - edges.starts, edges.starts - centre
-    turn = cross(ray, along)
+    ray, offset = corner - centre, edges.starts - centre
+    turn = cross(ray, edges.along)
     with np.errstate(divide="ignore", invalid="ignore"):
-        part, ahead = cross(offset, ray) / turn, cross(offset, along) / turn > 0
+        part, ahead = cross(offset, ray) / turn, cross(offset, edges.along) / turn > 0
     return np.where(ahead & (part > 0) & (part < 1), part, 0.0)

@@ -71,7 +71,7 @@ class Planes(OneFall):
         points, directions = self.lines
         turn, off = cross(along, directions), cross(points - start, directions)
         crossed = np.abs(turn) > _BESIDE
-        return np.asarray(off[crossed] / turn[crossed])
+        return off[crossed] / turn[crossed]
 
     def _rims(self) -> Iterator[tuple[Array, Array]]:
         """A point and the normal of both lines that each channel's edges lie on."""

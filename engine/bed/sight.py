@@ -37,6 +37,11 @@ class Edges:
         """Each edge line's square distance from the origin, inward positive (e,) [mm]."""
         return np.asarray((self.starts * self.inward).sum(axis=1))
 
+    @cached_property
+    def along(self) -> Array:
+        """The ways from starts to ends (e, 2) [mm]."""
+        return self.ends - self.starts
+
     @staticmethod
     def of(rings: tuple[Array, ...]) -> Edges:
         """The edges of an outline and its islands, each ring walked with the floor on the left."""
@@ -46,21 +51,36 @@ class Edges:
         along = along / np.hypot(*along.T)[:, None]
         return Edges(starts, ends, np.array([-along[:, 1], along[:, 0]]).T)
 
+    def parts(self, points: Array) -> Array:
+        """At which part of each edge a point's foot on its line lies (..., e) [-]; points (..., 1 or e, 2)."""
+        return np.asarray(((points - self.starts) * self.along).sum(axis=-1) / (self.along * self.along).sum(axis=-1))
+
     def depth(self, points: Array, edges: Index) -> Array:
         """How far inside its own edge each point lies (k,) [mm]; edges (k,)."""
         across, up = self.inward.T
         return np.asarray(points[:, 0] * across[edges] + points[:, 1] * up[edges] - self.offset[edges])
 
 
-def _lines(edges: Edges, met: Index) -> Array:
-    """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
-    lines = np.array([*edges.inward.T, edges.offset - _ON_EDGE])[:, met]
-    lines[:, met < 0] = [[0.0], [0.0], [np.inf]]
-    return lines
+class _Gaps:
+    """Gaps between sight lines, with the edge that is met in each (g,); -1 where it is blocked."""
+
+    edges: Edges
+    met: Index
+
+    @cached_property
+    def _walls(self) -> Array:
+        """Each gap's edge as a line: a x + b y >= c on its floor's side (3, g); none is on a blocked gap's."""
+        lines = np.array([*self.edges.inward.T, self.edges.offset - _ON_EDGE])[:, self.met]
+        lines[:, self.met < 0] = [[0.0], [0.0], [np.inf]]
+        return lines
+
+    def _meets(self, points: Array, gap: Index) -> Mask:
+        a, b, c = self._walls[:, gap]
+        return np.asarray(points[:, 0] * a + points[:, 1] * b >= c)
 
 
 @result
-class Fan:
+class Fan(_Gaps):
     """All sight lines from one point: gap i of directions, from keys[i] on, meets edge met[i] (-1: blocked)."""
 
     edges: Edges
@@ -90,10 +110,6 @@ class Fan:
         else:
             met[~_within(middles, source, cone)] = -1
         return Fan(edges, source, keys, met)
-
-    @cached_property
-    def _walls(self) -> Array:
-        return _lines(self.edges, self.met)
 
     def gap(self, angles: Array) -> Index:
         """The number of the gap that each angle [rad] falls in; -1 before the first key: the last gap goes round."""
@@ -137,10 +153,6 @@ class Fan:
             seen[rows[self._meets(points[rows], beside)]] = True
         return seen
 
-    def _meets(self, points: Array, gap: Index) -> Mask:
-        a, b, c = self._walls[:, gap]
-        return np.asarray(points[:, 0] * a + points[:, 1] * b >= c)
-
 
 def wrapped(angles: Array) -> Array:
     """Angles [rad] brought to [-pi, pi)."""
@@ -149,10 +161,8 @@ def wrapped(angles: Array) -> Array:
 
 def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
     """Which rays leave the floor at once, where the source stands on one of its edges."""
-    along = edges.ends - edges.starts
-    offset = source - edges.starts
-    part = (offset * along).sum(axis=1) / (along * along).sum(axis=1)
-    on = (np.abs((offset * edges.inward).sum(axis=1)) < _ON_EDGE) & (part > -_SAME_KEY) & (part < 1 + _SAME_KEY)
+    off, part = ((source - edges.starts) * edges.inward).sum(axis=1), edges.parts(source)
+    on = (np.abs(off) < _ON_EDGE) & (part > -_SAME_KEY) & (part < 1 + _SAME_KEY)
     if not on.any():
         return np.zeros(len(rays), dtype=bool)
     return np.asarray((rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1))
@@ -164,7 +174,7 @@ def _within(angles: Array, source: Array, cone: tuple[Array, Array]) -> Mask:
 
 
 @result
-class Beam:
+class Beam(_Gaps):
     """Sight lines square off one side of a flange, to its outside.
 
     start (2,) [mm], along (2,) unit, square (2,) unit outward, length [mm]; gaps of the distance along as in Fan.
@@ -202,15 +212,9 @@ class Beam:
         over = (at >= -room) & (at <= self.length + room) & (offset @ self.square >= -_ON_EDGE)
         rows = over.nonzero()[0]
         if rows.size:
-            x, y = points[rows].T
-            over[rows] = self._meets(x, y, at[rows] - room) | self._meets(x, y, at[rows] + room)
+            here, at = points[rows], at[rows]
+            over[rows] = self._meets(here, self._gap(at - room)) | self._meets(here, self._gap(at + room))
         return over
 
-    @cached_property
-    def _walls(self) -> Array:
-        return _lines(self.edges, self.met)
-
-    def _meets(self, x: Array, y: Array, at: Array) -> Mask:
-        gap = self.keys.searchsorted(at, side="right") - 1
-        a, b, c = self._walls[:, np.minimum(np.maximum(gap, 0), len(self.met) - 1)]
-        return np.asarray(x * a + y * b >= c)
+    def _gap(self, at: Array) -> Index:
+        return np.minimum(np.maximum(self.keys.searchsorted(at, side="right") - 1, 0), len(self.met) - 1)

@@ -121,7 +121,7 @@ def _beds(bed: Bed) -> tuple[tuple[Bed, float], ...]:
 
 def _facing(bed: LevelWalls, head: float) -> Lines:
     edges, flange = bed.reach.edges, bed.reach.flange
-    feet = edges.starts + foot_parts(bed.reach)[:, None] * (edges.ends - edges.starts)
+    feet = edges.starts + foot_parts(bed.reach)[:, None] * edges.along
     return _long(Lines(feet, bed.reach.offs - flange.rim(-edges.inward), np.full(len(feet), head)))
 
 
@@ -132,10 +132,8 @@ def _joined(parts: list[Lines]) -> Lines:
 
 def _on_walls(bed: Bed, stations: Array) -> Array:
     edges = bed.reach.edges
-    along = edges.ends - edges.starts
-    offset = stations[:, None] - edges.starts
-    part = np.clip((offset * along).sum(axis=2) / (along * along).sum(axis=1), 0.0, 1.0)
-    away = offset - part[..., None] * along
+    part = np.clip(edges.parts(stations[:, None]), 0.0, 1.0)
+    away = stations[:, None] - edges.starts - part[..., None] * edges.along
     return np.asarray(np.hypot(away[..., 0], away[..., 1]).min(axis=1) < 1.0)
 
 

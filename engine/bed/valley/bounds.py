@@ -66,7 +66,7 @@ def _chords(room: Room, node: Node, least: float) -> _Chords:
     here = int(np.flatnonzero((ring == node.place).all(axis=1))[0])
     off = edges.depth(np.broadcast_to(node.place, ring.shape), np.arange(len(ring)))
     feet = node.place - off[:, None] * edges.inward
-    along = ((feet - edges.starts) * (edges.ends - edges.starts)).sum(axis=1) / room.lengths**2
+    along = ((feet - edges.starts) * edges.along).sum(axis=1) / room.lengths**2
     lengths = np.hypot(*(feet - node.place).T)
     short = 2 * room.fall * (room.longest_way - node.way) > least * (1 - _NOISE) * lengths
     good = np.flatnonzero(short & (along > 0) & (along < 1) & (lengths > _LEAST_CHORD))

@@ -15,7 +15,7 @@ from engine.bed.valley.sightlines import is_blocked
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
-from engine.types import Array
+from engine.types import Array, Mask
 
 _HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
 _CLEAR = 50.0  # [mm] the cut keeps from the flange
@@ -61,9 +61,8 @@ def cuts(room: Room) -> list[Cut]:
     island = np.vstack(islands)
     count = len(outer)
     starts, ends = room.walls
-    along = ends[:count] - starts[:count]
-    part = ((island[:, None] - starts[:count]) * along).sum(axis=2) / (along * along).sum(axis=1)
-    feet = starts[:count] + np.clip(part, 0.0, 1.0)[..., None] * along
+    part = room.reach.edges.parts(island[:, None])[:, :count]
+    feet = starts[:count] + np.clip(part, 0.0, 1.0)[..., None] * room.reach.edges.along[:count]
     corners = np.broadcast_to(island[:, None], feet.shape)
     spans = np.hypot(*(feet - corners).transpose(2, 0, 1))
     inner = feet + (corners - feet) * 1e-6
@@ -77,7 +76,7 @@ def cuts(room: Room) -> list[Cut]:
     return [_opened(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True)]
 
 
-def _off_flange(room: Room, feet: Array, corners: Array) -> Array:
+def _off_flange(room: Room, feet: Array, corners: Array) -> Mask:
     lines = shapely.linestrings(np.stack([feet, corners], axis=-2))
     far = shapely.distance(lines, shapely.points(room.centre))
     return np.asarray(far > room.rim + _CLEAR)

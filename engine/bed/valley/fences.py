@@ -34,9 +34,7 @@ class Trial:
 def fences(room: Room, trial: Trial) -> tuple[Array, Array]:
     """The fences' feet and tips, (k, 2) each [mm], for one trial."""
     found = [pair for corner in room.corners for pair in _at_corner(room, corner, trial)]
-    if not found:
-        return np.empty((0, 2)), np.empty((0, 2))
-    feet, tips = (np.array(ends) for ends in zip(*found, strict=True))
+    feet, tips = np.array(found).reshape(-1, 2, 2).swapaxes(0, 1)
     return feet, tips
 
 

@@ -85,14 +85,13 @@ class Room:
     @cached_property
     def lengths(self) -> Array:
         """The walls' lengths (e,) [mm]."""
-        starts, ends = self.walls
-        return np.asarray(np.hypot(*(ends - starts).T))
+        return np.asarray(np.hypot(*self.reach.edges.along.T))
 
     @cached_property
     def blocks(self) -> tuple[Array, Array]:
         """The walls as they block sight: a little longer at both ends."""
         starts, ends = self.walls
-        along = (ends - starts) / self.lengths[:, None]
+        along = self.reach.edges.along / self.lengths[:, None]
         return starts - _PAST * along, ends + _PAST * along
 
     def steps(self, step: float) -> tuple[Index, Index, Index]:
@@ -107,9 +106,9 @@ class Room:
     @cached_property
     def before_walls(self) -> Array:
         """Places just in front of the walls, every so far along them (k, 2) [mm]: each must be served by a valley."""
-        (starts, ends), (walls, numbers, counts) = self.walls, self.steps(_STEP)
+        edges, (walls, numbers, counts) = self.reach.edges, self.steps(_STEP)
         part = ((numbers + 0.5) / counts)[:, None]
-        return np.asarray(starts[walls] + part * (ends - starts)[walls] + _IN * self.reach.edges.inward[walls])
+        return edges.starts[walls] + part * edges.along[walls] + _IN * edges.inward[walls]
 
     @cached_property
     def runs_before_walls(self) -> Array:

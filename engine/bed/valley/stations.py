@@ -46,13 +46,6 @@ class Surveyor:
         walls, numbers, counts = self.room.steps(self.step)
         return walls, numbers / counts
 
-    @cached_property
-    def _along(self) -> tuple[Array, Array]:
-        """The walls' ways from start to end (e, 2), and their squared lengths (e,)."""
-        starts, ends = self.room.walls
-        along = ends - starts
-        return along, (along * along).sum(axis=1)
-
     def stations(self, net: Net) -> Stations:
         """The corners, steps along the walls, and where a net's places and valleys ask for more."""
         found = [self._fixed, self._feet(net), self._hits(net)]
@@ -64,20 +57,22 @@ class Surveyor:
         walls, parts = walls[order], parts[order]
         kept = np.append(True, (np.diff(walls) > 0) | (np.diff(parts) * lengths[walls[1:]] > _SAME))
         walls, parts = walls[kept], parts[kept]
-        places = self.room.walls[0][walls] + parts[:, None] * self._along[0][walls]
+        places = self._on(walls, parts)
         bounds = np.cumsum([0, *(len(ring) for ring in self.room.rings)])
         at = np.searchsorted(walls, bounds)
         return Stations(places, walls, tuple(zip(at[:-1].tolist(), at[1:].tolist(), strict=True)))
 
+    def _on(self, walls: Index, parts: Array) -> Array:
+        edges = self.room.reach.edges
+        return np.asarray(edges.starts[walls] + parts[:, None] * edges.along[walls])
+
     def _feet(self, net: Net) -> tuple[Index, Array]:
-        starts, (along, squares) = self.room.walls[0], self._along
-        offset = net.places[:, None] - starts
-        parts = (offset * along).sum(axis=2) / squares
-        inside = (offset * self.room.reach.edges.inward).sum(axis=2) > 0
+        edges, places = self.room.reach.edges, net.places[:, None]
+        parts = edges.parts(places)
+        inside = ((places - edges.starts) * edges.inward).sum(axis=2) > 0
         rows, walls = np.nonzero(inside & (parts > 0) & (parts < 1))
         parts = parts[rows, walls]
-        feet = starts[walls] + parts[:, None] * along[walls]
-        near = feet + _SAME * self.room.reach.edges.inward[walls]
+        near = self._on(walls, parts) + _SAME * edges.inward[walls]
         seen = ~is_blocked(net.places[rows], near, self.room.walls)
         return walls[seen], parts[seen]
 
