@@ -43,7 +43,19 @@ if TYPE_CHECKING:
     from engine.proof.tolerance import Sureness
     from engine.work.whole import Work
 
-__all__ = ["FloorOutline", "Hidden", "Needs", "Plan", "Station", "plan"]
+__all__ = [
+    "FloorOutline",
+    "Hidden",
+    "Job",
+    "Mark",
+    "Needs",
+    "Plan",
+    "RoughFloor",
+    "SetDrain",
+    "Station",
+    "Strip",
+    "plan",
+]
 
 _ON_FLOOR = phrase("a place on the floor")
 NO_FLOOR_KIND = Needs("floor.kind", phrase("is the floor concrete or wood?"))

@@ -6,11 +6,10 @@ import numpy as np
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
-from engine.layout.marks import Mark
 from engine.limits.rulebook import Measured
 from engine.limits.words import fall_under
 from engine.phrases import phrase
-from engine.plan import Needs, Plan
+from engine.plan import Mark, Needs, Plan
 from engine.why import mark_place
 
 MOST_TOLD = 60  # lines past these stand in the plan as JSON

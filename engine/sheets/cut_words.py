@@ -7,10 +7,9 @@ from engine.job.model import EdgeKind
 from engine.layout.bending import Bending
 from engine.layout.stock import Board, Piece, StockPlan
 from engine.layout.straightedges import Bend, Served
-from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly, paced, place_words
 from engine.phrases import joined, phrase
-from engine.plan import FloorOutline, Hidden, Needs, Plan
+from engine.plan import FloorOutline, Hidden, Needs, Plan, Strip
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.border import corner_words

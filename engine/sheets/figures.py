@@ -5,15 +5,12 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias, TypeVar
 
 from engine.bed.depth import Depth
-from engine.bed.drains import SetDrain
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley.bed import Line
 from engine.bed.valley_lines import ValleyPart, valley_parts
-from engine.layout.marks import Mark
 from engine.limits.rulebook import Figure, Limit
-from engine.plan import FloorOutline, Plan
+from engine.plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from engine.quantities import Dimension
-from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 
 Figures: TypeAlias = dict[str, object]

@@ -9,9 +9,8 @@ from engine.errors import JobError
 from engine.job.defaults import DEFAULT_TEXTS, default_dimension, default_text
 from engine.job.edit import with_entry
 from engine.job.entry_list import entries
-from engine.job.model import Job
 from engine.limits.rulebook import default_fall
-from engine.plan import Needs, Plan
+from engine.plan import Job, Needs, Plan
 from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.records import record

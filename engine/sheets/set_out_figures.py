@@ -5,20 +5,16 @@ from functools import partial
 
 import numpy as np
 
-from engine.bed.drains import SetDrain
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.ridges import Ridge
-from engine.job.model import Job
 from engine.layout.bending import Bending
 from engine.layout.stock import Board, StockPlan
 from engine.layout.straightedges import Served, Straightedges
-from engine.layout.strips import Strip
-from engine.plan import Hidden, Needs, Plan
+from engine.plan import Hidden, Job, Needs, Plan, RoughFloor, SetDrain, Strip
 from engine.sheets.catchment_words import planned_catchments
 from engine.sheets.figures import Figures, known, length, lengths, plain, ratio, whole
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline, next_diagonal
-from engine.survey.rough_floor import RoughFloor
 from engine.survey.tape import Residual
 
 _TOLD = 1e-6  # [-] of the floor: the least that is told

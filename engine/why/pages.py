@@ -12,13 +12,12 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job import defaults
 from engine.job.model import BedShape
-from engine.layout.marks import Mark
 from engine.limits.depth_limits import depth_limits
 from engine.limits.drain_range import range_words
 from engine.limits.rulebook import Limit, default_fall
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.phrases import phrase
-from engine.plan import FloorOutline, Hidden, Plan
+from engine.plan import FloorOutline, Hidden, Mark, Plan
 from engine.quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
 from engine.survey.spot import Needs, Spot
 

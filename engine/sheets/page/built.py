@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from engine.job.model import Job
 from engine.limits.words import fall_under, length_over, nearly, place_words
 from engine.limits.work_rules import rules_of
-from engine.plan import FloorOutline, Needs, Plan
+from engine.plan import FloorOutline, Job, Needs, Plan
 from engine.proof.log import MOST_DRIED, STANDARD, FloodLog
 from engine.proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
 from engine.quantities import Units, format_length

@@ -8,9 +8,8 @@ import numpy as np
 
 from engine.layout.stock import Board, Piece, StockPlan
 from engine.layout.straightedges import Served
-from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly, paced
-from engine.plan import FloorOutline, Needs, Plan
+from engine.plan import FloorOutline, Needs, Plan, Strip
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.sheets.cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles

@@ -3,18 +3,16 @@
 from collections.abc import Iterator
 from math import isclose
 
-from engine.bed.drains import SetDrain
 from engine.bed.ridge_lines import ridge_lines
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
-from engine.plan import FloorOutline, Hidden, Needs, Plan
+from engine.plan import FloorOutline, Hidden, Needs, Plan, RoughFloor, SetDrain
 from engine.quantities import Units, format_area, format_length, format_share
 from engine.records import record
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.sure_words import thin_words
 from engine.sheets.text.floor import LEAST_GAP
 from engine.sheets.text.set_out import line_words
-from engine.survey.rough_floor import RoughFloor
 
 _SAME = 1e-9  # falls that differ by less are one
 

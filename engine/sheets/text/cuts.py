@@ -5,10 +5,9 @@ from itertools import accumulate
 
 from engine.layout.stock import Board, Splice
 from engine.layout.straightedges import Straightedges
-from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import joined, phrase
-from engine.plan import FloorOutline, Needs, Plan
+from engine.plan import FloorOutline, Needs, Plan, Strip
 from engine.quantities import Units, format_length
 from engine.sheets.cut_words import (
     bend_words,

@@ -8,16 +8,14 @@ from typing import TYPE_CHECKING
 
 import engine
 from engine.bed.depth import Depth
-from engine.bed.drains import SetDrain
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Bed, Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import BedShape
-from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
 from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
-from engine.plan import FloorOutline, Plan
+from engine.plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from engine.quantities import Units, format_area, format_length, format_share
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
@@ -26,7 +24,6 @@ from engine.sheets.remedy_words import LEVEL_WORDS, counts, is_stopped, place_of
 from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
-from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 from engine.work.words import volume_over
 

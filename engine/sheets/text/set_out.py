@@ -9,11 +9,10 @@ from engine.bed.ridges import Ridge
 from engine.bed.valley.bed import Line
 from engine.bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from engine.limits.words import fall_under, length_over, nearly, place_words
-from engine.plan import Hidden, Plan
+from engine.plan import Hidden, Plan, RoughFloor
 from engine.quantities import Units, format_length
 from engine.sheets.words import entry, heading, paragraph
 from engine.survey.outline import FloorOutline, next_diagonal
-from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs, Spot
 
 _FITS = 0.05  # [mm] a misfit that no tape shows
