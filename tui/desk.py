@@ -131,7 +131,7 @@ class Desk:
         self.planner.take(plan_job(self.session.job))
 
     async def catch_up(self) -> AsyncIterator[None]:
-        """Plans in a thread until the plan is of the job as it is then, so that the newest wins; one at a time."""
+        """Plans in a thread, one at a time, until the plan is of the job as it is then: the newest wins."""
         if self._is_catching_up:
             return
         self._is_catching_up = True
@@ -143,7 +143,7 @@ class Desk:
             self._is_catching_up = False
 
     def apply(self, change: Change) -> str:
-        """Makes a change that a finding or a remedy names, as one step; tells what was done, or why it cannot be."""
+        """Makes a finding's or a remedy's change as one step; tells what was done, or why it cannot be."""
         try:
             job = changed(self.session.job, change)
         except JobError as error:
@@ -236,7 +236,7 @@ class Desk:
         return key
 
     def add_row(self, key: str) -> str:
-        """Adds a row after a field's: a station, a wall, a corner, a drain; gives the new field's key, "" for none."""
+        """Adds a station, wall, corner or drain after a field's row; gives the new field's key, "" for none."""
         state, new_key = with_row(self.session.state, key)
         self.session.change(state)
         return new_key

@@ -1,4 +1,4 @@
-"""Posts and bench bases as groups of corners; one empty corner at the end of each makes it grow."""
+"""Posts and bench bases as groups of corners; an empty corner at the end makes one grow."""
 
 import re
 from dataclasses import replace

@@ -65,7 +65,7 @@ class GatedApp(App[None]):
                 await super().on_event(event)
 
     def _climb(self, way: Iterable[DOMNode], turn: int) -> None:
-        """Opens the gate once every widget from the one in use up to the screen is through with what a key brought."""
+        """Opens the gate once all widgets, from the one in use up, are through with what a key brought."""
         for widget in way:
             if widget.call_later(self._climb, way, turn):
                 return
@@ -90,7 +90,7 @@ def _anew(event: Key | Paste) -> Key | Paste:
 
 
 def _way_up(target: DOMNode) -> Iterable[DOMNode]:
-    """The widget and all round it, each twice: what a widget tells goes through its own queue before it goes up."""
+    """The widget and all round it, each twice: what one tells goes through its own queue before it goes up."""
     for widget in target.ancestors_with_self:
         if not isinstance(widget, App):
             yield widget

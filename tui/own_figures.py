@@ -44,7 +44,7 @@ def price_keys(job: Job) -> list[str]:
 
 
 def with_emptied_left(state: State) -> State:
-    """The state when a field is left: what was emptied goes, and a figure that has its value leaves the list."""
+    """The state when a field is left: what was emptied goes, a figure with its value leaves the list."""
     job = state.job
     emptied = [key for key, one in state.pending.items() if not one.text and not one.fault and key != NEW]
     gone = [key for key in emptied if key.startswith((_PREFIX, PRICES))]

@@ -75,7 +75,7 @@ def default_form(part: str) -> str:
 
 
 def default_walls(job: Job) -> tuple[str, str]:
-    """The two walls that meet at corner A: distances are measured from them until others are chosen."""
+    """The walls that meet at corner A: distances are measured from them until others are chosen."""
     count = corner_count(job.outline) or 4
     return wall_name(0, count), wall_name(count - 1, count)
 

@@ -17,28 +17,23 @@ class Session:
     """The job being entered, with undo and redo for every change; one field's typing is one step."""
 
     def __init__(self, job: Job | None = None, path: Path | None = None) -> None:
-        self._state = State(job) if job is not None else State()
+        self.state = State(job) if job is not None else State()  # the present moment
         self._past: list[State] = []
         self._future: list[State] = []
         self._open_key: str | None = None
         self.last_key = ""  # of the field that was typed into last, "" for none
         self.path = path
-        self._saved: Job | None = self._state.job
-
-    @property
-    def state(self) -> State:
-        """The present moment."""
-        return self._state
+        self._saved: Job | None = self.state.job
 
     @property
     def job(self) -> Job:
         """The job as far as it can be used."""
-        return self._state.job
+        return self.state.job
 
     @property
     def pending(self) -> Mapping[str, Pending]:
         """The texts that the job cannot hold yet, by key."""
-        return self._state.pending
+        return self.state.pending
 
     @property
     def is_unsaved(self) -> bool:
@@ -57,7 +52,7 @@ class Session:
 
     def text(self, key: str) -> str:
         """What stands in the field of a key: the text being typed, or the job's entry."""
-        return text_at(self._state, key)
+        return text_at(self.state, key)
 
     def fault(self, key: str) -> str:
         """Why the text of a key cannot be used, in words; "" where it can."""
@@ -66,7 +61,7 @@ class Session:
     def enter(self, key: str, text: str) -> None:
         """Takes one field's text: into the job where it can be used, beside it where it cannot."""
         self.last_key = key
-        after = entered(self._state, key, text)
+        after = entered(self.state, key, text)
         self._go(after if after.job.units is self.job.units else read_again(after), key)
 
     def change(self, state: State) -> None:
@@ -76,7 +71,7 @@ class Session:
 
     def leave(self) -> None:
         """Ends a field's typing: what is typed from now on is a step of its own."""
-        self._state = settled(self._state)
+        self.state = settled(self.state)
         self._open_key = None
 
     def undo(self) -> bool:
@@ -101,21 +96,21 @@ class Session:
 
         They are read again, so that what is wrong with them can be told in any tongue.
         """
-        self._state = read_again(State(self.job, dict(pending)))
+        self.state = read_again(State(self.job, dict(pending)))
 
     def _go(self, after: State, key: str | None) -> None:
-        if after == self._state:
+        if after == self.state:
             return
         if key is None or key != self._open_key:
-            self._past = [*self._past[-_MOST_STEPS:], self._state]
+            self._past = [*self._past[-_MOST_STEPS:], self.state]
         self._open_key = key
         self._future.clear()
-        self._state = after
+        self.state = after
 
     def _walk(self, source: list[State], target: list[State]) -> bool:
         if not source:
             return False
-        target.append(self._state)
-        self._state = source.pop()
+        target.append(self.state)
+        self.state = source.pop()
         self.leave()
         return True

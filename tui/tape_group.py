@@ -1,4 +1,4 @@
-"""Taped lengths between two corners as a group of fields; one empty row at the end makes the list grow."""
+"""Taped lengths between corners as a group of fields; an empty row at the end makes it grow."""
 
 from collections.abc import Iterator
 from dataclasses import replace

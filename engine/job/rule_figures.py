@@ -36,6 +36,7 @@ _LOAD = _over_0(100.0, Dimension.LOAD)
 _DENSITY = Measure(Dimension.DENSITY, 5e-7, 5e-6)
 _PARTS = _over_0(100.0, Dimension.NUMBER)
 _STIFFNESS = Measure(Dimension.NUMBER, 1.0, 10_000.0)
+_SPACING = Measure(Dimension.LENGTH, 10.0, 1000.0)
 _SHEET = Measure(Dimension.LENGTH, 300.0, 1e4)
 _NEED = Choice(Need)
 
@@ -113,11 +114,7 @@ class Figure(StrEnum):
     WOOD_BARRIER = "wood-barrier", _NEED, phrase("moisture barrier on wood")
     WOOD_LATH = "wood-lath", _NEED, phrase("lath on wood")
     LATH_LAP = "lath-lap", _DEPTH, phrase("lap of lath sheets")
-    LATH_FASTENER_SPACING = (
-        "lath-fastener-spacing",
-        Measure(Dimension.LENGTH, 10.0, 1000.0),
-        phrase("spacing of the lath's fasteners"),
-    )
+    LATH_FASTENER_SPACING = "lath-fastener-spacing", _SPACING, phrase("spacing of the lath's fasteners")
     CLEAVAGE_LAP = "cleavage-lap", _DEPTH, phrase("lap of a barrier's courses")
     STIFFNESS_CERAMIC = "stiffness-ceramic", _STIFFNESS, phrase("span over deflection under ceramic tile")
     STIFFNESS_STONE = "stiffness-stone", _STIFFNESS, phrase("span over deflection under stone")

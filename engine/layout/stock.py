@@ -145,13 +145,10 @@ def _refuse_short(job: Job, strips: Sequence[Strip], stock: float) -> None:
     if typed is None or longest is None or longest.blank <= stock * _MOST_PIECES:
         return
     least = format_length(round_up(longest.blank / _MOST_PIECES, _TOLD[job.units]), job.units)
+    usual = defaults.default_text(job, "strips.stock")
     raise JobError(
         "strips.stock",
         typed.text,
         phrase("wall {wall} would be spliced of more than {most} pieces", wall=longest.wall, most=_MOST_PIECES),
-        phrase(
-            "give the length of a board, at least {least}; {usual} is usual",
-            least=least,
-            usual=defaults.default_text(job, "strips.stock"),
-        ),
+        phrase("give the length of a board, at least {least}; {usual} is usual", least=least, usual=usual),
     )

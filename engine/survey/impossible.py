@@ -51,14 +51,9 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
     sides = np.hypot(*(following(ring) - ring).T)
     short = int(np.argmin(sides))
     if sides[short] < _LEAST_LENGTH:
-        raise JobError(
-            f"{key}[{short}]",
-            f"corner {names[short]}",
-            phrase(
-                "corners {first} and {second} are at one place", first=names[short], second=names[(short + 1) % count]
-            ),
-            phrase("leave one of them out or correct it"),
-        )
+        first, second = names[short], names[(short + 1) % count]
+        fault = phrase("corners {first} and {second} are at one place", first=first, second=second)
+        raise JobError(f"{key}[{short}]", f"corner {first}", fault, phrase("leave one of them out or correct it"))
     if not shapely.is_simple(shapely.linearrings(ring)):
         walls = [f"{names[i]}-{names[(i + 1) % count]}" for i in range(count)]
         raise JobError(

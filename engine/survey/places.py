@@ -51,16 +51,10 @@ def _along(place: AtWall, floor: FloorOutline, key: str, units: Units) -> Array:
     wall = wall_number(place.wall, floor.walls, f"{key}.wall", place.wall)
     along, length = place.along.value, floor.length(wall)
     if not -_PAST_END <= along <= length + _PAST_END:
-        raise JobError(
-            f"{key}.along",
-            place.along.text,
-            phrase(
-                "wall {wall} is only {length} long",
-                wall=place.wall,
-                length=format_length(round_down(length, _STEPS[units]), units),
-            ),
-            phrase("measure from corner {corner} and stay on the wall", corner=floor.names[wall]),
-        )
+        told = format_length(round_down(length, _STEPS[units]), units)
+        fault = phrase("wall {wall} is only {length} long", wall=place.wall, length=told)
+        remedy = phrase("measure from corner {corner} and stay on the wall", corner=floor.names[wall])
+        raise JobError(f"{key}.along", place.along.text, fault, remedy)
     off = 0.0 if place.off is None else place.off.value
     on_wall = floor.on_wall(wall, np.array([along]))[0]
     return np.asarray(on_wall + off * floor.square_to(wall, along))

@@ -86,13 +86,9 @@ def _height_worked(plan: Plan) -> str:
 
 
 def _inner_worked(strip: Strip, units: Units) -> str:
-    first, last = (nearly(abs(allowance), units) for allowance in strip.allowances)
-    return phrase(
-        "The wall's {length}, with {first} for the cut at one end and {last} at the other.",
-        length=nearly(strip.length, units),
-        first=first,
-        last=last,
-    )
+    length, first, last = (nearly(abs(each), units) for each in (strip.length, *strip.allowances))
+    parts = {"length": length, "first": first, "last": last}
+    return phrase("The wall's {length}, with {first} for the cut at one end and {last} at the other.", **parts)
 
 
 def boards(plan: Plan) -> Iterator[SheetLine]:

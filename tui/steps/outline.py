@@ -62,7 +62,7 @@ def _texts(view: View, group: Walls | Corners | Tapes) -> list[dict[str, str]]:
 
 
 def _walls(view: View) -> list[Row]:
-    """A wall is its length and the turn after it; one empty wall at the end makes the list grow."""
+    """A wall is its length and the turn after it; an empty one at the end makes the list grow."""
     listed = _texts(view, Walls())
     closed = bool(listed) and bool(listed[-1].get("length"))
     count = max(len(listed), 1) + (closed and not view.job.outline.walls)
@@ -82,7 +82,7 @@ def _walls(view: View) -> list[Row]:
 
 
 def _corners(view: View) -> list[Row]:
-    """A corner is two coordinates; one empty corner at the end makes the list grow."""
+    """A corner is two coordinates; an empty one at the end makes the list grow."""
     listed = _texts(view, Corners())
     rows: list[Row] = []
     for i in range(len(listed) + 1):
@@ -109,7 +109,7 @@ def _edges(view: View) -> list[Row]:
 
 
 def _tapes(view: View) -> list[Row]:
-    """A taped length is told by its two corners; one empty row at the end makes the list grow."""
+    """A taped length is told by its corners; an empty row at the end makes the list grow."""
     names = [(name, name) for name in corner_names(view.job)]
     if len(names) < 3:
         return []

@@ -48,8 +48,3 @@ def in_words(words: str, width: int, rows: int) -> list[PictureLine]:
     """Words in place of a picture of so many cells."""
     lines: list[PictureLine] = [(Span(line),) for line in wrapped(told(words), max(width, 1))]
     return (lines + [()] * rows)[:rows]
-
-
-def plain_text(lines: list[PictureLine]) -> str:
-    """The picture as bare text, line ends trimmed."""
-    return "\n".join("".join(span.text for span in line).rstrip() for line in lines)

@@ -32,8 +32,8 @@ _ON_SHADE = (MarkKind.STATION,)  # marks that stand on the shade instead of cove
 class MapCells:
     """A drawn map.
 
-    characters, inks, levels: (rows, columns); levels: the ramp's level 0..5 under each cell, -1 for none;
-    on_floor: (rows, columns), the cells that may be shaded; bands: what the shades mean, None without any.
+    characters, inks, levels, on_floor: (rows, columns); levels: the ramp's, 0..5, -1 for none; on_floor: the cells that
+    may be shaded; bands: what the shades mean, None without any.
     """
 
     frame: Frame

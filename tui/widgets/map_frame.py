@@ -13,8 +13,7 @@ _LEAST_CELLS = 2  # a floor narrower than this many cells shows nothing
 class Frame:
     """A floor's bounding box laid on whole cells, one ring of cells round it left for its edges.
 
-    rows, columns: the frame's whole size in cells; left, top: the floor's corner of least x and most y [mm];
-    across, down: the size of one cell [mm].
+    rows, columns: its size in cells; left, top: the floor's least x and most y [mm]; across, down: a cell's size [mm].
     """
 
     rows: int

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from enum import Enum
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 import numpy as np
 import shapely
@@ -20,11 +20,9 @@ from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
 from tui.terminal import capital
+from tui.widgets.map_frame import Frame
+from tui.widgets.map_stencil import Stencil
 from tui.widgets.map_water import built_bed, deepest, standing
-
-if TYPE_CHECKING:
-    from tui.widgets.map_frame import Frame
-    from tui.widgets.map_stencil import Stencil
 
 _FELT = 4  # digits of a fall in in/ft or % that a difference is sure of
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall
@@ -38,7 +36,7 @@ class Surface(Protocol):
 
 
 class MapLayer(Enum):
-    """The layers of the map, in the order the keys walk them; the value is the name on the screen, in English."""
+    """The map's layers, in the order the keys walk them; the value is the name on the screen, in English."""
 
     DEPTH = phrase("Depth of mud")
     BED = phrase("Bed height")

@@ -30,8 +30,7 @@ _CONTEXT = 2  # [rows] over the line in use that come along with it, so that a h
 class SheetLine:
     """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map.
 
-    about: what the explain key says, where the engine has no page of its own for the figure; goes_to: the entry that
-    Enter goes to.
+    about: what the explain key says, where the engine has no page for the figure; goes_to: the entry Enter goes to.
     """
 
     text: str

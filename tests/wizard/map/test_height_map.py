@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from engine.quantities import Dimension, Units
 from engine.survey.spot import Needs
-from tui.widgets.ink import Ink, plain_text
+from tests.wizard.pictures import plain_text
+from tui.widgets.ink import Ink
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_bands import bands
 from tui.widgets.map_frame import fit

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from textual.app import App
 
+from tests.wizard.pictures import plain_text
 from tui.widgets.height_map import HeightMap
-from tui.widgets.ink import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, drain_flanges
 from tui.widgets.map_picture import MapPicture

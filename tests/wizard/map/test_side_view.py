@@ -12,7 +12,7 @@ from engine.bed.hidden import Hidden
 from engine.job.model import EdgeKind
 from engine.sheets.cut import CutFrom, cut_through
 from engine.survey.spot import Needs
-from tui.widgets.ink import plain_text
+from tests.wizard.pictures import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import drain_flanges
 from tui.widgets.side_cells import side_lines

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from tui.widgets.ink import Ink, plain_text
+from tests.wizard.pictures import plain_text
+from tui.widgets.ink import Ink
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer
 from tui.widgets.map_picture import MapPicture

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from tui.widgets.ink import plain_text
+from tests.wizard.pictures import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_marks import read_on

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from engine.sheets.cut import CutFrom
+from tests.wizard.pictures import plain_text
 from tui.tongues import Tongue, speak, told
-from tui.widgets.ink import plain_text
 from tui.widgets.looks import Looks
 from tui.widgets.map_layers import MapLayer, waits_for
 from tui.widgets.map_picture import MapPicture, spot_words
