@@ -216,14 +216,16 @@ class TestCells:
                 assert drawn.characters[row, column] == shades[drawn.levels[row, column]]
 
     def test_a_layer_asks_each_surface_once(self, jobs):
-        calls = []
+        calls, planned = [], jobs.rectangle()
 
         class Counting:
+            reach = planned.bed.reach
+
             def height(self, points):
                 calls.append(len(points))
                 return np.zeros(len(points))
 
-        plan = replace(jobs.rectangle(), bed=Counting())
+        plan = replace(planned, bed=Counting())
         shown = picture(plan)
         shown.lines()
         shown.with_layer(MapLayer.ROUGH).lines()
