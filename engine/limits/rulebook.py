@@ -5,8 +5,6 @@ A book is one TOML file beside this module, in its current edition; one released
 marks as shared trade practice: a broken one is a caution.
 """
 
-from __future__ import annotations
-
 import tomllib
 from dataclasses import field, replace
 from enum import StrEnum
@@ -127,7 +125,7 @@ class Limit:
     sure: Sure
     origin: Origin
     book: str = ""
-    replaces: Limit | None = None
+    replaces: "Limit | None" = None
 
     @property
     def level(self) -> Level:

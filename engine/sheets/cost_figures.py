@@ -5,17 +5,12 @@ import io
 
 from engine.plan import Needs, Plan
 from engine.sheets.figures import Figures
-from engine.work.costs import Bill, Line, shopping_bill, to_cents
+from engine.work.costs import Bill, shopping_bill, to_cents
 from engine.work.shopping import Purchase
 
 _HEAD = ("item", "quantity", "unit", "of", "reckoned", "source")
 _PRICED = ("price", "cost", "currency")
 _OBEYED = ("=", "+", "-", "@", "\t", "\r")  # a spreadsheet takes a cell that begins so for a formula
-
-
-def line_figures(line: Line) -> Figures:
-    """What one costs, as it was given, and what all of them do, rounded up to cents."""
-    return {"price": float(line.each), "cost": float(to_cents(line.cost))}
 
 
 def bill_figures(bill: Bill) -> Figures:

@@ -3,11 +3,11 @@
 from dataclasses import fields
 
 from engine.plan import Needs, Plan
-from engine.sheets.cost_figures import bill_figures, line_figures
+from engine.sheets.cost_figures import bill_figures
 from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
 from engine.work.alternatives import Way
 from engine.work.barrier import BarrierSheet
-from engine.work.costs import Bill, shopping_bill, way_bill
+from engine.work.costs import Bill, shopping_bill, to_cents, way_bill
 from engine.work.flood import FloodTest
 from engine.work.heights import Heights
 from engine.work.lath import Lath
@@ -86,7 +86,7 @@ def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:
         "item": purchase.item.value,
         **lengths(purchase, "quantity"),
         **plain(purchase, "unit", "of", "reckoned", "source"),
-        **({} if line is None else line_figures(line)),
+        **({} if line is None else {"price": float(line.each), "cost": float(to_cents(line.cost))}),
     }
 
 

@@ -1,7 +1,5 @@
 """Triangles cut along level lines of a function that is straight on each, and sums over them by owner."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import cached_property, lru_cache
 from typing import NamedTuple
@@ -44,6 +42,39 @@ class Care(NamedTuple):
 
 USUAL = Care()
 CLOSE = Care(5e-4, 6)  # for what has a sharp edge somewhere, such as water
+
+
+@result
+class Looks:
+    """Triangles (t, 3, 2) and the places at which a function on them is looked at: coarsely, then in quarters."""
+
+    triangles: Array
+
+    @cached_property
+    def areas(self) -> Array:
+        """The triangles' areas (t,)."""
+        return areas(self.triangles)
+
+    @cached_property
+    def finer(self) -> Array:
+        """The triangles' quarters (4 t, 3, 2)."""
+        return np.asarray(np.einsum("qik,tkd->tqid", _QUARTERS, self.triangles).reshape(-1, 3, 2))
+
+    @cached_property
+    def finer_areas(self) -> Array:
+        """The quarters' areas (4 t,)."""
+        return areas(self.finer)
+
+    @cached_property
+    def nines(self) -> Same[Array]:
+        """The middles of the quarters' sides (9 t, 2), of which any two neighbours share one."""
+        return Same(np.einsum("pk,tkd->tpd", _NINE, self.triangles).reshape(-1, 2))
+
+    @cached_property
+    def places(self) -> Same[Array]:
+        """The middles of the triangles' sides (3 t, 2), then those of their quarters' (9 t, 2)."""
+        middles = np.einsum("pk,tkd->tpd", _MIDDLES, self.triangles).reshape(-1, 2)
+        return Same(np.concatenate([middles, self.nines.it]))
 
 
 def floor_triangles(polygon: Shape) -> Array:
@@ -141,36 +172,3 @@ def _middling(threes: Array) -> Array:
 @lru_cache(maxsize=16)
 def _closer(looks: Looks, which: bytes) -> Looks:
     return Looks(looks.finer[np.frombuffer(which, dtype=bool)])
-
-
-@result
-class Looks:
-    """Triangles (t, 3, 2) and the places at which a function on them is looked at: coarsely, then in quarters."""
-
-    triangles: Array
-
-    @cached_property
-    def areas(self) -> Array:
-        """The triangles' areas (t,)."""
-        return areas(self.triangles)
-
-    @cached_property
-    def finer(self) -> Array:
-        """The triangles' quarters (4 t, 3, 2)."""
-        return np.asarray(np.einsum("qik,tkd->tqid", _QUARTERS, self.triangles).reshape(-1, 3, 2))
-
-    @cached_property
-    def finer_areas(self) -> Array:
-        """The quarters' areas (4 t,)."""
-        return areas(self.finer)
-
-    @cached_property
-    def nines(self) -> Same[Array]:
-        """The middles of the quarters' sides (9 t, 2), of which any two neighbours share one."""
-        return Same(np.einsum("pk,tkd->tpd", _NINE, self.triangles).reshape(-1, 2))
-
-    @cached_property
-    def places(self) -> Same[Array]:
-        """The middles of the triangles' sides (3 t, 2), then those of their quarters' (9 t, 2)."""
-        middles = np.einsum("pk,tkd->tpd", _MIDDLES, self.triangles).reshape(-1, 2)
-        return Same(np.concatenate([middles, self.nines.it]))

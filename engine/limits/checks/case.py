@@ -1,7 +1,5 @@
 """What one check works on and tells: the job, its rulebook, the stages' results, and findings of them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import TypeVar
 
@@ -35,7 +33,7 @@ NOISE = 1e-6  # [mm] float noise this small breaks no limit
 RELATIVE_NOISE = 1e-9  # [-] nor this small a part of a fall or an area
 
 
-def _in_units(told: Callable[[_T, Units], str]) -> Callable[[Case, _T], str]:
+def _in_units(told: Callable[[_T, Units], str]) -> Callable[["Case", _T], str]:
     """How a case tells a figure: in the job's units."""
     return lambda case, figure: told(figure, case.job.units)
 

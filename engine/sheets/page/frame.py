@@ -1,8 +1,7 @@
 """From the floor to the paper: a drawing's scale, and where on it a place of the floor lies."""
 
-from __future__ import annotations
-
 import math
+from typing import Self
 
 import numpy as np
 
@@ -42,7 +41,7 @@ class Frame:
     @classmethod
     def around(
         cls, points: Array, room: tuple[float, float], margins: tuple[float, float, float, float], units: Units
-    ) -> Frame:
+    ) -> Self:
         """The frame round points (k, 2) [mm], at the largest scale that fits a room on paper [mm]."""
         (left, low), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
         return cls(left, top, scale_for((right - left, top - low), room, units), right - left, top - low, margins)

@@ -1,7 +1,5 @@
 """What a page opens with: whose plan it is, what was found; and the numbers of its sources."""
 
-from __future__ import annotations
-
 import engine
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan
@@ -12,6 +10,22 @@ from engine.sheets.digest import digest
 from engine.sheets.remedy_words import LEVEL_WORDS, MOST_WAYS, place_of, remedy_words
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
+
+
+class Sources:
+    """The sources that a page has named so far, in order."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+
+    def number(self, source: str) -> int:
+        """The number of a source, from 1; 0 where there is none."""
+        return self._numbers.setdefault(source, len(self._numbers) + 1) if source else 0
+
+    @property
+    def told(self) -> list[tuple[int, str]]:
+        """Every source named, with its number."""
+        return [(number, source) for source, number in self._numbers.items()]
 
 
 @record
@@ -90,19 +104,3 @@ def _ways(finding: Finding, answer: Answer) -> tuple[str, ...]:
     """The first of what was found to clear it, but for what its remedy says already."""
     found = [remedy_words(remedy) for remedy in answer.remedies]
     return tuple(words for words in found if words != finding.remedy)[:MOST_WAYS]
-
-
-class Sources:
-    """The sources that a page has named so far, in order."""
-
-    def __init__(self) -> None:
-        self._numbers: dict[str, int] = {}
-
-    def number(self, source: str) -> int:
-        """The number of a source, from 1; 0 where there is none."""
-        return self._numbers.setdefault(source, len(self._numbers) + 1) if source else 0
-
-    @property
-    def told(self) -> list[tuple[int, str]]:
-        """Every source named, with its number."""
-        return [(number, source) for source, number in self._numbers.items()]
