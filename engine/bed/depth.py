@@ -37,7 +37,7 @@ class Gap:
         return self.bed.height(points) - self.rough.height(points)
 
     def standing(self, places: Same[Array]) -> Array:
-        """The depth (k,) [mm] at these very points (k, 2), where bed and rough floor are found again."""
+        """The depth (k,) [mm] at these very points (k, 2); both surfaces remember their heights there."""
         return standing(self.bed, places) - self.rough.standing(places)
 
 
@@ -88,9 +88,8 @@ def _over_line(
 ) -> tuple[Spot, Spot]:
     """The extreme depths with the datum at the level line.
 
-    Over one plane of the rough floor the depth is straight along a ray from the flange (level walls) or a cone less a
-    plane (even fall): extremes lie on the pieces' edges, on rays to corners, on the rim, where valleys meet, and on
-    ridges.
+    Over a plane of the rough floor the depth is straight along a ray from the flange (level walls) or a cone less a
+    plane (even fall): extremes lie on planes' edges, rays to corners, the rim, ridges, and where valleys meet.
     """
     gap = Gap(bed, RoughFloor(mesh, heights.it, gradient.it))
     found = [_at_candidates(gap)]

@@ -24,9 +24,8 @@ _LEAST_CHANNEL = 1.0  # [mm]
 class SetDrain:
     """A drain set at its height: height over the datum (0 for the first) and over the rough floor [mm].
 
-    drop: from the level line down to the flange top [mm], None where no line is known; planned: whether the height
-    was left open, as every drain's, and reckoned here; level: whether it was left open beside a measured one, with
-    which it then stands level.
+    drop: from the level line down to the flange top [mm], None where no line is known; planned: whether every drain's
+    height was left open, and is reckoned; level: whether this one's was beside a measured one, which it is level with.
     """
 
     flange: Flange

@@ -63,7 +63,7 @@ class EvenFall(OneFall):
         """The bed's height over the flange, summed over the floor [mm3].
 
         With one drain and no islands every place has one taut way: the flange and the bends each rule what they see
-        behind them, summed along rays. Elsewhere the parts meet in curves, and the sum is taken over triangles.
+        behind them, summed along rays. Elsewhere the parts meet in curves: summed over triangles.
         """
         if isinstance(self.reach, SharedReach) or self.reach.has_ridges:
             return over_floor(self.reach.floor.polygon, self.height)

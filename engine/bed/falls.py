@@ -5,7 +5,21 @@ from abc import ABC, abstractmethod
 from engine.survey.spot import Spot
 
 
-class OneFall(ABC):
+class _Falls(ABC):
+    """Any bed: its falls are judged over runs from a flange's edge to a wall or ridge."""
+
+    @property
+    @abstractmethod
+    def longest(self) -> Spot:
+        """The longest of those runs [mm], with the place on a wall or ridge it is measured from."""
+
+    @property
+    def longest_run(self) -> float:
+        """The longest of those runs [mm]."""
+        return self.longest.value
+
+
+class OneFall(_Falls):
     """A bed that falls alike along every way: its height at a wall is the fall times the way from there."""
 
     fall: float
@@ -19,11 +33,6 @@ class OneFall(ABC):
     def longest(self) -> Spot:
         """The longest way from a wall to the drain that it runs to [mm], with its place."""
         return self.farthest
-
-    @property
-    def longest_run(self) -> float:
-        """The longest way from a wall to the drain that it runs to [mm]."""
-        return self.longest.value
 
     @property
     def wall_height(self) -> float:
@@ -56,7 +65,7 @@ class OneFall(ABC):
         return self.fall
 
 
-class ManyFalls(ABC):
+class ManyFalls(_Falls):
     """A bed whose fall differs from place to place: it says where it is least and most."""
 
     @property
@@ -68,16 +77,6 @@ class ManyFalls(ABC):
     @abstractmethod
     def most_fall_at(self) -> Spot:
         """The most fall [-], with its place."""
-
-    @property
-    @abstractmethod
-    def longest(self) -> Spot:
-        """The longest run that fall is judged over [mm], with the place on a wall or ridge it is measured from."""
-
-    @property
-    def longest_run(self) -> float:
-        """The longest run that fall is judged over [mm]."""
-        return self.longest.value
 
     @property
     def least_fall(self) -> float:

@@ -9,8 +9,6 @@ Bellman and Ford's rounds over all differences at once; they end, since no diffe
 The surface is known at places along the water's ways, `step` apart, and straight between them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from functools import cached_property
 
@@ -216,7 +214,7 @@ class _Tree:
         for k, one in enumerate(self._reaches):
             self._put(one.flange.centre[None], np.array([self._heads[k]]), -1)
 
-    def _put(self, places: Array, ways: Array, down: int, firsts: Index | int = 0) -> int:
+    def _put(self, places: Array, ways: Array, down: int, firsts: "Index | int" = 0) -> int:
         """Places (n, 2), each the next one's way down, but that of the firsts is `down`; the last one's number."""
         numbers = np.arange(self._count - 1, self._count - 1 + len(places))
         numbers[firsts] = down
@@ -227,7 +225,7 @@ class _Tree:
         return self._count - 1
 
     def add(self, starts: Array, *, behind: bool = False) -> None:
-        """The ways from all these places (k, 2); behind: from the walls behind them, where those drain over them."""
+        """The ways from all these places (k, 2); behind: from the walls that drain over them too."""
         if not len(starts):
             return
         total = [one.way(starts) + head for one, head in zip(self._reaches, self._heads, strict=True)]

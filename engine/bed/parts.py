@@ -41,9 +41,9 @@ def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[floa
     """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
 
     extra: how much longer the ways to each drain count, for standing higher [mm]. Ridges run square across the middle
-    of the way between two flanges' edges, moved towards the one that counts longer: of two drains exactly, of more by
-    the power diagram (Aurenhammer 1987), whose cells are convex. Where drains do not see their parts so, ridges from
-    corners that point into the floor are tried, and the one with the shortest longest line is taken.
+    between two flanges' edges, moved towards the one that counts longer: of two drains exactly, of more by the power
+    diagram (Aurenhammer 1987). Where drains do not see their parts so, ridges from corners that point into the floor
+    are tried, and those with the shortest longest line taken.
     """
     if not _are_apart(flanges):
         return None

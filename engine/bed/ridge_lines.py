@@ -27,9 +27,8 @@ _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figur
 def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """The ridges between the drains of this very bed, by their drains' numbers; none with one drain.
 
-    Level walls and planes: straight. Even fall: where the ways to two drains count alike, found exactly on the sides of
-    triangles, then thinned to 2 mm; a part narrower than those may be missed, and where three parts meet the lines end
-    within a triangle of each other.
+    Level walls and planes: straight. Even fall: where the ways to two drains count alike, exact on triangles' sides,
+    thinned to 2 mm; a part narrower than those may be missed, and where three meet the lines end within a triangle.
     """
     if isinstance(bed, PartedWalls | Planes):
         return bed.ridges

@@ -4,8 +4,6 @@ Both go by sorted keys, angles or distances along the line: no corner lies betwe
 the middle of their gap is met all over it.
 """
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np
@@ -43,7 +41,7 @@ class Edges:
         return self.ends - self.starts
 
     @staticmethod
-    def of(rings: tuple[Array, ...]) -> Edges:
+    def of(rings: tuple[Array, ...]) -> "Edges":
         """The edges of an outline and its islands, each ring walked with the floor on the left."""
         starts = np.concatenate(rings)
         ends = np.concatenate([following(ring) for ring in rings])
@@ -89,7 +87,7 @@ class Fan(_Gaps):
     met: Index
 
     @staticmethod
-    def of(edges: Edges, source: Array, *, cone: tuple[Array, Array] | None = None) -> Fan:
+    def of(edges: Edges, source: Array, *, cone: tuple[Array, Array] | None = None) -> "Fan":
         """Sight lines from a source (2,) [mm] on the floor.
 
         For a source at a corner, `cone` gives the corners after and before it: the floor lies from the first
@@ -189,7 +187,7 @@ class Beam(_Gaps):
     met: Index
 
     @staticmethod
-    def of(edges: Edges, start: Array, end: Array) -> Beam:
+    def of(edges: Edges, start: Array, end: Array) -> "Beam":
         """The beam off a side walked with the flange on its left."""
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length

@@ -1,7 +1,5 @@
 """Extremes of a smooth function along many segments at once."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import numpy as np
@@ -31,7 +29,7 @@ class Extremes:
 
 
 def extremes(
-    function: Callable[[Array], Array], starts: Array, ends: Array, less: Array | None = None, rounds: int = SMOOTH
+    function: Callable[[Array], Array], starts: Array, ends: Array, less: "Array | None" = None, rounds: int = SMOOTH
 ) -> Extremes:
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 
@@ -62,7 +60,7 @@ class _Search:
     off: Array
     slope: Array
 
-    def only(self, rows: Index) -> _Search:
+    def only(self, rows: Index) -> "_Search":
         return _Search(self.function, self.starts[rows], self.along[rows], self.off[rows], self.slope[rows])
 
     def sampled(self, at: Array) -> Array:

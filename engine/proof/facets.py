@@ -10,8 +10,6 @@ A place's share of a hand's error is by its way to the drain (`share`); places n
 are set one from the other, and their fall is out by less.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np
@@ -48,7 +46,7 @@ class Facets(NamedTuple):
     weights: Array
     aside: Array
 
-    def of(self, numbers: Index | Mask) -> Facets:
+    def of(self, numbers: "Index | Mask") -> "Facets":
         """Some of the falls alone."""
         return Facets(*(column[numbers] for column in self))
 
@@ -56,10 +54,6 @@ class Facets(NamedTuple):
     def spreads(self) -> Array:
         """How far off the rises are, in a hand's spreads (m,) [-]."""
         return np.asarray(np.sqrt((self.weights**2).sum(axis=1)))
-
-    def off(self, errors: Array) -> tuple[Array, Array]:
-        """What errors (k, n) [mm] lift each rise by, and square to it, (k, m) each [mm]."""
-        return errors @ self.weights.T, errors @ self.aside.T
 
 
 def facets(bed: Bed, found: Strips, *, square: bool) -> Facets:

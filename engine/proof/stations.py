@@ -30,10 +30,8 @@ class Offered(NamedTuple):
 def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units) -> tuple[Offered, ...]:
     """The stations: flanges, corners, long walls' middles, then half way from each to its nearest flange."""
     found = [_flange(floor, flange, i, len(flanges), units) for i, flange in enumerate(flanges)]
-    ends: list[tuple[str, Array]] = []
-    for i, name in enumerate(floor.names):
-        found.append(Offered(AtCorner(name), name))
-        ends.append((name, floor.corners[i]))
+    found += [Offered(AtCorner(name), name) for name in floor.names]
+    ends = list(zip(floor.names, floor.corners, strict=True))
     for i, wall in enumerate(floor.walls):
         if floor.length(i) > _LONG_WALL:
             middle = AtWall(wall, _typed(floor.length(i) / 2, units, None))

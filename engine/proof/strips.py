@@ -1,7 +1,5 @@
 """Strips along the walls as a hand sets them."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import cached_property
 
@@ -50,7 +48,7 @@ class Strips:
         """Figures of the ends (..., n), straight between them, where the lines start (..., m)."""
         return values[..., self.first] * (1 - self.part) + values[..., self.second] * self.part
 
-    def of(self, numbers: Index) -> Strips:
+    def of(self, numbers: Index) -> "Strips":
         """The same with some of the lines alone."""
         return replace(
             self,
@@ -79,7 +77,7 @@ class Strips:
     def telling(self) -> Index:
         """The lines that can be the first to fail: the ends' own, and those whose run bends down along the strip.
 
-        Between others on the same strip a line fails only where one of them does, whatever the ends' errors.
+        Between others on a strip a line fails only where one of them does.
         """
         order = np.lexsort((self.part, self.second, self.first))
         before, here, after = order[:-2], order[1:-1], order[2:]

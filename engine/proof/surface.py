@@ -1,7 +1,5 @@
 """The finished bed as its readings tell it."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from functools import cached_property, lru_cache
 
@@ -56,7 +54,7 @@ class BuiltSurface:
         errors = np.where(_metal_again(self.bed, places), 0.0, self._off.standing(places))
         return standing(self.bed, places) + errors
 
-    def mended(self, errors: Array) -> BuiltSurface:
+    def mended(self, errors: Array) -> "BuiltSurface":
         """The same bed with other errors (k,) [mm] at its stations."""
         other = BuiltSurface(self.bed, self.stations, errors)
         other.__dict__["mesh"] = self.mesh

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -87,16 +86,6 @@ class ValleyWalls(ManyFalls):
     hidden: Hidden
 
     shape = BedShape.LEVEL_WALLS
-
-    def raised_to(self, height: float) -> ValleyWalls:
-        """The bed with its walls at a height [mm], all heights and falls in proportion."""
-        factor = height / self.wall_height
-        return replace(
-            self,
-            wall_height=height,
-            mesh=self.mesh.raised(self.wall_height, height),
-            valley_fall=self.valley_fall * factor,
-        )
 
     @cached_property
     def least_fall_at(self) -> Spot:

@@ -154,10 +154,7 @@ class Strip:
         return allowed
 
     def parted(self, slopes: Slopes, height: float, steepest: float, wanted: float) -> Parting | None:
-        """The parting with the fewest patches, none steeper than `steepest` [-], few steeper than `wanted`.
-
-        None where there is no such parting.
-        """
+        """The parting with the fewest patches, none over `steepest` [-], few over `wanted`; None without one."""
         return _cheapest(self._allowed(height), slopes, steepest, wanted)
 
 

@@ -59,10 +59,7 @@ def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | N
 
 
 def gentler(filling: Filling, aim: float) -> Filling:
-    """The same net with its walls a little higher, where that makes the facets gentler.
-
-    aim: the steepness [-] that is gentle enough.
-    """
+    """The same net with walls a little higher, where that makes facets gentler; aim: what is gentle enough [-]."""
     best = filling
     for factor in _HIGHER:
         if best.steepest <= _NEAR_ENOUGH * aim:
@@ -104,7 +101,7 @@ def _first_crease(room: Room, net: Net, stations: Stations, ring: int) -> tuple[
 
 
 def _tried(away: Array) -> Iterator[tuple[Index, Index]]:
-    """Places of the net with stations near them, in order: a few by the drain, of which most often one is clear."""
+    """Places of the net with stations near them: first a few by the drain, of which most often one is clear."""
     first = _nearest(away[:1], _NEAREST)
     yield first
     pairs = zip(_nearest(away[:1], _TRIED), _nearest(away, _TRIED), strict=True)

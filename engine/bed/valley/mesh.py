@@ -1,7 +1,5 @@
 """The mesh: the bed's facets as triangles with their heights."""
 
-from __future__ import annotations
-
 from dataclasses import fields
 from functools import cached_property
 
@@ -27,11 +25,11 @@ class Mesh:
     walls: Index
 
     @staticmethod
-    def joined(parts: list[Mesh]) -> Mesh:
+    def joined(parts: list["Mesh"]) -> "Mesh":
         """Several meshes as one."""
         return Mesh(*(np.concatenate([getattr(part, one.name) for part in parts]) for one in fields(Mesh)))
 
-    def raised(self, walls: float, height: float) -> Mesh:
+    def raised(self, walls: float, height: float) -> "Mesh":
         """The mesh with walls at `height` instead of `walls` [mm], all its heights in proportion."""
         heights = np.where(self.heights == walls, height, self.heights * (height / walls))
         return Mesh(self.corners, heights, self.at_drain, self.walls)

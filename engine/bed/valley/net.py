@@ -1,7 +1,5 @@
 """The net of valleys, each at its height."""
 
-from __future__ import annotations
-
 import math
 from functools import cached_property
 
@@ -68,12 +66,11 @@ class Net:
         ends = [i for i in range(1, len(self.ways)) if len(self.around[i]) == 1]
         return tuple(sorted(ends, key=lambda i: -self.ways[i]))
 
-    def without(self, leaf: int) -> Net:
+    def without(self, leaf: int) -> "Net":
         """The net less one leaf."""
-        kept = [i for i in range(len(self.ways)) if i != leaf]
-        return self.only(kept)
+        return self.only([i for i in range(len(self.ways)) if i != leaf])
 
-    def only(self, kept: list[int]) -> Net:
+    def only(self, kept: list[int]) -> "Net":
         """The net of some of its places, in their order."""
         number = {old: new for new, old in enumerate(kept)}
         edges = tuple((number[a], number[b]) for a, b in self.edges if a in number and b in number)

@@ -31,7 +31,7 @@ class Wanted:
 def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
     """The bed with level walls and valleys; what is hidden, with its bound, where no facets keep the fall.
 
-    All heights are scaled so that the walls' height is a whole number of marks, or the user's.
+    Its walls' height is a whole number of marks, or the user's.
     """
     bed = lowest(reach, hidden, wanted)
     if isinstance(bed, Hidden):
@@ -46,8 +46,9 @@ def least_height(bed: ValleyWalls, fall: float) -> float:
 
 
 def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
-    """A bed with its walls at a height [mm], and how it stands to the most fall then."""
-    bed = bed.raised_to(height)
+    """A bed with its walls at a height [mm], all in proportion, and how it stands to the most fall then."""
+    mesh, factor = bed.mesh.raised(bed.wall_height, height), height / bed.wall_height
+    bed = replace(bed, wall_height=height, mesh=mesh, valley_fall=bed.valley_fall * factor)
     if most is None or bed.most_fall <= most * _SAME:
         return bed
     proven = bed.bound > most * _SAME

@@ -150,13 +150,11 @@ class Room:
         count = int(np.ceil(turn / _WIDEST))
         lean = float(np.cos(max(turn, stands_for) / (2 * count)))
         angles = [start - turn * (i + 0.5) / count for i in range(count)]
-        spurs = [self._spur(node.place, np.array([np.cos(angle), np.sin(angle)]), lean) for angle in angles]
+        rays = [np.array([np.cos(angle), np.sin(angle)]) for angle in angles]
+        spurs = tuple(Spur(ray, lean, *self.grown(node.place, ray, 1.0, lean)) for ray in rays)
         offset = self.centre - node.place
         squares = (float(normals[0] @ offset), float(normals[1] @ offset))
-        return Corner(node.place, node.way, node.is_direct, normals, squares, tuple(spurs))
-
-    def _spur(self, place: Array, direction: Array, lean: float) -> Spur:
-        return Spur(direction, lean, *self.grown(place, direction, 1.0, lean))
+        return Corner(node.place, node.way, node.is_direct, normals, squares, spurs)
 
     def grown(self, place: Array, direction: Array, *rates: float) -> list[float]:
         """How far along a direction other walls are as near as a rate times the way gone, for each rate [mm].

@@ -1,7 +1,5 @@
 """Slopes: how steep facets are."""
 
-from __future__ import annotations
-
 from functools import cached_property
 
 import numpy as np
@@ -25,7 +23,7 @@ class Planes:
     second: tuple[Array, Array]
 
     @staticmethod
-    def of(a: Array, b: Array, c: Array) -> Planes:
+    def of(a: Array, b: Array, c: Array) -> "Planes":
         """The triangles a, b, c."""
         (ax, ay), (bx, by), (cx, cy) = a.T, b.T, c.T
         return Planes((bx - ax, by - ay), (cx - ax, cy - ay))
@@ -62,7 +60,7 @@ class Ruled:
     cosines: Array
 
     @staticmethod
-    def of(flange: Flange, starts: Array, ends: Array) -> Ruled:
+    def of(flange: Flange, starts: Array, ends: Array) -> "Ruled":
         """The facets over segments from starts to ends, (k, 2) each [mm]."""
         sides = ends - starts
         lengths = np.hypot(*sides.T)

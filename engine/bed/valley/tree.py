@@ -38,10 +38,7 @@ class Tree:
         return found
 
     def net(self, further: set[int], named: tuple[int, ...] = ()) -> tuple[Net, tuple[int, ...]]:
-        """The net of the places that serve the walls, further ones, and all that their valleys run through.
-
-        With the numbers that `named` places have in it.
-        """
+        """The net of the places that serve the walls and further ones, with the numbers of `named` places in it."""
         order = sorted({at for place in (*self.serving, *further, 0) for at in self.line(place)})
         edges = tuple((self.parents[i], i) for i in order if i)
         net = Net(self.places, self.ways, edges).only(order)
