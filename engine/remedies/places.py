@@ -12,9 +12,10 @@ import shapely
 from engine.bed.drains import heads
 from engine.bed.hidden import Hidden
 from engine.bed.kernel import kernel
+from engine.bed.parted_walls import PartedWalls
 from engine.job.defaults import mark_step
 from engine.job.model import BedShape
-from engine.limits.checks.case import is_below, planned_fall
+from engine.limits.checks.case import is_above, is_below, planned_fall
 from engine.limits.checks.falls import FINER_MARKS, most_wanted
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Measured
@@ -56,17 +57,19 @@ def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str) ->
             within = min([within, *found[-1].found.far[:1].tolist()])
     clear = min((each.clear for each in found), default=np.inf)
     if clear < within:
-        yield from _guessed(trials, finding, found, (within, clear, why))
+        yield from _guessed(trials, (finding, parting), found, (within, clear, why))
     ideas = [idea for each in found for idea in each.ideas(trials, shown_clear(trials, within, clear, why))]
     yield from sorted(ideas, key=lambda idea: idea.figure or 0.0)
 
 
-def _guessed(trials: Trials, finding: Finding, found: list[Moves], known: tuple[float, float, str]) -> Iterator[Idea]:
+def _guessed(
+    trials: Trials, asked: tuple[Finding, Parting], found: list[Moves], known: tuple[float, float, str]
+) -> Iterator[Idea]:
     """The shortest move that clears a finding of a few that may, tried here, the most hopeful first.
 
     known: how far to go for what surely does, and how near nothing does [mm], and why a move serves.
     """
-    (limit, clear, why), best = known, None
+    (finding, parting), (limit, clear, why), best = asked, known, None
     guesses = ((i, guess) for i, each in enumerate(found) for guess in each.found.guesses.tolist())
     options = sorted((hope, far, i, *pair) for i, (hope, far, *pair) in guesses)
     for _ in range(_GUESSES):
@@ -76,10 +79,20 @@ def _guessed(trials: Trials, finding: Finding, found: list[Moves], known: tuple[
             options = [option for option in options if option[2] != i or dist(option[3:], pair) * trials.step > _APART]
             idea = found[i].idea(trials, np.array(pair), far, shown_clear(trials, far, clear, why))
             remedy = trials.tried(finding, idea)
-            if remedy is not None and not remedy.brings:
+            if remedy is not None and not remedy.brings and _is_gentle(trials, parting, idea):
                 best, limit = idea, far
     if best is not None:
         yield best
+
+
+def _is_gentle(trials: Trials, parting: Parting, idea: Idea) -> bool:
+    """Whether the parts that have to be are gentle enough after a change: another's may be cleared in their place."""
+    after = trials.planned(idea.change)
+    bed = None if after is None else after.bed
+    if bed is None or isinstance(bed, Needs | Hidden):
+        return False
+    beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    return not any(is_above(beds[i].most_fall, parting.most) for i in parting.held)
 
 
 def move_into_sight(trials: Trials, _: Finding) -> Iterator[Idea]:
