@@ -17,6 +17,7 @@ from engine.types import Array, Mask, Shape
 
 _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
+_FEWEST = 3  # places of a ring; a sliver has no more that turn
 _CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
 MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
@@ -146,7 +147,7 @@ def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
         turn = np.abs(into[:, 0] * on[:, 1] - into[:, 1] * on[:, 0])
         straight = turn < _ON_RIDGE * np.hypot(*(following(places) - preceding(places)).T)
         seam = straight & (shapely.distance(corners, shapely.points(places)) > _ON_RIDGE)
-        rings.append(shapely.linearrings(places[~seam]))
+        rings.append(ring if (~seam).sum() < _FEWEST else shapely.linearrings(places[~seam]))
     return shapely.polygons(rings[0], holes=rings[1:] or None)
 
 
