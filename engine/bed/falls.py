@@ -1,8 +1,24 @@
-"""What beds tell of their falls."""
+"""What beds are held to, and what they tell of their falls."""
 
 from abc import ABC, abstractmethod
 
+from engine.records import record
 from engine.survey.spot import Spot
+
+
+@record
+class Terms:
+    """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
+
+    square: fall is measured square to the walls, as some codes do; heads: how much higher than the first each drain
+    stands [mm]; most_fall: what the rulebook allows at most [-], None where it names none.
+    """
+
+    fall: float
+    mark_step: float
+    square: bool
+    heads: tuple[float, ...] = (0.0,)
+    most_fall: float | None = None
 
 
 class _Falls(ABC):

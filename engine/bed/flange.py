@@ -85,7 +85,7 @@ class Flange:
         return np.asarray(np.hypot(*beyond.T))
 
     def foot(self, points: Array) -> Array:
-        """The flange's point that a straight way from each point runs to: the nearest; a disc's centre (k, 2)."""
+        """The flange's point that a straight way from each point runs to (k, 2): the nearest; a disc's centre."""
         if self.is_round:
             return np.broadcast_to(self.centre, points.shape)
         offset = np.clip((points - self.centre) @ self.frame.T, -self.halves, self.halves)

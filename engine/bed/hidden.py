@@ -32,9 +32,8 @@ class Hidden:
 def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | None:
     """The corner that hides most of the floor from the drain's centre; None where every wall is seen.
 
-    floor: the floor by whose corners and walls that is told, where the reach is that of one drain's part of it.
-    Hiding corners are those in straight sight round which ways bend. Where a wall is only seen edge-on, no floor is
-    hidden, and that wall's nearer end is named.
+    floor: by whose corners and walls that is told, where the reach is that of one drain's part of it. Hiding corners
+    are those in straight sight round which ways bend. Where a wall is only seen edge-on, its nearer end is named.
     """
     if reach.sees_whole:
         return None

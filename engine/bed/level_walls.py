@@ -1,6 +1,5 @@
 """Level walls: the bed falls straight from walls equally high to the flange."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from functools import cached_property
 
@@ -10,7 +9,7 @@ from engine.bed.falls import ManyFalls
 from engine.bed.reach import Reach
 from engine.bed.sectors import over_sectors
 from engine.bed.valley.sightlines import cross
-from engine.bed.zoom import Extremes, extremes
+from engine.bed.zoom import extremes
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
@@ -129,33 +128,26 @@ def runs(reach: Reach, *, square: bool) -> Runs:
     A line's run is |x - c| less the rim's distance along it. Valid where the centre sees the whole floor.
     """
     stretches = _stretches(reach)
+    edges, flange, centre = reach.edges, reach.flange, reach.flange.centre
     if square:
-        return Runs(*_square_runs(reach), stretches)
-    centre, flange = reach.flange.centre, reach.flange
+        feet = centre - reach.offs[:, None] * edges.inward
+        return _runs(np.maximum(reach.offs - flange.rim(-edges.inward), _LEAST_RUN), feet, stretches)
 
     def run(points: Array) -> Array:
         offset = points - centre
         far = np.hypot(*offset.T)
         return np.asarray(far - flange.rim(offset / far[:, None]))
 
-    found = _of_ends(run, *stretches) if flange.is_round else extremes(run, *stretches)
+    if flange.is_round:  # the run only turns at the feet of the centre, where stretches end already
+        ends = np.concatenate(stretches)
+        return _runs(run(ends), ends, stretches)
+    found = extremes(run, *stretches)
     return Runs(Spot.at(found.most, found.most_at), Spot.at(found.least, found.least_at), stretches)
 
 
-def _of_ends(run: Callable[[Array], Array], starts: Array, ends: Array) -> Extremes:
-    """Extremes of a run that only turns at the feet of the centre, where stretches end already."""
-    points = np.concatenate([starts, ends])
-    values = run(points)
-    least, most = int(values.argmin()), int(values.argmax())
-    return Extremes(float(values[least]), points[least], float(values[most]), points[most])
-
-
-def _square_runs(reach: Reach) -> tuple[Spot, Spot]:
-    edges, centre = reach.edges, reach.flange.centre
-    values = np.maximum(reach.offs - reach.flange.rim(-edges.inward), _LEAST_RUN)
-    feet = centre - reach.offs[:, None] * edges.inward
+def _runs(values: Array, places: Array, stretches: tuple[Array, Array]) -> Runs:
     most, least = int(values.argmax()), int(values.argmin())
-    return Spot.at(values[most], feet[most]), Spot.at(values[least], feet[least])
+    return Runs(Spot.at(values[most], places[most]), Spot.at(values[least], places[least]), stretches)
 
 
 def _stretches(reach: Reach) -> tuple[Array, Array]:

@@ -1,11 +1,10 @@
 """From a floor with several drains to its bed with level walls, or to why there is none."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from engine.bed.falls import Terms
 from engine.bed.hidden import Hidden, hidden_part
 from engine.bed.level_walls import LevelWalls, runs
 from engine.bed.parted_walls import PartedWalls
@@ -15,9 +14,6 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.survey.spot import Needs
-
-if TYPE_CHECKING:
-    from engine.bed.surfaces import Terms
 
 _TOO_NEAR = Needs(
     "drains[1].at",

@@ -49,10 +49,8 @@ def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[floa
     if not _are_apart(flanges):
         return None
     parts = square_parts(floor, flanges, extra)
-    if parts:
+    if parts or len(flanges) > MOST_CUT:
         return parts
-    if len(flanges) > MOST_CUT:
-        return None
     cut = (_shared_out(floor, flanges, extra, pieces) for pieces in _cuts(floor, flanges))
     found = [parts for shares in cut if (parts := _checked(floor, flanges, shares))]
     return min(found, key=_longest, default=None)

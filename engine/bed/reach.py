@@ -5,6 +5,7 @@ Geometry, ch. 15). So Dijkstra runs among the flange and those corners once; the
 """
 
 import heapq
+import math
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
 
@@ -13,13 +14,14 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.sight import Beam, Edges, Fan
-from engine.bed.taut import course, may_lead
+from engine.bed.taut import may_lead, taut
 from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 from engine.types import Array, Mask
 
 _EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
+_AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
 _FEW = 200  # points; of so few it is asked as quickly whether they are seen
 _NONE = np.empty((0, 2))
 
@@ -43,7 +45,11 @@ class Node:
     @cached_property
     def course(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
         """The first and last unit direction in which a shortest way goes on from here; None where any may be one."""
-        return course(self)
+        if np.hypot(*(self.place - self.before)) < _AT_FLANGE:
+            return None
+        start, width = taut(self)
+        end = start + width
+        return (math.cos(start), math.sin(start)), (math.cos(end), math.sin(end))
 
 
 @result

@@ -6,6 +6,7 @@ from typing import TypeAlias
 import shapely
 
 from engine.bed.even_fall import EvenFall
+from engine.bed.falls import Terms
 from engine.bed.flange import Flange
 from engine.bed.hidden import Hidden, hidden_part
 from engine.bed.level_walls import LevelWalls, runs
@@ -19,7 +20,6 @@ from engine.job.model import Bed as Asked
 from engine.job.model import BedShape, Job
 from engine.phrases import phrase
 from engine.quantities import round_up
-from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
@@ -31,21 +31,6 @@ NO_SHAPE_FITS = Needs("bed.shape", phrase("the drain's height cannot be planned 
 LEVEL_DOES_NOT_FIT = Needs("bed.shape", phrase("level walls do not fit this floor: choose even fall"))
 NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
-
-
-@record
-class Terms:
-    """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
-
-    square: fall is measured square to the walls, as some codes do; heads: how much higher than the first each drain
-    stands [mm]; most_fall: what the rulebook allows at most [-], None where it names none.
-    """
-
-    fall: float
-    mark_step: float
-    square: bool
-    heads: tuple[float, ...] = (0.0,)
-    most_fall: float | None = None
 
 
 def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:

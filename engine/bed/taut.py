@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,7 +14,6 @@ if TYPE_CHECKING:
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]
 _ASIDE = 1e-5  # [mm, and rad]: a point no farther than this off those directions may still be reached
-_AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
 
 
 def taut(node: Node) -> tuple[float, float]:
@@ -47,12 +45,3 @@ def may_lead(node: Node, offset: Array) -> Mask:
     x, y = offset.T
     room = -_ASIDE * (1.0 + np.hypot(x, y))
     return np.asarray((first_x * y - first_y * x >= room) & (x * last_y - y * last_x >= room))
-
-
-def course(node: Node) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """See `Node.course`."""
-    if np.hypot(*(node.place - node.before)) < _AT_FLANGE:
-        return None
-    start, width = taut(node)
-    end = start + width
-    return (math.cos(start), math.sin(start)), (math.cos(end), math.sin(end))

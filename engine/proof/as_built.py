@@ -89,7 +89,7 @@ class AsBuilt:
         return self._falls[1]
 
     def falls_from(self, places: Array) -> tuple[Spot, ...]:
-        """The fall [-] of the line from each of some places (k, 2) [mm] on the walls."""
+        """The falls [-] of the lines from places (k, 2) [mm] on the walls."""
         lines = lines_from(self.surface.bed, places)
         falls = lines.falls(self.surface.height(lines.starts))
         return tuple(Spot(fall, x, y) for fall, (x, y) in zip(falls.tolist(), lines.starts.tolist(), strict=True))
@@ -139,7 +139,7 @@ def as_built(
 
 
 def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
-    """The drop from the level line to the datum, and how far the line has moved since the floor was read [mm]."""
+    """The drop from the level line to the datum, and how far it has moved since the floor was read [mm]."""
     told = on_flange[~np.isnan(on_flange)]
     if not told.size:
         return drop, 0.0

@@ -69,8 +69,8 @@ class FloodLog:
 def flood_log(job: Job, book: Rulebook) -> FloodLog:
     """The verdict on a logged flood test, by the job's rulebook.
 
-    Marks are sure to one step that they were read to, each way. Where an open bucket stood beside the water its loss is
-    taken off, else the most that dries is allowed.
+    Marks are sure to one step that they were read to, each way. An open bucket's loss beside the water is taken off,
+    else the most that dries is allowed.
     """
     log, rules = job.flood_test, rules_of(book)
     source = joined("; ", (rules.pan_test_depth.source, rules.flood_time_least.source))

@@ -41,7 +41,7 @@ class Mending:
 def mending(surface: BuiltSurface, lines: Lines) -> Mending:
     """The stations that are off: as many, worst first, as it takes for water to run off and lines to fall as planned.
 
-    With all of them brought back the bed is the planned one, so there is always such a list.
+    With all brought back the bed is the planned one, so there always is a list.
     """
     planned = float(lines.falls(surface.bed.height(lines.starts)).min())
     for off in _STEPS:

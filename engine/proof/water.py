@@ -182,7 +182,7 @@ def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
 def _wet_part(under: Array) -> tuple[Array, Array]:
     """The wet share of triangles whose corners lie so far under a level (t, 3) [mm], and their mean depth, (t,) each.
 
-    A corner of a triangle that a level cuts off is a triangle like it, with the sides in proportion to the heights.
+    A corner that a level cuts off a triangle is one like it, its sides in proportion to the heights.
     """
     low, middle, high = np.sort(under, axis=1).T
     total = under.sum(axis=1) / 3

@@ -64,7 +64,7 @@ def error_words(error: float, units: Units) -> str:
 
 
 def worst_words(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
-    """How far off the reading is that is farthest off the plan, and where; that none is."""
+    """How far the worst reading is off the plan, and where; that none is."""
     worst = built.worst
     off = error_words(worst.value, units)
     if off == error_words(0.0, units):

@@ -200,7 +200,7 @@ class ValleyWalls(ManyFalls):
 
     def _deepest(self, points: Array) -> Index:
         """The facet that each point lies deepest in, or is least far outside of."""
-        # Not by matrix product, which would wake threads for two columns; facets by rows, for there are fewer of them.
+        # No matrix product, which would wake threads for two columns; facets by rows, for they are fewer.
         normals, offsets = self._sides
         x, y = np.ascontiguousarray(points.T)
         deepest = np.full((len(self.mesh.areas), len(points)), np.inf)

@@ -30,8 +30,7 @@ def _falls(room: Room, mesh: Mesh) -> Mask:
     before, after = mesh.heights, np.roll(mesh.heights, -1, axis=1)
     run = np.hypot(*(ends - starts).transpose(2, 0, 1))
     centre = room.centre
-    for place in (starts, ends):
-        other = ends if place is starts else starts
+    for place, other in ((starts, ends), (ends, starts)):
         at = (place == centre).all(axis=2)
         run[at] = room.runs(other[at])
     level = (before == wall) & (after == wall)
