@@ -130,7 +130,7 @@ def _at_candidates(gap: Gap) -> tuple[Array, Array]:
 
 @lru_cache(maxsize=4)
 def over_corners(bed: Bed, mesh: Mesh) -> Array:
-    """The heights (u,) [mm] of this very bed at the corners that this very mesh has on the floor."""
+    """The heights (u,) [mm] of this very bed at this very mesh's corners on the floor."""
     return bed.height(mesh.corners[mesh.used])
 
 

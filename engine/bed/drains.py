@@ -135,7 +135,7 @@ def datum_drop(job: Job) -> float | None:
 
 
 def heads(job: Job) -> tuple[float, ...]:
-    """How much higher than the first each drain is set [mm]; one left open stands level with the first measured one."""
+    """How much higher than the first each drain is set [mm]; one left open is level with the first measured one."""
     datum = datum_drop(job)
     return tuple(0.0 if datum is None or drain.drop is None else datum - drain.drop.value for drain in job.drains)
 

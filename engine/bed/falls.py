@@ -27,7 +27,7 @@ class _Falls(ABC):
     @property
     @abstractmethod
     def longest(self) -> Spot:
-        """The longest of those runs [mm], with the place on a wall or ridge it is measured from."""
+        """The longest of those runs [mm], with its place on a wall or ridge."""
 
     @property
     def longest_run(self) -> float:
@@ -43,7 +43,7 @@ class OneFall(_Falls):
     @property
     @abstractmethod
     def farthest(self) -> Spot:
-        """The longest way along the walls [mm], with its place; as it counts where drains stand at several heights."""
+        """The longest way along the walls [mm], with its place; as it counts where drains stand unlike high."""
 
     @property
     def longest(self) -> Spot:

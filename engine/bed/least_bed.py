@@ -92,8 +92,8 @@ class Ways:
 class LeastBed:
     """The lowest bed: its heights (n,) [mm] over the drain as it is, at the places of `ways`.
 
-    rise: by how much the drain must rise for it to exist [mm], 0 where it does as the drain is. All figures are summed
-    over the triangles between the places.
+    rise: by how much the drain must rise for it to exist [mm]. All figures are summed over the triangles between the
+    places.
     """
 
     ways: Ways

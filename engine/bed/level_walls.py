@@ -47,17 +47,17 @@ class LevelWalls(ManyFalls):
 
     @property
     def longest(self) -> Spot:
-        """The longest run that fall is judged over [mm], with the wall's place."""
+        """The longest run [mm], with its wall's place."""
         return self.runs.longest
 
     @property
     def least_fall_at(self) -> Spot:
-        """The least fall [-], with the wall's place it is measured from."""
+        """The least fall [-], with its wall's place."""
         return replace(self.longest, value=self.wall_height / self.longest_run)
 
     @property
     def most_fall_at(self) -> Spot:
-        """The most fall [-], with the wall's place it is measured from."""
+        """The most fall [-], with its wall's place."""
         return replace(self.runs.shortest, value=self.wall_height / self.runs.shortest.value)
 
     @cached_property

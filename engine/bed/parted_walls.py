@@ -25,8 +25,8 @@ class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 
     parts: the drains' parts of the floor; beds: level walls over each, with valleys where its drain does not see it
-    whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge meet it at one height, so
-    no water stands. wall_height is over the first drain.
+    whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge meet it at one height.
+    wall_height is over the first drain.
     """
 
     reach: SharedReach
@@ -55,12 +55,12 @@ class PartedWalls(ManyFalls):
 
     @cached_property
     def least_fall_at(self) -> Spot:
-        """The least fall over the runs of every part [-], with the place on a wall or ridge it is measured from."""
+        """The least fall over every part's runs [-], with the place on a wall or ridge."""
         return min((bed.least_fall_at for bed in self.beds), key=lambda spot: spot.value)
 
     @cached_property
     def most_fall_at(self) -> Spot:
-        """The most fall over the runs of every part [-], with the place on a wall or ridge it is measured from."""
+        """The most fall over every part's runs [-], with the place on a wall or ridge."""
         return max((bed.most_fall_at for bed in self.beds), key=lambda spot: spot.value)
 
     @property
@@ -70,7 +70,7 @@ class PartedWalls(ManyFalls):
 
     @property
     def longest(self) -> Spot:
-        """The longest run [mm] from a flange's edge to a wall or ridge, with the place there."""
+        """The longest run [mm], with its place on a wall or ridge."""
         return self.farthest_reaching.longest
 
     @property

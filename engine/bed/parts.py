@@ -65,8 +65,8 @@ def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains, which need not see them whole.
 
-    A piece of a drain's cell that its own drain has no floor to joins the part that it has the longest side in common
-    with. None where a ridge runs through a flange.
+    A piece of a cell cut off from its own drain joins the part with the longest side in common. None where a ridge runs
+    through a flange.
     """
     if not _are_apart(flanges):
         return None
@@ -90,7 +90,7 @@ def _are_apart(flanges: Sequence[Flange]) -> bool:
 
 
 def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
-    """The parts with every stray piece joined to that with which it has the longest side in common."""
+    """The parts, every stray piece joined to that with the longest side in common."""
     while strays:
         # The side in common is cut out twice, and differs in last digits.
         roomy = shapely.buffer(mains, _ON_RIDGE, join_style="mitre")
@@ -107,7 +107,7 @@ def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
 def _checked(
     floor: FloorOutline, flanges: Sequence[Flange], shapes: Sequence[Shape], *, seen_whole: bool = True
 ) -> tuple[Part, ...] | None:
-    """The parts, where each is one piece round its own flange and, unless that is not asked, seen whole from it."""
+    """The parts, where each is one piece round its own flange and, if asked, seen whole from it."""
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
         is_one = shapely.get_type_id(shape) == shapely.GeometryType.POLYGON
@@ -239,7 +239,7 @@ def cut_floors(floor: FloorOutline) -> Shape:
 def _shared_out(
     floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float], pieces: list[tuple[Shape, list[int]]]
 ) -> list[Shape]:
-    """Each drain's share of the pieces of a cut floor: a piece whole, or by ridges square across between its drains."""
+    """Each drain's share of a cut floor's pieces: one whole, or by ridges square across between its drains."""
     shares: dict[int, Shape] = {}
     for piece, numbers in pieces:
         if len(numbers) == 1:

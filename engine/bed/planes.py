@@ -127,7 +127,7 @@ class Planes(OneFall):
 
     @cached_property
     def longest(self) -> Spot:
-        """The longest square distance along the walls to the channel that it falls to [mm], with its place."""
+        """The longest square distance from a wall to its own channel [mm], with its place."""
         runs = self.each(self._on_walls) - np.array(self.reach.heads)[:, None]
         return self._most(np.where(self.falls_to(self._on_walls), runs, 0.0).max(axis=0))
 

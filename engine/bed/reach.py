@@ -30,9 +30,8 @@ _NONE = np.empty((0, 2))
 class Node:
     """A corner that paths may bend round.
 
-    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, and the directions of
-    the walls that leave it: to the corner after it and to the corner before it, floor on the left. is_direct: the
-    flange is in straight sight.
+    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, and the directions of the
+    walls to the corners after it and before it, floor on the left. is_direct: the flange is in straight sight.
     """
 
     place: Array
@@ -44,7 +43,7 @@ class Node:
 
     @cached_property
     def course(self) -> tuple[tuple[float, float], tuple[float, float]] | None:
-        """The first and last unit direction in which a shortest way goes on from here; None where any may be one."""
+        """The first and last unit direction in which shortest ways go on from here; None where any may be one."""
         if np.hypot(*(self.place - self.before)) < _AT_FLANGE:
             return None
         start, width = taut(self)

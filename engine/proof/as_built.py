@@ -80,12 +80,12 @@ class AsBuilt:
 
     @property
     def least_fall(self) -> Spot:
-        """The least fall along any line [-], with the wall's place that it is measured from."""
+        """The least fall along any line [-], with its wall's place."""
         return self._falls[0]
 
     @property
     def most_fall(self) -> Spot:
-        """The most fall along any line [-], with the wall's place that it is measured from."""
+        """The most fall along any line [-], with its wall's place."""
         return self._falls[1]
 
     def falls_from(self, places: Array) -> tuple[Spot, ...]:

@@ -138,7 +138,7 @@ def _on_walls(bed: Bed, stations: Array) -> Array:
 
 
 def extreme_falls(surface: BuiltSurface, lines: Lines) -> tuple[Spot, Spot]:
-    """The least and the most fall [-] with the places on the walls that they are measured from."""
+    """The least and the most fall [-] with their walls' places."""
     falls = lines.falls(surface.height_again(lines.starts))
     calm = np.round(falls, 9)
     least, most = int(calm.argmin()), int(calm.argmax())

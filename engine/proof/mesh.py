@@ -160,7 +160,7 @@ def _bends(bed: Bed) -> Array:
 
 
 def _facet_sides(bed: ValleyWalls) -> Array:
-    """The sides of a bed's facets that cross the floor, each once, those at the drain from its rim on."""
+    """The sides of facets that cross the floor, each once, those at the drain from its rim on."""
     ends = np.stack([bed.mesh.corners, np.roll(bed.mesh.corners, -1, axis=1)], axis=2)
     across = np.ones(ends.shape[:2], dtype=bool)
     across[bed.mesh.walls >= 0, 1] = False  # from second corner to third: the wall itself

@@ -122,10 +122,7 @@ def share(runs: Array) -> Array:
 
 
 def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Array) -> tuple[Index, Index, Array, Array]:
-    """Between which two of the ends at places, border by border, points (k, 2) on borders lie.
-
-    And how far on (0 to 1), and how far those are apart [mm].
-    """
+    """Between which two ends at places points (k, 2) on borders lie, how far on (0 to 1), and those ends' way [mm]."""
     rings, found = [shapely.linearrings(border.ring) for border in borders], shapely.points(points)
     nearest = np.argmin([shapely.distance(ring, found) for ring in rings], axis=0)
     first, second = np.zeros((2, len(points)), dtype=np.intp)

@@ -66,7 +66,7 @@ class Survey:
     roughness: float
 
     def variance(self, points: Array, flange: Array) -> Array:
-        """The variance of the rough floor's height over a flange read at (2,), at points (k, 2) [mm2].
+        """The variance of the rough floor's height over a flange at (2,), at points (k, 2) [mm2].
 
         A drop is anywhere within its step, the line leans anywhere within its tolerance: rectangular (JCGM
         100:2008, 4.3.7). The flange's own reading counts as one more.
@@ -192,7 +192,7 @@ def _surveyed(job: Same[Job], rough: Same[RoughFloor], read: bytes) -> Survey:
 def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: Array) -> Sureness:
     """How sure the depth over a rough floor is, seen from a flange at (2,) [mm]; at least one reading.
 
-    stations (r, 2) [mm]: the places of the job's readings.
+    stations (r, 2) [mm]: the readings' places.
     """
     found = surveyed(job, rough, stations)
     drops = [reading.drop for reading in job.readings]

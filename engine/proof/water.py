@@ -195,7 +195,7 @@ def _wet_part(under: Array) -> tuple[Array, Array]:
 
 
 def _shore(nodes: Array, corners: Index, under: Array) -> Array:
-    """The places that bound the wet part of triangles: their wet nodes, and where their sides meet the level."""
+    """The places that bound triangles' wet part: their wet nodes, and where their sides meet the level."""
     found = [nodes[corners[under >= 0]]]
     for first, second in ((0, 1), (1, 2), (2, 0)):
         a, b = under[:, first], under[:, second]

@@ -89,7 +89,7 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def least_fall_at(self) -> Spot:
-        """The least fall [-]: along the longest way, told at its wall's place, unless a facet falls less."""
+        """The least fall [-]: the longest way's, at its wall's place, unless a facet falls less."""
         falls = self._judged
         at = int(np.argmin(np.round(falls.least, 12)))
         least = float(falls.least[at])
@@ -138,7 +138,7 @@ class ValleyWalls(ManyFalls):
 
     @cached_property
     def most_fall_at(self) -> Spot:
-        """The slope of the steepest facet [-], with the wall's place it is told at."""
+        """The steepest facet's slope [-], with its wall's place."""
         falls = self._judged
         at = int(np.argmax(np.round(falls.most, 12)))
         return Spot.at(falls.most[at], falls.places[at])
@@ -167,7 +167,7 @@ class ValleyWalls(ManyFalls):
         return Ruled.of(self.reach.flange, corners[:, 1], corners[:, 2])
 
     def _wall_places(self) -> Array:
-        """For a facet on a wall the wall's place nearest its point; for one on a valley its corner at the wall."""
+        """Of a facet on a wall the wall's place nearest its point; of one on a valley its corner at the wall."""
         corners = self.mesh.corners
         along = corners[:, 2] - corners[:, 1]
         part = ((corners[:, 0] - corners[:, 1]) * along).sum(axis=1) / (along * along).sum(axis=1)

@@ -2,6 +2,7 @@
 
 import math
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -57,10 +58,8 @@ class Surveyor:
         walls, parts = walls[order], parts[order]
         kept = np.append(True, (np.diff(walls) > 0) | (np.diff(parts) * lengths[walls[1:]] > _SAME))
         walls, parts = walls[kept], parts[kept]
-        places = self._on(walls, parts)
-        bounds = np.cumsum([0, *(len(ring) for ring in self.room.rings)])
-        at = np.searchsorted(walls, bounds)
-        return Stations(places, walls, tuple(zip(at[:-1].tolist(), at[1:].tolist(), strict=True)))
+        bounds = np.cumsum([0, *map(len, self.room.rings)])
+        return Stations(self._on(walls, parts), walls, tuple(pairwise(walls.searchsorted(bounds).tolist())))
 
     def _on(self, walls: Index, parts: Array) -> Array:
         edges = self.room.reach.edges
