@@ -189,7 +189,9 @@ def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
 
 
 def _common(piece: Shape, other: Shape) -> Iterator[Array]:
-    for line in shapely.get_parts(shapely.line_merge(shapely.intersection(piece, other))):
+    # Of their edges, which meet in the same places: between areas a last digit can make the library lose its way.
+    met = shapely.intersection(shapely.boundary(piece), shapely.boundary(other))
+    for line in shapely.get_parts(shapely.line_merge(met)):
         if shapely.length(line) > _ON_WALL:
             points = shapely.get_coordinates(shapely.simplify(line, _ON_WALL))
             yield from np.stack([points[:-1], points[1:]], axis=1)

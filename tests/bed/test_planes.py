@@ -160,6 +160,17 @@ def test_a_room_turned_askew_takes_as_much(planes, channels):
         assert planes((room @ by).tolist(), *turned).bed.integral == pytest.approx(square, rel=1e-9), degrees
 
 
+def test_every_ridge_is_as_far_from_both_its_channels(planes):
+    """Two flats cross in this one, and nearly meet the ridges at one place."""
+    askew = [(-947.8, -1207.0), (-2434.2, -39.7), (-1486.4, 1167.2), (0.0, 0.0)]
+    ends = ((-1039.0, -2.0), (-944.0, -107.8)), ((-1206.7, -614.7), (-1442.7, -766.5))
+    bed = planes(askew, *ends).bed
+    assert len(bed.ridges) == 4
+    for ridge in bed.ridges:
+        first, second = bed.each(ridge.points)
+        assert first == pytest.approx(second, abs=1e-6)
+
+
 @pytest.mark.parametrize(("outline", "channels"), ROOMS)
 class TestAnyRoom:
     @pytest.fixture
