@@ -22,6 +22,7 @@ from engine.types import Array, Index, Mask, Shape
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]
+_CALM = 1e-7  # [mm] edges that meet but for less are one: the library loses its way between them
 _PAST = 1.0  # [mm] cuts run on past the walls
 _SAME = 1e-6  # [mm] distances that differ by less are one
 _BESIDE = 1e-9  # [-] the sine of the angle between lines that run side by side
@@ -189,8 +190,7 @@ def highest_flange(reach: SharedReach) -> tuple[int, int] | None:
 
 
 def _common(piece: Shape, other: Shape) -> Iterator[Array]:
-    # Of their edges, which meet in the same places: between areas a last digit can make the library lose its way.
-    met = shapely.intersection(shapely.boundary(piece), shapely.boundary(other))
+    met = shapely.intersection(piece, other, grid_size=_CALM)
     for line in shapely.get_parts(shapely.line_merge(met)):
         if shapely.length(line) > _ON_WALL:
             points = shapely.get_coordinates(shapely.simplify(line, _ON_WALL))
