@@ -17,6 +17,7 @@ _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
 _MOST, _MOST_SURE = 200, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
 _BESIDE = 1e-6  # [mm]
+_MOST_IN_ALL = 1_200  # that are asked in all where some are not known for sure
 _COARSE = 16  # steps: blocks in which only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
 
@@ -85,6 +86,7 @@ class _Search:
         self._lattice, self._region, self._judge, self._count = lattice, region, judge, count
         self._home, self._within = disc
         self._pairs, self._left = np.empty((0, 2)), np.empty((0, 4))
+        self._parts_left = _MOST_IN_ALL
         shapely.prepare(region)
 
     def first(self) -> tuple[Array, int]:
@@ -110,12 +112,13 @@ class _Search:
         self._take(inner[over[-len(inner) :] <= _BESIDE])
         may, unsure = over[: len(inner)] <= _BESIDE, other[: len(inner)] <= _BESIDE
         may &= size > 1
-        rest = np.flatnonzero(unsure & ~may)
         rest = np.flatnonzero(unsure & ~may & (np.isinf(other[: len(inner)]) | (size <= _COARSE)))
         kept = (may | unsure) & (near < self._limit)
         kept[rest] = False
         nearest_first = np.flatnonzero(kept)[np.argsort(near[kept], kind="stable")]
-        rest = np.concatenate([rest, nearest_first[_MOST if unsure.any() else _MOST_SURE :]])
+        self._parts_left -= len(blocks)
+        most = min(_MOST, max(self._parts_left, 0) // _PARTS**2) if unsure.any() else _MOST_SURE
+        rest = np.concatenate([rest, nearest_first[most:]])
         self._left = np.vstack([self._left, np.column_stack([near, other[: len(inner)], inner])[rest]])
         kept[rest] = False
         part = max(size // _PARTS, 1)
