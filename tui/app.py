@@ -50,7 +50,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         for name in _SIGNALS:
             number = getattr(signal, name, None)
             if number is not None:
-                # Not every platform's loop takes signals, and none does outside the main thread.
+                # Not every platform's loop takes signals, and none outside the main thread.
                 with suppress(NotImplementedError, RuntimeError, ValueError):
                     get_running_loop().add_signal_handler(number, self._end, 128 + number)
 
@@ -59,7 +59,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.wizard.keep_draft()
 
     def _end(self, code: int) -> None:
-        """Ends because the system says so: the draft stays on disk and is offered at the next start."""
+        """Ends at the system's word: the draft stays on disk and is offered at the next start."""
         self.wizard.keep_draft()
         self.exit(return_code=code)
 
@@ -91,7 +91,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
 
 
 def run(path: str | None, tongue: str = "") -> int:
-    """Runs the wizard on a job file, or on none, in a tongue by its code, and gives the exit code."""
+    """Runs the wizard on a job file or none, in a tongue by its code; gives the exit code."""
     app = FallmarkApp(path, tongue)
     app.run()
     if app.fault is not None:

@@ -1,4 +1,4 @@
-"""The keys that ask the person something: files, quitting, explanations; and the draft that is kept meanwhile."""
+"""The keys that ask something: files, quitting, explanations; and the draft kept meanwhile."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class AskingScreen(EarlyKeysScreen):
         if self._filing is not None:
             self.asks(what, self._filing)
 
-    # Here the call makes the coroutine once its work begins: one that never begins would warn as it is thrown away.
+    # Here the call makes the coroutine once its work begins: one never begun would warn when dropped.
     @work(group="asking", exclusive=True)
     async def asks(self, what: Callable[..., Coroutine[None, None, None]], *of: object) -> None:
         """Asks beside the screen, in place of what was asked before."""

@@ -1,4 +1,4 @@
-"""The stations of a finished bed that are worth reading, with what is read and what is planned at each."""
+"""The stations of a finished bed worth reading, with what is read and planned at each."""
 
 import numpy as np
 
@@ -18,7 +18,7 @@ _ONE_PLACE = 1.0  # [mm]
 
 @record
 class BuiltField:
-    """A station: its field's key and name, its number among the readings, the drop [mm] that the plan gives it."""
+    """A station: its field's key and name, its number among the readings, its planned drop [mm]."""
 
     key: str
     name: str

@@ -1,4 +1,4 @@
-"""Findings of one job or of thousands: folders are walked, all cores work, a broken job stops nothing."""
+"""Findings of one job or thousands: folders are walked, all cores work, a broken job stops nothing."""
 
 import os
 from collections.abc import Iterable, Iterator, Sequence
@@ -20,7 +20,7 @@ _SHARE = 8  # jobs handed over at a time
 
 @record
 class Checked:
-    """What came of one job: its findings a line each, remarks on it, and the exit code that it alone would give."""
+    """What came of one job: its findings a line each, remarks, and the exit code it alone would give."""
 
     path: str
     findings: tuple[str, ...]
@@ -75,7 +75,7 @@ def _remarks(name: str, plan: Plan) -> Iterator[str]:
 
 
 def job_files(paths: Iterable[str]) -> tuple[str, ...]:
-    """The jobs that paths name: a file as it is; a folder's `.toml` files and those of the folders in it, by name.
+    """The jobs that paths name: a file as it is; the `.toml` files in and below a folder, by name.
 
     Raises FileError for a folder that holds none. Links to folders are not followed.
     """
@@ -96,7 +96,7 @@ def _inside(folder: str) -> Iterator[str]:
 
 
 def check_many(paths: Sequence[str]) -> Iterator[Checked]:
-    """Every job's findings, in the order of the paths, as they come; many jobs are shared among all cores."""
+    """Every job's findings as they come, in the paths' order; many jobs are shared among all cores."""
     cores = min(os.cpu_count() or 1, len(paths) // _SHARE)
     if len(paths) < _FEWEST_TO_SHARE or cores < 2:
         yield from map(check_one, paths)
@@ -116,7 +116,7 @@ def _check_share(paths: Sequence[str]) -> list[Checked]:
 
 
 def _answer(share: Sequence[str], future: Future[list[Checked]]) -> list[Checked]:
-    """What came of a share; where the process that had it died, it is done here, each job alone."""
+    """What came of a share; where its process died, it is done here, each job alone."""
     try:
         return future.result()
     except BrokenProcessPool:

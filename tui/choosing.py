@@ -1,4 +1,4 @@
-"""The keys that choose how the wizard looks and which tongue it speaks; both are remembered for the next start."""
+"""The keys that choose the wizard's looks and tongue, both remembered for the next start."""
 
 from engine.errors import FileError
 from engine.phrases import phrase
@@ -29,7 +29,7 @@ class ChoosingScreen(AskingScreen):
             self.tell(phrase("The theme is not remembered: {fault}", fault=error.fault))
 
     def action_tongue(self) -> None:
-        """The next tongue, which is remembered for the next start; what is in use and half typed stays."""
+        """The next tongue, remembered for the next start; what is in use and half typed stays."""
         speak(spoken().following)
         self.remark(phrase("Language: {language}", language=spoken().own_name))
         self.say_again()

@@ -1,6 +1,6 @@
 """The command line: arguments only. A command prints a plan; anything else opens the wizard.
 
-The wizard and its framework are imported only when the wizard is asked for, so that `fallmark plan` is quick.
+The wizard and its framework are imported only for the wizard, so that `fallmark plan` is quick.
 """
 
 from __future__ import annotations
@@ -60,7 +60,7 @@ class UsageError(FallmarkError):
 class _Arguments(ArgumentParser):
     """Reads a command's arguments; a fault becomes one line, as everywhere else.
 
-    Its own help is never printed, so any width will do; to find one it would load what packs archives.
+    Its own help is never printed, so any width will do; finding one would load what packs archives.
     """
 
     def __init__(self, command: str, *jobs: str) -> None:
@@ -84,7 +84,7 @@ def _job(path: str) -> str:
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Runs one command line (the process's own, where none is given) and returns its exit code."""
+    """Runs one command line (by default the process's) and returns its exit code."""
     _prepare(sys.stdout)
     _prepare(sys.stderr)
     atexit.unregister(gc.freeze)  # once is enough, however often this is called
@@ -128,7 +128,7 @@ def _wizard(arguments: list[str]) -> int:
 
 
 def _plan(arguments: list[str]) -> int:
-    """One plan, after which the process ends: to look for garbage on the way gains nothing."""
+    """One plan, after which the process ends: looking for garbage gains nothing."""
     collects = gc.isenabled()
     gc.disable()
     try:

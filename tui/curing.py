@@ -1,4 +1,4 @@
-"""Remedies worked out beside the screen: for the plan that is shown, dropped as soon as another one is."""
+"""Remedies worked out beside the screen for the plan shown, dropped as soon as another is."""
 
 from asyncio import to_thread
 
@@ -27,7 +27,7 @@ class Curing:
         self._wanted = None
 
     async def find(self, plan: Plan) -> bool:
-        """Looks for the remedies of a plan in a thread; whether they are there and still wanted."""
+        """Looks for a plan's remedies in a thread; whether they are there and still wanted."""
         self._wanted = plan
         try:
             found = await to_thread(remedies, plan, lambda: self._wanted is plan)

@@ -1,6 +1,6 @@
 """The desk behind the screen: the session, its plan, its file and its draft.
 
-Everything that is slow to import hangs on this module, so that the first paint can come before it.
+All that is slow to import hangs on this module, so that the first paint comes before it.
 """
 
 from __future__ import annotations
@@ -85,7 +85,7 @@ class Desk:
 
     @classmethod
     def sample(cls) -> Desk:
-        """The worked sample that comes with the tool; it has no file until it is saved to one."""
+        """The worked sample that comes with the tool; it has no file until saved to one."""
         text = files("tui.samples").joinpath(SAMPLE).read_text(encoding="utf-8")
         return cls(Session(parse_job(text)))
 
@@ -143,7 +143,7 @@ class Desk:
             self._is_catching_up = False
 
     def apply(self, change: Change) -> str:
-        """Makes a finding's or a remedy's change as one step; tells what was done, or why it cannot be."""
+        """Makes a finding's or remedy's change as one step; tells what was done, or why it cannot be."""
         try:
             job = changed(self.session.job, change)
         except JobError as error:
@@ -236,7 +236,7 @@ class Desk:
         return key
 
     def add_row(self, key: str) -> str:
-        """Adds a station, wall, corner or drain after a field's row; gives the new field's key, "" for none."""
+        """Adds a station, wall, corner or drain after a field's row; gives its field's key, "" for none."""
         state, new_key = with_row(self.session.state, key)
         self.session.change(state)
         return new_key
@@ -281,7 +281,7 @@ class Desk:
             self._recovered = None
 
     def keep_draft(self) -> None:
-        """Puts on disk what would be lost now, as a thread may; FileError where it cannot be written."""
+        """Puts on disk what would be lost, as a thread may; FileError where it cannot be written."""
         self._keep(self._draft())
 
     @property

@@ -1,7 +1,7 @@
-"""Drafts: what is being entered, kept on disk as the person goes, and offered again after a crash.
+"""Drafts: what is being entered, kept on disk meanwhile, and offered again after a crash.
 
-A draft is a file in a folder of the person's own, with a lock file beside it that the running wizard holds. However
-that dies, the system lets go of the lock: a draft that none holds was left behind.
+A draft is a file in a folder of the person's own, beside a lock file that the running wizard holds. However
+that dies, the system frees the lock: a draft that none holds was left behind.
 """
 
 import json
@@ -25,7 +25,7 @@ _FORMAT = 1
 
 @record
 class Draft:
-    """A job's text as it would be saved, the texts that the job cannot hold yet, and the file it belongs to."""
+    """A job's text as it would be saved, the texts it cannot hold yet, and the file it belongs to."""
 
     name: str
     job_text: str

@@ -1,4 +1,4 @@
-"""Keys pressed before there is anything for them to act on: kept in their order, and done once there is."""
+"""Keys pressed before they can act on anything: kept in order, and done once they can."""
 
 from collections.abc import Sequence
 

@@ -1,4 +1,4 @@
-"""How the wizard ends by a fault of its own: a line for the person, the trace in a file for whoever mends it."""
+"""How the wizard ends by its own fault: a line for the person, a trace in a file for whoever mends it."""
 
 from __future__ import annotations
 

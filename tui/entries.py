@@ -1,4 +1,4 @@
-"""How a field's text becomes part of the job: on its own, with its group, or as a choice that moves other entries."""
+"""How a field's text joins the job: on its own, with its group, or as a choice that moves other entries."""
 
 import re
 from dataclasses import replace
@@ -42,7 +42,7 @@ def text_at(state: State, key: str) -> str:
 
 
 def entered(state: State, key: str, text: str) -> State:
-    """The state after a field's text changed; a text that cannot be used waits beside the job, with its fault."""
+    """The state after a field's text changed; an unusable text waits beside the job, with its fault."""
     group = group_of(key)
     if group is not None:
         return _entered_in_group(state, group, key, text)
@@ -61,7 +61,7 @@ def entered(state: State, key: str, text: str) -> State:
 
 
 def read_again(state: State) -> State:
-    """The state with every text that could not be used tried once more, since what it is read by has changed."""
+    """The state with every unusable text tried once more, since what it is read by has changed."""
     for key, one in state.pending.items():
         is_aside = key.startswith("outline.rectangle") and outline_form(state.job) != RECTANGLE
         if one.fault and key in state.pending and not is_aside:
@@ -70,7 +70,7 @@ def read_again(state: State) -> State:
 
 
 def settled(state: State) -> State:
-    """The state when a field is left: what was emptied of a list (a reading, a price ...) goes only now."""
+    """The state when a field is left: what was emptied of a list (a reading, a price) goes only then."""
     job, pending = state.job, dict(state.pending)
     for key, one in state.pending.items():
         if section_of(key) is not None and not one.text:
@@ -147,7 +147,7 @@ def _with_outline_form(state: State, form: str) -> State:
 
 
 def _waiting(job: Job, key: str, text: str) -> Pending | None:
-    """What is kept beside the job for now: a station of one's own, the emptying of what the plan rests on."""
+    """What is kept beside the job: a station of one's own, the emptying of what the plan rests on."""
     if own_section_of(key) is not None:
         return checked_own(job, key, text)
     if is_emptied(job, key, text):
@@ -181,7 +181,7 @@ def _with_one(job: Job, key: str, text: str) -> Job:
 
 
 def _with_drain_kind(job: Job, index: int, text: str) -> Job:
-    """The drain in another form; a channel has two ends and a point drain one place, so the other is let go."""
+    """The drain in another form; a channel has two ends, a point drain one place: the other is let go."""
     drains = list(job.drains)
     if not text:
         del drains[index]

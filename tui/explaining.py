@@ -58,7 +58,7 @@ def line_page(text: str, about: About) -> Pages:
 
 
 def line_words(line: SheetLine | None) -> list[tuple[str, str]]:
-    """What a line of the results says, before what explains its figure; a row of a table is left to its page."""
+    """What a line of the results says, before what explains its figure; a table's row is left to its page."""
     if line is None or line.figure.startswith("mark:"):
         return []
     return [("", sentence(shaped(line.text, _bare)))]

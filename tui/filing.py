@@ -1,4 +1,4 @@
-"""Everything that asks the person something: open, save, quit, explanations; and the draft on disk."""
+"""All that asks the person something: open, save, quit, explanations; and the draft on disk."""
 
 from asyncio import Lock, to_thread
 from contextlib import suppress

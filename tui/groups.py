@@ -1,7 +1,7 @@
-"""Entries that only make sense together: the fields of one such group become part of the job in one go.
+"""Entries that only make sense together: the fields of such a group join the job in one go.
 
-A group turns a job's part into texts by key, and texts back into a job. While the texts do not make a whole,
-all of them wait beside the job.
+A group turns a job's part into texts by key, and texts back into a job. Until the texts make a whole,
+all wait beside the job.
 """
 
 import math
@@ -38,7 +38,7 @@ class Group(Protocol):
         """The texts of its fields as the job holds them, by key."""
 
     def build(self, job: Job, texts: dict[str, str]) -> Job:
-        """The job with these texts in it; JobError at a key that cannot be read, Incomplete while some are missing."""
+        """The job with these texts; JobError at a key that cannot be read, Incomplete while some are missing."""
 
 
 def measured(kind: Measure, text: str, key: str, job: Job) -> Typed:
@@ -48,7 +48,7 @@ def measured(kind: Measure, text: str, key: str, job: Job) -> Typed:
 
 
 class Walls:
-    """The walls of an outline that is walked round; an empty last row is the wall that closes the floor."""
+    """The walls of a walked outline; an empty last row is the wall that closes the floor."""
 
     prefix = "outline.walls"
     parts = ("length", "turn", "rise")
@@ -107,7 +107,7 @@ class Corners:
 
 
 def rows_of(texts: dict[str, str]) -> list[dict[str, str]]:
-    """Texts by key sorted into rows by the number in their keys; a missing row is an empty one."""
+    """Texts by key put into rows by the number in their keys; a missing row is empty."""
     rows: list[dict[str, str]] = []
     for key, text in texts.items():
         if match := _ROW.search(key):
@@ -123,7 +123,7 @@ def texts_of(prefix: str, rows: list[dict[str, str]]) -> dict[str, str]:
 
 
 def _check_halves(job: Job, prefix: str, rows: list[tuple[int, dict[str, str]]]) -> None:
-    """Raises JobError for a coordinate that cannot be read, though its corner is not whole yet."""
+    """Raises JobError for an unreadable coordinate, though its corner is not whole yet."""
     for i, row in rows:
         for part, text in row.items():
             if text:

@@ -14,7 +14,7 @@ _NUMBER = re.compile(r"\[(\d+)\]\.")
 
 
 def with_row(state: State, key: str) -> tuple[State, str]:
-    """The state with a row after a field's, and the key of the row's first field; "" where rows cannot be added."""
+    """The state with a row after a field's, and its first field's key; "" where rows cannot be added."""
     section = section_of(key) or own_section_of(key)
     if section is not None:
         return _with_own_station(state, section)
@@ -35,7 +35,7 @@ def _with_own_station(state: State, section: str) -> tuple[State, str]:
 
 
 def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:
-    """An empty wall or corner in the list, which waits beside the job until that is filled in."""
+    """An empty wall or corner in the list, which waits beside the job until filled in."""
     rows = rows_of(state.waiting(group.prefix) or group.texts(state.job))
     match = _NUMBER.search(key)
     at = min(int(match[1]) + 1 if match else len(rows), len(rows))

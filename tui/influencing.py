@@ -15,7 +15,7 @@ from tui.explanations import explanation
 
 
 class Influencing:
-    """What the entries do to one figure of one plan; nothing more is worked out once it is forgotten."""
+    """What the entries do to one figure of one plan; once forgotten, no more is worked out."""
 
     def __init__(self, plan: Plan, paths: Sequence[str]) -> None:
         self._plan, self._paths = plan, paths

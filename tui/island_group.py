@@ -1,4 +1,4 @@
-"""Posts and bench bases as groups of corners; an empty corner at the end makes one grow."""
+"""Posts and bench bases as groups of corners; an empty last corner makes one grow."""
 
 import re
 from dataclasses import replace

@@ -1,6 +1,6 @@
-"""Keys in the order they were typed: what comes behind a key that moves on waits until that key has moved.
+"""Keys in the order typed: what comes behind a key that moves on waits until it has moved.
 
-A field that is done with tells the form, which puts the next in use; without a gate keys that came meanwhile would land
+A field done with tells the form, which puts the next in use; without a gate keys that came meanwhile would land
 in the field that was left.
 """
 
@@ -15,7 +15,7 @@ _PATIENCE = 0.5  # [s] the gate never stays shut longer, whatever became of the 
 
 
 class GatedApp(App[None]):
-    """An app that hands on no key while the one before may still move the focus.
+    """An app that hands on no key while the last may still move the focus.
 
     A widget, or a page without any in use, names in MOVES_ON the keys that may take the focus from it, or has
     `moves_on` judge them.
@@ -65,7 +65,7 @@ class GatedApp(App[None]):
                 await super().on_event(event)
 
     def _climb(self, way: Iterable[DOMNode], turn: int) -> None:
-        """Opens the gate once all widgets, from the one in use up, are through with what a key brought."""
+        """Opens the gate once all widgets, from the one in use up, are done with what a key brought."""
         for widget in way:
             if widget.call_later(self._climb, way, turn):
                 return
@@ -90,7 +90,7 @@ def _anew(event: Key | Paste) -> Key | Paste:
 
 
 def _way_up(target: DOMNode) -> Iterable[DOMNode]:
-    """The widget and all round it, each twice: what one tells goes through its own queue before it goes up."""
+    """The widget and all round it, each twice: what one tells goes through its own queue, then up."""
     for widget in target.ancestors_with_self:
         if not isinstance(widget, App):
             yield widget

@@ -1,6 +1,6 @@
-"""The one table of keys: the bindings, the footer and the help page are all made from it.
+"""The one table of keys, of which the bindings, the footer and the help page are made.
 
-Every action has two keys, so that one arrives: some terminals and editors take function keys, others control keys. None
+Every action has two keys, so that one arrives: some terminals and editors take function keys, some control keys. None
 needs Alt, or is Ctrl+J, Ctrl+M, Ctrl+H or Ctrl+@, which terminals cannot tell from Enter, Backspace and Space.
 """
 

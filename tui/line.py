@@ -20,7 +20,7 @@ class Line:
         return cls(text, len(text))
 
     def insert(self, typed: str, *, keeps_lines: bool = False) -> Line:
-        """The line with text typed or pasted in; tabs, and line ends that are not kept, become spaces."""
+        """The line with text typed or pasted in; tabs, and line ends not kept, become spaces."""
         if keeps_lines:
             clean = "\n".join(part.expandtabs(1) for part in typed.splitlines())
         else:
@@ -32,7 +32,7 @@ class Line:
         return Line(f"{self.text[: self.cursor]}\n{self.text[self.cursor :]}", self.cursor + 1)
 
     def lines(self) -> tuple[list[Line], int]:
-        """The text's lines, each with the cursor where it is in it or at its nearer end; which one holds the cursor."""
+        """The text's lines, each with the cursor in it or at its nearer end; which one holds the cursor."""
         parts = self.text.split("\n")
         found, start, at = [], 0, 0
         for number, part in enumerate(parts):

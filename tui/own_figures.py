@@ -1,6 +1,6 @@
-"""The person's own figures and prices as fields, by their keys, and a list from which another figure is taken.
+"""The person's own figures and prices as fields, by their keys, and a list to take another figure from.
 
-What is taken from the list waits under `figures.new` beside the job until its own field holds a value.
+What is taken from it waits under `figures.new` beside the job until its field holds a value.
 """
 
 from engine.job.edit import with_entry
@@ -20,7 +20,7 @@ def figure_at(key: str) -> Figure | None:
 
 
 def shown_figures(state: State) -> tuple[list[Figure], Figure | None]:
-    """The figures that have a field, and among the rest the one that was just taken from the list."""
+    """The figures that have a field, and of the rest the one just taken from the list."""
     waiting = [key.removeprefix(_PREFIX) for key in state.pending if key.startswith(_PREFIX) and key != NEW]
     keys = dict.fromkeys([*(key for key, _ in state.job.figures), *waiting])
     taken = state.pending[NEW].text if NEW in state.pending else ""
@@ -34,7 +34,7 @@ def with_taken(state: State, key: str) -> State:
 
 
 def is_emptied(job: Job, key: str, text: str) -> bool:
-    """Whether the field of a figure or a price was emptied, which goes once the field is left."""
+    """Whether the field of a figure or price was emptied, which goes once it is left."""
     return not text and key in (*(f"{_PREFIX}{name}" for name, _ in job.figures), *price_keys(job))
 
 

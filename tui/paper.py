@@ -10,7 +10,7 @@ from tui.planned import own_faults
 
 
 def refuse_place(page: str, job: str) -> None:
-    """Raises FileError where a page cannot stand: on the job it is made of, or where no file is named."""
+    """Raises FileError where a page cannot stand: on its own job, or where no file is named."""
     if not page or page == "-":
         raise FileError(
             page or "--html", phrase("no file is named for the page"), phrase("name one, such as plan.html")

@@ -1,4 +1,4 @@
-"""A place as a group of fields: how it is given, and the walls and distances that go with that."""
+"""A place as a group of fields: how it is given, and its walls and distances."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -70,12 +70,12 @@ class DrainPlace:
 
 
 def default_form(part: str) -> str:
-    """How a place is given until another way is chosen: a channel's ends along a wall, a drain off two walls."""
+    """How a place is given until otherwise chosen: a channel's ends along a wall, a drain off two walls."""
     return OFFSETS if part == "at" else WALL
 
 
 def default_walls(job: Job) -> tuple[str, str]:
-    """The walls that meet at corner A: distances are measured from them until others are chosen."""
+    """The walls at corner A, which distances are measured from until others are chosen."""
     count = corner_count(job.outline) or 4
     return wall_name(0, count), wall_name(count - 1, count)
 

@@ -27,7 +27,7 @@ def planned(path: str) -> Plan:
 
 @contextmanager
 def own_faults(path: str) -> Iterator[None]:
-    """Turns a fault of the program, met while it worked on that file, into a FallmarkError; none in development mode.
+    """Turns a fault of the program, met at work on that file, into a FallmarkError; none in development mode.
 
     Faults of the job, and of whoever stopped the program, pass as they are.
     """

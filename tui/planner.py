@@ -12,9 +12,9 @@ QUICK = 0.040  # [s] a plan that takes longer is made beside the screen, not bet
 
 @record
 class Outcome:
-    """What planning a job gave: a plan, or the entry that cannot be used; and how long it took [s].
+    """What planning a job gave: a plan, or the unusable entry; and how long it took [s].
 
-    Both are there where only the strips cannot be cut: the floor is planned all the same.
+    Both where only the strips cannot be cut: the floor is still planned.
     """
 
     job: Job
@@ -35,7 +35,7 @@ def plan_job(job: Job) -> Outcome:
 
 
 def _strips_fault(made: Plan) -> JobError | None:
-    """What keeps strips that the person entered from being cut; usual ones are reckoned when asked for."""
+    """What keeps the person's own strips from being cut; usual ones are reckoned when asked for."""
     if made.job.strips == Strips():
         return None
     try:

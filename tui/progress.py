@@ -12,7 +12,7 @@ _Item = TypeVar("_Item")
 def with_progress(items: Iterable[_Item], total: int, words: str, *, over_bar: bool) -> Iterator[_Item]:
     """The items as they are, while a bar fills.
 
-    over_bar: whether what is printed meanwhile goes to the same terminal, and has to stand above the bar.
+    over_bar: whether what is printed meanwhile goes to the same terminal, above the bar.
     """
     columns = (TextColumn(words, markup=False), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     console = Console(stderr=True, highlight=False, soft_wrap=True)

@@ -61,7 +61,7 @@ def reading_text(job: Job, key: str) -> str:
 
 
 def with_reading_text(job: Job, key: str, text: str) -> Job:
-    """The reading at a place with another drop; an empty text takes the reading away. Raises JobError."""
+    """The reading at a place with another drop; an empty text drops the reading. Raises JobError."""
     section, index = section_of(key) or ROUGH, reading_index(job, key)
     if text:
         return with_reading(job, index, key.partition("@")[2].split("#")[0], text, section)
@@ -91,9 +91,9 @@ def _numbered(readings: tuple[Reading, ...], section: str) -> dict[str, int]:
 
 
 def with_own_station(state: State, section: str = ROUGH) -> tuple[State, str]:
-    """The state with the station of one's own among a list's readings, and that one's key.
+    """The state with the station of one's own among a list's readings, and its key.
 
-    Raises Incomplete while something is missing or cannot be read.
+    Raises Incomplete while something is missing or unreadable.
     """
     own = own_of(section)
     texts = {key.removeprefix(f"{own}."): text for key, text in state.waiting(own).items()}
@@ -110,7 +110,7 @@ def with_own_station(state: State, section: str = ROUGH) -> tuple[State, str]:
 
 
 def checked_own(job: Job, key: str, text: str) -> Pending:
-    """A text of a station of one's own, which waits beside the job until the station is whole."""
+    """A text of a station of one's own, waiting beside the job until that is whole."""
     if not text or key.endswith(".wall"):
         return Pending(text)
     try:

@@ -1,4 +1,4 @@
-"""What a form shows, line by line: plain values that a step makes from the session and hands down."""
+"""What a form shows, line by line: plain values that a step makes of the session."""
 
 from typing import TypeAlias
 

@@ -1,4 +1,4 @@
-"""What each rule is about, in a few words: its name in files and reports is for those who support them."""
+"""What each rule is about, in a few words: its name in files and reports is for support."""
 
 from engine.phrases import phrase, shaped
 from tui.terminal import capital

@@ -42,7 +42,7 @@ class Session:
 
     @property
     def half_typed(self) -> list[str]:
-        """The texts that saving leaves out, because the job cannot hold them; no file keeps a form's."""
+        """The texts that saving leaves out, as the job cannot hold them; no file keeps a form's."""
         kept = State(self.job)
         return [
             one.text
@@ -92,9 +92,9 @@ class Session:
         self._saved = None
 
     def restore(self, pending: Mapping[str, Pending]) -> None:
-        """Puts texts back that were typed and not used yet, as a draft kept them; no step of its own.
+        """Puts back texts typed and not used yet, as a draft kept them; no step of its own.
 
-        They are read again, so that what is wrong with them can be told in any tongue.
+        They are read again, so that their faults can be told in any tongue.
         """
         self.state = read_again(State(self.job, dict(pending)))
 

@@ -10,7 +10,7 @@ THEME, TONGUE = "theme", "tongue"
 
 
 def remembered(name: str) -> str:
-    """The theme, or the tongue's code, chosen last; "" where none was, or the file cannot be read."""
+    """The theme, or tongue's code, chosen last; "" where none was, or the file is unreadable."""
     return _kept().get(name, "")
 
 

@@ -12,7 +12,7 @@ from engine.records import record
 
 @record
 class Pending:
-    """A text that the job cannot hold yet, and why: a fault, or ("") another entry that has to come with it."""
+    """A text that the job cannot hold yet, and why: a fault, or ("") another entry it has to come with."""
 
     text: str
     fault: str = ""

@@ -23,7 +23,7 @@ _MOST_OWN = 60  # more fields would make every key slow, and nobody reads them
 
 @record
 class WorthReading:
-    """A station: the key of its field, its name in words, whether it is read, and its number among the readings."""
+    """A station: its field's key, its name in words, whether it is read, and its number among the readings."""
 
     key: str
     name: str
@@ -37,7 +37,7 @@ class WorthReading:
 
 @record
 class Stations:
-    """The stations to list, how many readings there are, and how many stations there are in all, read or not."""
+    """The stations to list, the number of readings, and of stations in all, read or not."""
 
     listed: tuple[WorthReading, ...]
     read: int
@@ -50,7 +50,7 @@ class Stations:
 
 
 def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
-    """The stations worth reading, then the person's own, as far as there is an outline.
+    """The stations worth reading, then the person's own, given an outline.
 
     odd: numbers of readings that are listed in any case.
     """
@@ -78,7 +78,7 @@ def listed_own(own: list[int], odd: Collection[int] = ()) -> list[int]:
 
 
 def best_next(plan: Plan) -> tuple[str, float] | None:
-    """The corner whose reading tells most, and the share of the floor then still guessed; None when all are read."""
+    """The corner whose reading tells most, and the floor's share then still guessed; None when all are read."""
     if not isinstance(plan.outline, FloorOutline) or not plan.readings:
         return None
     places = np.array([[station.x, station.y] for station in plan.readings])

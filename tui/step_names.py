@@ -1,4 +1,4 @@
-"""The steps in walking order, without the steps themselves, so that the first paint need not load them."""
+"""The steps' names in walking order, alone, so that the first paint need not load the steps."""
 
 import re
 from enum import Enum

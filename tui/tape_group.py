@@ -1,4 +1,4 @@
-"""Taped lengths between corners as a group of fields; an empty row at the end makes it grow."""
+"""Taped lengths between corners as a group of fields; an empty last row makes it grow."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -38,7 +38,7 @@ class Tapes:
         return replace(job, outline=replace(job.outline, tape=tuple(made)))
 
     def left(self, job: Job, texts: dict[str, str]) -> dict[str, str]:
-        """The texts when a field is left: a length that the job has and whose field was emptied is given up."""
+        """The texts when a field is left: a length in the job whose field was emptied is given up."""
         rows = rows_of(texts)
         count = len(job.outline.tape)
         return texts_of(self.prefix, [row for i, row in enumerate(rows) if row.get("length") or i >= count])

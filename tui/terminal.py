@@ -40,7 +40,7 @@ def _encoding() -> str:
 
 
 def is_colourless() -> bool:
-    """Whether the person asked for no colour (NO_COLOR set to anything), or the terminal has none."""
+    """Whether no colour was asked for (NO_COLOR set to anything), or the terminal has none."""
     return bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM", "") in ("dumb", "vt100", "vt220")
 
 
@@ -66,7 +66,7 @@ def _sentence(text: str) -> str:
 
 
 def harmless(text: str, limit: int | None = None) -> str:
-    """Text as one line that cannot move the cursor or change a colour; longer text than `limit` is cut."""
+    """Text as one line that cannot move the cursor or change a colour, cut where longer than `limit`."""
     line = errors.harmless(text)
     if limit is None or len(line) <= limit:
         return line

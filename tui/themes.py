@@ -1,4 +1,4 @@
-"""The themes: black with light text, white with dark text, and one of high contrast for bright sun and tired eyes.
+"""The themes: light text on black, dark on white, and high contrast for bright sun and tired eyes.
 
 Every text stands out from its ground by 7 to 1 or more in all of them (W3C, WCAG 2.2, success criterion 1.4.6); in
 the last one nothing is muted, and the map's shade characters are black on their colours.

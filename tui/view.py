@@ -1,4 +1,4 @@
-"""What a step is handed to make its rows from: the session, the last good plan, and what stops a newer one."""
+"""What a step makes its rows from: the session, the last good plan, and what stops a newer one."""
 
 from collections.abc import Sequence
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""The wizard's one screen: header, step, map, findings, footer; it hands data down and acts on what comes up."""
+"""The wizard's one screen: header, step, map, findings, footer; it hands data down and acts on what comes."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ class WizardScreen(ChoosingScreen):
             return
         self._leave_field()
         self._current = name
-        # A hidden field gives up the focus a moment later, which would take it from the new step's field.
+        # A hidden field gives up the focus late, which would take it from the new step's field.
         self.set_focus(None)
         pane = self.query_one("#pane")
         step = self._steps.get(name)
@@ -247,7 +247,7 @@ class WizardScreen(ChoosingScreen):
         self._steps[self._current].go_to(key)
 
     def _take_own_station(self) -> bool:
-        """Puts the station of one's own among the readings; whether there was one being entered."""
+        """Puts the station of one's own among the readings; whether one was being entered."""
         section = SECTIONS.get(self._current)
         if self.desk is None or section is None or not self.desk.has_own_station(section):
             return False
@@ -280,7 +280,7 @@ class WizardScreen(ChoosingScreen):
             self._map.point_at(x, y)
 
     def on_findings_chosen(self, event: Findings.Chosen) -> None:
-        """Makes the change that a finding or the chosen remedy names, or goes to the entry it is about."""
+        """Makes the change that a finding or chosen remedy names, or goes to the entry it is about."""
         if self.desk is None:
             return
         if event.change:
@@ -324,7 +324,7 @@ class WizardScreen(ChoosingScreen):
                 self._cure()
 
     def _cure(self) -> None:
-        """Looks for remedies once the job rests for a moment; at once where the findings are in use."""
+        """Looks for remedies once the job rests a moment; at once where the findings are in use."""
         if self.desk is not None:
             self.desk.curing.forget()
             self._cure_beside(self.desk, 0.0 if self.where is Where.FINDINGS else _PAUSE)

@@ -1,4 +1,4 @@
-"""Words broken into lines, without parting a figure from its fraction or its unit, or a wall's two letters."""
+"""Words broken into lines that never part a figure from its fraction or unit, or a wall's letters."""
 
 import re
 import textwrap

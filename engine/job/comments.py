@@ -1,6 +1,6 @@
-"""The comments of a job file: found where they stand when it is read, put back there when it is written.
+"""The comments of a job file: found where they stand at reading, put back there at writing.
 
-Each hangs on the key path of the line it belongs to ("bed.fall", "readings[3]"), or on "" at the end of the file.
+Each hangs on its line's key path ("bed.fall", "readings[3]"), or on "" at the end of the file.
 """
 
 import re
@@ -85,7 +85,7 @@ class _Finder:
 
 
 def with_comments(lines: Sequence[tuple[str, str]], comments: Iterable[Comment]) -> str:
-    """The lines (key path, text) as one text, each comment at its line, or near where that is gone."""
+    """The lines (key path, text) as one text, each comment at its line, or near a lost one."""
     above: dict[str, list[str]] = {}
     beside: dict[str, list[str]] = {}
     known = {path: text for path, text in lines if path}

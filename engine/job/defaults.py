@@ -1,6 +1,6 @@
-"""What is taken where a job leaves a thing out, each figure as text in the job file's own words.
+"""What is taken for a thing left out of a job, each figure as the job file would word it.
 
-Lengths are in [mm]; masses in [kg]; volumes in [mm3]; the waste is a share [-]. The figures of strips, marks and the
+Lengths are in [mm]; masses in [kg]; volumes in [mm3]; the waste is a share [-]. Strips, marks and the
 bag go by the job's units.
 """
 
@@ -37,7 +37,7 @@ _DIMENSIONS = {
 
 
 def default_text(job: Job, key: str) -> str:
-    """What is taken for a figure that is left out, as it would be written; "" where nothing is."""
+    """What is taken for a figure left out, as it would be written; "" for nothing."""
     return _text(key, job.units)
 
 
@@ -82,7 +82,7 @@ def supply(job: Job) -> Supply:
 
 
 def _figure(key: str, attr: str = "") -> Callable[[Job], float]:
-    """A figure as the job gives it, else as it is taken; attr: where the model has it, if not under its key."""
+    """A figure as the job gives it, else as taken; attr: its name in the model, if not its key."""
     entry_of = attrgetter(attr or key)
 
     def figure(job: Job) -> float:
@@ -108,7 +108,7 @@ waste = _figure("mortar.waste")  # [-] what is bought over what is placed, as a 
 
 
 def truenesses(job: Job) -> tuple[float, ...]:
-    """How true the bed is screeded [mm], 19 times in 20: the job's own, else a practised and a usual hand's."""
+    """How true the bed is screeded [mm], 19 times in 20: the job's, else a practised and a usual hand's."""
     if job.bed.trueness is not None:
         return (job.bed.trueness.value,)
     return tuple(parse(text, Dimension.LENGTH, job.units) for text in TRUENESS_TEXTS[job.units])

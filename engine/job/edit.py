@@ -1,4 +1,4 @@
-"""One change to a frozen job, by the key path of the entry: same parsing and same words as the reader.
+"""One change to a frozen job, by the entry's key path, parsed and worded as by the reader.
 
 A key path is written as in an error: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one
 past a list's end adds an item. Only what is changed is read again.
@@ -41,7 +41,7 @@ class _Change:
 
 
 def with_entry(job: Job, key: str, text: str) -> Job:
-    """The job with another text at that key; an empty text leaves the entry out, or takes the list's item away.
+    """The job with another text at that key; an empty one leaves the entry out, or drops the list's item.
 
     Other units keep every figure (see `with_units`). Raises JobError, and the job stays as it was.
     """
@@ -58,7 +58,7 @@ def with_entry(job: Job, key: str, text: str) -> Job:
 
 
 def with_reading(job: Job, index: int | None, at: str, drop: str, section: str = "readings") -> Job:
-    """The job with a reading in the place of that one, or (index None) added; the other section is `as_built`."""
+    """The job with a reading in place of that one, or (index None) added; the other section is `as_built`."""
     readings: tuple[Reading, ...] = getattr(job, section)
     where = len(readings) if index is None else index
     key = f"{section}[{where}]"

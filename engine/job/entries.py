@@ -1,6 +1,6 @@
-"""Single entries of a job: a raw value becomes a figure, a word, a date or a place.
+"""Single entries of a job: raw values become figures, words, dates or places.
 
-Each function raises JobError in words for a value that cannot be used.
+Each function raises JobError in words for an unusable value.
 """
 
 import datetime as dt
@@ -45,7 +45,7 @@ _PLACES = phrase(
 
 @record
 class Ground:
-    """What is known of the job around an entry: its units, and its number of corners (None: not known)."""
+    """What is known of the job around an entry: its units and its number of corners (None: unknown)."""
 
     units: Units = Units.INCH
     corners: int | None = None
@@ -80,7 +80,7 @@ def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units)
 
 
 def _bound_words(kind: Measure, bound: float, units: Units, rounded: Callable[[float, float], float]) -> str:
-    """A bound in the job's units, a length rounded to the allowed side, so that what is told can be typed."""
+    """A bound in the job's units, a length rounded to the allowed side, so that it can be typed."""
     if bound == 0:
         return "0"
     if kind.dimension is not Dimension.LENGTH:
@@ -127,7 +127,7 @@ def _words(kind: Words, raw: Any, key: str, _: Ground) -> str:
 
 
 def _price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
-    """A plain number without a unit, as the exact decimal that was written; a comma is a decimal comma."""
+    """A plain number without a unit, as the exact decimal written; a comma is a decimal comma."""
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
         wrong_type(raw, key, phrase("a price"), _PRICE)
     text = plain_signs(raw).strip() if isinstance(raw, str) else repr(raw)
@@ -156,7 +156,7 @@ def _day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
 
 
 def _is_no_day(text: str) -> bool:
-    """Whether a text is written as a date that no calendar has, such as 2027-02-30."""
+    """Whether a text is a date that no calendar has, such as 2027-02-30."""
     if not _LIKE_DATE.fullmatch(text.strip()):
         return False
     try:

@@ -1,4 +1,4 @@
-"""Every single entry of a job with its key path: what was typed, and what it means."""
+"""Every entry of a job with its key path: what was typed, and what it means."""
 
 from collections.abc import Iterator
 from typing import Any

@@ -29,7 +29,7 @@ def steps_of(key: str) -> list[Step]:
 
 
 def top_field(key: str) -> tuple[Field, list[Step]]:
-    """The field of the job that the path begins with, and the steps from there on.
+    """The job's field that the path begins with, and the steps from there.
 
     The entries under `job` are the job's own, so two steps lead to them.
     """

@@ -1,4 +1,4 @@
-"""The kinds of entries that the job file's table is made of.
+"""The kinds of entries in the job file's table.
 
 Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa], [mm2], [h], [kg/mm3].
 """
@@ -72,14 +72,14 @@ class Edges:
 
 @record
 class Price:
-    """What one of a thing costs: a plain number, kept as the exact decimal that was written."""
+    """What one of a thing costs: a plain number, kept as the exact decimal written."""
 
     most: Decimal
 
 
 @record
 class Named:
-    """Entries by name, each of a kind of its own, in the order in which they are given."""
+    """Entries by name, each of a kind of its own, in the order given."""
 
     kinds: Mapping[str, Kind]
     example: str

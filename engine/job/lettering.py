@@ -46,7 +46,7 @@ def may_mean_wall(name: str) -> bool:
 
 
 def check_corner(name: str, count: int | None, key: str) -> None:
-    """Raises JobError at `key` when no corner can have this name; count is None while it is not known."""
+    """Raises JobError at `key` when no corner can have this name; count: None while unknown."""
     if not _CORNER.fullmatch(name):
         near = name.strip().upper()
         hint = phrase("write {near}", near=near) if _CORNER.fullmatch(near) else phrase("name a corner such as B")
@@ -58,9 +58,9 @@ def check_corner(name: str, count: int | None, key: str) -> None:
 
 
 def check_wall(name: str, count: int | None, key: str, value: object = None) -> None:
-    """Raises JobError at `key` when no wall can have this name; count is None while it is not known.
+    """Raises JobError at `key` when no wall can have this name; count: None while unknown.
 
-    value: what stands at the key, where that is not the name itself.
+    value: what stands at the key, if not the name itself.
     """
     value = name if value is None else value
     match = _WALL.fullmatch(name)

@@ -154,7 +154,7 @@ class Build:
 class Wall:
     """One wall of a walked outline; turn is at its far end, left positive; rise bows its middle out, negative in.
 
-    The length runs straight from corner to corner and turns are between those lines, also where the wall is curved.
+    Lengths run straight from corner to corner and turns are between those lines, also at curved walls.
     """
 
     length: Typed | None = None  # [mm], only the last wall may leave it out
@@ -173,7 +173,7 @@ class Tape:
 
 @record
 class Priced:
-    """A price as typed, and the exact decimal it means, in the job's currency for one of a thing."""
+    """A price as typed, and the exact decimal it means, in the job's currency apiece."""
 
     text: str | int | float
     each: Decimal
@@ -238,7 +238,7 @@ class Reading:
 
 @record
 class Bed:
-    """How the bed is to fall; depths and wall height override the rulebook or the computed height."""
+    """How the bed is to fall; depths and wall height override the rulebook's or the computed."""
 
     shape: BedShape | None = None
     fall: Typed | None = None  # [-] rise per run
@@ -272,7 +272,7 @@ class Mortar:
 
 @record
 class FloodTest:
-    """The log of the flood test: marks on the wall at the threshold, and how long the water stood."""
+    """The flood test's log: marks on the wall at the threshold, and how long the water stood."""
 
     filled: Typed | None = None  # [mm] depth at the threshold when filled
     hours: Typed | None = None  # [-] how long it stood

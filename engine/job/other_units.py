@@ -15,10 +15,10 @@ from engine.quantities import Dimension, Units, has_unit
 
 
 def with_units(job: Job, units: Units) -> Job:
-    """The job in other units; lengths typed without a unit get the old one written out, so none changes.
+    """The job in other units; lengths typed without a unit get the old one, so none changes.
 
     What is left out takes the other units' default (a mark step of 1 mm, say). Raises JobError where there are prices:
-    what they are for is another thing in other units.
+    they are for another thing in other units.
     """
     if units is job.units:
         return job

@@ -1,6 +1,6 @@
-"""From the plain values of a parsed file to the job's model, every fault told in words.
+"""From a parsed file's plain values to the job's model, every fault told in words.
 
-Each function takes a raw value, the key path it stands at, and what is known so far of the job around it.
+Each function takes a raw value, its key path, and what is known so far of the job around it.
 """
 
 from typing import Any
@@ -49,7 +49,7 @@ def _check_format(raw: dict[str, Any]) -> None:
 
 
 def _count_corners(outline: Any) -> int | None:
-    """How many corners a raw outline has, if that can be told; its faults are told when it is read."""
+    """How many corners a raw outline has, if that can be told; reading it tells its faults."""
     if not isinstance(outline, dict):
         return None
     if "rectangle" in outline:
@@ -202,7 +202,7 @@ def _check_depths(bed: Bed, key: str) -> None:
 
 
 def _check_yield(mortar: Mortar, key: str) -> None:
-    """That a bag makes no more and no less mud than any mortar's dry mix could.
+    """That a bag makes no more or less mud than any mortar's dry mix could.
 
     The bounds are wide of every mortar: light insulating ones hold some 500 kg of dry mix a cubic metre, and no grain
     of sand or cement is as heavy as 5000 (from memory; deck mud holds 2135).

@@ -1,4 +1,4 @@
-"""The figures that a rulebook may hold: their names, what kind of figure each is, and what a person may set it to.
+"""The figures that a rulebook may hold: the name and kind of each, and what a person may set it to.
 
 The rulebooks themselves stand in `engine/limits`; a job names a figure by its key, the name with underscores.
 """
@@ -44,7 +44,7 @@ _NEED = Choice(Need)
 class Figure(StrEnum):
     """The figures that a rulebook may hold.
 
-    kind: what each may be set to; words: what it is, in words that follow "the".
+    kind: what each may be set to; words: what it is, to follow "the".
     """
 
     kind: Measure | Choice

@@ -1,4 +1,4 @@
-"""The job file as one table, by which reader, writer and editor all go: each key with its kind and its bounds.
+"""The job file as one table for reader, writer and editor: each key with its kind and bounds.
 
 Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa]; they refuse what cannot be meant, while the
 rulebooks judge what can.

@@ -1,4 +1,4 @@
-"""What can be bought, and so what a job can name a price for, by its key under [prices]."""
+"""What can be bought, and so be priced in a job, by its key under [prices]."""
 
 from decimal import Decimal
 from enum import StrEnum

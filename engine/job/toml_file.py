@@ -1,4 +1,4 @@
-"""Job files: read with every fault in words, written so that the old file is whole until the new one is."""
+"""Job files: read with every fault in words, written with the old file whole until the new one is."""
 
 import re
 import stat
@@ -41,7 +41,7 @@ def parse_job(text: str, *, draft: bool = False) -> Job:
 
 
 def dump_job(job: Job) -> str:
-    """The job as the text of its file, with the comments it was read with; `parse_job` gives the same job back."""
+    """The job as the text of its file, with its comments; `parse_job` gives the same job back."""
     return toml_text(job)
 
 
@@ -93,7 +93,7 @@ def _text(name: str, data: bytes) -> str:
 
 
 def _is_deep(raw: dict[str, Any]) -> bool:
-    """Whether tables and lists stand deeper than any key does; parsers of other Pythons give up elsewhere."""
+    """Whether tables and lists stand deeper than any key; other Pythons' parsers give up elsewhere."""
     level: list[Any] = [raw]
     for _ in range(_DEEPEST):
         inner = (item.values() if isinstance(item, dict) else item for item in level)

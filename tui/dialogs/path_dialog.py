@@ -1,4 +1,4 @@
-"""Dialogs with a path to type and a list under it: which job to open, which file to write to."""
+"""Dialogs with a path to type over a list: which job to open, which file to write."""
 
 from collections.abc import Iterator
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""What the open and save dialogs share: a path being typed, and the job files in its folder."""
+"""What the open and save dialogs share: a path being typed, and its folder's job files."""
 
 import re
 from pathlib import Path
@@ -11,7 +11,7 @@ _MOST_SHOWN = 200
 
 @record
 class Listing:
-    """The job files and folders that begin with what is typed; `fault` where the folder cannot be read."""
+    """The job files and folders that begin with what is typed; `fault`: the folder cannot be read."""
 
     names: tuple[str, ...]
     fault: str = ""

@@ -79,7 +79,7 @@ class StartDialog(Dialog[str]):
         self._kept = [event for event in kept if not isinstance(event, Key) or event.key != "delete"]
 
     def on_descendant_focus(self) -> None:
-        """Does what was pressed before the page was there, but for dropping drafts that nobody has seen."""
+        """Does what was pressed before the page was there, but for dropping unseen drafts."""
         kept, self._kept = self._kept, []
         if isinstance(self.app, GatedApp):
             self.app.go_on(kept)

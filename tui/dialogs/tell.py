@@ -1,6 +1,6 @@
-"""A page of words: something that went wrong, or an explanation; arrows scroll it.
+"""A page of words, a fault or an explanation, that arrows scroll.
 
-What is typed over it was meant for what lies under it, and goes there.
+What is typed over it was meant for what lies under, and goes there.
 """
 
 from collections.abc import Awaitable, Callable, Iterator, Sequence

@@ -1,4 +1,4 @@
-"""What the explain key says about each field: data files, one a step, whose texts every catalogue has."""
+"""What the explain key says of each field: data files, one a step, with texts in every catalogue."""
 
 import re
 import tomllib
@@ -46,8 +46,8 @@ def _all() -> dict[str, Explanation]:
 def explanation(key: str) -> Explanation:
     """The words for a field's key, or for what the field is a part of.
 
-    Indices in brackets, walls in quotes and places after an @ do not count; a channel's ends are explained like
-    a drain's place. Raises KeyError for a field without words.
+    Indices in brackets, walls in quotes and places after an @ do not count; a channel's ends go by a drain's place.
+    Raises KeyError for a field without words.
     """
     plain = _INDEX.sub("", key)
     for tried in (plain, re.sub(r"\.(from|to)\.", ".at.", plain), plain.rpartition(".")[0]):

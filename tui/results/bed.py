@@ -1,4 +1,4 @@
-"""The page of the bed's figures and of all findings in full; the digest stands at its end."""
+"""The page of the bed's figures and all findings in full; the digest ends it."""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,4 @@
-"""The pages of what is cut: strips wall by wall, the boards they come from as bars, and the straightedges."""
+"""The pages of what is cut: strips wall by wall, their boards as bars, and the straightedges."""
 
 from collections.abc import Iterator
 

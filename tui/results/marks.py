@@ -1,4 +1,4 @@
-"""The first page: what is still needed, the wall marks with the line's reading beside each, and the drain."""
+"""The first page: what is still needed, the wall marks, each beside the line's reading, and the drain."""
 
 from collections.abc import Iterator
 from functools import partial

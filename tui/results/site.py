@@ -121,7 +121,7 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
 
 
 def ways(plan: Plan) -> Iterator[SheetLine]:
-    """The mortar bed and other ways, each with whether it fits, what it needs, weighs and waits for."""
+    """The mortar bed and other ways: whether each fits, what it needs, weighs and waits for."""
     if isinstance(plan.work, Needs):
         return
     yield head(phrase("Other ways to build it"))

@@ -1,4 +1,4 @@
-"""The page of how sure the plan is: the depth, what slip would show, and the room for a hand that is not perfect."""
+"""The page of how sure the plan is: the depth, what slip would show, and the room for an imperfect hand."""
 
 from collections.abc import Iterator, Sequence
 

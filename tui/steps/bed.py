@@ -104,7 +104,7 @@ def _strips(view: View) -> list[Row]:
 
 
 def _splices(view: View) -> str:
-    """Where strips longer than the boards that the person gave are spliced; "" where none is."""
+    """Where strips longer than the person's boards are spliced; "" where none is."""
     if view.plan is None or view.error is not None or view.plan.job.strips.stock is None:
         return ""
     stock = view.plan.stock

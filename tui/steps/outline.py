@@ -62,7 +62,7 @@ def _texts(view: View, group: Walls | Corners | Tapes) -> list[dict[str, str]]:
 
 
 def _walls(view: View) -> list[Row]:
-    """A wall is its length and the turn after it; an empty one at the end makes the list grow."""
+    """A wall is its length and the turn after it; an empty last one makes the list grow."""
     listed = _texts(view, Walls())
     closed = bool(listed) and bool(listed[-1].get("length"))
     count = max(len(listed), 1) + (closed and not view.job.outline.walls)
@@ -148,7 +148,7 @@ def _next_diagonal(view: View) -> list[Row]:
 
 
 def _islands(view: View) -> list[Row]:
-    """A post or bench base is its corners: an empty one makes it grow, an empty base begins another."""
+    """A post or bench base is its corners: an empty one grows it, an empty base begins another."""
     if not view.job.outline.is_given:
         return []
     listed = islands_of(view.session.state.waiting(Islands.prefix) or Islands().texts(view.job))

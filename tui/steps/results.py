@@ -1,4 +1,4 @@
-"""The sixth step: sheets for the site, page by page. Only the page on the screen is reckoned."""
+"""The sixth step: sheets for the site, page by page. Only the page on screen is reckoned."""
 
 from collections.abc import Iterator
 

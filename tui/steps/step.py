@@ -103,9 +103,9 @@ class FormStep(Step):
         self.form.go_to_first(self._last_key)
 
     def go_to(self, key: str) -> bool:
-        """Goes to the field of exactly that key, else to one that is a part of it or that it is a part of.
+        """Goes to the field of exactly that key, else to one that is a part of it or it of that.
 
-        Of several parts the first that still waits for something is taken.
+        Of several parts the first that still waits is taken.
         """
         return self.form.go_to(key) or self.form.go_to_part(key)
 

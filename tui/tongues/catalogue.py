@@ -1,4 +1,4 @@
-"""A compiled catalogue: what a tongue says, found by the digests of the English patterns, which the program has itself.
+"""A compiled catalogue: what a tongue says, found by digests of the English patterns, which the program has.
 
 The file is JSON packed by bzip2: `plural`, the rule by which a number chooses among a sentence's forms, in gettext's
 notation; `texts`, each a list of forms where the sentence hangs on a number, in the order of their patterns' digests.

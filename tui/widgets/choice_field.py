@@ -15,7 +15,7 @@ _STEPS = {"left": -1, "right": 1, "space": 1}
 
 
 class ChoiceField(Field[ChoiceRow]):
-    """The choice taken stands between < and >; the field in use lists them all, the taken one in brackets."""
+    """The choice taken stands between < and >; the field in use lists all, the taken one in brackets."""
 
     unknown = ""  # the letter typed last, where no choice begins with it
 

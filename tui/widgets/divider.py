@@ -1,4 +1,4 @@
-"""The line between the form and the map; its ends tell that the form has more above or below."""
+"""The line between form and map, whose ends tell that the form has more above or below."""
 
 from textual.content import Content
 from textual.widget import Widget

@@ -1,4 +1,4 @@
-"""What the map and the cut share: rows of a picture, painted anew for another plan, size, theme or terminal."""
+"""What the map and the cut share: a picture's rows, repainted for another plan, size, theme or terminal."""
 
 from textual.reactive import reactive
 from textual.strip import Strip

@@ -1,6 +1,6 @@
-"""What every field of a form shares: its label, its value line, the words under it, and its messages.
+"""What every field of a form shares: its label, value line, words under it, and messages.
 
-A field is handed a row (plain values) and posts what the person does; it knows nothing of the job.
+A field gets a row (plain values) and posts what the person does; it knows nothing of the job.
 """
 
 from typing import Any, ClassVar, Generic, TypeVar
@@ -72,7 +72,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
             self.repaint()
 
     def repaint(self) -> None:
-        """Draws the field again; asks for a new layout only where words opened or closed under it."""
+        """Redraws the field; asks for a new layout only where words opened or closed under it."""
         height = len(self._lines(self.size.width)) if self.size.width else 0
         self.refresh(layout=height != self.size.height)
 

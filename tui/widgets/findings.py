@@ -1,4 +1,4 @@
-"""The findings under the form and the map: how many, how grave, and at least the first one in words."""
+"""The findings under form and map: how many, how grave, and at least the first in words."""
 
 from __future__ import annotations
 
@@ -263,7 +263,7 @@ def _way_words(way: Remedy) -> str:
 
 
 def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]:
-    """Numbered words, a line each, and whole as far as there is room; F1 shows the rest of one that is cut."""
+    """Numbered words, a line each, whole as far as there is room; F1 shows the rest of a cut one."""
     spare = room - len(ways)
     made: list[Content] = []
     for number, words in ways:
@@ -275,7 +275,7 @@ def _listed(ways: list[tuple[str, str]], width: int, room: int) -> list[Content]
 
 
 def _fitted(text: str, width: int, room: int, key: str = "F6") -> list[str]:
-    """The text in so many lines, at least one; where it is longer, the last one says which key shows the rest."""
+    """The text in so many lines, at least one; if longer, the last says which key shows the rest."""
     lines, room = wrapped(harmless(text), max(width - 1, 20)), max(room, 1)
     if len(lines) <= room:
         return lines

@@ -1,4 +1,4 @@
-"""A scrolling column of fields: it shows the rows it is handed and keeps the focused field in view."""
+"""A scrolling column of fields: it shows its rows and keeps the focused field in view."""
 
 from collections.abc import Iterator, Sequence
 
@@ -70,7 +70,7 @@ class Form(Pane):
         return False
 
     def go_to_part(self, key: str) -> bool:
-        """Puts a field in use that is a part of the key or it of that, an open one first; whether any is."""
+        """Puts a field in use that is part of the key or it of that, an open one first; whether any is."""
         near = [f for f in self.fields if f.row.key.startswith(key) or key.startswith(f.row.key)]
         self._use_first(near)
         return bool(near)

@@ -1,4 +1,4 @@
-"""The one line at the top: the steps in walking order with their marks, and the job's name."""
+"""The top line: the steps in walking order with their marks, and the job's name."""
 
 from textual.content import Content
 from textual.widget import Widget
@@ -20,7 +20,7 @@ class HeaderView:
 
 
 class HeaderLine(Widget):
-    """A mark before each step: done, open or in trouble; the step on the screen stands in brackets."""
+    """A mark before each step: done, open or in trouble; the step on screen stands in brackets."""
 
     DEFAULT_CSS = "HeaderLine { height: 1; width: 1fr; background: $panel; color: $foreground; }"
 

@@ -1,4 +1,4 @@
-"""The map of the floor: outline to scale, one layer as a height map, a cursor at which a spot's figures are told."""
+"""The map of the floor: outline to scale, one layer as a height map, a cursor that tells a spot's figures."""
 
 from typing import ClassVar
 
@@ -28,7 +28,7 @@ _RAMPS = {
 
 
 class HeightMap(Drawing):
-    """Shows a plan as a map; while it has the focus the arrows walk a cursor over the floor."""
+    """Shows a plan as a map; in focus, the arrows walk a cursor over the floor."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "walk(-1, 0)", "up"),

@@ -1,4 +1,4 @@
-"""What a picture is made of before it has any style: spans of text, each with an ink and perhaps a shade."""
+"""A picture before it has any style: spans of text, each with an ink and perhaps a shade."""
 
 from enum import IntEnum
 from typing import NamedTuple, TypeAlias

@@ -1,4 +1,4 @@
-"""A widget of lines: as wide as what is round it, as tall as its words need at that width."""
+"""A widget of lines: as wide as what is round it, as tall as its words then need."""
 
 from textual.geometry import Size
 from textual.widget import Widget

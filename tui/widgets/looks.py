@@ -39,7 +39,7 @@ class Looks:
     def detect(cls) -> Looks:
         """The looks for the terminal this runs in.
 
-        The app framework takes NO_COLOR out of the environment when it starts; `in_app` puts that right.
+        The app framework drops NO_COLOR from the environment at its start; `in_app` puts that right.
         """
         return cls(Colours.NONE if is_colourless() else _colours(), is_ascii_only())
 
@@ -53,7 +53,7 @@ class Looks:
 
 
 def _colours() -> Colours:
-    """True colour where the terminal says so, or has 256 colours: the framework then takes the nearest."""
+    """True colour where the terminal says so, or has 256: the framework then takes the nearest."""
     says_so = os.environ.get("COLORTERM", "").lower() in _TRUE_COLOUR_WORDS or "WT_SESSION" in os.environ
     has_many = os.environ.get("TERM", "").lower().endswith(_MANY_COLOUR_ENDINGS)
     return Colours.TRUE if says_so or has_many or sys.platform == "win32" else Colours.SIXTEEN

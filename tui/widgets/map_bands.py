@@ -1,4 +1,4 @@
-"""Steps of a height map at round figures of the job's own units, like the lines on a surveyor's plan."""
+"""Steps of a height map at round figures of the job's units, like lines on a surveyor's plan."""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,4 @@
-"""The map as a grid of cells: a character, a shade or none, an ink; drawn from a plan without any widget."""
+"""The map as a grid of cells: a character, a shade or none, an ink; drawn without any widget."""
 
 from functools import cached_property
 

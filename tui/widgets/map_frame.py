@@ -52,7 +52,7 @@ class Frame:
 def fit(corners: Array, columns: int, rows: int) -> Frame | None:
     """The largest frame for a floor with corners (n, 2) [mm] in so many cells; None where there is no room.
 
-    The floor takes whole cells both ways, so one way may be drawn up to half a cell out of scale.
+    The floor takes whole cells, so one way may be drawn up to half a cell out of scale.
     """
     least, most = corners.min(axis=0), corners.max(axis=0)
     width, depth = most - least

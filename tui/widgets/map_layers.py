@@ -36,7 +36,7 @@ class Surface(Protocol):
 
 
 class MapLayer(Enum):
-    """The map's layers, in the order the keys walk them; the value is the name on the screen, in English."""
+    """The map's layers, in the keys' order; the value is the name on the screen, in English."""
 
     DEPTH = phrase("Depth of mud")
     BED = phrase("Bed height")
@@ -71,7 +71,7 @@ class Field:
 
 @result
 class Samples:
-    """The plan's surfaces at the middles of the floor's cells, each asked for once and only when needed."""
+    """The plan's surfaces at the middles of the floor's cells, each asked for once, when needed."""
 
     plan: Plan
     frame: Frame
@@ -118,7 +118,7 @@ def heights(surface: Surface | None, points: Array) -> Array:
 
 
 def drain_flanges(plan: Plan) -> tuple[Flange, ...]:
-    """The drains' flanges in plan, known before the drains' heights are; none while they have no place."""
+    """The drains' flanges in plan, known before their heights; none while they have no place."""
     if not isinstance(plan.drains, Needs):
         return tuple(drain.flange for drain in plan.drains)
     if isinstance(plan.outline, Needs):

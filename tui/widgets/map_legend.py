@@ -51,7 +51,7 @@ def column(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> 
 
 
 def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
-    """The legend as one line with the layer's name, as much of it as fits: limits, else least, most and the step."""
+    """The legend as one line with the layer's name, as much as fits: limits, else least, most and step."""
     if cells.bands is None:
         words = _waiting(plan, cells.layer)
         brief = told(waits_briefly(plan, cells.layer))
@@ -68,7 +68,7 @@ def line(plan: Plan, cells: MapCells, looks: Looks, width: int) -> PictureLine:
 
 
 def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
-    """The legend in a few lines: the limits between the shades, then the marks, as many as there is room for."""
+    """The legend in a few lines: the limits between the shades, then as many marks as there is room for."""
     keys = _key_lines(plan, cells, looks, width)
     if cells.bands is None:
         head: list[PictureLine] = [(Span(words),) for words in wrapped(_waiting(plan, cells.layer), width)]
@@ -80,7 +80,7 @@ def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> l
 
 
 def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
-    """Name and limits on one line, or on a few where that is what it takes to tell every limit."""
+    """Name and limits on one line, or on as many as every limit takes."""
     named = _scale(cells, looks, swatch=1, name=f"{told(cells.layer.value)} ")
     limits = _broken(_scale(cells, looks, swatch=1, name=""), width)
     if length(named) <= width or len(limits) > rows - 2:

@@ -1,4 +1,4 @@
-"""What stands on the map beside the shades: drains, islands, readings, the places that findings speak of."""
+"""What stands on the map beside the shades: drains, islands, readings, the places of findings."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def marks(plan: Plan, layer: MapLayer, frame: Frame, on_floor: Mask, looks: Look
 
 
 def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
-    """The readings that a layer goes by: of the finished bed where it shows that, else of the rough floor."""
+    """The readings a layer goes by: of the finished bed where it shows that, else of the rough floor."""
     built = built_bed(plan) if layer in BUILT_LAYERS else None
     return plan.readings if built is None else built.stations
 

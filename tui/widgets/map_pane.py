@@ -1,4 +1,4 @@
-"""The map and the cut from the side: both where there is room, else one after the other at the layer key."""
+"""The map and the side cut: both where there is room, else one after the other at the layer key."""
 
 from collections.abc import Iterator
 
@@ -53,7 +53,7 @@ class MapPane(Vertical, can_focus=False):
             self.map.focus_on(x, y)
 
     def enter_step(self, name: StepName) -> None:
-        """The layer that a step is about; with the next step the one before, unless another was chosen meanwhile."""
+        """The layer a step is about; with the next step the one before, unless another was chosen meanwhile."""
         about = _ABOUT.get(name)
         if about is not None and self._before is None:
             self._before, self.map.map_layer = self.map.map_layer, about

@@ -1,4 +1,4 @@
-"""The whole picture of a plan in so many cells: the map, its legend beside or under it, a spot's figures."""
+"""A plan's picture in so many cells: the map, its legend beside or under it, a spot's figures."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ _NO_ROOM = phrase("No room for the map here: make the window larger.")
 
 @record
 class Arrangement:
-    """Where the map goes: left and top in the picture, the legend beside it or rows for words under it."""
+    """The map's place: left and top in the picture, the legend beside it or rows for words under it."""
 
     frame: Frame
     left: int
@@ -55,14 +55,14 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
 
 
 def _rows_under(width: int, height: int) -> int:
-    """A row for the legend and as many as the words at a spot need, at most a third of the height."""
+    """A row for the legend and what the words at a spot need, at most a third of the height."""
     wanted = 1 + min(-(-_WORDS // max(width, 1)), _MOST_WORD_ROWS)
     return max(min(wanted, height // 3), 1)
 
 
 @result
 class MapPicture:
-    """One plan, one layer, one size: drawn once, and then only the cursor and the words at it change."""
+    """One plan, one layer, one size: drawn once, then only the cursor and its words change."""
 
     plan: Plan | None
     layer: MapLayer

@@ -69,7 +69,7 @@ class SpotFigures:
     units: Units
 
     def words(self, layer: MapLayer = MapLayer.DEPTH) -> str:
-        """The figures as one or two sentences, those that a layer is about; a plain text, never markup."""
+        """The figures a layer is about as one or two sentences; a plain text, never markup."""
         if not self.is_on_floor:
             return phrase("{place}: off the floor.", place=self._place())
         if self.is_on_drain:
@@ -154,7 +154,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
 
 
 def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
-    """How far the finished bed is off at a point (1, 2), and how deep water stands [mm]; None for none."""
+    """How far the finished bed is off at a point (1, 2), and the water's depth [mm]; None for none."""
     built = built_bed(plan)
     if built is None:
         return None, None
@@ -163,7 +163,7 @@ def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
 
 
 def _drain(plan: Plan, point: Array) -> int | None:
-    """The number, from 1, of the drain that water runs to from a point (1, 2); None for none, or with one drain."""
+    """The number, from 1, of the drain that water at a point (1, 2) runs to; None for none, or with one drain."""
     surface = water_surface(plan) if len(drain_flanges(plan)) > 1 else None
     if surface is None:
         return None
@@ -182,7 +182,7 @@ def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
     sides = floor.sides
     along, away = _from_sides(sides, point)
     on = (np.abs(away) < _ON_WALL) & (along >= -_PAST_END) & (along <= 1 + _PAST_END)
-    # In a corner farther off the one wall than off the other, so as not to stand on the crease between them.
+    # In a corner farther off one wall than off the other, so as not to stand on the crease between.
     beside = point + _BESIDE * (np.arange(1, on.sum() + 1)[:, None] * sides.inward[on]).sum(axis=0)
     return float(fall_at(plan, beside, heights(bed_surface(plan), beside))[0])
 
@@ -194,9 +194,9 @@ def _from_sides(sides: Sides, point: Array) -> tuple[Array, Array]:
 
 
 def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
-    """The square distances to the nearest wall and to the nearest one that crosses its direction.
+    """The square distances to the nearest wall and the nearest that crosses its direction.
 
-    Only walls count that the point stands square to: past a wall's end no tape could take the distance.
+    Only walls square to the point count: past a wall's end no tape could take the distance.
     """
     sides = floor.sides
     along, away = _from_sides(sides, point)

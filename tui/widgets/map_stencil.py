@@ -1,4 +1,4 @@
-"""What the outline alone puts on the map: its strokes, words and letters, and which cells are left to be shaded."""
+"""What the outline alone puts on the map: its strokes, words and letters, and the cells left to shade."""
 
 import numpy as np
 import shapely

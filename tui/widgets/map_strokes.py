@@ -1,6 +1,6 @@
 """The floor's edges on the map: strokes for walls, for the curb and for open edges, the corners' letters.
 
-The edges are drawn half a cell outside the floor, so that all of the floor stays free for the height map.
+The edges are drawn half a cell outside the floor, to leave all of it to the height map.
 """
 
 from typing import NamedTuple
@@ -72,14 +72,14 @@ def _drawn_points(floor: FloorOutline, points: Array) -> list[int]:
 
 
 def draw_labels(floor: FloorOutline, points: Array) -> Drawn:
-    """The word for each curb and open edge, in the middle of a stroke that is straight and long enough."""
+    """The word for each curb and open edge, amid a stroke straight and long enough."""
     kinds = [floor.kinds[wall] for wall in floor.sides.walls.tolist()]
     ends = np.roll(points, -1, axis=0)
     return _joined([_label(*edge) for edge in zip(points, ends, kinds, strict=True)])
 
 
 def draw_letters(floor: FloorOutline, corners: Array, columns: int) -> Drawn:
-    """The corners' letters; of a name with two the last stands at the corner on the left, the first on the right."""
+    """The corners' letters; of two the last stands at the corner on the left, the first on the right."""
     letters = []
     for (column, row), name in zip(np.floor(corners).astype(int).tolist(), floor.names, strict=True):
         first = column - (len(name) - 1 if column < columns / 2 else 0)
@@ -127,7 +127,7 @@ def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Drawn:
 def _slashes(run: Array, major: int, other: Index, kind: EdgeKind) -> Mask:
     """Where an edge is drawn with a slash: where it changes row or column, or all along where it is slanted.
 
-    A slanted curb or open edge keeps its own stroke at every second step, so that it never looks like a wall.
+    A slanted curb or open edge keeps its own stroke at every second step, lest it look like a wall.
     """
     # Counted from the edge's upper end, so that a floor and its mirror image are drawn alike.
     is_upward = major == 0 and run[1] < 0

@@ -1,4 +1,4 @@
-"""The water layer: which way water runs over each cell, to which drain, and how deep it stands on the bed as built."""
+"""The water layer: which way water runs over each cell, to which drain, and its depth on the bed as built."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def built_bed(plan: Plan) -> AsBuilt | None:
 
 
 def water_surface(plan: Plan) -> BuiltSurface | None:
-    """The bed that water runs over: as built where it was read, else as planned; None before there is one."""
+    """The bed that water runs over: as built where read, else as planned; None while there is none."""
     if (built := built_bed(plan)) is not None:
         return built.surface
     if isinstance(plan.bed, Needs | Hidden):

@@ -1,7 +1,7 @@
-"""The ramps of a height map: shade characters that carry the meaning, and colours that help.
+"""The ramps of a height map: shade characters that carry the meaning, helped by colours.
 
-Every ramp goes from pale to dark and its characters from sparse to dense: more is darker, with colours and without.
-Lightness falls at every step, so that no colour blindness and no glare changes the order.
+Every ramp goes from pale to dark, its characters from sparse to dense: more is darker, coloured or not.
+Lightness falls at every step, so that no colour blindness or glare changes the order.
 """
 
 from functools import cache
@@ -72,12 +72,12 @@ _ANY_INKS = dict.fromkeys((Ink.STRONG, Ink.LETTER, Ink.STATION), "bold")
 
 
 def stark(ramp: Ramp) -> Ramp:
-    """The same grounds under black shade characters; the darkest, which its character fills, as it is."""
+    """The same grounds under black shade characters; the darkest, filled by its character, as it is."""
     return Ramp(ramp.grounds, (*(_BLACK for _ in ramp.grounds[:-1]), ramp.grains[-1]))
 
 
 def level_of(step: int, steps: int) -> int:
-    """The ramp's level that stands for step number `step` of so many; a single step takes a middle one."""
+    """The ramp's level for step number `step` of so many; a single step takes a middle one."""
     return 2 if steps <= 1 else step * (LEVELS - 1) // (steps - 1)
 
 

@@ -1,4 +1,4 @@
-"""A sheet of lines to read on site: it scrolls, and the line in use tells its figure and its place."""
+"""A scrolling sheet of lines to read on site, whose line in use tells its figure and its place."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ _CONTEXT = 2  # [rows] over the line in use that come along with it, so that a h
 
 @record
 class SheetLine:
-    """A line of the sheet; `figure` is what the explain key asks about, x, y [mm] its place on the map.
+    """A line of the sheet; figure: what the explain key asks about; x, y [mm]: its place on the map.
 
     about: what the explain key says, where the engine has no page for the figure; goes_to: the entry Enter goes to.
     """
@@ -133,7 +133,7 @@ class SheetLines(Lines, can_focus=True):
             self._go(near[0] if near else self._at - 1, -1)
 
     def _go(self, at: int, by: int) -> None:
-        """Goes to a line, or the nearest past it that can be; past either end the rest comes into view."""
+        """Goes to a line, or the nearest possible past it; past either end the rest comes into view."""
         step = 1 if by > 0 else -1
         while 0 <= at < len(self._lines) and not self._lines[at].figure:
             at += step

@@ -1,4 +1,4 @@
-"""The side view as lines of text: the drawn cut, what it is in words, and the table of its heights."""
+"""The side view as lines of text: the drawn cut, its words, and the table of its heights."""
 
 from collections.abc import Iterator
 from itertools import groupby
@@ -133,7 +133,7 @@ def _drawn(cut: Cut, halves: NDArray[np.int8], looks: Looks) -> Iterator[Picture
 def _cell(pair: int, looks: Looks) -> tuple[str, Ink]:
     """One character for two halves: by halves where colours can tell them apart, else the lower half decides.
 
-    Tile is thin, so it is never lost to what lies under it.
+    Thin tile is never lost to what lies under it.
     """
     upper, lower = Matter(pair // _MATTERS), Matter(pair % _MATTERS)
     glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS

@@ -49,7 +49,7 @@ def first_flange(plan: Plan) -> Flange | None:
 
 
 def layers_on_bed(plan: Plan) -> Layers:
-    """What lies on the bed: over a liner an upper bed, and always the tile with the membrane and mortar under it."""
+    """What lies on the bed: over a liner an upper bed, and always the tile with its membrane and mortar."""
     is_between = defaults.waterproofing(plan.job) is Waterproofing.BETWEEN_BEDS
     tile = defaults.tile(plan.job) + defaults.tile_setting(plan.job)
     return Layers(defaults.upper_bed(plan.job) if is_between else 0.0, tile)

@@ -49,7 +49,7 @@ class Layers:
 
 @record
 class Scale:
-    """How a cut is drawn: rows in all, [mm] a row, how many times heights are enlarged, the lower edge [mm]."""
+    """How a cut is drawn: rows in all, [mm] a row, times heights are enlarged, the lower edge [mm]."""
 
     rows: int
     up: float
@@ -58,7 +58,7 @@ class Scale:
 
 
 def scale_for(surfaces: Profile, layers: Layers, across: float, rows: int) -> Scale | None:
-    """The largest enlargement that fits into so many rows, at `across` [mm] a column; None without heights."""
+    """The largest enlargement for so many rows, at `across` [mm] a column; None without heights."""
     known = np.concatenate([surfaces.rough, surfaces.bed + layers.total])
     known = known[np.isfinite(known)]
     if not known.size:

@@ -1,4 +1,4 @@
-"""The heights at both ends of a cut and at its drain, as a small table that is also the key to the drawing."""
+"""The heights at a cut's ends and its drain, as a small table that is also the drawing's key."""
 
 from collections.abc import Iterator
 from typing import NamedTuple
@@ -43,7 +43,7 @@ class _Row(NamedTuple):
 
 
 def table(plan: Plan, cut: Cut, layers: Layers, swatches: dict[str, Swatch], width: int) -> list[PictureLine]:
-    """Lines of the table, the head first, at most so wide; empty where it does not fit.
+    """The table's lines, head first, at most so wide; none where it does not fit.
 
     swatches: by the row's name, "tile", "upper bed", "mud" and "rough floor".
     """

@@ -15,7 +15,7 @@ from tui.widgets.side_cells import side_lines
 
 
 class SideView(Drawing):
-    """Shows a plan cut open; while it has the focus Left and Right go round the walls, Up and Down move the cut."""
+    """Shows a plan cut open; in focus, Left and Right go round the walls, Up and Down move the cut."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "next_wall(-1)", "wall before"),
@@ -31,7 +31,7 @@ class SideView(Drawing):
 
     @property
     def wall(self) -> str | None:
-        """The wall the cut starts at; the first one while none was chosen, None while there is no outline."""
+        """The wall the cut starts at; the first while none was chosen, None without an outline."""
         walls = self._walls()
         return self._wall if self._wall in walls else next(iter(walls), None)
 

@@ -1,4 +1,4 @@
-"""The line that stands at the top instead of the steps while the terminal is too small to show everything."""
+"""The line at the top instead of the steps while the terminal is too small for everything."""
 
 from textual.content import Content
 from textual.widget import Widget
@@ -11,7 +11,7 @@ LEAST_COLUMNS, LEAST_ROWS = 80, 24
 
 
 class SizeLine(Widget):
-    """Says how large the terminal is and how large it has to be; the screen shows it by its breakpoints."""
+    """Says how large the terminal is and has to be; the screen shows it by its breakpoints."""
 
     DEFAULT_CSS = (
         "SizeLine { display: none; height: 1; width: 1fr; background: $panel; color: $error; text-style: bold; }"

@@ -1,4 +1,4 @@
-"""Messages by what they tell: a class names that, each with its type, and is made with it in that order."""
+"""Messages by what they tell: a class names that, with types, and is made with it in that order."""
 
 from typing import Any, dataclass_transform
 

@@ -9,7 +9,7 @@ from tui.wrapping import wrapped
 
 
 class Words(Lines):
-    """Wrapped words; each line of the text is its own paragraph, its later lines set in by `hangs`."""
+    """Wrapped words; each line of the text is a paragraph, its later lines set in by `hangs`."""
 
     def __init__(self, text: str, *, is_heading: bool = False, hangs: int = 0) -> None:
         super().__init__()
