@@ -1,4 +1,4 @@
-"""How thin and how thick the bed may be, by what it lies on and whether it is bonded to it."""
+"""How thin and thick the bed may be, by what it lies on and whether bonded to it."""
 
 from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind, Job, Typed

@@ -1,4 +1,4 @@
-"""Between which heights the drains may stand: what decides the lowest and the highest, and where."""
+"""Which heights the drains may stand at: what decides the lowest and the highest, and where."""
 
 from collections.abc import Iterator
 from enum import StrEnum

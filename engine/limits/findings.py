@@ -17,8 +17,7 @@ class Level(StrEnum):
 class Finding:
     """One thing that a check has to say; x, y in [mm] only where it has a place.
 
-    `key` is the job entry the remedy touches; `change` lists the entries (key path, text) that clear the finding where
-    that is known for sure.
+    `key` is the job entry the remedy touches; `change` lists entries (key path, text) that surely clear the finding.
     """
 
     rule: str

@@ -1,4 +1,4 @@
-"""The rulebook that a job is held to: its country's, with the user's own figures in place of the book's."""
+"""A job's rulebook: its country's, with the user's own figures in place of the book's."""
 
 from dataclasses import replace
 

@@ -1,8 +1,8 @@
 """Rulebooks: the figures a job is held to, each with its source and how sure it is.
 
-A book is one TOML file beside this module, in its current edition; one released before stays as it was, named
-`BOOK.EDITION.toml`. `extends` takes over all figures of another book as the book's own; `borrows` only those that it
-marks as shared trade practice: a broken one is a caution.
+A book's current edition is one TOML file beside this module; released ones stay as they were, named
+`BOOK.EDITION.toml`. `extends` takes over all figures of another book as its own; `borrows` only those marked there as
+shared trade practice: breaking one is a caution.
 """
 
 import tomllib
@@ -85,7 +85,7 @@ class Sure(StrEnum):
 
     @property
     def words(self) -> str:
-        """What a person is told beside the source; empty where its own words were read."""
+        """What is told beside the source; empty where its own words were read."""
         return _SURE_WORDS[self]
 
 
@@ -129,7 +129,7 @@ class Limit:
 
     @property
     def level(self) -> Level:
-        """How grave it is to break: a code or standard stops; practice, memory and borrowed figures caution.
+        """How grave a breach is: a code or standard stops; practice, memory and borrowed figures caution.
 
         A user's own figure is as grave as the one it stands for, and a caution where it stands for none.
         """
@@ -164,9 +164,9 @@ class Limit:
 
 @record
 class Rulebook:
-    """The limits of one country's codes and standards; figures are read when first asked for.
+    """The limits of one country's codes and standards; figures are read when first asked.
 
-    edition: ours, such as "2026-1"; works: the codes and standards that it goes by; own: the user's own figures.
+    edition: ours, such as "2026-1"; works: its codes and standards; own: the user's own figures.
     """
 
     name: RulebookName
@@ -197,7 +197,7 @@ class Rulebook:
 
     @property
     def is_tight(self) -> bool:
-        """Whether there is little room or none between the least and the most fall."""
+        """Whether there is little or no room between least and most fall."""
         most = self.most_fall
         return most is not None and most.value < _TIGHT * self.least_fall.value
 

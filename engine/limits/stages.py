@@ -1,4 +1,4 @@
-"""What the checks look at: the results of the stages before them, each there or still waiting."""
+"""What the checks look at: earlier stages' results, each there or still waiting."""
 
 from typing import NamedTuple
 
@@ -24,7 +24,7 @@ class Station(NamedTuple):
 
 @record
 class Stages:
-    """The results that plan.py has so far; a check whose stage still waits is skipped.
+    """plan.py's results so far; a check whose stage still waits is skipped.
 
     flanges: known before the drains' heights are; readings: one station a reading, heights over any one datum.
     """

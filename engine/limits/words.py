@@ -74,7 +74,7 @@ def told_over(ratio: float, units: Units) -> float:
 
 
 def _limit_in(told: Callable[[float, Units], str]) -> Callable[[Limit, Units], str]:
-    """What tells a limit in the job's units, and as its source writes it where that reads otherwise."""
+    """A limit in the job's units, and as its source writes it where that reads otherwise."""
 
     def words(limit: Limit, units: Units) -> str:
         shown = told(limit.value, units)
@@ -108,7 +108,7 @@ class _Beside:
 
 
 def place_words(x: float, y: float, floor: FloorOutline, units: Units) -> str:
-    """A place [mm] as a person finds it on the floor: a corner, along a wall, or square off two walls."""
+    """A place [mm] as found on the floor: a corner, along a wall, or square off two walls."""
     for border in floor.borders:
         if at_edge := _at_border(x, y, border, units):
             return at_edge

@@ -1,4 +1,4 @@
-"""The figures of a rulebook that the work goes by, handed over as plain figures with their sources."""
+"""A rulebook's figures that the work goes by, handed over plain with their sources."""
 
 from dataclasses import fields
 from functools import cache
@@ -16,7 +16,7 @@ def work_rules(name: RulebookName, edition: str | None = None) -> Rules:
 
 
 def rules_of(book: Rulebook) -> Rules:
-    """The work's figures from a job's rulebook, the user's own ones among them."""
+    """The work's figures from a job's rulebook, the user's own too."""
     return _rules(book) if book.own else work_rules(book.name, book.edition)
 
 

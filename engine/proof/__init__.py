@@ -1,1 +1,1 @@
-"""Knowing before and knowing after: how sure the plan is, and whether what was built is what was planned."""
+"""Knowing before and after: how sure the plan is, and whether it was built as planned."""

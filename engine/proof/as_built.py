@@ -29,7 +29,7 @@ _SURE = 2.0  # standard errors that hold 19 times in 20
 
 
 class BuiltStation(NamedTuple):
-    """A reading of the finished bed: its number in the job; place, drop, height, planned height and error [mm]."""
+    """A finished bed's reading: its number in the job; place, drop, height, planned height, error [mm]."""
 
     number: int
     x: float
@@ -44,9 +44,9 @@ class BuiltStation(NamedTuple):
 class AsBuilt:
     """What the readings of a finished bed say.
 
-    on_flange: the readings on flanges, planned as high as those stand; line: the drop from the level line to the datum
-    [mm]; moved: how far that is from the line that the floor was read by [mm], 0 where nothing says so; off_floor: the
-    numbers of readings off the floor, not used; sure: what two readings' difference is sure to, 19 times in 20 [mm].
+    on_flange: readings on flanges, planned as high as those stand; line: the drop from the level line to the datum
+    [mm]; moved: how far that is from the line the floor was read by [mm], 0 where nothing says so; off_floor: the
+    numbers of unused readings off the floor; sure: what two readings' difference is sure to, 19 times in 20 [mm].
     """
 
     stations: tuple[BuiltStation, ...]
@@ -105,8 +105,8 @@ def as_built(
 ) -> AsBuilt | Needs:
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 
-    Where a flange's reading puts the level line farther from the one that the floor was read by than two readings of
-    one place may differ, the line has moved, and the flange's reading counts. Raises JobError for a place that is none.
+    Where a flange's reading puts the level line farther from the floor's than two readings of one place may differ, the
+    line has moved, and the flange's reading counts. Raises JobError for a place that is none.
     """
     if isinstance(bed, Needs):
         return bed

@@ -1,13 +1,13 @@
-"""Falls that hang on more than a strip's two ends: of valleys, of facets between them and the walls, and off ridges.
+"""Falls that hang on more than a strip's two ends: of valleys, facets beside them, and off ridges.
 
-A hand sets strips' ends, valleys' relays, and where ridges meet out on the floor; in between mud is pulled straight. So
-a fall is as far out as what it hangs on: a valley by both ends, a line to the flange by its start, a facet on a wall by
-the strip there and its point, at the steepest of its plane. Where a rulebook measures square to walls the drop from
-wall to point counts over the square distance, and of a bed with valleys only what stands at walls. A facet on a valley
-falls no less than the valley.
+A hand sets strips' ends, valleys' relays and ridges' meeting points on the floor; between them mud is pulled straight.
+So a fall is as far out as what it hangs on: a valley by both ends, a line to the flange by its start, a facet on a wall
+by the strip there and its point, at its plane's steepest. Where a rulebook measures square to walls the drop from wall
+to point counts over the square distance, and of a bed with valleys only what stands at walls. A facet on a valley falls
+no less than it.
 
-A place's share of a hand's error is by its way to the drain (`share`); places nearer to each other than a level reaches
-are set one from the other, and their fall is out by less.
+A place's share of a hand's error is by its way to the drain (`share`); nearer to each other than a level reaches, one
+is set from the other, and their fall is out by less.
 """
 
 from typing import NamedTuple
@@ -37,7 +37,7 @@ class Facets(NamedTuple):
     """Falls (m,) by what they hang on (n,), strips' ends first, in shares of a hand's own error at each.
 
     starts (m, 2): where each is told at; rises and runs (m,) [mm]; weights (m, n): what each error lifts the rise by;
-    aside (m, n): what it lifts square to that, so that the whole rise is hypot(rise + weights e, aside e).
+    aside (m, n): what it lifts square to that: the whole rise is hypot(rise + weights e, aside e).
     """
 
     starts: Array
@@ -136,7 +136,7 @@ def _hung(bed: Bed, found: Strips) -> _Hung:
 
 
 def _ridges(bed: Bed) -> Array:
-    """A bed's straight level lines out on the floor (r, 2, 2) [mm]: between its parts, and from walls to islands."""
+    """A bed's straight level lines on the floor (r, 2, 2) [mm]: between parts, and from walls to islands."""
     cuts = [np.array([cut]) for part in valley_parts(bed) for cut in part.bed.cuts]
     lines = [ridge.points for ridge in bed.ridges] if isinstance(bed, PartedWalls) else []
     pieces = [np.stack([line[:-1], line[1:]], axis=1) for line in lines]

@@ -82,8 +82,8 @@ def _parted_runs(bed: PartedWalls, starts: Array) -> tuple[Array, Array]:
 def all_lines(bed: Bed, stations: Array, *, square: bool) -> Lines:
     """A line from every few [mm] of wall, and from every corner and station (k, 2) [mm] on a wall.
 
-    square: the rulebook measures fall square to the walls, so there is one line a wall, from where the drain faces it,
-    but where valleys lead the water.
+    square: the rulebook measures fall square to the walls: one line a wall, from where the drain faces it, but where
+    valleys lead.
     """
     return _all_lines(Same(bed), np.ascontiguousarray(stations).tobytes(), square)
 
@@ -110,7 +110,7 @@ def _all_lines(asked: Same[Bed], read: bytes, square: bool) -> Lines:  # noqa: F
 def square_lines(bed: Bed) -> Lines:
     """The lines of level walls square from each wall and ridge to the drain that faces it; none where valleys lead.
 
-    Each starts where the drain's centre faces the wall, and runs from its line to the flange's edge, as the plan's do.
+    Each starts where the drain's centre faces the wall, and ends at the flange's edge, as the plan's do.
     """
     return _joined([_facing(own, head) for own, head in _beds(bed) if isinstance(own, LevelWalls)])
 

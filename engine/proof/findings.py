@@ -1,4 +1,4 @@
-"""What the readings of a finished bed make a person do: findings beside those of the plan."""
+"""What a finished bed's readings ask for: findings beside those of the plan."""
 
 from __future__ import annotations
 

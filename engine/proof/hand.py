@@ -1,15 +1,15 @@
-"""Room for the hand: how likely it is that some line ends below the least fall, and the fall that leaves room.
+"""Room for the hand: how likely some line ends below the least fall, and the fall that leaves room.
 
-A strip is true to so much at its ends 19 times in 20, each by itself, normally spread; the flange is where it is, and
-strips are straight between their ends: corners, and where walls are not level every mark. A line's fall is at fault by
-its wall's error over its run. An end nearer to the flange than a level reaches is out by less (`strips.share`). Mostly
-the run bends up along a wall (along any straight one toward one drain, round corners too), so that no line between two
-ends has less room than they foretell: then the chance that all pass is exactly the product of the ends'. A line steeper
-than the most drains, and counts as one that passes.
+A strip's ends are, each by itself, true to so much 19 times in 20, normally spread; the flange stands fast, and strips
+are straight between ends: corners, and where walls are not level every mark. A line's fall is at fault by its wall's
+error over its run. An end nearer to the flange than a level reaches is out by less (`strips.share`). Mostly the run
+bends up along a wall (any straight one toward one drain, round corners too), so no line between two ends has less room
+than they foretell, and the chance that all pass is exactly the product of the ends'. A line steeper than the most
+drains, and so passes.
 
-Where some line has less, as at ridges between drains, past islands, on curved walls, where a rulebook measures square
-to walls, and where valleys lead the water (`facets`), 20,000 rooms are simulated, the same ones every time: the chance
-is then known to 0.4 % (a standard error; 0.16 % at 5 %).
+Where some line has less (ridges between drains, past islands, curved walls, fall measured square to walls, valleys:
+`facets`), the same 20,000 rooms are simulated every time: the chance is then known to 0.4 % (a standard error; 0.16 %
+at 5 %).
 """
 
 import math
@@ -44,8 +44,8 @@ class Room:
     """The room for a hand that is true to `trueness` [mm].
 
     chance: that some line ends below the least fall, 0 to 1; fall: the least to plan so that all pass 19 times in 20
-    [-]; bare: the places of walls, ridges and valleys that have less room than such a hand may be out there, with that
-    room [mm], the least first; simulated: in how many rooms, 0 where it is exact.
+    [-]; bare: the places of walls, ridges and valleys with less room [mm] than such a hand may be out there, and that
+    room, the least first; simulated: in how many rooms, 0 where it is exact.
     """
 
     trueness: float
@@ -61,9 +61,9 @@ class Room:
 
 
 class _Task(NamedTuple):
-    """Lines (m,) with their room [mm], their rises [mm] over the fall as planned, the least fall [-], a spread [mm].
+    """Lines (m,): room [mm], rises [mm] over the planned fall; the least fall [-], a spread [mm].
 
-    facets: the falls that hang on more than a strip's ends; planned: the fall as planned [-].
+    facets: falls that hang on more than strips' ends; planned: the planned fall [-].
     """
 
     strips: Strips
@@ -93,10 +93,10 @@ class _Task(NamedTuple):
 def rooms(
     bed: Bed, marks: tuple[Mark, ...], least: float, truenesses: tuple[float, ...], *, square: bool
 ) -> tuple[Room, ...]:
-    """The room that a bed leaves over a least fall [-] for hands so true [mm]; none where no line is long enough.
+    """The room that a bed leaves over a least fall [-] for hands so true [mm]; none without a long enough line.
 
     square: the rulebook measures fall square to the walls. The fall to plan is solved for with heights in proportion to
-    it, as they are but for rounding up to mark steps, and for where valleys run.
+    it: true but for rounding up to mark steps and where valleys run.
     """
     found = strips(bed, marks, square=square)
     lines, others, planned = found.lines, facets(bed, found, square=square), bed.least_fall
@@ -216,7 +216,7 @@ def _telling(task: _Task) -> _Task:
 
 
 def _in_rooms(task: _Task, errors: Array) -> tuple[Mask, Array]:
-    """In which rooms with such errors (k, n) [mm] some line is too flat (k,), and the fall that each needs (k,) [-]."""
+    """Which rooms of such errors (k, n) [mm] have too flat a line (k,), and the fall each needs (k,) [-]."""
     failed, fall = np.zeros(len(errors), dtype=bool), np.full(len(errors), -np.inf)
     at_ends = errors[:, : len(task.strips.tops)] * task.strips.shares
     for start in range(0, len(task.shape), _AT_ONCE):

@@ -86,7 +86,7 @@ def flood_log(job: Job, book: Rulebook) -> FloodLog:
 
 
 def log_findings(log: FloodLog, case: Case) -> Iterator[Finding]:
-    """A failed flood test stops the work; one not passed yet, or deeper or longer than is usual, is a caution."""
+    """A failed flood test is a stop; one not passed yet, or deeper or longer than usual, a caution."""
     if log.verdict is Verdict.FAIL:
         says = phrase("the flood test failed: {why}", why=log.says)
         yield Finding("flood-failed", Level.STOP, says, log.remedy, log.source, key=log.key)

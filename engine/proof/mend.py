@@ -31,7 +31,7 @@ class Mend(NamedTuple):
 
 @record
 class Mending:
-    """What to shave and fill; once that is done, how many ponds are left, and the least fall [-] with its place."""
+    """What to shave and fill; how many ponds that leaves, and the least fall [-] with its place."""
 
     mends: tuple[Mend, ...]
     ponds_left: int
@@ -39,9 +39,9 @@ class Mending:
 
 
 def mending(surface: BuiltSurface, lines: Lines) -> Mending:
-    """The stations that are off: as many, worst first, as it takes for water to run off and lines to fall as planned.
+    """The stations that are off: as many, worst first, as let water run off and lines fall as planned.
 
-    With all brought back the bed is the planned one, so there always is a list.
+    All brought back make the planned bed, so there always is a list.
     """
     planned = float(lines.falls(surface.bed.height(lines.starts)).min())
     for off in _STEPS:

@@ -50,7 +50,7 @@ class Mesh:
 
 
 def mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
-    """`_mesh_of`; the last one made is kept, for while figures are typed the places stay."""
+    """`_mesh_of`; the last one is kept, as places stay while figures are typed."""
     floor, flanges = bed.reach.floor, bed.reach.flanges
     ridges = (np.stack([ridge.points[:-1], ridge.points[1:]], axis=1) for ridge in ridge_lines(bed))
     creases = np.concatenate([creases, *ridges])
@@ -72,8 +72,8 @@ _LAST: dict[bytes, Mesh] = {}
 def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     """Triangles over a bed's floor, with the stations (k, 2) [mm] on it among their nodes.
 
-    Walls, rims, creases (m, 2, 2) [mm] and the lines in which level walls' slopes meet are chains of nodes for water to
-    run along; in between stands an even grid of about 1,200.
+    Walls, rims, creases (m, 2, 2) [mm] and the meeting lines of level walls' slopes are chains of nodes for water;
+    between them stands an even grid of about 1,200.
     """
     reach = bed.reach
     polygon = reach.floor.polygon
@@ -197,7 +197,7 @@ def _behind_corners(bed: LevelWalls) -> Array:
 
 
 def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
-    """An even grid inside the floor, every other row half a cell aside, clear of the walls and other lines."""
+    """An even grid in the floor, every other row half a cell aside, clear of walls and other lines."""
     low, high = box_round(polygon)
     x, y = (np.arange(a + cell / 2, b, cell) for a, b in zip(low, high, strict=True))
     across, up = np.meshgrid(x, y)

@@ -1,6 +1,6 @@
 """Where to read a finished bed: the places at which a mistake would show, in walking order.
 
-Corners and wall middles tell the falls; half way to the drain it may sag; the flange tells whether the line moved.
+Corners and wall middles tell the falls, half ways to the drain any sag, the flange whether the line moved.
 """
 
 from typing import NamedTuple

@@ -28,7 +28,7 @@ _MOST_LINES = 3000  # about so many on a large floor
 
 @result
 class Strips:
-    """Strips between ends (n,), and the lines (m,) that start on them: between which ends, and how far on (0 to 1).
+    """Strips between ends (n,), and lines (m,) from them: between which ends, and how far on (0 to 1).
 
     places: the ends' (k, 2), border by border [mm]; tops (n,): the heights that they are set to, planned (n,): the
     bed's there, both over the datum [mm]; shares (n,): see `share`; lengths (m,): of the lines' strips [mm].
@@ -75,7 +75,7 @@ class Strips:
 
     @cached_property
     def telling(self) -> Index:
-        """The lines that can be the first to fail: the ends' own, and those whose run bends down along the strip.
+        """The lines that can fail first: the ends' own, and those whose run bends down along the strip.
 
         Between others on a strip a line fails only where one of them does.
         """
@@ -93,7 +93,7 @@ class Strips:
 
 
 def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
-    """The strips of a bed: they end at corners; where walls are not level at every mark, to which they are set.
+    """A bed's strips: they end at corners; where walls are not level at every mark, to which they are set.
 
     square: as in `all_lines`.
     """
@@ -115,14 +115,14 @@ def strips(bed: Bed, marks: tuple[Mark, ...], *, square: bool) -> Strips:
 def share(runs: Array) -> Array:
     """How much of a hand's error a place has (k,) [-], so far [mm] from what it is set from.
 
-    Farther off than a level reaches it is read off the line, and has all; nearer, the level lies from one to the other,
-    and leans by as much less as the run is shorter.
+    Beyond a level's reach it is read off the line and has all; nearer, the level lies between them, and leans as much
+    less as the run is shorter.
     """
     return np.clip(runs / LEVEL, 0.0, 1.0)
 
 
 def between(borders: tuple[Border, ...], places: tuple[Array, ...], points: Array) -> tuple[Index, Index, Array, Array]:
-    """Between which two ends at places points (k, 2) on borders lie, how far on (0 to 1), and those ends' way [mm]."""
+    """Which two ends at places points (k, 2) on borders lie between, how far on (0 to 1), and their way [mm]."""
     rings, found = [shapely.linearrings(border.ring) for border in borders], shapely.points(points)
     nearest = np.argmin([shapely.distance(ring, found) for ring in rings], axis=0)
     first, second = np.zeros((2, len(points)), dtype=np.intp)

@@ -23,9 +23,8 @@ _STRAIGHT = 1e-9  # [-] slopes that differ by less are one
 class BuiltSurface:
     """A planned bed and its errors (k,) [mm], up positive, at stations (k, 2) [mm] off the flanges.
 
-    Between stations, and between them and the flanges' rims, which hold it at 0, the error is straight over the
-    readings' triangles; beyond them it is that of the nearest place that they reach. Of several at one place the mean
-    counts.
+    Between stations and flanges' rims, which hold it at 0, the error is straight over the readings' triangles; beyond,
+    it is that of the nearest place they reach. Of several at one place the mean counts.
     """
 
     bed: Bed
@@ -49,7 +48,7 @@ class BuiltSurface:
         return self.bed.height(points) + self.error(points)
 
     def height_again(self, points: Array) -> Array:
-        """The same at places asked for again: what hangs on this very array alone is remembered."""
+        """The same at places asked for again: what hangs on this array alone is remembered."""
         places = Same(points)
         errors = np.where(_metal_again(self.bed, places), 0.0, self._off.standing(places))
         return standing(self.bed, places) + errors

@@ -1,16 +1,16 @@
-"""How sure the depth is: reading steps, the line, and floor that nobody read, carried through to every place.
+"""How sure the depth is: reading steps, the line and unread floor, carried through to every place.
 
-The rough floor at a place is a sum of readings with weights, a triangle's or beyond them the plane's, and so is what it
-is unsure of. Heights differ the more the farther apart they are: the variance of a difference is roughness x distance
-(a linear variogram; Matheron, Economic Geology 58, 1963). So that of any weighted sum against the true height is
-roughness x (sum w h - 1/2 sum w w h), h the distances from the place and between stations.
+The rough floor at a place, and its doubt, is a sum of readings with weights, a triangle's or beyond them the plane's.
+Heights differ more the farther apart they are: the variance of a difference is roughness x distance (a linear
+variogram; Matheron, Economic Geology 58, 1963). So that of any weighted sum against the true height is roughness x (sum
+w h - 1/2 sum w w h), h the distances from the place and between stations.
 
-The survey itself tells the roughness: how far each reading is off what the others foretell, less what reading can be
-off, over the distance, weighed with slabs as they are (1/8 in under a 2 ft straightedge 19 times in 20; common
-practice, no source), as if seen four times.
+The survey tells the roughness: how far each reading is off what the others foretell, less reading error, over the
+distance, weighed with slabs as they are (1/8 in under a 2 ft straightedge 19 times in 20; common practice, no source),
+as if seen four times.
 
-"Sure to" is twice the standard error: 19 times in 20, errors being as likely up as down. Mistakes are held by no figure
-here: see the odd readings.
+"Sure to" is twice the standard error: 19 times in 20, errors being as likely up as down. No figure here holds mistakes:
+see the odd readings.
 """
 
 from functools import cached_property, lru_cache
@@ -68,8 +68,8 @@ class Survey:
     def variance(self, points: Array, flange: Array) -> Array:
         """The variance of the rough floor's height over a flange at (2,), at points (k, 2) [mm2].
 
-        A drop is anywhere within its step, the line leans anywhere within its tolerance: rectangular (JCGM
-        100:2008, 4.3.7). The flange's own reading counts as one more.
+        A drop within its step and the line's lean within its tolerance are rectangular (JCGM 100:2008, 4.3.7). The
+        flange's reading counts as one more.
         """
         noise, gaps = self.parts(points)
         lean = LINE_TILT * np.hypot(*(points - flange).T) / np.sqrt(3.0)
@@ -146,7 +146,7 @@ def roughness(floor: FloorOutline, places: Array, heights: Array, reading: float
 
 @record
 class NextReading:
-    """The reading that narrows the depth most: its place, and by how much the assured least depth grows [mm]."""
+    """The reading that narrows the depth most: its place, and what the assured least depth gains [mm]."""
 
     x: float
     y: float
@@ -158,8 +158,8 @@ class Sureness:
     """How sure the plan's depth is, 19 times in 20.
 
     step: what drops were read to; roughness [mm]; sure, sure_most: what the least and the most depth are sure to;
-    assured: how deep the bed is at least, with the place where that is least [mm]; next: the reading that helps most,
-    None where none does; slip: what mistake in a reading would show, None with too few to judge each other.
+    assured: how deep the bed is at least, and where [mm]; next: the reading that helps most, if any; slip: what mistake
+    in a reading would show, None with too few to judge.
     """
 
     step: float
@@ -214,7 +214,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
 
 
 def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None, bar: float = -np.inf) -> _Best:
-    """The candidate (2,) whose reading, if it finds what is foretold, leaves the greatest assured least depth [mm].
+    """The candidate (2,) whose reading, if as foretold, leaves the greatest assured least depth [mm].
 
     Only those that can leave `bar` [mm], and more than the best before, are tried.
     """
@@ -234,7 +234,7 @@ def _next(found: Survey, ground: _Ground, candidates: Array, best: _Best = None,
 
 
 def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) -> Array:
-    """What a reading at each candidate (k, 2) can leave at most (k,) [mm]: what is assured where it changes nothing.
+    """The most a reading at each candidate (k, 2) can leave (k,) [mm]: what is assured where it changes nothing.
 
     A station changes only triangles in whose circles it stands.
     """

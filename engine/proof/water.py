@@ -1,9 +1,9 @@
 """Where water stands on a surface, how deep and how wide.
 
-Inside a triangle the height is straight, so what of it lies under any level is convex and holds its lowest nodes, and
-water that can leave can leave along edges. So the level at a node is the least, over all ways along edges to an outlet,
-of the highest node on the way: a flood from the outlets, lowest node first, finds it (priority flood; Barnes, Lehman
-and Mulla, Computers & Geosciences 62, 2014).
+Height is straight in a triangle, so its part under any level is convex and holds its lowest nodes, and water that can
+leave does so along edges. So a node's level is the least, over all ways along edges to an outlet, of the way's highest
+node: a flood from the outlets, lowest node first, finds it (priority flood; Barnes, Lehman and Mulla, Computers &
+Geosciences 62, 2014).
 """
 
 import heapq
@@ -31,8 +31,8 @@ class Flood:
 def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
     """The level at which water stands at nodes with heights (n,) [mm], walls closed round them.
 
-    edges (e, 2): pairs of neighbours; outlets (n,): the number of the outlet a node lies on, -1 for none. A node
-    without a way to any outlet is filled without end: its level is infinite.
+    edges (e, 2): pairs of neighbours; outlets (n,): the number of the outlet a node lies on, -1 for none. The level of
+    a node with no way to an outlet is infinite.
     """
     firsts, others = _neighbours(len(heights), edges)
     level, outlet = np.full(len(heights), np.inf), outlets.copy()
@@ -55,8 +55,8 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
 def filled(heights: Array, edges: Index, outlets: Index) -> Array:
     """The level of `flood` alone (n,) [mm], by rounds over all edges at once.
 
-    Where water runs downhill to an outlet none stands. Elsewhere each round takes in ways of one edge more; a node down
-    to its own height is done with.
+    None stands where water runs downhill to an outlet. Elsewhere each round takes in ways one edge longer; a node down
+    to its own height is done.
     """
     others, nodes = _beside(Same(edges))
     level = np.where(_runs_off(heights, (others, nodes), outlets), heights, np.inf)
@@ -180,9 +180,9 @@ def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
 
 
 def _wet_part(under: Array) -> tuple[Array, Array]:
-    """The wet share of triangles whose corners lie so far under a level (t, 3) [mm], and their mean depth, (t,) each.
+    """The wet share (t,) of triangles with corners so far under a level (t, 3) [mm], and mean depth (t,) [mm].
 
-    A corner that a level cuts off a triangle is one like it, its sides in proportion to the heights.
+    A corner cut off by a level has sides in proportion to the heights.
     """
     low, middle, high = np.sort(under, axis=1).T
     total = under.sum(axis=1) / 3

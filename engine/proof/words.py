@@ -36,7 +36,7 @@ def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
 
 
 def mend_order(mend: Mend, built: AsBuilt, floor: FloorOutline, units: Units) -> str:
-    """A mend as the list has it: how much, where, until what the line reads, and what instead once it is set."""
+    """A mend in the list: how much, where, until what the line reads, and what instead once set."""
     return phrase(
         "{work} until the line reads {reading}; once it is set, {instead}",
         work=mend_words(mend, floor, units),

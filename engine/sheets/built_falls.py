@@ -31,7 +31,7 @@ def built_falls(plan: Plan) -> Iterator[tuple[Mark, float]]:
 def fall_words(plan: Plan, mark: Mark, fall: float) -> str:
     """A line's fall with where it starts, and that it is too low where it is.
 
-    Level walls that are measured square to are not judged along slanting lines.
+    Level walls measured square are not judged along slanting lines.
     """
     parts = {"fall": fall_under(fall, plan.job.units), "place": mark_place(mark, plan.job.units)}
     is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)

@@ -1,4 +1,4 @@
-"""How much of the floor each of several drains takes the water of, in words."""
+"""How much floor each of several drains takes the water of, in words."""
 
 from engine.bed.catchments import catchments
 from engine.phrases import phrase

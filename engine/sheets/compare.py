@@ -1,4 +1,4 @@
-"""Two jobs side by side: which entries differ, which figures, and which findings came or went."""
+"""Two jobs side by side: which entries, figures and findings differ."""
 
 import json
 from collections.abc import Iterator, Sequence
@@ -32,13 +32,13 @@ class Difference:
 
     @property
     def line(self) -> str:
-        """It in one line; behind a side what it means in the job's units, where that reads otherwise."""
+        """It in one line; behind a side its meaning in the job's units, where that reads otherwise."""
         pairs = zip(map(self._with_unit, (self.first, self.second)), self.understood, strict=True)
         sides = [f"{told} ({meant})" if meant and self._adds(meant, told) else told for told, meant in pairs]
         return f"{self.what} {self.name}: {' -> '.join(sides)}"
 
     def _adds(self, meant: str, told: str) -> bool:
-        """Whether what a side means tells more than the side: other units, or none typed."""
+        """Whether a side's meaning tells more: other units, or none typed."""
         return meant != told.strip("'") and not (self.unit and meant.endswith(f" {self.unit}"))
 
     def _with_unit(self, side: str) -> str:
@@ -52,7 +52,7 @@ def differences(first: Plan, second: Plan) -> tuple[Difference, ...]:
 
 
 def compare_text(found: Sequence[Difference]) -> str:
-    """Differences, a line each: what, name, both values; figures as in the JSON and in words."""
+    """A difference a line: what, name, both values; figures as in the JSON and in words."""
     lines = [difference.line for difference in found]
     return "".join(f"{line}\n" for line in lines or ["no differences"])
 

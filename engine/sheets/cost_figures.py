@@ -23,7 +23,7 @@ def bill_figures(bill: Bill) -> Figures:
 
 
 def shopping_csv(plan: Plan) -> str:
-    """The shopping list as comma-separated values, a line an item; with price and cost where the job gives prices.
+    """The shopping list as comma-separated values, a line an item; with price and cost where given.
 
     Empty but for its head while the plan is not whole. Raises JobError for strip or stock entries that fit no strip.
     """

@@ -1,4 +1,4 @@
-"""A cut through the floor in plan: from a wall through a drain's centre to the wall beyond."""
+"""A cut through the floor in plan: from wall to wall through a drain's centre."""
 
 from enum import Enum
 
@@ -22,7 +22,7 @@ class CutFrom(Enum):
 
 @result
 class Cut:
-    """A straight way over the floor: start and end (2,) [mm], each on a wall; drain: how far along it is.
+    """A straight way over the floor: start, end (2,) [mm], each on a wall; drain: how far along.
 
     far_wall, far_kind: the wall or edge it ends at; rim: how far along the flange begins and ends [mm].
     """
@@ -79,7 +79,7 @@ def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
 
 
 def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:
-    """The first wall that a ray from a point on the floor meets, and how far off it is [mm]."""
+    """The first wall that a ray from a point on the floor meets, and how far off [mm]."""
     sides = floor.sides
     along = sides.ends - sides.starts
     offset = sides.starts - point

@@ -22,7 +22,7 @@ _SQUARE = 1e-6  # [mm] an end that shortens the inner face by less is cut square
 
 @record
 class Ending:
-    """How a strip's end is cut, in words: at which corner, what the saw does, and what that does to the faces."""
+    """How a strip's end is cut, in words: at which corner, what the saw does, and the faces' change."""
 
     corner: str
     saw: str
@@ -91,7 +91,7 @@ def sloped_words(strip: Strip, units: Units) -> str:
 
 
 def gap_words(strip: Strip, units: Units) -> str:
-    """How much is left under a strip from place to place, nothing on a high spot; "" where it is the same all along."""
+    """What is left under a strip from place to place, nothing on a high spot; "" where all is the same."""
     found = _bends([(point.along, max(point.gap, 0.0)) for point in strip.points])
     gaps = [length_over(gap, units) for _, gap in found]
     if len(set(gaps)) < _VARIED:
@@ -198,7 +198,7 @@ def board_words(board: Board, units: Units) -> str:
 
 
 def piece_name(piece: Piece) -> str:
-    """A piece's wall, and which part of its strip it is where the strip is spliced."""
+    """A piece's wall, and its part of a spliced strip."""
     if piece.parts == 1:
         return piece.wall
     return phrase("{wall} part {number} of {parts}", wall=piece.wall, number=piece.part, parts=piece.parts)

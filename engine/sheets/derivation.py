@@ -1,4 +1,4 @@
-"""How a figure of the plan as JSON comes about: the formula, and the same with this job's figures.
+"""How a figure of the plan as JSON comes about: its formula, bare and with this job's figures.
 
 The formulas stand in `derivations.toml`, by the figures' paths.
 """
@@ -31,7 +31,7 @@ class Derivation:
 
 
 def value_at(whole: Any, path: str) -> Any:
-    """What stands at that path of a plan as JSON, such as "marks[0].above_drain"; None for nothing."""
+    """What stands at a path of a plan as JSON, such as "marks[0].above_drain"; None for nothing."""
     if "".join(step[0] for step in _STEP.finditer(path)) != path:
         return None
     for name, number in _STEP.findall(path):
@@ -46,7 +46,7 @@ def figure_at(whole: Any, path: str) -> float | None:
 
 
 def derivation(job: Job, whole: Any, path: str) -> Derivation | None:
-    """How the figure at that path of a job's plan as JSON comes about; None where no formula is kept."""
+    """How the figure at a path of a job's plan as JSON comes about; None without a formula."""
     for entry, pattern in _table():
         fits = pattern.fullmatch(path)
         if fits:

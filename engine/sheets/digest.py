@@ -1,4 +1,4 @@
-"""The digest: eight letters and digits that two people can compare over a telephone."""
+"""The digest: eight letters and digits to compare over a telephone."""
 
 import json
 from hashlib import sha256

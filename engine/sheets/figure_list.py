@@ -1,4 +1,4 @@
-"""Every number of the plan as JSON by its path, by a name that stays when others come or go, and by how it reads."""
+"""Every number of the plan as JSON by its path, by a lasting name, and by how it reads."""
 
 import re
 from collections.abc import Iterator
@@ -93,7 +93,7 @@ def plan_figures(whole: Any, path: str = "", name: str = "") -> Iterator[PlanFig
 def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
     """The figures that read as asked in these units, such as "1 3/8"; places only where nothing else does.
 
-    A figure is told rounded up or down; it may be meant by either.
+    Figures are told rounded up or down; either may be meant.
     """
     meant = _readings_of(asked, units)
     found = [
@@ -116,7 +116,7 @@ def entries_reading(job: Job, asked: str) -> list[Entry]:
 
 
 def rules_reading(book: Rulebook, asked: str, units: Units) -> list[Figure]:
-    """A rulebook's figures, or those in their place, that mean what was asked for; a fall as it is told too."""
+    """A rulebook's figures, or those in their place, that mean what was asked; a fall as told too."""
     meant = _readings_of(asked, units)
     return [
         figure
@@ -174,5 +174,5 @@ def figure_words(value: float, path: str, units: Units) -> str:
 
 
 def plain_unit(path: str) -> str:
-    """The unit in which the JSON has the figure at a path; "" where it is a plain number or a ratio."""
+    """The JSON's unit of the figure at a path; "" for a plain number or a ratio."""
     return _PLAIN_UNITS.get(kind_of(path), "")

@@ -1,4 +1,4 @@
-"""A plan's figures as plain values: rounded once, in the names and order in which they are printed."""
+"""A plan's figures as plain values: rounded once, under the names and in the order printed."""
 
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
@@ -130,7 +130,7 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
 
 
 def _valleys(bed: Bed) -> Figures:
-    """The lines to set out on the floor, valleys from the flange outward; of several drains each with its number."""
+    """The lines to set out on the floor, valleys from the flange outward; of several drains numbered."""
     parts = valley_parts(bed)
     if not parts:
         return {}

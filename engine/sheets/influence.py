@@ -1,4 +1,4 @@
-"""What a figure rests on: each entry of the job is moved a little and the job planned again."""
+"""What a figure rests on: each entry is moved a little and the job planned again."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -83,9 +83,8 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
     """The entries that the figure at that path of the plan as JSON rests on, the strongest first.
 
     Each entry that is a figure, given or taken, is moved by a small step (1/16 in or 1 mm for a length), by larger ones
-    where none moves the figure as it is rounded, and the whole job planned again. Of a job that takes long to plan only
-    some are, those of lists last: `untried` tells how many are not. Raises Superseded as soon as `is_wanted`, asked
-    before each entry, says no.
+    where the rounded figure stays, and the job planned again. Of a job slow to plan only some are, lists' last:
+    `untried` counts the rest. Raises Superseded once `is_wanted`, asked before each entry, says no.
     """
     before = figure_at(_whole(plan, path), path)
     if before is None:
@@ -98,12 +97,12 @@ def influences(plan: Plan, path: str, is_wanted: Callable[[], bool] | None = Non
 
 
 def untried(plan: Plan) -> int:
-    """How many entries of the job are not moved, for planning it so often would take too long."""
+    """How many entries are not moved, as planning so often would take too long."""
     return max(0, sum(1 for _ in _figures(plan)) - _most(plan))
 
 
 def is_too_long(plan: Plan) -> bool:
-    """Whether no entry is moved at all, for planning the job once more would take too long."""
+    """Whether no entry is moved, as planning once more would take too long."""
     return _most(plan) == 0
 
 

@@ -24,8 +24,8 @@ def plan_json(plan: Plan) -> str:
     """The whole plan as one JSON object, ASCII only, with a newline at its end.
 
     Lengths in [mm], areas in [mm2], volumes in whole [mm3], masses in [kg], loads in [kPa], times in [h], falls and
-    shares as ratios [-], whatever the job's units. A stage that still waits is null, and `needs` lists what for. Raises
-    JobError for strip or stock entries that fit no strip.
+    shares as ratios [-], whatever the job's units. A waiting stage is null, and `needs` lists what for. Raises JobError
+    for strip or stock entries that fit no strip.
     """
     whole: Figures = {}
     for part in _PARTS:

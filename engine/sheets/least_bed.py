@@ -36,7 +36,7 @@ class Saving:
 def saving(plan: Plan, found: LeastBed) -> Saving | None:
     """What it saves; None where the planned bed keeps less than the limits and is no measure.
 
-    The least bed's volume is a little too much between its places, so what it saves a little too little.
+    The least bed's volume is a little too much between its places, its saving a little too little.
     """
     if isinstance(plan.bed, Needs | Hidden):
         return None

@@ -1,4 +1,4 @@
-"""What is set out beside the marks and what is cut, as plain values for the plan as JSON."""
+"""What is set out beside the marks and cut, as plain values for the JSON."""
 
 from collections.abc import Iterator
 from functools import partial

@@ -1,4 +1,4 @@
-"""How sure the plan is, on the sheets: the depth, what slip would show, and the room for a hand that is not perfect."""
+"""How sure the plan is, on the sheets: the depth, what slip would show, and the hand's room."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ def marks_sure_words(plan: Plan) -> str:
 
 
 def sure_rows(plan: Plan) -> Iterator[Row]:
-    """How sure the depth is, which reading would help most, when enough is enough, and what slip would show."""
+    """How sure the depth is, which reading would help most, when to stop, and what slip would show."""
     found, floor, units = plan.sureness, plan.outline, plan.job.units
     if found is None or isinstance(floor, Needs) or isinstance(plan.depth, Needs):
         return

@@ -1,4 +1,4 @@
-"""How a figure came about, as text: its formula, this job's figures, its source, what each entry does to it."""
+"""How a figure came about, as text: formula, this job's figures, source, what each entry does to it."""
 
 import json
 import re
@@ -32,9 +32,9 @@ _MOST_ALIKE = 24
 
 
 def why_text(plan: Plan, figure: str) -> str | None:
-    """How a figure came about, in lines of at most 80 characters; None where the plan has no figure of that name.
+    """How a figure came about, in lines of at most 80 characters; None where no figure has that name.
 
-    The name is one that `engine.why.explained` takes, or the figure as it reads ("1 3/8"): several are listed.
+    The name is one for `engine.why.explained`, or the figure as it reads ("1 3/8"): several are listed.
     """
     whole = json.loads(plan_json(plan))
     return _told(plan, whole, figure) or _told_by_reading(plan, whole, figure)
@@ -99,7 +99,7 @@ def _rests(plan: Plan, whole: Any, path: str) -> list[str]:
 def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[str], str] = str) -> list[str]:
     """What the entries that a path's figure rests on do to it: an opening sentence, then an entry each.
 
-    name: what an entry of that key is called. At most a dozen are told, then how many are left.
+    name: what a key's entry is called. At most a dozen are told, then how many are left.
     """
     if is_too_long(plan):
         return [phrase("What each entry does to it is not told: this job takes too long to plan again and again.")]

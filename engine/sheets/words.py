@@ -10,9 +10,9 @@ WIDTH = 80
 
 @record
 class Row:
-    """A named figure in words, its source and its place [mm]; unnamed it goes on with the one before.
+    """A named figure in words, its source and place [mm]; unnamed it goes on with the one before.
 
-    path: where the figure stands in the plan as JSON, "" where it is none or several.
+    path: the figure's in the plan as JSON, "" where it is none or several.
     """
 
     name: str

@@ -1,4 +1,4 @@
-"""The work as plain values for the plan as JSON: what is cut, laid, mixed, carried, bought and done."""
+"""The work as plain values for the JSON: what is cut, laid, mixed, carried, bought and done."""
 
 from dataclasses import fields
 

@@ -1,4 +1,4 @@
-"""How a figure came about: which page a name means, and where the figure stands in the plan as JSON."""
+"""How a figure came about: which page a name means, and where the plan as JSON has it."""
 
 import re
 
@@ -32,8 +32,8 @@ _MARK_AT = re.compile(
 def explained(plan: Plan, figure: str) -> Pages | None:
     """Title and paragraphs on how a figure came about; None where there is no figure of that name.
 
-    The name is the figure's place in the plan as JSON ("bed.wall_height", "marks[0]"), plain words ("wall height",
-    "mark at A", "mark at A-B 2": the second along that wall), or a rulebook's figure's key ("figures.curb_least").
+    The name is the figure's path in the JSON ("bed.wall_height", "marks[0]"), plain words ("wall height", "mark at A",
+    "mark at A-B 2": the second along that wall), or a rulebook's figure's key ("figures.curb_least").
     """
     name = " ".join(figure.lower().replace("_", " ").split())
     mark = _found_mark(plan, figure)
@@ -60,7 +60,7 @@ def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
 
 
 def _mark_figure(figure: str) -> str:
-    """Which of a mark's figures is asked for: the one that a path ends in, else the one read off the line."""
+    """Which of a mark's figures is asked for: the one a path ends in, else the line's reading."""
     named = re.search(r"\]\.(\w+)$", figure.strip())
     return named[1] if named else "below_line"
 

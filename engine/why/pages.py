@@ -1,4 +1,4 @@
-"""A page on each figure that has one: the formula, this job's numbers in it, and its limit's source."""
+"""A page on each figure that has one: formula, this job's numbers in it, and its limit's source."""
 
 from collections.abc import Callable, Mapping
 from functools import partial

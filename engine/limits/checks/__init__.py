@@ -1,4 +1,4 @@
-"""The checks: small functions from stage results to findings, and the one that runs them all."""
+"""The checks: small functions from stage results to findings, and one to run all."""
 
 from collections.abc import Iterable
 from itertools import chain
@@ -29,9 +29,9 @@ _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 
 
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:
-    """All that rulebook, practice and plain geometry say about the stages so far, gravest first.
+    """All that rulebook, practice and geometry say of the stages so far, gravest first.
 
-    Within a level what was measured wrong stands before what follows from it; a stage that waits is skipped.
+    Within a level wrong measurements stand before what follows from them; waiting stages are skipped.
     """
     case = Case(job, book, stages)
     found = chain(

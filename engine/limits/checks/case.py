@@ -1,4 +1,4 @@
-"""What one check works on and tells: the job, its rulebook, the stages' results, and findings of them."""
+"""What a check works on and tells: the job, its rulebook, the stages' results, and findings."""
 
 from collections.abc import Callable
 from typing import TypeVar

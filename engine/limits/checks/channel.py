@@ -91,9 +91,9 @@ def _between(after: Array, before: Array, direction: Array) -> Mask:
 
 
 class Flat(NamedTuple):
-    """Where the floor on a channel's line goes on past its end, level: how far [mm], and to where (2,) [mm].
+    """Where the floor goes on level past a channel's end: how far [mm], and to where (2,) [mm].
 
-    both [mm]: past both its ends together; 0 where that flat part lies beyond a wall, so that no longer channel has it.
+    both [mm]: past both ends together; 0 where the flat part lies beyond a wall, out of a longer channel's reach.
     """
 
     gap: float
@@ -142,7 +142,7 @@ def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
 
 
 def _past_ends(bed: PlaneBed) -> Flat:
-    """How far the floor goes on past the channel's end on its line, or beyond a wall on that line, and to where."""
+    """How far, and to where, the floor goes on along its line past the channel's end or beyond a wall."""
     flange = bed.reach.flange
     pieces = shapely.get_parts(_on_line(bed, flange))
     ends = [shapely.get_coordinates(piece)[[0, -1]] for piece in pieces if shapely.length(piece) > _LEVEL]

@@ -1,4 +1,4 @@
-"""The curb: high enough to hold water, not so high that one trips; how far a floor lies under an open edge."""
+"""The curb: high enough to hold water, too low to trip on; how far a floor lies under an open edge."""
 
 from collections.abc import Iterator
 
@@ -136,7 +136,7 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
 def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
     """Finding floor-sunk: the lowest drain under the highest of the open edges, which the floor outside meets.
 
-    The bed's own heights tell it: tile and mortar are as thick at both.
+    The bed's heights tell it: tile and mortar are as thick at both.
     """
     most, floor, drains = case.book.find(Figure.SUNK_MOST), case.stages.outline, case.stages.drains
     if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):

@@ -28,7 +28,7 @@ def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
 
 
 def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
-    """Finding bond-unsure: a bed right on concrete, thin for one that may let go, with no bond coat planned."""
+    """Finding bond-unsure: a bed right on concrete, thin if it lets go, with no bond coat planned."""
     limit = case.book.find(Figure.UNBONDED_LEAST)
     spot = depth.least
     sure = has_bond_coat(case.job) or not is_bonded(case.job)

@@ -118,7 +118,7 @@ def _name(case: Case, i: int) -> str:
 def check_apart(case: Case) -> Iterator[Finding]:
     """Findings drains-far: the drain farthest from its next one, and the wall farthest from any drain.
 
-    Cautions: the code's figures are for shared rooms, and a job does not tell whether it is one.
+    Cautions: the code's figures are for shared rooms, which no job tells.
     """
     floor, flanges = case.stages.outline, case.stages.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges:

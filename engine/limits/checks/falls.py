@@ -119,7 +119,7 @@ def _where(case: Case, bed: Bed, spot: Spot) -> str:
 
 
 def _is_plain(bed: Bed) -> bool:
-    """Whether the falls are one wall height over the runs, so that both follow from the height."""
+    """Whether the falls are one wall height over the runs, so both follow from it."""
     if not isinstance(bed, LevelWalls | PartedWalls) or bed.wall_height <= 0:
         return False
     if isinstance(bed, PartedWalls) and (any(bed.heads) or valley_parts(bed)):
@@ -177,7 +177,7 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
 
 
 def _height_text(case: Case, height: float, low: float, high: float) -> str:
-    """The height as the job writes it, where what is written still lies within both; else empty."""
+    """The height as the job writes it, where that still lies within both; else empty."""
     text = case.length(height)
     written = parse(text, Dimension.LENGTH, case.units)
     return text if low * (1 - RELATIVE_NOISE) <= written <= high * (1 + RELATIVE_NOISE) else ""

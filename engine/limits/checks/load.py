@@ -1,4 +1,4 @@
-"""The load on the floor: what the bed weighs against what the floor was checked for."""
+"""The load on the floor: the bed's weight against what the floor was checked for."""
 
 from collections.abc import Iterator
 

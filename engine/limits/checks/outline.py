@@ -1,4 +1,4 @@
-"""The outline: how well its measurements agree, and whether the floor's area and circle are large enough."""
+"""The outline: how well its measurements agree, and whether its area and circle are large enough."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -97,7 +97,7 @@ def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float
 
 
 def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> Finding:
-    """The walls close and the turns do not: the last, which the walk does not need, is not what they make it."""
+    """The walls close and the turns do not: the last, which the walk does not need, disagrees."""
     total, whole = (format_angle(turn, case.units) for turn in turns)
     return Finding(
         rule="outline-misclosed",

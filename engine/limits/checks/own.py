@@ -40,7 +40,7 @@ TOLD: Final[Mapping[Figure, str]] = {  # figures that no rule and no reckoning g
 
 
 def check_own_figures(case: Case) -> Iterator[Finding]:
-    """Notes own-figure: which limits and heights are the user's own and not the rulebook's."""
+    """Notes own-figure: which limits and heights are the user's, not the rulebook's."""
     own = case.job.bed
     if own.least_depth is not None or own.most_depth is not None:
         limits = case.depth_limits

@@ -19,9 +19,9 @@ _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 
 
 class Proud(NamedTuple):
-    """A drain's rim over the bed: by how much at most [mm], where (2,), which drain the bed falls to there.
+    """A drain's rim over the bed: by how much at most [mm], where (2,), which drain that bed falls to.
 
-    is_dry: whether all of the rim is, so that no water runs into it.
+    is_dry: whether all the rim is, so no water runs in.
     """
 
     drain: int
@@ -52,7 +52,7 @@ def _rim(flange: Flange) -> Array:
 
 
 def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
-    """Findings drain-proud: a stop where no water runs into a drain, a caution where some of it runs past."""
+    """Findings drain-proud: a stop where no water runs into a drain, a caution where some runs past."""
     drains = case.stages.drains
     for number, by, place, lower, is_dry in proud_drains(bed):
         drop = None if isinstance(drains, Needs) else drains[number].drop

@@ -79,7 +79,7 @@ def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> J
 
 
 def check_odd(case: Case) -> Iterator[Finding]:
-    """Findings line-moved and reading-odd: a line that moved, readings that do not fit, places that disagree."""
+    """Findings line-moved and reading-odd: a moved line, odd readings, places that disagree."""
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
         return

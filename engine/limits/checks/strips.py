@@ -1,4 +1,4 @@
-"""The strips: high spots under them, no room for them, a flange in their way, boards shorter than a wall."""
+"""The strips: high spots under them, no room, a flange in their way, boards shorter than a wall."""
 
 from collections.abc import Iterator
 

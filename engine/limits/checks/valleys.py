@@ -1,4 +1,4 @@
-"""Level walls where part of the floor is hidden: the valleys that lead its water, or why there are none."""
+"""Level walls with part of the floor hidden: the valleys that lead its water, or why none do."""
 
 from engine.bed.effort import MOST_ISLANDS
 from engine.bed.hidden import Hidden

@@ -1,1 +1,1 @@
-"""The plan as one page for the site: drawn to scale, printed on two sheets, with nothing to load or to run."""
+"""The plan as one page for the site: to scale, on two printed sheets, with nothing to load or run."""

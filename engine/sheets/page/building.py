@@ -98,7 +98,7 @@ def _hazard(caution: Caution) -> str:
 
 @record
 class Bought:
-    """An item to buy: how much, what that costs ("" where no price is known), how it was reckoned and by whom."""
+    """An item to buy: how much, its cost ("" where no price is known), how it was reckoned and by whom."""
 
     item: str
     amount: str
@@ -201,7 +201,7 @@ class WayRow:
 
 
 def ways(plan: Plan) -> tuple[list[str], list[WayRow], str]:
-    """What is told of each way, the ways, and where they are told in words and their costs come from."""
+    """What is told of each way, the ways, and where their words and costs come from."""
     if isinstance(plan.work, Needs):
         return [], [], ""
     table = way_table(plan.work)

@@ -1,4 +1,4 @@
-"""What proves the bed, on the page: how far the finished one is off, what to mend, the flood test's log."""
+"""What proves the bed, on the page: how far it is off, what to mend, the flood test's log."""
 
 from __future__ import annotations
 

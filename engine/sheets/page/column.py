@@ -1,4 +1,4 @@
-"""What stands in the column beside the drawings: about as much as is as tall, so that no paper is lost."""
+"""What stands in the column beside the drawings: about as tall as they, so that no paper is lost."""
 
 import math
 from collections.abc import Sequence

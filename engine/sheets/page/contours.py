@@ -55,7 +55,7 @@ class BedLines:
 def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLines:
     """A bed's level lines, at most eight of them, and its ridges; none where there is no bed.
 
-    It is plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
+    Plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
     """
     if isinstance(bed, Hidden | Needs):
         return BedLines()
@@ -93,7 +93,7 @@ def fine_triangles(bed: Bed, parts: int = _FINE) -> Array:
 
 
 def _halves(triangles: Array, longest: Index) -> Array:
-    """Each triangle as two, its longest side halved, so that slender ones stay few (2 t, 3, 2)."""
+    """Each triangle as two, its longest side halved to keep slender ones few (2 t, 3, 2)."""
     order = (longest[:, None] + np.arange(3)) % 3
     start, end, apex = triangles[np.arange(len(triangles))[:, None], order].transpose(1, 0, 2)
     middle = (start + end) / 2

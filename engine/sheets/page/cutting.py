@@ -99,7 +99,7 @@ def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _served(serves: tuple[Served, ...], units: Units) -> str:
-    """Stretches of wall, those of one wall together, in the job's units without naming them."""
+    """Stretches of wall, one wall's together, in the job's unnamed units."""
     walls: dict[str, list[str]] = {}
     for each in serves:
         ends = (paced(end, units).removesuffix(f" {units.value}") for end in (each.start, each.end))
@@ -108,7 +108,7 @@ def _served(serves: tuple[Served, ...], units: Units) -> str:
 
 
 def bends(plan: Plan) -> list[tuple[str, str]]:
-    """What is pulled to corners that water bends round, and to valleys' ends: both lengths, what it serves."""
+    """What is pulled to corners that water bends round, and valleys' ends: both lengths, its use."""
     if isinstance(plan.straightedges, Needs):
         return []
     units = plan.job.units
@@ -122,7 +122,7 @@ def bends(plan: Plan) -> list[tuple[str, str]]:
 
 
 def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
-    """The boards as bars, two in a row where there are more than two; None where none is cut."""
+    """The boards as bars, two in a row if more than two; None where none is cut."""
     if not stock.boards:
         return None
     columns, room = _columns(stock), _room(stock)
@@ -140,7 +140,7 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
 
 
 def crowded(stock: StockPlan, units: Units) -> list[str]:
-    """The boards in words whose pieces have no room in their bars for name and length."""
+    """The boards in words whose bars have no room for pieces' names and lengths."""
     per = _room(stock) / stock.stock
     return [
         f"Board {number}: {board_words(board, units)}."

@@ -1,4 +1,4 @@
-"""The floor's edge on paper: walls, curbs and open edges told apart by their lines, letters and lengths."""
+"""The floor's edge on paper: walls, curbs and open edges by their lines, letters and lengths."""
 
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
@@ -35,7 +35,7 @@ def floor_path(root: Element, floor: FloorOutline, frame: Frame, class_: str) ->
 
 
 def draw_edges(root: Element, floor: FloorOutline, frame: Frame) -> None:
-    """Everything round the floor: bands outside its edge, then the blank floor, then its edge."""
+    """All round the floor: bands outside its edge, then the blank floor, then its edge."""
     walls = [frame.paper(_points(floor, i)) for i in range(len(floor.walls))]
     bands = add(root, "g", class_="bands")
     for kind, classes in _BANDS.items():

@@ -1,4 +1,4 @@
-"""The error map: how far the finished bed is off the plan, and where water stands on it, from above."""
+"""The error map: how far the finished bed is off the plan, and where water stands, from above."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From the floor to the paper: a drawing's scale, and where on it a place of the floor lies."""
+"""From floor to paper: a drawing's scale, and where a place of the floor lies on it."""
 
 import math
 from typing import Self
@@ -18,7 +18,7 @@ _NOISE = 1e-9
 
 
 def scale_for(extent: tuple[float, float], room: tuple[float, float], units: Units) -> float:
-    """How many times smaller a thing of that width and height [mm] is drawn to fit a room on paper [mm]."""
+    """How many times smaller that width and height [mm] are drawn to fit a room on paper [mm]."""
     needed = max(side / space for side, space in zip(extent, room, strict=True))
     fitting = [scale for scale in _SCALES[units] if scale >= needed - _NOISE]
     return float(fitting[0]) if fitting else math.ceil(needed / 50) * 50.0

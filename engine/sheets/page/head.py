@@ -1,4 +1,4 @@
-"""What a page opens with: whose plan it is, what was found; and the numbers of its sources."""
+"""A page's opening: whose plan it is, what was found, and its sources' numbers."""
 
 import engine
 from engine.limits.findings import Finding, Level
@@ -44,9 +44,9 @@ class Head:
 
 @record
 class Found:
-    """A finding with its number on the page, its level and place in words, and its source's number.
+    """A finding with its number on the page, level and place in words, and source's number.
 
-    ways: the solved changes that would clear it, lightest first; ruled_out: what cannot clear it.
+    ways: solved changes that clear it, lightest first; ruled_out: what cannot.
     """
 
     number: int

@@ -48,7 +48,7 @@ def around(at: Array, text: str, size: float, gap: float) -> Array:
 
 @dataclass
 class Labels:
-    """The boxes that are taken, and the floor on paper, on which or off which labels are to lie."""
+    """The boxes taken, and the floor on paper, on or off which labels are to lie."""
 
     floor: Shape
     taken: list[Shape] = field(default_factory=list)
@@ -60,7 +60,7 @@ class Labels:
     def find(
         self, text: str, places: Iterable[Array], size: float, turned: float = 0.0, *, inside: bool
     ) -> Array | None:
-        """The first place (2,) where the text is free and on the floor (or off it), which it then takes."""
+        """The first free place (2,) for the text on the floor (or off it), which it then takes."""
         for place in places:
             shape = box(text, place, size, turned)
             fits = shapely.contains(self.floor, shape) if inside else shapely.disjoint(self.floor, shape)
@@ -81,11 +81,11 @@ class Canvas:
     units: Units
 
     def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes a text at the first place that is free on the floor; tells whether there was one."""
+        """Writes a text at the first free place on the floor; tells whether there was one."""
         return self._write(text, self.labels.find(text, places, face.size, turned, inside=True), face, turned)
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
-        """Writes a text at the first place that is free off the floor; tells whether there was one."""
+        """Writes a text at the first free place off the floor; tells whether there was one."""
         return self._write(text, self.labels.find(text, places, face.size, turned, inside=False), face, turned)
 
     def _write(self, text: str, at: Array | None, face: Face, turned: float) -> bool:

@@ -1,4 +1,4 @@
-"""Under the plan drawing: the scale, a bar to check it by, and what its lines and signs mean."""
+"""Under the plan drawing: the scale, a bar to check it, and what lines and signs mean."""
 
 from collections.abc import Callable, Iterable, Iterator
 
@@ -58,7 +58,7 @@ def draw_signs(
 
 
 def _scale_bar(canvas: Canvas, at: Array) -> None:
-    """Three parts, black and white in turn, with their figures above and the scale in words beside."""
+    """Three parts, black and white in turn, figures above and the scale in words beside."""
     units, scale = canvas.units, canvas.frame.scale
     part = next((part for part in _BARS[units] if part / scale >= _PART_LEAST), _BARS[units][-1])
     wide = part / scale

@@ -1,4 +1,4 @@
-"""The page: the whole plan as one file of HTML that prints on two sheets and needs nothing else."""
+"""The page: the whole plan as one HTML file that prints on two sheets and needs nothing else."""
 
 from functools import cache
 from pathlib import Path
@@ -51,7 +51,7 @@ def _environment() -> Environment:
 
 
 def _inert(value: object) -> object:
-    """What is put into the page: our own drawings as they are, everything else as harmless text."""
+    """What goes into the page: our own drawings as they are, all else as harmless text."""
     return value if isinstance(value, Markup) else harmless(str(value))
 
 
@@ -61,7 +61,7 @@ def _stylesheet() -> Markup:
 
 
 def _drawn(drawing: Drawing | None) -> tuple[str, Markup] | None:
-    """A drawing's title, and the drawing as markup: its texts were escaped when it was written."""
+    """A drawing's title, and the drawing as markup: its texts are escaped already."""
     if drawing is None:
         return None
     return drawing.title, Markup(written(drawing.root))  # noqa: S704 - made by the engine, element by element

@@ -1,4 +1,4 @@
-"""The plan drawing: the floor from above, to scale, with everything on it that has a place."""
+"""The plan drawing: the floor from above, to scale, with all that has a place."""
 
 import numpy as np
 import shapely

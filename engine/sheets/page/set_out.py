@@ -1,4 +1,4 @@
-"""What is set out on the walls and at the drains, in words for the page's tables."""
+"""What is set out on walls and at drains, in words for the page's tables."""
 
 from collections.abc import Iterator
 from math import isclose
@@ -112,7 +112,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 
 
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each ridge between drains: through which places it runs, and how high the bed stands there."""
+    """Each ridge between drains: the places it runs through, and the bed's heights there."""
     bed, floor, rough = plan.bed, plan.outline, plan.rough
     if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs) or isinstance(rough, Needs):
         return []
@@ -126,7 +126,7 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def valley_facts(plan: Plan) -> list[tuple[str, str]]:
-    """Each valley, and each level line to an island: from where to where, and how high its ends stand."""
+    """Each valley, and each level line to an island: where from and to, and its ends' heights."""
     bed, floor = plan.bed, plan.outline
     if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
         return []

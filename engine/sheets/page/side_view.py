@@ -70,7 +70,7 @@ class _Section:
 
     @property
     def foot(self) -> float:
-        """Where on paper the cut ends and so do the words beside it, the bar's among them [mm]."""
+        """Where on paper the cut and the words beside it, the bar's too, end [mm]."""
         return max(self.up(self.low) + _GROUND, _FIRST + _ROWS * _ROW + 1.0)
 
     def across(self, along: Array | float) -> Array:
@@ -135,7 +135,7 @@ def _section(plan: Plan, room: float) -> _Section | None:
 
 
 def _cut(floor: FloorOutline, flange: Flange) -> Cut:
-    """The longest cut from a way out, else from any wall; one that stays on the floor goes first."""
+    """The longest cut from a way out, else from any wall; first one that stays on the floor."""
     cuts = [cut_through(floor, flange, wall, CutFrom.FOOT) for wall in floor.walls]
     lines = shapely.linestrings(np.array([[cut.start, cut.end] for cut in cuts]))
     on_floor = shapely.covers(shapely.buffer(floor.polygon, 1.0), lines).tolist()

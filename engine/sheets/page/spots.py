@@ -1,4 +1,4 @@
-"""Places on the drawing: drains, readings, the thinnest and deepest place, and what findings speak of."""
+"""Places on the drawing: drains, readings, the thinnest and deepest place, and findings'."""
 
 import numpy as np
 import shapely
@@ -96,7 +96,7 @@ def name_extremes(canvas: Canvas, depth: Depth) -> None:
 
 
 def draw_findings(canvas: Canvas, findings: list[tuple[int, Finding]]) -> None:
-    """A numbered badge beside each place that a finding speaks of, tied to it by a line."""
+    """A numbered badge beside each finding's place, tied to it by a line."""
     for number, finding in findings:
         if finding.x is None or finding.y is None:
             continue

@@ -1,4 +1,4 @@
-"""Drawings as SVG: a unit is a millimetre of paper, text is inert, and each drawing says what it shows."""
+"""Drawings as SVG: a unit is 1 mm of paper, text is inert, and each drawing says what it shows."""
 
 from collections.abc import Iterable
 from typing import NamedTuple
@@ -110,7 +110,7 @@ def words(parent: Element, text: str, at: Array, face: Face, turned: float = 0.0
 
 
 def upright(direction: Array) -> float:
-    """How far text along a direction (2,) is turned so that it is read from below or from the right [deg]."""
+    """The turn of text along a direction (2,) to be read from below or from the right [deg]."""
     angle = float(np.degrees(np.arctan2(direction[1], direction[0])))
     return (angle + 90.0 + _NOISE) % 180.0 - 90.0 - _NOISE
 

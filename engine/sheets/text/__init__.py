@@ -1,4 +1,4 @@
-"""The whole plan as text, for the site and for a screen reader: every line says what its figures are."""
+"""The whole plan as text, for site and screen reader: every line says what its figures are."""
 
 from engine.plan import Plan
 from engine.sheets.text import build, closing, cuts, floor, proof, set_out, site

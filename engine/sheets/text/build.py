@@ -1,4 +1,4 @@
-"""The plan as text: what lies on what, how high it ends up, the mud for it, what it all weighs."""
+"""The plan as text: what lies on what, how high it ends up, its mud, its weight."""
 
 from collections.abc import Iterator
 

@@ -103,7 +103,7 @@ LOCAL_CODE = _STANDING[0]
 
 
 def standing_cautions(book: Rulebook, units: Units) -> tuple[str, ...]:
-    """What can hurt someone on any floor; what one person lifts is the job's own figure, if any."""
+    """What can hurt someone on any floor; one person's lift is the job's own, if any."""
     return (*_STANDING, _lifting(book, units))
 
 

@@ -108,7 +108,7 @@ def splice_words(splice: Splice, units: Units) -> str:
 
 
 def straightedges(plan: Plan) -> Iterator[str]:
-    """The lengths longest first, which walls each one serves, and the one board that serves for all."""
+    """The lengths, longest first, the walls each serves, and the one board that serves for all."""
     edges, units = plan.straightedges, plan.job.units
     if isinstance(edges, Needs) or not (edges.longest or edges.bends):
         return

@@ -1,4 +1,4 @@
-"""The plan as text, down to the wall marks: what it is, what was found, the floor, the drains, the bed."""
+"""The plan as text, down to the wall marks: what it is, findings, floor, drains, bed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The proof as text: the finished bed against the plan, and what to do about it."""
+"""The proof as text: the finished bed against the plan, and what to do."""
 
 from __future__ import annotations
 

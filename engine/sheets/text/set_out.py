@@ -51,7 +51,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 
 def ridges(plan: Plan) -> Iterator[str]:
-    """The lines at which two drains' parts meet: from where to where, and how high the bed stands there."""
+    """The lines at which two drains' parts meet: from where to where, and the bed's height there."""
     if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
         return
     found = ridge_lines(plan.bed)
@@ -80,7 +80,7 @@ def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, plan: Plan) ->
 
 
 def valleys(plan: Plan) -> Iterator[str]:
-    """From where to where valleys and level ridges run, at which heights, and how facets lie between them."""
+    """Where valleys and level ridges run, at which heights, and how facets lie between them."""
     bed, floor = plan.bed, plan.outline
     if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
         return

@@ -1,4 +1,4 @@
-"""The plan as text: what is bought, what is done in which order, and other ways to build the floor."""
+"""The plan as text: what is bought, what is done when, and other ways to build the floor."""
 
 from collections.abc import Iterator, Mapping
 
@@ -102,7 +102,7 @@ def ways(plan: Plan) -> Iterator[str]:
 
 
 def way_table(work: Work) -> dict[str, list[str]]:
-    """What is told of every way, a cell each, under its head; the last of what they cost, where there are prices."""
+    """What is told of every way, a cell each, under its head; costs last, where there are prices."""
     found, units = work.ways, work.site.units
     table = {
         "": [WAYS[way.name] for way in found],
