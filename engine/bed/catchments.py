@@ -22,8 +22,8 @@ _HALVINGS = 10  # of a side, before the ridge is taken as straight across it
 def catchments(bed: Bed) -> tuple[float, ...]:
     """The floor from which water runs to each drain of this very bed (d,) [mm2]; none with one drain.
 
-    Exact for level walls and planes. The ridges of even fall are curves, taken as parabolas across small triangles: to
-    a millionth of the floor.
+    Exact for level walls and planes. Curved ridges of even fall are parabolas across small triangles: to a millionth of
+    the floor.
     """
     if isinstance(bed, PartedWalls):
         return tuple(shapely.area([part.shape for part in bed.parts]).tolist())
@@ -47,7 +47,7 @@ def drained_to(bed: Bed, points: Array) -> Index:
 def _nearest(reach: SharedReach) -> Array:
     """The area (d,) [mm2] from which each drain is nearest, by triangles halved until each is one drain's or small.
 
-    A way changes by no more than one goes, so a triangle whose corners are one drain's by more is that drain's.
+    A way changes by no more than one goes, so a triangle with corners one drain's by more is that drain's.
     """
     found = np.zeros(len(reach.reaches))
     triangles = triangles_of(reach.floor.polygon)

@@ -74,7 +74,7 @@ def depth(bed: Bed, rough: RoughFloor) -> Depth:
 def extreme_depths(gap: Gap, *, only_least: bool = False) -> tuple[Spot, Spot]:
     """The least and the most depth with their places; only_least: the most may then be missed on a ridge inside.
 
-    A bed moved up or down as a whole keeps its places, so they are looked for over the level line.
+    A bed moved up or down keeps its places, so they are sought over the level line.
     """
     rough = gap.rough
     places = Same(rough.heights), Same(rough.gradient)

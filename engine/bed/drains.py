@@ -24,8 +24,8 @@ _LEAST_CHANNEL = 1.0  # [mm]
 class SetDrain:
     """A drain set at its height: height over the datum (0 for the first) and over the rough floor [mm].
 
-    drop: from the level line down to the flange top [mm], None where no line is known; planned: whether every drain's
-    height was left open, and is reckoned; level: whether this one's was beside a measured one, which it is level with.
+    drop: from the level line down to the flange top [mm], None where no line is known; planned: whether all heights
+    were left open, and are reckoned; level: whether this one's was, and is level with a measured one.
     """
 
     flange: Flange
@@ -109,7 +109,7 @@ def set_drains(job: Job, rings: tuple[Flange, ...], roughs: list[float], line: f
     """The drains at their heights over the datum.
 
     roughs [mm]: the rough floor's height under each centre; line [mm]: the drop from the level line to the datum, None
-    where no line is known.
+    where unknown.
     """
     found = zip(rings, heads(job), roughs, job.drains, strict=True)
     measured = datum_drop(job) is not None
@@ -143,7 +143,7 @@ def heads(job: Job) -> tuple[float, ...]:
 def lowest_drop(gap: Gap, least_depth: float) -> float:
     """The drop [mm] of the lowest flange that keeps the bed's depth everywhere at `least_depth` [mm] or more.
 
-    gap: the bed over the rough floor with heights over the level line. A closed form, for the whole bed rises with the
+    gap: the bed over the rough floor with heights over the level line. Closed form: the whole bed rises with the
     flange.
     """
     return extreme_depths(gap)[0].value - least_depth

@@ -1,4 +1,4 @@
-"""How much there is to plan, reckoned beforehand from what a job holds, so that it is alike everywhere.
+"""How much there is to plan, reckoned from what a job holds, so that it is alike everywhere.
 
 What is too much is refused in words, and a heavy job gets fewer trials of changes.
 """

@@ -62,8 +62,8 @@ class EvenFall(OneFall):
     def integral(self) -> float:
         """The bed's height over the flange, summed over the floor [mm3].
 
-        With one drain and no islands every place has one taut way: the flange and the bends each rule what they see
-        behind them, summed along rays. Elsewhere the parts meet in curves: summed over triangles.
+        With one drain and no islands each place has one taut way: flange and bends each rule what they see behind them,
+        summed along rays. Elsewhere parts meet in curves: summed over triangles.
         """
         if isinstance(self.reach, SharedReach) or self.reach.has_ridges:
             return over_floor(self.reach.floor.polygon, self.height)

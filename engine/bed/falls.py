@@ -10,8 +10,8 @@ from engine.survey.spot import Spot
 class Terms:
     """What a bed is held to: the fall [-], what wall heights are rounded up to [mm].
 
-    square: fall is measured square to the walls, as some codes do; heads: how much higher than the first each drain
-    stands [mm]; most_fall: what the rulebook allows at most [-], None where it names none.
+    square: fall is measured square to walls, as in some codes; heads: each drain's height over the first [mm];
+    most_fall: the rulebook's most [-], None where it names none.
     """
 
     fall: float

@@ -15,9 +15,9 @@ from engine.types import Array
 class Hidden:
     """A part of the floor that the drain does not see straight.
 
-    corner: the hiding corner's letter, None for an island's corner; x, y its place [mm]; wall: a wall behind it.
-    drains: how many drains there are; drain: the number from 0 of the one that it is hidden from; bound: what slope
-    every bed with level walls reaches somewhere at least [-], 0 where nothing is known of it.
+    corner: the hiding corner's letter, None for an island's; x, y its place [mm]; wall: a wall behind it; drains: how
+    many there are; drain: the number from 0 of the one it is hidden from; bound: the slope that every bed with level
+    walls reaches somewhere [-], 0 where unknown.
     """
 
     corner: str | None
@@ -32,8 +32,8 @@ class Hidden:
 def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | None:
     """The corner that hides most of the floor from the drain's centre; None where every wall is seen.
 
-    floor: by whose corners and walls that is told, where the reach is that of one drain's part of it. Hiding corners
-    are those in straight sight round which ways bend. Where a wall is only seen edge-on, its nearer end is named.
+    floor: whose corners and walls tell it, where the reach is that of one drain's part. Hiding corners are those in
+    straight sight round which ways bend; of a wall only seen edge-on, its nearer end.
     """
     if reach.sees_whole:
         return None

@@ -1,10 +1,10 @@
 """The least bed: the lowest surface that keeps least fall, most fall and least depth over a given rough floor.
 
-With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor
-and the least depth over it, put y = z - s d: it is at least b - s d, at least what it is at the next place on the way
-down, and at most m |step| - s (difference of d) over what it is at any neighbour. The lowest such y is the most that
-any chain of these differences carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by
-Bellman and Ford's rounds over all differences at once; they end, since no difference adds anything.
+With z the bed's height over the drain, d the water's way to it, s the least and m the most fall, b the rough floor and
+the least depth over it, put y = z - s d: it is at least b - s d, at least what it is at the next place on the way down,
+and at most m |step| - s (difference of d) over what it is at any neighbour. The lowest such y is the most that a chain
+of these differences carries to a place (Cormen et al., Introduction to Algorithms, ch. 24.4), found by Bellman and
+Ford's rounds over all differences at once; they end, since no difference adds anything.
 
 The surface is known at places along the water's ways, `step` apart, and straight between them.
 """
@@ -52,8 +52,8 @@ class Demands:
 class Ways:
     """Places (n, 2) [mm] along the water's ways, the way from each (n,) [mm], and the next place down it (n,).
 
-    The next of a place on a flange is -1. triangles: (t, 3) between neighbouring places, within the floor; step: how
-    far apart places are at most along a way [mm].
+    The next of a place on a flange is -1. triangles: (t, 3) between neighbours, within the floor; step: the most
+    between places along a way [mm].
     """
 
     floor: FloorOutline
@@ -92,8 +92,7 @@ class Ways:
 class LeastBed:
     """The lowest bed: its heights (n,) [mm] over the drain as it is, at the places of `ways`.
 
-    rise: by how much the drain must rise for it to exist [mm]. All figures are summed over the triangles between the
-    places.
+    rise: how far the drain must rise for it to exist [mm]. Figures are summed over the triangles between places.
     """
 
     ways: Ways

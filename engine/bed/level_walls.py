@@ -110,8 +110,8 @@ class LevelWalls(ManyFalls):
     def integral(self) -> float:
         """The bed's height over the flange, summed over the floor [mm3].
 
-        Along a ray the height is straight from r to R, so a sector holds H (R - r)(2 R + r) / 6 a radian; summed
-        along each wall.
+        Along a ray the height is straight from r to R: a sector holds H (R - r)(2 R + r) / 6 a radian; summed along
+        walls.
         """
         flange = self.reach.flange
 

@@ -46,7 +46,7 @@ def parted_walls(own: float | None, reach: SharedReach, terms: Terms) -> PartedW
 def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
     """The floor's parts; by ridges midway where one would run through a flange, as between drains of unlike heights.
 
-    With level walls a ridge stands over both its drains wherever it runs: its place only shares the falls out.
+    With level walls a ridge stands over both its drains anywhere: its place only shares out falls.
     """
     floor, flanges, midway = reach.floor, reach.flanges, (0.0,) * len(reach.heads)
     found = (parted(floor, flanges, extra) for extra in (reach.heads, midway) for parted in (divided, hiding_parts))

@@ -25,8 +25,8 @@ class PartedWalls(ManyFalls):
     """A bed at `wall_height` [mm] along every wall and every ridge, straight from each flange's edge to both.
 
     parts: the drains' parts of the floor; beds: level walls over each, with valleys where its drain does not see it
-    whole; heads: how much higher than the first each drain stands [mm]. Both sides of a ridge meet it at one height.
-    wall_height is over the first drain.
+    whole; heads: each drain's height over the first [mm], as wall_height is. Both sides of a ridge meet it at one
+    height.
     """
 
     reach: SharedReach

@@ -41,10 +41,10 @@ class Part:
 def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
 
-    extra: how much longer the ways to each drain count, for standing higher [mm]. Ridges run square across the middle
-    between two flanges' edges, moved towards the one that counts longer: of two drains exactly, of more by the power
+    extra: how much longer each drain's ways count, for standing higher [mm]. Ridges run square across the middle
+    between two flanges' edges, moved towards the one counting longer: of two drains exactly, of more by the power
     diagram (Aurenhammer 1987). Where drains do not see their parts so, ridges from corners that point into the floor
-    are tried, and those with the shortest longest line taken.
+    are tried, those with the shortest longest line taken.
     """
     if not _are_apart(flanges):
         return None
@@ -65,8 +65,8 @@ def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains, which need not see them whole.
 
-    A piece of a cell cut off from its own drain joins the part with the longest side in common. None where a ridge runs
-    through a flange.
+    A piece cut off from its drain joins the part with the longest common side. None where a ridge runs through a
+    flange.
     """
     if not _are_apart(flanges):
         return None
@@ -164,9 +164,9 @@ def _longest(parts: tuple[Part, ...]) -> float:
 def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> list[Shape]:
     """The cells of the power diagram of the drains, cut to a box round the floor.
 
-    The line between two drains D apart with weights u, v crosses the line between them D / 2 + (u - v) / (2 D) from
-    the first. A drain's weight is its rim, less what it counts longer, times the drains' mean distance apart: for two
-    drains both ways to the line then count alike.
+    With weights u, v the ridge of two drains D apart crosses their line D / 2 + (u - v) / (2 D) from the first. A
+    weight is the rim, less what the drain counts longer, times the drains' mean distance: for two, both ways then count
+    alike.
     """
     centres = np.array([flange.centre for flange in flanges])
     apart = [float(np.hypot(*(a - b))) for a, b in combinations(centres, 2)]

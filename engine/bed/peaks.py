@@ -17,7 +17,7 @@ _RING = np.array([[np.cos(a), np.sin(a)] for a in np.arange(8) * np.pi / 4])
 def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
     """The place (2,) [mm] of the highest value of `function` ((k, 2) to (k,)): the best grid samples, climbed by rings.
 
-    A peak narrower than a grid step may be missed.
+    Peaks narrower than a grid step may be missed.
     """
     low, high = box_round(polygon)
     step = float((high - low).max()) / _GRID

@@ -33,8 +33,8 @@ _SIGNS = (1.0, -1.0)
 class Planes(OneFall):
     """A bed at the least of fall x distance square to a channel's edge over that channel, over all; fall [-].
 
-    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no pits of
-    its own.
+    reach.heads: how much longer each channel's distance counts, for standing higher [mm]. It has ridges, but no own
+    pits.
     """
 
     reach: SharedReach

@@ -30,8 +30,8 @@ _NONE = np.empty((0, 2))
 class Node:
     """A corner that paths may bend round.
 
-    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, and the directions of the
-    walls to the corners after it and before it, floor on the left. is_direct: the flange is in straight sight.
+    place (2,) [mm], its fan, its way to the flange [mm], the place before it on that way, the directions of the walls
+    to the corners after and before it, floor on the left; is_direct: it sees the flange.
     """
 
     place: Array

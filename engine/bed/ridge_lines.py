@@ -28,7 +28,7 @@ def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """The ridges between the drains of this very bed, by their drains' numbers; none with one drain.
 
     Level walls and planes: straight. Even fall: where the ways to two drains count alike, exact on triangles' sides,
-    thinned to 2 mm; a part narrower than those may be missed, and where three meet the lines end within a triangle.
+    thinned to 2 mm; parts narrower than those may be missed, and where three meet lines end within a triangle.
     """
     if isinstance(bed, PartedWalls | Planes):
         return bed.ridges

@@ -32,9 +32,9 @@ _EDGE_ON = 1e-9  # [mm] a wall seen edge-on bounds no sector
 def over_sectors(apex: Array, starts: Array, ends: Array, per_radian: PerRadian) -> float:
     """The integral over all directions in which an apex (2,) sees segments from starts to ends, (k, 2) [mm].
 
-    `per_radian(far, rays)` gives the integrand a radian from distances (k, g) [mm] and unit rays (k, g, 2). It is
-    summed by Gauss in t = asinh(s / p), s along the segment from the apex's foot, p the square distance: with
-    far = p cosh t and d(angle) = dt / cosh t the integrand stays smooth however far the wall runs.
+    `per_radian(far, rays)` gives the integrand a radian from distances (k, g) [mm] and unit rays (k, g, 2). Summed by
+    Gauss in t = asinh(s / p), s along the segment from the apex's foot, p the square distance: with far = p cosh t and
+    d(angle) = dt / cosh t the integrand stays smooth however far the wall runs.
     """
     along = ends - starts
     length = np.hypot(*along.T)

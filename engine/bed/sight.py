@@ -1,7 +1,7 @@
 """Sight lines: which edge of the floor each direction meets first, from a point or square off a line.
 
-Both go by sorted keys, angles or distances along the line: no corner lies between two neighbours, so the edge met in
-the middle of their gap is met all over it.
+Both go by sorted angles or distances along the line: no corner lies between neighbours, so the edge met in mid-gap is
+met all over it.
 """
 
 from functools import cached_property
@@ -90,8 +90,8 @@ class Fan(_Gaps):
     def of(edges: Edges, source: Array, *, cone: tuple[Array, Array] | None = None) -> "Fan":
         """Sight lines from a source (2,) [mm] on the floor.
 
-        For a source at a corner, `cone` gives the corners after and before it: the floor lies from the first
-        direction counter-clockwise to the second.
+        At a corner, `cone` is the corners after and before it: the floor lies from the first counter-clockwise to the
+        second.
         """
         offset = edges.starts - source
         away = np.hypot(*offset.T) > _AT_SOURCE

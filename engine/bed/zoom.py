@@ -34,8 +34,8 @@ def extremes(
     """The least and most of `function` over segments from starts (k, 2) to ends (k, 2), k >= 1.
 
     `function` maps points (m, 2) to values (m,); `less` (k, 2): what is taken off at both ends of each segment,
-    straight in between. Where the difference is smooth with a few turns at most, an extreme's place is found to 1e-5 of
-    the segment by its parabola, its value to the square of that; where it may have kinks, ask for KINKED rounds.
+    straight in between. Where the difference is smooth with few turns, an extreme's place is found to 1e-5 of the
+    segment by its parabola, its value to that squared; with kinks, ask for KINKED rounds.
     """
     off = np.zeros((len(starts), 2)) if less is None else less
     search = _Search(function, starts, ends - starts, off[:, 0, None], (off[:, 1] - off[:, 0])[:, None])

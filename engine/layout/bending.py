@@ -16,7 +16,7 @@ _NOISE = 1e-9
 class Kerfs:
     """Saw kerfs across a strip: how many, how far apart from middle to middle, and how deep [mm].
 
-    is_wall_side: whether they are cut in the face towards the wall: always in the hollow face, which gets shorter.
+    is_wall_side: whether in the face towards the wall: always the hollow one, which gets shorter.
     """
 
     count: int
@@ -29,8 +29,7 @@ class Kerfs:
 class Pieces:
     """Straight pieces along a curve: how many, the length of each one's outer face [mm], and its joints.
 
-    saw: how far off square both ends of a joint are cut [deg]; off: how far a piece's outer face stands off the wall
-    at most [mm].
+    saw: how far off square both ends of a joint are cut [deg]; off: the most that an outer face is off the wall [mm].
     """
 
     count: int
@@ -57,11 +56,11 @@ def bending(arc: Arc, thickness: float, kerf: float, units: Units) -> Bending:
 
     A kerf of width k and depth d turns the strip by at most 2 atan(k / (2 d)), when its mouth closes. The web, the
     uncut layer, keeps its length: at the radius R round a wall that bows out, at R + thickness round one that bows in.
-    Kerfs stand at most that turn times the web's radius apart, about k R / d, and so near that the straight stretches
-    between them keep within 1 mm or 1/32 in of the curve.
+    Kerfs stand at most that turn times the web's radius apart, about k R / d, and so near that the straights between
+    keep within 1 mm or 1/32 in of the curve.
 
-    Straight pieces that turn by 2 a touch a wall that bows out with their ends, R (1 - cos a) off it in their middle,
-    and one that bows in with their middle, R (1 / cos a - 1) off it at their ends.
+    Pieces that turn by 2 a touch a wall that bows out at their ends, R (1 - cos a) off it in the middle, and one that
+    bows in at their middle, R (1 / cos a - 1) off it at the ends.
     """
     radius, angle = abs(arc.radius), abs(2 * arc.half)
     bows_out = arc.rise > 0

@@ -68,8 +68,8 @@ def _bent(reach: Reach, walls: tuple[Side, ...], head: float) -> Iterator[Way]:
 def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> list[list[Stretch]]:
     """For each way the parts of its stretch on which no way is shorter.
 
-    Only round islands and between drains may one be: there stretches are sampled, and changes halved; a part between
-    two samples is missed.
+    One may be only round islands and between drains: there stretches are sampled, changes halved; parts between samples
+    are missed.
     """
     if not (bed.reach.has_ridges and ways):
         return [[way.stretch] for way in ways]

@@ -25,11 +25,11 @@ _RIDGE_SAMPLES = np.linspace(0.0, 1.0, 33)
 def wall_slopes(border: Border, bed: Bed) -> Array:
     """The bed's slope square to each wall, at the wall (n,) [-].
 
-    Level walls: at a place whose line to the flange's centre is R long, r of it on the flange, the facet leaves a wall
-    at square distance p with the slope H R / (p (R - r)); told is that nearest to the foot of the square from the
-    centre, beside a round flange the steepest, and the steepest of a curved wall's chords. With valleys: that of the
-    steepest facet on the wall. Even fall: the fall times the cosine of the way's angle to the square, where that is
-    most. One plane: the fall times the cosine of the wall's angle to the channel.
+    Level walls: where the line to the flange's centre is R long, r of it on the flange, the facet leaves a wall at
+    square distance p with the slope H R / (p (R - r)); told is that nearest the foot of the square from the centre,
+    beside a round flange the steepest, and the steepest of a curved wall's chords. Valleys: that of the steepest facet
+    on the wall. Even fall: the fall times the cosine of the way's angle to the square, at its most. One plane: times
+    that of the wall's angle to the channel.
     """
     if isinstance(bed, LevelWalls):
         return _level(border, (bed,))

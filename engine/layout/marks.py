@@ -21,9 +21,8 @@ AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that co
 class Mark:
     """A height to mark on a wall: at a corner, or so far along a wall from its first corner; all [mm].
 
-    ring_name: the island that the corner or the side is one of, "" on the outline.
-    above_drain: over the flange, rounded up to the mark step; above_rough: over the rough floor there; below_line:
-    under the level line, None where no line is known.
+    ring_name: the island of the corner or side, "" on the outline. above_drain: over the flange, rounded up to the mark
+    step; above_rough: over the rough floor there; below_line: under the level line, None where no line is known.
     """
 
     at: str

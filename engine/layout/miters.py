@@ -16,8 +16,8 @@ from engine.types import Array
 class Ends:
     """The two ends of a strip, in the order of its wall's corners.
 
-    miters [deg]: the angle between the strip's outer face and each cut; allowances [mm]: how much shorter than the
-    outer face the inner one is at each end, negative where it is longer.
+    miters [deg]: the angle between the strip's outer face and each cut; allowances [mm]: how much shorter the inner
+    face is at each end than the outer, negative where longer.
     """
 
     miters: tuple[float, float]
@@ -47,9 +47,9 @@ def _tangents(floor: Border, part: float) -> Array:
 def ends(floor: Border, thickness: float) -> tuple[Ends, ...]:
     """The ends of a strip along each wall, thickness [mm].
 
-    Two strips share a corner's angle: each is cut at half of it, its inner face shorter by thickness / tan(half),
-    longer where the corner points into the floor (a right triangle with the thickness as one side). Beside an open edge
-    the end is square, or flush with the edge where the corner is sharper.
+    Strips are cut at half their corner's angle, the inner face shorter by thickness / tan(half), longer where the
+    corner points into the floor (a right triangle with the thickness as one side). At an open edge the end is square,
+    or flush with the edge where the corner is sharper.
     """
     angles = corner_angles(floor).tolist()
     has_strip = [kind is not EdgeKind.OPEN for kind in floor.kinds]

@@ -2,7 +2,7 @@
 
 The search fills board after board, always with the longest piece left, by fillings that no other is as good as
 (Martello and Toth, Knapsack Problems, 1990, ch. 8: dominance and the bound L2; Korf, A new algorithm for optimal bin
-packing, 2002). It counts steps, not seconds, so that the same job gives the same boards on any machine.
+packing, 2002). It counts steps, not seconds, so that a job gives the same boards anywhere.
 """
 
 from __future__ import annotations
@@ -146,8 +146,8 @@ def _at_least(worth: list[float], counts: Sequence[int]) -> int:
 def _bound(kinds: Kinds) -> int:
     """No fewer boards than this: the bound L2 over all thresholds (Martello and Toth).
 
-    No two pieces over half a board share one; those beside which no piece of a threshold's size fits leave all from
-    that size on to the rest.
+    No two pieces over half a board share one; those beside which no threshold's piece fits leave all from its size on
+    to the rest.
     """
     room, half = kinds.room + _ROOM, kinds.room / 2
     pieces = list(zip(kinds.sizes, kinds.counts, strict=True))

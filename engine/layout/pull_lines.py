@@ -47,9 +47,9 @@ class PullLines:
 def pull_lines(bed: Bed, thickness: float) -> PullLines:
     """The lines along which the bed is straight, past strips `thickness` [mm] thick; none from open edges.
 
-    Level walls: towards the flange's centre, with valleys from each facet's wall to its point, the flange or a relay.
-    One plane: square to the channel, past its ends too. With several drains from the ridges too. Even fall: the
-    shortest way, to a round flange's centre, else square to the nearest side, or to a corner or a bend.
+    Level walls: to the flange's centre; valleys: from each facet's wall to its point, the flange or a relay. One plane:
+    square to the channel, past its ends too. Several drains: from ridges too. Even fall: the shortest way, to a round
+    flange's centre, else square to the nearest side, or to a corner or a bend.
     """
     if isinstance(bed, PartedWalls):
         return _parted(bed, thickness)
@@ -142,7 +142,7 @@ def _to_rim(centre: Array, rim: float) -> Ruled:
 def _across(flange: Flange, corner: Array | None = None) -> Ruled:
     """Lines towards a square flange's or a channel's centre, over one side and out over the opposite one.
 
-    Those to a corner of it would run on across it to one of the sides opposite.
+    Those to a corner would run on across it to a side opposite.
     """
     target = flange.centre if corner is None else corner
 

@@ -1,7 +1,7 @@
 """Pulls: stretches of wall from which a straightedge is pulled along lines that all run to one thing.
 
-A line's near length reaches from the strip's inner face to the flange's near edge, its far length to the far edge.
-Along each pull both only rise or only fall, so that what a straightedge serves is found from their ends.
+A line's near length is from the strip's inner face to the flange's near edge, its far length to the far edge. Along a
+pull both only rise or only fall, so what a straightedge serves is found from their ends.
 """
 
 import math
@@ -19,9 +19,9 @@ _ROUNDS = 60  # enough to halve any stretch down to float noise
 class Rays:
     """Lines to a point at square distance `square` from the wall, whose foot is at `foot` along it; all [mm].
 
-    reached [-]: the part of each line that lies off the strip. rim: how far before and behind the point the flange's
-    edges are, alike on every line. before, behind: how far straight edges are, square to themselves; that way the line
-    from x starts `lean` + `slope` (x - foot) off the point, so the edge takes before / (lean + slope (x - foot)) of it.
+    reached [-]: each line's part off the strip. rim: how far before and behind the point the flange's edges are on
+    every line. before, behind: how far straight edges are, square to themselves; that way the line from x starts `lean`
+    + `slope` (x - foot) off the point, so the edge takes before / (lean + slope (x - foot)) of it.
     """
 
     foot: float
@@ -131,8 +131,8 @@ Lines: TypeAlias = Rays | Squares
 class Pull:
     """The lines from one stretch of a wall, from place to place along it from its first corner [mm].
 
-    near, far: the lines' lengths at both places [mm]; chord: of a curved wall's chord, how far along the wall it starts
-    [mm], and the wall's length for each mm of it.
+    near, far: the lines' lengths at both places [mm]; chord: how far along a curved wall its chord starts [mm], and the
+    wall's length for each mm of it.
     """
 
     wall: str

@@ -22,8 +22,7 @@ _TOLD = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] the step that a remedy's leng
 class Piece:
     """A piece to cut: its wall, from where along the wall to where [mm], its length [mm].
 
-    part: its number of so many parts. Where a corner points into the floor the strip is longer than the wall, so start
-    may be below 0.
+    part: its number of so many parts. At a corner into the floor the strip outruns the wall, so start may be below 0.
     """
 
     wall: str
@@ -123,8 +122,7 @@ def wall_pieces(wall: str, blank: float, start: float, stock: float) -> list[Pie
 def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:
     """The fewest boards of `stock` [mm] for pieces no longer than it, each cut taking `kerf` [mm].
 
-    Every piece but one that ends with its board is cut off. Exact where `is_fewest`; else `bound` says how many
-    boards fewer might do.
+    Every piece but one that ends with its board is cut off. Exact where `is_fewest`; else `bound` boards might do.
     """
     packing = pack([piece.length for piece in pieces], stock, kerf)
     boards = tuple(_board([pieces[i] for i in numbers], stock, kerf) for numbers in packing.boards)

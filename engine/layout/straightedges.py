@@ -43,8 +43,8 @@ class Straightedge:
 class Bend:
     """A place that lines end at short of the flange, with the lengths of those lines [mm] and where they come from.
 
-    A corner that ways bend round, or a relay that valleys meet in; corner: its name, None inside the floor; x, y [mm].
-    With no flange to reach onto each line wants its own length: one board is trimmed from the longest to the shortest.
+    A corner that ways bend round, or a relay of valleys; corner: its name, None inside the floor; x, y [mm]. With no
+    flange to reach onto each line wants its own length: one board is trimmed from longest to shortest.
     """
 
     corner: str | None
@@ -60,7 +60,7 @@ class Straightedges:
     """The straightedges longest first, in the order of work: one board serves, trimmed from each to the next.
 
     longest, shortest: the lines to a flange, from the strip's inner face to its near edge [mm]; 0 where there are none.
-    Where over 200 lengths were needed there are none: one board is trimmed all the way between the two.
+    Were over 200 needed there are none: one board is trimmed all the way between the two.
     """
 
     edges: tuple[Straightedge, ...]
@@ -77,9 +77,9 @@ class Straightedges:
 def straightedges(job: Job, bed: Bed) -> Straightedges:
     """The fewest straightedges for a bed; exact.
 
-    A straightedge serves a line when it reaches from the strip's inner face to the flange's near edge and not to its
-    far edge; the lengths stand as far inside what serves as their number allows, in whole mark steps where those serve.
-    Lines that end at a bend or a relay, where no board reaches the flange, are told apart.
+    One serves a line when it reaches from the strip's inner face to the flange's near edge, not its far one; they stand
+    as far inside what serves as their number allows, in whole mark steps where those serve. Lines that end at a bend or
+    a relay, where no board reaches the flange, are told apart.
     """
     return _planned(bed, strip_thickness(job), mark_step(job))
 
@@ -100,8 +100,8 @@ def _planned(bed: Bed, thickness: float, step: float) -> Straightedges:
 def _fewest(pulls: list[Pull], step: float) -> list[float]:
     """The fewest lengths [mm], longest first; none where there are no lines, or too many lengths.
 
-    From the long end, the least length for the longest line left: that gives their number, and the least of each. Then
-    from the short end each is set between its least and the most that leaves no line behind, so that spare is shared.
+    From the long end, the least length for the longest line left gives their number and the least of each. Then from
+    the short end each is set between its least and the most that leaves no line behind, sharing spare.
     """
     least: list[float] = []
     length = max((max(pull.near) for pull in pulls), default=0.0) + _SHY

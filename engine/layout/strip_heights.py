@@ -41,7 +41,7 @@ class Heights:
 
     height, gap: of a strip of one height under the bed all along: the least depth less what it is cut short, in whole
     steps down, and the most that is left under it. points: as it is cut; notches: where its foot is cut away; fits:
-    whether it is then high enough to be a strip.
+    whether that is high enough for a strip.
     """
 
     height: float
@@ -55,9 +55,9 @@ class Heights:
 def heights(line: WallLine, short: float, step: float) -> Heights:
     """The heights of the strip along a wall that stays `short` [mm] clear of the floor, in whole steps [mm] down.
 
-    Where the bed is level along the wall so is the foot, and one height does. Else the top follows the bed and the foot
-    is the lowest straight line that clears the floor, as a board laid on it would stand. For a high spot that would
-    leave less than a strip the foot is lowered until a quarter of its length is notched.
+    Where the bed is level along the wall so is the foot: one height does. Else the top follows the bed, the foot is the
+    lowest straight line clear of the floor, as a board on it stands. For a high spot that leaves less than a strip the
+    foot is lowered till a quarter of its length is notched.
     """
     depths = [top - below for top, below in zip(line.bed, line.rough, strict=True)]
     height = round_down(min(depths) - short, step)

@@ -38,9 +38,9 @@ class Strip:
     outer face and cut at each end, 45 at a square corner; allowances, height, gap, notches, fits: see `Ends` and
     `Heights`; bevel: the bed's slope square to the wall (`wall_slopes`).
 
-    points: as it is cut, at both ends, at the marks, and where most and least is left under it: one height where the
-    bed is level along the wall, else a top that follows the marks from a straight foot (is_sloped). is_clear: whether
-    it keeps off every flange; bending: how it is brought to a curved wall, None where that is straight.
+    points: as it is cut, at ends, marks, and where most and least is left under it: one height where the bed is level
+    along the wall, else a top that follows the marks from a straight foot (is_sloped). is_clear: it keeps off every
+    flange; bending: how it is brought to a curved wall, None to a straight one.
     """
 
     wall: str
@@ -81,8 +81,8 @@ class Strip:
 def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
     """The strips in walking order: one along each wall and curb, none along an open edge; then round each island.
 
-    An open edge has nothing to fix a strip to. Raises JobError under strips.thickness for a thickness typed that leaves
-    no floor between the strips.
+    An open edge has nothing to fix one to. Raises JobError under strips.thickness for one typed that leaves no floor
+    between.
     """
     thickness = strip_thickness(job)
     clear = [clear_of_flanges(border, bed, thickness) for border in floor.borders]

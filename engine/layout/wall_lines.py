@@ -55,8 +55,8 @@ class _Kinks:
 def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float) -> tuple[tuple[WallLine, ...], ...]:
     """For each border the line along each wall, with the corners and every `spacing` [mm] among its places.
 
-    The least and the most depth are at places: between corners of the floor's pieces it is straight (level walls, one
-    plane) or the bed is a cone's cut, lowest over the floor where it slopes as the floor does, highest where ways part.
+    Least and most depth are at places: between corners of the floor's pieces it is straight (level walls, one plane) or
+    the bed is a cone's cut, lowest over the floor where both slope alike, highest where ways part.
     """
     ridges = _ridges(floor, bed)
     return tuple(_round(border, bed, rough, spacing, ridges) for border in floor.borders)
@@ -198,8 +198,8 @@ def way_sources(bed: EvenFall) -> Array:
 def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[float]:
     """Where the bed, or the bed less the rough floor, is level along the side.
 
-    A straight way to a source at square distance p is sqrt(p2 + t2) long, t along the side from its foot: it slopes
-    as the floor's g does where t = p g / sqrt(s2 - g2), s the fall.
+    A straight way to a source at square distance p is sqrt(p2 + t2) long, t along the side from its foot: it slopes as
+    the floor's g where t = p g / sqrt(s2 - g2), s the fall.
     """
     offset = way_sources(bed) - sides.starts[side]
     feet, off = offset @ sides.directions[side], np.abs(offset @ sides.inward[side])

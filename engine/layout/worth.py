@@ -1,9 +1,9 @@
 """Worth: what each kind of piece counts for, so that no board can hold more than 1 and all together count for most.
 
-The sum over all pieces bounds the number of boards, the sharpest that such values do. It is the dual of the
-cutting-stock linear programme, solved by column generation (Gilmore and Gomory, A linear programming approach to the
-cutting-stock problem, 1961); any values on the way give a bound too, divided by the most that a board can hold of them
-(Farley, A note on bounding a class of linear programming problems, 1990).
+The sum over all pieces is the sharpest such bound on the number of boards. It is the dual of the cutting-stock linear
+programme, solved by column generation (Gilmore and Gomory, A linear programming approach to the cutting-stock problem,
+1961); any values on the way bound it too, divided by the most that a board holds of them (Farley, A note on bounding a
+class of linear programming problems, 1990).
 """
 
 import math
@@ -23,8 +23,8 @@ _MOST_STEPS = 9000  # of all the searches for a filling together: about 15 ms
 def worths(sizes: Sequence[float], counts: Sequence[int], room: float, enough: int) -> list[float]:
     """The worth of each kind [-] for sizes and room [mm], sizes falling.
 
-    It stops where the bound cannot pass one more whole board, where it reaches `enough` boards, or when its rounds or
-    steps are used up; the values hold in every case.
+    It stops where the bound cannot pass one more whole board or reaches `enough`, or when rounds or steps are used up;
+    the values always hold.
     """
     wanted = np.array(counts, dtype=float)
     inverse, used = _start(sizes, counts, room)

@@ -46,7 +46,7 @@ def next_corner(floor: Shape, corners: Array, places: Array) -> tuple[int, float
     """The corner whose reading would leave least of the floor guessed, and the share (0 to 1) then left.
 
     floor: its polygon; corners (n, 2) and places (k, 2) of the readings [mm]. Guessed is what lies outside the
-    readings' hull; of several as good the first is taken.
+    readings' hull; of equals the first is taken.
     """
     if len(places) > 1:  # only the readings on the hull matter
         places = shapely.get_coordinates(shapely.convex_hull(shapely.linestrings(places)))

@@ -17,8 +17,8 @@ class Border:
 
     corners: (n, 2) [mm] in the order given, either way round; names: one a corner; kinds: what stands at the edge from
     corner i to corner i + 1; rises: how far each wall's middle bows out of the floor [mm], () where all are straight;
-    ring_name: what tells its corners from another ring's, "" for the outline; first_edge: its first edge's number among
-    those of all rings, the outline's first.
+    ring_name: what tells its corners from other rings', "" for the outline; first_edge: its first edge's number among
+    all rings', the outline's first.
     """
 
     corners: Array

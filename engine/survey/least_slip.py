@@ -27,8 +27,8 @@ _DIGITS = 6
 class LeastSlip:
     """What slip shows 19 times in 20: from `usual` [mm] on in half of all readings, in the worst one from `worst` on.
 
-    unjudged: the numbers of readings that no others can judge; move: from which size on the line's move shows, whether
-    it moves early or late [mm], None where there are too few or too many readings to tell.
+    unjudged: the numbers of readings that no others judge; move: from which size on the line's move shows, early or
+    late [mm], None where readings are too few or too many.
     """
 
     usual: float

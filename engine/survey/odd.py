@@ -1,10 +1,10 @@
 """Odd readings of a survey, each with the slip that explains it, and whether the line stood still meanwhile.
 
-What may have happened is asked for together, so that no mistake passes for another: the line moved, a reading holds a
-slip that its own figures allow, or it is so far off that nothing else can be true. Each makes the readings likelier by
-some factor (`slab`); its price is how rare it is, the higher the more readings there are. The one that pays best is put
-right, and the others are judged by what is left. Gross mistakes hide each other, so two are asked for at once, and the
-search goes on a little past what does not pay by itself.
+What may have happened is asked together, so that no mistake passes for another: the line moved, a reading holds a slip
+that its figures allow, or it is too far off for anything else. Each makes the readings likelier by a factor (`slab`);
+its price is how rare it is, higher with more readings. The one that pays best is put right, the others judged by what
+is left. Gross mistakes hide each other, so two are asked for at once, and the search goes a little past what does not
+pay by itself.
 """
 
 import math

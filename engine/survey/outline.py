@@ -30,8 +30,8 @@ _FEWEST_CORNERS = 3
 class FloorOutline(Border):
     """A floor's edge in its own coordinates; corners, names, kinds and rises as in `Border`.
 
-    islands: (m, 2) arrays [mm]; misclosure: the gap [mm] that walked walls left before they were closed, or the worst
-    misfit of a taped outline; residuals: how each of its lengths fits.
+    islands: (m, 2) arrays [mm]; misclosure: the gap [mm] of walked walls before closing, or a taped outline's worst
+    misfit; residuals: how each of its lengths fits.
     """
 
     corners: Array

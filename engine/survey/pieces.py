@@ -59,8 +59,8 @@ class Pieces:
 def cut_to_floor(mesh: Mesh) -> Pieces:
     """Cuts a mesh's triangles, and the strips and wedges outside the ring round them, to the floor.
 
-    Outside the hull the nearest hull point moves in a straight line with the point or not at all, so the surface
-    is a plane over the strip square to each hull edge and over the wedge at each hull corner.
+    Outside the hull the nearest hull point moves straight with the point or not at all, so the surface is a plane over
+    each hull edge's square strip and each hull corner's wedge.
     """
     floor, stations, triangles = mesh.floor, mesh.stations, mesh.triangles
     inside, crossing, shapes = _sorted_out(mesh)
@@ -174,8 +174,8 @@ def _polygons(*stacks: Array) -> Shape:
 def _wedges(points: Array, sides: tuple[Array, Array], outward: tuple[Array, Array]) -> Array:
     """Pentagons (k, 5, 2) between the outward directions of two neighbouring hull edges that meet at points.
 
-    Each reaches out along both and on along their bisector: right also at the end of a line of readings, where the ring
-    turns straight back and the wedge is a half plane.
+    Each reaches out along both and their bisector: right also at a line of readings' end, where the ring turns back and
+    the wedge is a half plane.
     """
     bisector = sides[0] - sides[1]
     size = np.hypot(*bisector.T)

@@ -33,9 +33,9 @@ class Frame:
 class RoughFloor:
     """The surface that the bed will sit on, in the floor's coordinates, heights over the flange datum [mm].
 
-    mesh: the readings' triangles on the floor; heights (n,) [mm] of its stations over the level line (so: minus the
-    drops); gradient (2,) [-] of their least-squares plane; shift [mm] carries heights to the datum; assumed tells
-    that there was no reading to go by.
+    mesh: the readings' triangles on the floor; heights (n,) [mm] of its stations over the level line (minus the drops);
+    gradient (2,) [-] of their least-squares plane; shift [mm] carries heights to the datum; assumed: there was no
+    reading.
     """
 
     mesh: Mesh

@@ -19,8 +19,8 @@ FLAT = 1e-6  # [mm] a wall that bows by less is straight
 class Arc:
     """A curved wall: the arc of a circle from corner to corner.
 
-    start, end: its corners (2,) [mm]; inward: the unit vector square to the straight line between them, into the
-    floor (2,); rise [mm]: how far its middle bows out of the floor over that line, negative into the floor.
+    start, end: its corners (2,) [mm]; inward: the unit normal (2,) of the line between them, into the floor; rise [mm]:
+    how far its middle bows out over that line, negative into the floor.
 
     Over a chord c with rise h the radius is (c2 / 4 + h2) / (2 h) and half the arc's angle 2 atan(2 h / c): the
     circular segment, as in any table of plane figures. Any rise serves, also past a half circle.
@@ -77,9 +77,9 @@ class Arc:
 class Sides:
     """The straight sides of a floor's outline, in the order of its corners.
 
-    starts: where each starts (m, 2) [mm]; walls: the number of the wall it is a piece of (m,); before: how far along
-    that wall it starts [mm]; stretch: the wall's own length for each mm of side, 1 where the wall is straight; first:
-    the number of each wall's first side (n,); is_left: whether they are walked with the floor on the left.
+    starts: where each starts (m, 2) [mm]; walls: its wall's number (m,); before: how far along that it starts [mm];
+    stretch: the wall's length for each mm of side, 1 where straight; first: each wall's first side's number (n,);
+    is_left: whether the floor is on their left.
     """
 
     starts: Array

@@ -67,7 +67,7 @@ class Sites:
 def sites(places: bytes) -> Sites:
     """The sites of readings at places (r, 2) [mm], r >= 1, as an array's bytes; those nearer than a millionth are one.
 
-    The same for the same bytes, so that readings whose drops change find their triangles again.
+    The same for the same bytes, so that readings with other drops find their triangles again.
     """
     found = np.frombuffer(places).reshape(-1, 2)
     first, owner = groups(*np.round(found, 6).T)

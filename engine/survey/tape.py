@@ -64,8 +64,8 @@ def adjusted(
 class Fix:
     """What taping one more diagonal would do: between corners `start` and `end` (indices).
 
-    unsure, left: by how much the least sure corner may be off, one standard deviation in its worst direction, without
-    it and with it [mm]; corner: that corner, without it.
+    unsure, left: the least sure corner's standard deviation in its worst direction, without it and with it [mm];
+    corner: that corner, without it.
     """
 
     start: int
@@ -79,8 +79,8 @@ def best_diagonal(corners: Array, lengths: Sequence[Measured], turns: Array, len
     """The diagonal whose taping leaves the least sure corner surest, the first of equals; None where all are taped.
 
     corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
-    direction to the second. A measurement more changes the covariance by a rank of one (Sherman and Morrison 1950),
-    which hangs on where a diagonal runs, not on what will be read. Valid to 40 corners; past that it is not asked.
+    direction to the second. One more measurement changes the covariance by rank one (Sherman and Morrison 1950), by
+    where it runs, not what is read. Valid to 40 corners; past that it is not asked.
     """
     count = len(corners)
     taken = {frozenset((m.start, m.end)) for m in lengths} | {frozenset((i, (i + 1) % count)) for i in range(count)}

@@ -1,7 +1,7 @@
 """How finely readings were taken, from the way they were typed.
 
-"21 5/16" was read to 1/16 in, "545" in a mm job to 1 mm. A fraction is typed reduced, so one reading alone tells
-little: of a survey the finest step counts, for whoever reads one place to 1/16 in reads all of them so.
+"21 5/16" was read to 1/16 in, "545" in a mm job to 1 mm. Fractions are typed reduced, so one reading tells little: a
+survey's finest step counts, for whoever reads one place to 1/16 in reads all so.
 """
 
 import math

@@ -56,8 +56,8 @@ class Way:
     """One way: whether it fits and why, and what it needs, weighs and waits for.
 
     volume: of mud or leveller in place [mm3]; mass [kg] and load [kPa]: of that alone, on average; waits: all until
-    tile, or nothing more, goes on it [h], the flood test not counted; primed, bedded: floor that takes primer, and
-    mortar under a tray or receptor [mm2], whose thickness has no source.
+    tile, or nothing more, goes on it [h], less the flood test; primed, bedded: floor that takes primer, and mortar
+    under a tray or receptor [mm2], whose thickness has no source.
     """
 
     name: WayName

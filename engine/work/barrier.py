@@ -16,8 +16,8 @@ _NOISE = 1e-9
 class BarrierSheet:
     """A barrier laid over the floor and turned up the walls.
 
-    courses: how many widths off the roll lie side by side; course: one's length, width: the roll's, lap, turn_up [mm];
-    piece: the single sheet [mm], in whole steps off a roll.
+    courses: how many roll widths lie side by side; course: one's length, width: the roll's, lap, turn_up [mm]; piece:
+    the single sheet [mm], in whole steps off a roll.
     """
 
     kind: Barrier

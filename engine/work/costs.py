@@ -73,7 +73,7 @@ def shopping_bill(work: Work) -> Bill | None:
 def way_bill(work: Work, way: Way) -> Bill | None:
     """The bill of a way: the whole shopping list, or what stands for it; None where the job gives no price at all.
 
-    Over a tray come the shopping list's membrane and tile, so that it costs as much floor as the mortar bed.
+    A tray gets the shopping list's membrane and tile, so that it costs as much floor as the mortar bed.
     """
     if way.name is WayName.MORTAR_BED:
         return shopping_bill(work)

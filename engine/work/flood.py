@@ -15,10 +15,9 @@ from engine.work.triangles import CLOSE, floor_triangles, integrals
 class FloodTest:
     """The test of the lining, before anything lies on it.
 
-    level: the water's surface over the datum; at_threshold: its least depth along the thresholds, at_drain: its most,
-    at the lowest drain; wanted: what the code asks for at the threshold; is_held: the head at the drain is at its
-    limit, so the threshold gets less; over_curb: how far it stands over the curb's bare top, 0 where not or not known
-    [mm]; volume [mm3], mass [kg].
+    level: the water over the datum; at_threshold: its least depth along thresholds, at_drain: its most, at the lowest
+    drain; wanted: the code's at the threshold; is_held: the drain's head is at its limit, so the threshold gets less;
+    over_curb: how far it stands over the curb's bare top, 0 where not or not known [mm]; volume [mm3], mass [kg].
     """
 
     level: float
@@ -34,8 +33,8 @@ class FloodTest:
 def flood_test(site: Site, finished: Heights) -> FloodTest:
     """The flood test of a planned bed's lining, whose thickness is neglected.
 
-    The water is as deep over the thresholds' highest place as the code wants, but no deeper at the drain than the head
-    that floods are held to.
+    Over the thresholds' highest place water is as deep as the code wants, but at the drain no deeper than the head that
+    floods are held to.
     """
     rules = site.rules
     highs = [edge.high - site.build_up for edge in finished.thresholds]

@@ -59,7 +59,7 @@ class Heights:
     """Finished heights [mm]: the grate over the datum, the tile at the corners and along curbs and open edges.
 
     curb_over_drain, curb_over_floor: the finished curb's top over the highest finished drain, and over the lowest tile
-    beside it; None where it is not known.
+    beside it; None where unknown.
     """
 
     grate: float

@@ -63,8 +63,7 @@ class _Sheet(NamedTuple):
 def lath(site: Site) -> Lath:
     """Lath over the whole floor, rows along A-B or square to it, as takes fewer sheets, then fewer pieces.
 
-    Rows and pieces lap; whole sheets lie first in a row or in each stretch of one that is interrupted. Offcuts are used
-    for other rows.
+    Rows and pieces lap; whole sheets lie first in each unbroken stretch of a row, offcuts serve other rows.
     """
     rules = site.rules
     sheet = _Sheet(rules.lath_sheet_length.value, rules.lath_sheet_width.value, rules.lath_lap.value)

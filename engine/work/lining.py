@@ -15,10 +15,10 @@ from engine.work.site import Site, box
 class Lining:
     """The waterproof layer's size.
 
-    is_liner: between two beds; over_threshold: how far over the finished threshold it goes, the largest that is
-    `asked`; threshold: that one's top over the datum [mm], assumed where the job does not tell it; top: the upper edge
-    over the datum [mm]; up_least, up_most: how far up the walls from the bed [mm]; area [mm2]: floor, walls and over
-    the thresholds; piece: what covers all, along A-B's direction and square to it, in whole steps off a roll [mm].
+    is_liner: between two beds; over_threshold: how far over the finished threshold, the largest that is `asked`;
+    threshold: that one's top over the datum [mm], assumed where the job tells none; top: the upper edge over the datum
+    [mm]; up_least, up_most: how far up the walls from the bed [mm]; area [mm2]: floor, walls and over thresholds;
+    piece: what covers all, along A-B and square to it, in whole steps off a roll [mm].
     """
 
     is_liner: bool

@@ -87,8 +87,8 @@ def _even(name: str, kpa: float, source: str) -> LoadPart:
 def most_filled(site: Site) -> float:
     """What bed, sheets and water at most weigh together while the flood test stands [kPa], in closed form.
 
-    The water stands no higher than is wanted over the highest wall. The deepest bed and the lowest floor are taken,
-    though they need not be at one place.
+    The water stands no higher than wanted over the highest wall; deepest bed and lowest floor are taken as at one
+    place.
     """
     rules = site.rules
     lowest = min(drain.height for drain in site.drains)
@@ -102,8 +102,7 @@ def most_filled(site: Site) -> float:
 def _worst_filled(site: Site, test: FloodTest) -> float:
     """The most that bed and water weigh together anywhere [kPa].
 
-    Mud is the heavier, so that is at a corner of the pieces on which the rough floor is one plane, at the deepest place
-    or at a drain.
+    Mud is the heavier, so that is at a corner of the rough floor's plane pieces, the deepest place or a drain.
     """
     frame, deepest = site.rough.frame, site.depth.most
     others = [[deepest.x, deepest.y], *(drain.flange.centre for drain in site.drains)]

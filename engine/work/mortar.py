@@ -91,8 +91,8 @@ class Mortar:
 def mortar(site: Site) -> Mortar:
     """The mud of a planned floor: what is mixed is the beds' volume and the waste, each bag giving its yield.
 
-    The mud's weight in place less the dry mix in it is the most water that it holds; mud that packs has three quarters
-    of that or more (common practice, no source).
+    The mud's weight in place less its dry mix is the most water it holds; mud that packs has three quarters of that or
+    more (common practice, no source).
     """
     bed, upper = site.depth.volume, site.floor.area * site.upper_bed
     share = waste(site.job)
@@ -165,7 +165,7 @@ def _water(ordered: float, rules: Rules) -> tuple[float, float]:
 def bags_by_portion(found: Mortar, portions: Portions) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """Bags to open for each portion, first of the planned bed, then of the one over a liner.
 
-    What is left of a bag goes into the next portion: together they are what is bought. None for a site mix.
+    A bag's rest goes into the next portion: together they are what is bought. None for a site mix.
     """
     if not isinstance(found.mix, Bags):
         return (), ()

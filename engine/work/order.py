@@ -22,9 +22,9 @@ _NOISE = 1e-9
 def order(work: Work) -> tuple[Step, ...]:
     """The steps of a planned floor, from the first check to the first shower.
 
-    Days of the Gregorian calendar are counted from the start, Sundays and holidays too. What stands between two waits
-    is taken as one day's work, but for mud that takes over eight hours to pack (common practice, no source); a wait
-    ends on the day after it at the latest.
+    Gregorian days count from the start, Sundays and holidays too. What stands between two waits is one day's work, but
+    for mud that takes over eight hours to pack (common practice, no source); a wait ends on the day after it at the
+    latest.
     """
     return tuple(dated(_tasks(work), work.site.job.start))
 

@@ -68,9 +68,8 @@ class Portions:
 def portions(site: Site, most: float) -> Portions:
     """The floor in portions of about equal area, none of whose beds takes much more than `most` [mm3].
 
-    A third of the floor at a time, or less where that is more than `most`, between lines of one distance to the way
-    out, walked round corners, straight within each triangle. Each volume is known to 0.1 %, and together they are the
-    bed's.
+    A third of the floor at a time, less where that passes `most`, between lines of one distance to the way out, walked
+    round corners, straight within triangles. Volumes are known to 0.1 %; together they are the bed's.
     """
     out = site.thresholds or (int(np.argmax(site.floor.lengths)),)
     ground = _ground(site.floor, out, _STEP[site.units], _count(site, most))
@@ -121,7 +120,7 @@ def _count(site: Site, most: float) -> int:
 def _ways(reaches: Sequence[Reach], points: Array) -> Array:
     """How far each point (k, 2) is from the nearest way out, walked on the floor (k,) [mm].
 
-    No way is shorter than the straight one, so sills are asked from the nearest on while they might be nearer.
+    No way is shorter than the straight, so sills are asked from the nearest on while they might be nearer.
     """
     least = np.array([reach.flange.distance(points) for reach in reaches])
     ways, rows = np.full(len(points), np.inf), np.arange(len(points))
@@ -152,7 +151,7 @@ def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple
 def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
     """An edge as what ways lead to: channels as good as without width along its sides.
 
-    Of a wall that bows far out several chords are taken as one, on the floor and within half a step of it.
+    Several chords of a far bowed wall are taken as one, on the floor and within half a step of it.
     """
     sides = np.flatnonzero(floor.sides.walls == wall).tolist()
     arc = floor.arcs[wall]

@@ -53,7 +53,7 @@ class Task:
 class Step:
     """A step of the work: its number from 1, the task, days after the start, and the date where a start is given.
 
-    days: how many days after its own day the next step can begin, its wait included; 0 is the same day.
+    days: how many after its own the next can begin, its wait included; 0 is the same day.
     """
 
     number: int

@@ -135,7 +135,7 @@ def integrals(
 ) -> Array:
     """The integral of `function` ((k, 2) -> (k,)) over the triangles of each of `count` owners (count,).
 
-    Triangles that differ from their quarters by more than is agreed are quartered on.
+    Triangles off their quarters by more than is agreed are quartered on.
     """
     return summed(lambda places: function(places.it), Looks(triangles), owners, count, care)
 

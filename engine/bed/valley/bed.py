@@ -43,7 +43,7 @@ class Verdict(Enum):
 class Line:
     """A straight line to set out on the floor: its lower and its upper end, values are heights over the flange [mm].
 
-    drain: the number, from 0, of the drain at whose flange's edge it begins; None for one that begins on the floor.
+    drain: the number from 0 of the one at whose flange's edge it begins; None where on the floor.
     """
 
     low: Spot
@@ -68,10 +68,9 @@ class Falls(NamedTuple):
 class ValleyWalls(ManyFalls):
     """A bed that is 0 on the flange and `wall_height` [mm] at every wall, in straight facets between walls and valleys.
 
-    net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) [mm] of level lines at the walls' height from a
-    wall to an island; square: falls are judged on the facets at the walls only, each of which falls square to its wall;
-    bound: the slope [-] that some place of every bed with level walls and that least fall reaches; hidden: what the
-    drain does not see.
+    net: the valleys, which fall `valley_fall` [-]; cuts: the ends (2,) [mm] of level lines at wall height from wall to
+    island; square: falls are judged only on facets at walls, each square to its wall; bound: the slope [-] that every
+    bed with level walls and that least fall reaches somewhere; hidden: what the drain does not see.
     """
 
     reach: Reach

@@ -25,11 +25,11 @@ def least_height(room: Room) -> float:
 def least_steepness(room: Room) -> float:
     """A slope [-] that some place of every bed with level walls reaches, on any floor with this drain.
 
-    From the nearest wall the bed falls its whole height within the straight run to the flange. And where a chord
-    from a hiding corner closes off a part of a simple outline, the water of its farthest place crosses the chord,
-    lower than the walls at the chord's ends by the fall over its way to there; one end is no farther than half the
-    chord. (The way to a place on a chord is at most the longer of the ways to its ends: ways in a simple polygon
-    are convex along a chord; Pollack, Sharir & Rote 1989, lemma 1, from memory.)
+    From the nearest wall the bed falls its whole height within the straight run to the flange. And where a chord from a
+    hiding corner closes off a part of a simple outline, the water of its farthest place crosses the chord, lower than
+    the walls at the chord's ends by the fall over its way to there; one end is no farther than half the chord. (Ways in
+    a simple polygon are convex along a chord, so none is over the longer of its ends'; Pollack, Sharir & Rote 1989,
+    lemma 1, from memory.)
     """
     walls = shapely.boundary(room.reach.floor.polygon)
     nearest = float(shapely.distance(walls, room.flange.polygon))

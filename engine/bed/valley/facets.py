@@ -1,9 +1,8 @@
 """Facets: the strip of floor between a ring of walls and the valleys before it, parted into straight pieces.
 
-Walls and valleys are walked side by side. A facet stands on a piece of wall with its point at a place of the net, or on
-a valley with its point at the wall; where all are turned the same way they cover the strip once. Which facets, is found
-by going through the table of creases (station i, step j of the walk): a facet on the wall leads from (i, j) to (i + 1,
-j), one on a valley to (i, j + 1).
+Walls and valleys are walked side by side. A facet stands on a piece of wall with its point on the net, or on a valley
+with its point at the wall; all turned one way, they cover the strip once. They are a path through the table of creases
+(station i, step j of the walk): a facet on the wall leads from (i, j) to (i + 1, j), one on a valley to (i, j + 1).
 """
 
 import math

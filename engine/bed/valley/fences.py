@@ -22,8 +22,8 @@ _OFF_FLANGE = 30.0  # [mm]
 class Trial:
     """One way of setting fences.
 
-    steepness: what is aimed at [-]; climb: how much of the height of the way at a corner counts as its relay's;
-    balanced: whether fences may grow until other walls are as near as the corner's walls, or only as the corner.
+    steepness: what is aimed at [-]; climb: how much of the way's height at a corner counts as its relay's; balanced:
+    whether fences may grow until other walls are as near as the corner's, or only as the corner.
     """
 
     steepness: float

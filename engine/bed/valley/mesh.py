@@ -15,8 +15,8 @@ from engine.types import Array, Index, Mask
 class Mesh:
     """Facets as triangles turned left: corners (t, 3, 2) [mm], heights (t, 3) [mm].
 
-    at_drain: which are ruled to the flange's edge, from the drain's centre, their first corner; walls: the wall that
-    each stands on, from its second corner to its third; -1 for those on a valley.
+    at_drain: which are ruled to the flange's edge from the drain's centre, their first corner; walls: the wall under
+    each, from second corner to third, -1 on a valley.
     """
 
     corners: Array

@@ -23,8 +23,8 @@ _WIDEST = np.radians(115.0)  # one fence serves a corner that turns so much
 class Spur:
     """A direction (2,), unit, in which a fence may leave a hiding corner.
 
-    lean: cosine of its angle to the corner's walls' normals; even, balanced: how long a fence may grow [mm] before
-    other walls are nearer its tip than the corner is, or than the corner's own walls are.
+    lean: cosine of its angle to the corner's walls' normals; even, balanced: how long a fence may grow [mm] before its
+    tip is nearer other walls than the corner, or than the corner's own walls.
     """
 
     direction: Array

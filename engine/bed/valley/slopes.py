@@ -44,11 +44,11 @@ class Planes:
 class Ruled:
     """Facets ruled from the flange's edge to segments, asked at places along each, all (k, s).
 
-    A place of the segment lies x from the foot of the drain's centre on it, R from the centre, r of that on the
-    flange, at height z, dz/dx = b. Along its ray the fall is G = z / (R - r), the same all the way; across it, at
-    the segment, the slope is (b R - G x) / p, p the foot's distance. At the rim the slope is G over the cosine of
-    the ray's angle to the rim's normal. In between, the slope across lies between those at the two ends.
-    shares: where along the segment; runs: R - r [mm]; lengths: the segments' (k,) [mm]; cosines: at the rim.
+    A place of the segment lies x from the foot of the drain's centre on it, R from the centre, r of that on the flange,
+    at height z, dz/dx = b. Along its ray the fall is G = z / (R - r) all the way; across it, at the segment, the slope
+    is (b R - G x) / p, p the foot's distance. At the rim the slope is G over the cosine of the ray's angle to the rim's
+    normal. Between, the slope across lies between those at the ends. shares: where along the segment; runs: R - r [mm];
+    lengths: the segments' (k,) [mm]; cosines: at the rim.
     """
 
     shares: Array

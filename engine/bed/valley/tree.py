@@ -20,8 +20,8 @@ _DETOUR = (0.02, 10.0)  # [-], [mm] valleys that part for less than this run tog
 class Tree:
     """All places that valleys may run by, the drain's centre first: where (n, 2), how far along the tree (n,) [mm].
 
-    parents: the place that each one's valley leads to, -1 for none; sight: which see each other (n, n); serving: those
-    that are the best for some place along the walls.
+    parents: where each one's valley leads, -1 for none; sight: which see each other (n, n); serving: the best for some
+    place along walls.
     """
 
     places: Array
