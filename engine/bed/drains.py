@@ -127,7 +127,7 @@ def set_drains(job: Job, rings: tuple[Flange, ...], roughs: list[float], line: f
 
 
 def datum_drop(job: Job) -> float | None:
-    """The drop of the first drain [mm]: its own, or that of the first measured one, with which it stands level.
+    """The drop of the first drain [mm]: its own, or that of the first measured one, level with it.
 
     None where every drain's height is left open.
     """

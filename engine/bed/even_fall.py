@@ -33,7 +33,7 @@ class EvenFall(OneFall):
     def farthest(self) -> Spot:
         """The longest way along the walls [mm], with its place.
 
-        With one drain and no islands it ends at a corner; else it may end anywhere along a wall.
+        With one drain and no islands it ends at a corner; else anywhere along a wall.
         """
         if not self.reach.has_ridges:
             corners = self.reach.floor.ring

@@ -125,7 +125,7 @@ def least_bed(
 ) -> LeastBed:
     """The lowest bed over a rough floor with heights over the drain as it is.
 
-    heads: how much higher than the first each drain stands [mm].
+    heads: each drain's height over the first [mm].
     """
     if isinstance(reach, SharedReach):
         reach = SharedReach(reach.reaches, tuple(head / demands.least_fall for head in heads))

@@ -166,7 +166,7 @@ class Planes(OneFall):
 
     @cached_property
     def ridges(self) -> tuple[Ridge, ...]:
-        """The ridges between what falls to one channel and to another, each straight piece once; rims are none."""
+        """The ridges between what falls to different channels, each straight piece once; rims are none."""
         return tuple(
             Ridge((first, second), points, self.height(points))
             for at, (first, piece) in enumerate(self.shares)

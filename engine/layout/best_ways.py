@@ -35,7 +35,7 @@ class Way(NamedTuple):
 
 
 def all_ways(bed: EvenFall, walls: tuple[Side, ...]) -> list[Way]:
-    """The ways from all that stands in sight of a drain, and from all that bends round a corner on its way."""
+    """The ways from all in sight of a drain, and from all that bends round a corner."""
     if isinstance(bed.reach, SharedReach):
         reaches = list(zip(bed.reach.reaches, bed.reach.heads, strict=True))
     else:

@@ -81,7 +81,7 @@ def _by_wall(splice: Splice) -> tuple[int, str, float]:
 def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:
     """The strips cut from the fewest boards of the job's stock.
 
-    Raises JobError under strips.stock for a stock length typed that is far too short for the walls.
+    Raises JobError under strips.stock for a length typed that is far too short for the walls.
     """
     stock = defaults.strip_stock(job)
     _refuse_short(job, strips, stock)

@@ -215,7 +215,7 @@ def _stationary(sides: Sides, bed: EvenFall, side: int, kinks: _Kinks) -> list[f
 
 @lru_cache(maxsize=8)
 def _ridges(floor: FloorOutline, bed: Bed) -> dict[int, list[float]]:
-    """By the numbers of edges, the places along their sides where this very bed's ways give over to others."""
+    """By edges' numbers, the places along their sides where this very bed's ways give over to others."""
     found: dict[int, list[float]] = {}
     if isinstance(bed, EvenFall) and bed.reach.has_ridges:
         walls = sides(floor, 0.0)

@@ -48,7 +48,7 @@ def worths(sizes: Sequence[float], counts: Sequence[int], room: float, enough: i
 
 
 def _start(sizes: Sequence[float], counts: Sequence[int], room: float) -> tuple[Array, Array]:
-    """A first basis (inverse) with how often each of its fillings is used: each one uses up a kind and goes on."""
+    """A first basis (inverse) with how often each filling is used: each uses up a kind and goes on."""
     kinds = len(sizes)
     basis, used = np.eye(kinds), np.zeros(kinds)
     left = [float(count) for count in counts]

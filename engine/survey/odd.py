@@ -217,7 +217,7 @@ def _put_right(heights: Array, causes: Sequence[_Cause]) -> Array:
 def _named(
     places: Array, heights: Array, causes: Sequence[_Cause], typed: tuple[Sequence[Typed], Units]
 ) -> tuple[Odd, ...]:
-    """The odd readings, each by how far it is off where all the others would have it once they are put right."""
+    """The odd readings, each by how far it is off where the others, put right, would have it."""
     drops, units = typed
     if not causes:
         return ()

@@ -189,7 +189,7 @@ def _turns(walls: tuple[Wall, ...]) -> list[float]:
 def turned(entry: Outline) -> tuple[float, float] | None:
     """All turns of walked walls together, and once round the way that they go [deg].
 
-    None where the last one, which the walk round does not need, is not stated.
+    None where the last, which the walk does not need, is unstated.
     """
     walls = entry.walls
     if not walls or walls[-1].turn is None:
@@ -199,7 +199,7 @@ def turned(entry: Outline) -> tuple[float, float] | None:
 
 
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
-    """The diagonal that would fix the floor's shape best when it is taped too; None where none is left to tape."""
+    """The diagonal that would fix the floor's shape best when taped too; None where none is left."""
     return best_diagonal(floor.corners, *observed(job.outline, floor.corners, floor.names), LENGTH_SURE[job.units])
 
 

@@ -76,7 +76,7 @@ def cut_to_floor(mesh: Mesh) -> Pieces:
 
 
 def _sorted_out(mesh: Mesh) -> tuple[Index, Index, Shape]:
-    """The numbers of triangles wholly on the floor, and of those that may lie partly on it with their shapes."""
+    """The numbers of triangles wholly on the floor, and of those perhaps partly on it with their shapes."""
     polygon, stations, triangles = mesh.floor.polygon, mesh.stations, mesh.triangles
     if mesh.floor.is_convex and shapely.intersects_xy(polygon, stations[:, 0], stations[:, 1]).all():
         return np.arange(len(triangles)), *_NONE

@@ -24,7 +24,7 @@ _UNITS |= {"ft": 12 * INCH, "'": 12 * INCH, "foot": 12 * INCH, "feet": 12 * INCH
 def typed_step(text: str | float, units: Units) -> float:
     """The step [mm] that a length was given to: its fraction's, its last decimal's, or one whole unit.
 
-    A text that is not understood here counts as the coarsest step.
+    A text not understood here counts as the coarsest.
     """
     match = _LAST.search(plain_signs(str(text)).strip().lower())
     if match is None:

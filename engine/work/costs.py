@@ -1,6 +1,6 @@
-"""What things cost, where the person gave a price: exact decimals, rounded up to cents where they are told.
+"""What things cost, where the person gave a price: exact decimals, rounded up to cents where told.
 
-No price is ever known here but the job's own.
+No price is known here but the job's own.
 """
 
 from __future__ import annotations

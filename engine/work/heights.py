@@ -72,7 +72,7 @@ class Heights:
 def heights(site: Site) -> Heights:
     """The finished heights of a planned bed.
 
-    Along an edge the tile is looked at in 65 places and wherever the rough floor changes its slope.
+    An edge's tile is looked at in 65 places and wherever the rough floor's slope changes.
     """
     places, parts = _looked_at(site.rough.mesh, site.thresholds)
     found = standing(site.bed, places)

@@ -36,7 +36,7 @@ class Lining:
 def lining(site: Site, finished: Heights) -> Lining:
     """The lining of a planned bed.
 
-    Codes differ on how far it goes over the finished threshold: the highest figure meets them all, a curb's too.
+    Codes differ on how far it goes over the finished threshold: the highest meets all, a curb's too.
     """
     rules = site.rules
     asked = (rules.lining_over_threshold_upc, rules.lining_over_threshold_ipc)

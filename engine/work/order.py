@@ -54,7 +54,7 @@ def dated(tasks: Iterable[Task], start: date | None) -> Iterator[Step]:
 
 
 def _days(task: Task) -> int:
-    """How many days after a task's day the next one can begin.
+    """How many days after a task's the next can begin.
 
     Work fills days of eight hours; what stands by itself (a flood) or sets goes by the clock.
     """

@@ -133,7 +133,7 @@ def _ways(reaches: Sequence[Reach], points: Array) -> Array:
 
 
 def _with_ways(reaches: Sequence[Reach], triangles: Array, step: float) -> tuple[Array, Array]:
-    """Triangles (t, 3, 2), quartered where ways bend in them by more than a step, and their corners' ways (t, 3)."""
+    """Triangles (t, 3, 2), quartered where ways in them bend over a step, and their corners' ways (t, 3)."""
     ways = _ways(reaches, triangles.reshape(-1, 2)).reshape(-1, 3)
     for _ in range(_MOST_QUARTERINGS):
         middles = (triangles + np.roll(triangles, -1, axis=1)) / 2

@@ -77,7 +77,7 @@ class Site:
 
     @cached_property
     def curb_top(self) -> float | None:
-        """The finished curb's top over the datum [mm]; None where there is no curb, or its height is not known."""
+        """The finished curb's top over the datum [mm]; None without a curb of known height."""
         drop = self.job.curb.drop
         if drop is None or self.line is None or not self.edges(EdgeKind.CURB):
             return None

@@ -9,7 +9,7 @@ from engine.work.cautions import Caution
 
 @record
 class Said:
-    """A sentence or more without a full stop at the end, and the source of its figures; empty where it has none."""
+    """A sentence or more without a full stop at the end, and its figures' source; empty where it has none."""
 
     text: str
     source: str = ""

@@ -33,7 +33,7 @@ _OF_QUARTERS = _found.reshape(4, 3)
 class Care(NamedTuple):
     """How closely to integrate.
 
-    agreed: of the mean, a triangle and its quarters that differ by less need no finer look; halvings: at most.
+    agreed: of the mean, a triangle off its quarters by less needs no finer look; halvings: at most.
     """
 
     agreed: float = 4e-3
@@ -46,7 +46,7 @@ CLOSE = Care(5e-4, 6)  # for what has a sharp edge somewhere, such as water
 
 @result
 class Looks:
-    """Triangles (t, 3, 2) and the places at which a function on them is looked at: coarsely, then in quarters."""
+    """Triangles (t, 3, 2) and the places where a function on them is looked at: coarsely, then in quarters."""
 
     triangles: Array
 

@@ -258,7 +258,7 @@ class ValleyWalls(ManyFalls):
         return heights
 
     def _part(self, points: Array, facet: Index) -> Array:
-        """The part of the way from the drain's centre to its facet's far side that each point lies at (k,) [-]."""
+        """The part from the drain's centre to its facet's far side that each point lies at (k,) [-]."""
         normals, offsets = self._sides
         far = facet + len(self.mesh.areas)
         return np.asarray(1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet])

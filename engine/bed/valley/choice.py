@@ -69,7 +69,7 @@ def choose(room: Room, most: float | None) -> Chosen | None:
 
 
 def _all(surveyor: Surveyor, trials: list[Trial], aim: float, *, whole: bool) -> list[Filling]:
-    """What the trials come to, each set of valleys once; unless the whole is wanted, up to one that is good enough."""
+    """What the trials come to, each set of valleys once; unless all are wanted, up to one that is good enough."""
     seen: set[bytes] = set()
     found: list[Filling] = []
     gentlest = math.inf
@@ -100,7 +100,7 @@ def _net(room: Room, trial: Trial) -> Net | None:
 
 
 def _lowest(found: list[Filling], most: float | None) -> Iterator[Filling]:
-    """The lowest filling, the gentlest of several as low, if within the limit: then the others need not be asked."""
+    """The lowest filling, the gentlest of several as low, if within the limit: then no others are asked."""
     height = min((filling.height for filling in found), default=0.0)
     as_low = (filling for filling in found if filling.height == height)
     best = min(as_low, key=lambda filling: filling.steepest, default=None)

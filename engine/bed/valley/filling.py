@@ -50,7 +50,7 @@ class Filling:
 
 
 def filled(surveyor: Surveyor, net: Net, highest: float = np.inf) -> Filling | None:
-    """The net filled, its walls as low as can be; None where nothing fits, or only higher than `highest` [mm]."""
+    """The net filled, its walls at their lowest; None where nothing fits, or only over `highest` [mm]."""
     strips = _strips(surveyor, net)
     if strips is None:
         return None

@@ -195,7 +195,7 @@ def _chains(nodes: tuple[Node, ...]) -> list[list[Node]]:
 
 
 def _told(chain: list[Node]) -> list[tuple[Node, float]]:
-    """The corners of a run that stand for it, one for each so much turn, with the turn that each stands for."""
+    """The corners that stand for a run, one for each so much turn, with the turn that each stands for."""
     if len(chain) == 1:
         return [(chain[0], 0.0)]
     turned = np.cumsum([_turn(node) for node in chain])
