@@ -1,10 +1,11 @@
 """How long a plan with valleys takes, and how near its bed comes to the bounds, over many random rooms.
 
-The rooms are the tests' own: up to twelve corners, part of the floor hidden from the drain.
+The rooms are the tests' own: up to twelve corners, or exactly so many, part of the floor hidden from the drain.
 """
 
 from __future__ import annotations
 
+import itertools
 import sys
 import time
 from dataclasses import dataclass
@@ -18,6 +19,7 @@ from engine.plan import plan
 
 TARGET = 0.040  # [s] the median plan
 ROOMS = 60
+MOST_CORNERS = 12
 _JOB = """format = 1
 [job]
 name = "bench"
@@ -65,12 +67,17 @@ def _rooms():
     return rooms
 
 
-def valleys(count=ROOMS):
-    """What plans of so many random rooms take and come to."""
-    rooms, times, heights, falls = _rooms(), [], [], []
-    for seed in range(count):
-        corners, (x, y) = rooms.hidden_room(seed)
-        job = parse_job(_JOB.format(corners=corners.tolist(), x=x, y=y))
+def _hidden(count, corners):
+    """So many random rooms, of any number of corners or of exactly so many."""
+    rooms = map(_rooms().hidden_room, itertools.count())
+    return itertools.islice((room for room in rooms if corners in (None, len(room[0]))), count)
+
+
+def valleys(count=ROOMS, corners=None):
+    """What plans of so many random rooms take and come to; corners: of exactly so many, else of up to twelve."""
+    times, heights, falls = [], [], []
+    for ring, (x, y) in _hidden(count, corners):
+        job = parse_job(_JOB.format(corners=ring.tolist(), x=x, y=y))
         start = time.perf_counter()
         bed = plan(job).bed
         times.append(time.perf_counter() - start)
