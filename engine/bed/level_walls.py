@@ -16,7 +16,7 @@ from engine.survey.spot import Spot
 from engine.types import Array
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)
-_LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run
+LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run
 _ROOM = 1.5  # for what lies between samples
 
 
@@ -131,7 +131,7 @@ def runs(reach: Reach, *, square: bool) -> Runs:
     edges, flange, centre = reach.edges, reach.flange, reach.flange.centre
     if square:
         feet = centre - reach.offs[:, None] * edges.inward
-        return _runs(np.maximum(reach.offs - flange.rim(-edges.inward), _LEAST_RUN), feet, stretches)
+        return _runs(np.maximum(reach.offs - flange.rim(-edges.inward), LEAST_RUN), feet, stretches)
 
     def run(points: Array) -> Array:
         offset = points - centre

@@ -18,7 +18,7 @@ from engine.types import Array, Mask, Shape
 _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
 _FEWEST = 3  # places of a ring; a sliver has no more that turn
-_CLEAR = 1.0  # [mm] ridges keep this far from every flange
+CLEAR = 1.0  # [mm] ridges keep this far from every flange
 _DIRECTIONS = 36  # in which ridges from corners that point into the floor are tried
 MOST_CUT = 4  # drains, for which ridges from corners are tried: of more it would take too long
 _FLANGE_SEGMENTS = 16
@@ -96,7 +96,7 @@ def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
         roomy = shapely.buffer(mains, _ON_RIDGE, join_style="mitre")
         common = shapely.length(shapely.intersection(shapely.boundary(strays)[:, None], roomy))
         stray, main = np.unravel_index(int(np.argmax(common)), common.shape)
-        if common[stray][main] < _CLEAR:
+        if common[stray][main] < CLEAR:
             return None
         joined = strays.pop(int(stray))
         mains[main] = shapely.snap(mains[main], joined, _ON_RIDGE)
@@ -123,7 +123,7 @@ def _checked(
 @lru_cache(maxsize=16)
 def _room_round(flange: Flange) -> Shape:
     whole = flange.polygon if not flange.is_round else shapely.buffer(shapely.points(flange.centre), flange.half)
-    return shapely.buffer(whole, _CLEAR, quad_segs=_FLANGE_SEGMENTS)
+    return shapely.buffer(whole, CLEAR, quad_segs=_FLANGE_SEGMENTS)
 
 
 def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
@@ -224,9 +224,9 @@ def cut_floors(floor: FloorOutline) -> Shape:
     pieces, cut = pieces[from_corner], cut[from_corner]
     first = np.diff(cut, prepend=-1) > 0  # of each line
     cut, spans = cut[first], shapely.length(pieces[first])
-    cut, spans = cut[spans >= _CLEAR], spans[spans >= _CLEAR]
+    cut, spans = cut[spans >= CLEAR], spans[spans >= CLEAR]
     # On past the wall: a cut that ended at it would miss it by a last digit, and part nothing.
-    pieces = shapely.linestrings(np.stack([corners[cut], corners[cut] + (spans + _CLEAR)[:, None] * rays[cut]], axis=1))
+    pieces = shapely.linestrings(np.stack([corners[cut], corners[cut] + (spans + CLEAR)[:, None] * rays[cut]], axis=1))
     webs = shapely.union(shapely.boundary(floor.polygon), pieces)
     faces, cut = shapely.get_parts(shapely.polygonize(webs[:, None]), return_index=True)
     whole = shapely.area(faces) > _LEAST_AREA

@@ -20,7 +20,7 @@ from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 from engine.types import Array, Mask
 
-_EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
+EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
 _FEW = 200  # points; of so few it is asked as quickly whether they are seen
 _NONE = np.empty((0, 2))
@@ -81,7 +81,7 @@ class Reach:
     @property
     def sees_whole(self) -> bool:
         """Whether the flange's centre sees the whole floor."""
-        return bool(self.offs.min() >= _EDGE_ON)
+        return bool(self.offs.min() >= EDGE_ON)
 
     @cached_property
     def is_open(self) -> bool:

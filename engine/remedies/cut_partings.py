@@ -8,10 +8,10 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.bed.parts import CALM, MOST_CUT, cut_floors, floor_of
-from engine.bed.reach import bends_of
+from engine.bed.reach import EDGE_ON, bends_of
 from engine.bed.sight import Edges
 from engine.records import result
-from engine.remedies.parted_moves import ALLOWED, EDGE_ON, Part, Parting, walls_at
+from engine.remedies.parted_moves import ALLOWED, Part, Parting, walls_at
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
 

@@ -11,6 +11,9 @@ import numpy as np
 import shapely
 
 from engine.bed.flange import Flange
+from engine.bed.level_walls import LEAST_RUN
+from engine.bed.parts import CLEAR
+from engine.bed.reach import EDGE_ON
 from engine.bed.sight import Edges
 from engine.figures import GUARD
 from engine.records import result
@@ -20,11 +23,8 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
 
 ALLOWED = 1 + 1e-9  # times the most fall
-EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
-_CLEAR = 1.0  # [mm] ridges and walls keep this far from every flange
 _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange
 _SHORT = 1e-6  # [mm] a piece of wall no longer is none
-_LEAST_RUN = 1.0  # [mm] square to a wall's line that comes nearer to the rim it is this
 _IN_CELL = 1e-6  # [mm]
 SQUARE = float(np.sqrt(2.0))  # times as far as it is moved a square flange's run changes at most
 
@@ -148,7 +148,7 @@ class Parting:
         lean = slack * (1.0 if flange.is_round else SQUARE)
         spare = [ridge.least - _support(flange, ridge, 1) for ridge in ridges]
         most_spare = [ridge.most - _support(flange, ridge, -1) for ridge in ridges]
-        is_crowded = reduce(np.minimum, most_spare, to_walls + lean) < _CLEAR
+        is_crowded = reduce(np.minimum, most_spare, to_walls + lean) < CLEAR
         return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
@@ -157,7 +157,7 @@ class Parting:
             ),
             is_blind=is_crowded | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
             is_seen=self._is_seen(place, off - slack[:, None], ridges),
-            may_crowd=reduce(np.minimum, spare, to_walls - lean) < _CLEAR * (1 if flange.is_round else _MAY_CROWD),
+            may_crowd=reduce(np.minimum, spare, to_walls - lean) < CLEAR * (1 if flange.is_round else _MAY_CROWD),
         )
 
     def _is_seen(self, place: Array, off: Array, ridges: list[Ridge]) -> Mask:
@@ -204,15 +204,15 @@ class Parting:
         cell: the ridges, both ends of each wall's piece off the flange's middle (k, e, 2), whether there is slack (k,).
         """
         ridges, ends, is_loose = cell
-        runs = np.maximum(off - flange.rim(-self.edges.inward), _LEAST_RUN)
+        runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
         for ridge in ridges:
             on_it = [(end * ridge.towards[:, None]).sum(axis=2) > ridge.inner[:, None] - _IN_CELL for end in ends]
             is_side = (held & (on_it[0] | on_it[1])).any(axis=1) & ~is_loose
-            run = np.maximum(ridge.most - flange.rim(ridge.towards), _LEAST_RUN)
+            run = np.maximum(ridge.most - flange.rim(ridge.towards), LEAST_RUN)
             far = np.where(is_side, np.maximum(far, run), far)
             # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
-            near = np.minimum(near, np.where(is_side, run, np.maximum(ridge.most - flange.halves.min(), _LEAST_RUN)))
+            near = np.minimum(near, np.where(is_side, run, np.maximum(ridge.most - flange.halves.min(), LEAST_RUN)))
         return far, near
 
 
