@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engine.remedies.by_rule import remedies
-from engine.remedies.remedy import Answer, Remedy, Superseded, changed
+from .by_rule import remedies
+from .remedy import Answer, Remedy, Superseded, changed
 
 __all__ = ["Answer", "Remedy", "Superseded", "changed", "remedies"]

@@ -13,10 +13,11 @@ from textual.widget import Widget
 from engine.records import record
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
-from tui.widgets.lines import Lines
-from tui.widgets.pane import Pane
-from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
+
+from .lines import Lines
+from .pane import Pane
+from .telling import Telling
 
 if TYPE_CHECKING:
     from textual import events
