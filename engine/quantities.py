@@ -12,9 +12,21 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any, NoReturn, TypeAlias
 
-from .dimensions import CUBIC_FOOT, DEFINITIONS, FACTORS, FOOT, INCH, LITRE, POUND, PSF, SPELLINGS, Dimension, Units
-from .errors import QuantityError, shown
-from .figures import (
+from engine.dimensions import (
+    CUBIC_FOOT,
+    DEFINITIONS,
+    FACTORS,
+    FOOT,
+    INCH,
+    LITRE,
+    POUND,
+    PSF,
+    SPELLINGS,
+    Dimension,
+    Units,
+)
+from engine.errors import QuantityError, shown
+from engine.figures import (
     format_angle,
     format_area,
     format_fall,
@@ -28,8 +40,8 @@ from .figures import (
     round_down,
     round_up,
 )
-from .phrases import joined, phrase
-from .signs import has_unit, plain_signs
+from engine.phrases import joined, phrase
+from engine.signs import has_unit, plain_signs
 
 __all__ = [
     "CUBIC_FOOT",

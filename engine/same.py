@@ -2,7 +2,7 @@
 
 from typing import Generic, TypeVar
 
-from .records import result
+from engine.records import result
 
 _Kept = TypeVar("_Kept")
 

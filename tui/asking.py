@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from .early_keys import EarlyKeysScreen
+from tui.early_keys import EarlyKeysScreen
 
 if TYPE_CHECKING:
-    from .filing import Filing
+    from tui.filing import Filing
 
 
 class AskingScreen(EarlyKeysScreen):

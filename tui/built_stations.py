@@ -10,9 +10,8 @@ from engine.proof.stations import worth_reading
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-
-from .reading_entries import BUILT, reading_keys
-from .stations import listed_own, located
+from tui.reading_entries import BUILT, reading_keys
+from tui.stations import listed_own, located
 
 _ONE_PLACE = 1.0  # [mm]
 

@@ -2,11 +2,10 @@
 
 from engine.errors import FileError
 from engine.phrases import phrase
-
-from .asking import AskingScreen
-from .settings import THEME, TONGUE, remember
-from .themes import THEME_WORDS, following
-from .tongues import speak, spoken
+from tui.asking import AskingScreen
+from tui.settings import THEME, TONGUE, remember
+from tui.themes import THEME_WORDS, following
+from tui.tongues import speak, spoken
 
 
 class ChoosingScreen(AskingScreen):

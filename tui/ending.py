@@ -10,13 +10,12 @@ from textual.worker import WorkerFailed
 
 from engine import __version__
 from engine.phrases import Phrase, joined, phrase
-
-from .drafts import state_folder
+from tui.drafts import state_folder
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from .desk import Desk
+    from tui.desk import Desk
 
 _TRACE = "fault.txt"
 

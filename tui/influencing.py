@@ -11,8 +11,7 @@ from engine.remedies import Superseded
 from engine.sheets.influence import influences
 from engine.sheets.why_text import rests_on
 from engine.why import figure_paths
-
-from .explanations import explanation
+from tui.explanations import explanation
 
 
 class Influencing:

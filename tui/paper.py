@@ -6,8 +6,7 @@ from engine.errors import FileError
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.saving import replace_file
-
-from .planned import own_faults
+from tui.planned import own_faults
 
 
 def refuse_place(page: str, job: str) -> None:

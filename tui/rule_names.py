@@ -1,8 +1,7 @@
 """What each rule is about, in a few words: its name in files and reports is for support."""
 
 from engine.phrases import phrase, shaped
-
-from .terminal import capital
+from tui.terminal import capital
 
 _NAMES = {
     "bed-below-floor": phrase("the bed under the rough floor"),

@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from engine.job.model import Job
-
-from .entries import entered, read_again, settled, text_at
-from .state import Pending, State
+from tui.entries import entered, read_again, settled, text_at
+from tui.state import Pending, State
 
 _MOST_STEPS = 500
 

@@ -8,8 +8,7 @@ from engine.job.lettering import corner_count, corner_name
 from engine.job.model import Job
 from engine.job.reading import read
 from engine.job.schema import SIDE, TAPE
-
-from .groups import Incomplete, measured, rows_of, texts_of
+from tui.groups import Incomplete, measured, rows_of, texts_of
 
 
 class Tapes:

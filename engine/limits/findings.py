@@ -17,7 +17,8 @@ class Level(StrEnum):
 class Finding:
     """One thing that a check has to say; x, y in [mm] only where it has a place.
 
-    `key` is the job entry the remedy touches; `change` lists entries (key path, text) that surely clear the finding.
+    `key` is the job entry the remedy touches; `change` lists entries (key path, text) that surely clear the finding;
+    `drains` are the numbers of those, or whose parts, it is about, none where it is about no single ones.
     """
 
     rule: str
@@ -29,3 +30,4 @@ class Finding:
     y: float | None = None
     key: str | None = None
     change: tuple[tuple[str, str], ...] = ()
+    drains: tuple[int, ...] = ()

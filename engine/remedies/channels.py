@@ -1,7 +1,5 @@
 """Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -11,14 +9,13 @@ from engine.bed.flange import Flange
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
+from engine.remedies.nearest import Lattice, anywhere, nearest
+from engine.remedies.regions import clear_places
+from engine.remedies.remedy import Change, Idea
+from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
-
-from .nearest import Lattice, anywhere, nearest
-from .regions import clear_places
-from .remedy import Change, Idea
-from .trials import Trials
 
 _TRIES = 2  # places that are planned
 
@@ -107,7 +104,7 @@ def _clear_stretch(floor: FloorOutline, flange: Flange) -> tuple[float, float] |
 
 def _channel(trials: Trials, finding: Finding) -> tuple[int, FloorOutline, Flange] | None:
     floor, flanges = trials.plan.outline, trials.flanges
-    number = int((finding.key or "drains[0]").partition("[")[2].partition("]")[0])
+    number = (finding.drains or (0,))[0]
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or number >= len(flanges):
         return None
     return (number, floor, flanges[number]) if flanges[number].is_channel else None

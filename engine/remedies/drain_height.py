@@ -1,7 +1,5 @@
 """All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 
@@ -47,26 +45,30 @@ def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
-    measured = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
-    drops = list(measured.values())  # those left open go along
-    if not drops or math.isinf(up) or _is_into_wood(trials, up):
-        return
+    measured = [i for i, drain in enumerate(trials.job.drains) if drain.drop is not None]  # those left open go along
+    if not math.isinf(up) and not _is_into_wood(trials, up):
+        name = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
+        yield from drains_moved(trials, measured, up, name)
+
+
+def drains_moved(trials: Trials, numbers: list[int], up: float, name: str) -> Iterator[Idea]:
+    """The drains of these numbers, which have drops, moved by `up` [mm], rounded as above."""
+    drops = {i: drop.value for i in numbers if (drop := trials.job.drains[i].drop) is not None}
     step, is_up = trials.step, up > 0
-    rounded = round_down if is_up else round_up
-    moved = [rounded(drop - up, step) for drop in drops]
-    if min(moved) <= 0:
+    new = {i: (round_down if is_up else round_up)(drop - up, step) for i, drop in drops.items()}
+    if min(new.values(), default=0.0) <= 0:
         return
-    by = max(abs(new - old) for new, old in zip(moved, drops, strict=True))
-    texts = [trials.text(drop) for drop in moved]
-    one = len(texts) == 1
-    drains = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
+    by = max(abs(new[i] - drop) for i, drop in drops.items())
+    texts = [trials.text(drop) for drop in new.values()]
     reading = (
-        phrase("line reading {drop}", drop=texts[0]) if one else phrase("line readings {drops}", drops=", ".join(texts))
+        phrase("line reading {drop}", drop=texts[0])
+        if len(texts) == 1
+        else phrase("line readings {drops}", drops=", ".join(texts))
     )
-    parts = {"drains": drains, "by": trials.text(round_up(by, step / 2)), "reading": reading}
+    parts = {"drains": name, "by": trials.text(round_up(by, step / 2)), "reading": reading}
     yield Idea(
         phrase("raise {drains} by {by}: {reading}" if is_up else "lower {drains} by {by}: {reading}", **parts),
-        tuple((f"drains[{i}].drop", text) for i, text in zip(measured, texts, strict=True)),
+        tuple((f"drains[{i}].drop", text) for i, text in zip(new, texts, strict=True)),
         by,
     )
 

@@ -1,7 +1,5 @@
 """Which shapes of bed can meet both the least and the most fall in this room, and how true they must be built."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.bed.surfaces import Bed, Hidden
@@ -13,11 +11,10 @@ from engine.phrases import phrase
 from engine.plan import Plan
 from engine.quantities import format_length, round_down
 from engine.records import record
+from engine.remedies.remedy import Change
+from engine.remedies.shapes import channel_ideas
+from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
-
-from .remedy import Change
-from .shapes import channel_ideas
-from .trials import Trials
 
 _NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),
@@ -72,8 +69,7 @@ def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
 
 
 def _changes(trials: Trials, shape: BedShape, least: Limit) -> Iterator[Change]:
-    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
-    fall = (("bed.fall", least.text), *own)
+    fall = (("bed.fall", least.text), *trials.no_own_height)
     yield (("bed.shape", shape.value), *fall)
     if shape is BedShape.PLANE:
         yield from ((*idea.change, *fall) for idea in channel_ideas(trials))

@@ -1,7 +1,5 @@
 """The ridges between drains, one of which stands anywhere within a slack of a place: what they can be at most."""
 
-from __future__ import annotations
-
 from itertools import combinations
 from typing import NamedTuple
 

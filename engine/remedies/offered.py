@@ -1,17 +1,14 @@
 """The change that a check itself names: taken as it is, with figures to build by."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from engine.job.model import BedShape
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, parse, round_down, round_up
-
-from .remedy import Idea
-from .shapes import even_fall
-from .trials import Trials
+from engine.remedies.remedy import Idea
+from engine.remedies.shapes import even_fall
+from engine.remedies.trials import Trials
 
 
 def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:

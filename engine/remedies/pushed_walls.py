@@ -1,7 +1,5 @@
 """A floor made larger: which wall to push out, and what the measurements of the outline then come to."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from dataclasses import replace

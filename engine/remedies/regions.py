@@ -1,7 +1,5 @@
 """Where a drain may stand: its flange clear of the walls, the floor in its sight, its runs alike."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import lru_cache
 

@@ -1,7 +1,5 @@
 """What a remedy is, and how its change is made to a job."""
 
-from __future__ import annotations
-
 import re
 from typing import NamedTuple, TypeAlias
 

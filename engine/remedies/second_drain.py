@@ -1,7 +1,5 @@
 """One drain more, like the first, where those there are do not see the whole floor: a place from which all part it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
@@ -19,13 +17,12 @@ from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding
 from engine.limits.words import place_words
 from engine.phrases import phrase
+from engine.remedies.regions import clear_places
+from engine.remedies.remedy import Change, Idea
+from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
-
-from .regions import clear_places
-from .remedy import Change, Idea
-from .trials import Trials
 
 _GRID = 16  # places tried across the floor's longer side
 _PARTED = 16  # places, nearest to the middle of what is hidden, at which the floor is parted
@@ -125,11 +122,10 @@ def _off_sight(edges: Edges, flanges: tuple[Flange, ...], walls: Mask) -> tuple[
 def _entries(trials: Trials, place: Array) -> Change:
     first, key = trials.job.drains[0], f"drains[{len(trials.job.drains)}]"
     x, y = (trials.text(value) for value in place.tolist())
-    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     return (
         *(((f"{key}.kind", first.kind.value),) if first.kind else ()),
         *(((f"{key}.size", str(first.size.text)),) if first.size else ()),
         (f"{key}.at", f"x {x}, y {y}"),
         *(((f"{key}.drop", str(first.drop.text)),) if first.drop else ()),
-        *own,
+        *trials.no_own_height,
     )

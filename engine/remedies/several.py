@@ -1,7 +1,5 @@
 """One of several drains changed: set higher or lower, or moved off what makes its part too steep."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -14,7 +12,7 @@ from engine.limits.checks.case import is_above
 from engine.limits.checks.proud import proud_drains
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.quantities import round_down, round_up
+from engine.remedies.drain_height import drains_moved
 from engine.remedies.parted_moves import Parting
 from engine.remedies.places import least_moves, parting
 from engine.remedies.remedy import Idea
@@ -30,7 +28,7 @@ def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
     if isinstance(bed, Needs | Hidden):
         return
     for proud in proud_drains(bed):
-        if finding.key == f"drains[{proud.drain}].drop":
+        if finding.drains == (proud.drain,):
             yield from _set(trials, proud.drain, -proud.by)
             yield from _set(trials, proud.lower, proud.by)
 
@@ -62,32 +60,12 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
     if not isinstance(bed, PartedWalls) or most is None:
         return None
     steep = [i for i, part in enumerate(bed.beds) if is_above(part.most_fall, most.value)]
-    told = [found for found in trials.plan.findings if found.rule == finding.rule]  # one each, in the parts' order
-    others = set(steep) - {steep[told.index(finding)]}
+    others = set(steep) - set(finding.drains)
     return parting(trials, tuple(i for i in range(len(bed.beds)) if i not in others), mark_step(trials.job))
 
 
 def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
-    drop = trials.job.drains[number].drop
-    if drop is None:
-        return
-    step, is_up = trials.step, up > 0
-    to = (round_down if is_up else round_up)(drop.value - up, step)
-    if to <= 0:
-        return
-    by, reading = abs(to - drop.value), trials.text(to)
-    yield Idea(
-        phrase(
-            "raise drain {number} by {by}: line reading {reading}"
-            if is_up
-            else "lower drain {number} by {by}: line reading {reading}",
-            number=number + 1,
-            by=trials.text(round_up(by, step / 2)),
-            reading=reading,
-        ),
-        ((f"drains[{number}].drop", reading),),
-        by,
-    )
+    return drains_moved(trials, [number], up, phrase("drain {number}", number=number + 1))
 
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:

@@ -1,7 +1,5 @@
 """Another shape of bed, or a channel in the drain's stead."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -17,12 +15,11 @@ from engine.limits.checks.falls import most_wanted
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
+from engine.remedies.remedy import Change, Idea
+from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Shape
-
-from .remedy import Change, Idea
-from .trials import Trials
 
 _WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
 _WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}
@@ -47,11 +44,14 @@ def level_walls(trials: Trials, _: Finding) -> Iterator[Idea]:
 def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
     if trials.job.bed.shape is shape:
         return
-    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     planned, least, most = planned_fall(trials.case), most_wanted(trials.case)[1], trials.plan.rulebook.most_fall
     limit = least if is_below(planned, least.value) else most if most and is_above(planned, most.value) else None
     fall = format_fall(planned, trials.units) if limit is None else trials.case.limit_fall(limit)
-    change = (("bed.shape", shape.value), *(() if limit is None else (("bed.fall", limit.text),)), *own)
+    change = (
+        ("bed.shape", shape.value),
+        *(() if limit is None else (("bed.fall", limit.text),)),
+        *trials.no_own_height,
+    )
     level = walls_after(trials, change) if shape is BedShape.EVEN_FALL else ""
     says = phrase("take {shape} at {fall}{level}", shape=_NAMES[shape], fall=fall, level=level)
     yield Idea(says, change)
@@ -141,7 +141,6 @@ def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]
 
 def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
     at = (("drains[0].at", ""),) if drain.at is not None else ()
-    own = (("bed.wall_height", ""),) if trials.job.bed.wall_height is not None else ()
     return (
         *at,
         ("drains[0].kind", DrainKind.CHANNEL.value),
@@ -149,7 +148,7 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
         ("drains[0].from", ends[0]),
         ("drains[0].to", ends[1]),
         ("bed.shape", BedShape.PLANE.value),
-        *own,
+        *trials.no_own_height,
     )
 
 
@@ -158,7 +157,7 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:
         return
-    number = int((finding.key or "").removeprefix("drains[").partition("]")[0]) if len(flanges) > 1 else 0
+    number = (finding.drains or (0,))[0]
     flange, step = flanges[number], trials.step
     others = [shapely.Polygon(each.corners) for i, each in enumerate(flanges) if i != number]
     far = [_to_wall(floor, flange, side, others) for side in (-1.0, 1.0)]

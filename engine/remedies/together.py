@@ -1,7 +1,5 @@
 """Two changes together, where each that would do alone brings a stop; and whom to turn to where none will do."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 

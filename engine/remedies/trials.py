@@ -1,11 +1,9 @@
 """Trials: a change is planned once, and judged by what it clears and what it brings."""
 
-from __future__ import annotations
-
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cached_property
-from math import hypot
+from math import inf
 
 from engine.bed.drains import flanges
 from engine.bed.effort import effort
@@ -16,6 +14,7 @@ from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, plan
 from engine.quantities import FOOT, INCH, Units, format_length
+from engine.remedies.matched import apart, as_numbered, is_about, stands
 from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
 from engine.survey.spot import Needs
 
@@ -28,30 +27,17 @@ _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 
 
 _BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
-_SAME_PLACE = 1.0  # [mm]
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
-def _grave(plan: Plan, level: Level) -> Counter[str]:
-    """How often a plan has each rule's stop; against what is no stop itself, a bed too thin or thick counts as well."""
-    return Counter(
-        found.rule
-        for found in plan.findings
+def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
+    """The stops among findings; against what is no stop itself, a bed too thin or thick counts as well."""
+    return [
+        found
+        for found in findings
         if found.level is Level.STOP
         or (level is not Level.STOP and found.level is Level.CAUTION and found.rule in _BY_HEIGHT)
-    )
-
-
-def _is_same(found: Finding, finding: Finding, near: float) -> bool:
-    """Whether a finding of a changed job is that of the job as it was: of its kind, about its entry, at its place.
-
-    near [mm]: how far apart places are one.
-    """
-    places = found.x, found.y, finding.x, finding.y
-    if (found.rule, found.key) != (finding.rule, finding.key) or None in places:
-        return False
-    x, y, was_x, was_y = (value or 0.0 for value in places)
-    return hypot(x - was_x, y - was_y) < near
+    ]
 
 
 class Trials:
@@ -96,6 +82,11 @@ class Trials:
         floor = self.plan.outline
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
 
+    @property
+    def no_own_height(self) -> Change:
+        """What leaves a wall height of the user's own out."""
+        return () if self.job.bed.wall_height is None else (("bed.wall_height", ""),)
+
     def go_on(self) -> None:
         """Raises Superseded when the remedies are no longer wanted: asked before each long step."""
         if self._is_wanted is not None and not self._is_wanted():
@@ -131,7 +122,7 @@ class Trials:
         """Whether nothing more can be tried."""
         return self._left < _LIGHT or len(self._planned) >= _MOST
 
-    def after(self, change: Change) -> Trials | None:
+    def after(self, change: Change) -> "Trials | None":
         """The trials of the job with a change made; None where it cannot be made."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
@@ -143,14 +134,14 @@ class Trials:
         after = self.planned(idea.change)
         if after is None or len(after.needs) > len(self.plan.needs):
             return None  # another question in the place of one that is answered leaves it as far
-        before, now = self._counts, Counter(found.rule for found in after.findings)
-        alike = [found for found in after.findings if found.rule == finding.rule]
-        if len(alike) >= before[finding.rule] or any(_is_same(found, finding, _SAME_PLACE) for found in alike):
+        left = as_numbered(after.findings, idea.change)
+        if stands(finding, self.plan.findings, left):
             return None
+        before, now = self._counts, Counter(found.rule for found in left)
         grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
-        were, come = (_grave(plan, finding.level) for plan in (self.plan, after))
-        if any(self._is_new(found) for found in alike):
-            come[finding.rule] = before[finding.rule] + 1
+        were, come = (_grave(findings, finding.level) for findings in (self.plan.findings, left))
+        more = Counter(found.rule for found in come) - Counter(found.rule for found in were)
+        more.update(found.rule for found in come if self._is_new(found, finding.rule))
         return Remedy(
             says=idea.says,
             change=idea.change,
@@ -160,7 +151,11 @@ class Trials:
                 for rule in dict.fromkeys((finding.rule, *grave))
                 if rule == finding.rule or now[rule] < before[rule]
             ),
-            brings=tuple(rule for rule in come if come[rule] > were[rule] or self._is_graver(finding, rule, after)),
+            brings=tuple(
+                rule
+                for rule in dict.fromkeys(found.rule for found in come)
+                if more[rule] or self._is_graver(finding, rule, after)
+            ),
         )
 
     def _is_graver(self, finding: Finding, rule: str, after: Plan) -> bool:
@@ -172,10 +167,12 @@ class Trials:
             return now.most.value > before.most.value + NOISE
         return now.least.value < before.least.value - NOISE
 
-    def _is_new(self, found: Finding) -> bool:
-        if found.level is not Level.STOP or found.x is None:
+    def _is_new(self, found: Finding, rule: str) -> bool:
+        """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place."""
+        if found.level is not Level.STOP or (found.x is None and not found.drains):
             return False
-        return not any(_is_same(found, old, _NEAR) for old in self.plan.findings)
+        near = _NEAR if found.rule == rule else inf
+        return not any(is_about(found, old) and apart(found, old)[0] <= near for old in self.plan.findings)
 
     @cached_property
     def _counts(self) -> Counter[str]:

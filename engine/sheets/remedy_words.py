@@ -9,9 +9,8 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.plan import Needs, Plan
-
-from .figures import Figures, length, lengths, plain, ratio
-from .words import paragraph
+from engine.sheets.figures import Figures, length, lengths, plain, ratio
+from engine.sheets.words import paragraph
 
 if TYPE_CHECKING:
     from engine.remedies.fits import Fit

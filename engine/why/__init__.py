@@ -4,8 +4,7 @@ import re
 
 from engine.limits.figure_page import figure_page
 from engine.plan import Mark, Needs, Plan
-
-from .pages import Pages, mark_page, mark_place, named_page
+from engine.why.pages import Pages, mark_page, mark_place, named_page
 
 __all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]
 

@@ -13,16 +13,15 @@ from engine.quantities import Units
 from engine.records import record
 from engine.rings import following
 from engine.survey.outline import FloorOutline
-
-from . import practice
-from .practice import NO_SOURCE
-from .rules import load_of
-from .site import Site, box
-from .steps import Said, plain, sources
-from .words import area_over, length_over, length_under, time_words, volume_over
+from engine.work import practice
+from engine.work.practice import NO_SOURCE
+from engine.work.rules import load_of
+from engine.work.site import Site, box
+from engine.work.steps import Said, plain, sources
+from engine.work.words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
-    from .whole import Work
+    from engine.work.whole import Work
 
 NO_PRICES = phrase(
     "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."

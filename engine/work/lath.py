@@ -12,8 +12,7 @@ from engine.layout.packing import pack
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array
-
-from .site import Site, framed
+from engine.work.site import Site, framed
 
 _NOISE = 1e-6  # [mm]
 

@@ -5,11 +5,10 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.quantities import round_up
 from engine.records import record
-
-from . import practice
-from .heights import Heights
-from .rules import Rule
-from .site import Site, box
+from engine.work import practice
+from engine.work.heights import Heights
+from engine.work.rules import Rule
+from engine.work.site import Site, box
 
 
 @record

@@ -14,8 +14,7 @@ from engine.records import result
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
-
-from .rules import Rules
+from engine.work.rules import Rules
 
 
 def build_up(job: Job) -> float:

@@ -4,8 +4,7 @@ from datetime import date
 
 from engine.phrases import joined
 from engine.records import record
-
-from .cautions import Caution
+from engine.work.cautions import Caution
 
 
 @record

@@ -33,3 +33,18 @@ def make():
         return parse_job("\n\n".join(parts))
 
     return build
+
+
+@pytest.fixture(scope="session")
+def several(make_plan):
+    """A plan of a floor with drains of 100 mm at these places: x, y and drop."""
+
+    def build(outline, *drains, **words):
+        (x, y, drop), *more = drains
+        extra = "".join(
+            f'[[drains]]\nkind = "round"\nsize = 100\nat = {{ x = {a}, y = {b} }}\ndrop = {down}\n'
+            for a, b, down in more
+        )
+        return make_plan(outline, at=(x, y), drop=drop, readings=[('"A"', 560)], extra=extra, **words)
+
+    return build

@@ -16,22 +16,6 @@ ROW = "rectangle = [3000, 1000]"
 LONG = "rectangle = [2000, 1000]"
 COMB = [(0, 0), (3600, 0), (3600, 2000), (2400, 2000), (2400, 900), (1200, 900), (1200, 2000), (0, 2000)]
 ZIG = [(0, 0), (2400, 0), (2400, 2000), (1600, 2000), (1600, 800), (800, 800), (800, 2000), (0, 2000)]
-FLAT = [('"A"', 560)]
-
-
-@pytest.fixture(scope="module")
-def several(make_plan):
-    """A plan of a floor with drains of 100 mm at these places: x, y and drop."""
-
-    def build(outline, *drains, **words):
-        (x, y, drop), *more = drains
-        extra = "".join(
-            f'[[drains]]\nkind = "round"\nsize = 100\nat = {{ x = {a}, y = {b} }}\ndrop = {down}\n'
-            for a, b, down in more
-        )
-        return make_plan(outline, at=(x, y), drop=drop, readings=FLAT, extra=extra, **words)
-
-    return build
 
 
 def answers(plan, rule):

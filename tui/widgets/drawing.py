@@ -5,11 +5,10 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from engine.plan import Plan
-
-from .ink import PictureLine
-from .looks import Looks
-from .painting import Painter
-from .ramps import Ramp
+from tui.widgets.ink import PictureLine
+from tui.widgets.looks import Looks
+from tui.widgets.painting import Painter
+from tui.widgets.ramps import Ramp
 
 
 class Drawing(Widget, can_focus=True):

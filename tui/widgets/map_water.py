@@ -22,8 +22,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from engine.proof.as_built import AsBuilt
-
-    from .map_frame import Frame
+    from tui.widgets.map_frame import Frame
 
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"

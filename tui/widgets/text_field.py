@@ -10,8 +10,7 @@ from tui.line import Line
 from tui.rows import TextRow
 from tui.terminal import harmless, sentence
 from tui.tongues import told
-
-from .field import MISSED, Field, enter_takes
+from tui.widgets.field import MISSED, Field, enter_takes
 
 _HOW = phrase("Ctrl+U clears")
 _EDITS: dict[str, Callable[[Line], Line]] = {

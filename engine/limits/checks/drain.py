@@ -9,12 +9,11 @@ import shapely
 from engine.bed.flange import Flange
 from engine.bed.surfaces import is_clear
 from engine.job.model import EdgeKind
+from engine.limits.checks.case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.types import Shape
-
-from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 
 
 def check_drains(case: Case) -> Iterator[Finding]:
@@ -43,14 +42,15 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
     return _misplaced(
         "drain-outside",
         at,
-        f"drains[{i}]",
+        (i,),
         says=phrase("the middle of {drain} is {where}", drain=_name(case, i), where=where),
         remedy=phrase("move it by more than {clear}: the floor begins {onto}", clear=case.worked(clear), onto=onto),
     )
 
 
-def _misplaced(rule: str, at: tuple[float, float], key: str, says: str, remedy: str) -> Finding:
-    return Finding(rule, Level.STOP, says, remedy, phrase("geometry"), *at, key)
+def _misplaced(rule: str, at: tuple[float, float], drains: tuple[int, ...], says: str, remedy: str) -> Finding:
+    key = f"drains[{drains[-1]}]" + ".at" * (len(drains) > 1)
+    return Finding(rule, Level.STOP, says, remedy, phrase("geometry"), *at, key, drains=drains)
 
 
 def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
@@ -63,7 +63,7 @@ def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
         yield _misplaced(
             "flanges-overlap",
             (x, y),
-            f"drains[{k}].at",
+            (i, k),
             says=phrase("the flanges of drain {first} and drain {second} overlap", first=i + 1, second=k + 1),
             remedy=phrase("move one of them until there is mud between the two, or leave one out"),
         )
@@ -83,7 +83,7 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
     yield _misplaced(
         "flange-over-wall",
         (x, y),
-        f"drains[{i}]",
+        (i,),
         says=phrase("the flange of {drain} reaches {over} over {walls}", drain=_name(case, i), over=over, walls=walls),
         remedy=phrase("move the drain more than {over} away from {walls}", over=over, walls=walls),
     )
@@ -95,7 +95,7 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
     return _misplaced(
         "flange-over-wall",
         (x, y),
-        f"drains[{i}]",
+        (i,),
         says=phrase(
             "the flange of {drain} touches the floor's edge {place}, so no bed fits between them",
             drain=_name(case, i),

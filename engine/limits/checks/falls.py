@@ -1,6 +1,7 @@
 """Fall: no line too flat to drain, none too steep to stand on."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from engine.bed.level_walls import LevelWalls
 from engine.bed.parted_walls import PartedWalls
@@ -9,13 +10,12 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step, waterproofing
 from engine.job.model import BedShape, Waterproofing
+from engine.limits.checks.case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall
+from engine.limits.checks.valleys import too_steep
 from engine.limits.rulebook import Figure, Limit, Measured
 from engine.limits.words import enough, fall_over, fall_under, fine
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
-
-from .case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall
-from .valleys import too_steep
 
 FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]
@@ -28,14 +28,14 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
     low = is_below(bed.least_fall, least.value)
     steep = most is not None and is_above(bed.most_fall, most.value)
     parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-    for part in parts:
+    drains = [(number,) for number in range(len(parts))] if len(parts) > 1 else [()]
+    for own, part in zip(drains, parts, strict=True):
         if is_below(part.least_fall, asked.value):
-            yield _low(case, bed, part.least_fall_at, (wanted, asked))
-    for number, part in enumerate(parts, start=1):
+            yield replace(_low(case, bed, part.least_fall_at, (wanted, asked)), drains=own)
+    for own, part in zip(drains, parts, strict=True):
         if most and is_above(part.most_fall, most.value):
             verdict = too_steep(case, part, most) if isinstance(part, ValleyWalls) else ""
-            known = verdict, number if len(parts) > 1 else 0
-            yield _steep(case, bed, part.most_fall_at, (least, most), known)
+            yield _steep(case, bed, part.most_fall_at, (least, most), (verdict, own))
     if (low or steep) and most and _is_plain(bed):
         yield from _unequal_runs(case, bed, least, most)
 
@@ -86,18 +86,20 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
     )
 
 
-def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known: tuple[str, int]) -> Finding:
-    """known: whether it can be gentler, in words; the number of its drain, 0 where there is one."""
-    (least, most), (verdict, drain) = limits, known
+def _steep(
+    case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known: tuple[str, tuple[int, ...]]
+) -> Finding:
+    """known: whether it can be gentler, in words; the drain in whose part it is, none where there is one."""
+    (least, most), (verdict, drains) = limits, known
     remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
     return Finding(
         rule="fall-steep",
         level=most.level,
         says=phrase(
             "the fall to drain {drain} is {fall} {where}, more than {most}{verdict}"
-            if drain
+            if drains
             else "the fall is {fall} {where}, more than {most}{verdict}",
-            drain=drain,
+            drain=drains[0] + 1 if drains else 0,
             fall=fall_over(spot.value, case.units),
             where=_where(case, bed, spot),
             most=case.limit_fall(most),
@@ -109,6 +111,7 @@ def _steep(case: Case, bed: Bed, spot: Spot, limits: tuple[Limit, Limit], known:
         y=spot.y,
         key=key,
         change=change,
+        drains=drains,
     )
 
 

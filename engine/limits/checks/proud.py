@@ -10,11 +10,10 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.flange import Flange
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
+from engine.limits.checks.case import NOISE, Case, Finding, Level, Needs
 from engine.limits.words import enough
 from engine.phrases import phrase
 from engine.types import Array
-
-from .case import NOISE, Case, Finding, Level, Needs
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 
@@ -81,5 +80,6 @@ def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
             x=float(place[0]),
             y=float(place[1]),
             key=f"drains[{number}].drop",
+            drains=(number,),
             change=((f"drains[{number}].drop", case.length(drop + enough(by, case.units))),),
         )

@@ -15,8 +15,7 @@ from engine.records import record
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
-
-    from .head import Sources
+    from engine.sheets.page.head import Sources
 
 
 @record
