@@ -8,10 +8,10 @@ from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from engine.errors import JobError
-    from engine.job.model import Job
-    from engine.job.toml_file import read_job, write_job
-    from engine.plan import Plan, plan
+    from .errors import JobError
+    from .job.model import Job
+    from .job.toml_file import read_job, write_job
+    from .plan import Plan, plan
 
 __all__ = ["Job", "JobError", "Plan", "plan", "read_job", "write_job"]
 

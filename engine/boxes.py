@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from engine.types import Array, Shape
+from .types import Array, Shape
 
 
 def box_round(shape: Shape) -> tuple[Array, Array]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Any, Self
 
-from engine.phrases import phrase
+from .phrases import phrase
 
 INCH = 25.4  # [mm]
 FOOT = 304.8  # [mm]

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
-from engine.types import Index
+from .types import Index
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
 
-from engine.dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
+from .dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
 
 GUARD = 1e-9  # of a step: float noise this small makes no further one
 _FINEST = 64  # the finest fraction of an inch that a tape shows

@@ -8,40 +8,40 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.bed.depth import Depth, Gap, depth
-from engine.bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
-from engine.bed.effort import refuse_overload
-from engine.bed.flange import Flange
-from engine.bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, Terms, build_bed
-from engine.job import defaults
-from engine.job.model import AtCorner, AtPoint, AtWall, Job, Place
-from engine.layout.marks import SPACING, Mark, MarkPlaces, MarkRules, mark_places, marks, with_centres
-from engine.layout.stock import StockPlan, stock_plan
-from engine.layout.straightedges import Straightedges, straightedges
-from engine.layout.strips import Strip, strips
-from engine.limits.checks import check_all, gravest_first
-from engine.limits.checks.case import Case
-from engine.limits.depth_limits import NO_LEAST_DEPTH, depth_limits
-from engine.limits.drain_range import DrainRange, drain_range
-from engine.limits.findings import Finding, Level
-from engine.limits.own_book import book_of
-from engine.limits.rulebook import Measured, Rulebook, default_fall
-from engine.limits.stages import Stages, Station
-from engine.phrases import phrase
-from engine.records import result
-from engine.survey.outline import FloorOutline, outline
-from engine.survey.places import locate_all
-from engine.survey.rough_floor import RoughFloor, rough_floor
-from engine.survey.spot import Needs
-from engine.types import Array
+from .bed.depth import Depth, Gap, depth
+from .bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
+from .bed.effort import refuse_overload
+from .bed.flange import Flange
+from .bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, Terms, build_bed
+from .job import defaults
+from .job.model import AtCorner, AtPoint, AtWall, Job, Place
+from .layout.marks import SPACING, Mark, MarkPlaces, MarkRules, mark_places, marks, with_centres
+from .layout.stock import StockPlan, stock_plan
+from .layout.straightedges import Straightedges, straightedges
+from .layout.strips import Strip, strips
+from .limits.checks import check_all, gravest_first
+from .limits.checks.case import Case
+from .limits.depth_limits import NO_LEAST_DEPTH, depth_limits
+from .limits.drain_range import DrainRange, drain_range
+from .limits.findings import Finding, Level
+from .limits.own_book import book_of
+from .limits.rulebook import Measured, Rulebook, default_fall
+from .limits.stages import Stages, Station
+from .phrases import phrase
+from .records import result
+from .survey.outline import FloorOutline, outline
+from .survey.places import locate_all
+from .survey.rough_floor import RoughFloor, rough_floor
+from .survey.spot import Needs
+from .types import Array
 
 if TYPE_CHECKING:
-    from engine.bed.least_bed import LeastBed
-    from engine.proof.as_built import AsBuilt
-    from engine.proof.hand import Room
-    from engine.proof.log import FloodLog
-    from engine.proof.tolerance import Sureness
-    from engine.work.whole import Work
+    from .bed.least_bed import LeastBed
+    from .proof.as_built import AsBuilt
+    from .proof.hand import Room
+    from .proof.log import FloodLog
+    from .proof.tolerance import Sureness
+    from .work.whole import Work
 
 __all__ = [
     "FloorOutline",
@@ -155,7 +155,7 @@ class Plan:
         least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
         if isinstance(self.bed, Needs | Hidden) or isinstance(self.rough, Needs) or least is None:
             return None
-        from engine.bed.least_bed import Demands, least_bed
+        from .bed.least_bed import Demands, least_bed
 
         demands = Demands(self.rulebook.least_fall.value, None if most is None else most.value, least.value)
         return least_bed(self.bed.reach, self.rough, demands, heads(self.job))
@@ -167,7 +167,7 @@ class Plan:
             return None
         if not self.readings:
             return None
-        from engine.proof.tolerance import sureness
+        from .proof.tolerance import sureness
 
         places = np.array([[station.x, station.y] for station in self.readings])
         return sureness(self.job, self.rough, self.depth, self.drains[0].flange.centre, places)
@@ -182,7 +182,7 @@ class Plan:
         """The room for the hand, for each trueness that is asked about; none before there are marks."""
         if isinstance(self.bed, Needs | Hidden) or isinstance(self.marks, Needs):
             return ()
-        from engine.proof.hand import rooms
+        from .proof.hand import rooms
 
         least, square = self.rulebook.least_fall.value, self.rulebook.measured is Measured.SQUARE
         return rooms(self.bed, self.marks, least, defaults.truenesses(self.job), square=square)
@@ -201,9 +201,9 @@ class Plan:
     def _work(
         self, floor: FloorOutline, drains: tuple[SetDrain, ...], rough: RoughFloor, bed: Bed, deep: Depth
     ) -> Work:
-        from engine.limits.work_rules import rules_of
-        from engine.work.site import Site
-        from engine.work.whole import Work
+        from .limits.work_rules import rules_of
+        from .work.site import Site
+        from .work.whole import Work
 
         site = Site(self.job, floor, drains, rough, bed, deep, rules_of(self.rulebook))
         strips, stock, edges = self.strips, self.stock, self.straightedges
@@ -267,8 +267,8 @@ class _Road:
         """Without readings of the finished bed nothing is loaded."""
         if not self.job.as_built or isinstance(stages.outline, Needs):
             return None, ()
-        from engine.proof.as_built import as_built
-        from engine.proof.findings import built_findings
+        from .proof.as_built import as_built
+        from .proof.findings import built_findings
 
         built = as_built(self.job, self.book, stages.outline, stages.drains, stages.bed)
         if isinstance(built, Needs):
@@ -279,7 +279,7 @@ class _Road:
         log = _judged(self.job, self.book)
         if log is None:
             return ()
-        from engine.proof.log import log_findings
+        from .proof.log import log_findings
 
         return tuple(log_findings(log, Case(self.job, self.book, stages)))
 
@@ -385,6 +385,6 @@ def _words(at: Place) -> str:
 def _judged(job: Job, book: Rulebook) -> FloodLog | None:
     if not job.flood_test.is_logged:
         return None
-    from engine.proof.log import flood_log
+    from .proof.log import flood_log
 
     return flood_log(job, book)

@@ -12,21 +12,9 @@ from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any, NoReturn, TypeAlias
 
-from engine.dimensions import (
-    CUBIC_FOOT,
-    DEFINITIONS,
-    FACTORS,
-    FOOT,
-    INCH,
-    LITRE,
-    POUND,
-    PSF,
-    SPELLINGS,
-    Dimension,
-    Units,
-)
-from engine.errors import QuantityError, shown
-from engine.figures import (
+from .dimensions import CUBIC_FOOT, DEFINITIONS, FACTORS, FOOT, INCH, LITRE, POUND, PSF, SPELLINGS, Dimension, Units
+from .errors import QuantityError, shown
+from .figures import (
     format_angle,
     format_area,
     format_fall,
@@ -40,8 +28,8 @@ from engine.figures import (
     round_down,
     round_up,
 )
-from engine.phrases import joined, phrase
-from engine.signs import has_unit, plain_signs
+from .phrases import joined, phrase
+from .signs import has_unit, plain_signs
 
 __all__ = [
     "CUBIC_FOOT",

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
-from engine.types import Array
+from .types import Array
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

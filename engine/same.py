@@ -2,7 +2,7 @@
 
 from typing import Generic, TypeVar
 
-from engine.records import result
+from .records import result
 
 _Kept = TypeVar("_Kept")
 

@@ -7,8 +7,8 @@ import stat
 from pathlib import Path
 from typing import NoReturn
 
-from engine.errors import FileError
-from engine.phrases import joined, phrase
+from .errors import FileError
+from .phrases import joined, phrase
 
 
 def replace_file(path: str | Path, data: bytes) -> None:

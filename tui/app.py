@@ -9,16 +9,16 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tui.key_gate import GatedApp
-from tui.settings import THEME, TONGUE, remembered
-from tui.terminal import harmless, is_colourless
-from tui.themes import THEMES
-from tui.tongues import speak, told, tongue_of
-from tui.wizard import WizardScreen
+from .key_gate import GatedApp
+from .settings import THEME, TONGUE, remembered
+from .terminal import harmless, is_colourless
+from .themes import THEMES
+from .tongues import speak, told, tongue_of
+from .wizard import WizardScreen
 
 if TYPE_CHECKING:
-    from tui.dialogs.dialog import Dialog
-    from tui.dialogs.start import StartDialog
+    from .dialogs.dialog import Dialog
+    from .dialogs.start import StartDialog
 
 _SIGNALS = ("SIGTERM", "SIGHUP")  # the second is not there on Windows
 
@@ -64,7 +64,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.exit(return_code=code)
 
     def _begin(self) -> None:
-        from tui.begin import begin  # noqa: PLC0415 - nothing that the first paint does not need comes before it
+        from .begin import begin  # noqa: PLC0415 - nothing that the first paint does not need comes before it
 
         self.wizard.asks(begin, self.wizard, self._path)
 
@@ -95,7 +95,7 @@ def run(path: str | None, tongue: str = "") -> int:
     app = FallmarkApp(path, tongue)
     app.run()
     if app.fault is not None:
-        from tui.ending import end_words  # noqa: PLC0415 - only a fault asks for it
+        from .ending import end_words  # noqa: PLC0415 - only a fault asks for it
 
         sys.stderr.write(f"{harmless(told(end_words(app.fault, app.wizard.desk)))}\n")
     return app.return_code or 0

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from tui.early_keys import EarlyKeysScreen
+from .early_keys import EarlyKeysScreen
 
 if TYPE_CHECKING:
-    from tui.filing import Filing
+    from .filing import Filing
 
 
 class AskingScreen(EarlyKeysScreen):

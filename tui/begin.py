@@ -8,19 +8,20 @@ from typing import TYPE_CHECKING
 
 from engine.errors import FallmarkError
 from engine.phrases import phrase
-from tui.dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
-from tui.drafts import Draft, left_behind
-from tui.faults import error_words
-from tui.key_gate import GatedApp
-from tui.terminal import harmless
-from tui.tongues import told
+
+from .dialogs.start import AS_SAVED, OPEN, SAMPLE, StartDialog
+from .drafts import Draft, left_behind
+from .faults import error_words
+from .key_gate import GatedApp
+from .terminal import harmless
+from .tongues import told
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from tui.desk import Desk
-    from tui.filing import Filing
-    from tui.wizard import WizardScreen
+    from .desk import Desk
+    from .filing import Filing
+    from .wizard import WizardScreen
 
 
 async def begin(screen: WizardScreen, path: Path | None) -> None:

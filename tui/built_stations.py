@@ -10,8 +10,9 @@ from engine.proof.stations import worth_reading
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.reading_entries import BUILT, reading_keys
-from tui.stations import listed_own, located
+
+from .reading_entries import BUILT, reading_keys
+from .stations import listed_own, located
 
 _ONE_PLACE = 1.0  # [mm]
 

@@ -11,7 +11,8 @@ from pathlib import Path
 from engine.errors import FallmarkError, FileError, harmless
 from engine.plan import Plan
 from engine.records import record
-from tui.planned import planned
+
+from .planned import planned
 
 OK, STOP, UNUSABLE = 0, 1, 2
 _FEWEST_TO_SHARE = 24  # fewer jobs are done before other processes have started

@@ -2,10 +2,11 @@
 
 from engine.errors import FileError
 from engine.phrases import phrase
-from tui.asking import AskingScreen
-from tui.settings import THEME, TONGUE, remember
-from tui.themes import THEME_WORDS, following
-from tui.tongues import speak, spoken
+
+from .asking import AskingScreen
+from .settings import THEME, TONGUE, remember
+from .themes import THEME_WORDS, following
+from .tongues import speak, spoken
 
 
 class ChoosingScreen(AskingScreen):

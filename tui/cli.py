@@ -19,7 +19,8 @@ from engine.errors import FallmarkError, harmless, shown
 
 if TYPE_CHECKING:
     from engine.plan import Plan
-    from tui.checking import Checked
+
+    from .checking import Checked
 
 OK = 0
 STOP = 1
@@ -122,7 +123,7 @@ def _wizard(arguments: list[str]) -> int:
         )
     if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
         raise UsageError("fallmark: the wizard needs a terminal; `fallmark plan JOB` prints a plan without one")
-    from tui.app import run
+    from .app import run
 
     return run(jobs[0] if jobs else None, options.tongue)
 
@@ -146,14 +147,14 @@ def _one_plan(arguments: list[str]) -> int:
     parser.add_argument("--html", metavar="FILE")
     options = parser.parse_args(arguments)
     if options.html is not None:
-        from tui.paper import refuse_place
+        from .paper import refuse_place
 
         refuse_place(options.html, options.job)
-    from tui.planned import own_faults, planned
+    from .planned import own_faults, planned
 
     plan = planned(options.job)
     if options.html is not None:
-        from tui.paper import write_page
+        from .paper import write_page
 
         write_page(plan, options.html)
     with own_faults(options.job):
@@ -182,7 +183,7 @@ def _sheet(plan: Plan, options: Namespace) -> str | None:
 def _check(arguments: list[str]) -> int:
     parser = _Arguments("check")
     parser.add_argument("jobs", metavar="JOB", nargs="+", type=_job)
-    from tui.checking import Tally, check_many, job_files
+    from .checking import Tally, check_many, job_files
 
     files, tally = job_files(parser.parse_args(arguments).jobs), Tally()
     for checked in _followed(check_many(files), len(files)):
@@ -200,7 +201,7 @@ def _followed(checked: Iterator[Checked], count: int) -> Iterator[Checked]:
     """With a bar, where there are many and a person sits before it."""
     if count < _LONG or not _is_terminal(sys.stderr):
         return checked
-    from tui.progress import with_progress
+    from .progress import with_progress
 
     return with_progress(checked, count, "checking", over_bar=_is_terminal(sys.stdout))
 
@@ -210,7 +211,8 @@ def _compare(arguments: list[str]) -> int:
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args(arguments)
     from engine.sheets.compare import compare_json, compare_text, differences
-    from tui.planned import own_faults, planned
+
+    from .planned import own_faults, planned
 
     first, second = planned(options.job), planned(options.other)
     with own_faults(options.job):
@@ -224,7 +226,7 @@ def _why(arguments: list[str]) -> int:
     parser = _Arguments("why", "job")
     parser.add_argument("figure", metavar="FIGURE")
     options = parser.parse_args(arguments)
-    from tui.planned import own_faults, planned
+    from .planned import own_faults, planned
 
     plan = planned(options.job)
     from engine.sheets.why_text import why_text

@@ -19,27 +19,28 @@ from engine.records import record
 from engine.remedies import changed
 from engine.remedies.remedy import Change
 from engine.why import Pages
-from tui.curing import Curing
-from tui.drafts import Draft, DraftFile, LeftBehind
-from tui.explaining import MAP_PAGE, field_page, figure_page, finding_page, line_page, line_words
-from tui.explanations import explanation
-from tui.faults import fault_words
-from tui.groups import Incomplete
-from tui.growing import with_row
-from tui.influencing import Influencing
-from tui.keys import Where
-from tui.planner import Planner, plan_job
-from tui.reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
-from tui.rows import ChoiceRow
-from tui.session import Session
-from tui.state import Pending, State
-from tui.step_names import StepName, StepState, step_of
-from tui.steps.all import STEP_CLASSES
-from tui.steps.step import FormStep, Step
-from tui.view import View
-from tui.widgets.findings import FindingsView
-from tui.widgets.looks import Looks
-from tui.widgets.map_pane import MapPane
+
+from .curing import Curing
+from .drafts import Draft, DraftFile, LeftBehind
+from .explaining import MAP_PAGE, field_page, figure_page, finding_page, line_page, line_words
+from .explanations import explanation
+from .faults import fault_words
+from .groups import Incomplete
+from .growing import with_row
+from .influencing import Influencing
+from .keys import Where
+from .planner import Planner, plan_job
+from .reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
+from .rows import ChoiceRow
+from .session import Session
+from .state import Pending, State
+from .step_names import StepName, StepState, step_of
+from .steps.all import STEP_CLASSES
+from .steps.step import FormStep, Step
+from .view import View
+from .widgets.findings import FindingsView
+from .widgets.looks import Looks
+from .widgets.map_pane import MapPane
 
 SAMPLE = "ferry_street.toml"
 _NANO = 1e9  # a second's nanoseconds, which a file's time is told in

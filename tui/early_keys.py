@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from textual.events import Key, Paste
 from textual.screen import Screen
 
-from tui.key_gate import GatedApp
+from .key_gate import GatedApp
 
 _AT_ONCE = frozenset({"quit", "theme", "tongue"})  # the actions that need no job
 

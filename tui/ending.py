@@ -10,12 +10,13 @@ from textual.worker import WorkerFailed
 
 from engine import __version__
 from engine.phrases import Phrase, joined, phrase
-from tui.drafts import state_folder
+
+from .drafts import state_folder
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from tui.desk import Desk
+    from .desk import Desk
 
 _TRACE = "fault.txt"
 

@@ -8,14 +8,15 @@ from engine.job.edit import entry_text, with_entry
 from engine.job.model import Drain, DrainKind, Job, Wall
 from engine.job.schema import OFFSET
 from engine.phrases import phrase
-from tui.faults import fault_words
-from tui.groups import Corners, Group, Incomplete, Walls, measured
-from tui.island_group import Islands
-from tui.own_figures import NEW, is_emptied, with_emptied_left, with_taken
-from tui.place_group import DrainPlace
-from tui.reading_entries import checked_own, own_section_of, reading_index, reading_text, section_of, with_reading_text
-from tui.state import Pending, State
-from tui.tape_group import Tapes
+
+from .faults import fault_words
+from .groups import Corners, Group, Incomplete, Walls, measured
+from .island_group import Islands
+from .own_figures import NEW, is_emptied, with_emptied_left, with_taken
+from .place_group import DrainPlace
+from .reading_entries import checked_own, own_section_of, reading_index, reading_text, section_of, with_reading_text
+from .state import Pending, State
+from .tape_group import Tapes
 
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"

@@ -10,13 +10,14 @@ from engine.remedies import Answer
 from engine.sheets.remedy_words import remedy_words
 from engine.survey.outline import FloorOutline
 from engine.why import Pages, explained
-from tui.explanations import explanation
-from tui.own_figures import figure_at
-from tui.results.lines import About
-from tui.rule_names import rule_name, rule_title
-from tui.terminal import sentence
-from tui.widgets.findings import level_words
-from tui.widgets.sheet import SheetLine
+
+from .explanations import explanation
+from .own_figures import figure_at
+from .results.lines import About
+from .rule_names import rule_name, rule_title
+from .terminal import sentence
+from .widgets.findings import level_words
+from .widgets.sheet import SheetLine
 
 _TO_SCALE = phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.")
 _LAYERS = phrase(

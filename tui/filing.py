@@ -7,18 +7,19 @@ from typing import Any
 
 from engine.errors import FallmarkError, FileError
 from engine.phrases import joined, phrase
-from tui.desk import Desk
-from tui.dialogs.keys_page import keys_dialog
-from tui.dialogs.path_dialog import OpenDialog, PageAsDialog, SaveAsDialog
-from tui.dialogs.paths import file_name
-from tui.dialogs.quit import Leave, QuitDialog
-from tui.dialogs.tell import FieldPageDialog, TellDialog
-from tui.faults import error_words
-from tui.keys import Where
-from tui.paper import refuse_place, write_page
-from tui.rows import Offer
-from tui.steps.step import Step
-from tui.wizard import WizardScreen
+
+from .desk import Desk
+from .dialogs.keys_page import keys_dialog
+from .dialogs.path_dialog import OpenDialog, PageAsDialog, SaveAsDialog
+from .dialogs.paths import file_name
+from .dialogs.quit import Leave, QuitDialog
+from .dialogs.tell import FieldPageDialog, TellDialog
+from .faults import error_words
+from .keys import Where
+from .paper import refuse_place, write_page
+from .rows import Offer
+from .steps.step import Step
+from .wizard import WizardScreen
 
 _FROM_NAME = phrase("made from the job's name")
 _NOTHING_LOST = phrase("The job is still here, nothing is lost. Save it to another place.")

@@ -4,11 +4,12 @@ import re
 from dataclasses import replace
 
 from engine.job.model import Drain
-from tui.entries import group_of
-from tui.groups import Corners, Group, Walls, rows_of, texts_of
-from tui.place_group import default_walls
-from tui.reading_entries import own_of, own_section_of, section_of
-from tui.state import Pending, State
+
+from .entries import group_of
+from .groups import Corners, Group, Walls, rows_of, texts_of
+from .place_group import default_walls
+from .reading_entries import own_of, own_section_of, section_of
+from .state import Pending, State
 
 _NUMBER = re.compile(r"\[(\d+)\]\.")
 

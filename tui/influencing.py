@@ -11,7 +11,8 @@ from engine.remedies import Superseded
 from engine.sheets.influence import influences
 from engine.sheets.why_text import rests_on
 from engine.why import figure_paths
-from tui.explanations import explanation
+
+from .explanations import explanation
 
 
 class Influencing:

@@ -5,7 +5,8 @@ from dataclasses import replace
 
 from engine.job.model import Corner, Island, Job
 from engine.job.schema import COORDINATE
-from tui.groups import Incomplete, measured
+
+from .groups import Incomplete, measured
 
 _KEY = re.compile(r"outline\.islands\[(\d+)\]\.corners\[(\d+)\]\.([xy])$")
 

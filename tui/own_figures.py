@@ -6,7 +6,8 @@ What is taken from it waits under `figures.new` beside the job until its field h
 from engine.job.edit import with_entry
 from engine.job.model import Job
 from engine.job.rule_figures import Figure, figure_of
-from tui.state import Pending, State
+
+from .state import Pending, State
 
 _PREFIX = "figures."
 PRICES = "prices."

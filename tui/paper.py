@@ -6,7 +6,8 @@ from engine.errors import FileError
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.saving import replace_file
-from tui.planned import own_faults
+
+from .planned import own_faults
 
 
 def refuse_place(page: str, job: str) -> None:

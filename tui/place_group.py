@@ -7,7 +7,8 @@ from typing import Any
 from engine.job.lettering import corner_count, corner_name, wall_name
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Drain, Job, Place, Typed
 from engine.job.schema import COORDINATE, OFFSET
-from tui.groups import Incomplete, measured
+
+from .groups import Incomplete, measured
 
 OFFSETS, WALL, POINT, CORNER = "offsets", "wall", "point", "corner"
 _ATTRS = {"at": "at", "from": "start", "to": "end"}

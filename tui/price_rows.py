@@ -13,9 +13,10 @@ from engine.quantities import Units
 from engine.survey.spot import Needs
 from engine.work.costs import line_words, shopping_bill
 from engine.work.shopping import Purchase, item_words
-from tui.own_figures import PRICES, price_keys
-from tui.rows import Row
-from tui.view import View, heading, words
+
+from .own_figures import PRICES, price_keys
+from .rows import Row
+from .view import View, heading, words
 
 if TYPE_CHECKING:
     from engine.work.whole import Work

@@ -11,10 +11,11 @@ from engine.job.edit import with_reading, without_reading
 from engine.job.model import AtWall, Job, Reading
 from engine.job.place_text import place_text
 from engine.job.schema import DROP, OFFSET
-from tui.faults import fault_words
-from tui.groups import Incomplete, measured
-from tui.place_group import default_walls
-from tui.state import Pending, State
+
+from .faults import fault_words
+from .groups import Incomplete, measured
+from .place_group import default_walls
+from .state import Pending, State
 
 ROUGH, BUILT = "readings", "as_built"
 READING = f"{ROUGH}@"

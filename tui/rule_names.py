@@ -1,7 +1,8 @@
 """What each rule is about, in a few words: its name in files and reports is for support."""
 
 from engine.phrases import phrase, shaped
-from tui.terminal import capital
+
+from .terminal import capital
 
 _NAMES = {
     "bed-below-floor": phrase("the bed under the rough floor"),

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from engine.job.model import Job
-from tui.entries import entered, read_again, settled, text_at
-from tui.state import Pending, State
+
+from .entries import entered, read_again, settled, text_at
+from .state import Pending, State
 
 _MOST_STEPS = 500
 

@@ -3,7 +3,7 @@
 import json
 from contextlib import suppress
 
-from tui.drafts import state_folder
+from .drafts import state_folder
 
 _FILE = "settings.json"
 THEME, TONGUE = "theme", "tongue"

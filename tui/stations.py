@@ -14,7 +14,8 @@ from engine.records import record
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
-from tui.reading_entries import READING, reading_index, reading_keys
+
+from .reading_entries import READING, reading_index, reading_keys
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _ONE_PLACE = 1.0  # [mm]

@@ -8,7 +8,8 @@ from engine.job.lettering import corner_count, corner_name
 from engine.job.model import Job
 from engine.job.reading import read
 from engine.job.schema import SIDE, TAPE
-from tui.groups import Incomplete, measured, rows_of, texts_of
+
+from .groups import Incomplete, measured, rows_of, texts_of
 
 
 class Tapes:

@@ -10,10 +10,11 @@ from engine.phrases import phrase
 from engine.plan import Plan
 from engine.quantities import Dimension, format_quantity, parse
 from engine.records import result
-from tui.explanations import explanation
-from tui.faults import fault_words
-from tui.rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
-from tui.session import Session
+
+from .explanations import explanation
+from .faults import fault_words
+from .rows import ChoiceRow, Offer, Option, Row, TextRow, WordsRow
+from .session import Session
 
 
 @result

@@ -12,25 +12,27 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical
 
 from engine.phrases import phrase
-from tui.choosing import ChoosingScreen
-from tui.key_gate import GatedApp
-from tui.keys import KEY_ACTIONS, Where
-from tui.step_names import SECTIONS, STEPS, StepName, step_of
-from tui.widgets.divider import Divider
-from tui.widgets.findings import Findings
-from tui.widgets.footer_line import FooterLine
-from tui.widgets.header_line import HeaderLine, HeaderView
-from tui.widgets.size_line import LEAST_COLUMNS, LEAST_ROWS, SizeLine
+
+from .choosing import ChoosingScreen
+from .key_gate import GatedApp
+from .keys import KEY_ACTIONS, Where
+from .step_names import SECTIONS, STEPS, StepName, step_of
+from .widgets.divider import Divider
+from .widgets.findings import Findings
+from .widgets.footer_line import FooterLine
+from .widgets.header_line import HeaderLine, HeaderView
+from .widgets.size_line import LEAST_COLUMNS, LEAST_ROWS, SizeLine
 
 if TYPE_CHECKING:
     from textual.widget import Widget
 
     from engine.limits.findings import Finding
-    from tui.desk import Desk
-    from tui.steps.step import Step
-    from tui.widgets.field import Field
-    from tui.widgets.map_pane import MapPane
-    from tui.widgets.sheet import SheetLines
+
+    from .desk import Desk
+    from .steps.step import Step
+    from .widgets.field import Field
+    from .widgets.map_pane import MapPane
+    from .widgets.sheet import SheetLines
 
 _PAUSE = 0.6  # [s] without a change before remedies are looked for, so that typing has the machine to itself
 

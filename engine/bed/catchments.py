@@ -5,12 +5,13 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.planes import Planes
-from engine.bed.quadrature import areas, quarters, triangles_of
-from engine.bed.reach import SharedReach
-from engine.bed.surfaces import Bed
 from engine.types import Array, Index
+
+from .parted_walls import PartedWalls
+from .planes import Planes
+from .quadrature import areas, quarters, triangles_of
+from .reach import SharedReach
+from .surfaces import Bed
 
 _FINE = 1 / 64  # of the floor's extent: the sides of the triangles that a ridge is followed through
 _TINY = 1.0  # [mm] the same where three parts meet

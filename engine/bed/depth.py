@@ -5,22 +5,23 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.flange import Flange
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.peaks import highest_inside
-from engine.bed.planes import Planes
-from engine.bed.quadrature import over_floor
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import ValleyWalls
-from engine.bed.zoom import KINKED, SMOOTH, extremes
 from engine.records import result
 from engine.same import Same
 from engine.survey.mesh import Mesh
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Spot
 from engine.types import Array
+
+from .even_fall import EvenFall
+from .flange import Flange
+from .level_walls import LevelWalls
+from .parted_walls import PartedWalls
+from .peaks import highest_inside
+from .planes import Planes
+from .quadrature import over_floor
+from .surfaces import Bed
+from .valley.bed import ValleyWalls
+from .zoom import KINKED, SMOOTH, extremes
 
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 

@@ -6,8 +6,6 @@ from itertools import chain
 
 import numpy as np
 
-from engine.bed.depth import Gap, extreme_depths
-from engine.bed.flange import Flange
 from engine.errors import JobError
 from engine.job.model import Drain, DrainKind, Job
 from engine.phrases import phrase
@@ -16,6 +14,9 @@ from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
 from engine.survey.spot import Needs
+
+from .depth import Gap, extreme_depths
+from .flange import Flange
 
 _LEAST_CHANNEL = 1.0  # [mm]
 

@@ -5,13 +5,14 @@ What is too much is refused in words, and a heavy job gets fewer trials of chang
 
 import numpy as np
 
-from engine.bed.reach import bends_of
-from engine.bed.sight import Edges
 from engine.errors import JobError
 from engine.job.model import BedShape, Job
 from engine.phrases import counted_phrase, joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.survey.places import locate
+
+from .reach import bends_of
+from .sight import Edges
 
 MOST_ISLANDS = 3  # round more no valleys are looked for: it would take too long
 

@@ -5,17 +5,18 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.falls import OneFall
-from engine.bed.quadrature import over_floor
-from engine.bed.reach import Node, Reach, SharedReach
-from engine.bed.sectors import PerRadian, over_sectors
-from engine.bed.sight import Beam, Fan
-from engine.bed.taut import taut
-from engine.bed.zoom import KINKED, extremes
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array, Index
+
+from .falls import OneFall
+from .quadrature import over_floor
+from .reach import Node, Reach, SharedReach
+from .sectors import PerRadian, over_sectors
+from .sight import Beam, Fan
+from .taut import taut
+from .zoom import KINKED, extremes
 
 _TURN = 2 * np.pi
 

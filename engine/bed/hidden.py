@@ -2,13 +2,14 @@
 
 import numpy as np
 
-from engine.bed.even_fall import hidden_area
-from engine.bed.reach import Node, Reach
-from engine.bed.taut import taut
 from engine.phrases import phrase
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array
+
+from .even_fall import hidden_area
+from .reach import Node, Reach
+from .taut import taut
 
 
 @record

@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from engine.bed.sight import Edges
 from engine.rings import following, signed_area
 from engine.survey.outline import FloorOutline
 from engine.types import Array
+
+from .sight import Edges
 
 _LEAST_AREA = 1.0  # [mm2] no drain is set out on less
 _SAME = 1e-6  # [mm] a place this far past a line is on it, and two corners this near are one

@@ -15,10 +15,6 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.bed.quadrature import areas
-from engine.bed.reach import Reach, SharedReach
-from engine.bed.surfaces import Bed
-from engine.bed.valley.sightlines import apart
 from engine.boxes import box_round, grid_inside
 from engine.distinct import groups
 from engine.records import record, result
@@ -26,6 +22,11 @@ from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.tin import delaunay, edges_of, steady
 from engine.types import Array, Index
+
+from .quadrature import areas
+from .reach import Reach, SharedReach
+from .surfaces import Bed
+from .valley.sightlines import apart
 
 _RAYS = 36  # places along the floor's perimeter are so many of it apart ...
 _MOST_STEP = 120.0  # [mm] ... but no farther than this

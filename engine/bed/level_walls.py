@@ -5,15 +5,16 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.falls import ManyFalls
-from engine.bed.reach import Reach
-from engine.bed.sectors import over_sectors
-from engine.bed.valley.sightlines import cross
-from engine.bed.zoom import extremes
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array
+
+from .falls import ManyFalls
+from .reach import Reach
+from .sectors import over_sectors
+from .valley.sightlines import cross
+from .zoom import extremes
 
 _SAMPLES = np.linspace(0.0, 1.0, 5)
 LEAST_RUN = 1.0  # [mm] a wall's line that comes nearer to the rim, or crosses it, is judged by this run

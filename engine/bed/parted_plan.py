@@ -4,16 +4,17 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import NamedTuple
 
-from engine.bed.falls import Terms
-from engine.bed.hidden import Hidden, hidden_part
-from engine.bed.level_walls import LevelWalls, runs
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import Part, divided, hiding_parts
-from engine.bed.reach import SharedReach
-from engine.bed.valley.bed import ValleyWalls
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.survey.spot import Needs
+
+from .falls import Terms
+from .hidden import Hidden, hidden_part
+from .level_walls import LevelWalls, runs
+from .parted_walls import PartedWalls
+from .parts import Part, divided, hiding_parts
+from .reach import SharedReach
+from .valley.bed import ValleyWalls
 
 _TOO_NEAR = Needs(
     "drains[1].at",
@@ -66,7 +67,7 @@ def _sketch(reach: SharedReach, number: int, part: Part, terms: Terms) -> _Sketc
     if hidden is None:
         found = runs(part.reach, square=terms.square)
         return _Sketch(terms.fall * found.longest.value, lambda height: LevelWalls(part.reach, height, found))
-    from engine.bed.valley.plan import Wanted, least_height, lowest, raised  # noqa: PLC0415  few floors need valleys
+    from .valley.plan import Wanted, least_height, lowest, raised  # noqa: PLC0415  few floors need valleys
 
     hidden = replace(hidden, drains=len(reach.flanges), drain=number)
     wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, None, terms.square)

@@ -6,16 +6,17 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.bed.falls import ManyFalls
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parts import Part
-from engine.bed.reach import SharedReach
-from engine.bed.ridges import Ridge
-from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array, Index
+
+from .falls import ManyFalls
+from .level_walls import LevelWalls
+from .parts import Part
+from .reach import SharedReach
+from .ridges import Ridge
+from .valley.bed import ValleyWalls
 
 _BEYOND = 1e-3  # [mm] a step over a ridge
 

@@ -7,13 +7,14 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.reach import Reach, bends_of
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array, Mask, Shape
+
+from .flange import Flange
+from .reach import Reach, bends_of
 
 _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]

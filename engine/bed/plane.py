@@ -5,14 +5,15 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.bed.falls import OneFall
-from engine.bed.flange import Flange
-from engine.bed.reach import Reach
 from engine.boxes import box_round
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array
+
+from .falls import OneFall
+from .flange import Flange
+from .reach import Reach
 
 
 @result

@@ -7,18 +7,19 @@ from itertools import permutations
 import numpy as np
 import shapely
 
-from engine.bed.falls import OneFall
-from engine.bed.parts import Part, part_of
-from engine.bed.plane import square_off
-from engine.bed.reach import SharedReach
-from engine.bed.ridges import Ridge
-from engine.bed.valley.sightlines import cross
 from engine.boxes import box_round
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.records import result
 from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask, Shape
+
+from .falls import OneFall
+from .parts import Part, part_of
+from .plane import square_off
+from .reach import SharedReach
+from .ridges import Ridge
+from .valley.sightlines import cross
 
 _LEAST_FACE = 1e-3  # [mm2]
 _ON_WALL = 1e-6  # [mm]

@@ -12,13 +12,14 @@ from functools import cached_property, lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.sight import Beam, Edges, Fan
-from engine.bed.taut import may_lead, taut
 from engine.records import result
 from engine.rings import following, preceding
 from engine.survey.outline import STRAIGHT, FloorOutline
 from engine.types import Array, Mask
+
+from .flange import Flange
+from .sight import Beam, Edges, Fan
+from .taut import may_lead, taut
 
 EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from

@@ -6,15 +6,16 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.planes import Planes
-from engine.bed.quadrature import quarters, triangles_of
-from engine.bed.reach import SharedReach
-from engine.bed.ridges import Ridge
-from engine.bed.surfaces import Bed
 from engine.boxes import box_round
 from engine.distinct import groups
 from engine.types import Array, Index, Mask, Shape
+
+from .parted_walls import PartedWalls
+from .planes import Planes
+from .quadrature import quarters, triangles_of
+from .reach import SharedReach
+from .ridges import Ridge
+from .surfaces import Bed
 
 _FINE = 1 / 48  # of the floor's extent: the longest side of the triangles that ridges are sought in
 _MOST_TRIANGLES = 20_000

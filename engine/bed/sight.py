@@ -8,11 +8,12 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.valley.sightlines import first_hits
 from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following
 from engine.types import Array, Index, Mask
+
+from .valley.sightlines import first_hits
 
 _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it
 _SAME_KEY = 1e-9  # [rad] or, relative to the floor, [-]: keys nearer than this are asked on both sides

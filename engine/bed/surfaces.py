@@ -5,23 +5,24 @@ from typing import TypeAlias
 
 import shapely
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.falls import Terms
-from engine.bed.flange import Flange
-from engine.bed.hidden import Hidden, hidden_part
-from engine.bed.level_walls import LevelWalls, runs
-from engine.bed.parted_plan import parted_walls
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes, highest_flange
-from engine.bed.reach import Reach, SharedReach, reach
-from engine.bed.valley.bed import ValleyWalls
 from engine.job.model import Bed as Asked
 from engine.job.model import BedShape, Job
 from engine.phrases import phrase
 from engine.quantities import round_up
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
+
+from .even_fall import EvenFall
+from .falls import Terms
+from .flange import Flange
+from .hidden import Hidden, hidden_part
+from .level_walls import LevelWalls, runs
+from .parted_plan import parted_walls
+from .parted_walls import PartedWalls
+from .plane import PlaneBed
+from .planes import Planes, highest_flange
+from .reach import Reach, SharedReach, reach
+from .valley.bed import ValleyWalls
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
 
@@ -110,7 +111,7 @@ def is_clear(flange: Flange, floor: FloorOutline, shape: BedShape | None) -> boo
 def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
     hidden = hidden_part(reach)
     if hidden:
-        from engine.bed.valley.plan import Wanted, valley_walls  # noqa: PLC0415  few floors need valleys
+        from .valley.plan import Wanted, valley_walls  # noqa: PLC0415  few floors need valleys
 
         wanted = Wanted(terms.fall, terms.most_fall, terms.mark_step, own, terms.square)
         return valley_walls(reach, hidden, wanted)

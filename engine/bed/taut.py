@@ -9,7 +9,7 @@ import numpy as np
 from engine.types import Array, Mask
 
 if TYPE_CHECKING:
-    from engine.bed.reach import Node
+    from .reach import Node
 
 _TURN = 2 * np.pi
 _NOISE = 1e-9  # [rad]

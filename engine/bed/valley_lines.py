@@ -2,9 +2,9 @@
 
 from typing import NamedTuple
 
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import Line, ValleyWalls
+from .parted_walls import PartedWalls
+from .surfaces import Bed
+from .valley.bed import Line, ValleyWalls
 
 
 class ValleyPart(NamedTuple):

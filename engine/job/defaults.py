@@ -8,8 +8,9 @@ from collections.abc import Callable
 from functools import cache
 from operator import attrgetter
 
-from engine.job.model import Barrier, Job, Supply, Typed, Waterproofing
 from engine.quantities import Dimension, Units, parse
+
+from .model import Barrier, Job, Supply, Typed, Waterproofing
 
 # key: (in an inch job, in a mm job)
 DEFAULT_TEXTS: dict[str, tuple[str, str]] = {

@@ -11,20 +11,21 @@ from dataclasses import replace
 from typing import Any
 
 from engine.errors import JobError
-from engine.job.entries import Ground
-from engine.job.entry_text import entry_text
-from engine.job.key_path import Step, field_of, item_index, kind_of, no_item, not_deeper, not_one_entry, top_field
-from engine.job.kinds import Choice, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Spot, Table, Words
-from engine.job.lettering import check_wall, corner_count
-from engine.job.model import EdgeKind, Job, Outline, Place, Reading
-from engine.job.other_units import with_units
-from engine.job.place_text import raw_pair, raw_place
-from engine.job.reading import check_whole, read
-from engine.job.schema import READING
-from engine.job.toml_text import plain_place
 from engine.phrases import joined, phrase
 from engine.quantities import Dimension
 from engine.records import record
+
+from .entries import Ground
+from .entry_text import entry_text
+from .key_path import Step, field_of, item_index, kind_of, no_item, not_deeper, not_one_entry, top_field
+from .kinds import Choice, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Spot, Table, Words
+from .lettering import check_wall, corner_count
+from .model import EdgeKind, Job, Outline, Place, Reading
+from .other_units import with_units
+from .place_text import raw_pair, raw_place
+from .reading import check_whole, read
+from .schema import READING
+from .toml_text import plain_place
 
 __all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_reading"]
 

@@ -10,11 +10,6 @@ from decimal import Decimal
 from typing import Any
 
 from engine.errors import JobError, QuantityError
-from engine.job.kinds import Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
-from engine.job.lettering import check_corner, check_wall, may_mean_wall
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed
-from engine.job.refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
-from engine.job.schema import COORDINATE, OFFSET
 from engine.phrases import joined, phrase
 from engine.quantities import (
     INCH,
@@ -29,6 +24,12 @@ from engine.quantities import (
 )
 from engine.records import record
 from engine.signs import plain_signs
+
+from .kinds import Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
+from .lettering import check_corner, check_wall, may_mean_wall
+from .model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed
+from .refusals import Unquoted, display, nearest, refuse_missing, refuse_others, under, wrong_type
+from .schema import COORDINATE, OFFSET
 
 _METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
 _PRICE = phrase("write a number such as 12.50, for one of it")

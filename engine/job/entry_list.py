@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 from typing import Any
 
-from engine.job.kinds import Edges, Kind, Many, Measure, Named, Pair, Spot, Table
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, Priced, Typed
-from engine.job.refusals import under
-from engine.job.schema import HEAD, OFFSET, SECTIONS
 from engine.quantities import Units, format_quantity
 from engine.records import record
+
+from .kinds import Edges, Kind, Many, Measure, Named, Pair, Spot, Table
+from .model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, Priced, Typed
+from .refusals import under
+from .schema import HEAD, OFFSET, SECTIONS
 
 
 @record

@@ -2,11 +2,11 @@
 
 from typing import Any
 
-from engine.job.key_path import Step, field_of, kind_of, not_deeper, top_field
-from engine.job.kinds import Edges, Flag, Kind, Many, Measure, Named, Pair, Price, Spot, Table
-from engine.job.model import Job, Outline
-from engine.job.place_text import pair_text, place_text
-from engine.job.toml_text import plain_place
+from .key_path import Step, field_of, kind_of, not_deeper, top_field
+from .kinds import Edges, Flag, Kind, Many, Measure, Named, Pair, Price, Spot, Table
+from .model import Job, Outline
+from .place_text import pair_text, place_text
+from .toml_text import plain_place
 
 
 def entry_text(job: Job, key: str) -> str:

@@ -4,10 +4,11 @@ import re
 from typing import Any, NoReturn, TypeAlias
 
 from engine.errors import JobError
-from engine.job.kinds import Field, Kind, Named, Table
-from engine.job.refusals import Unquoted, check_name, nearest
-from engine.job.schema import HEAD, JOB
 from engine.phrases import phrase
+
+from .kinds import Field, Kind, Named, Table
+from .refusals import Unquoted, check_name, nearest
+from .schema import HEAD, JOB
 
 _STEP = re.compile(r'\.?([A-Za-z_]\w*)|\[(\d{1,9})\]|\.?"([^"\\]*)"')
 Step: TypeAlias = str | int

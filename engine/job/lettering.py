@@ -3,8 +3,9 @@
 import re
 
 from engine.errors import JobError
-from engine.job.model import Outline
 from engine.phrases import joined, phrase
+
+from .model import Outline
 
 MOST_CORNERS = 702  # A to ZZ
 _CORNER = re.compile(r"[A-Z]{1,2}")

@@ -10,9 +10,10 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TypeAlias
 
-from engine.job.rule_figures import Need
 from engine.quantities import Units
 from engine.records import record
+
+from .rule_figures import Need
 
 
 @record

@@ -7,11 +7,12 @@ from decimal import Decimal
 from typing import Any
 
 from engine.errors import JobError
-from engine.job.kinds import Kind, Many, Measure, Named, Pair, Spot, Table
-from engine.job.model import Job, Outline, Place, Priced, Typed
-from engine.job.schema import SECTIONS
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
+
+from .kinds import Kind, Many, Measure, Named, Pair, Spot, Table
+from .model import Job, Outline, Place, Priced, Typed
+from .schema import SECTIONS
 
 
 def with_units(job: Job, units: Units) -> Job:

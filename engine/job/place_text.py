@@ -7,7 +7,7 @@ A pair: "60 in x 36 in" · "60 in, 36 in" · "x 60 in, y 36 in".
 import re
 from typing import Any
 
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Corner, Place
+from .model import AtCorner, AtOffsets, AtPoint, AtWall, Corner, Place
 
 _LONGEST = 300  # characters; a longer text is no place
 _WALL = re.compile(r"\s*([A-Z]{1,2}-[A-Z]{1,2})\b(?:\s*:)?\s*")

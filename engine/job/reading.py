@@ -6,14 +6,15 @@ Each function takes a raw value, its key path, and what is known so far of the j
 from typing import Any
 
 from engine.errors import JobError, shown
-from engine.job.entries import ENTRY_READERS, Ground, read_choice, read_measure
-from engine.job.kinds import Choice, Edges, Kind, Many, Named, Pair, Table
-from engine.job.lettering import check_wall
-from engine.job.model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
-from engine.job.refusals import Unquoted, check_name, display, refuse_missing, refuse_others, under, wrong_type
-from engine.job.schema import FORMAT, HEAD, JOB, MOST_CORNERS, OUTLINE_FORMS, SECTIONS, SIDE
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units
+
+from .entries import ENTRY_READERS, Ground, read_choice, read_measure
+from .kinds import Choice, Edges, Kind, Many, Named, Pair, Table
+from .lettering import check_wall
+from .model import Bed, Drain, DrainKind, EdgeKind, Job, Mortar, Outline, Tape
+from .refusals import Unquoted, check_name, display, refuse_missing, refuse_others, under, wrong_type
+from .schema import FORMAT, HEAD, JOB, MOST_CORNERS, OUTLINE_FORMS, SECTIONS, SIDE
 
 _USUAL_BAG = 25.0  # [kg]
 _MORTARS = (5e-7, 5e-6)  # [kg/mm3] of dry mix in the mud that it makes

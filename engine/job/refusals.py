@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from typing import Any, NoReturn
 
 from engine.errors import JobError
-from engine.job.kinds import Named
 from engine.phrases import joined, phrase
+
+from .kinds import Named
 
 _PLAIN = re.compile(r"[ !#-\[\]-~]*")
 _BARE_KEY = re.compile(r"[A-Za-z0-9_]+")

@@ -6,9 +6,10 @@ The rulebooks themselves stand in `engine/limits`; a job names a figure by its k
 from enum import StrEnum
 from typing import Any, Self
 
-from engine.job.kinds import Choice, Kind, Measure
 from engine.phrases import phrase
 from engine.quantities import Dimension
+
+from .kinds import Choice, Kind, Measure
 
 
 class Need(StrEnum):

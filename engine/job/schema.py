@@ -4,27 +4,13 @@ Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa]; they refus
 rulebooks judge what can.
 """
 
-from engine.job import model
-from engine.job.kinds import (
-    Choice,
-    CornerName,
-    Day,
-    Edges,
-    Field,
-    Flag,
-    Kind,
-    Many,
-    Measure,
-    Named,
-    Pair,
-    Spot,
-    Table,
-    Words,
-)
-from engine.job.rule_figures import OWN_KINDS
-from engine.job.shop_items import PRICE_KINDS
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units
+
+from . import model
+from .kinds import Choice, CornerName, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Spot, Table, Words
+from .rule_figures import OWN_KINDS
+from .shop_items import PRICE_KINDS
 
 FORMAT = 1
 _FAR = 3e4  # [mm] no wall of a shower floor is longer

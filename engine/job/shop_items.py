@@ -4,8 +4,9 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Self
 
-from engine.job.kinds import Kind, Price, Words
 from engine.phrases import phrase
+
+from .kinds import Kind, Price, Words
 
 _LONGEST_CURRENCY = 12  # characters
 CURRENCY = "currency"

@@ -8,12 +8,13 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from engine.errors import FileError, JobError, harmless, shown
-from engine.job.comments import find_comments
-from engine.job.model import Job
-from engine.job.reading import read_tables
-from engine.job.toml_text import toml_text
 from engine.phrases import joined, phrase
 from engine.saving import cannot, replace_file
+
+from .comments import find_comments
+from .model import Job
+from .reading import read_tables
+from .toml_text import toml_text
 
 _LARGEST = 2_000_000  # bytes; as many readings as a job may hold are half of it
 _DEEPEST = 50  # tables and lists inside each other; a job has five

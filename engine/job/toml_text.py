@@ -10,10 +10,10 @@ from typing import Any
 
 import tomli_w
 
-from engine.job.comments import with_comments
-from engine.job.kinds import Edges, Kind, Many, Named, Pair, Table
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Outline, Place, Priced, Typed
-from engine.job.schema import FORMAT, HEAD, SECTIONS
+from .comments import with_comments
+from .kinds import Edges, Kind, Many, Named, Pair, Table
+from .model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Outline, Place, Priced, Typed
+from .schema import FORMAT, HEAD, SECTIONS
 
 _WIDTH = 110  # lists that are longer stand one item to a line
 _PLAIN_TEXT = re.compile(r"[ !#-\[\]-~]*")  # needs no escapes

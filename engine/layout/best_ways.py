@@ -12,8 +12,9 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.flange import Flange
 from engine.bed.reach import Reach, SharedReach
 from engine.bed.taut import taut
-from engine.layout.seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 from engine.types import Array, Index, Mask
+
+from .seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 
 _TIE = 1e-6  # [mm] ways that differ less are equally long
 _SAMPLES = np.linspace(0.0, 1.0, 33)

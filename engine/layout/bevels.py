@@ -11,10 +11,11 @@ from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
-from engine.layout.wall_lines import way_sources
 from engine.survey.border import Border
 from engine.survey.sides import Sides
 from engine.types import Array
+
+from .wall_lines import way_sources
 
 _OFF = 5e-3  # [mm] a step off the wall, into the floor
 _CLEAR = 0.05  # [mm] how far from a wall's ends it is asked

@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from engine.layout.worth import worths
 from engine.records import record
+
+from .worth import worths
 
 _ROOM = 1e-4  # [mm] what a piece may be too long and still fit: less than any saw can tell
 _SHARE = 1e-6  # of a board: what a bound must exceed a whole number by to count one more

@@ -15,11 +15,12 @@ from engine.bed.plane import PlaneBed
 from engine.bed.planes import Planes
 from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
-from engine.layout.best_ways import Way, all_ways, best_parts
-from engine.layout.pulls import Lines, Pull, Rays, Squares, pulls
-from engine.layout.seen import Side, part_sides, sides
 from engine.records import record
 from engine.types import Array
+
+from .best_ways import Way, all_ways, best_parts
+from .pulls import Lines, Pull, Rays, Squares, pulls
+from .seen import Side, part_sides, sides
 
 Part: TypeAlias = tuple[float, float, Lines]
 Ruled: TypeAlias = Callable[[Side, float, float], Iterator[Part]]

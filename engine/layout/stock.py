@@ -6,11 +6,12 @@ from functools import lru_cache
 from engine.errors import JobError
 from engine.job import defaults
 from engine.job.model import Job
-from engine.layout.packing import pack
-from engine.layout.strips import Strip
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_up
 from engine.records import record
+
+from .packing import pack
+from .strips import Strip
 
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
 _LEAST_PIECE = 150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)

@@ -7,11 +7,12 @@ from typing import TypeAlias
 from engine.bed.surfaces import Bed
 from engine.job.defaults import mark_step, strip_thickness
 from engine.job.model import Job
-from engine.layout.pull_lines import Bent, pull_lines
-from engine.layout.pulls import Pull
 from engine.quantities import round_down, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
+
+from .pull_lines import Bent, pull_lines
+from .pulls import Pull
 
 _SHY = 1e-4  # [mm] how far a length keeps inside what serves
 _MOST = 200  # lengths; a smaller flange is worked with one board, trimmed as one goes

@@ -6,9 +6,10 @@ from itertools import pairwise
 
 import numpy as np
 
-from engine.layout.wall_lines import WallLine
 from engine.quantities import round_down, round_up
 from engine.records import record
+
+from .wall_lines import WallLine
 
 _LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there
 LOWEST_STRIP = 6.0  # [mm] a lower strip splits when it is ripped and fixed (common practice, no source)

@@ -11,12 +11,6 @@ from engine.bed.surfaces import Bed
 from engine.errors import JobError
 from engine.job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
 from engine.job.model import EdgeKind, Job
-from engine.layout.bending import Bending, bending
-from engine.layout.bevels import wall_slopes
-from engine.layout.marks import SPACING
-from engine.layout.miters import ends
-from engine.layout.strip_heights import CutPoint, Notch, heights
-from engine.layout.wall_lines import WallLine, wall_lines
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
 from engine.records import record
@@ -24,6 +18,13 @@ from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
+
+from .bending import Bending, bending
+from .bevels import wall_slopes
+from .marks import SPACING
+from .miters import ends
+from .strip_heights import CutPoint, Notch, heights
+from .wall_lines import WallLine, wall_lines
 
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
 _TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in

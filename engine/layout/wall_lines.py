@@ -13,9 +13,6 @@ from engine.bed.planes import Planes
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
 from engine.job.model import BedShape
-from engine.layout.best_ways import all_ways, best_parts
-from engine.layout.marks import AT_CORNER
-from engine.layout.seen import Side, sides
 from engine.records import record
 from engine.survey.border import Border
 from engine.survey.mesh import Mesh
@@ -23,6 +20,10 @@ from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.sides import Sides
 from engine.types import Array, Index
+
+from .best_ways import all_ways, best_parts
+from .marks import AT_CORNER
+from .seen import Side, sides
 
 _ON_WALL = 1e-5  # [mm] the rough floor's corners this near a wall lie on it
 _SAME = 1e-6  # [mm] places along a wall nearer than this are one

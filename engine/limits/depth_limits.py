@@ -2,10 +2,11 @@
 
 from engine.job.defaults import barrier
 from engine.job.model import Barrier, FloorKind, Job, Typed
-from engine.limits.rulebook import Figure, Limit, Rulebook, own_limit
 from engine.phrases import phrase
 from engine.records import record
 from engine.survey.spot import Needs
+
+from .rulebook import Figure, Limit, Rulebook, own_limit
 
 NO_LEAST_DEPTH = Needs("bed.least_depth", phrase("this rulebook has no least depth: how thin may the bed be?"))
 

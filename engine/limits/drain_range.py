@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 from enum import StrEnum
 
-from engine.limits.checks.case import NOISE, Case
-from engine.limits.checks.curb import curb_rises
-from engine.limits.rulebook import Figure, Limit
-from engine.limits.words import length_over, length_under
 from engine.phrases import joined, phrase
 from engine.records import record
 from engine.survey.spot import Needs, Spot
+
+from .checks.case import NOISE, Case
+from .checks.curb import curb_rises
+from .rulebook import Figure, Limit
+from .words import length_over, length_under
 
 
 class Decides(StrEnum):

@@ -1,11 +1,12 @@
 """A rulebook's figure in words: what it is, whose it is, and what the book says."""
 
 from engine.job.rule_figures import Figure
-from engine.limits.checks.own import TOLD
-from engine.limits.rulebook import Rulebook
-from engine.limits.words import figure_words
 from engine.phrases import phrase, shaped
 from engine.quantities import Units
+
+from .checks.own import TOLD
+from .rulebook import Rulebook
+from .words import figure_words
 
 
 def figure_page(book: Rulebook, key: str, units: Units) -> tuple[str, list[tuple[str, str]]] | None:

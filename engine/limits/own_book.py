@@ -5,9 +5,10 @@ from dataclasses import replace
 from engine.errors import JobError
 from engine.job.model import Job, Typed
 from engine.job.rule_figures import Figure, Need, figure_of
-from engine.limits.rulebook import Limit, Rulebook, own_limit, rulebook
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units, has_unit
+
+from .rulebook import Limit, Rulebook, own_limit, rulebook
 
 _NOISE = 1e-9  # [-] float noise this small a part of a figure contradicts none
 _PAIRS = (  # the lesser of a pair, the greater, and how many of the one go into the other at least

@@ -15,10 +15,11 @@ from typing import Any
 from engine.errors import JobError
 from engine.job.model import RulebookName
 from engine.job.rule_figures import Figure
-from engine.limits.findings import Level
 from engine.phrases import joined, phrase
 from engine.quantities import Units, parse
 from engine.records import record
+
+from .findings import Level
 
 __all__ = [
     "Figure",

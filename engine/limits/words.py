@@ -4,7 +4,6 @@ import math
 from collections.abc import Callable
 from itertools import combinations
 
-from engine.limits.rulebook import Figure, Limit, Origin
 from engine.phrases import phrase
 from engine.quantities import (
     FOOT,
@@ -21,6 +20,8 @@ from engine.quantities import (
 from engine.records import record
 from engine.survey.border import Border, corner_words
 from engine.survey.outline import FloorOutline
+
+from .rulebook import Figure, Limit, Origin
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall
 _LEAST_SINE = 0.3  # two walls closer to parallel than this tell a place badly

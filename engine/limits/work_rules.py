@@ -4,9 +4,10 @@ from dataclasses import fields
 from functools import cache
 
 from engine.job.model import RulebookName
-from engine.limits.rulebook import Figure, Limit, Origin, Rulebook, Sure, rulebook
 from engine.phrases import joined, phrase
 from engine.work.rules import Rule, Rules
+
+from .rulebook import Figure, Limit, Origin, Rulebook, Sure, rulebook
 
 
 @cache

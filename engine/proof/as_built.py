@@ -11,11 +11,6 @@ from engine.bed.surfaces import Bed, Hidden
 from engine.job.model import Job
 from engine.limits.rulebook import Measured, Rulebook
 from engine.phrases import phrase
-from engine.proof.falls import Lines, all_lines, extreme_falls, lines_from
-from engine.proof.mend import Mending, mending
-from engine.proof.mesh import ON_RIM
-from engine.proof.surface import BuiltSurface
-from engine.proof.water import Pond
 from engine.records import result
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.outline import FloorOutline
@@ -23,6 +18,12 @@ from engine.survey.places import locate_all
 from engine.survey.spot import Needs, Spot
 from engine.survey.typed_step import reading_error
 from engine.types import Array
+
+from .falls import Lines, all_lines, extreme_falls, lines_from
+from .mend import Mending, mending
+from .mesh import ON_RIM
+from .surface import BuiltSurface
+from .water import Pond
 
 _BESIDE_FLOOR = 1.0  # [mm] a station this near the floor is on it
 _SURE = 2.0  # standard errors that hold 19 times in 20

@@ -24,10 +24,11 @@ from engine.bed.valley.sightlines import apart
 from engine.bed.valley.slopes import Ruled
 from engine.bed.valley_lines import valley_parts
 from engine.distinct import groups
-from engine.proof.falls import LEAST_RUN, lines_from, runs_to_drain, square_lines
-from engine.proof.strips import ON_BORDER, Strips, between, share
 from engine.records import result
 from engine.types import Array, Index, Mask
+
+from .falls import LEAST_RUN, lines_from, runs_to_drain, square_lines
+from .strips import ON_BORDER, Strips, between, share
 
 _ONE_PLACE = 1e-3  # [mm]
 _LEAST_SPREAD = 1e-12  # [-]

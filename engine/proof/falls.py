@@ -18,7 +18,7 @@ from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask
 
 if TYPE_CHECKING:
-    from engine.proof.surface import BuiltSurface
+    from .surface import BuiltSurface
 
 _STEP = 20.0  # [mm] how far apart lines start along the walls
 LEAST_RUN = 10.0  # [mm] a shorter line says nothing about fall: a channel may lie along its wall

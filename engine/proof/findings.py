@@ -13,18 +13,19 @@ from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Limit, Rulebook
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
 from engine.phrases import phrase
-from engine.proof.falls import runs_to_drain
-from engine.proof.odd import odd_built
-from engine.proof.words import extent, mend_words
 from engine.quantities import Units, format_length
 from engine.survey.advice import LEAST_ODD
 from engine.survey.odd import LEAST_MOVE, Move, Odd
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
 
+from .falls import runs_to_drain
+from .odd import odd_built
+from .words import extent, mend_words
+
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt, BuiltStation
-    from engine.proof.water import Pond
+    from .as_built import AsBuilt, BuiltStation
+    from .water import Pond
 
 PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9

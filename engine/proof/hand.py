@@ -20,11 +20,12 @@ import numpy as np
 from engine.bed.surfaces import Bed
 from engine.distinct import distinct
 from engine.layout.marks import Mark
-from engine.proof.facets import Facets, facets
-from engine.proof.strips import Strips, strips
 from engine.records import record
 from engine.survey.spot import Spot
 from engine.types import Array, Index, Mask
+
+from .facets import Facets, facets
+from .strips import Strips, strips
 
 PASSES = 0.95  # 19 times in 20
 ROOMS = 20_000  # simulated

@@ -4,10 +4,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.proof.falls import Lines, extreme_falls
-from engine.proof.surface import BuiltSurface
 from engine.records import record
 from engine.survey.spot import Spot
+
+from .falls import Lines, extreme_falls
+from .surface import BuiltSurface
 
 # [mm] A station farther off than this is always mended (1/8 in; common practice, no source); one nearer to the plan
 # only where water or a fall asks for it, the worst first.

@@ -25,7 +25,7 @@ from engine.survey.slips import likely_slip
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt, BuiltStation
+    from .as_built import AsBuilt, BuiltStation
 
 
 @record

@@ -12,10 +12,11 @@ from engine.bed.valley_lines import valley_parts
 from engine.distinct import distinct, groups
 from engine.job.model import BedShape
 from engine.layout.marks import Mark
-from engine.proof.falls import Lines, all_lines, runs_to_drain, square_lines
 from engine.records import result
 from engine.survey.border import Border
 from engine.types import Array, Index, Shape
+
+from .falls import Lines, all_lines, runs_to_drain, square_lines
 
 LEVEL = 609.6  # [mm] how far a usual level of 2 ft reaches (common practice, no source)
 ON_BORDER = 0.1  # [mm] a place this far from every wall and island stands on the floor

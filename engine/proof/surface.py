@@ -7,13 +7,14 @@ import numpy as np
 
 from engine.bed.depth import standing
 from engine.bed.surfaces import Bed
-from engine.proof.mesh import ON_RIM, Mesh, mesh_of, rim
-from engine.proof.water import Pond, filled, flood, has_pits, ponds
 from engine.records import result
 from engine.same import Same
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.tin import sides
 from engine.types import Array, Index, Mask
+
+from .mesh import ON_RIM, Mesh, mesh_of, rim
+from .water import Pond, filled, flood, has_pits, ponds
 
 LEAST_POND = 0.5  # [mm] thinner water is a film that clings anyway
 _STRAIGHT = 1e-9  # [-] slopes that differ by less are one

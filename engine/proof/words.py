@@ -7,14 +7,15 @@ from typing import TYPE_CHECKING
 
 from engine.limits.words import nearly, paced, place_words
 from engine.phrases import phrase
-from engine.proof.tolerance import ENOUGH, Sureness
 from engine.quantities import Units, format_length
 from engine.survey.outline import FloorOutline
 
+from .tolerance import ENOUGH, Sureness
+
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt
-    from engine.proof.mend import Mend
-    from engine.proof.water import Pond
+    from .as_built import AsBuilt
+    from .mend import Mend
+    from .water import Pond
 
 CUT_OUT = 6.35  # [mm] 1/4 in: what is lower is not filled with mortar (common practice, no source)
 _ROUND = 1.2  # a pond less long than this many times its width is told as round

@@ -10,14 +10,15 @@ from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, format_load, parse, round_up
-from engine.remedies.drain_height import moved
-from engine.remedies.remedy import Idea
-from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
 from engine.work.flood import flood_test
 from engine.work.heights import heights
 from engine.work.load import Load, load
 from engine.work.site import Site
+
+from .drain_height import moved
+from .remedy import Idea
+from .trials import Trials
 
 _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}  # [kPa] steps that loads are named in
 

@@ -9,13 +9,14 @@ from engine.bed.flange import Flange
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
-from engine.remedies.nearest import Lattice, anywhere, nearest
-from engine.remedies.regions import clear_places
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
+
+from .nearest import Lattice, anywhere, nearest
+from .regions import clear_places
+from .remedy import Change, Idea
+from .trials import Trials
 
 _TRIES = 2  # places that are planned
 

@@ -11,9 +11,10 @@ from engine.bed.parts import CALM, MOST_CUT, cut_floors, floor_of
 from engine.bed.reach import EDGE_ON, bends_of
 from engine.bed.sight import Edges
 from engine.records import result
-from engine.remedies.parted_moves import ALLOWED, Part, Parting, walls_at
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
+
+from .parted_moves import ALLOWED, Part, Parting, walls_at
 
 _Asked = tuple[FloorOutline, tuple[Flange, ...], tuple[float, ...], float, bool]
 _MOST_BENDS = 6  # corners that point into the floor: of more, as a bowed wall has, it would take too long

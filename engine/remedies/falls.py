@@ -14,11 +14,12 @@ from engine.job.defaults import mark_step
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_fall, format_length, parse, round_down, round_up
-from engine.remedies.remedy import Idea
-from engine.remedies.trials import FALL_STEP, NOISE, Trials
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 from engine.types import Array
+
+from .remedy import Idea
+from .trials import FALL_STEP, NOISE, Trials
 
 OneFall: TypeAlias = LevelWalls | EvenFall | PlaneBed  # beds with one fall or wall height to change
 

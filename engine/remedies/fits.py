@@ -11,10 +11,11 @@ from engine.phrases import phrase
 from engine.plan import Plan
 from engine.quantities import format_length, round_down
 from engine.records import record
-from engine.remedies.remedy import Change
-from engine.remedies.shapes import channel_ideas
-from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
+
+from .remedy import Change
+from .shapes import channel_ideas
+from .trials import Trials
 
 _NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),

@@ -124,7 +124,7 @@ class _Work:
         if not self._is_done():
             return False
         self._ease(is_deeper=deeper > 0 or spare > 0)
-        return bool(self.drops) and not (self.is_down and self._is_guessed)
+        return bool(self.drops and self._worked) and not (self.is_down and self._is_guessed)
 
     def _ease(self, *, is_deeper: bool) -> None:
         """Leaves out what it does without: places, or where all are deeper than the limit steps, the deepest first."""

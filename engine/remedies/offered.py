@@ -6,9 +6,10 @@ from engine.job.model import BedShape
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, parse, round_down, round_up
-from engine.remedies.remedy import Idea
-from engine.remedies.shapes import even_fall
-from engine.remedies.trials import Trials
+
+from .remedy import Idea
+from .shapes import even_fall
+from .trials import Trials
 
 
 def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:

@@ -10,12 +10,13 @@ from engine.job.model import Outline, Wall
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_angle, format_length, parse
-from engine.remedies.remedy import Idea
-from engine.remedies.trials import Trials
 from engine.survey.outline import LENGTH_SURE, FloorOutline, turned
 from engine.survey.spot import Needs
 from engine.survey.tape import Residual
 from engine.types import Array
+
+from .remedy import Idea
+from .trials import Trials
 
 _MOST_TRIED = 6  # measurements, the one that fits worst first
 _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)

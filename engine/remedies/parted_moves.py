@@ -17,10 +17,11 @@ from engine.bed.reach import EDGE_ON
 from engine.bed.sight import Edges
 from engine.figures import GUARD
 from engine.records import result
-from engine.remedies.moved_ridges import Freedom, Ridge, moved_ridges, rim_turn
-from engine.remedies.moved_runs import least_runs, line_runs, run_of
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Mask
+
+from .moved_ridges import Freedom, Ridge, moved_ridges, rim_turn
+from .moved_runs import least_runs, line_runs, run_of
 
 ALLOWED = 1 + 1e-9  # times the most fall
 _MAY_CROWD = 1.5  # times that: a run may be longer than the way straight off a square flange

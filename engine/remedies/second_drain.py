@@ -17,12 +17,13 @@ from engine.limits.checks.case import planned_fall
 from engine.limits.findings import Finding
 from engine.limits.words import place_words
 from engine.phrases import phrase
-from engine.remedies.regions import clear_places
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
+
+from .regions import clear_places
+from .remedy import Change, Idea
+from .trials import Trials
 
 _GRID = 16  # places tried across the floor's longer side
 _PARTED = 16  # places, nearest to the middle of what is hidden, at which the floor is parted

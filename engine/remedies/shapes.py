@@ -15,11 +15,12 @@ from engine.limits.checks.falls import most_wanted
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_fall, round_down, round_up
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Shape
+
+from .remedy import Change, Idea
+from .trials import Trials
 
 _WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
 _WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}

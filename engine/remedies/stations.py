@@ -10,14 +10,15 @@ from engine.limits.findings import Finding
 from engine.phrases import joined, phrase
 from engine.proof.odd import odd_built
 from engine.quantities import Dimension, format_length, parse
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import Trials
 from engine.survey.advice import next_corner
 from engine.survey.odd import Judged, judged
 from engine.survey.outline import FloorOutline
 from engine.survey.slips import Likely
 from engine.survey.spot import Needs
 from engine.types import Array
+
+from .remedy import Change, Idea
+from .trials import Trials
 
 _KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.(?:drop|at)")
 _MOST_NEXT = 8  # readings named as missing

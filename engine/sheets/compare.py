@@ -9,8 +9,9 @@ from engine.job.entry_list import entries
 from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
-from engine.sheets.figure_list import figure_words, plain_unit, plan_figures
-from engine.sheets.json import plan_json
+
+from .figure_list import figure_words, plain_unit, plan_figures
+from .json import plan_json
 
 _ABSENT = "left out"
 _NO_FIGURES = ("format", "engine", "digest", "job", "units", "rulebook", "findings", "needs")

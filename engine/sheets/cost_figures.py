@@ -4,9 +4,10 @@ import csv
 import io
 
 from engine.plan import Needs, Plan
-from engine.sheets.figures import Figures
 from engine.work.costs import Bill, shopping_bill, to_cents
 from engine.work.shopping import Purchase
+
+from .figures import Figures
 
 _HEAD = ("item", "quantity", "unit", "of", "reckoned", "source")
 _PRICED = ("price", "cost", "currency")

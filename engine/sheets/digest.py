@@ -4,7 +4,8 @@ import json
 from hashlib import sha256
 
 from engine.plan import Plan
-from engine.sheets.figures import Figures, plan_figures
+
+from .figures import Figures, plan_figures
 
 _LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # 32, without 0 and O, 1 and I
 _BITS_EACH = 5

@@ -15,8 +15,9 @@ from engine.plan import plan as plan_of
 from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
 from engine.records import record
 from engine.remedies.remedy import Superseded
-from engine.sheets.derivation import figure_at
-from engine.sheets.json import part_with
+
+from .derivation import figure_at
+from .json import part_with
 
 _STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
     Dimension.LENGTH: (INCH / 16, 1.0),

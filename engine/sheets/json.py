@@ -9,13 +9,14 @@ from engine.limits.findings import Finding
 from engine.plan import Needs, Plan
 from engine.remedies import Answer, remedies
 from engine.remedies.fits import fits
-from engine.sheets.digest import digest_of
-from engine.sheets.figures import Figures, lengths, plain, plan_figures, ratio
-from engine.sheets.least_bed import least_bed_figures
-from engine.sheets.proof_figures import proof_figures
-from engine.sheets.remedy_words import fit_figures, remedy_figures
-from engine.sheets.set_out_figures import cut_figures, set_out_figures
-from engine.sheets.work_figures import WITH_COSTS, work_figures
+
+from .digest import digest_of
+from .figures import Figures, lengths, plain, plan_figures, ratio
+from .least_bed import least_bed_figures
+from .proof_figures import proof_figures
+from .remedy_words import fit_figures, remedy_figures
+from .set_out_figures import cut_figures, set_out_figures
+from .work_figures import WITH_COSTS, work_figures
 
 FORMAT = 1
 

@@ -12,8 +12,9 @@ from engine.phrases import joined, phrase
 from engine.plan import Hidden, Needs, Plan
 from engine.quantities import format_fall
 from engine.records import record
-from engine.sheets.figures import Figures, length, rounded, whole
 from engine.work.words import mass_under, volume_over, volume_under
+
+from .figures import Figures, length, rounded, whole
 
 _NO_KEY = phrase(
     "the job file knows level walls, an even fall and one plane, and this bed is none of them: it is told to show what "

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from engine.plan import Needs, Plan
 from engine.proof.tolerance import Sureness
-from engine.sheets.built_falls import built_falls
-from engine.sheets.figures import Figures, length, lengths, mark_place, plain, ratio, spot_figures, whole
-from engine.sheets.sure_words import marks_sure
 from engine.survey.least_slip import LeastSlip
+
+from .built_falls import built_falls
+from .figures import Figures, length, lengths, mark_place, plain, ratio, spot_figures, whole
+from .sure_words import marks_sure
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt, BuiltStation

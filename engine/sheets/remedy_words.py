@@ -9,8 +9,9 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.plan import Needs, Plan
-from engine.sheets.figures import Figures, length, lengths, plain, ratio
-from engine.sheets.words import paragraph
+
+from .figures import Figures, length, lengths, plain, ratio
+from .words import paragraph
 
 if TYPE_CHECKING:
     from engine.remedies.fits import Fit

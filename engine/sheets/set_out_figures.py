@@ -11,11 +11,12 @@ from engine.layout.bending import Bending
 from engine.layout.stock import Board, StockPlan
 from engine.layout.straightedges import Served, Straightedges
 from engine.plan import Hidden, Job, Needs, Plan, RoughFloor, SetDrain, Strip
-from engine.sheets.catchment_words import planned_catchments
-from engine.sheets.figures import Figures, known, length, lengths, plain, ratio, whole
 from engine.survey.advice import next_corner
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.tape import Residual
+
+from .catchment_words import planned_catchments
+from .figures import Figures, known, length, lengths, plain, ratio, whole
 
 _TOLD = 1e-6  # [-] of the floor: the least that is told
 

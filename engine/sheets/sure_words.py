@@ -18,12 +18,13 @@ from engine.proof.strips import LEVEL
 from engine.proof.tolerance import surveyed
 from engine.proof.words import chance_words, next_words
 from engine.quantities import Units, format_length, round_up
-from engine.sheets.words import Row
 from engine.survey.advice import LEAST_DISAGREEMENT
 from engine.survey.least_slip import LeastSlip
 from engine.survey.odd import FEWEST
 from engine.survey.spot import Needs, Spot
 from engine.types import Array
+
+from .words import Row
 
 SURE_TITLE = phrase("How sure the depth is, 19 times in 20")
 SURE_HOLDS = phrase(

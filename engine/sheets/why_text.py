@@ -12,8 +12,10 @@ from engine.job.entry_list import Entry
 from engine.phrases import Phrase, counted_phrase, phrase
 from engine.plan import Plan
 from engine.quantities import Units
-from engine.sheets.derivation import derivation, figure_at
-from engine.sheets.figure_list import (
+from engine.why import Pages, explained, figure_paths
+
+from .derivation import derivation, figure_at
+from .figure_list import (
     PlanFigure,
     entries_reading,
     figure_words,
@@ -22,10 +24,9 @@ from engine.sheets.figure_list import (
     plan_figures,
     rules_reading,
 )
-from engine.sheets.influence import Influence, influences, is_too_long, untried
-from engine.sheets.json import plan_json
-from engine.sheets.words import paragraph
-from engine.why import Pages, explained, figure_paths
+from .influence import Influence, influences, is_too_long, untried
+from .json import plan_json
+from .words import paragraph
 
 _MOST_ENTRIES = 12
 _MOST_ALIKE = 24

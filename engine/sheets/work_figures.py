@@ -3,8 +3,6 @@
 from dataclasses import fields
 
 from engine.plan import Needs, Plan
-from engine.sheets.cost_figures import bill_figures
-from engine.sheets.figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
 from engine.work.alternatives import Way
 from engine.work.barrier import BarrierSheet
 from engine.work.costs import Bill, shopping_bill, to_cents, way_bill
@@ -20,6 +18,9 @@ from engine.work.rules import Rules
 from engine.work.shopping import Purchase
 from engine.work.steps import Step
 from engine.work.whole import Work
+
+from .cost_figures import bill_figures
+from .figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
 
 KEYS = (
     "shopping",

@@ -8,8 +8,9 @@ from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import result
 from engine.rings import following, signed_area
-from engine.survey.sides import FLAT, Arc, Sides, chained, straight
 from engine.types import Array, Index
+
+from .sides import FLAT, Arc, Sides, chained, straight
 
 
 class Border:

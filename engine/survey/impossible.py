@@ -14,7 +14,7 @@ from engine.rings import following, signed_area
 from engine.types import Array
 
 if TYPE_CHECKING:
-    from engine.survey.outline import FloorOutline
+    from .outline import FloorOutline
 
 _LEAST_LENGTH = 1e-6  # [mm] shorter walls are two corners at one place
 _LEAST_AREA = 1.0  # [mm2]

@@ -14,10 +14,11 @@ import numpy as np
 from engine.job.model import Typed
 from engine.quantities import Units
 from engine.records import record
-from engine.survey.odd import ANY_STEP, FEWEST, LEAST_MOVE, LEAST_SLIP, price, put_right
-from engine.survey.slab import Fit, slab
-from engine.survey.spot import Spot
 from engine.types import Array, Index
+
+from .odd import ANY_STEP, FEWEST, LEAST_MOVE, LEAST_SLIP, price, put_right
+from .slab import Fit, slab
+from .spot import Spot
 
 _NORMAL = 1.6448536269514722  # standard errors that a normal figure stays within on one side, 19 times in 20
 _DIGITS = 6

@@ -9,11 +9,12 @@ from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following
 from engine.same import Same
-from engine.survey.outline import FloorOutline
-from engine.survey.pieces import Pieces, cut_to_floor
-from engine.survey.sites import Sites
-from engine.survey.tin import doubled_areas
 from engine.types import Array, Index
+
+from .outline import FloorOutline
+from .pieces import Pieces, cut_to_floor
+from .sites import Sites
+from .tin import doubled_areas
 
 _INSIDE = 1e-9  # a weight this far below 0 still counts as inside a triangle
 _MANY_PAIRS = 1_000_000  # from here on a search tree is quicker

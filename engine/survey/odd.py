@@ -18,10 +18,11 @@ import numpy as np
 from engine.job.model import Typed
 from engine.quantities import Units
 from engine.records import record
-from engine.survey.advice import LEAST_ODD, disagreeing
-from engine.survey.slab import Fit, Slab, slab
-from engine.survey.slips import Likely, meant
 from engine.types import Array
+
+from .advice import LEAST_ODD, disagreeing
+from .slab import Fit, Slab, slab
+from .slips import Likely, meant
 
 LEAST_MOVE = 3.175  # [mm] 1/8 in: a smaller step is reading noise
 FEWEST = 5  # with fewer readings nothing is left to judge one by

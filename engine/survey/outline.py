@@ -15,11 +15,12 @@ from engine.phrases import joined, phrase
 from engine.quantities import Units
 from engine.records import result
 from engine.rings import following, preceding, signed_area
-from engine.survey.border import Border, IslandBorder
-from engine.survey.impossible import refuse_impossible, refuse_ring
-from engine.survey.spot import Needs
-from engine.survey.tape import Fix, Measured, Residual, adjusted, best_diagonal
 from engine.types import Array
+
+from .border import Border, IslandBorder
+from .impossible import refuse_impossible, refuse_ring
+from .spot import Needs
+from .tape import Fix, Measured, Residual, adjusted, best_diagonal
 
 LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
 STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path

@@ -11,12 +11,13 @@ import shapely
 from engine.distinct import distinct
 from engine.records import result
 from engine.rings import following, preceding
-from engine.survey.outline import FloorOutline
-from engine.survey.tin import doubled_areas, edges_of
 from engine.types import Array, Index, Mask, Shape
 
+from .outline import FloorOutline
+from .tin import doubled_areas, edges_of
+
 if TYPE_CHECKING:
-    from engine.survey.mesh import Mesh
+    from .mesh import Mesh
 
 _WHOLE = 1e-9  # relative area below which nothing lies outside the hull
 _POLYGON = shapely.GeometryType.POLYGON

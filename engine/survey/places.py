@@ -8,8 +8,9 @@ from engine.errors import JobError
 from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length, round_down
-from engine.survey.outline import FloorOutline, corner_number, wall_number
 from engine.types import Array
+
+from .outline import FloorOutline, corner_number, wall_number
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
 _LEAST_SINE = 1e-3  # walls closer to parallel than this fix no point

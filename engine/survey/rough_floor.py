@@ -9,11 +9,12 @@ import numpy as np
 
 from engine.records import result
 from engine.same import Same
-from engine.survey.mesh import Footing, Mesh, mesh, stood
-from engine.survey.outline import FloorOutline
-from engine.survey.sites import Sites, sites
-from engine.survey.spot import Spot
 from engine.types import Array, Index
+
+from .mesh import Footing, Mesh, mesh, stood
+from .outline import FloorOutline
+from .sites import Sites, sites
+from .spot import Spot
 
 
 @result

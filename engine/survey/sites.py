@@ -6,8 +6,9 @@ import numpy as np
 
 from engine.distinct import groups
 from engine.records import result
-from engine.survey.tin import Sides, Ties, boundary, delaunay, settled, sides, ties
 from engine.types import Array, Index
+
+from .tin import Sides, Ties, boundary, delaunay, settled, sides, ties
 
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it
 

@@ -4,7 +4,8 @@ import re
 
 from engine.limits.figure_page import figure_page
 from engine.plan import Mark, Needs, Plan
-from engine.why.pages import Pages, mark_page, mark_place, named_page
+
+from .pages import Pages, mark_page, mark_place, named_page
 
 __all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]
 

@@ -13,15 +13,16 @@ from engine.quantities import Units
 from engine.records import record
 from engine.rings import following
 from engine.survey.outline import FloorOutline
-from engine.work import practice
-from engine.work.practice import NO_SOURCE
-from engine.work.rules import load_of
-from engine.work.site import Site, box
-from engine.work.steps import Said, plain, sources
-from engine.work.words import area_over, length_over, length_under, time_words, volume_over
+
+from . import practice
+from .practice import NO_SOURCE
+from .rules import load_of
+from .site import Site, box
+from .steps import Said, plain, sources
+from .words import area_over, length_over, length_under, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.work.whole import Work
+    from .whole import Work
 
 NO_PRICES = phrase(
     "No prices are given: this program knows none. Set your own suppliers' under [prices], and costs are reckoned."

@@ -6,8 +6,9 @@ from engine.job.defaults import barrier
 from engine.job.model import Barrier
 from engine.quantities import round_up
 from engine.records import record
-from engine.work import practice
-from engine.work.site import Site, box
+
+from . import practice
+from .site import Site, box
 
 _NOISE = 1e-9
 

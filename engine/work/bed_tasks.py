@@ -9,26 +9,18 @@ from typing import TYPE_CHECKING
 from engine.job.defaults import tile_edge
 from engine.phrases import counted_phrase, phrase
 from engine.quantities import Units, format_share
-from engine.work import cautions, practice
-from engine.work.layers import LayerName
-from engine.work.mortar import SQUEEZE, Bags, bags_by_portion, water_shares
-from engine.work.practice import NO_SOURCE
-from engine.work.rules import Rules
-from engine.work.steps import Said, Task, Wait, plain, sources
-from engine.work.words import (
-    counted,
-    fine_mass_under,
-    length_over,
-    length_under,
-    listed,
-    mass_over,
-    time_words,
-    volume_over,
-)
+
+from . import cautions, practice
+from .layers import LayerName
+from .mortar import SQUEEZE, Bags, bags_by_portion, water_shares
+from .practice import NO_SOURCE
+from .rules import Rules
+from .steps import Said, Task, Wait, plain, sources
+from .words import counted, fine_mass_under, length_over, length_under, listed, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.work.portions import Portion
-    from engine.work.whole import Work
+    from .portions import Portion
+    from .whole import Work
 
 _ON_SLAB = (LayerName.WETTING, LayerName.BOND_COAT)
 _IN_UPPER = (LayerName.WEEP_HOLES, LayerName.WIRE_FABRIC)

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from engine.phrases import phrase
 from engine.records import record
-from engine.work import practice
-from engine.work.mortar import Bags
-from engine.work.practice import NO_SOURCE
-from engine.work.words import load_over, mass_under
+
+from . import practice
+from .mortar import Bags
+from .practice import NO_SOURCE
+from .words import load_over, mass_under
 
 if TYPE_CHECKING:
-    from engine.work.whole import Work
+    from .whole import Work
 
 
 class Hazard(StrEnum):

@@ -14,11 +14,12 @@ from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
 from engine.records import record
-from engine.work.alternatives import Way, WayName
+
+from .alternatives import Way, WayName
 
 if TYPE_CHECKING:
-    from engine.work.shopping import Purchase
-    from engine.work.whole import Work
+    from .shopping import Purchase
+    from .whole import Work
 
 _CENT = Decimal("0.01")
 OVER_A_TRAY = (Item.MEMBRANE, Item.TILE, Item.TILE_MORTAR)

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
-from engine.work import cautions, practice
-from engine.work.layers import LayerName
-from engine.work.practice import NO_SOURCE
-from engine.work.steps import Said, Task, Wait, plain, sources
-from engine.work.words import length_over, length_under, load_over, mass_over, time_words, volume_over
+
+from . import cautions, practice
+from .layers import LayerName
+from .practice import NO_SOURCE
+from .steps import Said, Task, Wait, plain, sources
+from .words import length_over, length_under, load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
-    from engine.work.whole import Work
+    from .whole import Work
 
 _LININGS = (LayerName.LINER, LayerName.MEMBRANE)
 PASSED = phrase(

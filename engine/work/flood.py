@@ -6,9 +6,10 @@ import numpy as np
 
 from engine.bed.surfaces import Bed
 from engine.records import record
-from engine.work.heights import Heights
-from engine.work.site import Site
-from engine.work.triangles import CLOSE, floor_triangles, integrals
+
+from .heights import Heights
+from .site import Site
+from .triangles import CLOSE, floor_triangles, integrals
 
 
 @record

@@ -10,15 +10,16 @@ from engine.bed.drains import SetDrain
 from engine.job.model import Barrier, EdgeKind, RulebookName
 from engine.phrases import phrase
 from engine.quantities import Units, format_fall, format_length
-from engine.work import cautions
-from engine.work.heights import Beside
-from engine.work.layers import LayerName
-from engine.work.rules import Rule, Rules
-from engine.work.steps import Said, Task, plain
-from engine.work.words import counted, length_over, length_under, listed, load_over
+
+from . import cautions
+from .heights import Beside
+from .layers import LayerName
+from .rules import Rule, Rules
+from .steps import Said, Task, plain
+from .words import counted, length_over, length_under, listed, load_over
 
 if TYPE_CHECKING:
-    from engine.work.whole import Work
+    from .whole import Work
 
 _UNDER = (LayerName.BARRIER, LayerName.LATH)
 _BARRIERS = {

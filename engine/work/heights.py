@@ -12,7 +12,8 @@ from engine.records import record
 from engine.same import Same
 from engine.survey.mesh import Mesh
 from engine.types import Array
-from engine.work.site import Site
+
+from .site import Site
 
 _SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm
 _ON_EDGE = 1e-3  # [mm]

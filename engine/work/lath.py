@@ -12,7 +12,8 @@ from engine.layout.packing import pack
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array
-from engine.work.site import Site, framed
+
+from .site import Site, framed
 
 _NOISE = 1e-6  # [mm]
 

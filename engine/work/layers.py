@@ -12,14 +12,15 @@ from engine.job.model import Barrier
 from engine.phrases import joined, phrase
 from engine.quantities import Units, format_length
 from engine.records import record
-from engine.work import practice
-from engine.work.practice import NO_SOURCE
-from engine.work.words import area_over, counted, length_over, length_under
+
+from . import practice
+from .practice import NO_SOURCE
+from .words import area_over, counted, length_over, length_under
 
 if TYPE_CHECKING:
-    from engine.work.barrier import BarrierSheet
-    from engine.work.lath import Lath
-    from engine.work.whole import Work
+    from .barrier import BarrierSheet
+    from .lath import Lath
+    from .whole import Work
 
 
 class LayerName(StrEnum):

@@ -5,10 +5,11 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.quantities import round_up
 from engine.records import record
-from engine.work import practice
-from engine.work.heights import Heights
-from engine.work.rules import Rule
-from engine.work.site import Site, box
+
+from . import practice
+from .heights import Heights
+from .rules import Rule
+from .site import Site, box
 
 
 @record

@@ -8,10 +8,11 @@ from engine.phrases import phrase
 from engine.quantities import INCH
 from engine.records import record
 from engine.survey.spot import Spot
-from engine.work import practice
-from engine.work.flood import FloodTest
-from engine.work.rules import load_of
-from engine.work.site import Site
+
+from . import practice
+from .flood import FloodTest
+from .rules import load_of
+from .site import Site
 
 
 @record

@@ -7,10 +7,11 @@ from engine.job.defaults import bag, bag_yield, default_text, parts, supply, was
 from engine.job.model import Supply
 from engine.phrases import phrase
 from engine.records import record
-from engine.work import practice
-from engine.work.portions import Portions
-from engine.work.rules import Rules
-from engine.work.site import Site
+
+from . import practice
+from .portions import Portions
+from .rules import Rules
+from .site import Site
 
 _NOISE = 1e-9  # of a bag: float noise this small buys no other one
 SQUEEZE = phrase(

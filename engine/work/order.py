@@ -7,13 +7,13 @@ from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from engine.work import bed_tasks, finish_tasks
-from engine.work.floor_tasks import floor_tasks
-from engine.work.practice import WORKING_DAY
-from engine.work.steps import Step, Task
+from . import bed_tasks, finish_tasks
+from .floor_tasks import floor_tasks
+from .practice import WORKING_DAY
+from .steps import Step, Task
 
 if TYPE_CHECKING:
-    from engine.work.whole import Work
+    from .whole import Work
 
 _DAY = 24.0  # [h]
 _NOISE = 1e-9

@@ -18,9 +18,10 @@ from engine.quantities import INCH, Units
 from engine.records import record, result
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Shape
-from engine.work import practice
-from engine.work.site import Site
-from engine.work.triangles import Looks, floor_triangles, quarters, split, summed
+
+from . import practice
+from .site import Site
+from .triangles import Looks, floor_triangles, quarters, split, summed
 
 _STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
 _SILL = 1e-6  # [mm] how wide the line is that ways out are measured to

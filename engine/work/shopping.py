@@ -13,15 +13,16 @@ from engine.job.shop_items import Item, item_words
 from engine.phrases import joined, phrase
 from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from engine.records import record
-from engine.work import practice
-from engine.work.mortar import Bags, Mortar, SiteMix
-from engine.work.practice import NO_SOURCE
-from engine.work.rules import Rules
-from engine.work.words import area_over, counted, fine_mass_over, length_over, volume_over
+
+from . import practice
+from .mortar import Bags, Mortar, SiteMix
+from .practice import NO_SOURCE
+from .rules import Rules
+from .words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
-    from engine.work.barrier import BarrierSheet
-    from engine.work.whole import Work
+    from .barrier import BarrierSheet
+    from .whole import Work
 
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]
 

@@ -14,7 +14,8 @@ from engine.records import result
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 from engine.types import Array
-from engine.work.rules import Rules
+
+from .rules import Rules
 
 
 def build_up(job: Job) -> float:

@@ -4,7 +4,8 @@ from datetime import date
 
 from engine.phrases import joined
 from engine.records import record
-from engine.work.cautions import Caution
+
+from .cautions import Caution
 
 
 @record

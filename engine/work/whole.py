@@ -7,20 +7,21 @@ from engine.layout.stock import StockPlan
 from engine.layout.straightedges import Straightedges
 from engine.layout.strips import Strip
 from engine.records import result
-from engine.work.alternatives import Way, ways
-from engine.work.barrier import BarrierSheet, barrier_sheet
-from engine.work.flood import FloodTest, flood_test
-from engine.work.heights import Heights, heights
-from engine.work.lath import Lath, lath
-from engine.work.layers import Layer, layers
-from engine.work.lining import Lining, lining
-from engine.work.load import Load, load
-from engine.work.mortar import Mortar, mortar
-from engine.work.order import order
-from engine.work.portions import Portions, portions
-from engine.work.shopping import Purchase, shopping
-from engine.work.site import Site
-from engine.work.steps import Step
+
+from .alternatives import Way, ways
+from .barrier import BarrierSheet, barrier_sheet
+from .flood import FloodTest, flood_test
+from .heights import Heights, heights
+from .lath import Lath, lath
+from .layers import Layer, layers
+from .lining import Lining, lining
+from .load import Load, load
+from .mortar import Mortar, mortar
+from .order import order
+from .portions import Portions, portions
+from .shopping import Purchase, shopping
+from .site import Site
+from .steps import Step
 
 
 @result

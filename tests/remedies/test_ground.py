@@ -13,6 +13,7 @@ from engine.remedies import changed, remedies
 
 ROOM = [(0, 0), (1000, 0), (1000, 1200), (0, 1200)]
 FELT = (("floor.bond_coat", ""), ("floor.moisture_barrier", "felt"))
+UNBONDED = (("floor.bond_coat", ""),)
 WOOD = (*FELT, ("floor.kind", "wood"), ("floor.lath", "true"))
 DROP = re.compile(r"readings\[(\d+)\]\.drop")
 
@@ -121,3 +122,17 @@ def test_a_place_beside_the_wall_is_levelled_to_the_bed_on_the_floor(make_job):
     job = make_job(room, at=(500, 150), drop=500, shape="even-fall", readings=readings, fall="4 %")
     planned = plan(changed(job, FELT))
     assert "bed-thick" not in stops(plan(changed(planned.job, work(planned, "bed-thick", "fill").change)))
+
+
+def test_a_floor_that_only_stays_as_it_is_is_no_work(make_job):
+    """The thin corner lies past all readings, and a place told there as it is would do away with the guess."""
+    turns = [(440.5, 47), (1214.5, 69.3), (449, 50.4), (592.5, 37.1), (662, 71.7)]
+    walls = "".join(f"{{ length = {length}, turn = {turn} }}, " for length, turn in turns)
+    places = ['{ wall = "C-D", along = 100, off = 38 }', '{ wall = "B-C", along = 269.5, off = 16.5 }']
+    places += [(467.5, 664), '{ wall = "D-E", along = 182, off = 45.5 }']
+    readings = list(zip(places, (543.5, 515, 525, 525.5), strict=True))
+    words = {"at": (429, 707), "size": 107, "kind": "square", "drop": 500, "rulebook": "au-ncc", "fall": "1/4 in/ft"}
+    planned = plan(changed(make_job(f"walls = [{walls}{{}}]", readings=readings, **words), UNBONDED))
+    found = [remedy for answer in remedies(planned) for remedy in answer.best]
+    assert found
+    assert not [remedy for remedy in found if remedy.says.startswith("grind")]

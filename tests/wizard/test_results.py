@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
+from textual.events import Key
 
 from engine.plan import Plan
 from engine.sheets.page.page import plan_page
@@ -13,7 +14,7 @@ from tui.results.pages import PAGES, page_lines
 from tui.rows import WordsRow
 from tui.steps.bed import BedStep
 from tui.steps.drain import DrainStep
-from tui.widgets.sheet import SheetLines
+from tui.widgets.sheet import SheetLine, SheetLines
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_jobs").glob("*.toml"))
 NARROWEST = 44  # [cells] a line's room at 80 columns
@@ -71,6 +72,25 @@ class TestTurning:
             assert page_name(hand) == PAGES[0].name
             await hand.press("left")
             assert page_name(hand) == PAGES[-1].name
+
+    async def test_a_key_right_behind_a_turn_means_the_page_turned_to(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            for key in ("right", "right", "f1"):
+                hand.app.post_message(Key(key, None))
+            await hand.until(lambda: "Esc closes" in hand.screen)
+            title = hand.app.screen.title_words
+            await hand.press("escape", "f1")
+            assert title == hand.app.screen.title_words
+            await hand.press("escape")
+            assert page_name(hand) == PAGES[2].name
+
+    async def test_a_page_is_opened_on_a_figure_of_it(self):
+        lines = SheetLines()
+        lines.open([SheetLine("A heading"), SheetLine("one", "one"), SheetLine("two", "two")], "")
+        assert lines.current.figure == "one"
+        lines.show([SheetLine("A heading"), SheetLine("three", "three"), SheetLine("A last word")])
+        assert lines.current.figure == "three"
 
     async def test_coming_back_to_a_page_the_line_is_the_one_that_was_left(self, wizard):
         async with wizard() as hand:

@@ -1,9 +1,10 @@
 """The page of all keys, made from the one table."""
 
 from engine.phrases import joined, phrase
-from tui.dialogs.tell import TellDialog
 from tui.keys import KEY_ACTIONS, KeyAction, key_name
 from tui.tongues import told
+
+from .tell import TellDialog
 
 _CELLS = 22
 _NOTES = phrase(

@@ -6,12 +6,13 @@ from pathlib import Path
 from textual.widget import Widget
 
 from engine.phrases import phrase
-from tui.dialogs.dialog import Dialog
-from tui.dialogs.paths import listing, with_suffix
 from tui.rows import Offer, TextRow
 from tui.widgets.field import Field
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.text_field import TextField
+
+from .dialog import Dialog
+from .paths import listing, with_suffix
 
 
 class PathDialog(Dialog[Path]):

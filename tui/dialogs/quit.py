@@ -6,9 +6,10 @@ from enum import Enum
 from textual.widget import Widget
 
 from engine.phrases import joined, phrase
-from tui.dialogs.dialog import Dialog
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.words import Words
+
+from .dialog import Dialog
 
 
 class Leave(Enum):

@@ -10,13 +10,14 @@ from textual.binding import Binding, BindingType
 from textual.events import Key, Paste
 
 from engine.phrases import joined, phrase
-from tui.dialogs.dialog import Dialog
 from tui.key_gate import GatedApp
 from tui.themes import THEME_WORDS, following
 from tui.tongues import spoken
 from tui.widgets.menu import Menu, MenuItem
 from tui.widgets.telling import Telling
 from tui.widgets.words import Words
+
+from .dialog import Dialog
 
 if TYPE_CHECKING:
     from textual.widget import Widget

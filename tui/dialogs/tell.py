@@ -14,9 +14,10 @@ from textual.events import Event, Key, Paste
 from textual.widget import Widget
 
 from engine.phrases import joined, phrase
-from tui.dialogs.dialog import Dialog
 from tui.key_gate import GatedApp
 from tui.widgets.words import Words
+
+from .dialog import Dialog
 
 
 class TellDialog(Dialog[str]):

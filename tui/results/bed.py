@@ -16,11 +16,12 @@ from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-from tui.results.lines import BLANK, About, figure, head, headed
-from tui.results.marks import needs
 from tui.terminal import sentence
 from tui.widgets.findings import level_words
 from tui.widgets.sheet import SheetLine
+
+from .lines import BLANK, About, figure, head, headed
+from .marks import needs
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
 _LAST_WORD = phrase("The local code overrides everything here. Cut and mix with dust and skin protection.")

@@ -7,9 +7,10 @@ from engine.phrases import phrase
 from engine.plan import Plan
 from engine.records import record
 from tui.faults import fault_words
-from tui.results import bed, build, cuts, marks, site, sure
-from tui.results.lines import head
 from tui.widgets.sheet import SheetLine
+
+from . import bed, build, cuts, marks, site, sure
+from .lines import head
 
 
 @record

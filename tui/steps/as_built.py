@@ -18,10 +18,11 @@ from tui.built_stations import BuiltField, built_fields
 from tui.reading_entries import BUILT
 from tui.rows import Row, TextRow
 from tui.step_names import StepName, StepState
-from tui.steps.floor import YES_NO
-from tui.steps.readings import EMPTIED, own_rows
-from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
+
+from .floor import YES_NO
+from .readings import EMPTIED, own_rows
+from .step import FormStep, has_fault, state_of, stylesheet
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt

@@ -17,8 +17,9 @@ from tui.own_figures import NEW, shown_figures
 from tui.price_rows import price_rows
 from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
-from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
+
+from .step import FormStep, has_fault, state_of, stylesheet
 
 _SHAPES = (
     (BedShape.LEVEL_WALLS.value, phrase("level walls")),

@@ -15,8 +15,9 @@ from engine.survey.spot import Needs
 from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
 from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
-from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
+
+from .step import FormStep, has_fault, state_of, stylesheet
 
 _KINDS = (
     (DrainKind.ROUND.value, phrase("round")),

@@ -10,10 +10,11 @@ from engine.phrases import phrase
 from engine.quantities import Dimension, Units
 from tui.rows import Offer, Row
 from tui.step_names import StepName, StepState
-from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.tongues import told
 from tui.view import View, heading
 from tui.words_of import date_words
+
+from .step import FormStep, has_fault, state_of, stylesheet
 
 YES_NO = (("true", phrase("yes")), ("false", phrase("no")))
 _KINDS = ((FloorKind.CONCRETE.value, phrase("concrete")), (FloorKind.WOOD.value, phrase("wood")))

@@ -14,9 +14,10 @@ from tui.island_group import Islands, corner_key, islands_of
 from tui.place_group import corner_names, wall_names
 from tui.rows import Row
 from tui.step_names import StepName, StepState
-from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.tape_group import Tapes
 from tui.view import View, heading, words
+
+from .step import FormStep, has_fault, state_of, stylesheet
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))
 _ROUND = phrase("Call any corner A and go round: A-B is one side, B-C the next. The map then shows them.")

@@ -12,8 +12,9 @@ from tui.reading_entries import ROUGH, own_of
 from tui.rows import Row, TextRow
 from tui.stations import Stations, WorthReading, best_next, stations
 from tui.step_names import StepName, StepState
-from tui.steps.step import FormStep, has_fault, state_of, stylesheet
 from tui.view import View, heading, words
+
+from .step import FormStep, has_fault, state_of, stylesheet
 
 _FEWEST = 3
 _MOST_ODD = 60  # more of them are listed nowhere but in the findings

@@ -8,10 +8,11 @@ from engine.survey.spot import Needs
 from tui.keys import Where
 from tui.results.pages import PAGES, page_lines
 from tui.step_names import StepName, StepState
-from tui.steps.step import Step, more_of, state_of, stylesheet
 from tui.view import View
 from tui.widgets.page_line import PageLine
 from tui.widgets.sheet import Sheet, SheetLine, SheetLines
+
+from .step import Step, more_of, state_of, stylesheet
 
 
 class ResultsStep(Step):

@@ -7,7 +7,8 @@ from engine.phrases import phrase
 from tui.rows import ChoiceRow
 from tui.terminal import harmless
 from tui.tongues import told
-from tui.widgets.field import MISSED, Field, enter_takes
+
+from .field import MISSED, Field, enter_takes
 
 _MOST_LISTED = 12
 _HOW = phrase("Left, Right choose")

@@ -5,10 +5,11 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from engine.plan import Plan
-from tui.widgets.ink import PictureLine
-from tui.widgets.looks import Looks
-from tui.widgets.painting import Painter
-from tui.widgets.ramps import Ramp
+
+from .ink import PictureLine
+from .looks import Looks
+from .painting import Painter
+from .ramps import Ramp
 
 
 class Drawing(Widget, can_focus=True):

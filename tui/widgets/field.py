@@ -13,9 +13,10 @@ from engine.phrases import phrase, shaped
 from tui.rows import ChoiceRow, TextRow
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
-from tui.widgets.lines import Lines
-from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
+
+from .lines import Lines
+from .telling import Telling
 
 LABEL_CELLS = 17
 MISSED = phrase("needed: this is still empty")

@@ -12,9 +12,10 @@ from engine.records import record
 from tui.rule_names import rule_name
 from tui.terminal import capital, glyphs, harmless, sentence
 from tui.tongues import told
-from tui.widgets.lines import Lines
-from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
+
+from .lines import Lines
+from .telling import Telling
 
 if TYPE_CHECKING:
     from textual import events

@@ -7,12 +7,13 @@ from textual.message import Message
 from textual.widget import Widget
 
 from tui.rows import ChoiceRow, Row, TextRow, WordsRow
-from tui.widgets.choice_field import ChoiceField
-from tui.widgets.field import AnyField, Field
-from tui.widgets.pane import Pane
-from tui.widgets.telling import Telling
-from tui.widgets.text_field import TextField
-from tui.widgets.words import Words
+
+from .choice_field import ChoiceField
+from .field import AnyField, Field
+from .pane import Pane
+from .telling import Telling
+from .text_field import TextField
+from .words import Words
 
 
 class Form(Pane):

@@ -9,13 +9,14 @@ from textual.reactive import reactive
 from engine.plan import Plan
 from engine.survey.spot import Needs
 from tui.tongues import spoken
-from tui.widgets.drawing import Drawing
-from tui.widgets.ink import PictureLine
-from tui.widgets.looks import Looks
-from tui.widgets.map_cells import MapCells
-from tui.widgets.map_layers import MapLayer, drain_flanges
-from tui.widgets.map_picture import MapPicture
-from tui.widgets.ramps import HEATHER, SAND, SEA, Ramp
+
+from .drawing import Drawing
+from .ink import PictureLine
+from .looks import Looks
+from .map_cells import MapCells
+from .map_layers import MapLayer, drain_flanges
+from .map_picture import MapPicture
+from .ramps import HEATHER, SAND, SEA, Ramp
 
 _RAMPS = {
     MapLayer.DEPTH: SAND,

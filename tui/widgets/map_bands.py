@@ -7,8 +7,9 @@ from engine.limits.words import length_over, length_under
 from engine.quantities import INCH, Dimension, Units, format_length
 from engine.records import record
 from engine.types import Array
-from tui.widgets.map_layers import felt_fall
-from tui.widgets.ramps import LEVELS, level_of
+
+from .map_layers import felt_fall
+from .ramps import LEVELS, level_of
 
 _PER_FOOT = 1.0 / 12.0  # a fall of 1 in/ft as a ratio
 _STEPS: dict[tuple[Dimension, Units], tuple[float, ...]] = {

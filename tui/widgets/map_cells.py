@@ -13,15 +13,16 @@ from engine.plan import Plan
 from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
-from tui.widgets.ink import Ink, PictureLine, Span
-from tui.widgets.looks import Looks
-from tui.widgets.map_bands import Bands, bands
-from tui.widgets.map_frame import Frame
-from tui.widgets.map_layers import MapLayer, Samples, field
-from tui.widgets.map_marks import Mark, MarkKind, marks, without
-from tui.widgets.map_strokes import draw_valleys
-from tui.widgets.map_water import arrows, number_drains
-from tui.widgets.ramps import shades
+
+from .ink import Ink, PictureLine, Span
+from .looks import Looks
+from .map_bands import Bands, bands
+from .map_frame import Frame
+from .map_layers import MapLayer, Samples, field
+from .map_marks import Mark, MarkKind, marks, without
+from .map_strokes import draw_valleys
+from .map_water import arrows, number_drains
+from .ramps import shades
 
 _PAGE = 64  # more than any level: ink and level in one number, so that runs of one style are found at once
 _INKS = tuple(Ink)

@@ -20,9 +20,10 @@ from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
 from tui.terminal import capital
-from tui.widgets.map_frame import Frame
-from tui.widgets.map_stencil import Stencil
-from tui.widgets.map_water import built_bed, deepest, standing
+
+from .map_frame import Frame
+from .map_stencil import Stencil
+from .map_water import built_bed, deepest, standing
 
 _FELT = 4  # digits of a fall in in/ft or % that a difference is sure of
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall

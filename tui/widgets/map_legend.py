@@ -11,16 +11,17 @@ from engine.plan import Plan
 from engine.survey.spot import Needs
 from tui.terminal import capital
 from tui.tongues import told
-from tui.widgets.ink import Ink, PictureLine, Span
-from tui.widgets.looks import Looks
-from tui.widgets.map_bands import Bands, bare
-from tui.widgets.map_cells import MapCells
-from tui.widgets.map_layers import MapLayer, waits_briefly, waits_for
-from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind, read_on
-from tui.widgets.map_strokes import ASCII_VALLEY, VALLEY, strokes
-from tui.widgets.map_water import catchment_shares, tag
-from tui.widgets.ramps import shades
 from tui.wrapping import wrapped
+
+from .ink import Ink, PictureLine, Span
+from .looks import Looks
+from .map_bands import Bands, bare
+from .map_cells import MapCells
+from .map_layers import MapLayer, waits_briefly, waits_for
+from .map_marks import ASCII_DRAIN, DRAIN, ISLAND, STATION, MarkKind, read_on
+from .map_strokes import ASCII_VALLEY, VALLEY, strokes
+from .map_water import catchment_shares, tag
+from .ramps import shades
 
 COLUMN_WIDTH = 24
 _EDGE_WORDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open edge")}

@@ -13,14 +13,16 @@ from engine.limits.findings import Finding, Level
 from engine.plan import Plan, Station
 from engine.survey.spot import Needs
 from engine.types import Mask
-from tui.widgets.ink import Ink
-from tui.widgets.map_frame import ROW_TO_COLUMN, Frame
-from tui.widgets.map_layers import BUILT_LAYERS, MapLayer, drain_flanges, on_flanges
-from tui.widgets.map_water import built_bed, room_for, tag
+
+from .ink import Ink
+from .map_frame import ROW_TO_COLUMN, Frame
+from .map_layers import BUILT_LAYERS, MapLayer, drain_flanges, on_flanges
+from .map_water import built_bed, room_for, tag
 
 if TYPE_CHECKING:
     from engine.proof.as_built import BuiltStation
-    from tui.widgets.looks import Looks
+
+    from .looks import Looks
 
 _CELLS_A_STATION = 8  # with more readings than one in so many cells, drawing each would hide the map
 _MOST_NUMBERED = 9

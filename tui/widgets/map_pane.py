@@ -7,10 +7,11 @@ from textual.widget import Widget
 
 from engine.plan import Plan
 from tui.step_names import StepName
-from tui.widgets.height_map import HeightMap
-from tui.widgets.looks import Looks
-from tui.widgets.map_layers import MapLayer
-from tui.widgets.side_view import SideView
+
+from .height_map import HeightMap
+from .looks import Looks
+from .map_layers import MapLayer
+from .side_view import SideView
 
 _ROOM_FOR_BOTH = 30  # [rows] a pane this high shows the cut under the map
 _LAYERS = tuple(MapLayer)

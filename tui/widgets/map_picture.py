@@ -11,15 +11,16 @@ from engine.records import record, result
 from engine.survey.spot import Needs
 from engine.types import Array
 from tui.tongues import Tongue, spoken, told
-from tui.widgets import map_legend
-from tui.widgets.ink import PictureLine, Span, in_words
-from tui.widgets.looks import Looks
-from tui.widgets.map_cells import MapCells, draw
-from tui.widgets.map_frame import Frame, fit
-from tui.widgets.map_layers import MapLayer, Samples
-from tui.widgets.map_spot import spot_figures
-from tui.widgets.map_stencil import stencil
 from tui.wrapping import wrapped
+
+from . import map_legend
+from .ink import PictureLine, Span, in_words
+from .looks import Looks
+from .map_cells import MapCells, draw
+from .map_frame import Frame, fit
+from .map_layers import MapLayer, Samples
+from .map_spot import spot_figures
+from .map_stencil import stencil
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column

@@ -14,7 +14,8 @@ from engine.survey.outline import FloorOutline
 from engine.survey.sides import Sides
 from engine.survey.spot import Needs
 from engine.types import Array
-from tui.widgets.map_layers import (
+
+from .map_layers import (
     BUILT_LAYERS,
     MapLayer,
     Surface,
@@ -26,7 +27,7 @@ from tui.widgets.map_layers import (
     on_flanges,
     rough_surface,
 )
-from tui.widgets.map_water import built_bed, runs_to, standing, water_surface
+from .map_water import built_bed, runs_to, standing, water_surface
 
 _BOTH = 2  # walls that meet in a corner
 _ASIDE = {Units.INCH: INCH / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told

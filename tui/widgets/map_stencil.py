@@ -7,10 +7,11 @@ from numpy.typing import NDArray
 from engine.records import result
 from engine.survey.outline import FloorOutline
 from engine.types import Mask
-from tui.widgets.ink import Ink
-from tui.widgets.looks import Looks
-from tui.widgets.map_frame import Frame
-from tui.widgets.map_strokes import draw_edges, draw_labels, draw_letters, outside_corners
+
+from .ink import Ink
+from .looks import Looks
+from .map_frame import Frame
+from .map_strokes import draw_edges, draw_labels, draw_letters, outside_corners
 
 
 @result

@@ -14,7 +14,8 @@ from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Mask
 from tui.tongues import told
-from tui.widgets.looks import Looks
+
+from .looks import Looks
 
 _OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; one through cells' middles takes those cells
 _MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from engine.proof.as_built import AsBuilt
-    from tui.widgets.map_frame import Frame
+
+    from .map_frame import Frame
 
 ARROWS = "→↗↑↖←↙↓↘"
 ASCII_ARROWS = ">/^\\</v\\"

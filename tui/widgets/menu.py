@@ -10,9 +10,10 @@ from textual.widget import Widget
 from engine.records import record
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
-from tui.widgets.lines import Lines
-from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
+
+from .lines import Lines
+from .telling import Telling
 
 
 @record

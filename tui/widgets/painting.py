@@ -4,9 +4,9 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
 
-from tui.widgets.ink import Ink, PictureLine
-from tui.widgets.looks import Colours, Looks
-from tui.widgets.ramps import Ramp, style_of
+from .ink import Ink, PictureLine
+from .looks import Colours, Looks
+from .ramps import Ramp, style_of
 
 
 class Painter:

@@ -9,8 +9,9 @@ from functools import cache
 from rich.style import Style
 
 from engine.records import record
-from tui.widgets.ink import Ink
-from tui.widgets.looks import Colours, Looks
+
+from .ink import Ink
+from .looks import Colours, Looks
 
 LEVELS = 6
 SHADES = "·:░▒▓█"

@@ -13,10 +13,11 @@ from textual.widget import Widget
 from engine.records import record
 from tui.terminal import glyphs, harmless
 from tui.tongues import told
-from tui.widgets.lines import Lines
-from tui.widgets.pane import Pane
-from tui.widgets.telling import Telling
 from tui.wrapping import wrapped
+
+from .lines import Lines
+from .pane import Pane
+from .telling import Telling
 
 if TYPE_CHECKING:
     from textual import events
@@ -61,7 +62,7 @@ class SheetLines(Lines, can_focus=True):
 
         by: int
 
-    MOVES_ON = frozenset({"enter"})
+    MOVES_ON = frozenset({"enter", "left", "right"})  # a key behind a turn means the page turned to
     _TURNS: ClassVar[dict[str, int]] = {"right": 1, "left": -1}
 
     def __init__(self) -> None:
@@ -92,9 +93,15 @@ class SheetLines(Lines, can_focus=True):
             self.parent.scroll_home(animate=False, immediate=True)
         self.call_after_refresh(self._land)
 
+    @property
+    def _figures(self) -> list[int]:
+        return [i for i, line in enumerate(self._lines) if line.figure]
+
     def _number(self, figure: str, other: int) -> int:
-        """The line of a figure, or another one where it has none."""
-        return next((i for i, line in enumerate(self._lines) if figure and line.figure == figure), other)
+        """The line of a figure, else the next that has one from another line on: never a heading, where one has."""
+        figures = self._figures
+        same = [i for i in figures if self._lines[i].figure == figure]
+        return next(iter([*same, *(i for i in figures if i >= other), *figures[-1:]]), other)
 
     def _land(self) -> None:
         if self._lines and self.has_focus:
@@ -124,7 +131,7 @@ class SheetLines(Lines, can_focus=True):
             return
         tops = [0, *accumulate(len(self.wrapped(line, self.size.width)) for line in self._lines)]
         start, rows = scroll.scroll_offset.y, scroll.size.height
-        figures = [i for i, line in enumerate(self._lines) if line.figure]
+        figures = self._figures
         if by > 0:
             near = [i for i in figures if i > self._at and tops[i + 1] < start + 2 * rows]
             self._go(near[-1] if near else self._at + 1, 1)
@@ -139,7 +146,7 @@ class SheetLines(Lines, can_focus=True):
             at += step
         is_past = not 0 <= at < len(self._lines)
         if is_past:
-            figures = [i for i, line in enumerate(self._lines) if line.figure]
+            figures = self._figures
             at = figures[-1 if step > 0 else 0] if figures else self._at
         if self._lines[at].figure and at != self._at:
             self._at = at
@@ -153,10 +160,10 @@ class SheetLines(Lines, can_focus=True):
             scroll(animate=False, immediate=True)
 
     def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
-        """Tells the line in use, the first figure where none is; without the focus the marker goes."""
+        """Tells the line in use; without the focus the marker goes."""
         super().watch_has_focus(has_focus)
-        if has_focus and self.current is not None and not self.current.figure:
-            self._go(self._at, 1)
+        if has_focus and self.current is not None:
+            self.post_message(self.Reached(self.current))
 
     def _keep_in_view(self) -> None:
         heights = [len(self.wrapped(line, self.size.width)) for line in self._lines[: self._at + 1]]

@@ -12,15 +12,16 @@ from engine.quantities import format_length
 from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
 from tui.tongues import told
-from tui.widgets.ink import Ink, PictureLine, Span, in_words
-from tui.widgets.looks import Colours, Looks
-from tui.widgets.map_layers import MapLayer, why_waiting
-from tui.widgets.map_marks import ASCII_DRAIN, DRAIN
-from tui.widgets.map_strokes import strokes
-from tui.widgets.side_cut import Profile, first_flange, layers_on_bed, profile
-from tui.widgets.side_matter import Matter, matter, scale_for
-from tui.widgets.side_table import Swatch, table
 from tui.wrapping import wrapped
+
+from .ink import Ink, PictureLine, Span, in_words
+from .looks import Colours, Looks
+from .map_layers import MapLayer, why_waiting
+from .map_marks import ASCII_DRAIN, DRAIN
+from .map_strokes import strokes
+from .side_cut import Profile, first_flange, layers_on_bed, profile
+from .side_matter import Matter, matter, scale_for
+from .side_table import Swatch, table
 
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24

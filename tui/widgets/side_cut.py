@@ -11,8 +11,9 @@ from engine.records import result
 from engine.sheets.cut import AHEAD, Cut
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
-from tui.widgets.map_layers import bed_surface, drain_flanges, heights, rough_surface
-from tui.widgets.side_matter import Layers
+
+from .map_layers import bed_surface, drain_flanges, heights, rough_surface
+from .side_matter import Layers
 
 
 @result

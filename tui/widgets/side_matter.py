@@ -9,13 +9,15 @@ import numpy as np
 
 from engine.records import record
 from engine.types import Array, Mask
-from tui.widgets.map_frame import ROW_TO_COLUMN
+
+from .map_frame import ROW_TO_COLUMN
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from engine.sheets.cut import Cut
-    from tui.widgets.side_cut import Profile
+
+    from .side_cut import Profile
 
 _TIMES = (0.1, 0.2, 0.5, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 _ROUND_SURFACES = 1.5  # [rows] ground drawn under the lowest place, and air over the highest

@@ -11,9 +11,10 @@ from engine.quantities import Units, format_length
 from engine.sheets.cut import Cut
 from engine.types import Array
 from tui.tongues import told
-from tui.widgets.ink import Ink, PictureLine, Span
-from tui.widgets.side_cut import profile
-from tui.widgets.side_matter import Layers
+
+from .ink import Ink, PictureLine, Span
+from .side_cut import profile
+from .side_matter import Layers
 
 _NONE = "-"
 _UNIT_WORDS = {Units.INCH: phrase("inches"), Units.MM: "mm"}

@@ -7,11 +7,12 @@ from textual.reactive import reactive
 
 from engine.sheets.cut import CutFrom
 from engine.survey.spot import Needs
-from tui.widgets.drawing import Drawing
-from tui.widgets.ink import PictureLine
-from tui.widgets.looks import Looks
-from tui.widgets.ramps import SAND, Ramp
-from tui.widgets.side_cells import side_lines
+
+from .drawing import Drawing
+from .ink import PictureLine
+from .looks import Looks
+from .ramps import SAND, Ramp
+from .side_cells import side_lines
 
 
 class SideView(Drawing):

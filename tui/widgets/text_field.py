@@ -10,7 +10,8 @@ from tui.line import Line
 from tui.rows import TextRow
 from tui.terminal import harmless, sentence
 from tui.tongues import told
-from tui.widgets.field import MISSED, Field, enter_takes
+
+from .field import MISSED, Field, enter_takes
 
 _HOW = phrase("Ctrl+U clears")
 _EDITS: dict[str, Callable[[Line], Line]] = {

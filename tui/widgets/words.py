@@ -4,8 +4,9 @@ from textual.content import Content
 
 from tui.terminal import harmless
 from tui.tongues import told
-from tui.widgets.lines import Lines
 from tui.wrapping import wrapped
+
+from .lines import Lines
 
 
 class Words(Lines):

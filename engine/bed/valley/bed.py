@@ -13,17 +13,18 @@ from engine.bed.falls import ManyFalls
 from engine.bed.hidden import Hidden
 from engine.bed.reach import Reach
 from engine.bed.sectors import over_sectors
-from engine.bed.valley.sightlines import cross
-from engine.bed.valley.slopes import Ruled
 from engine.job.model import BedShape
 from engine.phrases import phrase
 from engine.records import record, result
 from engine.survey.spot import Spot
 from engine.types import Array, Index
 
+from .sightlines import cross
+from .slopes import Ruled
+
 if TYPE_CHECKING:
-    from engine.bed.valley.mesh import Mesh
-    from engine.bed.valley.net import Net
+    from .mesh import Mesh
+    from .net import Net
 
 _NOISE = 1e-9
 _ROOM = 1.1  # for what lies between the places that slopes are asked at

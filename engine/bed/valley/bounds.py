@@ -7,10 +7,11 @@ import numpy as np
 import shapely
 
 from engine.bed.reach import Node
-from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import segment_distance
 from engine.rings import signed_area
 from engine.types import Array, Index
+
+from .room import Room
+from .sightlines import segment_distance
 
 _LEAST_CHORD = 1.0  # [mm]
 _NOISE = 1e-9

@@ -4,17 +4,18 @@ import math
 from collections.abc import Iterator
 from itertools import chain
 
-from engine.bed.valley.bounds import least_height, least_steepness
-from engine.bed.valley.fences import Trial, fences
-from engine.bed.valley.filling import Filling, filled, gentler
-from engine.bed.valley.loop import looped
-from engine.bed.valley.mesh import Mesh
-from engine.bed.valley.net import Net
-from engine.bed.valley.room import Room
-from engine.bed.valley.sound import is_sound
-from engine.bed.valley.stations import Surveyor
-from engine.bed.valley.tree import grow
 from engine.records import result
+
+from .bounds import least_height, least_steepness
+from .fences import Trial, fences
+from .filling import Filling, filled, gentler
+from .loop import looped
+from .mesh import Mesh
+from .net import Net
+from .room import Room
+from .sound import is_sound
+from .stations import Surveyor
+from .tree import grow
 
 # Fences' steepness over the one aimed at, how much of the way's height counts, whether balanced.
 _WITH_LIMIT = (

@@ -9,13 +9,14 @@ import numpy as np
 import shapely
 
 from engine.bed.reach import Reach
-from engine.bed.valley.mesh import Mesh
-from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import is_blocked
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array, Mask
+
+from .mesh import Mesh
+from .room import Room
+from .sightlines import is_blocked
 
 _HAIR = 5e-3  # [mm] how far each side of the cut is moved off it
 _CLEAR = 50.0  # [mm] the cut keeps from the flange

@@ -12,11 +12,12 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 
 from engine.bed.flange import Flange
-from engine.bed.valley.net import Net
-from engine.bed.valley.sightlines import cross
-from engine.bed.valley.slopes import Planes, Ruled
 from engine.records import result
 from engine.types import Array, Index, Mask
+
+from .net import Net
+from .sightlines import cross
+from .slopes import Planes, Ruled
 
 Table: TypeAlias = list[list[float]]
 Parting: TypeAlias = list[tuple[int, int, bool]]  # facets in order: station, step, whether it stands on the wall

@@ -5,10 +5,11 @@ A valley close by a corner would leave the bed steep there; at a fence's tip the
 
 import numpy as np
 
-from engine.bed.valley.room import Corner, Room, Spur
-from engine.bed.valley.sightlines import segment_distance
 from engine.records import record
 from engine.types import Array
+
+from .room import Corner, Room, Spur
+from .sightlines import segment_distance
 
 _MOST = 0.97  # of what the floor leaves room for
 _LEAST = 20.0  # [mm]

@@ -5,14 +5,15 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.valley.facets import Slopes, Strip
-from engine.bed.valley.mesh import Mesh, facets_of
-from engine.bed.valley.net import Net
-from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import apart, is_blocked
-from engine.bed.valley.stations import Stations, Surveyor
 from engine.records import result
 from engine.types import Array, Index
+
+from .facets import Slopes, Strip
+from .mesh import Mesh, facets_of
+from .net import Net
+from .room import Room
+from .sightlines import apart, is_blocked
+from .stations import Stations, Surveyor
 
 _HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler facets
 _WORTH_IT = 0.97  # of the steepness before

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from engine.bed.effort import MOST_ISLANDS
-from engine.bed.valley.bounds import least_steepness
-from engine.bed.valley.choice import Chosen, choose
-from engine.bed.valley.cut import Cut, cuts
-from engine.bed.valley.room import Room
-from engine.bed.valley.sound import is_sound
 from engine.records import result
+
+from .bounds import least_steepness
+from .choice import Chosen, choose
+from .cut import Cut, cuts
+from .room import Room
+from .sound import is_sound
 
 _MOST_TRIED = 6  # rooms cut open
 

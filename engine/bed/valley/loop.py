@@ -3,10 +3,11 @@
 import numpy as np
 import shapely
 
-from engine.bed.valley.net import Net
-from engine.bed.valley.sightlines import apart, is_blocked
-from engine.bed.valley.tree import Tree
 from engine.types import Array
+
+from .net import Net
+from .sightlines import apart, is_blocked
+from .tree import Tree
 
 _INNER = 0.02  # [-] a summit stands at least this part of its valley away from both ends
 

@@ -5,10 +5,11 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.valley.facets import Parting, Strip
-from engine.bed.valley.sightlines import cross
 from engine.records import result
 from engine.types import Array, Index, Mask
+
+from .facets import Parting, Strip
+from .sightlines import cross
 
 
 @result

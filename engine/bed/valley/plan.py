@@ -4,12 +4,13 @@ from dataclasses import replace
 
 from engine.bed.hidden import Hidden
 from engine.bed.reach import Reach
-from engine.bed.valley.bed import ValleyWalls, Verdict
-from engine.bed.valley.bounds import least_steepness
-from engine.bed.valley.islands import choose_round_islands
-from engine.bed.valley.room import Room
 from engine.quantities import round_up
 from engine.records import record
+
+from .bed import ValleyWalls, Verdict
+from .bounds import least_steepness
+from .islands import choose_round_islands
+from .room import Room
 
 _SAME = 1.0 + 1e-9
 

@@ -5,9 +5,10 @@ from functools import cached_property
 import numpy as np
 
 from engine.bed.flange import Flange
-from engine.bed.valley.sightlines import cross
 from engine.records import result
 from engine.types import Array
+
+from .sightlines import cross
 
 _PARTS = np.linspace(0.0, 1.0, 5)
 _LEAST_RUN = 1e-6  # [mm]

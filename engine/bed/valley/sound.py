@@ -3,9 +3,10 @@
 import numpy as np
 import shapely
 
-from engine.bed.valley.mesh import Mesh
-from engine.bed.valley.room import Room
 from engine.types import Mask
+
+from .mesh import Mesh
+from .room import Room
 
 _AREA = 1e-9  # [-] of the floor
 _FALL = 1.0 - 1e-6  # [-] of the fall

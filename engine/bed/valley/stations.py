@@ -6,11 +6,12 @@ from itertools import pairwise
 
 import numpy as np
 
-from engine.bed.valley.net import Net
-from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import first_hits, is_blocked
 from engine.records import result
 from engine.types import Array, Index
+
+from .net import Net
+from .room import Room
+from .sightlines import first_hits, is_blocked
 
 _STEP = 500.0  # [mm] stations stand no farther apart
 _SAME = 1.0  # [mm] nor nearer to each other

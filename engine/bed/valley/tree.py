@@ -5,11 +5,12 @@ import math
 
 import numpy as np
 
-from engine.bed.valley.net import Net
-from engine.bed.valley.room import Room
-from engine.bed.valley.sightlines import apart, is_blocked
 from engine.records import result
 from engine.types import Array, Mask
+
+from .net import Net
+from .room import Room
+from .sightlines import apart, is_blocked
 
 _OFF_FLANGE = 10.0  # [mm] a relay nearer the flange than this is none
 _BEHIND = 0.1  # [mm] fences block sight so far behind their feet, so that no line slips by the corner

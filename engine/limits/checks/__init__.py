@@ -6,24 +6,25 @@ from itertools import chain
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import Job
-from engine.limits.checks.case import Case
-from engine.limits.checks.channel import check_channel
-from engine.limits.checks.curb import check_curb, check_sunk, check_threshold
-from engine.limits.checks.depths import check_bond, check_depths, check_upper_bed
-from engine.limits.checks.drain import check_apart, check_drains
-from engine.limits.checks.falls import check_exact_fall, check_falls
-from engine.limits.checks.load import check_load
-from engine.limits.checks.materials import check_lining, check_mix, check_tiles, check_wood
-from engine.limits.checks.outline import check_area, check_closing
-from engine.limits.checks.own import check_own_figures
-from engine.limits.checks.proud import check_proud
-from engine.limits.checks.readings import check_few, check_odd, check_off_floor
-from engine.limits.checks.strips import check_strips
-from engine.limits.checks.valleys import check_hidden, check_valleys
 from engine.limits.findings import Finding, Level
 from engine.limits.rulebook import Rulebook
 from engine.limits.stages import Stages
 from engine.survey.spot import Needs
+
+from .case import Case
+from .channel import check_channel
+from .curb import check_curb, check_sunk, check_threshold
+from .depths import check_bond, check_depths, check_upper_bed
+from .drain import check_apart, check_drains
+from .falls import check_exact_fall, check_falls
+from .load import check_load
+from .materials import check_lining, check_mix, check_tiles, check_wood
+from .outline import check_area, check_closing
+from .own import check_own_figures
+from .proud import check_proud
+from .readings import check_few, check_odd, check_off_floor
+from .strips import check_strips
+from .valleys import check_hidden, check_valleys
 
 _GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
 

@@ -12,11 +12,12 @@ from engine.bed.planes import Planes
 from engine.boxes import box_round
 from engine.distinct import distinct
 from engine.job.model import BedShape
-from engine.limits.checks.case import NOISE, Case, Finding, Level, Needs, Spot, planned_fall
 from engine.phrases import phrase
 from engine.quantities import INCH
 from engine.rings import following, preceding
 from engine.types import Array, Mask, Shape
+
+from .case import NOISE, Case, Finding, Level, Needs, Spot, planned_fall
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)

@@ -6,7 +6,6 @@ import numpy as np
 
 from engine.bed.surfaces import Bed
 from engine.job.model import EdgeKind
-from engine.limits.checks.case import NOISE, Case, Figure, Finding, Limit, Needs, Spot
 from engine.limits.words import fine
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
@@ -14,6 +13,8 @@ from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array
 from engine.work.site import build_up
+
+from .case import NOISE, Case, Figure, Finding, Limit, Needs, Spot
 
 _SAMPLES = 33  # points along an edge at which the floor beside it is asked
 

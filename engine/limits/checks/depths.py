@@ -5,14 +5,15 @@ from collections.abc import Iterator
 from engine.bed.depth import Depth
 from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
 from engine.job.model import FloorKind, Waterproofing
-from engine.limits.checks.case import NOISE, Case, Finding, Level, Spot
-from engine.limits.checks.curb import curb_rises
 from engine.limits.depth_limits import is_bonded
 from engine.limits.rulebook import Figure, Limit, Origin
 from engine.limits.words import enough, fine
 from engine.phrases import joined, phrase
 from engine.quantities import round_down, round_up
 from engine.records import record
+
+from .case import NOISE, Case, Finding, Level, Spot
+from .curb import curb_rises
 
 
 def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden
 from engine.job.model import FloorKind, Typed
-from engine.limits.checks.case import Case, Finding, Level, Needs, is_above
 from engine.limits.rulebook import Figure, Limit, own_limit
 from engine.limits.words import enough
 from engine.limits.work_rules import rules_of
@@ -15,6 +14,8 @@ from engine.work.heights import heights
 from engine.work.load import Load, dead_load, load, most_filled
 from engine.work.site import Site
 from engine.work.words import load_over, load_under
+
+from .case import Case, Finding, Level, Needs, is_above
 
 
 def check_load(case: Case) -> Iterator[Finding]:

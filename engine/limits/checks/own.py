@@ -5,10 +5,11 @@ from typing import Final
 
 from engine.job.model import BedShape
 from engine.job.rule_figures import Figure
-from engine.limits.checks.case import NOISE, RELATIVE_NOISE, Case, Finding, Level
 from engine.limits.rulebook import Limit, Origin
 from engine.limits.words import figure_words
 from engine.phrases import phrase
+
+from .case import NOISE, RELATIVE_NOISE, Case, Finding, Level
 
 _STEPS = phrase("told in the order of work and judged by no rule")
 _IN_FINDING = phrase("told beside what a rule says and judged by none")

@@ -7,7 +7,6 @@ import numpy as np
 import shapely
 
 from engine.job.model import Reading
-from engine.limits.checks.case import Case, Finding, Level, Needs, Spot
 from engine.limits.stages import Station
 from engine.limits.words import nearly
 from engine.phrases import phrase
@@ -17,6 +16,8 @@ from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
 from engine.survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.slips import Likely
+
+from .case import Case, Finding, Level, Needs, Spot
 
 _MOST_GUESSED = 0.25
 _BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway

@@ -6,7 +6,6 @@ from engine.limits.words import length_over, length_under
 from engine.plan import Needs, Plan
 from engine.quantities import Units
 from engine.records import record
-from engine.sheets.page.head import Sources
 from engine.sheets.text.build import piece_words
 from engine.sheets.text.site import WAY_COST, way_table
 from engine.work.alternatives import NO_PRICES
@@ -19,6 +18,8 @@ from engine.work.shopping import Purchase, amount, item_words
 from engine.work.steps import Step
 from engine.work.whole import Work
 from engine.work.words import load_over, load_under, time_words
+
+from .head import Sources
 
 _COSTS = "Costs go by your own prices; a + stands where something has none."
 _IN_WORDS = "What each needs: the plan as text, or the wizard."

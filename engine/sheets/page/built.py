@@ -15,7 +15,8 @@ from engine.records import record
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt
-    from engine.sheets.page.head import Sources
+
+    from .head import Sources
 
 
 @record

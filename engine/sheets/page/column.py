@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from engine.sheets.page.svg import Drawing
+from .svg import Drawing
 
 _HEADING = 5.0  # [mm of paper] with the air about it
 _MARK, _MARKS = 3.95, 15.0  # [mm of paper] a row of the marks' table; its heading, head and words

@@ -13,10 +13,11 @@ from engine.plan import FloorOutline, Needs, Plan, Strip
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.sheets.cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles
-from engine.sheets.page.labels import width
-from engine.sheets.page.svg import Drawing, Face, add, patterns, picture, words
 from engine.survey.border import first_corner
 from engine.work.words import counted
+
+from .labels import width
+from .svg import Drawing, Face, add, patterns, picture, words
 
 _WIDE = 186.0  # [mm of paper] for the whole drawing
 _BAR = 3.6  # [mm of paper]

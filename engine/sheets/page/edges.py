@@ -9,12 +9,13 @@ import shapely
 from engine.job.model import EdgeKind
 from engine.layout.marks import Mark
 from engine.quantities import format_length
-from engine.sheets.page.frame import Frame
-from engine.sheets.page.labels import Canvas, Labels, width
-from engine.sheets.page.svg import Face, add, line, path, upright, words
 from engine.survey.border import Border
 from engine.survey.outline import FloorOutline
 from engine.types import Array
+
+from .frame import Frame
+from .labels import Canvas, Labels, width
+from .svg import Face, add, line, path, upright, words
 
 LETTER = Face(4.4, "corner")
 LENGTH = Face(3.1, "length")

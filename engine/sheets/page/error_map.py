@@ -14,14 +14,15 @@ from engine.limits.words import length_over, nearly
 from engine.plan import FloorOutline, Needs, Plan
 from engine.proof.mend import OFF
 from engine.quantities import Units, format_length
-from engine.sheets.page.contours import at_corners, fine_triangles, over
-from engine.sheets.page.edges import draw_edges, labels_round, name_corners
-from engine.sheets.page.frame import Frame
-from engine.sheets.page.labels import Canvas, around
-from engine.sheets.page.legend import FACE, ROW, draw_signs, scale_words
-from engine.sheets.page.spots import crossed, draw_drains, keep_off
-from engine.sheets.page.svg import Drawing, Face, add, cut_off, path, patterns, picture, words
 from engine.types import Array, Mask, Shape
+
+from .contours import at_corners, fine_triangles, over
+from .edges import draw_edges, labels_round, name_corners
+from .frame import Frame
+from .labels import Canvas, around
+from .legend import FACE, ROW, draw_signs, scale_words
+from .spots import crossed, draw_drains, keep_off
+from .svg import Drawing, Face, add, cut_off, path, patterns, picture, words
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt, BuiltStation

@@ -12,13 +12,14 @@ import shapely
 
 from engine.quantities import Units, format_length
 from engine.records import result
-from engine.sheets.page.svg import Face, words
 from engine.types import Array, Shape
+
+from .svg import Face, words
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
-    from engine.sheets.page.frame import Frame
+    from .frame import Frame
 
 _WIDE = 0.56  # of a letter's size: how wide letters of plain faces are on average
 _TALL = 1.05  # of a letter's size: how tall a line of text is

@@ -7,11 +7,12 @@ import numpy as np
 from engine.job.model import EdgeKind
 from engine.plan import Needs, Plan
 from engine.quantities import FOOT, INCH, Units, format_length
-from engine.sheets.page.contours import BedLines
-from engine.sheets.page.labels import Canvas, width
-from engine.sheets.page.spots import DIAMOND, MOST_CROSSES, badge, crossed
-from engine.sheets.page.svg import Face, add, line, path, words
 from engine.types import Array
+
+from .contours import BedLines
+from .labels import Canvas, width
+from .spots import DIAMOND, MOST_CROSSES, badge, crossed
+from .svg import Face, add, line, path, words
 
 FACE = Face(2.5, "legend")
 _FIGURE = Face(2.5, "bar-figure")

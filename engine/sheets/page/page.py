@@ -10,18 +10,19 @@ from markupsafe import Markup
 from engine.errors import harmless
 from engine.plan import Needs, Plan
 from engine.sheets.cut_words import proof_words
-from engine.sheets.page import building, column, cutting, head, set_out
-from engine.sheets.page.built import built_words, log_words
-from engine.sheets.page.cutting import board_bars, crowded, spliced
-from engine.sheets.page.error_map import error_map
-from engine.sheets.page.head import Sources
-from engine.sheets.page.plan_drawing import plan_drawing
-from engine.sheets.page.side_view import side_view
-from engine.sheets.page.svg import Drawing, written
 from engine.sheets.remedy_words import counts, is_stopped
 from engine.sheets.sure_words import marks_sure_words
 from engine.sheets.text.closing import LOCAL_CODE, own_rows, standing_cautions
 from engine.work.shopping import NOT_RECKONED
+
+from . import building, column, cutting, head, set_out
+from .built import built_words, log_words
+from .cutting import board_bars, crowded, spliced
+from .error_map import error_map
+from .head import Sources
+from .plan_drawing import plan_drawing
+from .side_view import side_view
+from .svg import Drawing, written
 
 _HERE = Path(__file__).parent
 _MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; with more, drawings are small, side by side; what runs on is brief

@@ -9,21 +9,15 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import place_words
 from engine.plan import FloorOutline, Needs, Plan
 from engine.quantities import format_length
-from engine.sheets.page.contours import BedLines, Contour, bed_lines
-from engine.sheets.page.edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
-from engine.sheets.page.frame import Frame
-from engine.sheets.page.labels import Canvas
-from engine.sheets.page.legend import draw_legend, scale_words
-from engine.sheets.page.spots import (
-    draw_drains,
-    draw_extremes,
-    draw_findings,
-    draw_readings,
-    keep_off_readings,
-    name_extremes,
-)
-from engine.sheets.page.svg import Drawing, Face, cut_off, path, patterns, picture
 from engine.types import Array
+
+from .contours import BedLines, Contour, bed_lines
+from .edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
+from .frame import Frame
+from .labels import Canvas
+from .legend import draw_legend, scale_words
+from .spots import draw_drains, draw_extremes, draw_findings, draw_readings, keep_off_readings, name_extremes
+from .svg import Drawing, Face, cut_off, path, patterns, picture
 
 _WIDE = 104.0  # [mm of paper] for the floor itself
 _TALL, _LEAST_TALL = 90.0, 60.0  # [mm of paper] without findings, and with many

@@ -18,10 +18,11 @@ from engine.plan import FloorOutline, Hidden, Needs, Plan
 from engine.quantities import INCH, Units, format_length
 from engine.records import result
 from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
-from engine.sheets.page.frame import scale_for
-from engine.sheets.page.labels import width
-from engine.sheets.page.svg import Drawing, Face, add, line, path, patterns, picture, words
 from engine.types import Array, Mask
+
+from .frame import scale_for
+from .labels import width
+from .svg import Drawing, Face, add, line, path, patterns, picture, words
 
 if TYPE_CHECKING:
     from xml.etree.ElementTree import Element

@@ -7,9 +7,10 @@ from engine.bed.depth import Depth
 from engine.bed.flange import Flange
 from engine.limits.findings import Finding
 from engine.plan import Station
-from engine.sheets.page.labels import Canvas, around, width
-from engine.sheets.page.svg import Face, add, path, words
 from engine.types import Array
+
+from .labels import Canvas, around, width
+from .svg import Face, add, path, words
 
 MOST_CROSSES = 400  # more readings than this would blacken the drawing
 _MOST_DROPS = 40  # more figures than this cannot be read

@@ -22,10 +22,11 @@ from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.sheets.remedy_words import LEVEL_WORDS, counts, is_stopped, place_of, remedy_lines
 from engine.sheets.sure_words import marks_sure_words
-from engine.sheets.text import set_out
 from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs, Spot
 from engine.work.words import volume_over
+
+from . import set_out
 
 if TYPE_CHECKING:
     from engine.remedies import Answer
