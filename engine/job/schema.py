@@ -4,6 +4,9 @@ Bounds are inside figures: [mm], ratios, degrees, [kg], [mm3], [kPa]; they refus
 rulebooks judge what can.
 """
 
+from collections.abc import Callable
+from typing import Any
+
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units
 
@@ -25,11 +28,17 @@ _LONGEST_NAME = 500  # characters
 _LONGEST_NOTES = 20_000
 
 
-def _fields(*entries: tuple[str, Kind], required: tuple[str, ...] = ()) -> tuple[Field, ...]:
-    return tuple(Field(key, _ATTRS.get(key, key), kind, key in required) for key, kind in entries)
-
-
 _ATTRS = {"from": "start", "to": "end", "yield": "bag_yield"}  # keys that Python keeps for itself
+
+
+def _fields(required: tuple[str, ...] = (), /, **kinds: Kind) -> tuple[Field, ...]:
+    """Keys by name, with a _ behind one that Python keeps for itself."""
+    keyed = ((name.rstrip("_"), kind) for name, kind in kinds.items())
+    return tuple(Field(key, _ATTRS.get(key, key), kind, key in required) for key, kind in keyed)
+
+
+def _table(make: Callable[..., Any], required: tuple[str, ...] = (), /, **kinds: Kind) -> Table:
+    return Table(make, _fields(required, **kinds))
 
 
 def _length(most: float, *, or_zero: bool = False) -> Measure:
@@ -42,129 +51,106 @@ OFFSET = _length(_FAR, or_zero=True)
 COORDINATE = Measure(Dimension.LENGTH, -_FAR, _FAR)
 TURN = Measure(Dimension.ANGLE, -180.0, 180.0, above=True, below=True)
 
-HEAD = Table(
+HEAD = _table(
     dict,
-    _fields(
-        ("name", Words(_LONGEST_NAME)),
-        ("units", Choice(Units)),
-        ("rulebook", Choice(model.RulebookName)),
-        ("edition", Words(_LONGEST_NAME)),
-        ("start", Day()),
-        ("notes", Words(_LONGEST_NOTES)),
-    ),
+    name=Words(_LONGEST_NAME),
+    units=Choice(Units),
+    rulebook=Choice(model.RulebookName),
+    edition=Words(_LONGEST_NAME),
+    start=Day(),
+    notes=Words(_LONGEST_NOTES),
 )
-FLOOR = Table(
+FLOOR = _table(
     model.Floor,
-    _fields(
-        ("kind", Choice(model.FloorKind)),
-        ("moisture_barrier", Choice(model.Barrier)),
-        ("lath", Flag()),
-        ("bond_coat", Flag()),
-        ("dead_load_allowance", Measure(Dimension.LOAD, 0.0, 100.0)),
-    ),
+    kind=Choice(model.FloorKind),
+    moisture_barrier=Choice(model.Barrier),
+    lath=Flag(),
+    bond_coat=Flag(),
+    dead_load_allowance=Measure(Dimension.LOAD, 0.0, 100.0),
 )
-BUILD = Table(
+BUILD = _table(
     model.Build,
-    _fields(
-        ("waterproofing", Choice(model.Waterproofing)),
-        ("upper_bed", _length(500.0)),
-        ("tile_edge", _length(5000.0)),
-        ("tile", _length(200.0)),
-        ("tile_setting", _length(200.0, or_zero=True)),
-    ),
+    waterproofing=Choice(model.Waterproofing),
+    upper_bed=_length(500.0),
+    tile_edge=_length(5000.0),
+    tile=_length(200.0),
+    tile_setting=_length(200.0, or_zero=True),
 )
-WALL = Table(model.Wall, _fields(("length", SIDE), ("turn", TURN), ("rise", COORDINATE)))
+WALL = _table(model.Wall, length=SIDE, turn=TURN, rise=COORDINATE)
 CORNER = Pair(COORDINATE, ("x", "y"))
-TAPE = Table(
-    model.Tape,
-    _fields(("from", CornerName()), ("to", CornerName()), ("length", SIDE), required=("from", "to", "length")),
-)
-ISLAND = Table(
-    model.Island, _fields(("corners", Many(CORNER, MOST_CORNERS, phrase("a corner"))), required=("corners",))
-)
-OUTLINE = Table(
+TAPE = _table(model.Tape, ("from", "to", "length"), from_=CornerName(), to=CornerName(), length=SIDE)
+ISLAND = _table(model.Island, ("corners",), corners=Many(CORNER, MOST_CORNERS, phrase("a corner")))
+OUTLINE = _table(
     model.Outline,
-    _fields(
-        ("rectangle", Pair(SIDE, ("A-B", "B-C"))),
-        ("walls", Many(WALL, MOST_CORNERS, phrase("a wall"))),
-        ("corners", Many(CORNER, MOST_CORNERS, phrase("a corner"))),
-        ("edges", Edges()),
-        ("tape", Many(TAPE, _MOST_TAPES, phrase("a taped length"))),
-        ("islands", Many(ISLAND, _MOST_ISLANDS, phrase("an island"))),
-    ),
+    rectangle=Pair(SIDE, ("A-B", "B-C")),
+    walls=Many(WALL, MOST_CORNERS, phrase("a wall")),
+    corners=Many(CORNER, MOST_CORNERS, phrase("a corner")),
+    edges=Edges(),
+    tape=Many(TAPE, _MOST_TAPES, phrase("a taped length")),
+    islands=Many(ISLAND, _MOST_ISLANDS, phrase("an island")),
 )
 OUTLINE_FORMS = ("rectangle", "walls", "corners")
-CURB = Table(model.Curb, _fields(("drop", DROP)))
-DRAIN = Table(
+CURB = _table(model.Curb, drop=DROP)
+DRAIN = _table(
     model.Drain,
-    _fields(
-        ("kind", Choice(model.DrainKind)),
-        ("size", _length(3000.0)),
-        ("at", Spot()),
-        ("from", Spot()),
-        ("to", Spot()),
-        ("drop", DROP),
-    ),
+    kind=Choice(model.DrainKind),
+    size=_length(3000.0),
+    at=Spot(),
+    from_=Spot(),
+    to=Spot(),
+    drop=DROP,
 )
-READING = Table(model.Reading, _fields(("at", Spot()), ("drop", DROP), required=("at", "drop")))
-BED = Table(
+READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP)
+BED = _table(
     model.Bed,
-    _fields(
-        ("shape", Choice(model.BedShape)),
-        ("fall", Measure(Dimension.FALL, 0.0, 1.0, above=True)),
-        ("mark_step", _length(50.0)),
-        ("least_depth", _length(1000.0, or_zero=True)),
-        ("most_depth", _length(1000.0)),
-        ("wall_height", _length(1000.0)),
-        ("trueness", _length(50.0)),
-    ),
+    shape=Choice(model.BedShape),
+    fall=Measure(Dimension.FALL, 0.0, 1.0, above=True),
+    mark_step=_length(50.0),
+    least_depth=_length(1000.0, or_zero=True),
+    most_depth=_length(1000.0),
+    wall_height=_length(1000.0),
+    trueness=_length(50.0),
 )
-STRIPS = Table(
+STRIPS = _table(
     model.Strips,
-    _fields(
-        ("thickness", _length(300.0)),
-        ("short", _length(300.0, or_zero=True)),
-        ("stock", _length(2e4)),
-        ("kerf", _length(50.0, or_zero=True)),
-    ),
+    thickness=_length(300.0),
+    short=_length(300.0, or_zero=True),
+    stock=_length(2e4),
+    kerf=_length(50.0, or_zero=True),
 )
-MORTAR = Table(
+MORTAR = _table(
     model.Mortar,
-    _fields(
-        ("supply", Choice(model.Supply)),
-        ("bag", Measure(Dimension.MASS, 0.0, 2000.0, above=True)),
-        ("yield", Measure(Dimension.VOLUME, 0.0, 2e9, above=True)),
-        ("parts", Measure(Dimension.NUMBER, 0.0, 100.0, above=True)),
-        ("waste", Measure(Dimension.SHARE, 0.0, 1.0)),
-    ),
+    supply=Choice(model.Supply),
+    bag=Measure(Dimension.MASS, 0.0, 2000.0, above=True),
+    yield_=Measure(Dimension.VOLUME, 0.0, 2e9, above=True),
+    parts=Measure(Dimension.NUMBER, 0.0, 100.0, above=True),
+    waste=Measure(Dimension.SHARE, 0.0, 1.0),
 )
-FLOOD_TEST = Table(
+FLOOD_TEST = _table(
     model.FloodTest,
-    _fields(
-        ("filled", _length(1000.0)),
-        ("hours", Measure(Dimension.NUMBER, 0.0, 1000.0, above=True)),
-        ("left", _length(1000.0, or_zero=True)),
-        ("bucket", _length(1000.0, or_zero=True)),
-        ("leaked", Flag()),
-    ),
+    filled=_length(1000.0),
+    hours=Measure(Dimension.NUMBER, 0.0, 1000.0, above=True),
+    left=_length(1000.0, or_zero=True),
+    bucket=_length(1000.0, or_zero=True),
+    leaked=Flag(),
 )
 FIGURES = Named(OWN_KINDS, phrase("curb_least or flood_time_least"))
 PRICES = Named(PRICE_KINDS, phrase("deck_mud or tile"))
 READINGS = Many(READING, _MOST_READINGS, phrase("a reading"))
 BUILT = Many(READING, _MOST_BUILT, phrase("a reading of the finished bed"))
 SECTIONS = _fields(
-    ("floor", FLOOR),
-    ("build", BUILD),
-    ("outline", OUTLINE),
-    ("curb", CURB),
-    ("drains", Many(DRAIN, _MOST_DRAINS, phrase("a drain"))),
-    ("readings", READINGS),
-    ("bed", BED),
-    ("strips", STRIPS),
-    ("mortar", MORTAR),
-    ("as_built", BUILT),
-    ("flood_test", FLOOD_TEST),
-    ("figures", FIGURES),
-    ("prices", PRICES),
+    floor=FLOOR,
+    build=BUILD,
+    outline=OUTLINE,
+    curb=CURB,
+    drains=Many(DRAIN, _MOST_DRAINS, phrase("a drain")),
+    readings=READINGS,
+    bed=BED,
+    strips=STRIPS,
+    mortar=MORTAR,
+    as_built=BUILT,
+    flood_test=FLOOD_TEST,
+    figures=FIGURES,
+    prices=PRICES,
 )
 JOB = Table(model.Job, (Field("job", "", HEAD), *SECTIONS))

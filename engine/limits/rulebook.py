@@ -14,7 +14,7 @@ from typing import Any
 
 from engine.errors import JobError
 from engine.job.model import RulebookName
-from engine.job.rule_figures import Figure
+from engine.job.rule_figures import Figure, figure_of
 from engine.phrases import joined, phrase
 from engine.quantities import Units, parse
 from engine.records import record
@@ -36,33 +36,6 @@ __all__ = [
 
 _HERE = Path(__file__).parent
 _TIGHT = 1.7  # [-] a most fall of less than so many times the least leaves little room between them
-_WORDS: dict[str, str] = {  # sources that are more than a bare title
-    str(words): words
-    for words in (
-        phrase("common practice"),
-        phrase("the trade"),
-        phrase("NTCA; the trade"),
-        phrase("IRC 2021 Table R301.5; the trade"),
-        phrase("ASTM C847 and the trade"),
-        phrase("ASTM D5957 (written for plaza decks; by analogy)"),
-        phrase("ASTM D5957 (under 50 F; written for plaza decks; by analogy)"),
-        phrase("TCNA F145; JLC quoting ANSI"),
-        phrase("ANSI A108.1A (reads like)"),
-        phrase("setting-materials bulletin; generic specification (at 70 F)"),
-        phrase("setting-materials bulletin; generic specification (above 50 F for 7 days)"),
-        phrase("joist makers quoting TCNA"),
-        phrase("joist makers quoting MIA"),
-        phrase("data sheets of bagged deck mud, generic"),
-        phrase("NZ E3/AS1 3.3.2.3 (within 1500 mm of the shower rose; here held to over the whole floor)"),
-        phrase("DIN 18040 guidance"),
-        phrase("DIN 18040 guidance (about 2 %)"),
-        phrase("ADA 2010 Standards 608.7 (roll-in)"),
-        phrase("ADA 2010 Standards 305.2, 404.2.4.4 read across to 608"),
-        phrase("TCNA Handbook via TileLetter"),
-        phrase("IRC 2021, UPC, IPC; ANSI A108, TCNA and NTCA for the bed"),
-        phrase("ADA 2010 Standards over the model codes"),
-    )
-}
 
 
 class Measured(StrEnum):
@@ -231,7 +204,7 @@ def editions(name: RulebookName) -> tuple[str, ...]:
 def _read_book(name: RulebookName, edition: str | None) -> Rulebook:
     earlier = _HERE / f"{name.value}.{edition}.toml"
     data = tomllib.loads((earlier if earlier.exists() else _HERE / f"{name.value}.toml").read_text("utf-8"))
-    figures = {Figure(key): entry for key, entry in data["figures"].items()}
+    figures = {figure_of(key): entry for key, entry in data["figures"].items()}
     return Rulebook(
         name=RulebookName(data["name"]),
         title=data["title"],
@@ -250,7 +223,7 @@ def _other(named: str) -> Rulebook:
 def _extended(data: dict[str, Any]) -> dict[Figure, dict[str, Any]]:
     if "extends" not in data:
         return {}
-    left_out = {Figure(key) for key in data.get("without", ())}
+    left_out = {figure_of(key) for key in data.get("without", ())}
     base = _other(data["extends"]).entries
     return {key: entry for key, entry in base.items() if key not in left_out}
 
@@ -281,8 +254,8 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
     limit = Limit(
         value=1.0 if figure.dimension is None else parse(entry["value"], figure.dimension, Units.INCH),
         text=entry["value"],
-        source=_WORDS.get(entry["source"], entry["source"]),
+        source=phrase(entry["source"]),
         sure=Sure(entry["sure"]),
         origin=Origin(entry["from"]),
     )
-    return replace(limit, book=_WORDS.get(book.works, book.works)) if limit.origin is Origin.BORROWED else limit
+    return replace(limit, book=phrase(book.works)) if limit.origin is Origin.BORROWED else limit

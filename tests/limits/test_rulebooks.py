@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from engine.job.model import RulebookName
+from engine.job.rule_figures import figure_of
 from engine.limits.findings import Level
 from engine.limits.rulebook import Figure, Measured, Origin, Sure, default_fall, rulebook
 
@@ -192,19 +193,19 @@ OTHER_FIGURES = [row for rows in OTHER_QUOTED.values() for row in rows]
 @pytest.mark.parametrize("row", [("us-model", *row) for row in US_FIGURES] + OTHER_FIGURES, ids=lambda row: row[1])
 def test_a_figure_is_what_its_source_says(row):
     book, figure, value, source, sure, level = row
-    limit = rulebook(RulebookName(book)).find(Figure(figure))
+    limit = rulebook(RulebookName(book)).find(figure_of(figure))
     assert limit.value == pytest.approx(value, rel=1e-12)
     assert (limit.source, limit.sure, limit.level) == (source, Sure(sure), level)
 
 
 def test_every_figure_of_the_us_book_is_checked_here():
-    assert {row[0] for row in US_FIGURES} == {key.value for key in rulebook(US).entries}
+    assert {figure_of(row[0]) for row in US_FIGURES} == rulebook(US).entries.keys()
 
 
 @pytest.mark.parametrize("name", [name for name in RulebookName if name not in (US, "us-accessible")])
 def test_other_books_have_only_their_own_figures_and_borrow_the_rest(name):
-    own = {key.value for key, entry in rulebook(name).entries.items() if entry["from"] is not Origin.BORROWED}
-    assert own == {row[1] for row in OTHER_FIGURES if row[0] == name}
+    own = {key for key, entry in rulebook(name).entries.items() if entry["from"] is not Origin.BORROWED}
+    assert own == {figure_of(row[1]) for row in OTHER_FIGURES if row[0] == name}
 
 
 def test_a_quarter_inch_a_foot_is_exactly_1_in_48_and_steeper_than_2_percent():
@@ -260,7 +261,7 @@ def test_no_figure_from_memory_stops_or_hides_that_it_is():
     ],
 )
 def test_how_sure_a_figure_is_stands_in_words(book, figure, words):
-    assert rulebook(RulebookName(book)).find(Figure(figure)).cited == words
+    assert rulebook(RulebookName(book)).find(figure_of(figure)).cited == words
 
 
 def test_us_accessible_takes_the_model_codes_but_for_the_curb():

@@ -35,6 +35,7 @@ PATTERNS = {
 }  # what makes sentences, and how many of its arguments are patterns
 DEFINED = "engine/phrases.py"
 WIDEST = 0xFFFF  # from one digest to the next
+PLAIN_WORD = re.compile(r"\b[a-z]{3}")  # no bare title of a code has one
 
 
 # ------------------------------------------------------------------ gathering
@@ -81,9 +82,11 @@ def of_toml(file, keywords, tags, options):
 
 
 def of_rulebook(file, keywords, tags, options):
-    """What a rulebook is called."""
+    """What a rulebook is called, and its works and sources where they are more than a bare title."""
     del keywords, tags, options
-    yield 1, "gettext", tomllib.loads(file.read().decode())["title"], []
+    book = tomllib.loads(file.read().decode())
+    named = (book["works"], *(figure["source"] for figure in book["figures"].values()))
+    yield from ((1, "gettext", text, []) for text in (book["title"], *filter(PLAIN_WORD.search, named)))
 
 
 def template() -> Catalog:
@@ -229,7 +232,7 @@ def test_there_is_a_catalogue_for_every_tongue_but_english():
 
 
 def test_every_pattern_is_a_literal_that_can_be_gathered():
-    """But for explanations and the names of rulebooks, which are gathered from their files."""
+    """But for explanations and what rulebooks name, which are gathered from their files."""
     astray = [
         f"{source.relative_to(ROOT)}:{line}"
         for folder in ("engine", "tui")
@@ -240,6 +243,7 @@ def test_every_pattern_is_a_literal_that_can_be_gathered():
     assert {place.rpartition(":")[0] for place in astray} <= {
         "tui/explanations/__init__.py",
         "engine/limits/figure_page.py",
+        "engine/limits/rulebook.py",
     }, astray
 
 

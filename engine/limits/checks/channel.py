@@ -46,9 +46,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
             "water runs down the plane {place} and stands there: a wall is between it and the channel",
             place=case.at(spot),
         ),
-        remedy=phrase(
-            "take an even fall: it leads the water round the wall at {fall}", fall=case.fall(planned_fall(case))
-        ),
+        remedy=_round_the_wall(case),
         source=phrase("geometry"),
         x=spot.x,
         y=spot.y,
