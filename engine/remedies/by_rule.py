@@ -27,6 +27,8 @@ from engine.remedies.stations import as_meant, left_out, readings_missing
 from engine.remedies.together import DEPTHS, is_leave, none_alone, together
 from engine.remedies.trials import Trials
 
+from .small_steps import leave_steps_out
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
@@ -41,9 +43,17 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "upper-bed-thin": (offered,),
     "fall-low": (offered, even_fall),
     "drain-proud": (level_out,),
-    "fall-steep": (offered, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
+    "fall-steep": (
+        offered,
+        leave_steps_out,
+        move_for_falls,
+        level_with_others,
+        move_one,
+        even_fall,
+        channel_along_wall,
+    ),
     "runs-unequal": (move_for_falls,),
-    "hidden-floor": (move_into_sight, even_fall, channel_along_wall, add_drain),
+    "hidden-floor": (leave_steps_out, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (one_plane, move_clear, move_channel, cut_channel),
     "plane-blocked": (offered, even_fall),

@@ -16,6 +16,7 @@ from engine.plan import Plan, plan
 from engine.quantities import FOOT, INCH, Units, format_length
 from engine.remedies.matched import apart, as_numbered, is_about, stands
 from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
+from engine.survey.outline import outline
 from engine.survey.spot import Needs
 
 LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
@@ -109,7 +110,7 @@ class Trials:
         return self._planned[change]
 
     def _takes(self, job: Job) -> bool:
-        floor = self.plan.outline
+        floor = outline(job)
         needed = 0.0 if isinstance(floor, Needs) else effort(job, floor)
         if len(self._planned) >= _MOST or needed > self._left:
             self.is_spent = True

@@ -1,0 +1,166 @@
+"""Steps in the walls so small that the bed need not follow them: an outline without them."""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from engine.job.defaults import mark_step
+from engine.job.lettering import corner_index, corner_name
+from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, EdgeKind, Place
+from engine.job.place_text import place_text
+from engine.limits.findings import Finding
+from engine.phrases import joined, phrase
+from engine.quantities import round_down, round_up
+from engine.records import result
+from engine.rings import following
+from engine.survey.outline import FloorOutline
+from engine.survey.places import locate
+from engine.survey.spot import Needs
+from engine.types import Array
+
+from .remedy import Change, Idea
+from .trials import Trials
+
+_PARTS = (0.125, 0.25, 0.5, 1.0)  # of the most that is left out, tried one after another
+_FEWEST = 3  # corners
+
+
+def leave_steps_out(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The outline without steps, niches and bumps so shallow that the bed is off by less than a mark step there.
+
+    Walls run straight past them, between the corners that stay where they are.
+    """
+    floor, most, off = trials.plan.outline, trials.plan.rulebook.most_fall, mark_step(trials.job)
+    if isinstance(floor, Needs) or floor.is_curved or most is None or isinstance(trials.plan.bed, Needs):
+        return
+    before: tuple[int, ...] = tuple(range(len(floor.corners)))
+    for part in _PARTS:
+        kept = _kept(floor, part * off / most.value)
+        if len(kept) >= _FEWEST and kept != before:
+            yield from _Straight(trials, floor, kept).ideas(off)
+            before = kept
+
+
+def _kept(floor: FloorOutline, within: float) -> tuple[int, ...]:
+    """The corners that stay when those of walls no longer than that [mm], as near to a straight wall, are left out."""
+    spans = floor.spans
+    first = int(np.argmax(np.minimum(spans, np.roll(spans, 1))))  # where long walls meet is no step
+    ring = np.roll(floor.corners, -first, axis=0)
+    left = shapely.get_coordinates(shapely.simplify(shapely.polygons(ring), within))[:-1]
+    stays = (floor.corners[:, None] == left).all(axis=2).any(axis=1)
+    return tuple(np.flatnonzero(stays | (np.minimum(spans, np.roll(spans, 1)) > within)).tolist())
+
+
+@result
+class _Straight:
+    """An outline of the corners that stay; all else that names corners and walls renamed, or told by coordinates."""
+
+    trials: Trials
+    floor: FloorOutline
+    kept: tuple[int, ...]
+
+    def ideas(self, off: float) -> Iterator[Idea]:
+        """The change in words, where no curb or open edge is touched; off: less than the bed is off [mm]."""
+        left = sorted(set(range(len(self.floor.corners))) - set(self.kept))
+        merged = {wall for i in left for wall in (i - 1, i)}
+        walked = bool(self.trials.job.outline.walls)
+        if any(self.floor.kinds[wall] is not EdgeKind.WALL for wall in merged) or (walked and self.kept[:2] != (0, 1)):
+            return  # a walk begins along its first wall
+        ring = shapely.linearrings(self.floor.corners[list(self.kept)])
+        by = round_up(float(shapely.distance(ring, shapely.points(self.floor.corners[left])).max()), self.trials.step)
+        yield Idea(
+            phrase(
+                "leave the steps at {corners} out of the outline, none deeper than {by}: the walls run straight past "
+                "them, the corners are lettered anew, and the bed is off by less than {off} there",
+                corners=joined(", ", [self.floor.names[i] for i in left]),
+                by=self.trials.text(by),
+                off=self.trials.text(off),
+            ),
+            self._change(left),
+            by,
+        )
+
+    def _change(self, left: list[int]) -> Change:
+        """Names go before the corners do, and come after: each entry fits the outline that there is then."""
+        job = self.trials.job
+        renamed = [(wall, self._wall(wall), kind.value) for wall, kind in job.outline.edges]
+        gone = [(f'outline.edges."{old}"', "") for old, new, _ in renamed if new != old]
+        edges = [(f'outline.edges."{new}"', kind) for old, new, kind in renamed if new not in ("", old)]
+        form = "walls" if job.outline.walls else "corners"
+        walls = self._walls() if job.outline.walls else []
+        corners = [(f"outline.{form}[{i}]", "") for i in reversed(left)]
+        return (*gone, *self._tape(), *walls, *corners, *edges, *self._places())
+
+    def _walls(self) -> list[tuple[str, str]]:
+        """Lengths and turns of walls that run past steps, and the turns into them."""
+        ring = self.floor.corners[list(self.kept)]
+        along, was = following(ring) - ring, self.floor.directions[list(self.kept)]
+        spans = np.hypot(along[:, 0], along[:, 1])
+        is_new = np.diff([*self.kept, len(self.floor.corners)]) > 1
+        changes = []
+        for k, old in enumerate(self.kept):
+            after = (k + 1) % len(self.kept)
+            if is_new[k]:
+                changes.append((f"outline.walls[{old}].length", self.trials.text(self._rounded(float(spans[k])))))
+            if is_new[k] or is_new[after]:
+                turn = _turn(along[k] if is_new[k] else was[k], along[after] if is_new[after] else was[after])
+                changes.append((f"outline.walls[{old}].turn", f"{turn:.3f}"))
+        return changes
+
+    def _rounded(self, length: float) -> float:
+        return round_down(length + self.trials.step / 2, self.trials.step)
+
+    def _tape(self) -> Iterator[tuple[str, str]]:
+        """Taped lengths between corners that stay; the others are left out, the last first."""
+        for i, tape in reversed(list(enumerate(self.trials.job.outline.tape))):
+            ends = {"from": self._corner(tape.start), "to": self._corner(tape.end)}
+            if all(ends.values()):
+                yield from ((f"outline.tape[{i}].{key}", name) for key, name in ends.items())
+            else:
+                yield f"outline.tape[{i}]", ""
+
+    def _places(self) -> Iterator[tuple[str, str]]:
+        job = self.trials.job
+        for i, drain in enumerate(job.drains):
+            spots = {"at": drain.at, "from": drain.start, "to": drain.end}
+            yield from self._put((f"drains[{i}].{key}", place) for key, place in spots.items() if place is not None)
+        for section, readings in (("readings", job.readings), ("as_built", job.as_built)):
+            yield from self._put((f"{section}[{i}].at", reading.at) for i, reading in enumerate(readings))
+
+    def _put(self, entries: Iterator[tuple[str, Place]]) -> Iterator[tuple[str, str]]:
+        for key, place in entries:
+            text = self._placed(place, key)
+            if text != place_text(place):
+                yield key, text
+
+    def _placed(self, place: Place, key: str) -> str:
+        """The place by its corner or walls where they stay, under their names then; else by coordinates."""
+        match place:
+            case AtCorner(corner) if name := self._corner(corner):
+                return name
+            case AtWall(wall, along, off) if name := self._wall(wall):
+                return place_text(AtWall(name, along, off))
+            case AtOffsets(one, first, other, second) if (name := self._wall(one)) and (also := self._wall(other)):
+                return place_text(AtOffsets(name, first, also, second))
+            case AtPoint():
+                return place_text(place)
+        x, y = (self.trials.text(value) for value in locate(place, self.floor, key, self.trials.units).tolist())
+        return f"x {x}, y {y}"
+
+    def _corner(self, name: str) -> str:
+        """A corner's letters then; "" where it is left out."""
+        i = corner_index(name)
+        return corner_name(self.kept.index(i)) if i in self.kept else ""
+
+    def _wall(self, name: str) -> str:
+        """A wall's name then; "" where it is merged."""
+        start, end = map(corner_index, name.split("-"))
+        both = self._corner(corner_name(start)), self._corner(corner_name(end))
+        follows = (start + 1) % len(self.floor.corners) == end
+        return "-".join(both) if follows and all(both) else ""
+
+
+def _turn(one: Array, other: Array) -> float:
+    """The turn from one way to another, left positive [deg]."""
+    return float(np.degrees(np.arctan2(one[0] * other[1] - one[1] * other[0], one @ other)))
