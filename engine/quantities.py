@@ -335,7 +335,7 @@ def _unknown_unit(unit: str, dimension: Dimension) -> NoReturn:
     from difflib import get_close_matches  # noqa: PLC0415  only a fault asks for it
 
     fault = phrase("{unit} is not a unit that is known here", unit=shown(unit))
-    near = get_close_matches(unit, _WORDS, n=1)
+    near = get_close_matches(unit, FACTORS[dimension] if dimension is Dimension.LENGTH else _WORDS, n=1)
     if near:
         raise QuantityError(fault, phrase("did you mean {near}?", near=near[0]))
     _refuse(fault, dimension)

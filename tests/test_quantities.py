@@ -164,6 +164,10 @@ class TestRefusals:
         with pytest.raises(QuantityError, match=re.escape("did you mean inches?")):
             parse("5 inchs", LENGTH, INCH)
 
+    def test_of_a_length_no_other_unit_is_thought_to_be_meant(self):
+        with pytest.raises(QuantityError, match="write a length"):
+            parse("54o", LENGTH, INCH)
+
     @pytest.mark.parametrize(
         "text", ["1 " * 5000, "1/" * 39, "1 1" * 26, "9" * 80, "1," * 40, "'" * 80, "1'" * 40, "a" * 80]
     )

@@ -12,6 +12,7 @@ from .entries import entered, read_again, settled, text_at
 from .state import Pending, State
 
 _MOST_STEPS = 500
+_CHOSEN = (".form", "wall", ".corner", ".from", ".to")  # how keys end whose text is chosen
 
 
 class Session:
@@ -43,12 +44,12 @@ class Session:
 
     @property
     def half_typed(self) -> list[str]:
-        """The texts that saving leaves out, as the job cannot hold them; no file keeps a form's."""
+        """The texts that saving leaves out, as the job cannot hold them; a choice that waits for a length is none."""
         kept = State(self.job)
         return [
             one.text
             for key, one in self.pending.items()
-            if one.text and not key.endswith(".form") and (one.fault or one.text != text_at(kept, key))
+            if one.text and (one.fault or (not key.endswith(_CHOSEN) and one.text != text_at(kept, key)))
         ]
 
     def text(self, key: str) -> str:

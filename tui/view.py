@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from engine.errors import JobError, QuantityError
-from engine.job.defaults import default_text
+from engine.job.defaults import default_dimension, default_text
 from engine.job.model import Job
 from engine.phrases import phrase
 from engine.plan import Plan
@@ -54,7 +54,7 @@ class View:
             fault,
             mark,
             offer,
-            left_out or default_text(self.job, key),
+            left_out or self._taken(key),
             is_long,
             grows,
             has_lines,
@@ -92,6 +92,11 @@ class View:
             return list(rows)
         told = replace(field, fault=fault_words(self.error))
         return [told if row is field else row for row in rows]
+
+    def _taken(self, key: str) -> str:
+        """What is taken where the field is left empty, in the job's units."""
+        text, dimension = default_text(self.job, key), default_dimension(key)
+        return text and format_quantity(parse(text, dimension, self.job.units), dimension, self.job.units)
 
     def _echo(self, text: str, dimension: Dimension) -> str:
         try:

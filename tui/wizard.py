@@ -288,6 +288,8 @@ class WizardScreen(ChoosingScreen):
         if event.change:
             self._notice = self.desk.apply(event.change)
             self._changed()
+            if not self.query_one(Findings).count:
+                self.action_step_out()
         elif event.finding.key is not None:
             self._go_to_entry(event.finding.key)
 

@@ -33,7 +33,7 @@ from .schema import COORDINATE, OFFSET
 
 _METRE = 1000.0  # [mm] shorter bounds are told to a sixteenth of an inch or a tenth of a millimetre
 _PRICE = phrase("write a number such as 12.50, for one of it")
-_LIKE_DATE = re.compile(r"\d{4}-\d{1,2}-\d{1,2}", re.ASCII)
+_LIKE_DATE = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 _PRICE_TEXT = re.compile(r"[+-]?\d{1,12}(?:[.,]\d{1,6})?", re.ASCII)
 _PLACES = phrase(
     "write {places}",

@@ -56,8 +56,7 @@ def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
         drop = _readings(trials, section)[which].drop
         yield Idea(
             phrase(
-                "leave reading {number} out, {reading}, until the place is read again",
-                number=which + 1,
+                "leave the reading of {reading} out until its place is read again",
                 reading=format_length(drop.value, trials.units),
             ),
             ((f"{section}[{which}]", ""),),

@@ -158,6 +158,13 @@ class TestChoices:
             await hand.type("monday")
             assert "this is no date; write year, month,\n" in re.sub(" *│.*", "", hand.screen)
 
+    async def test_what_is_taken_is_told_in_the_job_s_units(self, wizard):
+        async with wizard() as hand:
+            assert "(2 in)" in hand.screen
+            await hand.press("down", "down", "right")
+            assert "(50.8 mm)" in hand.screen
+            assert "(2 in)" not in hand.screen
+
     async def test_other_units_change_no_figure(self, wizard):
         async with wizard() as hand:
             area = hand.desk.planner.plan.outline.area

@@ -5,6 +5,7 @@ import asyncio
 import pytest
 
 from engine.job.toml_file import read_job
+from engine.limits.findings import Level
 from engine.plan import plan
 from engine.remedies import changed
 from tui.curing import Curing
@@ -47,6 +48,40 @@ drop = "21"
 shape = "even-fall"
 """
 
+_WOOD = """
+format = 1
+[job]
+name = "Landing"
+[floor]
+kind = "wood"
+moisture_barrier = "felt"
+lath = true
+[outline]
+rectangle = ["48", "36"]
+[[drains]]
+kind = "round"
+size = "6 in"
+at = { "A-B" = "18 in", "D-A" = "24 in" }
+drop = "20"
+[[readings]]
+at = "A"
+drop = "21 1/4"
+[[readings]]
+at = "B"
+drop = "21 1/4"
+[[readings]]
+at = "C"
+drop = "21 1/4"
+[[readings]]
+at = "D"
+drop = "21 1/4"
+[[readings]]
+at = { "A-B" = "18 in", "D-A" = "24 in" }
+drop = "21 1/4"
+[bed]
+shape = "level-walls"
+"""
+
 
 @pytest.fixture
 def odd(tmp_path):
@@ -76,7 +111,7 @@ class TestFindings:
             before = hand.desk.session.job
             await hand.press("f6")
             await until_cured(hand)
-            assert "Enter for 1; undo takes it back" in " ".join(hand.screen.split())
+            assert "Enter for 1; F9 takes it back" in " ".join(hand.screen.split())
             await hand.press("enter")
             assert hand.desk.session.job != before
             assert "4 entries changed; F9 undoes" in hand.screen
@@ -168,6 +203,37 @@ class TestRemedies:
             await hand.press("f6")
             await hand.until(lambda: looked)
             assert looked == [hand.desk.planner.plan]
+
+    async def test_a_stop_that_comes_up_takes_the_place_of_a_note_in_view_but_no_finding_left_as_it_was(
+        self, wizard, tmp_path
+    ):
+        path = tmp_path / "wood.toml"
+        path.write_text(_WOOD, encoding="utf-8")
+        async with wizard(path) as hand:
+            await hand.press("f6", "escape")
+            assert hand.app.wizard.finding.level is Level.NOTE
+            hand.app.wizard.step.go_to("floor.lath")
+            await hand.press("n")
+            assert hand.app.wizard.finding.rule == "wood-no-lath"
+            await hand.press("f6", "f6")
+            assert hand.app.wizard.finding.level is Level.NOTE
+            await hand.press("escape")
+            hand.app.wizard.step.go_to("job.name")
+            await hand.press("x")
+            assert hand.app.wizard.finding.level is Level.NOTE
+
+    async def test_the_last_one_cleared_the_keys_are_back_in_the_step(self, wizard, tmp_path):
+        path = tmp_path / "wood.toml"
+        path.write_text(_WOOD, encoding="utf-8")
+        async with wizard(path) as hand:
+            await hand.press("f6")
+            await until_cured(hand)
+            assert "Enter makes this change; F9 takes it back." in " ".join(hand.screen.split())
+            await hand.press("1")
+            assert "No findings" in hand.screen
+            assert "Enter next" in hand.row(23)
+            await hand.press("f9")
+            assert "1 note" in hand.screen
 
     async def test_explain_tells_them_whole(self, wizard, odd):
         async with wizard(odd) as hand:

@@ -59,6 +59,9 @@ class TestReach:
             await hand.until(lambda: "All keys" in hand.screen)
             for action in KEY_ACTIONS:
                 assert action.says in hand.screen
+            notes = hand.screen.splitlines()
+            after = next(i for i, row in enumerate(notes) if "Each action has two keys" in row)
+            assert notes[after + 1].split("┃")[1].startswith(" of them")
 
     async def test_what_is_typed_while_a_step_is_made_is_not_lost(self, wizard):
         async with wizard() as hand:

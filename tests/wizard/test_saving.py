@@ -100,6 +100,19 @@ class TestSaving:
             await hand.until(lambda: "without the half-typed 4 f" in hand.screen)
             assert hand.desk.session.is_unsaved
 
+    async def test_a_corner_chosen_for_a_diagonal_that_is_not_taped_is_nothing_half_typed(self, wizard, tmp_path):
+        path = tmp_path / "mine.toml"
+        path.write_text('format = 1\n[outline]\nrectangle = ["60", "36"]\n', encoding="utf-8")
+        async with wizard(path) as hand:
+            await hand.press("pagedown")
+            hand.app.wizard.step.go_to("outline.tape[0].to")
+            await hand.press("d", "f2")
+            await hand.until(lambda: "Saved to mine.toml" in hand.screen)
+            assert not hand.desk.session.is_unsaved
+            hand.app.wizard.step.go_to("outline.tape[0].length")
+            await hand.type("7 f")
+            assert hand.desk.session.half_typed == ["7 f"]
+
 
 class TestOpening:
     async def test_a_broken_file_is_told_and_the_job_stays(self, wizard):
@@ -180,6 +193,14 @@ class TestPaths:
         for name in ("one.toml", "other.txt", "two.toml", ".hidden.toml"):
             Path(name).write_text("", encoding="utf-8")
         Path("old").mkdir()
-        assert listing("").names == ("one.toml", "two.toml", "old/")
-        assert listing("o").names == ("one.toml", "old/")
-        assert listing("nowhere/").fault
+        assert listing("", ".toml").names == ("one.toml", "two.toml", "old/")
+        assert listing("o", ".toml").names == ("one.toml", "old/")
+        assert listing("nowhere/", ".toml").fault
+
+    async def test_where_a_page_is_written_pages_are_listed_and_no_jobs(self, wizard):
+        write("job.toml", "")
+        write("page.html", "")
+        async with wizard() as hand:
+            await hand.press("ctrl+p")
+            await hand.until(lambda: "page.html" in hand.screen)
+            assert "job.toml" not in hand.screen

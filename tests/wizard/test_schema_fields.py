@@ -172,6 +172,7 @@ class TestBadInput:
             ("job.start", "8 March", "2027-03-08"),
             ("job.start", "2200-01-01", "2000 to 2199"),
             ("job.start", "2027-02-30", "there is no such date"),
+            ("job.start", "2027-3-8", "write year, month, day: 2027-03-08"),
             ("strips.thickness", "-1/2 in", "must be more than 0"),
             ("strips.thickness", "2 ft", "must be at most"),
             ("strips.stock", "0", "must be more than 0"),

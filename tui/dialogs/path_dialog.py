@@ -21,6 +21,7 @@ class PathDialog(Dialog[Path]):
     DEFAULT_CSS = "PathDialog Menu { margin-top: 1; }"
 
     LABEL: str = phrase("File")
+    ENDING = ".toml"
 
     def __init__(self, typed: str = "", offer: Offer | None = None) -> None:
         super().__init__()
@@ -90,7 +91,7 @@ class PathDialog(Dialog[Path]):
         return TextRow("path", self.LABEL, self._typed, fault=self._fault, offer=self._offer, is_long=True)
 
     def _items(self) -> list[MenuItem]:
-        found = listing(self._typed)
+        found = listing(self._typed, self.ENDING)
         self._fault = self._fault or found.fault
         return [MenuItem(name, "", name) for name in found.names]
 
@@ -117,7 +118,6 @@ class SaveAsDialog(PathDialog):
     title_words = phrase("Save the job")
     KEY_WORDS = phrase("Enter saves, Esc goes back")
     LABEL = phrase("Save to")
-    ENDING = ".toml"
 
     def __init__(self, typed: str = "", offer: Offer | None = None, own: Path | None = None, why: str = "") -> None:
         super().__init__(typed, offer)

@@ -1,4 +1,4 @@
-"""What the open and save dialogs share: a path being typed, and its folder's job files."""
+"""What the open and save dialogs share: a path being typed, and its folder's files."""
 
 import re
 from pathlib import Path
@@ -11,14 +11,14 @@ _MOST_SHOWN = 200
 
 @record
 class Listing:
-    """The job files and folders that begin with what is typed; `fault`: the folder cannot be read."""
+    """The files and folders that begin with what is typed; `fault`: the folder cannot be read."""
 
     names: tuple[str, ...]
     fault: str = ""
 
 
-def listing(typed: str) -> Listing:
-    """What lies in the folder of a typed path: folders end in a slash, job files in .toml."""
+def listing(typed: str, ending: str) -> Listing:
+    """What lies in the folder of a typed path: folders end in a slash, files in that ending."""
     path = Path(typed).expanduser()
     folder, start = (path, "") if not typed or typed.endswith(("/", "\\")) else (path.parent, path.name)
     shown = "" if not typed else typed[: len(typed) - len(start)]
@@ -27,8 +27,8 @@ def listing(typed: str) -> Listing:
     except OSError as error:
         return Listing((), phrase("{folder}: cannot be read ({why})", folder=folder, why=error.strerror))
     fitting = [e for e in entries if e.name.lower().startswith(start.lower()) and not e.name.startswith(".")]
-    files = [f"{shown}{e.name}" for e in fitting if e.suffix == ".toml"]
-    folders = [f"{shown}{e.name}/" for e in fitting if e.suffix != ".toml" and _is_folder(e)]
+    files = [f"{shown}{e.name}" for e in fitting if e.suffix == ending]
+    folders = [f"{shown}{e.name}/" for e in fitting if e.suffix != ending and _is_folder(e)]
     return Listing(tuple((files + folders)[:_MOST_SHOWN]))
 
 

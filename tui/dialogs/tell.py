@@ -21,7 +21,7 @@ from .dialog import Dialog
 
 
 class TellDialog(Dialog[str]):
-    """Headed paragraphs; answers "keys" where the explain key is pressed again."""
+    """Headed paragraphs; answers "keys" where the explain key is pressed again; `hangs`: of a table, the first."""
 
     KEY_WORDS = phrase("Up and Down scroll, Esc closes")
 
@@ -91,10 +91,10 @@ class TellDialog(Dialog[str]):
 
     def body(self) -> Iterator[Widget]:
         """Heading and words of each paragraph."""
-        for heading, text in self._paragraphs:
+        for i, (heading, text) in enumerate(self._paragraphs):
             if heading:
                 yield Words(heading, is_heading=True)
-            yield Words(text, hangs=self._hangs)
+            yield Words(text, hangs=0 if i else self._hangs)
         if self._more is not None:
             yield Words(phrase("What it rests on"), is_heading=True)
             yield Words(phrase("Each entry is being moved a little and the job planned again ..."), hangs=2)

@@ -96,24 +96,28 @@ class Findings(Lines, can_focus=True):
         return self._view.needs[at] if 0 <= at < len(self._view.needs) else None
 
     @property
-    def _count(self) -> int:
+    def count(self) -> int:
+        """How much there is to go through."""
         return len(self._view.findings) + len(self._view.needs)
 
     def show(self, view: FindingsView) -> None:
-        """Takes other findings; the one in use stays in use while its rule and place do."""
+        """Takes other findings; the one in use stays so while its rule and place do, or until a graver one comes."""
         if self._has_view and view == self._view:
             return
         self._has_view = True
-        kept = self.current
+        kept, before = self.current, [_known_by(finding) for finding in self._view.findings]
         self._view = view
-        same = [i for i, f in enumerate(view.findings) if kept is not None and (f.rule, f.key) == (kept.rule, kept.key)]
-        self._at = same[0] if same else min(self._at, max(self._count - 1, 0))
+        same = [i for i, f in enumerate(view.findings) if kept is not None and _known_by(f) == _known_by(kept)]
+        self._at = same[0] if same else min(self._at, max(self.count - 1, 0))
+        if kept is not None and not self.has_focus:  # the gravest come first
+            graver = (i for i, f in enumerate(view.findings[: self._at]) if f.level is not kept.level)
+            self._at = next((i for i in graver if _known_by(view.findings[i]) not in before), self._at)
         self._repaint()
 
     def step_on(self, by: int = 1) -> None:
         """Puts the next finding in use."""
-        if self._count:
-            self._at = (self._at + by) % self._count
+        if self.count:
+            self._at = (self._at + by) % self.count
             self._repaint()
             self.tell()
 
@@ -179,8 +183,8 @@ class Findings(Lines, can_focus=True):
     def _summary(self, width: int) -> list[Content]:
         """The counts and, beside them or on lines of its own, the notice."""
         text = _counts(self._view)
-        if self._count > 1:
-            at = phrase("{at} of {count}", at=self._at + 1, count=self._count)
+        if self.count > 1:
+            at = phrase("{at} of {count}", at=self._at + 1, count=self.count)
             text += f" {glyphs().line} {told(at)}"
         if self._view.is_old:
             text += f" {glyphs().line} {told(phrase('from before the entry that cannot be read'))}"
@@ -213,11 +217,11 @@ class Findings(Lines, can_focus=True):
     def _key_words(self, finding: Finding) -> str:
         if self._ways:
             last = len(self._ways)
-            several = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
-            numbers = "1" if last == 1 else several
-            return phrase("Press {numbers} to make that change, Enter for 1; undo takes it back.", numbers=numbers)
-        if finding.change:
-            return phrase("Enter makes this change; undo takes it back.")
+            if last > 1:
+                numbers = phrase("1 or 2") if last == 2 else phrase("{first} to {last}", first=1, last=last)
+                return phrase("Press {numbers} to make that change, Enter for 1; F9 takes it back.", numbers=numbers)
+        if self._ways or finding.change:
+            return phrase("Enter makes this change; F9 takes it back.")
         return phrase("Enter goes to the entry.") if finding.key else ""
 
     def _one_line(self, finding: Finding, width: int) -> Content:
@@ -234,6 +238,10 @@ class Findings(Lines, can_focus=True):
             needs = joined("; ", [need.says for need in self._view.needs])
             words = phrase("Still needed: {needs}", needs=needs)
         return [Content(line) for line in _fitted(told(words), width, room)]
+
+
+def _known_by(finding: Finding) -> tuple[str, str | None]:
+    return finding.rule, finding.key
 
 
 def level_words(finding: Finding) -> str:

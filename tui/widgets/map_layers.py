@@ -25,7 +25,8 @@ from .map_frame import Frame
 from .map_stencil import Stencil
 from .map_water import built_bed, deepest, standing
 
-_FELT = 4  # digits of a fall in in/ft or % that a difference is sure of
+_FELT = {Units.INCH: 3, Units.MM: 2}  # digits that a fall felt by a difference is told to, in in/ft or %
+_SURE = 5e-5  # [in/ft], [%] how near a sixteenth it is one
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall
 
 
@@ -139,9 +140,10 @@ def fall_at(plan: Plan, points: Array, here: Array) -> Array:
 
 
 def felt_fall(fall: float, units: Units) -> str:
-    """A fall [-] that was felt by a difference, told to the digits it is sure of."""
+    """A fall [-] that was felt by a difference, as it is felt: to no digit more."""
     unit = 1.0 / 12.0 if units is Units.INCH else 0.01
-    return format_fall(round(fall / unit, _FELT) * unit, units)
+    near, clean = round(fall / unit, _FELT[units]), round(fall / unit * 16) / 16
+    return format_fall((clean if abs(clean - fall / unit) < _SURE else near) * unit, units)
 
 
 def on_flanges(plan: Plan, points: Array) -> Mask:

@@ -119,7 +119,7 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
     kinds = {mark.kind for mark in cells.marks}
     numbered = [mark for mark in cells.marks if mark.number]
     if numbered:
-        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), phrase("finding, by its number")
+        yield Span(numbered[0].character, Ink(numbered[0].kind.value)), phrase("a finding's number")
     if cells.layer is MapLayer.WATER:
         yield from ((Span(number), words) for number, words in catchment_shares(plan))
     if MarkKind.DRAIN in kinds:

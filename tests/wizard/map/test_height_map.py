@@ -17,7 +17,7 @@ from tui.widgets.ink import Ink
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_bands import bands
 from tui.widgets.map_frame import fit
-from tui.widgets.map_layers import MapLayer
+from tui.widgets.map_layers import MapLayer, felt_fall
 from tui.widgets.map_marks import MarkKind
 from tui.widgets.map_picture import MapPicture
 from tui.widgets.map_spot import nearest_walls, spot_figures
@@ -66,7 +66,7 @@ r▒░░░░::::╬╬╬····:::::::::░░░░░░░░░┃  ::
 b▒░░░░:::::::::::::::::::░░░░░░░░░▒┃  ··· 1 to 1 1/2
 ║░░░░:::::::::::::::::::░░░░░░░░░▒▒┃  least 1 3/8 in
 ║░░░░░░░░░░░░░░░░░░░░░░░░░░░░░░▒▒▒▒┃
-║+░░░░░░░░░░░░░░░░░░░▒▒▒▒▒▒▒▒▒▒▒▒▒+┃  1 finding, by its number
+║+░░░░░░░░░░░░░░░░░░░▒▒▒▒▒▒▒▒▒▒▒▒▒+┃  1 a finding's number
 A━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━━B  ╬ drain
                                       + reading
                                       ═ curb
@@ -380,6 +380,11 @@ class TestSpot:
         words = spot_figures(jobs.rectangle("even-fall", "mm"), 1000.0, 150.0).words()
         assert words.startswith("150 mm from A-B, 524 mm from B-C: mud ")
         assert "falls 2.08 %" in words
+
+    def test_a_fall_is_told_to_no_more_digits_than_a_person_writes(self):
+        assert felt_fall(0.026978, Units.MM) == "2.7 %"
+        assert felt_fall(0.033404, Units.INCH) == "0.401 in/ft"
+        assert felt_fall(0.4 / 12 + 1e-6, Units.INCH) == "0.4 in/ft"
 
     def test_on_the_flange_and_off_the_floor(self, jobs):
         assert "flange" in spot_figures(jobs.rectangle(), 18 * INCH, 18 * INCH).words()
