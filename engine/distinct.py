@@ -26,7 +26,7 @@ def groups(*columns: NDArray[_Number]) -> tuple[Index, Index]:
     starts = _starts([column[order] for column in columns])
     owner = np.empty(len(order), dtype=np.intp)
     owner[order] = np.cumsum(starts) - 1
-    return np.asarray(order[starts]), owner
+    return order[starts], owner
 
 
 def _starts(ordered: list[NDArray[_Number]]) -> NDArray[np.bool_]:

@@ -58,7 +58,7 @@ def runs_to_drain(bed: Bed, starts: Array) -> tuple[Array, Array]:
     if isinstance(bed, LevelWalls):
         offset = starts - bed.reach.flange.centre
         far = np.hypot(*offset.T)
-        return np.asarray(far - bed.reach.flange.rim(offset / far[:, None])), level
+        return far - bed.reach.flange.rim(offset / far[:, None]), level
     if isinstance(bed, PartedWalls):
         return _parted_runs(bed, starts)
     if isinstance(bed, PlaneBed):

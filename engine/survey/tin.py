@@ -86,7 +86,7 @@ def edges_of(triangles: Index) -> Index:
 
 def _side_keys(triangles: Index) -> Index:
     starts, ends = triangles.ravel(), triangles[:, _NEXT].ravel()
-    return np.asarray(np.minimum(starts, ends) * _MANY + np.maximum(starts, ends))
+    return np.minimum(starts, ends) * _MANY + np.maximum(starts, ends)
 
 
 @result

@@ -97,7 +97,7 @@ def _on_flange(cut: Cut, along: Array) -> Mask:
     """Which columns the flange covers; at least one."""
     under = (along > cut.rim[0]) & (along < cut.rim[1])
     under[np.argmin(np.abs(along - cut.drain))] = True
-    return np.asarray(under)
+    return under
 
 
 def _show_thinnest(grid: NDArray[np.int8], tops: Array, scale: Scale, columns: Mask) -> None:

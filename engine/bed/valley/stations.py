@@ -64,7 +64,7 @@ class Surveyor:
 
     def _on(self, walls: Index, parts: Array) -> Array:
         edges = self.room.reach.edges
-        return np.asarray(edges.starts[walls] + parts[:, None] * edges.along[walls])
+        return edges.starts[walls] + parts[:, None] * edges.along[walls]
 
     def _feet(self, net: Net) -> tuple[Index, Array]:
         edges, places = self.room.reach.edges, net.places[:, None]

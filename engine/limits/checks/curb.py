@@ -146,7 +146,7 @@ def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
     if not opens:
         return
     points = _along(floor, opens)
-    heights = np.asarray(bed.height(points))
+    heights = bed.height(points)
     top = int(np.argmax(np.round(heights, 6)))
     sunk = float(heights[top]) - min(drain.height for drain in drains)
     if sunk <= most.value + NOISE:

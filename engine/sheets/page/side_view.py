@@ -124,7 +124,7 @@ def _section(plan: Plan, room: float) -> _Section | None:
     cut = _cut(floor, drains[0].flange)
     along = distinct(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
     points = cut.points(along)
-    on_floor = np.asarray(shapely.dwithin(floor.polygon, shapely.points(points), AHEAD))
+    on_floor = shapely.dwithin(floor.polygon, shapely.points(points), AHEAD)
     heights = np.zeros((2, len(along)))
     for surface, row in zip((rough, bed), heights, strict=True):
         row[on_floor] = surface.height(points[on_floor])
