@@ -12,8 +12,9 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from engine.phrases import phrase
-from tui.terminal import harmless, is_ascii_only
-from tui.tongues import told
+
+from ..terminal import harmless, is_ascii_only
+from ..tongues import told
 
 Answer = TypeVar("Answer")
 

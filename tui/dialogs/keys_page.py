@@ -1,9 +1,9 @@
 """The page of all keys, made from the one table."""
 
 from engine.phrases import joined, phrase
-from tui.keys import KEY_ACTIONS, KeyAction, key_name
-from tui.tongues import told
 
+from ..keys import KEY_ACTIONS, KeyAction, key_name
+from ..tongues import told
 from .tell import TellDialog
 
 _CELLS = 22

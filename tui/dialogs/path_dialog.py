@@ -6,11 +6,11 @@ from pathlib import Path
 from textual.widget import Widget
 
 from engine.phrases import phrase
-from tui.rows import Offer, TextRow
-from tui.widgets.field import Field
-from tui.widgets.menu import Menu, MenuItem
-from tui.widgets.text_field import TextField
 
+from ..rows import Offer, TextRow
+from ..widgets.field import Field
+from ..widgets.menu import Menu, MenuItem
+from ..widgets.text_field import TextField
 from .dialog import Dialog
 from .paths import listing, with_suffix
 

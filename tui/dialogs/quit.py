@@ -6,9 +6,9 @@ from enum import Enum
 from textual.widget import Widget
 
 from engine.phrases import joined, phrase
-from tui.widgets.menu import Menu, MenuItem
-from tui.widgets.words import Words
 
+from ..widgets.menu import Menu, MenuItem
+from ..widgets.words import Words
 from .dialog import Dialog
 
 

@@ -10,19 +10,19 @@ from textual.binding import Binding, BindingType
 from textual.events import Key, Paste
 
 from engine.phrases import joined, phrase
-from tui.key_gate import GatedApp
-from tui.themes import THEME_WORDS, following
-from tui.tongues import spoken
-from tui.widgets.menu import Menu, MenuItem
-from tui.widgets.telling import Telling
-from tui.widgets.words import Words
 
+from ..key_gate import GatedApp
+from ..themes import THEME_WORDS, following
+from ..tongues import spoken
+from ..widgets.menu import Menu, MenuItem
+from ..widgets.telling import Telling
+from ..widgets.words import Words
 from .dialog import Dialog
 
 if TYPE_CHECKING:
     from textual.widget import Widget
 
-    from tui.drafts import LeftBehind
+    from ..drafts import LeftBehind
 
 BLANK = "blank"
 SAMPLE = "sample"

@@ -14,9 +14,9 @@ from textual.events import Event, Key, Paste
 from textual.widget import Widget
 
 from engine.phrases import joined, phrase
-from tui.key_gate import GatedApp
-from tui.widgets.words import Words
 
+from ..key_gate import GatedApp
+from ..widgets.words import Words
 from .dialog import Dialog
 
 

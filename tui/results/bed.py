@@ -16,10 +16,10 @@ from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
-from tui.terminal import sentence
-from tui.widgets.findings import level_words
-from tui.widgets.sheet import SheetLine
 
+from ..terminal import sentence
+from ..widgets.findings import level_words
+from ..widgets.sheet import SheetLine
 from .lines import BLANK, About, figure, head, headed
 from .marks import needs
 

@@ -12,8 +12,8 @@ from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_
 from engine.survey.spot import Needs
 from engine.work.mortar import Bags
 from engine.work.words import length_over, length_under, listed, volume_over
-from tui.widgets.sheet import SheetLine
 
+from ..widgets.sheet import SheetLine
 from .lines import BLANK, About, Place, head, line, rows
 
 if TYPE_CHECKING:

@@ -24,8 +24,8 @@ from engine.sheets.cut_words import (
 from engine.sheets.text.cuts import board_bar, splice_words, trimmed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.widgets.sheet import SheetLine
 
+from ..widgets.sheet import SheetLine
 from .lines import BLANK, NOWHERE, About, Place, end_of, head, indented, line, middle_of, on_wall
 
 _BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet

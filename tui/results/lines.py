@@ -10,7 +10,8 @@ from engine.phrases import joined, phrase, shaped
 from engine.sheets.words import Row
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
-from tui.widgets.sheet import SheetLine
+
+from ..widgets.sheet import SheetLine
 
 BLANK = SheetLine("")
 _NAME_CELLS = 15

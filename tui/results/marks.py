@@ -10,10 +10,10 @@ from engine.plan import Plan
 from engine.sheets.sure_words import marks_sure_words
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
-from tui.tongues import told
-from tui.widgets.sheet import SheetLine
-from tui.words_of import mark_columns
 
+from ..tongues import told
+from ..widgets.sheet import SheetLine
+from ..words_of import mark_columns
 from .lines import BLANK, figure, head, headed
 
 _PLACE_CELLS = 14

@@ -6,9 +6,9 @@ from engine.errors import JobError
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.records import record
-from tui.faults import fault_words
-from tui.widgets.sheet import SheetLine
 
+from ..faults import fault_words
+from ..widgets.sheet import SheetLine
 from . import bed, build, cuts, marks, site, sure
 from .lines import head
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from engine.plan import Plan
 from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from engine.sheets.words import Row
-from tui.widgets.sheet import SheetLine
 
+from ..widgets.sheet import SheetLine
 from .lines import BLANK, head, rows
 
 

@@ -14,12 +14,12 @@ from engine.quantities import Dimension, Units, format_length
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.built_stations import BuiltField, built_fields
-from tui.reading_entries import BUILT
-from tui.rows import Row, TextRow
-from tui.step_names import StepName, StepState
-from tui.view import View, heading, words
 
+from ..built_stations import BuiltField, built_fields
+from ..reading_entries import BUILT
+from ..rows import Row, TextRow
+from ..step_names import StepName, StepState
+from ..view import View, heading, words
 from .floor import YES_NO
 from .readings import EMPTIED, own_rows
 from .step import FormStep, has_fault, state_of, stylesheet

@@ -13,12 +13,12 @@ from engine.limits.words import figure_words, length_over, length_under
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Dimension, format_fall, format_length
 from engine.survey.spot import Needs
-from tui.own_figures import NEW, shown_figures
-from tui.price_rows import price_rows
-from tui.rows import Offer, Row
-from tui.step_names import StepName, StepState
-from tui.view import View, heading, words
 
+from ..own_figures import NEW, shown_figures
+from ..price_rows import price_rows
+from ..rows import Offer, Row
+from ..step_names import StepName, StepState
+from ..view import View, heading, words
 from .step import FormStep, has_fault, state_of, stylesheet
 
 _SHAPES = (

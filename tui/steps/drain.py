@@ -12,11 +12,11 @@ from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
-from tui.rows import Offer, Row
-from tui.step_names import StepName, StepState
-from tui.view import View, heading, words
 
+from ..place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
+from ..rows import Offer, Row
+from ..step_names import StepName, StepState
+from ..view import View, heading, words
 from .step import FormStep, has_fault, state_of, stylesheet
 
 _KINDS = (

@@ -8,15 +8,15 @@ from engine.limits.words import length_over
 from engine.phrases import phrase
 from engine.quantities import Dimension
 from engine.survey.outline import FloorOutline, next_diagonal
-from tui.entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
-from tui.groups import Corners, Walls, rows_of
-from tui.island_group import Islands, corner_key, islands_of
-from tui.place_group import corner_names, wall_names
-from tui.rows import Row
-from tui.step_names import StepName, StepState
-from tui.tape_group import Tapes
-from tui.view import View, heading, words
 
+from ..entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
+from ..groups import Corners, Walls, rows_of
+from ..island_group import Islands, corner_key, islands_of
+from ..place_group import corner_names, wall_names
+from ..rows import Row
+from ..step_names import StepName, StepState
+from ..tape_group import Tapes
+from ..view import View, heading, words
 from .step import FormStep, has_fault, state_of, stylesheet
 
 _FORMS = ((RECTANGLE, phrase("rectangle")), (WALLS, phrase("walls")), (CORNERS, phrase("corners")))

@@ -7,13 +7,13 @@ from engine.phrases import joined, phrase
 from engine.quantities import format_share
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
-from tui.place_group import default_walls, wall_names
-from tui.reading_entries import ROUGH, own_of
-from tui.rows import Row, TextRow
-from tui.stations import Stations, WorthReading, best_next, stations
-from tui.step_names import StepName, StepState
-from tui.view import View, heading, words
 
+from ..place_group import default_walls, wall_names
+from ..reading_entries import ROUGH, own_of
+from ..rows import Row, TextRow
+from ..stations import Stations, WorthReading, best_next, stations
+from ..step_names import StepName, StepState
+from ..view import View, heading, words
 from .step import FormStep, has_fault, state_of, stylesheet
 
 _FEWEST = 3

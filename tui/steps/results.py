@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from textual.widget import Widget
 
 from engine.survey.spot import Needs
-from tui.keys import Where
-from tui.results.pages import PAGES, page_lines
-from tui.step_names import StepName, StepState
-from tui.view import View
-from tui.widgets.page_line import PageLine
-from tui.widgets.sheet import Sheet, SheetLine, SheetLines
 
+from ..keys import Where
+from ..results.pages import PAGES, page_lines
+from ..step_names import StepName, StepState
+from ..view import View
+from ..widgets.page_line import PageLine
+from ..widgets.sheet import Sheet, SheetLine, SheetLines
 from .step import Step, more_of, state_of, stylesheet
 
 

@@ -8,12 +8,12 @@ from textual.containers import Vertical, VerticalScroll
 from textual.message import Message
 from textual.widget import Widget
 
-from tui.keys import Where
-from tui.rows import Row
-from tui.step_names import StepName, StepState
-from tui.view import View
-from tui.widgets.form import Form
-from tui.widgets.sheet import SheetLine
+from ..keys import Where
+from ..rows import Row
+from ..step_names import StepName, StepState
+from ..view import View
+from ..widgets.form import Form
+from ..widgets.sheet import SheetLine
 
 
 def stylesheet(module_file: str) -> str:

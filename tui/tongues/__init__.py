@@ -14,7 +14,8 @@ from pathlib import Path
 from unicodedata import combining, normalize
 
 from engine.phrases import Phrase
-from tui.terminal import is_ascii_only
+
+from ..terminal import is_ascii_only
 
 _CATALOGUES = Path(__file__).parent
 _COMPILED = "LC_MESSAGES/fallmark.json.bz2"

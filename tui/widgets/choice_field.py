@@ -4,10 +4,10 @@ from textual import events
 from textual.content import Content
 
 from engine.phrases import phrase
-from tui.rows import ChoiceRow
-from tui.terminal import harmless
-from tui.tongues import told
 
+from ..rows import ChoiceRow
+from ..terminal import harmless
+from ..tongues import told
 from .field import MISSED, Field, enter_takes
 
 _MOST_LISTED = 12

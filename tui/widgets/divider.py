@@ -3,7 +3,7 @@
 from textual.content import Content
 from textual.widget import Widget
 
-from tui.terminal import glyphs
+from ..terminal import glyphs
 
 
 class Divider(Widget):

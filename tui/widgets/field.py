@@ -10,11 +10,11 @@ from textual.content import Content
 from textual.message import Message
 
 from engine.phrases import phrase, shaped
-from tui.rows import ChoiceRow, TextRow
-from tui.terminal import glyphs, harmless
-from tui.tongues import told
-from tui.wrapping import wrapped
 
+from ..rows import ChoiceRow, TextRow
+from ..terminal import glyphs, harmless
+from ..tongues import told
+from ..wrapping import wrapped
 from .lines import Lines
 from .telling import Telling
 

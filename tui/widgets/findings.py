@@ -9,11 +9,11 @@ from textual.content import Content
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.records import record
-from tui.rule_names import rule_name
-from tui.terminal import capital, glyphs, harmless, sentence
-from tui.tongues import told
-from tui.wrapping import wrapped
 
+from ..rule_names import rule_name
+from ..terminal import capital, glyphs, harmless, sentence
+from ..tongues import told
+from ..wrapping import wrapped
 from .lines import Lines
 from .telling import Telling
 

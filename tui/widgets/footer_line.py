@@ -3,8 +3,8 @@
 from textual.content import Content
 from textual.widget import Widget
 
-from tui.keys import Where, footer_actions, key_name
-from tui.tongues import told
+from ..keys import Where, footer_actions, key_name
+from ..tongues import told
 
 
 class FooterLine(Widget):

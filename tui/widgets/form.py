@@ -6,8 +6,7 @@ from textual.events import Key
 from textual.message import Message
 from textual.widget import Widget
 
-from tui.rows import ChoiceRow, Row, TextRow, WordsRow
-
+from ..rows import ChoiceRow, Row, TextRow, WordsRow
 from .choice_field import ChoiceField
 from .field import AnyField, Field
 from .pane import Pane

@@ -4,9 +4,10 @@ from textual.content import Content
 from textual.widget import Widget
 
 from engine.records import record
-from tui.step_names import STEPS, StepName, StepState
-from tui.terminal import glyphs, harmless
-from tui.tongues import told
+
+from ..step_names import STEPS, StepName, StepState
+from ..terminal import glyphs, harmless
+from ..tongues import told
 
 
 @record

@@ -8,8 +8,8 @@ from textual.reactive import reactive
 
 from engine.plan import Plan
 from engine.survey.spot import Needs
-from tui.tongues import spoken
 
+from ..tongues import spoken
 from .drawing import Drawing
 from .ink import PictureLine
 from .looks import Looks

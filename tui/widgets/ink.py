@@ -3,8 +3,8 @@
 from enum import IntEnum
 from typing import NamedTuple, TypeAlias
 
-from tui.tongues import told
-from tui.wrapping import wrapped
+from ..tongues import told
+from ..wrapping import wrapped
 
 
 class Ink(IntEnum):

@@ -9,8 +9,9 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from engine.records import record
-from tui.terminal import is_ascii_only, is_colourless
-from tui.themes import HIGH_CONTRAST
+
+from ..terminal import is_ascii_only, is_colourless
+from ..themes import HIGH_CONTRAST
 
 if TYPE_CHECKING:
     from textual.app import App

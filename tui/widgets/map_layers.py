@@ -19,8 +19,8 @@ from engine.quantities import Dimension, Units, format_fall
 from engine.records import result
 from engine.survey.spot import Needs
 from engine.types import Array, Mask
-from tui.terminal import capital
 
+from ..terminal import capital
 from .map_frame import Frame
 from .map_stencil import Stencil
 from .map_water import built_bed, deepest, standing

@@ -9,10 +9,10 @@ from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.survey.spot import Needs
-from tui.terminal import capital
-from tui.tongues import told
-from tui.wrapping import wrapped
 
+from ..terminal import capital
+from ..tongues import told
+from ..wrapping import wrapped
 from .ink import Ink, PictureLine, Span
 from .looks import Looks
 from .map_bands import Bands, bare

@@ -6,8 +6,8 @@ from textual.containers import Vertical
 from textual.widget import Widget
 
 from engine.plan import Plan
-from tui.step_names import StepName
 
+from ..step_names import StepName
 from .height_map import HeightMap
 from .looks import Looks
 from .map_layers import MapLayer

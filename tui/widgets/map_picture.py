@@ -10,9 +10,9 @@ from engine.plan import Plan
 from engine.records import record, result
 from engine.survey.spot import Needs
 from engine.types import Array
-from tui.tongues import Tongue, spoken, told
-from tui.wrapping import wrapped
 
+from ..tongues import Tongue, spoken, told
+from ..wrapping import wrapped
 from . import map_legend
 from .ink import PictureLine, Span, in_words
 from .looks import Looks

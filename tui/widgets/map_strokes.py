@@ -13,8 +13,8 @@ from engine.phrases import phrase
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Mask
-from tui.tongues import told
 
+from ..tongues import told
 from .looks import Looks
 
 _OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; one through cells' middles takes those cells

@@ -8,10 +8,10 @@ from textual.geometry import Region
 from textual.widget import Widget
 
 from engine.records import record
-from tui.terminal import glyphs, harmless
-from tui.tongues import told
-from tui.wrapping import wrapped
 
+from ..terminal import glyphs, harmless
+from ..tongues import told
+from ..wrapping import wrapped
 from .lines import Lines
 from .telling import Telling
 

@@ -6,7 +6,8 @@ from textual.content import Content
 from textual.widget import Widget
 
 from engine.phrases import phrase
-from tui.tongues import told
+
+from ..tongues import told
 
 
 class PageLine(Widget):

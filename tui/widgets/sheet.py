@@ -11,10 +11,10 @@ from textual.geometry import Region
 from textual.widget import Widget
 
 from engine.records import record
-from tui.terminal import glyphs, harmless
-from tui.tongues import told
-from tui.wrapping import wrapped
 
+from ..terminal import glyphs, harmless
+from ..tongues import told
+from ..wrapping import wrapped
 from .lines import Lines
 from .pane import Pane
 from .telling import Telling
@@ -22,7 +22,7 @@ from .telling import Telling
 if TYPE_CHECKING:
     from textual import events
 
-    from tui.results.lines import About
+    from ..results.lines import About
 
 _CONTEXT = 2  # [rows] over the line in use that come along with it, so that a heading stays with its first figure
 

@@ -11,9 +11,9 @@ from engine.plan import Plan
 from engine.quantities import format_length
 from engine.sheets.cut import Cut, CutFrom, cut_through
 from engine.survey.spot import Needs
-from tui.tongues import told
-from tui.wrapping import wrapped
 
+from ..tongues import told
+from ..wrapping import wrapped
 from .ink import Ink, PictureLine, Span, in_words
 from .looks import Colours, Looks
 from .map_layers import MapLayer, why_waiting

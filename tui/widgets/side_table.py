@@ -10,8 +10,8 @@ from engine.plan import Plan
 from engine.quantities import Units, format_length
 from engine.sheets.cut import Cut
 from engine.types import Array
-from tui.tongues import told
 
+from ..tongues import told
 from .ink import Ink, PictureLine, Span
 from .side_cut import profile
 from .side_matter import Layers

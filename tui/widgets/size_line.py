@@ -4,8 +4,9 @@ from textual.content import Content
 from textual.widget import Widget
 
 from engine.phrases import phrase
-from tui.terminal import harmless
-from tui.tongues import told
+
+from ..terminal import harmless
+from ..tongues import told
 
 LEAST_COLUMNS, LEAST_ROWS = 80, 24
 

@@ -6,11 +6,11 @@ from textual import events
 from textual.content import Content
 
 from engine.phrases import phrase
-from tui.line import Line
-from tui.rows import TextRow
-from tui.terminal import harmless, sentence
-from tui.tongues import told
 
+from ..line import Line
+from ..rows import TextRow
+from ..terminal import harmless, sentence
+from ..tongues import told
 from .field import MISSED, Field, enter_takes
 
 _HOW = phrase("Ctrl+U clears")

@@ -2,10 +2,9 @@
 
 from textual.content import Content
 
-from tui.terminal import harmless
-from tui.tongues import told
-from tui.wrapping import wrapped
-
+from ..terminal import harmless
+from ..tongues import told
+from ..wrapping import wrapped
 from .lines import Lines
 
 

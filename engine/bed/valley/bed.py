@@ -9,16 +9,16 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.falls import ManyFalls
-from engine.bed.hidden import Hidden
-from engine.bed.reach import Reach
-from engine.bed.sectors import over_sectors
 from engine.job.model import BedShape
 from engine.phrases import phrase
 from engine.records import record, result
 from engine.survey.spot import Spot
 from engine.types import Array, Index
 
+from ..falls import ManyFalls
+from ..hidden import Hidden
+from ..reach import Reach
+from ..sectors import over_sectors
 from .sightlines import cross
 from .slopes import Ruled
 

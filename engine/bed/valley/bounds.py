@@ -6,10 +6,10 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.reach import Node
 from engine.rings import signed_area
 from engine.types import Array, Index
 
+from ..reach import Node
 from .room import Room
 from .sightlines import segment_distance
 

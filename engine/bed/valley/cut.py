@@ -8,12 +8,12 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from engine.bed.reach import Reach
 from engine.job.model import EdgeKind
 from engine.records import result
 from engine.survey.outline import FloorOutline, corner_names
 from engine.types import Array, Mask
 
+from ..reach import Reach
 from .mesh import Mesh
 from .room import Room
 from .sightlines import is_blocked

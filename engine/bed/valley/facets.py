@@ -11,10 +11,10 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from engine.bed.flange import Flange
 from engine.records import result
 from engine.types import Array, Index, Mask
 
+from ..flange import Flange
 from .net import Net
 from .sightlines import cross
 from .slopes import Planes, Ruled

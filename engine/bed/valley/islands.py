@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from engine.bed.effort import MOST_ISLANDS
 from engine.records import result
 
+from ..effort import MOST_ISLANDS
 from .bounds import least_steepness
 from .choice import Chosen, choose
 from .cut import Cut, cuts

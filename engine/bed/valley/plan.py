@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-from engine.bed.hidden import Hidden
-from engine.bed.reach import Reach
 from engine.quantities import round_up
 from engine.records import record
 
+from ..hidden import Hidden
+from ..reach import Reach
 from .bed import ValleyWalls, Verdict
 from .bounds import least_steepness
 from .islands import choose_round_islands

@@ -4,11 +4,12 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.flange import Flange
-from engine.bed.reach import Node, Reach
 from engine.records import result
 from engine.types import Array, Index
+
+from ..even_fall import EvenFall
+from ..flange import Flange
+from ..reach import Node, Reach
 
 _PAST = 0.1  # [mm] walls block sight so far past their ends, so that no line slips by a corner
 _STEP = 150.0  # [mm] between the walls' places that ask which relay serves them

@@ -4,10 +4,10 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.bed.flange import Flange
 from engine.records import result
 from engine.types import Array
 
+from ..flange import Flange
 from .sightlines import cross
 
 _PARTS = np.linspace(0.0, 1.0, 5)

@@ -6,11 +6,11 @@ from itertools import chain
 from engine.bed.surfaces import Hidden
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import Job
-from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Rulebook
-from engine.limits.stages import Stages
 from engine.survey.spot import Needs
 
+from ..findings import Finding, Level
+from ..rulebook import Rulebook
+from ..stages import Stages
 from .case import Case
 from .channel import check_channel
 from .curb import check_curb, check_sunk, check_threshold

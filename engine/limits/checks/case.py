@@ -4,14 +4,15 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from engine.job.model import Job
-from engine.limits.depth_limits import DepthLimits, depth_limits
-from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Figure, Limit, Rulebook, default_fall
-from engine.limits.stages import Stages
-from engine.limits.words import length_over, length_under, limit_fall, limit_length, nearly, place_words, worked
 from engine.quantities import Units, format_fall, format_length
 from engine.records import record
 from engine.survey.spot import Needs, Spot
+
+from ..depth_limits import DepthLimits, depth_limits
+from ..findings import Finding, Level
+from ..rulebook import Figure, Limit, Rulebook, default_fall
+from ..stages import Stages
+from ..words import length_over, length_under, limit_fall, limit_length, nearly, place_words, worked
 
 __all__ = [
     "NOISE",

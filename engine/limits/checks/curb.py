@@ -6,7 +6,6 @@ import numpy as np
 
 from engine.bed.surfaces import Bed
 from engine.job.model import EdgeKind
-from engine.limits.words import fine
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.records import record
@@ -14,6 +13,7 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array
 from engine.work.site import build_up
 
+from ..words import fine
 from .case import NOISE, Case, Figure, Finding, Limit, Needs, Spot
 
 _SAMPLES = 33  # points along an edge at which the floor beside it is asked

@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from engine.bed.depth import Depth
 from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
 from engine.job.model import FloorKind, Waterproofing
-from engine.limits.depth_limits import is_bonded
-from engine.limits.rulebook import Figure, Limit, Origin
-from engine.limits.words import enough, fine
 from engine.phrases import joined, phrase
 from engine.quantities import round_down, round_up
 from engine.records import record
 
+from ..depth_limits import is_bonded
+from ..rulebook import Figure, Limit, Origin
+from ..words import enough, fine
 from .case import NOISE, Case, Finding, Level, Spot
 from .curb import curb_rises
 

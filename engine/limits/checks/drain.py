@@ -9,11 +9,11 @@ import shapely
 from engine.bed.flange import Flange
 from engine.bed.surfaces import is_clear
 from engine.job.model import EdgeKind
-from engine.limits.words import place_words
 from engine.phrases import joined, phrase
 from engine.survey.outline import FloorOutline
 from engine.types import Shape
 
+from ..words import place_words
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 
 

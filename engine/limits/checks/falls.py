@@ -10,11 +10,11 @@ from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
 from engine.job.defaults import mark_step, waterproofing
 from engine.job.model import BedShape, Waterproofing
-from engine.limits.rulebook import Figure, Limit, Measured
-from engine.limits.words import enough, fall_over, fall_under, fine
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
 
+from ..rulebook import Figure, Limit, Measured
+from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep
 

@@ -4,9 +4,6 @@ from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden
 from engine.job.model import FloorKind, Typed
-from engine.limits.rulebook import Figure, Limit, own_limit
-from engine.limits.words import enough
-from engine.limits.work_rules import rules_of
 from engine.phrases import joined, phrase
 from engine.quantities import INCH
 from engine.work.flood import flood_test
@@ -15,6 +12,9 @@ from engine.work.load import Load, dead_load, load, most_filled
 from engine.work.site import Site
 from engine.work.words import load_over, load_under
 
+from ..rulebook import Figure, Limit, own_limit
+from ..words import enough
+from ..work_rules import rules_of
 from .case import Case, Finding, Level, Needs, is_above
 
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from engine.bed.surfaces import Hidden
 from engine.job.defaults import barrier, has_lath, parts, supply, tile_edge, waterproofing
 from engine.job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply, Waterproofing
-from engine.limits.words import area_more, figure_words, limit_area
 from engine.phrases import joined, phrase
 from engine.quantities import format_area
 from engine.survey.outline import FloorOutline
 
+from ..words import area_more, figure_words, limit_area
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs, is_above, is_below
 
 _FORM = {

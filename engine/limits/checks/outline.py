@@ -5,11 +5,11 @@ from functools import lru_cache
 
 import shapely
 
-from engine.limits.words import area_more, area_under, limit_area
 from engine.phrases import phrase
 from engine.quantities import format_angle
 from engine.survey.outline import LENGTH_SURE, FloorOutline, next_diagonal, turned
 
+from ..words import area_more, area_under, limit_area
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs, Spot, is_below
 
 _TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone

@@ -5,10 +5,10 @@ from typing import Final
 
 from engine.job.model import BedShape
 from engine.job.rule_figures import Figure
-from engine.limits.rulebook import Limit, Origin
-from engine.limits.words import figure_words
 from engine.phrases import phrase
 
+from ..rulebook import Limit, Origin
+from ..words import figure_words
 from .case import NOISE, RELATIVE_NOISE, Case, Finding, Level
 
 _STEPS = phrase("told in the order of work and judged by no rule")

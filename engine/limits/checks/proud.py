@@ -10,10 +10,10 @@ from engine.bed.even_fall import EvenFall
 from engine.bed.flange import Flange
 from engine.bed.reach import SharedReach
 from engine.bed.surfaces import Bed
-from engine.limits.words import enough
 from engine.phrases import phrase
 from engine.types import Array
 
+from ..words import enough
 from .case import NOISE, Case, Finding, Level, Needs
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides

@@ -7,8 +7,6 @@ import numpy as np
 import shapely
 
 from engine.job.model import Reading
-from engine.limits.stages import Station
-from engine.limits.words import nearly
 from engine.phrases import phrase
 from engine.quantities import INCH, Units, format_length
 from engine.same import Same
@@ -17,6 +15,8 @@ from engine.survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.slips import Likely
 
+from ..stages import Station
+from ..words import nearly
 from .case import Case, Finding, Level, Needs, Spot
 
 _MOST_GUESSED = 0.25

@@ -13,13 +13,13 @@ from engine.layout.miters import ends
 from engine.layout.stock import wall_pieces
 from engine.layout.strip_heights import LOWEST_STRIP
 from engine.layout.strips import Strip, clear_of_flanges, strips
-from engine.limits.words import paced
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Units, round_up
 from engine.records import record
 from engine.survey.outline import FloorOutline
 from engine.survey.rough_floor import RoughFloor
 
+from ..words import paced
 from .case import Case, Finding, Level, Needs
 
 _PRACTICE = phrase("common practice, no source")

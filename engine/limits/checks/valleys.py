@@ -5,9 +5,9 @@ from engine.bed.hidden import Hidden
 from engine.bed.valley.bed import Line, ValleyWalls, Verdict
 from engine.bed.valley_lines import ValleyPart
 from engine.job.model import BedShape
-from engine.limits.words import fall_under
 from engine.phrases import counted_phrase, joined, phrase
 
+from ..words import fall_under
 from .case import Case, Finding, Level, Limit, Needs, is_above, planned_fall
 
 _TOLD = 3  # valleys; more are listed with the bed only

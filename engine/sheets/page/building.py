@@ -6,8 +6,6 @@ from engine.limits.words import length_over, length_under
 from engine.plan import Needs, Plan
 from engine.quantities import Units
 from engine.records import record
-from engine.sheets.text.build import piece_words
-from engine.sheets.text.site import WAY_COST, way_table
 from engine.work.alternatives import NO_PRICES
 from engine.work.cautions import Caution
 from engine.work.costs import Bill, line_words, shopping_bill, total_words
@@ -19,6 +17,8 @@ from engine.work.steps import Step
 from engine.work.whole import Work
 from engine.work.words import load_over, load_under, time_words
 
+from ..text.build import piece_words
+from ..text.site import WAY_COST, way_table
 from .head import Sources
 
 _COSTS = "Costs go by your own prices; a + stands where something has none."

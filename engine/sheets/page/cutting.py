@@ -12,10 +12,10 @@ from engine.limits.words import length_over, length_under, nearly, paced
 from engine.plan import FloorOutline, Needs, Plan, Strip
 from engine.quantities import Units, format_length
 from engine.records import record
-from engine.sheets.cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles
 from engine.survey.border import first_corner
 from engine.work.words import counted
 
+from ..cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles
 from .labels import width
 from .svg import Drawing, Face, add, patterns, picture, words
 

@@ -6,8 +6,9 @@ from engine.plan import Plan
 from engine.quantities import Units
 from engine.records import record
 from engine.remedies import Answer, remedies
-from engine.sheets.digest import digest
-from engine.sheets.remedy_words import LEVEL_WORDS, MOST_WAYS, place_of, remedy_words
+
+from ..digest import digest
+from ..remedy_words import LEVEL_WORDS, MOST_WAYS, place_of, remedy_words
 
 PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
 

@@ -9,12 +9,12 @@ from markupsafe import Markup
 
 from engine.errors import harmless
 from engine.plan import Needs, Plan
-from engine.sheets.cut_words import proof_words
-from engine.sheets.remedy_words import counts, is_stopped
-from engine.sheets.sure_words import marks_sure_words
-from engine.sheets.text.closing import LOCAL_CODE, own_rows, standing_cautions
 from engine.work.shopping import NOT_RECKONED
 
+from ..cut_words import proof_words
+from ..remedy_words import counts, is_stopped
+from ..sure_words import marks_sure_words
+from ..text.closing import LOCAL_CODE, own_rows, standing_cautions
 from . import building, column, cutting, head, set_out
 from .built import built_words, log_words
 from .cutting import board_bars, crowded, spliced

@@ -9,10 +9,11 @@ from engine.limits.words import fall_over, fall_under, length_over, length_under
 from engine.plan import FloorOutline, Hidden, Needs, Plan, RoughFloor, SetDrain
 from engine.quantities import Units, format_area, format_length, format_share
 from engine.records import record
-from engine.sheets.catchment_words import planned_catchments, share_words
-from engine.sheets.sure_words import thin_words
-from engine.sheets.text.floor import LEAST_GAP
-from engine.sheets.text.set_out import line_words
+
+from ..catchment_words import planned_catchments, share_words
+from ..sure_words import thin_words
+from ..text.floor import LEAST_GAP
+from ..text.set_out import line_words
 
 _SAME = 1e-9  # falls that differ by less are one
 

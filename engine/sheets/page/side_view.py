@@ -17,9 +17,9 @@ from engine.limits.words import length_over, length_under
 from engine.plan import FloorOutline, Hidden, Needs, Plan
 from engine.quantities import INCH, Units, format_length
 from engine.records import result
-from engine.sheets.cut import AHEAD, Cut, CutFrom, cut_through
 from engine.types import Array, Mask
 
+from ..cut import AHEAD, Cut, CutFrom, cut_through
 from .frame import scale_for
 from .labels import width
 from .svg import Drawing, Face, add, line, path, patterns, picture, words

@@ -9,7 +9,6 @@ from engine.limits.words import length_over, length_under, nearly, place_words
 from engine.phrases import joined, phrase, shaped
 from engine.plan import Needs, Plan
 from engine.quantities import Units, format_share
-from engine.sheets.words import Row, heading, item, paragraph, row_lines
 from engine.work import words
 from engine.work.heights import Beside
 from engine.work.lath import LathPiece, piece_box
@@ -19,6 +18,8 @@ from engine.work.mortar import SQUEEZE, Bags, Mortar
 from engine.work.site import Site
 from engine.work.whole import Work
 from engine.work.words import counted, load_over, load_under, mass_over, volume_over
+
+from ..words import Row, heading, item, paragraph, row_lines
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 LOAD_WORDS = phrase(

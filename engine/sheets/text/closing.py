@@ -12,7 +12,8 @@ from engine.limits.words import figure_words
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.quantities import POUND, Units, format_fall, format_length, format_mass
-from engine.sheets.words import entry, heading, item
+
+from ..words import entry, heading, item
 
 _NIOSH = 51 * POUND  # [kg]
 _CEMENT = 94 * POUND  # [kg] a bag

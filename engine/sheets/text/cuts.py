@@ -9,7 +9,10 @@ from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import joined, phrase
 from engine.plan import FloorOutline, Needs, Plan, Strip
 from engine.quantities import Units, format_length
-from engine.sheets.cut_words import (
+from engine.survey.border import first_corner
+from engine.work.words import counted
+
+from ..cut_words import (
     bend_words,
     board_words,
     end_words,
@@ -21,9 +24,7 @@ from engine.sheets.cut_words import (
     sloped_words,
     strip_troubles,
 )
-from engine.sheets.words import entry, heading, item, paragraph
-from engine.survey.border import first_corner
-from engine.work.words import counted
+from ..words import entry, heading, item, paragraph
 
 _BAR = 70  # signs that a whole board is drawn with
 

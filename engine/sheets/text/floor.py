@@ -17,15 +17,15 @@ from engine.limits.findings import Finding, Level
 from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from engine.plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from engine.quantities import Units, format_area, format_length, format_share
-from engine.sheets.catchment_words import planned_catchments, share_words
-from engine.sheets.digest import digest
-from engine.sheets.least_bed import least_bed_words
-from engine.sheets.remedy_words import LEVEL_WORDS, counts, is_stopped, place_of, remedy_lines
-from engine.sheets.sure_words import marks_sure_words
-from engine.sheets.words import entry, heading, item, paragraph
 from engine.survey.spot import Needs, Spot
 from engine.work.words import volume_over
 
+from ..catchment_words import planned_catchments, share_words
+from ..digest import digest
+from ..least_bed import least_bed_words
+from ..remedy_words import LEVEL_WORDS, counts, is_stopped, place_of, remedy_lines
+from ..sure_words import marks_sure_words
+from ..words import entry, heading, item, paragraph
 from . import set_out
 
 if TYPE_CHECKING:

@@ -10,10 +10,11 @@ from engine.limits.words import fall_over, fall_under, length_over, nearly, plac
 from engine.plan import FloorOutline, Needs, Plan
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from engine.quantities import Units, format_area, format_length, format_share
-from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
-from engine.sheets.catchment_words import built_catchments, planned_catchments, share_words
-from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
-from engine.sheets.words import Row, entry, heading, item, paragraph, row_lines
+
+from ..built_falls import MOST_TOLD, built_falls, fall_words
+from ..catchment_words import built_catchments, planned_catchments, share_words
+from ..sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
+from ..words import Row, entry, heading, item, paragraph, row_lines
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt

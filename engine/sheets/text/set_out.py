@@ -11,9 +11,10 @@ from engine.bed.valley_lines import ValleyPart, level_lines, valley_lines, valle
 from engine.limits.words import fall_under, length_over, nearly, place_words
 from engine.plan import Hidden, Plan, RoughFloor
 from engine.quantities import Units, format_length
-from engine.sheets.words import entry, heading, paragraph
 from engine.survey.outline import FloorOutline, next_diagonal
 from engine.survey.spot import Needs, Spot
+
+from ..words import entry, heading, paragraph
 
 _FITS = 0.05  # [mm] a misfit that no tape shows
 
