@@ -11,11 +11,10 @@ import bz2
 import json
 import re
 import string
-import struct
 import tomllib
 from functools import cache
 from io import BytesIO
-from itertools import pairwise
+from itertools import count, pairwise
 from pathlib import Path
 
 import pytest
@@ -34,7 +33,8 @@ PATTERNS = {
     "counted_phrase": 2,
 }  # what makes sentences, and how many of its arguments are patterns
 DEFINED = "engine/phrases.py"
-WIDEST = 0xFFFF  # from one digest to the next
+WIDEST = 9 * 256 + 255  # from one digest to the next
+MODULI = range(1 << 20, (1 << 20) + 20_000)  # so wide that a text no catalogue has is hardly ever taken for one
 PLAIN_WORD = re.compile(r"\b[a-z]{3}")  # no bare title of a code has one
 
 
@@ -168,19 +168,23 @@ def text_of(catalogue: Catalog) -> bytes:
 
 def compiled(catalogue: Catalog) -> bytes:
     """A catalogue as the bytes that `tui/tongues/catalogue.py` reads."""
-    texts: dict[int, str | tuple[str, ...]] = {}
-    for message in catalogue:
-        if message.id and all(_strings(message)):
-            key = digest(_first(message))
-            if key in texts:
-                raise SystemExit(f"two patterns have one digest: change a word of {_first(message)!r}")
-            texts[key] = message.string
+    said = {_first(message): message.string for message in catalogue if message.id and all(_strings(message))}
+    parting = (m for m in MODULI if len({digest(one, m) for one in said}) == len(said))
+    modulus = next(parting, None)
+    if modulus is None:
+        raise SystemExit("no modulus tells all patterns apart: change a word of the newest")
+    texts = {digest(pattern, modulus): text for pattern, text in said.items()}
     for low, high in pairwise([0, *sorted(texts)]):
         texts |= dict.fromkeys(range(high - WIDEST, low, -WIDEST), "")
     ordered = sorted(texts)
     steps = [high - low for low, high in pairwise([0, *ordered])]
-    held = {"plural": catalogue.plural_expr, "texts": [texts[key] for key in ordered]}
-    return bz2.compress(json.dumps(held, ensure_ascii=False).encode()) + struct.pack(f">{len(steps)}H", *steps)
+    held = {
+        "plural": catalogue.plural_expr,
+        "modulus": modulus,
+        "texts": [texts[key] for key in ordered],
+        "far": "".join(str(step // 256) for step in steps),
+    }
+    return bz2.compress(json.dumps(held, ensure_ascii=False).encode()) + bytes(step % 256 for step in steps)
 
 
 def packed(path: Path) -> Path:
@@ -296,7 +300,7 @@ def test_the_compiled_one_tells_in_english_what_it_lacks(path):
 
 
 def test_digests_far_apart_are_found_too(tmp_path):
-    """Of two patterns one at least stands farther from what is before it than two bytes tell."""
+    """Of two patterns one at least stands farther from what is before it than a digit and a byte tell."""
     catalogue, file = Catalog(locale="es"), tmp_path / "far.json.bz2"
     for pattern in ("near", "far"):
         catalogue.add(pattern, f"{pattern} dicho")
@@ -304,12 +308,22 @@ def test_digests_far_apart_are_found_too(tmp_path):
     assert [Compiled(file).gettext(text) for text in ("near", "far", "else")] == ["near dicho", "far dicho", "else"]
 
 
-def test_two_patterns_of_one_digest_are_never_compiled():
-    """ "plumless" and "buckeroo" are a pair that CRC-32 is known for: both give 4ddb0c25."""
-    catalogue = Catalog(locale="es")
+def test_patterns_of_one_digest_are_told_apart_by_another_modulus(tmp_path):
+    """ "plumless" and "buckeroo" are a pair that CRC-32 is known for: no modulus parts them, and none is compiled."""
+    patterns, catalogue, file = {}, Catalog(locale="es"), tmp_path / "alike.json.bz2"
+    for number in count():
+        key = digest(f"pattern {number}", MODULI.start)
+        if key in patterns:
+            break
+        patterns[key] = f"pattern {number}"
+    alike = patterns[key], f"pattern {number}"
+    for pattern in alike:
+        catalogue.add(pattern, f"{pattern} dicho")
+    file.write_bytes(compiled(catalogue))
+    assert [Compiled(file).gettext(pattern) for pattern in alike] == [f"{pattern} dicho" for pattern in alike]
     for pattern in ("plumless", "buckeroo"):
         catalogue.add(pattern, "dicho")
-    with pytest.raises(SystemExit, match="buckeroo"):
+    with pytest.raises(SystemExit, match="no modulus"):
         compiled(catalogue)
 
 

@@ -1,8 +1,9 @@
 """A compiled catalogue: what a tongue says, found by digests of the English patterns, which the program has.
 
 The file is JSON packed by bzip2: `plural`, the rule by which a number chooses among a sentence's forms, in gettext's
-notation; `texts`, each a list of forms where the sentence hangs on a number, in the order of their patterns' digests.
-Behind it stands how far each digest is from the one before, two bytes each; on a wider way an empty text lies between.
+notation; `modulus`, of the digests; `texts`, each a list of forms where the sentence hangs on a number, in the order of
+their patterns' digests. How far each digest is from the one before is a digit of `far` times 256 and a byte of what
+stands behind the JSON; on a wider way an empty text lies between.
 """
 
 import json
@@ -10,13 +11,12 @@ from bz2 import BZ2Decompressor
 from gettext import NullTranslations, c2py
 from itertools import accumulate
 from pathlib import Path
-from struct import unpack
 from zlib import crc32
 
 
-def digest(pattern: str) -> int:
-    """24 bits of a pattern's CRC-32 (RFC 1952, section 8); a catalogue in which two would share one is not compiled."""
-    return crc32(pattern.encode()) & 0xFFFFFF
+def digest(pattern: str, modulus: int) -> int:
+    """What a pattern's CRC-32 (RFC 1952, section 8) leaves by a modulus that tells all of a catalogue apart."""
+    return crc32(pattern.encode()) % modulus
 
 
 class Catalogue(NullTranslations):
@@ -27,15 +27,16 @@ class Catalogue(NullTranslations):
         super().__init__()
         packed = BZ2Decompressor()
         held = json.loads(packed.decompress(path.read_bytes()))
-        self._form, texts = c2py(held["plural"]), held["texts"]
-        self._texts = dict(zip(accumulate(unpack(f">{len(texts)}H", packed.unused_data)), texts, strict=True))
+        self._form, self._modulus = c2py(held["plural"]), held["modulus"]
+        steps = (int(far) * 256 + near for far, near in zip(held["far"], packed.unused_data, strict=True))
+        self._texts = dict(zip(accumulate(steps), held["texts"], strict=True))
 
     def gettext(self, message: str) -> str:
         """A sentence's pattern in the tongue."""
-        said = self._texts.get(digest(message)) or message
+        said = self._texts.get(digest(message, self._modulus)) or message
         return said if isinstance(said, str) else said[0]
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         """The form of a sentence's pattern that goes with a number."""
-        forms = self._texts.get(digest(msgid1))
+        forms = self._texts.get(digest(msgid1, self._modulus))
         return super().ngettext(msgid1, msgid2, n) if forms is None else forms[self._form(n)]
