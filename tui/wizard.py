@@ -17,11 +17,8 @@ from .choosing import ChoosingScreen
 from .key_gate import GatedApp
 from .keys import KEY_ACTIONS, Where
 from .step_names import SECTIONS, STEPS, StepName, step_of
-from .widgets.divider import Divider
+from .widgets.bars import LEAST_COLUMNS, LEAST_ROWS, Divider, FooterLine, HeaderLine, HeaderView, SizeLine
 from .widgets.findings import Findings
-from .widgets.footer_line import FooterLine
-from .widgets.header_line import HeaderLine, HeaderView
-from .widgets.size_line import LEAST_COLUMNS, LEAST_ROWS, SizeLine
 
 if TYPE_CHECKING:
     from textual.widget import Widget

@@ -77,6 +77,11 @@ def waterproofing(job: Job) -> Waterproofing:
     return job.build.waterproofing or Waterproofing.OVER_BED
 
 
+def has_liner(job: Job) -> bool:
+    """Whether a liner lies between two beds."""
+    return waterproofing(job) is Waterproofing.BETWEEN_BEDS
+
+
 def supply(job: Job) -> Supply:
     """How the deck mud is bought."""
     return job.mortar.supply or Supply.BAG
@@ -106,6 +111,16 @@ bag = _figure("mortar.bag")  # [kg] of deck mud
 bag_yield = _figure("mortar.yield", "mortar.bag_yield")  # [mm3] what a bag makes, in place
 parts = _figure("mortar.parts")  # [-] of sand to one of cement, by volume
 waste = _figure("mortar.waste")  # [-] what is bought over what is placed, as a share of it
+
+
+def over_liner(job: Job) -> float:
+    """How thick the bed over a liner is [mm]; 0 where there is no liner."""
+    return upper_bed(job) if has_liner(job) else 0.0
+
+
+def tiled(job: Job) -> float:
+    """How thick the tile is with all that it is set in [mm]."""
+    return tile_setting(job) + tile(job)
 
 
 def truenesses(job: Job) -> tuple[float, ...]:

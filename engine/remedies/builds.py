@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from engine.job.defaults import upper_bed, waterproofing
+from engine.job.defaults import has_liner, upper_bed
 from engine.job.model import Waterproofing
 from engine.limits.checks.case import NOISE
 from engine.limits.checks.load import work_site
@@ -25,7 +25,7 @@ _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}
 
 def split(trials: Trials, _: Finding) -> Iterator[Idea]:
     """Two beds with a liner between: the flange, on which the liner lies, lower by the upper bed."""
-    if waterproofing(trials.job) is Waterproofing.BETWEEN_BEDS:
+    if has_liner(trials.job):
         return
     drops = [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
     if len(drops) < len(trials.job.drains) or not drops:

@@ -3,7 +3,7 @@
 import numpy as np
 
 from engine.bed.depth import over_corners
-from engine.job.defaults import tile, tile_setting
+from engine.job.defaults import tiled
 from engine.phrases import phrase
 from engine.quantities import INCH
 from engine.records import record
@@ -75,10 +75,10 @@ def dead_load(site: Site) -> tuple[LoadPart, ...]:
     parts = [LoadPart(name, mean, mud * max(site.depth.most.value, 0.0), rule.source)]
     if site.is_between:
         parts.append(_even(phrase("upper bed"), mud * site.upper_bed, rule.source))
-    over = (tile(site.job) + tile_setting(site.job)) / INCH * practice.TILE_LOAD_AN_INCH
+    over = tiled(site.job) / INCH * practice.TILE_LOAD_AN_INCH
     source = phrase("as dense as granite: {practice}", practice=practice.NO_SOURCE)
-    tiled = _even(phrase("tile and its mortar"), over, source)
-    return (*parts, tiled, _even(phrase("felt, lath and lining"), practice.SHEETS_LOAD, practice.NO_SOURCE))
+    tile = _even(phrase("tile and its mortar"), over, source)
+    return (*parts, tile, _even(phrase("felt, lath and lining"), practice.SHEETS_LOAD, practice.NO_SOURCE))
 
 
 def _even(name: str, kpa: float, source: str) -> LoadPart:

@@ -7,8 +7,8 @@ import numpy as np
 from engine.bed.depth import Depth
 from engine.bed.drains import SetDrain
 from engine.bed.surfaces import Bed
-from engine.job.defaults import barrier, has_bond_coat, tile, tile_setting, upper_bed, waterproofing
-from engine.job.model import Barrier, EdgeKind, FloorKind, Job, Waterproofing
+from engine.job.defaults import barrier, has_bond_coat, has_liner, over_liner, tiled
+from engine.job.model import Barrier, EdgeKind, FloorKind, Job
 from engine.quantities import Units
 from engine.records import result
 from engine.survey.outline import FloorOutline
@@ -20,8 +20,7 @@ from .rules import Rules
 
 def build_up(job: Job) -> float:
     """What comes over the planned bed, up to the tile's face [mm]."""
-    between = waterproofing(job) is Waterproofing.BETWEEN_BEDS
-    return tile_setting(job) + tile(job) + (upper_bed(job) if between else 0.0)
+    return tiled(job) + over_liner(job)
 
 
 @result
@@ -59,12 +58,12 @@ class Site:
     @cached_property
     def is_between(self) -> bool:
         """Whether a liner lies between two beds."""
-        return waterproofing(self.job) is Waterproofing.BETWEEN_BEDS
+        return has_liner(self.job)
 
     @cached_property
     def upper_bed(self) -> float:
         """The even depth of the bed over a liner, 0 where there is none [mm]."""
-        return upper_bed(self.job) if self.is_between else 0.0
+        return over_liner(self.job)
 
     @cached_property
     def build_up(self) -> float:

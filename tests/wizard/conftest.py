@@ -19,7 +19,7 @@ from textual.strip import Strip
 
 from tui.app import FallmarkApp
 from tui.tongues import Tongue, speak
-from tui.widgets.divider import Divider
+from tui.widgets.bars import Divider
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator, Callable

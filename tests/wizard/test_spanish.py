@@ -17,8 +17,8 @@ from tui.steps.all import STEP_CLASSES
 from tui.steps.step import FormStep
 from tui.tongues import Tongue, speak, told
 from tui.widgets import map_legend
+from tui.widgets.bars import PageLine
 from tui.widgets.field import LABEL_CELLS
-from tui.widgets.page_line import PageLine
 
 SAMPLES = Path(__file__).parents[2] / "sample_jobs"
 TONGUES = list(Tongue)

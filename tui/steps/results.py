@@ -10,7 +10,7 @@ from ..keys import Where
 from ..results.pages import PAGES, page_lines
 from ..step_names import StepName, StepState
 from ..view import View
-from ..widgets.page_line import PageLine
+from ..widgets.bars import PageLine
 from ..widgets.sheet import Sheet, SheetLine, SheetLines
 from .step import Step, more_of, state_of, stylesheet
 

@@ -74,7 +74,7 @@ class Field(Lines, Generic[RowT], can_focus=True):
 
     def repaint(self) -> None:
         """Redraws the field; asks for a new layout only where words opened or closed under it."""
-        height = len(self._lines(self.size.width)) if self.size.width else 0
+        height = self.rows_at(self.size.width) if self.size.width else 0
         self.refresh(layout=height != self.size.height)
 
     def value_line(self, width: int) -> Content:
@@ -139,15 +139,8 @@ class Field(Lines, Generic[RowT], can_focus=True):
         if self.has_focus:
             self.post_message(self.Grown())
 
-    def render(self) -> Content:
-        """The field's lines."""
-        return Content("\n").join(self._lines(self.size.width))
-
-    def rows_at(self, width: int) -> int:
+    def lines_at(self, width: int) -> list[Content]:
         """One line, and the words under it."""
-        return len(self._lines(width))
-
-    def _lines(self, width: int) -> list[Content]:
         note = self.note()
         indent = " " * _INDENT
         under = [line for part in note[0].split("\n") for line in self.folded(part, width)]

@@ -1,5 +1,6 @@
 """A widget of lines: as wide as what is round it, as tall as its words then need."""
 
+from textual.content import Content
 from textual.geometry import Size
 from textual.widget import Widget
 
@@ -9,9 +10,17 @@ class Lines(Widget):
 
     DEFAULT_CSS = "Lines { height: auto; width: 1fr; color: $foreground; background: transparent; }"
 
+    def lines_at(self, width: int) -> list[Content]:
+        """Its lines at a width [cells]."""
+        raise NotImplementedError
+
     def rows_at(self, width: int) -> int:
         """How many rows it needs at a width [cells]."""
-        raise NotImplementedError
+        return len(self.lines_at(width))
+
+    def render(self) -> Content:
+        """Its lines in the width there is."""
+        return Content("\n").join(self.lines_at(self.size.width))
 
     def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
         """Paints it as it looks with the keys on it, or without."""

@@ -80,13 +80,14 @@ class Menu(Lines, can_focus=True):
             region = Region(0, self.virtual_region.y + above, 1, height)
             self.parent.scroll_to_region(region, animate=False, immediate=True)
 
-    def render(self) -> Content:
-        """The choices."""
-        return Content("\n").join(line for i, item in enumerate(self.items) for line in self._lines(i, item))
+    def lines_at(self, width: int) -> list[Content]:
+        """The choices, each on as many lines as it needs."""
+        lines = [line for i, item in enumerate(self.items) for line in self._lines(i, item, width)]
+        return lines or [Content("")]
 
-    def _lines(self, i: int, item: MenuItem) -> Iterator[Content]:
+    def _lines(self, i: int, item: MenuItem, width: int) -> Iterator[Content]:
         is_here = i == self.at and self.has_focus
-        for k, words in enumerate(self._words(item, self.size.width)):
+        for k, words in enumerate(self._words(item, width)):
             marker = glyphs().here if is_here and k == 0 else " "
             yield Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if is_here else ""))
 
@@ -94,7 +95,3 @@ class Menu(Lines, can_focus=True):
         """A choice behind its letter in so many cells; what is longer goes on below itself."""
         letter = f"{item.letter}  " if item.letter else ""
         return wrapped(letter + harmless(told(item.words)), max(width - 4, 12), " " * len(letter)) or [letter]
-
-    def rows_at(self, width: int) -> int:
-        """All choices, each on as many lines as it needs."""
-        return max(sum(len(self._words(item, width)) for item in self.items), 1)

@@ -4,8 +4,7 @@ import numpy as np
 import shapely
 
 from engine.bed.flange import Flange
-from engine.job import defaults
-from engine.job.model import Waterproofing
+from engine.job.defaults import over_liner, tiled
 from engine.plan import Plan
 from engine.records import result
 from engine.sheets.cut import AHEAD, Cut
@@ -51,6 +50,4 @@ def first_flange(plan: Plan) -> Flange | None:
 
 def layers_on_bed(plan: Plan) -> Layers:
     """What lies on the bed: over a liner an upper bed, and always the tile with its membrane and mortar."""
-    is_between = defaults.waterproofing(plan.job) is Waterproofing.BETWEEN_BEDS
-    tile = defaults.tile(plan.job) + defaults.tile_setting(plan.job)
-    return Layers(defaults.upper_bed(plan.job) if is_between else 0.0, tile)
+    return Layers(over_liner(plan.job), tiled(plan.job))

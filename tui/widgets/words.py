@@ -23,16 +23,9 @@ class Words(Lines):
             self._text = text
             self.refresh(layout=True)
 
-    def render(self) -> Content:
-        """The words in the width there is."""
-        return Content("\n").join(Content.styled(line, self._style) for line in self._lines(self.size.width))
-
-    def rows_at(self, width: int) -> int:
+    def lines_at(self, width: int) -> list[Content]:
         """As many lines as the words need."""
-        return len(self._lines(width))
-
-    def _lines(self, width: int) -> list[str]:
         lines: list[str] = []
         for paragraph in told(self._text).split("\n"):
             lines += wrapped(harmless(paragraph), max(width - 1, 8), self._hangs) or [""]
-        return lines
+        return [Content.styled(line, self._style) for line in lines]

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from engine.bed.depth import Depth
-from engine.job.defaults import has_bond_coat, upper_bed, waterproofing
-from engine.job.model import FloorKind, Waterproofing
+from engine.job.defaults import has_bond_coat, has_liner, upper_bed
+from engine.job.model import FloorKind
 from engine.phrases import joined, phrase
 from engine.quantities import round_down, round_up
 from engine.records import record
@@ -61,8 +61,7 @@ def check_upper_bed(case: Case) -> Iterator[Finding]:
     """Finding upper-bed-thin, where a liner lies between two beds."""
     limit = case.book.find(Figure.UPPER_BED_LEAST)
     planned = upper_bed(case.job)
-    between = waterproofing(case.job) is Waterproofing.BETWEEN_BEDS
-    if not between or limit is None or planned >= limit.value - NOISE:
+    if not has_liner(case.job) or limit is None or planned >= limit.value - NOISE:
         return
     yield Finding(
         rule="upper-bed-thin",

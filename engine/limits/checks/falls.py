@@ -8,8 +8,8 @@ from engine.bed.parted_walls import PartedWalls
 from engine.bed.surfaces import Bed
 from engine.bed.valley.bed import ValleyWalls
 from engine.bed.valley_lines import valley_parts
-from engine.job.defaults import mark_step, waterproofing
-from engine.job.model import BedShape, Waterproofing
+from engine.job.defaults import has_liner, mark_step
+from engine.job.model import BedShape
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
 
@@ -48,7 +48,7 @@ def most_wanted(case: Case) -> tuple[Figure, Limit]:
 
 def _wanted(case: Case) -> list[tuple[Figure, Limit]]:
     figures = [Figure.FALL_LEAST, Figure.BED_FALL_LEAST]
-    if waterproofing(case.job) is Waterproofing.BETWEEN_BEDS:
+    if has_liner(case.job):
         figures.append(Figure.LINER_FALL_LEAST)
     return [(figure, limit) for figure in figures if (limit := case.book.find(figure))]
 

@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator
 
 from engine.bed.surfaces import Hidden
-from engine.job.defaults import barrier, has_lath, parts, supply, tile_edge, waterproofing
-from engine.job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply, Waterproofing
+from engine.job.defaults import barrier, has_lath, has_liner, parts, supply, tile_edge
+from engine.job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply
 from engine.phrases import joined, phrase
 from engine.quantities import format_area
 from engine.survey.outline import FloorOutline
@@ -149,7 +149,7 @@ def _finding(rule: str, says: str, remedy: str, limits: tuple[Limit, Limit]) -> 
 def check_lining(case: Case) -> Iterator[Finding]:
     """Notes liner-height and wire-fabric, where a liner lies between two beds."""
     floor = case.stages.outline
-    if waterproofing(case.job) is not Waterproofing.BETWEEN_BEDS or isinstance(floor, Needs):
+    if not has_liner(case.job) or isinstance(floor, Needs):
         return
     yield from _height(case, floor)
     yield from _fabric(case, floor)

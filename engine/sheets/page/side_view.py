@@ -11,8 +11,8 @@ import shapely
 
 from engine.bed.flange import Flange
 from engine.distinct import distinct
-from engine.job import defaults
-from engine.job.model import EdgeKind, Waterproofing
+from engine.job.defaults import over_liner, tiled
+from engine.job.model import EdgeKind
 from engine.limits.words import length_over, length_under
 from engine.plan import FloorOutline, Hidden, Needs, Plan
 from engine.quantities import INCH, Units, format_length
@@ -128,9 +128,7 @@ def _section(plan: Plan, room: float) -> _Section | None:
     heights = np.zeros((2, len(along)))
     for surface, row in zip((rough, bed), heights, strict=True):
         row[on_floor] = surface.height(points[on_floor])
-    is_between = defaults.waterproofing(plan.job) is Waterproofing.BETWEEN_BEDS
-    upper = defaults.upper_bed(plan.job) if is_between else 0.0
-    tile = defaults.tile(plan.job) + defaults.tile_setting(plan.job)
+    upper, tile = over_liner(plan.job), tiled(plan.job)
     section = _Section(cut, 1.0, 1.0, along, on_floor, heights[0], heights[1], upper, tile, plan.job.units)
     return _scaled(section, room)
 

@@ -14,7 +14,7 @@ import tui
 from engine.phrases import Phrase
 from tui import tongues
 from tui.terminal import harmless
-from tui.widgets.divider import Divider
+from tui.widgets.bars import Divider
 from tui.widgets.field import Field
 
 if TYPE_CHECKING:
