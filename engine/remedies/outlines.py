@@ -10,9 +10,9 @@ from engine.job.model import Outline, Wall
 from engine.limits.findings import Finding
 from engine.phrases import phrase
 from engine.quantities import Dimension, format_angle, format_length, parse
-from engine.survey.outline import LENGTH_SURE, FloorOutline, turned
+from engine.survey.outline import FloorOutline, by_others, turned
 from engine.survey.spot import Needs
-from engine.survey.tape import Residual
+from engine.survey.tape import worst_first
 from engine.types import Array
 
 from .remedy import Idea
@@ -23,21 +23,16 @@ _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practic
 
 
 def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
-    """The measurement that fits worst replaced by what all the others make it.
-
-    A misfit is the part 1 - h of how far the measurement lies off the others' figure, h its leverage (deletion formula
-    of least squares, Sherman and Morrison); its oddness is misfit / (s sqrt(1 - h)), s a tape's standard deviation.
-    """
+    """The measurement that fits worst replaced by what all the others make it."""
     floor = trials.plan.outline
     if isinstance(floor, Needs) or not floor.residuals:
         return
-    sure, step = LENGTH_SURE[trials.units], trials.step
-    worst = sorted(enumerate(floor.residuals), key=lambda row: (-round(row[1].oddness, 6), -abs(row[1].misfit), row[0]))
-    for number, residual in worst[:_MOST_TRIED]:
+    step = trials.step
+    for number, residual in worst_first(floor.residuals)[:_MOST_TRIED]:
         key = _length_key(trials.job.outline, number, floor)
         if not key or residual.oddness <= 0:
             continue
-        text = trials.text(round(_by_others(residual, sure) / step) * step)
+        text = trials.text(round(by_others(trials.job.outline, floor, number, trials.units) / step) * step)
         by = abs(parse(text, Dimension.LENGTH, trials.units) - residual.measured)
         yield Idea(
             phrase(
@@ -50,11 +45,6 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
             ((key, text),),
             by,
         )
-
-
-def _by_others(residual: Residual, sure: float) -> float:
-    checked = (residual.misfit / (sure * residual.oddness)) ** 2
-    return residual.measured + residual.misfit / min(checked, 1.0)
 
 
 def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:

@@ -148,7 +148,7 @@ def _corners(entry: Outline) -> tuple[Array, float, str]:
         a, b = (side.value for side in entry.rectangle)
         return np.array([[0.0, 0.0], [a, 0.0], [a, b], [0.0, b]]), 0.0, "outline.rectangle"
     if entry.walls:
-        corners, misclosure = _walk(entry.walls)
+        corners, misclosure = _walk(entry.walls, shares=not entry.tape)
         return corners, misclosure, "outline.walls"
     return _points(entry.corners or ()), 0.0, "outline.corners"
 
@@ -157,8 +157,8 @@ def _points(corners: Sequence[tuple[Typed, Typed]]) -> Array:
     return np.array([[x.value, y.value] for x, y in corners], dtype=float).reshape(-1, 2) + 0.0  # no minus zero
 
 
-def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
-    """Corners from walls walked from A along +x; a gap at the end is shared out by the compass rule.
+def _walk(walls: tuple[Wall, ...], *, shares: bool = True) -> tuple[Array, float]:
+    """Corners from walls walked from A along +x; a gap at the end may be shared out by the compass rule.
 
     It moves each corner by the gap times the part of the way walked to it (Bowditch; as in surveying texts).
     """
@@ -176,7 +176,7 @@ def _walk(walls: tuple[Wall, ...]) -> tuple[Array, float]:
     steps = lengths[:, None] * np.round(np.column_stack([np.cos(headings), np.sin(headings)]), 15)
     reached = np.cumsum(steps, axis=0)
     starts = np.vstack([[0.0, 0.0], reached[:-1]])
-    if missing.size:
+    if missing.size or not shares:
         return starts, 0.0
     gap = reached[-1]
     walked = np.concatenate([[0.0], np.cumsum(lengths)[:-1]]) / lengths.sum()
@@ -202,6 +202,15 @@ def turned(entry: Outline) -> tuple[float, float] | None:
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
     """The diagonal that would fix the floor's shape best when taped too; None where none is left."""
     return best_diagonal(floor.corners, *observed(job.outline, floor.corners, floor.names), LENGTH_SURE[job.units])
+
+
+def by_others(entry: Outline, floor: FloorOutline, number: int, units: Units) -> float:
+    """What all the other measurements of a taped outline make the measured length of that number [mm]."""
+    corners = _corners(entry)[0]
+    lengths, turns = observed(entry, corners, floor.names)
+    one = lengths.pop(number)
+    moved, _ = adjusted(corners, lengths, turns, LENGTH_SURE[units])
+    return float(np.hypot(*(moved[one.end] - moved[one.start])))
 
 
 def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[list[Measured], Array]:

@@ -60,6 +60,11 @@ def adjusted(
     return moved, tuple(Residual(m.name, m.length, length, odd) for m, length, odd in rows)
 
 
+def worst_first(residuals: Sequence[Residual]) -> list[tuple[int, Residual]]:
+    """The measured lengths with their numbers, the one that fits the others worst first."""
+    return sorted(enumerate(residuals), key=lambda row: (-round(row[1].oddness, 6), -round(abs(row[1].misfit), 6)))
+
+
 @record
 class Fix:
     """What taping one more diagonal would do: between corners `start` and `end` (indices).

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from itertools import combinations
 
 import numpy as np
@@ -57,6 +59,34 @@ def test_the_measurement_that_fits_worst_is_named():
     assert len(found) == 1
     assert found[0].says.startswith("A-C fits the other measurements worst: it was taped ")
     assert "longer" in found[0].says
+
+
+def test_it_is_told_by_how_much_it_is_off_what_the_others_alone_make_it():
+    """Sides and the other diagonal bind it by the law of the parallelogram; the turns of 2 degrees hardly pull."""
+    text = (
+        'format = 1\n[job]\nname = "x"\nunits = "mm"\n[outline]\nrectangle = [1500, 900]\n'
+        'tape = [{ from = "A", to = "C", length = 1740 }, { from = "B", to = "D", length = 1784 }]'
+    )
+    (finding,) = [found for found in plan(parse_job(text)).findings if found.rule == "outline-misclosed"]
+    other, taped = {"A-C": (1784, 1740), "B-D": (1740, 1784)}[finding.says[:3]]
+    made = (2 * (1500**2 + 900**2) - other**2) ** 0.5
+    told = float(re.search(r"the others make it ([0-9.]+) mm", finding.remedy)[1])
+    off = float(re.search(r"it was taped ([0-9.]+) mm", finding.says)[1])
+    assert told == pytest.approx(made, abs=0.6)
+    assert off == pytest.approx(abs(taped - told), abs=0.15)
+
+
+def test_a_slip_that_all_the_others_take_up_between_them_is_named():
+    """A-D is 25 mm too long, and no length misfits by more than twice the 2 mm that a tape is sure to."""
+    corners = dict(zip("ABCDEF", [(0, 0), (1500, 0), (1900, 700), (1500, 1400), (0, 1400), (-400, 700)], strict=True))
+    slips = {"AD": 25, "BF": 0, "CE": 0, "CF": 0}
+    lengths = {(a, b): math.dist(corners[a], corners[b]) + slip for (a, b), slip in slips.items()}
+    tape = ", ".join(f'{{ from = "{a}", to = "{b}", length = {taped:.1f} }}' for (a, b), taped in lengths.items())
+    outline_text = f"corners = {[list(corner) for corner in corners.values()]}\ntape = [{tape}]"
+    planned = plan(parse_job(HEAD.replace('"in"', '"mm"') + outline_text))
+    assert planned.outline.misclosure < 4
+    (finding,) = [found for found in planned.findings if found.rule == "outline-misclosed"]
+    assert finding.says.startswith("A-D fits the other measurements worst: it was taped 2")
 
 
 def test_a_small_misfit_says_nothing():
@@ -156,3 +186,12 @@ def test_a_curved_wall_keeps_its_rise_when_a_diagonal_leans_the_room():
     middle = floor.on_wall(1, np.array([floor.length(1) / 2]))[0]
     chord = (floor.corners[1] + floor.corners[2]) / 2
     assert np.hypot(*(middle - chord)) == pytest.approx(6 * INCH)
+
+
+def test_of_walls_taped_all_round_the_first_runs_along_x():
+    """The walk misses its start by 40 mm; what is taped takes that up, and the first wall keeps its direction."""
+    walls = '{ length = "60 in" }, { length = "36 in" }, { length = "58 1/2 in" }, { length = "36 1/2 in" }'
+    floor = _floor(f'walls = [{walls}]\ntape = [{{ from = "A", to = "C", length = "70 in" }}]')
+    assert floor.corners[0].tolist() == [0, 0]
+    assert floor.corners[1, 1] == 0
+    assert floor.corners[1, 0] > 0

@@ -7,12 +7,14 @@ import shapely
 
 from engine.phrases import phrase
 from engine.quantities import format_angle
-from engine.survey.outline import LENGTH_SURE, FloorOutline, next_diagonal, turned
+from engine.survey.outline import LENGTH_SURE, FloorOutline, by_others, next_diagonal, turned
+from engine.survey.tape import worst_first
 
 from ..words import area_more, area_under, limit_area
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs, Spot, is_below
 
 _TOO_FAR = 2.0  # a length this many times beyond how sure a tape is did not come from the tape alone
+_TOO_ODD = 4.0  # likewise this many times beyond what its own misfit varies by
 _GAP = 4.0  # likewise for the gap of a whole walk round
 _TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one of them is
 _KEPT = 8  # floors remembered
@@ -26,7 +28,7 @@ def check_closing(case: Case) -> Iterator[Finding]:
         return
     sure = LENGTH_SURE[case.units]
     if floor.residuals:
-        if max(abs(residual.misfit) for residual in floor.residuals) > _TOO_FAR * sure:
+        if floor.misclosure > _TOO_FAR * sure or max(each.oddness for each in floor.residuals) > _TOO_ODD:
             yield _worst(case, floor, sure)
         return
     turns = turned(case.job.outline)
@@ -39,22 +41,22 @@ def check_closing(case: Case) -> Iterator[Finding]:
 
 
 def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
-    worst = max(floor.residuals, key=lambda residual: (residual.oddness, abs(residual.misfit)))
-    off = case.over(abs(worst.misfit))
+    number, worst = worst_first(floor.residuals)[0]
+    others = by_others(case.job.outline, floor, number, case.units)
     return Finding(
         rule="outline-misclosed",
         level=Level.CAUTION,
         says=phrase(
             "{measurement} fits the other measurements worst: it was taped {off} shorter than they make it"
-            if worst.misfit > 0
+            if others > worst.measured
             else "{measurement} fits the other measurements worst: it was taped {off} longer than they make it",
             measurement=worst.name,
-            off=off,
+            off=case.over(abs(others - worst.measured)),
         ),
         remedy=phrase(
             "tape {measurement} again; the others make it {adjusted}{also}",
             measurement=worst.name,
-            adjusted=case.length(worst.adjusted),
+            adjusted=case.length(others),
             also=_or_diagonal(case, floor),
         ),
         source=_source(sure, case),
