@@ -133,7 +133,8 @@ def least_bed(
     ways = water_ways(reach, rough)
     lifted = rough.height(ways.places) + demands.least_depth - demands.least_fall * ways.ways
     carried = _carried(lifted, *differences(ways, demands))
-    rise = max(0.0, float(carried[ways.down < 0].max()))
+    rise = float(carried[ways.down < 0].max())
+    rise = rise if rise > _ON_FLOOR else 0.0
     return LeastBed(ways, np.maximum(carried, rise) + demands.least_fall * ways.ways, rough, rise)
 
 

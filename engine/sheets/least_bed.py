@@ -8,7 +8,7 @@ from engine.job import defaults
 from engine.job.model import Supply
 from engine.limits.words import length_over, nearly
 from engine.limits.work_rules import rules_of
-from engine.phrases import joined, phrase
+from engine.phrases import counted_phrase, joined, phrase
 from engine.plan import Hidden, Needs, Plan
 from engine.quantities import format_fall
 from engine.records import record
@@ -125,6 +125,10 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
         return phrase("nothing to compare with: the planned bed keeps less than the limits")
     volume, mass, bags = volume_under(saves.volume, units), mass_under(saves.mass, units), ""
     if saves.bags is not None:
-        bags = phrase(", {bags} whole bags with the waste on them", bags=math.floor(saves.bags))
-    of = phrase("the planned bed, raised as far" if found.rise > 0 else "the planned bed")
+        bags = counted_phrase(
+            ", {number} whole bag with the waste on it",
+            ", {number} whole bags with the waste on them",
+            math.floor(saves.bags),
+        )
+    of = phrase("the planned bed, raised as far," if found.rise > 0 else "the planned bed")
     return phrase("{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags)

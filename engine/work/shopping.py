@@ -49,10 +49,12 @@ NOT_RECKONED = phrase(
 
 
 def amount(purchase: Purchase) -> str:
-    """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000"."""
+    """A quantity in words: "3 bags of 80 lb", "21 sq ft", "1 box of 1000", "15 sq ft, 5/16 in thick"."""
     count, unit = int(purchase.quantity), purchase.unit
-    packs = f"{count} {unit}" if unit in _MEASURES else counted(count, unit)
-    return phrase("{packs} of {size}", packs=packs, size=purchase.of) if purchase.of else packs
+    is_measure = unit in _MEASURES
+    packs = f"{count} {unit}" if is_measure else counted(count, unit)
+    told = phrase("{packs}, {size}" if is_measure else "{packs} of {size}", packs=packs, size=purchase.of)
+    return told if purchase.of else packs
 
 
 def shopping(work: Work) -> tuple[Purchase, ...]:

@@ -6,13 +6,44 @@ import numpy as np
 import pytest
 
 from engine.bed.least_bed import Demands, least_bed, water_ways
+from engine.job.toml_file import parse_job
 from engine.plan import plan
-from engine.sheets.least_bed import least_bed_figures, saving
+from engine.sheets.least_bed import least_bed_figures, least_bed_words, saving
 
 LEAST, MOST = 1 / 48, 1 / 24
 ROOM = "rectangle = [1200, 900]"
 FLAT = [(f'"{corner}"', 500.0) for corner in "ABCD"]
 ELL = [(0, 0), (1800, 0), (1800, 900), (900, 900), (900, 1800), (0, 1800)]
+
+LEFT_OPEN = """
+format = 1
+[floor]
+kind = "concrete"
+bond_coat = true
+[outline]
+rectangle = ["48", "40 1/2"]
+[[drains]]
+kind = "round"
+size = "6 in"
+at = { "A-B" = "20 1/4 in", "D-A" = "24 in" }
+[[readings]]
+at = "A"
+drop = "21 5/8"
+[[readings]]
+at = "B"
+drop = "21 1/2"
+[[readings]]
+at = "C"
+drop = "21 9/16"
+[[readings]]
+at = "D"
+drop = "21 1/2"
+[[readings]]
+at = { "A-B" = "20 1/4 in", "D-A" = "24 in" }
+drop = "21 1/2"
+[bed]
+shape = "level-walls"
+"""
 
 
 def least(planned, depth=20.0, most=MOST):
@@ -145,3 +176,12 @@ def test_ways_end_on_flanges_and_step_no_farther_than_said(make_plan):
     below = np.flatnonzero(ways.down >= 0)
     assert (ways.ways[below] - ways.ways[ways.down[below]] <= ways.step + 1e-9).all()
     assert ways.ways[ways.down < 0] == pytest.approx(0, abs=1e-9)
+
+
+def test_a_drain_that_was_planned_by_the_least_depth_need_not_rise():
+    """The depth at the flange is the least but for the last bits of a float; no one raises a drain by 0 in."""
+    planned = plan(parse_job(LEFT_OPEN))
+    assert least_bed_figures(planned)["least_bed"]["exists"]
+    told = dict(least_bed_words(planned))
+    assert "The drain" not in told
+    assert "of what the planned bed takes" in told["It saves"]

@@ -156,7 +156,7 @@ class TestBought:
             "bonded membrane 21 sq ft floor, walls and thresholds 18.93 sq ft, 6 7/8 in up the walls",
             "staples 1 box of 1000 54 staples, every 6 in both ways",
             "tile mortar 1 bag of 50 lb 0.16 cu ft and 10 %, taken as dense as deck mud: 23 lb dry",
-            "tile 11 sq ft of 1/4 in thick, longest edge 1 in the floor alone, 10 sq ft; 10 % for cuts",
+            "tile 11 sq ft, 1/4 in thick, longest edge 1 in the floor alone, 10 sq ft; 10 % for cuts",
             "felt 1 roll of 36 in x 144 ft 2 courses of 42 in, lapped 4 in, turned 3 in up the walls",
             "straightedge board 1 board of 36 in the longest straightedge is 24 1/4 in",
         ):

@@ -23,6 +23,7 @@ def test_words_for_quantities():
     assert bought(3, "bag", "60 lb") == "3 bags of 60 lb"
     assert bought(2, "box", "1000") == "2 boxes of 1000"
     assert bought(21, "sq ft") == "21 sq ft"
+    assert bought(15, "sq ft", "5/16 in thick") == "15 sq ft, 5/16 in thick"
     assert item_words(Item.WEEP_GRAVEL) == "weep hole gravel"
 
 
