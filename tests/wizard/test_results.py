@@ -92,6 +92,14 @@ class TestTurning:
         lines.show([SheetLine("A heading"), SheetLine("three", "three"), SheetLine("A last word")])
         assert lines.current.figure == "three"
 
+    async def test_the_map_shows_the_place_of_the_line_that_a_page_is_opened_on(self, wizard):
+        async with wizard() as hand:
+            await to_results(hand)
+            for _ in PAGES:
+                line, spot = hand.app.wizard.step.line, hand.app.wizard._map.map.spot
+                assert spot == (None if line.x is None else (line.x, line.y)), page_name(hand)
+                await hand.press("right")
+
     async def test_coming_back_to_a_page_the_line_is_the_one_that_was_left(self, wizard):
         async with wizard() as hand:
             await to_results(hand)
