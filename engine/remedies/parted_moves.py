@@ -95,6 +95,17 @@ class Parting:
         low = (heads + self.least * far).max(axis=0) / ALLOWED - walls
         return np.asarray(np.maximum(over[list(self.held)].max(axis=0, initial=-np.inf), low))
 
+    def rooms(self, heads: Array) -> Iterator[Array]:
+        """What the walls' height may be at most (k,) [mm] for each drain and each two, standing so high (d, k) [mm]."""
+        for i in self.held:
+            flange = self.flanges[i]
+            near = least_runs(flange, self.edges.starts - flange.centre[None, None], self.along)
+            yield heads[i] + self.most * ALLOWED * near
+        for i, j in combinations(self.held, 2):
+            one, other = self.flanges[i], self.flanges[j]
+            runs = np.hypot(*(one.centre - other.centre)) - one.halves.min() - other.halves.min()
+            yield (heads[i] + heads[j] + self.most * ALLOWED * runs) / 2
+
     @cached_property
     def _heads(self) -> Array:
         return np.array(self.heads)[:, None]
