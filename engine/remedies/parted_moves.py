@@ -97,14 +97,17 @@ class Parting:
 
     def rooms(self, heads: Array) -> Iterator[Array]:
         """What the walls' height may be at most (k,) [mm] for each drain and each two, standing so high (d, k) [mm]."""
+        most = self.most * ALLOWED
         for i in self.held:
             flange = self.flanges[i]
-            near = least_runs(flange, self.edges.starts - flange.centre[None, None], self.along)
-            yield heads[i] + self.most * ALLOWED * near
-        for i, j in combinations(self.held, 2):
-            one, other = self.flanges[i], self.flanges[j]
-            runs = np.hypot(*(one.centre - other.centre)) - one.halves.min() - other.halves.min()
-            yield (heads[i] + heads[j] + self.most * ALLOWED * runs) / 2
+            yield heads[i] + most * least_runs(flange, self.edges.starts - flange.centre[None, None], self.along)
+            for j in range(len(self.flanges)):
+                between = float(np.hypot(*(flange.centre - self.flanges[j].centre)))
+                between -= flange.halves.min() + self.flanges[j].halves.min()
+                if j != i:
+                    yield (
+                        heads[i] + most * between if j not in self.held else (heads[i] + heads[j] + most * between) / 2
+                    )
 
     @cached_property
     def _heads(self) -> Array:

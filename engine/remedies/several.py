@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import reduce
-from typing import TypeAlias
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -25,11 +25,18 @@ from engine.survey.spot import Needs
 from engine.types import Array
 
 _TRIES = 4  # changes of height that are planned at least, or of those that surely do at most
-_EFFORT = 300.0  # [-] of all that are
-_FINER = 5  # an odd number, so that each of some drains' ups and downs has its turn
+_EFFORT = 400.0  # [-] of all that are
+_STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
 
-Height: TypeAlias = tuple[float, int, float]  # a change [mm], of which drain, up [mm]
+
+class _Height(NamedTuple):
+    """One drain's change: whether it hardly does, how much it is [mm], the drain's number, how far up [mm]."""
+
+    is_unlikely: bool
+    by: float
+    number: int
+    up: float
 
 
 def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -53,71 +60,74 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     if own is None or not isinstance(bed, PartedWalls) or isinstance(floor, Needs):
         return
     sure, may = _heights(trials, own, bed)
-    may = [height for height in may if height < sure[0]] if sure else may
+    may = [height for height in may if height.by < sure[0].by] if sure else may
     tries = max(int(_EFFORT / effort(trials.job, floor)), _TRIES)
-    found, is_least = _least(trials, finding, may, tries)
-    for number, up in [found[1:]] if found else [height[1:] for height in sure[:_TRIES]]:
-        for idea in _set(trials, number, up):
+    best, spoiled, is_least = _least(trials, finding, may, tries)
+    for height in [best] if best else [*sure[:_TRIES], *([spoiled] if spoiled else [])]:
+        for idea in _set(trials, height.number, height.up):
             says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
             yield idea._replace(says=says)
 
 
-def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> tuple[list[Height], list[Height]]:
+def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> tuple[list[_Height], list[_Height]]:
     """The changes of one drain's height that surely do, and those that may, the least first."""
     step, drops = trials.step, [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
-    found: tuple[list[Height], list[Height]] = [], []
+    found: tuple[list[_Height], list[_Height]] = [], []
     count = int((bed.wall_height + max(map(abs, own.heads))) / step)
     for number, drop in enumerate(drops if len(drops) == len(own.flanges) else ()):
         to = step * (round(drop / step) + np.arange(-count, count + 1))
         ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
         over, is_parted = own.raised(number, ups)
-        least = np.where(is_parted, over, _least_over(own, bed, number, ups))
-        for up, is_sure in zip(ups[least <= NOISE].tolist(), is_parted[least <= NOISE].tolist(), strict=True):
-            found[not is_sure].append((round(abs(up), 6), number, up))
+        least, likely = _least_over(own, bed, number, ups)
+        rows = np.flatnonzero(np.where(is_parted, over, least) <= NOISE)
+        for up, is_sure, hope in zip(ups[rows].tolist(), is_parted[rows].tolist(), likely[rows].tolist(), strict=True):
+            found[not is_sure].append(_Height(hope > NOISE and not is_sure, round(abs(up), 6), number, up))
     return sorted(found[0]), sorted(found[1])
 
 
-def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> Array:
+def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tuple[Array, Array]:
     """By how much at least the walls stand too high for the most fall with a drain so much higher (k,) [mm].
 
     However the floor is parted: its water falls all its way to some drain, and from the nearest wall to a drain, or
-    the ridge between two, as much as from the farthest.
+    the ridge between two, as much as from the farthest. And what that is if ridges run square across.
     """
-    if own.square:
-        return np.full(len(ups), -np.inf)  # of beds with valleys only facets at walls are judged
     heads = np.array(own.heads)[:, None] + np.zeros(len(ups))
     heads[number] += ups
     heads -= heads[0]
     places = shapely.get_coordinates(shapely.buffer(own.floor.polygon, -_INSIDE, join_style="mitre"))
     ways = np.array([reach.way(places) for reach in bed.reach.reaches])
     walls = own.height((heads[:, None] + own.fall * ways[..., None]).min(axis=0).max(axis=0))
-    return np.asarray(walls - reduce(np.minimum, own.rooms(heads)))
+    surely = walls - reduce(np.minimum, own.rooms(heads))
+    parts = own.parts(0, np.repeat(own.flanges[0].centre[None], len(ups), axis=0), np.zeros(len(ups)), heads)
+    likely = reduce(np.maximum, (walls - heads[i] - own.most * parts[i].near for i in own.held))
+    # Measured square, of beds with valleys only facets at walls are judged.
+    return np.full(len(ups), -np.inf) if own.square else surely, likely
 
 
-def _least(trials: Trials, finding: Finding, may: list[Height], tries: int) -> tuple[Height | None, bool]:
-    """The least of changes that clears a finding and brings no stop, and whether each smaller one was planned.
+def _least(
+    trials: Trials, finding: Finding, may: list[_Height], tries: int
+) -> tuple[_Height | None, _Height | None, bool]:
+    """The least of changes that clears a finding with no stop, one with, whether each smaller than the first was tried.
 
     Of more than may be tried every so many at first, then those between that are smaller than what is found.
     """
-    every, end, done, spoiled = 1, len(may), set[int](), []
-    while every * tries < 2 * end and end > tries:
-        every *= _FINER
-    while every:
-        for at in range(0, end, every):
-            if at in done or len(done) >= tries:
+    best, spoiled, left = None, None, set(may)
+    likely, unlikely = ([height for height in may if height.is_unlikely is which] for which in (False, True))
+    strides = [every for every in _STRIDES if every * tries < 2 * len(likely)] if len(likely) > tries else []
+    for heights in (*(likely[::every] for every in strides), likely, unlikely):
+        tries = min(tries, _TRIES) if heights is unlikely and best is None else tries
+        for height in heights:
+            if tries <= 0 or height not in left or (best and height.by >= best.by):
                 continue
-            done.add(at)
-            remedies = (trials.tried(finding, idea) for idea in _set(trials, *may[at][1:]))
-            remedy = next(remedies, None)
-            if remedy is not None and not remedy.brings:
-                end = at
-                break
-            spoiled += [] if remedy is None else [at]
-        every //= _FINER
-    is_least = len(done & set(range(end))) == end
-    if end < len(may):
-        return may[end], is_least
-    return (may[min(spoiled)] if spoiled else None), is_least
+            tries -= 1
+            left.remove(height)
+            for idea in _set(trials, height.number, height.up):
+                remedy = trials.tried(finding, idea)
+                if remedy is not None and not remedy.brings:
+                    best = height
+                elif remedy is not None:
+                    spoiled = min(spoiled or height, height)
+    return best, spoiled, not any(best is None or height.by < best.by for height in left)
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:

@@ -10,6 +10,8 @@ from engine.bed.valley_lines import valley_parts
 from engine.limits.findings import Level
 from engine.plan import plan as planned
 from engine.remedies import changed, remedies
+from engine.remedies.several import level_with_others
+from engine.remedies.trials import Trials
 
 S = 1 / 48
 ROW = "rectangle = [3000, 1000]"
@@ -39,6 +41,13 @@ def near(several):
 @pytest.fixture(scope="module")
 def row(several):
     return several(ROW, (500, 500, 500), (1500, 500, 503), (2500, 500, 498))
+
+
+@pytest.fixture(scope="module")
+def ell(several):
+    outline = [(0, 0), (2075, 0), (2075, 961), (1287, 961), (1287, 1929), (0, 1929)]
+    plan = several(outline, (457, 152, 504), (596, 1350, 499))
+    return planned(changed(plan.job, (("figures.fall_most", "37 %"),)))
 
 
 @pytest.fixture(scope="module")
@@ -121,6 +130,44 @@ class TestOneOfARow:
     def test_each_is_named(self, row):
         says = [finding.says for finding in row.findings if finding.rule == "fall-steep"]
         assert [f"the fall to drain {number} is" in said for number, said in enumerate(says, 1)] == [True] * 3
+
+
+class TestRoundACorner:
+    """An L of two drains parted by a ridge from its inward corner, where no formula tells which heights do."""
+
+    @staticmethod
+    def level(plan):
+        says = [remedy for remedy in answers(plan, "fall-steep")[0].best if "line reading" in remedy.says]
+        return says[0] if says else None
+
+    def test_the_least_change_of_height_is_found(self, ell):
+        assert [part.is_ridge.sum() for part in ell.bed.parts] == [1, 1]
+        level = self.level(ell)
+        assert level.says == "lower drain 1 by 3 mm: line reading 507 mm"
+        (steep,) = [finding.drains[0] for finding in ell.findings if finding.rule == "fall-steep"]
+        for number, drop in enumerate((504, 499)):
+            for by in (-2, -1, 1, 2):
+                less = planned(changed(ell.job, ((f"drains[{number}].drop", f"{drop + by} mm"),)))
+                assert less.bed.beds[steep].most_fall > 0.37
+
+    def test_where_not_each_smaller_one_is_tried_that_is_told(self, ell, monkeypatch):
+        monkeypatch.setattr("engine.remedies.several._EFFORT", 60.0)
+        level = self.level(ell)
+        assert level is not None
+        assert level.says.endswith("; a smaller change may do")
+
+
+def test_heights_that_a_bound_rules_out_are_not_planned(several, monkeypatch):
+    """Two drains 120 mm apart leave runs of 20 mm at most: under walls 78 mm high only one as high as they would do."""
+    tried = []
+    monkeypatch.setattr("engine.remedies.trials.plan", lambda job: tried.append(job) or planned(job))
+    plan = several(COMB, (600, 1700, 500), (600, 1580, 500))
+    assert plan.bed.wall_height == 78
+    trials = Trials(plan)
+    steep = [finding for finding in plan.findings if finding.rule == "fall-steep"]
+    assert not [idea for finding in steep for idea in level_with_others(trials, finding)]
+    assert 0 < len(tried) <= 8
+    assert all(abs(drain.drop.value - 500) in (0, 77, 78) for job in tried for drain in job.drains)
 
 
 def test_a_drain_that_does_not_see_its_part_is_moved_to_where_it_does(several):
