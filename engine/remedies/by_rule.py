@@ -9,25 +9,25 @@ from typing import TYPE_CHECKING, TypeAlias
 from engine.limits.findings import Finding, Level
 from engine.phrases import phrase
 from engine.plan import Plan
-from engine.remedies.builds import allow_load, allow_thicker, enlarge, lighten, split
-from engine.remedies.built import mend, once_set
-from engine.remedies.channels import cut_channel, move_channel
-from engine.remedies.drain_height import set_as_far, set_for_curb, set_for_depth
-from engine.remedies.falls import set_fall
-from engine.remedies.ground import fill, grind
-from engine.remedies.offered import curb_moved, offered
-from engine.remedies.outlines import close_walk, correct_length
-from engine.remedies.places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
-from engine.remedies.pushed_walls import push_wall
-from engine.remedies.remedy import Answer, Change, Idea, Remedy
-from engine.remedies.second_drain import add_drain
-from engine.remedies.several import level_out, level_with_others, move_one
-from engine.remedies.shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
-from engine.remedies.stations import as_meant, left_out, readings_missing
-from engine.remedies.together import DEPTHS, is_leave, none_alone, together
-from engine.remedies.trials import Trials
 
+from .builds import allow_load, allow_thicker, enlarge, lighten, split
+from .built import mend, once_set
+from .channels import cut_channel, move_channel
+from .drain_height import set_as_far, set_for_curb, set_for_depth
+from .falls import set_fall
+from .ground import fill, grind
+from .offered import curb_moved, offered
+from .outlines import close_walk, correct_length
+from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
+from .pushed_walls import push_wall
+from .remedy import Answer, Change, Idea, Remedy
+from .second_drain import add_drain
+from .several import level_out, level_with_others, move_one
+from .shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from .small_steps import leave_steps_out
+from .stations import as_meant, left_out, readings_missing
+from .together import DEPTHS, is_leave, none_alone, together
+from .trials import Trials
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

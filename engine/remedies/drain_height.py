@@ -9,9 +9,10 @@ from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
-from engine.remedies.remedy import Idea
-from engine.remedies.trials import Trials
 from engine.survey.spot import Needs
+
+from .remedy import Idea
+from .trials import Trials
 
 
 def set_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:

@@ -6,7 +6,8 @@ from dataclasses import replace
 from math import hypot, inf
 
 from engine.limits.findings import Finding, Level
-from engine.remedies.remedy import Change
+
+from .remedy import Change
 
 _ITEM = re.compile(r"(\w+)\[(\d{1,6})\]")
 _CALM = 6  # decimals of distances [mm] that are told apart

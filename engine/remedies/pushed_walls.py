@@ -10,12 +10,13 @@ import shapely
 from engine.limits.findings import Finding
 from engine.limits.rulebook import Figure
 from engine.phrases import joined, phrase
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import NOISE, Trials
 from engine.survey.outline import FloorOutline, observed
 from engine.survey.sides import FLAT
 from engine.survey.spot import Needs
 from engine.survey.tape import Measured
+
+from .remedy import Change, Idea
+from .trials import NOISE, Trials
 
 _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 3  # steps further that a push is tried: rounded measurements may come out a little short

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import reduce
-from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -16,27 +15,19 @@ from engine.limits.checks.case import is_above
 from engine.limits.checks.proud import proud_drains
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.remedies.drain_height import drains_moved
-from engine.remedies.parted_moves import Parting
-from engine.remedies.places import least_moves, parting
-from engine.remedies.remedy import Idea
-from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
 from engine.types import Array
+
+from .drain_height import drains_moved
+from .parted_moves import Parting
+from .places import least_moves, parting
+from .remedy import Idea
+from .trials import NOISE, Trials
 
 _TRIES = 4  # changes of height that are planned at least, or of those that surely do at most
 _EFFORT = 400.0  # [-] of all that are
 _STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
-
-
-class _Height(NamedTuple):
-    """One drain's change: whether it hardly does, how much it is [mm], the drain's number, how far up [mm]."""
-
-    is_unlikely: bool
-    by: float
-    number: int
-    up: float
 
 
 def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -59,30 +50,32 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     own, bed, floor = _parting(trials, finding), trials.plan.bed, trials.plan.outline
     if own is None or not isinstance(bed, PartedWalls) or isinstance(floor, Needs):
         return
-    sure, may = _heights(trials, own, bed)
-    may = [height for height in may if height.by < sure[0].by] if sure else may
-    tries = max(int(_EFFORT / effort(trials.job, floor)), _TRIES)
-    best, spoiled, is_least = _least(trials, finding, may, tries)
-    for height in [best] if best else [*sure[:_TRIES], *([spoiled] if spoiled else [])]:
-        for idea in _set(trials, height.number, height.up):
-            says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
-            yield idea._replace(says=says)
+    sure, *may = _heights(trials, own, bed)
+    may = [[idea for idea in ideas if not sure or _size(idea) < _size(sure[0])] for ideas in may]
+    best, spoiled, is_least = _least(trials, finding, may, max(int(_EFFORT / effort(trials.job, floor)), _TRIES))
+    for idea in best or [*sure[:_TRIES], *spoiled]:
+        says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
+        yield idea._replace(says=says)
 
 
-def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> tuple[list[_Height], list[_Height]]:
-    """The changes of one drain's height that surely do, and those that may, the least first."""
+def _size(idea: Idea) -> float:
+    return idea.figure or 0.0
+
+
+def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]:
+    """The changes of one drain's height that surely do, may and hardly may, of each the least first."""
     step, drops = trials.step, [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
-    found: tuple[list[_Height], list[_Height]] = [], []
+    found: list[list[Idea]] = [[], [], []]
     count = int((bed.wall_height + max(map(abs, own.heads))) / step)
     for number, drop in enumerate(drops if len(drops) == len(own.flanges) else ()):
         to = step * (round(drop / step) + np.arange(-count, count + 1))
         ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
         over, is_parted = own.raised(number, ups)
         least, likely = _least_over(own, bed, number, ups)
-        rows = np.flatnonzero(np.where(is_parted, over, least) <= NOISE)
-        for up, is_sure, hope in zip(ups[rows].tolist(), is_parted[rows].tolist(), likely[rows].tolist(), strict=True):
-            found[not is_sure].append(_Height(hope > NOISE and not is_sure, round(abs(up), 6), number, up))
-    return sorted(found[0]), sorted(found[1])
+        kinds = np.where(is_parted, 0, np.where(likely <= NOISE, 1, 2))
+        for at in np.flatnonzero(np.where(is_parted, over, least) <= NOISE).tolist():
+            found[kinds[at]] += _set(trials, number, float(ups[at]))
+    return [sorted(ideas, key=_size) for ideas in found]
 
 
 def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tuple[Array, Array]:
@@ -104,30 +97,27 @@ def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tupl
     return np.full(len(ups), -np.inf) if own.square else surely, likely
 
 
-def _least(
-    trials: Trials, finding: Finding, may: list[_Height], tries: int
-) -> tuple[_Height | None, _Height | None, bool]:
-    """The least of changes that clears a finding with no stop, one with, whether each smaller than the first was tried.
+def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) -> tuple[list[Idea], list[Idea], bool]:
+    """The least change that clears a finding with no stop, one with, and whether all smaller than the first were tried.
 
     Of more than may be tried every so many at first, then those between that are smaller than what is found.
     """
-    best, spoiled, left = None, None, set(may)
-    likely, unlikely = ([height for height in may if height.is_unlikely is which] for which in (False, True))
+    best: list[Idea] = []
+    spoiled, tried, (likely, unlikely) = list[Idea](), set[Idea](), may
     strides = [every for every in _STRIDES if every * tries < 2 * len(likely)] if len(likely) > tries else []
-    for heights in (*(likely[::every] for every in strides), likely, unlikely):
-        tries = min(tries, _TRIES) if heights is unlikely and best is None else tries
-        for height in heights:
-            if tries <= 0 or height not in left or (best and height.by >= best.by):
+    for ideas in (*(likely[::every] for every in strides), likely, unlikely):
+        most = len(tried) + _TRIES if ideas is unlikely and not best else tries
+        for idea in ideas:
+            if len(tried) >= min(most, tries) or idea in tried or (best and _size(idea) >= _size(best[0])):
                 continue
-            tries -= 1
-            left.remove(height)
-            for idea in _set(trials, height.number, height.up):
-                remedy = trials.tried(finding, idea)
-                if remedy is not None and not remedy.brings:
-                    best = height
-                elif remedy is not None:
-                    spoiled = min(spoiled or height, height)
-    return best, spoiled, not any(best is None or height.by < best.by for height in left)
+            tried.add(idea)
+            remedy = trials.tried(finding, idea)
+            if remedy is not None and not remedy.brings:
+                best = [idea]
+            elif remedy is not None:
+                spoiled = sorted([*spoiled, idea], key=_size)[:1]
+    is_least = all(idea in tried or (best and _size(idea) >= _size(best[0])) for idea in (*likely, *unlikely))
+    return best, spoiled, bool(is_least)
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:

@@ -6,9 +6,10 @@ from itertools import islice
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under
 from engine.phrases import phrase
-from engine.remedies.remedy import Idea, Remedy
-from engine.remedies.trials import NOISE, Trials
 from engine.survey.spot import Needs
+
+from .remedy import Idea, Remedy
+from .trials import NOISE, Trials
 
 _FIRST = 4  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the second of one

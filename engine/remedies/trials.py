@@ -14,10 +14,11 @@ from engine.limits.checks.case import Case
 from engine.limits.findings import Finding, Level
 from engine.plan import Plan, plan
 from engine.quantities import FOOT, INCH, Units, format_length
-from engine.remedies.matched import apart, as_numbered, is_about, stands
-from engine.remedies.remedy import Change, Idea, Remedy, Superseded, changed
 from engine.survey.outline import outline
 from engine.survey.spot import Needs
+
+from .matched import apart, as_numbered, is_about, stands
+from .remedy import Change, Idea, Remedy, Superseded, changed
 
 LENGTH_STEP = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] as fine as one builds by
 FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0.05 %
