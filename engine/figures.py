@@ -105,7 +105,6 @@ def _mixed(value: Fraction) -> str:
 
 
 def _trimmed(value: float, digits: int) -> str:
-    """A decimal without idle zeros."""
     text = f"{value:.{digits}f}".rstrip("0").rstrip(".") if digits else f"{value:.0f}"
     return "0" if text in ("-0", "") else text
 

@@ -264,7 +264,6 @@ class _Road:
         )
 
     def _built(self, stages: Stages) -> tuple[AsBuilt | Needs | None, tuple[Finding, ...]]:
-        """Without readings of the finished bed nothing is loaded."""
         if not self.job.as_built or isinstance(stages.outline, Needs):
             return None, ()
         from .proof.as_built import as_built
@@ -318,7 +317,6 @@ class _Road:
         return base.raised(lowest_drop(Gap(bed, base), least.value))
 
     def _surveyed(self, floor: FloorOutline, places: Array) -> RoughFloor:
-        """Over the level line; level where there is no reading."""
         if not self.job.readings:
             return rough_floor(floor, floor.corners[:1], np.zeros(1), assumed=True)
         return rough_floor(floor, places, np.array([reading.drop.value for reading in self.job.readings]))

@@ -96,7 +96,6 @@ _FACTORS: dict[tuple[Dimension, str], Ratio] = {  # with what pint was asked for
 
 
 def _factor(unit: str, dimension: Dimension) -> Ratio:
-    """One of this unit in the unit inside, exactly."""
     key = (dimension, unit)
     if key not in _FACTORS:
         _FACTORS[key] = _pint_factor(unit, dimension)
@@ -213,7 +212,6 @@ def _unit_of_part(match: re.Match[str], text: str, before: Ratio | None, units: 
 
 
 def _fall(text: str, dimension: Dimension, units: Units) -> Ratio:
-    """A share, a ratio (1:48, 1 in 48), or a rise per run with units on both."""
     ratio = _RATIO.fullmatch(text)
     if ratio is not None:
         return _over(_number(ratio.groups(), 0, dimension), _number(ratio.groups(), 6, dimension), dimension)
@@ -256,7 +254,6 @@ def _count(text: str, dimension: Dimension, _: Units) -> Ratio:
 
 
 def _number(groups: tuple[str | None, ...], at: int, dimension: Dimension) -> Ratio:
-    """A matched number, exactly: mixed, fraction, or decimal with a point or a comma."""
     whole, part, of, top, bottom, decimal = groups[at : at + 6]
     if decimal is not None:
         head, _, tail = decimal.replace(",", ".").partition(".")

@@ -55,7 +55,6 @@ def _default(field: dataclasses.Field[Any]) -> Any:
 
 
 def _construction(made: type[Any]) -> _Method:
-    """`__init__`, each field with its default, or with what its factory makes."""
     fields, is_slotted = dataclasses.fields(made), "__slots__" in vars(made)
     given = [_default(field) for field in fields if _default(field) is not dataclasses.MISSING]
     if any(_default(field) is dataclasses.MISSING for field in fields[len(fields) - len(given) :]):
@@ -100,7 +99,6 @@ def _words(made: type[Any]) -> _Method:
 
 
 def _comparison(made: type[Any]) -> _Method:
-    """Equality and hash by the values of the fields, as of a tuple of them."""
     values = _values([field.name for field in dataclasses.fields(made) if field.compare])
 
     def __eq__(self: Any, other: object) -> Any:  # noqa: N807  a method, made here

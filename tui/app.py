@@ -69,7 +69,6 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.wizard.asks(begin, self.wizard, self._path)
 
     def _handle_exception(self, error: Exception) -> None:
-        """Remembers the first fault; the framework's trace over the screen is for who develops it."""
         self.fault = self.fault or error
         super()._handle_exception(error)
 

@@ -144,7 +144,6 @@ def _lock_path(file: Path) -> Path:
 
 
 def _take_lock(path: Path) -> IO[bytes]:
-    """An open file whose lock goes with it; OSError where another process holds it."""
     handle = path.open("ab")
     try:
         if sys.platform == "win32":

@@ -66,7 +66,6 @@ def line_words(line: SheetLine | None) -> list[tuple[str, str]]:
 
 
 def _bare(text: str) -> str:
-    """A line without what sets it in and parts its columns."""
     return " ".join(text.split()).lstrip("- ")
 
 

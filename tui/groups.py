@@ -131,7 +131,6 @@ def _check_halves(job: Job, prefix: str, rows: list[tuple[int, dict[str, str]]])
 
 
 def _gap(walls: list[Wall]) -> float:
-    """How far the last wall ends from the first corner, as a part of the way walked."""
     x = y = way = heading = 0.0
     for wall in walls:
         length = wall.length.value if wall.length else 0.0

@@ -210,14 +210,12 @@ def _creases(bed: Bed) -> list[tuple[Array, Array]]:
 
 
 def _line_parts(segments: Array, along: Array, points: Array, directions: Array) -> Array:
-    """The part along each segment at which it crosses each line (k, m); nan where it runs beside it."""
     square = np.array([-directions[:, 1], directions[:, 0]]).T
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(((points * square).sum(axis=1) - segments[:, 0] @ square.T) / (along @ square.T))
 
 
 def _circle_parts(segments: Array, along: Array, flange: Flange) -> list[Array]:
-    """The two parts along each segment at which it crosses the round rim; nan where it does not."""
     offset = segments[:, 0] - flange.centre
     a, b = (along * along).sum(axis=1), (offset * along).sum(axis=1)
     with np.errstate(invalid="ignore"):

@@ -102,7 +102,6 @@ def _channel(drain: Drain, width: float, floor: FloorOutline, key: str, units: U
 def _same(
     kind: DrainKind, centre: tuple[float, float], size: float, axis: tuple[float, ...], length: float = 0.0
 ) -> Flange:
-    """The same flange for the same figures, so that the ways to it are found again."""
     return Flange(kind, np.array(centre) + 0.0, size, np.array(axis) + 0.0, length)  # no minus zero
 
 

@@ -43,7 +43,6 @@ def effort(job: Job, floor: FloorOutline) -> float:
 
 
 def _is_seen(job: Job, floor: FloorOutline) -> bool:
-    """Whether every drain sees the whole floor, so that no way bends."""
     spots = (spot for drain in job.drains for spot in (drain.at, drain.start, drain.end) if spot)
     places = np.array([locate(spot, floor, "drains", job.units) for spot in spots]).reshape(-1, 1, 2)
     edges = Edges.of(floor.rings)

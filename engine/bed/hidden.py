@@ -55,7 +55,6 @@ def hidden_part(reach: Reach, floor: FloorOutline | None = None) -> Hidden | Non
 
 
 def _edge_behind(reach: Reach, node: Node) -> int:
-    """The edge at a hiding corner towards which ways bend round it."""
     heading = node.place - node.before
     start, width = taut(node)
     middle = start + width / 2

@@ -183,7 +183,6 @@ def water_ways(reach: Reach | SharedReach, rough: RoughFloor) -> Ways:
 
 
 def _round(rings: tuple[Array, ...], step: float) -> Array:
-    """Places along every wall, corners among them (k, 2)."""
     found = []
     for ring in rings:
         for start, end in zip(ring, np.roll(ring, -1, axis=0), strict=True):
@@ -193,7 +192,6 @@ def _round(rings: tuple[Array, ...], step: float) -> Array:
 
 
 def _highest(reach: Reach | SharedReach, rough: RoughFloor) -> Array:
-    """The readings on the floor that ask most of the bed."""
     on_floor = shapely.dwithin(reach.floor.polygon, shapely.points(rough.stations), _ON_FLOOR)
     places = rough.stations[on_floor]
     asked = rough.height(places) - _PER_WAY * reach.way(places)
@@ -295,7 +293,6 @@ class _Tree:
         return self._put(starts[own] + back[own] * left[:, None], ways, -1 if bend < 0 else below, firsts)
 
     def _bend(self, k: int, one: Reach, i: int) -> int:
-        """The number of a bend's place, its own way down followed when it is first met."""
         if (k, i) not in self._bends:
             node = one.nodes[i]
             parent = next(

@@ -87,7 +87,6 @@ class LevelWalls(ManyFalls):
         return edges.inward.T / distances, edges.offset / distances
 
     def _part(self, points: Array) -> Array:
-        """The part from the centre to the wall's line that each point lies at along its ray (k,) [-]."""
         slopes, rests = self._ways
         if self.reach.is_open:  # the wall that a ray meets first is the one it is farthest on the way to
             return np.asarray(1.0 - (slopes.T @ points.T - rests[:, None]).min(axis=0))

@@ -209,7 +209,6 @@ def bends_of(floor: FloorOutline) -> tuple[Array, Array, Array]:
 
 @lru_cache(maxsize=16)
 def _bend_fans(floor: FloorOutline) -> tuple[Fan, ...]:
-    """What each of the bends sees, whichever the flange."""
     edges, bends = _edges(floor), zip(*bends_of(floor), strict=True)
     return tuple(Fan.of(edges, place, cone=(after, before)) for place, after, before in bends)
 

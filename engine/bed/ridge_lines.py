@@ -64,7 +64,6 @@ def _triangles(polygon: Shape) -> Array:
 
 
 def _crossed(reach: SharedReach, pair: tuple[int, int], points: Array, corners: Index, owners: Index) -> Array:
-    """The pieces (k, 2, 2) of the ridge between two drains, one for each triangle that it runs through."""
     next_corners, next_owners = np.roll(corners, -1, axis=1), np.roll(owners, -1, axis=1)
     lower, upper = np.minimum(owners, next_owners), np.maximum(owners, next_owners)
     crossed = (lower == pair[0]) & (upper == pair[1])
@@ -90,7 +89,6 @@ def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Arra
 
 
 def _lines(segments: Array) -> Iterator[Array]:
-    """Pieces joined to lines (m, 2), thinned; their points are the pieces' own, which lie on the floor."""
     if not len(segments):
         return
     rounded = np.round(segments / _JOINED) * _JOINED

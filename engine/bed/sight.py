@@ -159,7 +159,6 @@ def wrapped(angles: Array) -> Array:
 
 
 def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
-    """Which rays leave the floor at once, where the source stands on one of its edges."""
     off, part = ((source - edges.starts) * edges.inward).sum(axis=1), edges.parts(source)
     on = (np.abs(off) < _ON_EDGE) & (part > -_SAME_KEY) & (part < 1 + _SAME_KEY)
     if not on.any():

@@ -41,7 +41,6 @@ def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms:
 
 @lru_cache(maxsize=8)
 def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:
-    """The bed asked for, the same each time while it, the floor and the drains' places stay alike."""
     for i, flange in enumerate(flanges):
         if not is_clear(flange, floor, asked.shape):
             return Needs(f"drains[{i}].at", phrase("the drain's flange must stand on the floor, clear of the walls"))

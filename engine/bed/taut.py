@@ -29,7 +29,6 @@ def taut(node: Node) -> tuple[float, float]:
 
 
 def _relative(direction: Array, heading: float) -> float:
-    """A direction's angle from a heading, in (-pi, pi] [rad]."""
     angle = (float(np.arctan2(direction[1], direction[0])) - heading) % _TURN
     return angle - _TURN if angle > np.pi else angle
 

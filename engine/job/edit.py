@@ -185,7 +185,6 @@ def _put(entries: tuple[tuple[str, Any], ...], name: str, new: Any) -> tuple[tup
 
 
 def _changed_place(_: Spot, place: Place | None, steps: list[Step], change: _Change) -> Any:
-    """The place is read again as a whole."""
     raw = plain_place(place) if place is not None else {}
     entries = dict(raw) if isinstance(raw, dict) else {}
     name = str(steps[0])

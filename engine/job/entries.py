@@ -81,7 +81,6 @@ def _check_bounds(kind: Measure, value: float, raw: Any, key: str, units: Units)
 
 
 def _bound_words(kind: Measure, bound: float, units: Units, rounded: Callable[[float, float], float]) -> str:
-    """A bound in the job's units, a length rounded to the allowed side, so that it can be typed."""
     if bound == 0:
         return "0"
     if kind.dimension is not Dimension.LENGTH:
@@ -93,7 +92,6 @@ def _bound_words(kind: Measure, bound: float, units: Units, rounded: Callable[[f
 
 
 def _bound_remedy(kind: Measure, raw: Any, units: Units) -> str:
-    """What helps: in an inch job a bare number may be meant in millimetres."""
     text = str(raw).strip()
     if kind.dimension is Dimension.LENGTH and units is Units.INCH and not has_unit(text):
         millimetres = parse(raw, kind.dimension, Units.MM)

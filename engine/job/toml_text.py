@@ -71,7 +71,6 @@ def plain_place(place: Place) -> str | dict[str, Any]:
 
 
 def _head(job: Job) -> dict[str, Any]:
-    """Name, units and rulebook always, whatever else is given."""
     given = {field.key: getattr(job, field.attr) for field in HEAD.fields}
     always = ("name", "units", "rulebook")
     return {key: value for key, value in given.items() if key in always or value not in (None, "")}

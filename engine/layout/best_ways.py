@@ -93,7 +93,6 @@ def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> lis
 
 
 def _parts(stretch: Stretch, changes: list[float], *, starts_best: bool) -> list[Stretch]:
-    """Every other part between the changes."""
     parts = list(pairwise([stretch.start, *changes, stretch.end]))
     return [Stretch(stretch.side, *part) for part in parts[0 if starts_best else 1 :: 2]]
 

@@ -88,7 +88,6 @@ def _numbered(fillings: list[Filling], kinds: Kinds, order: list[int], sizes: li
 
 
 def _fewest(kinds: Kinds) -> tuple[list[Filling], int]:
-    """The best boards found, and the bound: cheap tries first, and each step only while they differ."""
     best, bound = _first_fit(kinds), _bound(kinds)
     if len(kinds.sizes) > _MOST_KINDS or bound > _MOST_BOARDS:
         return best, bound
@@ -124,7 +123,6 @@ def _dived(
 def _searched(
     kinds: Kinds, best: list[Filling], bound: int, worth: list[float], steps: int
 ) -> tuple[list[Filling], int]:
-    """Tries as many boards as the bound, then one more at a time, until they do or the steps are used up."""
     while bound < len(best):
         search = _Search(kinds, worth, steps)
         try:

@@ -205,7 +205,6 @@ def _by_flange_side(view: _View | None, side: Side, flange: Flange, stretch: tup
 
 
 def _off_side(start: Array, square: Array, across: float) -> Ruled:
-    """Lines square to a flange's side (a point of it, its outward direction), `across` [mm] wide behind it."""
     (x, y), (ux, uy) = start.tolist(), square.tolist()
 
     def ruled(side: Side, low: float, high: float) -> Iterator[Part]:
@@ -228,7 +227,6 @@ def _to_channels(bed: Planes, thickness: float) -> list[Pull]:
 
 
 def _to_channel(side: Side, flange: Flange) -> Iterator[Pull]:
-    """Lines square to a channel from both its sides, past its ends too."""
     normal = flange.frame[1]
     for sign in (1.0, -1.0):
         edge = flange.centre + sign * flange.half * normal

@@ -229,7 +229,6 @@ def crossing(function: Callable[[float], float], value: float, low: float, high:
 
 
 def _quadratic_roots(a: float, b: float, c: float, low: float, high: float) -> list[float]:
-    """The real roots of a x2 + b x + c between low and high, rising; a > 0."""
     inner = b * b - 4 * a * c
     if inner <= 0:
         return []

@@ -84,7 +84,6 @@ def _round(
 
 
 def _joined(sides: Sides, kinks: list[_Kinks], turns: list[list[float]]) -> tuple[list[_Kinks], list[list[float]]]:
-    """What was found along each side, along each wall: a curved wall's chords one after the other."""
     whole: list[_Kinks] = [_Kinks([], []) for _ in sides.first]
     found: list[list[float]] = [[] for _ in sides.first]
     rows = zip(sides.walls.tolist(), sides.before.tolist(), sides.stretch.tolist(), kinks, turns, strict=True)
@@ -149,7 +148,6 @@ def _kinks(sides: Sides, rough: RoughFloor) -> list[_Kinks]:
 
 
 def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[float, float]]) -> _Kinks:
-    """The kinks with the side's ends as first and last."""
     length = float(sides.lengths[side])
     if len(found) < 2 or found[0][0] > _ON_WALL or found[-1][0] < length - _ON_WALL:
         first, last = rough.height(np.array([sides.starts[side], sides.ends[side]])).tolist()
@@ -161,7 +159,6 @@ def _to_the_ends(sides: Sides, rough: RoughFloor, side: int, found: list[tuple[f
 
 
 def _turns(sides: Sides, bed: Bed, side: int, kinks: _Kinks) -> list[float]:
-    """Places along a side where the depth may be least or most, or the bed lowest, besides the kinks."""
     if isinstance(bed, PlaneBed):
         return _channel_crossings(sides, bed, side)
     if isinstance(bed, Planes):

@@ -75,8 +75,6 @@ def told_over(ratio: float, units: Units) -> float:
 
 
 def _limit_in(told: Callable[[float, Units], str]) -> Callable[[Limit, Units], str]:
-    """A limit in the job's units, and as its source writes it where that reads otherwise."""
-
     def words(limit: Limit, units: Units) -> str:
         shown = told(limit.value, units)
         return shown if limit.origin is Origin.OWN else _beside_written(shown, limit)

@@ -160,7 +160,6 @@ def _valley_bed(hung: _Hung, bed: ValleyWalls, *, square: bool) -> Facets:
 
 
 def _rays(bed: ValleyWalls, corners: Array, chosen: Mask) -> Facets:
-    """Falls along lines from the far sides of facets at the drain to the flange's edge."""
     starts, ends = bed.mesh.corners[chosen, 1], bed.mesh.corners[chosen, 2]
     ruled = Ruled.of(bed.reach.flange, starts, ends)
     rows, columns = np.nonzero(ruled.runs > LEAST_RUN)
@@ -174,7 +173,6 @@ def _rays(bed: ValleyWalls, corners: Array, chosen: Mask) -> Facets:
 
 
 def _faces(bed: ValleyWalls, corners: Array, chosen: Mask, *, square: bool) -> Facets:
-    """Falls of facets on walls, over their points' square distances from the walls."""
     point, start, end = (bed.mesh.corners[chosen, k] for k in range(3))
     low, first, last = (corners[chosen, k] for k in range(3))
     along = end - start

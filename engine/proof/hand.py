@@ -120,7 +120,6 @@ def _room(task: _Task, trueness: float) -> Room:
 
 
 def _bare(task: _Task, trueness: float) -> tuple[Spot, ...]:
-    """The places with less room than a hand may be out, one a strip, least room first."""
     strips, others = task.strips, task.facets
     starts = np.vstack([strips.lines.starts, others.starts])
     margins = np.concatenate([task.margins, others.rises - task.least * others.runs])
@@ -204,7 +203,6 @@ def _simulated(task: _Task) -> tuple[float, float]:
 
 
 def _telling(task: _Task) -> _Task:
-    """The lines and facets that may fail, or that may ask for the most fall."""
     lines, others = task.strips.lines, task.facets
     shape = others.rises / task.planned
     wanted, other = task.least * lines.runs, task.least * others.runs

@@ -123,7 +123,6 @@ def _triangles(nodes: Array) -> Index:
 
 
 def _numbers(nodes: Array, points: Array) -> Index:
-    """The number of the node at each point (k,), -1 where there is none."""
     _, owner = groups(*np.round(np.vstack([nodes, points]) / _ONE_PLACE).T)
     number = np.full(len(owner), -1)
     number[owner[: len(nodes)]] = np.arange(len(nodes))
@@ -160,7 +159,6 @@ def _bends(bed: Bed) -> Array:
 
 
 def _facet_sides(bed: ValleyWalls) -> Array:
-    """The sides of facets that cross the floor, each once, those at the drain from its rim on."""
     ends = np.stack([bed.mesh.corners, np.roll(bed.mesh.corners, -1, axis=1)], axis=2)
     across = np.ones(ends.shape[:2], dtype=bool)
     across[bed.mesh.walls >= 0, 1] = False  # from second corner to third: the wall itself
@@ -187,7 +185,6 @@ def _rays(bed: LevelWalls) -> Array:
 
 
 def _behind_corners(bed: LevelWalls) -> Array:
-    """Where lines from the centre through the rim's corners meet a wall."""
     flange, fan = bed.reach.flange, bed.reach.fan
     offset = flange.corners - flange.centre
     met = fan.met[fan.gap(np.arctan2(offset[:, 1], offset[:, 0]))]

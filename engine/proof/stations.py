@@ -50,7 +50,6 @@ def _flange(floor: FloorOutline, flange: Flange, number: int, count: int, units:
 
 
 def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units: Units) -> Place | None:
-    """Half way from a wall's place to the nearest flange's edge, where all of that line is floor."""
     flange = min(flanges, key=lambda one: float(one.distance(end[None])[0]))
     offset = end - flange.centre
     far = float(np.hypot(*offset))

@@ -159,7 +159,6 @@ def _ends(bed: Bed, border: Border, marks: tuple[Mark, ...]) -> tuple[Array, Arr
 
 
 def _fine(border: Border, step: float) -> Array:
-    """Places all along a border, at most a step apart (k, 2) [mm]."""
     counts = np.ceil(border.lengths / step - _EVEN).astype(np.intp)
     walls = np.repeat(np.arange(len(counts)), counts)
     alongs = [np.arange(count) * length / count for count, length in zip(counts, border.lengths, strict=True)]

@@ -106,7 +106,6 @@ def _bends(off: RoughFloor) -> Index:
 
 
 def _on_metal(bed: Bed, points: Array) -> Mask:
-    """Which points (k, 2) lie on a flange (k,)."""
     return np.asarray(np.any([flange.stretch(points) <= ON_RIM for flange in bed.reach.flanges], axis=0))
 
 

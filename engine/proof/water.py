@@ -99,7 +99,6 @@ def _runs_off(heights: Array, beside: tuple[Index, Index], outlets: Index) -> Ma
 
 
 def _firsts(numbers: Index) -> Index:
-    """Where each number stands first among numbers that rise."""
     return np.flatnonzero(numbers != np.concatenate([[-1], numbers[:-1]]))
 
 
@@ -112,7 +111,6 @@ def has_pits(heights: Array, edges: Index, outlets: Index) -> bool:
 
 
 def _neighbours(count: int, edges: Index) -> tuple[list[int], list[int]]:
-    """For each node where its neighbours start in the list of all, and that list."""
     both = np.concatenate([edges, edges[:, ::-1]])
     order = np.argsort(both[:, 0], kind="stable")
     firsts = np.searchsorted(both[order, 0], np.arange(count + 1))
@@ -208,7 +206,6 @@ def _shore(nodes: Array, corners: Index, under: Array) -> Array:
 
 
 def _box(points: Array) -> tuple[float, float]:
-    """The longer and the shorter side of the narrowest box round points (k, 2) [mm]."""
     ring = shapely.get_coordinates(shapely.oriented_envelope(shapely.multipoints(points)))
     if len(ring) < 4:
         extent = float(np.hypot(*np.ptp(points, axis=0)))

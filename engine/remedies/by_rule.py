@@ -133,7 +133,6 @@ def _clean(trials: Trials, finding: Finding, without: tuple[Maker, ...]) -> Iter
 
 
 def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) -> Remedy | None:
-    """The first that brings no stop, else the first that clears the finding at all."""
     spoiled = None
     for idea in ideas:
         remedy = trials.tried(finding, idea)

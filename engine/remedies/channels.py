@@ -82,7 +82,6 @@ def _ends(trials: Trials, number: int, places: Sequence[Array]) -> Change:
 
 
 def _clear_stretch(floor: FloorOutline, flange: Flange) -> tuple[float, float] | None:
-    """The longest stretch of a channel, from its middle [mm], whose middle line and both edges lie on the floor."""
     free = [(-flange.length / 2, flange.length / 2)]
     for side in (-1.0, 0.0, 1.0):
         across = flange.centre + side * flange.half * flange.frame[1]

@@ -75,7 +75,6 @@ def drains_moved(trials: Trials, numbers: list[int], up: float, name: str) -> It
 
 
 def _is_into_wood(trials: Trials, up: float) -> bool:
-    """Whether a bed moved by `up` [mm] would lie under a floor of wood, which nobody grinds."""
     depth = trials.plan.depth
     is_wood = trials.job.floor.kind is FloorKind.WOOD
     return is_wood and not isinstance(depth, Needs) and depth.least.value > 0 > depth.least.value + up

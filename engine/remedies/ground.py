@@ -10,28 +10,30 @@ import numpy as np
 import shapely
 
 from engine.bed.depth import Gap, extreme_depths
+from engine.bed.drains import datum_drop
 from engine.bed.effort import effort
 from engine.bed.surfaces import Bed, Hidden
-from engine.boxes import box_round, grid
 from engine.job.model import FloorKind
 from engine.limits.findings import Finding
 from engine.limits.words import nearly
 from engine.phrases import joined, phrase
 from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import NOISE, Trials
 from engine.survey.rough_floor import RoughFloor, rough_floor
 from engine.survey.spot import Needs, Spot
 from engine.types import Array, Mask
 
+from .eased import Holds
+from .patch import box_where
+from .remedy import Change, Idea
+from .trials import NOISE, Trials
+
 _MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps past the limit
 _MOST_DEEPER = 6  # steps
 _SPARE = 0.3  # of what the limits leave between them
-_EASE = 100.0  # [-] of effort: how much is tried to do with less
+_EASE = 400.0  # [-] of effort: how much is tried to do with less; enough for what a home floor is read at
 _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read
-_GRID = 48  # samples across the floor's longer side, to tell how wide the patch is
 _PATCH_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm]
 _CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source)
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
@@ -71,7 +73,7 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
     )
     key, places = f"ground {is_down} {limit}", np.array([[station.x, station.y] for station in trials.plan.readings])
     if key not in trials.looked_for:
-        work = _Work(trials, bed, rough, limit, other, is_down, places)
+        work = _Work(trials, bed, rough, limit, other, is_down, datum_drop(trials.job) is None, places)
         found = work.is_solved()
         trials.looked_for[key] = (work.idea(depth.least if is_down else depth.most),) if found else ()
     yield from trials.looked_for[key]
@@ -83,7 +85,8 @@ class _Work:
 
     The least work there is brings the floor to where the bed over it is at the limit [mm], wherever it is out, and
     leaves all else: every reading that is out must come to there, and places are added until the triangles between
-    keep to it. other [mm]: the other limit, or what the bed breaks it by as it is.
+    keep to it. other [mm]: the other limit, or what the bed breaks it by as it is; is_planned: the bed moves with the
+    drain, whose height is planned; is_least: no place could be a step less.
     """
 
     trials: Trials
@@ -92,10 +95,14 @@ class _Work:
     limit: float
     other: float
     is_down: bool
+    is_planned: bool
     places: Array
     spare: float = 0.0  # [mm] within the limit
     is_torn: bool = False  # whether the other limit was broken on the way
+    is_least: bool = False
     drops: dict[int, float] = field(default_factory=dict)
+    _tries: int = 0
+    _within: float = 0.0  # [mm] that the bed can move to the limit
 
     def is_solved(self) -> bool:
         """Whether the least work that does is found: at a few places more, else a few steps deeper than the limit.
@@ -120,31 +127,71 @@ class _Work:
             short = (self.limit - spot.value) / self._on
             if not 0 < short <= _MOST_DEEPER - deeper + 1:
                 return False
-            self.drops |= {i: self.drops[i] + self._on for i in self._worked}
+            further = sorted({*self._worked, *self._under(spot)})
+            self.drops |= {i: self.drops.get(i, self._whole(i)) + self._on for i in further}
         if not self._is_done():
             return False
-        self._ease(is_deeper=deeper > 0 or spare > 0)
+        self._ease()
         return bool(self.drops and self._worked) and not (self.is_down and self._is_guessed)
 
-    def _ease(self, *, is_deeper: bool) -> None:
-        """Leaves out what it does without: places, or where all are deeper than the limit steps, the deepest first."""
+    def _ease(self) -> None:
+        """Leaves out the places that it does without, and takes back the steps, until none is left; else says so."""
+        count = len(self.trials.plan.readings)
+        self._tries = int(_EASE / effort(self.trials.job, self.rough.floor))
+        is_less = True
+        while is_less and self._tries > 0:
+            new = [i for i in self.drops if i >= count]
+            left_out = [i for i in new if self._does({j: drop for j, drop in self.drops.items() if j != i})]
+            is_less = self._take_back() or bool(left_out)
+        self.is_least = self._tries > 0
+
+    def _take_back(self) -> bool:
+        """Takes back the work by all steps that the bed does without, the deepest place first; whether there were any.
+
+        The bed is held to its limit along the floor's edges, then where that is seen to leave it out.
+        """
         solved, count = self.drops, len(self.trials.plan.readings)
-        tries = iter(range(int(_EASE / effort(self.trials.job, self.rough.floor))))
-        if not is_deeper:
-            for i, _ in zip([i for i in solved if i >= count], tries, strict=False):
-                self._does({j: drop for j, drop in self.drops.items() if j != i})
-        for i in sorted(self._worked, key=self._depth, reverse=True) if is_deeper else ():
-            while next(tries, None) is not None and self._does({**self.drops, i: self.drops[i] - self._on}):
-                pass
-        if not self._is_done():
-            self.drops = solved
+        numbers = [*range(count), *(i for i in solved if i >= count)]
+        places, on = self.places[numbers], self._on
+        before = self._read(places)
+        before[count:] = [self._whole(i) for i in numbers[count:]]
+        deep = np.array([solved.get(i, drop) for i, drop in zip(numbers, before.tolist(), strict=True)])
+        order = [numbers.index(i) for i in sorted(self._worked, key=self._depth, reverse=True)]
+        self._wrong()
+        limit = self.limit - np.sign(on) * self._within
+        holds = Holds(Gap(self.bed, self.rough), limit, np.sign(on), places, before)
+        while True:
+            drops = holds.taken_back(deep, order, self.trials.step)
+            self.drops = {
+                i: float(drop)
+                for i, drop, was in zip(numbers, drops, before, strict=True)
+                if i in solved and (i >= count or abs(drop - was) > NOISE)
+            }
+            if self.drops == solved or (spot := self._wrong()) is None:
+                return self.drops != solved
+            self._tries -= 1
+            if self._tries <= 0:
+                self.drops = solved
+                return False
+            holds.hold(np.array([[spot.x, spot.y]]), self._after().mesh)
+
+    def _whole(self, i: int) -> float:
+        """What the line reads at a place before the work, to a step on the worked side."""
+        return (round_up if self.is_down else round_down)(float(self._read(self.places[[i]])[0]), self.trials.step)
+
+    def _under(self, spot: Spot) -> list[int]:
+        triangles = self._after().mesh
+        near = triangles.stations[triangles.footing(np.array([[spot.x, spot.y]])).stations[:, 0]]
+        away = self.places[:, None] - near
+        return np.flatnonzero((np.hypot(away[..., 0], away[..., 1]) <= _SAME_PLACE).any(axis=1)).tolist()
 
     def _depth(self, i: int) -> float:
         return abs(self.drops[i] - float(self._read(self.places[[i]])[0]))
 
     def _does(self, drops: dict[int, float]) -> bool:
         kept, self.drops = self.drops, drops
-        does = self._wrong(is_whole=False) is None
+        self._tries -= 1
+        does = self._wrong() is None
         if not does:
             self.drops = kept
         return does
@@ -161,7 +208,6 @@ class _Work:
 
     @property
     def _is_guessed(self) -> bool:
-        """Whether it is worked where nobody has read the floor."""
         hull = shapely.convex_hull(shapely.multipoints(self.rough.stations))
         return not shapely.dwithin(hull, shapely.points(self.places[self._worked]), _KNOWN).all()
 
@@ -207,19 +253,22 @@ class _Work:
     def _is_done(self) -> bool:
         return min(self.drops.values(), default=1.0) > 0 and self._wrong() is None
 
-    def _wrong(self, *, is_whole: bool = True) -> Spot | None:
+    def _wrong(self) -> Spot | None:
         """The place that is worst out after the work, or where it broke the other limit by more; None for none.
 
-        is_whole: ridges are looked along, too, which takes long, where nothing else is out.
+        Where the drain's height is planned the bed moves to where either limit just holds.
         """
         gap = Gap(self.bed, self._after())
         least, most = extreme_depths(gap, only_least=True)
-        if is_whole and not self.is_down and not self._is_out(np.array([most.value]))[0]:
+        if not self.is_down and (
+            self.is_planned or not self._is_out(np.array([most.value]))[0]
+        ):  # along ridges, too, which takes long
             most = extreme_depths(gap)[1]
         worst, other = (least, most) if self.is_down else (most, least)
         way = 1.0 if self.is_down else -1.0
         over, back = way * (self.limit - worst.value), way * (other.value - self.other)
-        if max(over, back) <= NOISE:
+        self._within = -back if self.is_planned else 0.0
+        if over + back <= NOISE if self.is_planned else max(over, back) <= NOISE:
             return None
         return worst if over >= back else other
 
@@ -261,6 +310,8 @@ class _Work:
             else "fill the low spot {place} by {by}, {patch}, until the line reads {told}, {set}{guess}",
             **parts,
         )
+        if not self.is_least:
+            says = phrase("{says}; some of it may be a step less", says=says)
         return Idea(says, self._change(), by)
 
     def _told(self, worked: list[int]) -> str:
@@ -275,13 +326,7 @@ class _Work:
         return joined(", ", [phrase("{drop} ({place})", drop=text(drop), place=place) for drop, place in told])
 
     def _patch(self) -> str:
-        low, high = box_round(self.rough.floor.polygon)
-        cell, step = float((high - low).max()) / _GRID, _PATCH_STEP[self.trials.units]
-        places = grid(low, high + cell / 2, cell)
-        places = places[shapely.intersects_xy(self.rough.floor.polygon, *places.T)]
-        broken = places[self._is_out(Gap(self.bed, self.rough)(places))]
-        if not len(broken):
-            return phrase("at that one spot")
-        sides = (np.ptp(broken, axis=0) + 2 * cell).tolist()
-        wide, deep = (nearly(round_up(side, step), self.trials.units) for side in sides)
+        step, units = _PATCH_STEP[self.trials.units], self.trials.units
+        sides = box_where(Gap(self.bed, self.rough), self.limit, np.sign(self._on), step / 10).tolist()
+        wide, deep = (nearly(round_up(side, step), units) for side in sides)
         return phrase("over a patch within {wide} by {deep}", wide=wide, deep=deep)

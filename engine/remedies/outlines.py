@@ -91,7 +91,6 @@ class _Walk(NamedTuple):
 
 
 def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tuple[float, Idea]]:
-    """Each wall as long as takes the gap along it away; with the gap that is left then [mm]."""
     gap, step = walk.places[-1], trials.step
     for i, heading in enumerate(walk.headings.tolist()):
         along = float(gap @ [math.cos(heading), math.sin(heading)])
@@ -110,7 +109,6 @@ def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tu
 
 
 def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tuple[float, Idea]]:
-    """Each turn as swings the walls after it round to the start; with the gap that is left then [mm]."""
     end = walk.places[-1]
     for i, corner in enumerate(walk.places[1:-1]):
         reached, wanted = end - corner, -corner

@@ -59,7 +59,6 @@ def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
 
 
 def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
-    """The floor with one wall pushed out along its neighbours' lines; the floor itself where it cannot be."""
     count = len(floor.corners)
     before, after = (wall - 1) % count, (wall + 1) % count
     if floor.is_curved and any(abs(floor.rises[neighbour]) > FLAT for neighbour in (before, after)):
@@ -83,7 +82,6 @@ def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
 
 
 def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
-    """How far a wall has to be pushed out, in whole steps [mm]; None where no push as long as the floor is enough."""
     step = trials.step
 
     def is_enough(steps: int) -> bool:

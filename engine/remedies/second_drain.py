@@ -68,7 +68,6 @@ def _parting(
     places: list[Array],
     parted: Callable[..., tuple[Part, ...] | None],
 ) -> list[tuple[float, Array]]:
-    """The places from which the floor is parted, with the longest line in any part [mm]."""
     (floor, flanges), found = ground, []
     extra = tuple(head / planned_fall(trials.case) for head in (*heads(trials.job), 0.0))
     for place in places:

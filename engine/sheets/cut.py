@@ -70,7 +70,6 @@ def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) 
 
 
 def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
-    """The place of a wall that is nearest to a point (2,) [mm]."""
     sides, own = floor.sides, np.flatnonzero(floor.sides.walls == wall)
     starts, directions = sides.starts[own], sides.directions[own]
     along = np.clip(((point - starts) * directions).sum(axis=1), 0.0, sides.lengths[own])
@@ -79,7 +78,6 @@ def _foot(floor: FloorOutline, wall: int, point: Array) -> Array:
 
 
 def _wall_ahead(floor: FloorOutline, point: Array, way: Array) -> tuple[int, float]:
-    """The first wall that a ray from a point on the floor meets, and how far off [mm]."""
     sides = floor.sides
     along = sides.ends - sides.starts
     offset = sides.starts - point

@@ -78,7 +78,6 @@ def _inside(whole: Any, name: str, number: str) -> Any:
 
 
 def _filled(text: str, job: Job, whole: Any, found: tuple[str, ...]) -> str:
-    """A text with its holes filled; empty where one of them cannot be."""
     said = {hole[0]: _said(hole[1], hole[2], job, whole, found) for hole in _HOLE.finditer(text)}
     if None in said.values():
         return ""

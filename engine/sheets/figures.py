@@ -87,7 +87,6 @@ def _own_figure(figure: Figure, limit: Limit) -> Figures:
 
 
 def _limit(figure: Figure, limit: Limit) -> float | bool:
-    """A rulebook's figure: a density in [kg/m3], a fall [-], else in the unit inside; whether a thing is needed."""
     match figure.dimension:
         case None:
             return bool(limit.value)

@@ -58,12 +58,10 @@ class Mesh:
 
     @cached_property
     def _side_ends(self) -> Index:
-        """Each of the ring's sides by three stations: its first, its second, and the first again (3, k)."""
         return np.array([self.ring, following(self.ring), self.ring])
 
     @cached_property
     def _corners(self) -> Index:
-        """The triangles by their third, first and second corners (3, t)."""
         return np.ascontiguousarray(self.triangles.T[_LAST_FIRST])
 
     @cached_property

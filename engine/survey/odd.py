@@ -136,7 +136,6 @@ class _Search:
         return best, tuple(found[:kept])
 
     def _pair(self) -> tuple[_Cause, ...]:
-        """The two readings that are off by more than any floor and pay best; none where no two pay."""
         fit = Fit(self.slab, self.heights)
         if len(self.heights) > _MOST_PAIRED or (np.abs(fit.off) <= LEAST_ODD).all():
             return ()

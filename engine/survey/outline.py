@@ -115,7 +115,6 @@ def outline(job: Job) -> FloorOutline | Needs:
 
 
 def _begun(entry: Outline) -> Needs | None:
-    """What walls or corners that bound no floor yet still lack."""
     if entry.rectangle or len(entry.walls or entry.corners or ()) >= _FEWEST_CORNERS:
         return None
     if entry.walls:

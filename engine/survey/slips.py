@@ -67,7 +67,6 @@ def _meant(drop: Typed, units: Units) -> Iterator[tuple[Slip, float]]:
 
 
 def _other_fractions(text: str) -> Iterator[tuple[Slip, str]]:
-    """The same count of parts on the next finer or coarser scale: 5/8 for 5/16."""
     for match in _FRACTION.finditer(text):
         top, bottom = int(match[1]), int(match[2])
         for other in (bottom * 2, bottom // 2):
@@ -76,7 +75,6 @@ def _other_fractions(text: str) -> Iterator[tuple[Slip, str]]:
 
 
 def _swapped(text: str) -> Iterator[tuple[Slip, str]]:
-    """Two neighbouring digits of a whole number the other way round."""
     for match in _WHOLE.finditer(text):
         digits = match[0]
         for i in range(len(digits) - 1):

@@ -148,7 +148,6 @@ class _Frame:
         return corners
 
     def _stepped(self, corners: Array, misfits: Array, step: Array) -> tuple[Array, Array, float]:
-        """The step, halved until it fits no worse; a size of 0 where none does."""
         for part in 0.5 ** np.arange(12):
             tried = corners + part * step
             found = self.misfits(tried)
@@ -205,6 +204,5 @@ class _Frame:
 
 
 def _swing(sides: Array) -> Array:
-    """How a side's direction [rad] changes as its far end moves, (k, 2) [1/mm]."""
     swing = np.column_stack([-sides[:, 1], sides[:, 0]]) / (sides * sides).sum(axis=1)[:, None]
     return np.asarray(swing)

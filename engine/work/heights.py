@@ -86,7 +86,6 @@ def heights(site: Site) -> Heights:
 
 @lru_cache(maxsize=4)
 def _looked_at(mesh: Mesh, edges: tuple[int, ...]) -> tuple[Same[Array], list[int]]:
-    """The corners, then points along each of these edges, (k, 2) [mm]; and where each edge's begin and the last end."""
     lines = [along_edge(mesh, edge) for edge in edges]
     points = np.concatenate([mesh.floor.corners, *lines])
     return Same(points), list(accumulate([len(mesh.floor.corners), *map(len, lines)]))

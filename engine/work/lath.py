@@ -147,6 +147,5 @@ def _piece(floor: FloorOutline, run: _Run, sheet: int, *, turned: bool) -> LathP
 
 
 def _on_floor(floor: FloorOutline, points: Array) -> Array:
-    """Points along and square to A-B as points of the floor (k, 2) [mm]."""
     axes = np.array([floor.directions[0], floor.inward[0]])
     return np.asarray(floor.corners[0] + points @ axes)

@@ -79,7 +79,6 @@ def _assumed(site: Site) -> float:
 
 
 def _area(site: Site, step: float, up: float) -> float:
-    """The floor, the walls and islands up to the lining's edge, and the thresholds, one step [mm] up and over."""
     floor = site.floor
     over = set(site.thresholds)
     walls = sum(floor.length(i) for i in range(len(floor.walls)) if i not in over)

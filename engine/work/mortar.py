@@ -149,7 +149,6 @@ def _bags(site: Site, ordered: float) -> Bags:
 
 
 def _batch(site: Site, mix: Mix) -> tuple[float, int]:
-    """What one person places in the working time [mm3], and its bags, whole ones."""
     most = practice.BATCH[site.units]
     if isinstance(mix, SiteMix):
         return most, 0

@@ -216,7 +216,6 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
 
 
 def _size(sides: tuple[float, float], units: Units) -> str:
-    """A piece off a roll: "6 ft x 5 ft", "1500 mm x 1200 mm"."""
     if units is Units.MM:
         return joined(" x ", [length_over(side, units) for side in sides])
     return joined(" x ", [f"{side / FOOT:g} ft" for side in sides])

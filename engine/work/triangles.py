@@ -104,7 +104,6 @@ def split(triangles: Array, values: Array, levels: Array) -> tuple[Array, Array]
 
 
 def _cut(triangles: Array, values: Array, level: float) -> tuple[Array, Array]:
-    """Each triangle as up to three: the corner that is alone on its side of the level, and the rest."""
     corners, heights, feet = crossed(triangles, values, level)
     (a, b, c), (p, q) = corners.transpose(1, 0, 2), feet.transpose(1, 0, 2)
     at = np.full(len(triangles), level)

@@ -66,7 +66,6 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
 
 
 def _place(text: str, ring: str, unit: str) -> str:
-    """A mark's place in its column: its island stands over it, its unit in the head."""
     return f"{text.removeprefix(f'{told(ring)} ').removesuffix(f' {unit}'):<{_PLACE_CELLS}}"
 
 

@@ -120,7 +120,6 @@ def _row(view: View, field: BuiltField) -> TextRow:
 
 
 def _off(view: View, index: int | None) -> str:
-    """How far a station is off the plan; nothing where it is as planned or not read."""
     found = _built(view)
     if found is None or index is None:
         return ""

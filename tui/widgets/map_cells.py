@@ -96,7 +96,6 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
 
 
 def _valleys(plan: Plan, frame: Frame) -> Array:
-    """The ends of the bed's valleys and ridges in cells (k, 2, 2)."""
     bed = plan.bed
     if isinstance(bed, Needs | Hidden):
         return np.empty((0, 2, 2))
@@ -107,7 +106,6 @@ def _valleys(plan: Plan, frame: Frame) -> Array:
 
 
 def _ridges(bed: Bed, frame: Frame) -> Array:
-    """The ends of the pieces of ridges between drains in cells (k, 2, 2)."""
     pieces = [
         np.stack([points[:-1], points[1:]], axis=1)
         for points in (frame.cells(ridge.points) for ridge in ridge_lines(bed))

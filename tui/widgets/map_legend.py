@@ -102,7 +102,6 @@ def _broken(scale: PictureLine, width: int) -> list[PictureLine]:
 
 
 def _key_lines(plan: Plan, cells: MapCells, looks: Looks, width: int) -> list[PictureLine]:
-    """What the marks are, as many on a line as fit."""
     lines: list[list[Span]] = [[]]
     for span, words in key(plan, cells, looks):
         piece = [span, Span(f" {told(words)}")]

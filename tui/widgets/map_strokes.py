@@ -111,7 +111,6 @@ def outside_corners(cells: Array) -> Array:
 
 
 def _edge(start: Array, end: Array, kind: EdgeKind, stroke: Stroke) -> Drawn:
-    """The cells between two corners, one for each step along the longer way."""
     run = end - start
     major = 0 if abs(run[0]) >= abs(run[1]) else 1
     if run[major] < 0:

@@ -127,6 +127,5 @@ def room_for(text: str, free: Mask) -> Mask:
 
 
 def _nearest(surface: BuiltSurface, points: Array) -> Index:
-    """The mesh's node nearest to each point (k,)."""
     tree = shapely.STRtree(shapely.points(surface.mesh.nodes))
     return np.asarray(tree.nearest(shapely.points(points)))

@@ -106,7 +106,6 @@ def style_of(ink: Ink, level: int, ramp: Ramp, looks: Looks) -> Style:
 
 
 def _taken(ramp: Ramp, looks: Looks) -> Ramp:
-    """The ramp that these looks have in place of one in true colours."""
     if looks.colours is not Colours.TRUE:
         return STARK_SIXTEEN if looks.stark else SIXTEEN
     return stark(ramp) if looks.stark else ramp

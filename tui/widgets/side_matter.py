@@ -94,7 +94,6 @@ def matter(cut: Cut, surfaces: Profile, layers: Layers, scale: Scale) -> NDArray
 
 
 def _on_flange(cut: Cut, along: Array) -> Mask:
-    """Which columns the flange covers; at least one."""
     under = (along > cut.rim[0]) & (along < cut.rim[1])
     under[np.argmin(np.abs(along - cut.drain))] = True
     return under

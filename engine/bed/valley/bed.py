@@ -199,7 +199,6 @@ class ValleyWalls(ManyFalls):
         return np.concatenate([self._deepest(part) for part in parts])
 
     def _deepest(self, points: Array) -> Index:
-        """The facet that each point lies deepest in, or is least far outside of."""
         # No matrix product, which would wake threads for two columns; facets by rows, for they are fewer.
         normals, offsets = self._sides
         x, y = np.ascontiguousarray(points.T)
@@ -259,7 +258,6 @@ class ValleyWalls(ManyFalls):
         return heights
 
     def _part(self, points: Array, facet: Index) -> Array:
-        """The part from the drain's centre to its facet's far side that each point lies at (k,) [-]."""
         normals, offsets = self._sides
         far = facet + len(self.mesh.areas)
         return np.asarray(1.0 - ((points * normals.T[far]).sum(axis=1) - offsets[far]) / self._far_sides[facet])

@@ -80,7 +80,6 @@ def _chords(room: Room, node: Node, least: float) -> _Chords:
 
 
 def _demanded(room: Room, chords: _Chords, of_ring: Array, of_feet: Array) -> float:
-    """The most that the chords from one hiding corner demand; ways from the ring's corners and the feet [mm]."""
     ends = np.maximum(chords.node.way, of_feet)
     lengths = np.hypot(*(chords.feet - chords.node.place).T)
     return float((2 * room.fall * (_farthest_behind(room, of_ring, chords) - ends) / lengths).max())

@@ -101,7 +101,6 @@ def _net(room: Room, trial: Trial) -> Net | None:
 
 
 def _lowest(found: list[Filling], most: float | None) -> Iterator[Filling]:
-    """The lowest filling, the gentlest of several as low, if within the limit: then no others are asked."""
     height = min((filling.height for filling in found), default=0.0)
     as_low = (filling for filling in found if filling.height == height)
     best = min(as_low, key=lambda filling: filling.steepest, default=None)

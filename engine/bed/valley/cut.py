@@ -84,7 +84,6 @@ def _off_flange(room: Room, feet: Array, corners: Array) -> Mask:
 
 
 def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:
-    """The room cut open to a corner of an island, numbered through all islands."""
     outer, *islands = room.rings
     at = 0
     while corner >= len(islands[at]):

@@ -125,7 +125,6 @@ class Strip:
 
     @cached_property
     def _facets(self) -> _Facets:
-        """The facets that may be taken, those on walls first."""
         fits = self.needed <= _HIGHEST * self.least_height
         points, stations, walk, heights = self._points, self.stations, self.walk, self._heights
         on_walls = (self._on_walls > _LEAST_TWICE) & fits[:-1] & fits[1:]

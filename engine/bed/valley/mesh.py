@@ -75,7 +75,6 @@ def facets_of(strip: Strip, parting: Parting, height: float) -> Mesh:
 
 
 def _runs(strip: Strip, parting: Parting) -> list[tuple[int, int, int, bool]]:
-    """First and last station, step of the walk, whether on a wall."""
     runs: list[tuple[int, int, int, bool]] = []
     for station, step, on_wall in parting:
         if on_wall and runs and runs[-1][3] and runs[-1][1:3] == (station, step):

@@ -25,7 +25,6 @@ def is_sound(room: Room, mesh: Mesh) -> bool:
 
 
 def _falls(room: Room, mesh: Mesh) -> Mask:
-    """Whether each side of each facet falls enough, level ones along walls aside."""
     wall = mesh.heights.max()
     starts, ends = mesh.corners, np.roll(mesh.corners, -1, axis=1)
     before, after = mesh.heights, np.roll(mesh.heights, -1, axis=1)

@@ -44,7 +44,6 @@ class Surveyor:
 
     @cached_property
     def _fixed(self) -> tuple[Index, Array]:
-        """Every corner, and steps along the walls: wall numbers and parts of the wall (k,)."""
         walls, numbers, counts = self.room.steps(self.step)
         return walls, numbers / counts
 

@@ -111,7 +111,6 @@ def _joined(places: Array, ways: list[float], parents: list[int], sight: Mask) -
 
 
 def _along(steps: Array, parents: list[int]) -> Array:
-    """The way to the flange along the parents (n,) [mm]; infinite for places that none leads to."""
     ways = np.full(len(parents), np.inf)
     ways[0] = 0.0
 

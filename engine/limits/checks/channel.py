@@ -83,7 +83,6 @@ def _unit(sides: Array) -> Array:
 
 
 def _between(after: Array, before: Array, direction: Array) -> Mask:
-    """Whether each direction points into the floor, counter-clockwise between a corner's two walls."""
     first, last, asked = (np.arctan2(side[:, 1], side[:, 0]) for side in (after, before, direction))
     turn = 2 * np.pi
     return (asked - first) % turn < (last - first) % turn
@@ -174,7 +173,6 @@ def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
 
 
 def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:
-    """The parts (2, 2) of a piece of a channel's line that fall to that channel alone."""
     length = float(np.hypot(*(ends[-1] - ends[0])))
     along = (ends[-1] - ends[0]) / length
     cuts = np.clip(bed.crossings(ends[0], along), 0.0, length)

@@ -115,7 +115,6 @@ def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
 
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
-    """The finding at the first curb's middle; its change moves the curb by at least what is asked."""
     first = _edges(floor, EdgeKind.CURB)[0]
     x, y = floor.on_wall(first, np.array([floor.length(first) / 2]))[0].tolist()
     drop = case.job.curb.drop

@@ -55,7 +55,6 @@ def _misplaced(rule: str, at: tuple[float, float], drains: tuple[int, ...], says
 
 
 def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
-    """Two flanges that lie one on the other, at the middle of what they share."""
     for (i, first), (k, second) in combinations(enumerate(flanges), 2):
         shared = shapely.intersection(first.polygon, second.polygon)
         if shapely.area(shared) <= NOISE:

@@ -87,7 +87,6 @@ def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> I
 
 
 def _thinner(case: Case, site: Site, over: float) -> str:
-    """How much thinner a bed is light enough [kPa over], where it may be that thin."""
     by = over / site.rules.bed_load_an_inch.value * INCH
     least = case.depth_limits.least
     left = site.depth.least.value - enough(by, case.units)

@@ -171,7 +171,6 @@ def _fits(floor: FloorOutline, width: float) -> bool:
 
 @lru_cache(maxsize=_KEPT)
 def _largest(floor: FloorOutline) -> Spot:
-    """The radius [mm] and the middle of the largest circle on a floor."""
     radius = shapely.maximum_inscribed_circle(floor.polygon, tolerance=_FINEST)
     return Spot(float(shapely.length(radius)), *shapely.get_coordinates(radius)[0].tolist())
 

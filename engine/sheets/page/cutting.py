@@ -159,7 +159,6 @@ def spliced(stock: StockPlan, units: Units) -> list[str]:
 
 
 def _room(stock: StockPlan) -> float:
-    """How long a whole board is drawn [mm of paper]."""
     columns = _columns(stock)
     return (_WIDE - _APART * (columns - 1)) / columns - _NUMBER
 

@@ -56,18 +56,15 @@ _BANDS = {EdgeKind.CURB: ("band-curb", "band-curb-inside"), EdgeKind.WALL: ("ban
 
 
 def _points(floor: FloorOutline, wall: int) -> Array:
-    """A wall's points from its first corner to its last, curved ones as chords (k, 2) [mm]."""
     sides = floor.sides
     return np.vstack([sides.starts[sides.walls == wall], floor.ends[wall]])
 
 
 def _outward(border: Border, wall: int, along: float) -> Array:
-    """The unit vector on paper square to a wall at a place along it [mm], out of the floor (2,)."""
     return -border.square_to(wall, along) * [1.0, -1.0]
 
 
 def _from_corner(border: Border, corner: int) -> Array:
-    """The unit vector on paper out of the floor at a corner (2,)."""
     way = _outward(border, corner - 1, border.length(corner - 1)) + _outward(border, corner, 0.0)
     return way / max(float(np.hypot(*way)), 0.1)
 

@@ -93,7 +93,6 @@ def _fill(canvas: Canvas, shape: Shape, name: str) -> None:
 
 
 def _signed(canvas: Canvas, error: float) -> str:
-    """An error without its unit, with its sign: +1/8, -7/16, 0."""
     text = canvas.told(nearly(abs(error), canvas.units))
     if text == canvas.told(nearly(0.0, canvas.units)):
         return text

@@ -196,7 +196,6 @@ def _between(root: Element, upper: Array, lower: Array, class_: str) -> None:
 
 
 def _drain(root: Element, section: _Section) -> None:
-    """The flange at height 0, its outlet through the floor, and the grate level with the tile."""
     x0, x1 = section.across(np.array(section.cut.rim)).tolist()
     zero, low = section.up(0.0), section.up(section.low) + _GROUND
     middle, half = (x0 + x1) / 2, min((x1 - x0) * 0.18, 3.0)
