@@ -1,22 +1,16 @@
 """How the wizard ends by its own fault: a line for the person, a trace in a file for whoever mends it."""
 
-from __future__ import annotations
-
 import platform
+from pathlib import Path
 from traceback import format_exception
-from typing import TYPE_CHECKING
 
 from textual.worker import WorkerFailed
 
 from engine import __version__
 from engine.phrases import Phrase, joined, phrase
 
+from .desk import Desk
 from .drafts import state_folder
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from .desk import Desk
 
 _TRACE = "fault.txt"
 

@@ -1,9 +1,5 @@
 """A field for the price of each thing on the shopping list, and of what other ways to build take."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from engine.errors import JobError
 from engine.job.defaults import supply
 from engine.job.model import Priced, Supply
@@ -13,13 +9,11 @@ from engine.quantities import Units
 from engine.survey.spot import Needs
 from engine.work.costs import line_words, shopping_bill
 from engine.work.shopping import Purchase, item_words
+from engine.work.whole import Work
 
 from .own_figures import PRICES, price_keys
 from .rows import Row
 from .view import View, heading, words
-
-if TYPE_CHECKING:
-    from engine.work.whole import Work
 
 _PACKS = {
     "bag": phrase("bag"),

@@ -1,9 +1,6 @@
 """What a finished bed's readings ask for: findings beside those of the plan."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -19,13 +16,11 @@ from engine.survey.odd import LEAST_MOVE, Move, Odd
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
 
+from .as_built import AsBuilt, BuiltStation
 from .falls import runs_to_drain
 from .odd import odd_built
+from .water import Pond
 from .words import extent, mend_words
-
-if TYPE_CHECKING:
-    from .as_built import AsBuilt, BuiltStation
-    from .water import Pond
 
 PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9

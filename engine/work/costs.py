@@ -3,11 +3,8 @@
 No price is known here but the job's own.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
-from typing import TYPE_CHECKING
 
 from engine.job.model import Job, Priced
 from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
@@ -16,10 +13,8 @@ from engine.quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
 from engine.records import record
 
 from .alternatives import Way, WayName
-
-if TYPE_CHECKING:
-    from .shopping import Purchase
-    from .whole import Work
+from .shopping import Purchase
+from .whole import Work
 
 _CENT = Decimal("0.01")
 OVER_A_TRAY = (Item.MEMBRANE, Item.TILE, Item.TILE_MORTAR)

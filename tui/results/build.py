@@ -1,9 +1,6 @@
 """The pages of what is built: layers with finished heights, and the mud with its load."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from engine.phrases import counted_phrase, joined, phrase
 from engine.plan import Plan
@@ -11,14 +8,12 @@ from engine.quantities import Units, format_share
 from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows
 from engine.survey.spot import Needs
 from engine.work.mortar import Bags
+from engine.work.portions import Portion
+from engine.work.whole import Work
 from engine.work.words import length_over, length_under, listed, volume_over
 
 from ..widgets.sheet import SheetLine
 from .lines import BLANK, About, Place, head, line, rows
-
-if TYPE_CHECKING:
-    from engine.work.portions import Portion
-    from engine.work.whole import Work
 
 
 def layers(plan: Plan) -> Iterator[SheetLine]:
