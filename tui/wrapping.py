@@ -6,7 +6,7 @@ import textwrap
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
 _DOUBLE_UNIT = re.compile(r"\b(cu|sq) (ft|in)\b")
 _INSIDE = re.compile(
-    rf"(?<=\d) (?=\d+/\d|%|(?:(?:cu|sq){_HARD_SPACE})?(?:in|ft|mm|cm|m|m2|m3|L|lb|kg|psf|kPa|h|min|deg)\b)"
+    rf"(?<=\d) (?=\d+/\d|%|(?:(?:cu|sq){_HARD_SPACE})?(?:in|ft|mm|cm|m|m2|m3|L|lb|qt|kg|psf|kPa|h|min|deg)\b)"
 )
 
 

@@ -13,6 +13,7 @@ from engine.plan import FloorOutline, Hidden, Needs, Plan, Strip
 from engine.quantities import Units, format_length
 from engine.records import record
 from engine.survey.border import corner_words
+from engine.work import words
 from engine.work.words import listed
 
 _VARIED = 2  # lengths in words that differ, from which on a gap varies
@@ -224,9 +225,15 @@ def _has_valleys(plan: Plan) -> bool:
     return not isinstance(plan.bed, Needs | Hidden) and bool(valley_parts(plan.bed))
 
 
+def bend_lengths(bend: Bend, units: Units) -> tuple[str, str]:
+    """The longest and the shortest of what one board is trimmed to, as they are sawn."""
+    return words.length_over(bend.longest, units), words.length_under(bend.shortest, units)
+
+
 def bend_words(bend: Bend, plan: Plan) -> str:
     """What is pulled to a corner that the water bends round, or to a valley's end."""
     units, place = plan.job.units, bend_place(bend, plan)
+    longest, shortest = bend_lengths(bend, units)
     return phrase(
         "To the valley's end {place}, where facets point and no flange is: pull from the "
         "strip to that end, one board trimmed from {longest} to {shortest}; {served}"
@@ -235,7 +242,7 @@ def bend_words(bend: Bend, plan: Plan) -> str:
         "the strip to that corner, one board trimmed from {longest} to {shortest}; {served}",
         place=place,
         corner=place,
-        longest=length_over(bend.longest, units),
-        shortest=length_under(bend.shortest, units),
+        longest=longest,
+        shortest=shortest,
         served=served_words(bend.serves, units),
     )

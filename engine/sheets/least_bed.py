@@ -124,6 +124,8 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
     if saves is None:
         return phrase("nothing to compare with: the planned bed keeps less than the limits")
     volume, mass, bags = volume_under(saves.volume, units), mass_under(saves.mass, units), ""
+    if mass == mass_under(0.0, units):
+        return phrase("next to nothing")
     if saves.bags is not None:
         bags = counted_phrase(
             ", {number} whole bag with the waste on it",

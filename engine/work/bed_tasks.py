@@ -16,7 +16,7 @@ from .mortar import SQUEEZE, Bags, bags_by_portion, water_shares
 from .practice import NO_SOURCE
 from .rules import Rules
 from .steps import Said, Task, Wait, plain, sources
-from .words import counted, fine_mass_under, length_over, length_under, listed, mass_over, time_words, volume_over
+from .words import counted, length_over, length_under, listed, mass_over, time_words, volume_over, water_words
 
 if TYPE_CHECKING:
     from .portions import Portion
@@ -108,9 +108,7 @@ def _how_much_water(work: Work) -> str:
     if isinstance(found.mix, Bags):
         low, high = (share * found.mix.mass for share in water_shares(work.site.rules))
         each = phrase("a bag")
-    return phrase(
-        "{low} to {high} {each}", low=fine_mass_under(low, units), high=fine_mass_under(high, units), each=each
-    )
+    return phrase("{water} {each}", water=water_words(low, high, units), each=each)
 
 
 def packing(work: Work) -> Task:

@@ -13,7 +13,7 @@ from . import cautions, practice
 from .layers import LayerName
 from .practice import NO_SOURCE
 from .steps import Said, Task, Wait, plain, sources
-from .words import length_over, length_under, load_over, mass_over, time_words, volume_over
+from .words import fine_length_over, length_over, length_under, load_over, mass_over, time_words, volume_over
 
 if TYPE_CHECKING:
     from .whole import Work
@@ -148,7 +148,7 @@ DRAINING = Task(
 def tiling(work: Work) -> Task:
     """Setting the tile."""
     site = work.site
-    return _tiling(length_over(work.heights.grate, site.units), is_between=site.is_between)
+    return _tiling(fine_length_over(work.heights.grate, site.units), is_between=site.is_between)
 
 
 @lru_cache(maxsize=16)

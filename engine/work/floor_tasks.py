@@ -106,7 +106,7 @@ def _drain(work: Work) -> Task:
 @lru_cache(maxsize=4)
 def _outlet(rules: Rules, units: Units) -> tuple[Said, ...]:
     told: tuple[tuple[Rule | None, Callable[[str], str]], ...] = (
-        (rules.drain_depth_usual, lambda size: phrase("Usual there are {deep} of mud", deep=size)),
+        (rules.drain_depth_usual, lambda size: phrase("Usually the mud is {deep} deep there", deep=size)),
         (rules.outlet_least, lambda size: phrase("The outlet is at least {least} wide", least=size)),
         (rules.outlet_usual, lambda size: phrase("Usually the outlet is {usual} wide", usual=size)),
     )

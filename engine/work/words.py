@@ -23,10 +23,12 @@ from engine.quantities import (
     round_up,
 )
 
+_QUART = 0.946352946  # [kg] of water
 _FEW_DAYS = 72.0  # [h] up to here, hours are told as hours
 
 length_over = in_steps(format_length, round_up, INCH / 16, 1.0)  # [mm]
 length_under = in_steps(format_length, round_down, INCH / 16, 1.0)
+fine_length_over = in_steps(format_length, round_up, INCH / 32, 0.1)
 volume_over = in_steps(format_volume, round_up, CUBIC_FOOT / 100, LITRE / 10)  # [mm3]
 volume_under = in_steps(format_volume, round_down, CUBIC_FOOT / 100, LITRE / 10)
 mass_over = in_steps(format_mass, round_up, POUND, 1.0)  # [kg]
@@ -36,6 +38,15 @@ fine_mass_under = in_steps(format_mass, round_down, POUND / 10, 0.1)
 area_over = in_steps(format_area, round_up, FOOT**2 / 100, 1e4)  # [mm2]
 _load_over = in_steps(format_load, round_up, PSF / 10, 0.01)  # [kPa]
 _load_under = in_steps(format_load, round_down, PSF / 10, 0.01)
+
+
+def water_words(least: float, most: float, units: Units) -> str:
+    """Water [kg] in words, in an inch job in quarts too: "12 lb to 16 lb (5.7 to 7.6 qt)"; 1 kg is 1 L."""
+    told = phrase("{low} to {high}", low=fine_mass_under(least, units), high=fine_mass_under(most, units))
+    if units is Units.MM:
+        return told
+    low, high = (f"{round_down(mass / _QUART, 0.1):.1f}" for mass in (least, most))
+    return phrase("{weight} ({low} to {high} qt)", weight=told, low=low, high=high)
 
 
 @lru_cache(maxsize=256)

@@ -76,7 +76,7 @@ SAID = {
     Figure.CURB_TOP_FALL: ('"3/8 in/ft"', CURB, "fall toward the drain, 3/8 in/ft"),
     Figure.OUTLET_LEAST: ('"1 3/4 in"', {}, "The outlet is at least 1 3/4 in wide"),
     Figure.OUTLET_USUAL: ('"3 in"', {}, "Usually the outlet is 3 in wide"),
-    Figure.DRAIN_DEPTH_USUAL: ('"1 5/8 in"', {}, "Usual there are 1 5/8 in of mud"),
+    Figure.DRAIN_DEPTH_USUAL: ('"1 5/8 in"', {}, "Usually the mud is 1 5/8 in deep there"),
     Figure.WARM_LEAST: ('"10 days"', {}, "above 50 F (10 C) for 10 days"),
     Figure.LARGE_FORMAT_EDGE: ('"2 in"', {}, "at most 1/8 in out in 10 ft"),
     Figure.OUT_OF_FLAT_IN_10_FT: ('"3/8 in"', {}, "at most 3/8 in out in 10 ft"),

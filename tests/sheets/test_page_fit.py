@@ -9,11 +9,11 @@ from importlib import resources
 import pytest
 
 from engine.job.toml_file import parse_job
-from engine.limits.words import length_over
 from engine.plan import plan
 from engine.sheets.page import column
 from engine.sheets.page.page import plan_page
 from engine.sheets.text import plan_text
+from engine.work.words import length_over
 
 # Read again, or with many corners, valleys or islands.
 LONG = {"coopers_yard", "saltern_cross", "weighbridge"}

@@ -167,12 +167,12 @@ class TestMixedAndPacked:
     def test_water(self, words):
         """In place 144 lb a cu ft, dry 133.3: 10.7 lb of water to 133.3, 8 %; three quarters of that is 6 %.
 
-        A bag of 80 lb takes 80 x 10.7 / 133.3 = 6.42 lb, or 4.82.
+        A bag of 80 lb takes 80 x 10.7 / 133.3 = 6.42 lb, or 4.82; a quart of water weighs 62.43 x 57.75 / 1728 lb.
         """
         most = (144 - 133.3) / 133.3
         assert (round(most * 100), round(0.75 * most * 100)) == (8, 6)
         assert (round(80 * most, 1), round(60 * most, 1)) == (6.4, 4.8)
-        assert "about 6 % to 8 % of the dry mix's weight: 4.8 lb to 6.4 lb a bag" in words
+        assert "about 6 % to 8 % of the dry mix's weight: 4.8 lb to 6.4 lb (2.3 to 3.0 qt) a bag" in words
 
     def test_weights(self, words):
         assert math.ceil(MUD * 144) == 197

@@ -116,3 +116,10 @@ class TestSteps:
             order = make_plan("rectangle = [1500, 900]", **ROOM, extra=f'[build]\ntile_edge = "{edge}"').work.order
             check = next(step.task for step in order if step.task.title == "Check the bed")
             assert out in " ".join(said.text for said in check.says)
+
+
+def test_the_grate_is_set_as_high_as_the_finished_heights_tell_and_no_prouder(make_plan):
+    """8 mm of tile on 3.2 mm: 11.2 mm over the flange; a grate 0.8 mm proud of its tile keeps water out."""
+    work = make_plan("rectangle = [1500, 900]", **ROOM, extra='[build]\ntile = "8 mm"\ntile_setting = "3.2 mm"').work
+    told = " ".join(str(said.text) for step in work.order for said in step.task.says)
+    assert "The drain's grate stands 11.2 mm over the flange" in told

@@ -15,7 +15,7 @@ from engine.records import record
 from engine.survey.border import first_corner
 from engine.work.words import counted
 
-from ..cut_words import bend_place, board_words, ending, most_gap, piece_name, strip_troubles
+from ..cut_words import bend_lengths, bend_place, board_words, ending, most_gap, piece_name, strip_troubles
 from .labels import width
 from .svg import Drawing, Face, add, patterns, picture, words
 
@@ -115,7 +115,7 @@ def bends(plan: Plan) -> list[tuple[str, str]]:
     units = plan.job.units
     return [
         (
-            f"{length_over(bend.longest, units)} to {length_under(bend.shortest, units)}",
+            " to ".join(bend_lengths(bend, units)),
             f"to {bend_place(bend, plan)}: {_served(bend.serves, units)}",
         )
         for bend in plan.straightedges.bends

@@ -17,7 +17,7 @@ from engine.work.load import Load
 from engine.work.mortar import SQUEEZE, Bags, Mortar
 from engine.work.site import Site
 from engine.work.whole import Work
-from engine.work.words import counted, load_over, load_under, mass_over, volume_over
+from engine.work.words import counted, load_over, load_under, mass_over, volume_over, water_words
 
 from ..words import Row, heading, item, paragraph, row_lines
 
@@ -187,7 +187,7 @@ def mortar_rows(work: Work) -> Iterator[Row]:
     )
     yield Row(
         phrase("Water"),
-        phrase("{water} in all; the sand's own damp counts", water=_water(found, units)),
+        phrase("{water} in all; the sand's own damp counts", water=water_words(*found.water, units)),
         path="mortar.water.most",
     )
     yield Row(phrase("How wet"), SQUEEZE)
@@ -229,11 +229,6 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
         phrase("Sand"),
         phrase("{sand} damp and loose, {sand_mass} dry", sand=sand, sand_mass=mass_over(mix.sand_mass, units)),
     )
-
-
-def _water(found: Mortar, units: Units) -> str:
-    least, most = found.water
-    return phrase("{low} to {high}", low=words.fine_mass_under(least, units), high=words.fine_mass_under(most, units))
 
 
 def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
