@@ -24,7 +24,7 @@ from babel.messages.pofile import read_po, write_po
 
 from tui.tongues import _without_accents
 from tui.tongues.catalogue import Catalogue as Compiled
-from tui.tongues.catalogue import digest
+from tui.tongues.catalogue import digest, parts_of
 
 ROOT = Path(__file__).parents[2]
 CATALOGUES = sorted((ROOT / "tui" / "tongues").glob("*/LC_MESSAGES/fallmark.po"))
@@ -168,7 +168,7 @@ def text_of(catalogue: Catalog) -> bytes:
 
 def compiled(catalogue: Catalog) -> bytes:
     """A catalogue as the bytes that `tui/tongues/catalogue.py` reads."""
-    said = {_first(message): message.string for message in catalogue if message.id and all(_strings(message))}
+    said = {_first(message): unnamed(message) for message in catalogue if message.id and all(_strings(message))}
     parting = (m for m in MODULI if len({digest(one, m) for one in said}) == len(said))
     modulus = next(parting, None)
     if modulus is None:
@@ -185,6 +185,16 @@ def compiled(catalogue: Catalog) -> bytes:
         "far": "".join(str(step // 256) for step in steps),
     }
     return bz2.compress(json.dumps(held, ensure_ascii=False).encode()) + bytes(step % 256 for step in steps)
+
+
+def unnamed(message) -> str | list[str]:
+    """What a message says, parts without their names where they stand in its pattern's order."""
+    ids, found = _ids(message), []
+    for form, text in enumerate(_strings(message)):
+        pattern = ids[min(form, len(ids) - 1)]
+        bare = re.sub(r"(?<!\{)\{\w+\}", "{}", text)
+        found.append(bare if parts_of(pattern) == parts_of(text) and "{}" not in text else text)
+    return found if isinstance(message.string, tuple) else found[0]
 
 
 def packed(path: Path) -> Path:
@@ -297,6 +307,15 @@ def test_the_compiled_one_tells_in_english_what_it_lacks(path):
         "{number} unsaid",
         "{number} unsaids",
     ]
+
+
+def test_parts_in_another_order_keep_their_names(tmp_path):
+    catalogue, file = Catalog(locale="es"), tmp_path / "order.json.bz2"
+    for pattern, text in (("{a} of {b}", "de {b} {a}"), ("{{ {b} }} {a}", "{{ {b} }}: {a}")):
+        catalogue.add(pattern, text)
+    file.write_bytes(compiled(catalogue))
+    assert [Compiled(file).gettext(m.id) for m in catalogue if m.id] == [m.string for m in catalogue if m.id]
+    assert [unnamed(m) for m in catalogue if m.id] == ["de {b} {a}", "{{ {} }}: {}"]
 
 
 def test_digests_far_apart_are_found_too(tmp_path):

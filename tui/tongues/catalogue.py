@@ -2,8 +2,8 @@
 
 The file is JSON packed by bzip2: `plural`, the rule by which a number chooses among a sentence's forms, in gettext's
 notation; `modulus`, of the digests; `texts`, each a list of forms where the sentence hangs on a number, in the order of
-their patterns' digests. How far each digest is from the one before is a digit of `far` times 256 and a byte of what
-stands behind the JSON; on a wider way an empty text lies between.
+their patterns' digests, parts in the pattern's order without their names. How far each digest is from the one before is
+a digit of `far` times 256 and a byte of what stands behind the JSON; on a wider way an empty text lies between.
 """
 
 import json
@@ -11,12 +11,24 @@ from bz2 import BZ2Decompressor
 from gettext import NullTranslations, c2py
 from itertools import accumulate
 from pathlib import Path
+from string import Formatter
 from zlib import crc32
 
 
 def digest(pattern: str, modulus: int) -> int:
     """What a pattern's CRC-32 (RFC 1952, section 8) leaves by a modulus that tells all of a catalogue apart."""
     return crc32(pattern.encode()) % modulus
+
+
+def parts_of(pattern: str) -> list[str]:
+    """The names of a pattern's parts, in their order."""
+    return [name for _, name, _, _ in Formatter().parse(pattern) if name]
+
+
+def _named(said: str, pattern: str) -> str:
+    for name in parts_of(pattern):
+        said = said.replace("{}", f"{{{name}}}", 1)
+    return said
 
 
 class Catalogue(NullTranslations):
@@ -34,9 +46,11 @@ class Catalogue(NullTranslations):
     def gettext(self, message: str) -> str:
         """A sentence's pattern in the tongue."""
         said = self._texts.get(digest(message, self._modulus)) or message
-        return said if isinstance(said, str) else said[0]
+        return _named(said if isinstance(said, str) else said[0], message)
 
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         """The form of a sentence's pattern that goes with a number."""
-        forms = self._texts.get(digest(msgid1, self._modulus))
-        return super().ngettext(msgid1, msgid2, n) if forms is None else forms[self._form(n)]
+        forms, form = self._texts.get(digest(msgid1, self._modulus)), self._form(n)
+        if forms is None:
+            return super().ngettext(msgid1, msgid2, n)
+        return _named(forms[form], msgid2 if form else msgid1)
