@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property, lru_cache, reduce
-from itertools import combinations, pairwise
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -65,7 +65,7 @@ class AnyParting:
 
         Where falls are measured square, of parts without valleys only.
         """
-        near = reduce(np.minimum, self._rooms(centres, slack))
+        near = reduce(np.minimum, self.rooms(centres, slack))
         if self.parting.square:
             return self._needed_square(centres, slack) - near
         away = np.array([np.hypot(*(centres - corner).T) for corner, *_ in self._followed])
@@ -75,16 +75,17 @@ class AnyParting:
             over[rows] = self._needed(self._ways(centres[rows], away[:, rows], slack[rows]) - slack[rows]) - near[rows]
         return over
 
-    def _rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
+    def rooms(self, centres: Array, slack: Array) -> Iterator[Array]:
         """What the walls' height over the first drain may be at most (k,) [mm] for each drain and each two."""
-        own = self.parting
+        own, most = self.parting, self.parting.most * ALLOWED
         for i in own.held:
-            yield own.heads[i] + own.most * ALLOWED * self._to_walls(i, centres, slack)
-        for i, j in combinations(own.held, 2):
-            one, other = (centres if k == self.number else own.flanges[k].centre[None] for k in (i, j))
-            apart = np.hypot(*(one - other).T) + slack * (self.number in {i, j})
-            runs = apart - own.flanges[i].halves.min() - own.flanges[j].halves.min()
-            yield (own.heads[i] + own.heads[j] + own.most * ALLOWED * runs) / 2
+            yield own.heads[i] + most * self._to_walls(i, centres, slack)
+            for j in set(range(len(own.flanges))) - {i}:
+                one, other = (centres if k == self.number else own.flanges[k].centre[None] for k in (i, j))
+                apart = np.hypot(*(one - other).T) + slack * (self.number in {i, j})
+                runs = apart - own.flanges[i].halves.min() - own.flanges[j].halves.min()
+                both = (own.heads[i] + own.heads[j] + most * runs) / 2
+                yield both if j in own.held else own.heads[i] + most * runs
 
     def _to_walls(self, i: int, centres: Array, slack: Array) -> Array:
         """The shortest run (k,) [mm] from a drain to a wall at most."""

@@ -22,7 +22,7 @@ from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_
 from .pushed_walls import push_wall
 from .remedy import Answer, Change, Idea, Remedy
 from .second_drain import add_drain
-from .several import level_out, level_with_others, move_one
+from .several import leave_out, level_out, level_with_others, move_apart, move_one
 from .shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from .small_steps import leave_steps_out
 from .stations import as_meant, left_out, readings_missing
@@ -56,6 +56,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "hidden-floor": (leave_steps_out, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (one_plane, move_clear, move_channel, cut_channel),
+    "flanges-overlap": (move_apart, leave_out),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
     "curb-low": (curb_moved, set_for_curb),

@@ -6,17 +6,18 @@ import numpy as np
 import shapely
 
 from engine.bed.flange import Flange
+from engine.job.model import BedShape
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.quantities import round_down, round_up
+from engine.quantities import Dimension, parse, round_down, round_up
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array
 
 from .nearest import Lattice, anywhere, nearest
-from .regions import clear_places
+from .regions import MARGIN, clear_places
 from .remedy import Change, Idea
-from .trials import Trials
+from .trials import NOISE, Trials
 
 _TRIES = 2  # places that are planned
 
@@ -24,13 +25,16 @@ _TRIES = 2  # places that are planned
 def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """A channel moved, as long as it is and as it lies, to the nearest place where it stands clear on the floor."""
     found = _channel(trials, finding)
-    if found is None:
-        return
-    number, floor, flange = found
+    if found is not None:
+        yield from channel_moves(trials, *found)
+
+
+def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flange) -> Iterator[Idea]:
+    """A channel's shortest moves, as it lies, to where it stands clear on the floor."""
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
-    for by in (
-        nearest(lattice, clear_places(floor, flange), anywhere, (flange.centre, np.inf), _TRIES).pairs * trials.step
-    ):
+    margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else 0.0  # else it may run along a wall
+    region = clear_places(floor, flange, trials.others(number, trials.step), margin)
+    for by in nearest(lattice, region, anywhere, (flange.centre, np.inf), _TRIES).pairs * trials.step:
         yield _moved(trials, number, flange, by)
 
 
@@ -115,6 +119,11 @@ def _name(trials: Trials, number: int) -> str:
 
 
 def _point(trials: Trials, place: Array) -> str:
-    step = trials.step
-    x, y = (trials.text(round(value / step) * step) for value in place.tolist())
-    return f"x {x}, y {y}"
+    return "x {}, y {}".format(*(_told(trials, value) for value in place.tolist()))
+
+
+def _told(trials: Trials, value: float) -> str:
+    """A length [mm] as it is where the job file's words tell it so, else on the step."""
+    text, step = trials.text(value), trials.step
+    is_told = abs(parse(text, Dimension.LENGTH, trials.units) - value) < NOISE
+    return text if is_told else trials.text(round(value / step) * step)

@@ -95,20 +95,6 @@ class Parting:
         low = (heads + self.least * far).max(axis=0) / ALLOWED - walls
         return np.asarray(np.maximum(over[list(self.held)].max(axis=0, initial=-np.inf), low))
 
-    def rooms(self, heads: Array) -> Iterator[Array]:
-        """What the walls' height may be at most (k,) [mm] for each drain and each two, standing so high (d, k) [mm]."""
-        most = self.most * ALLOWED
-        for i in self.held:
-            flange = self.flanges[i]
-            yield heads[i] + most * least_runs(flange, self.edges.starts - flange.centre[None, None], self.along)
-            for j in range(len(self.flanges)):
-                between = float(np.hypot(*(flange.centre - self.flanges[j].centre)))
-                between -= flange.halves.min() + self.flanges[j].halves.min()
-                if j != i:
-                    yield (
-                        heads[i] + most * between if j not in self.held else (heads[i] + heads[j] + most * between) / 2
-                    )
-
     @cached_property
     def _heads(self) -> Array:
         return np.array(self.heads)[:, None]

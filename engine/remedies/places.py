@@ -38,9 +38,9 @@ _APART = 50.0  # [mm] between guesses
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """A drain moved to where its flange stands clear on the floor, or farther, to where level walls suit it."""
-    stands = standing(trials, int((finding.key or "drains[0]").partition("[")[2].partition("]")[0]))
+    stands = standing(trials, (finding.drains or (0,))[0])
     if stands is not None:
-        region = clear_places(stands.floor, stands.flange)
+        region = clear_places(stands.floor, stands.flange, trials.others(stands.number))
         why = phrase("there its flange stands clear on the floor")
         yield from moves(trials, stands, region, anywhere).ideas(trials, why)
         yield from move_for_falls(trials, finding)

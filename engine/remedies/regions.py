@@ -14,7 +14,7 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array, Shape
 
 _OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
-_CLEAR = 0.01  # [mm] kept between flange and wall
+MARGIN = 0.01  # [mm] kept between a flange and walls or others
 _ROUND = 32  # segments of a quarter circle
 _GRID = 24  # samples across the region's longer side
 _ROUNDS = 8  # each but the first narrows the search by 4
@@ -22,20 +22,20 @@ _FINER = np.linspace(-1.0, 1.0, 9)
 
 
 @lru_cache(maxsize=16)
-def clear_places(floor: FloorOutline, flange: Flange) -> Shape:
-    """The places for a flange's middle at which it stands wholly on the floor, clear of walls and islands.
+def clear_places(floor: FloorOutline, flange: Flange, others: tuple[Shape, ...] = (), margin: float = MARGIN) -> Shape:
+    """The places for a flange's middle at which it stands on the floor, clear of walls, islands and other shapes.
 
-    The floor less each wall spread by the flange (their Minkowski sum, convex for a straight wall).
+    The floor less each of those spread by the flange and a margin [mm] (their Minkowski sum, convex as they are).
     """
-    starts = np.vstack(floor.rings)
-    ends = np.vstack([following(ring) for ring in floor.rings])
+    walls = [np.stack([ring, following(ring)], axis=1) for ring in floor.rings]
+    solid = [*shapely.linestrings(np.vstack(walls)), *others]
     if flange.is_round:
-        lines = shapely.linestrings(np.stack([starts, ends], axis=1))
-        spread = shapely.buffer(lines, (flange.half + _CLEAR) / np.cos(np.pi / 4 / _ROUND), quad_segs=_ROUND)
+        spread = shapely.buffer(solid, (flange.half + margin) / np.cos(np.pi / 4 / _ROUND), quad_segs=_ROUND)
     else:
-        reach = (flange.corners - flange.centre) * (1 + _CLEAR / flange.half)
-        both = np.stack([starts, ends], axis=1)
-        spread = shapely.convex_hull(shapely.multipoints((both[:, :, None] + reach).reshape(len(starts), -1, 2)))
+        reach = (flange.corners - flange.centre) * (1 + margin / flange.half)
+        places, of = shapely.get_coordinates(solid, return_index=True)
+        moved = (places[:, None] + reach).reshape(-1, 2)
+        spread = shapely.convex_hull(shapely.multipoints(moved, indices=of.repeat(len(reach))))
     return shapely.difference(floor.polygon, shapely.union_all(spread))
 
 

@@ -9,8 +9,10 @@ import shapely
 
 from engine.bed.effort import effort
 from engine.bed.parted_walls import PartedWalls
+from engine.bed.parts import CLEAR
 from engine.bed.surfaces import Hidden
 from engine.job.defaults import mark_step
+from engine.job.model import BedShape
 from engine.limits.checks.case import is_above
 from engine.limits.checks.proud import proud_drains
 from engine.limits.findings import Finding
@@ -18,9 +20,14 @@ from engine.phrases import phrase
 from engine.survey.spot import Needs
 from engine.types import Array
 
+from .any_parting import AnyParting
+from .channels import channel_moves
 from .drain_height import drains_moved
+from .moved_words import moves, standing
+from .nearest import anywhere
 from .parted_moves import Parting
 from .places import least_moves, parting
+from .regions import clear_places
 from .remedy import Idea
 from .trials import NOISE, Trials
 
@@ -28,6 +35,7 @@ _TRIES = 4  # changes of height that are planned at least, or of those that sure
 _EFFORT = 400.0  # [-] of all that are
 _STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
+_EVERY = phrase("there every part is gentle enough")
 
 
 def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -39,6 +47,32 @@ def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
         if finding.drains == (proud.drain,):
             yield from _set(trials, proud.drain, -proud.by)
             yield from _set(trials, proud.lower, proud.by)
+
+
+def move_apart(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """One of two drains that lie on one another moved as little as parts them, or to where every part is gentle."""
+    floor, flanges, ideas = trials.plan.outline, trials.flanges, list[Idea]()
+    if isinstance(floor, Needs) or isinstance(flanges, Needs):
+        return
+    is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
+    room = max(trials.step, 2 * CLEAR * is_level)  # of mud; for a ridge
+    for number in finding.drains:
+        if flanges[number].is_channel:
+            ideas += channel_moves(trials, number, floor, flanges[number])
+        elif stands := standing(trials, number):
+            region = clear_places(floor, flanges[number], trials.others(number, room))
+            why = phrase("there is mud between the flanges")
+            ideas += moves(trials, stands, region, anywhere).ideas(trials, why)
+    yield from sorted(ideas, key=_size)
+    every = parting(trials, tuple(range(len(flanges))), mark_step(trials.job))
+    if every is not None and is_level:
+        yield from least_moves(trials, finding, every, _EVERY)
+
+
+def leave_out(_: Trials, finding: Finding) -> Iterator[Idea]:
+    """One of two drains that lie on one another left out."""
+    for number in reversed(finding.drains):
+        yield Idea(phrase("leave drain {number} out", number=number + 1), ((f"drains[{number}]", ""),))
 
 
 def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -90,8 +124,9 @@ def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tupl
     places = shapely.get_coordinates(shapely.buffer(own.floor.polygon, -_INSIDE, join_style="mitre"))
     ways = np.array([reach.way(places) for reach in bed.reach.reaches])
     walls = own.height((heads[:, None] + own.fall * ways[..., None]).min(axis=0).max(axis=0))
-    surely = walls - reduce(np.minimum, own.rooms(heads))
-    parts = own.parts(0, np.repeat(own.flanges[0].centre[None], len(ups), axis=0), np.zeros(len(ups)), heads)
+    centre, still = own.flanges[0].centre, np.zeros(len(ups))
+    surely = walls - reduce(np.minimum, AnyParting(replace(own, heads=tuple(heads)), 0).rooms(centre[None], still))
+    parts = own.parts(0, np.repeat(centre[None], len(ups), axis=0), still, heads)
     likely = reduce(np.maximum, (walls - heads[i] - own.most * parts[i].near for i in own.held))
     # Measured square, of beds with valleys only facets at walls are judged.
     return np.full(len(ups), -np.inf) if own.square else surely, likely
@@ -144,4 +179,4 @@ def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield idea
     if is_found and len(own.held) < len(own.flanges):
         every = replace(own, held=tuple(range(len(own.flanges))))
-        yield from least_moves(trials, finding, every, phrase("there every part is gentle enough"))
+        yield from least_moves(trials, finding, every, _EVERY)

@@ -5,6 +5,8 @@ from collections.abc import Callable, Iterable
 from functools import cached_property
 from math import inf
 
+import shapely
+
 from engine.bed.drains import flanges
 from engine.bed.effort import effort
 from engine.bed.flange import Flange
@@ -16,6 +18,7 @@ from engine.plan import Plan, plan
 from engine.quantities import FOOT, INCH, Units, format_length
 from engine.survey.outline import outline
 from engine.survey.spot import Needs
+from engine.types import Shape
 
 from .matched import apart, as_numbered, is_about, stands
 from .remedy import Change, Idea, Remedy, Superseded, changed
@@ -83,6 +86,11 @@ class Trials:
         """The drains' flanges in plan, which are there before the rough floor and the bed are."""
         floor = self.plan.outline
         return floor if isinstance(floor, Needs) else flanges(self.job, floor)
+
+    def others(self, number: int, room: float = 0.0) -> tuple[Shape, ...]:
+        """The flanges of all drains but that one, with so much room round each [mm]."""
+        flanges = () if isinstance(self.flanges, Needs) else self.flanges
+        return tuple(shapely.buffer(flange.polygon, room) for i, flange in enumerate(flanges) if i != number)
 
     @property
     def no_own_height(self) -> Change:
