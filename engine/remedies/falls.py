@@ -13,7 +13,7 @@ from engine.bed.plane import PlaneBed
 from engine.job.defaults import mark_step
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.quantities import Dimension, format_fall, format_length, parse, round_down, round_up
+from engine.quantities import Dimension, format_fall, parse, round_down, round_up
 from engine.survey.rough_floor import RoughFloor
 from engine.survey.spot import Needs
 from engine.types import Array
@@ -87,7 +87,7 @@ def _walls(trials: Trials, bed: LevelWalls, height: float, *, is_up: bool) -> It
     if on_step <= 0:
         return
     if trials.job.bed.wall_height is not None:
-        text = format_length(on_step, units)
+        text = trials.text(on_step)
         if abs(parse(text, Dimension.LENGTH, units) - on_step) <= NOISE:
             says = phrase(
                 "raise the walls' height to {height}" if is_up else "lower the walls' height to {height}", height=text
@@ -97,7 +97,7 @@ def _walls(trials: Trials, bed: LevelWalls, height: float, *, is_up: bool) -> It
     run, fine = bed.longest_run, FALL_STEP[units]
     # The fall nearest to the job's that is rounded up to just that height.
     fall = round_down((on_step - step) / run, fine) + fine if is_up else round_down(on_step / run, fine)
-    sets = phrase(", which sets the walls at {height}", height=format_length(on_step, units))
+    sets = phrase(", which sets the walls at {height}", height=trials.text(on_step))
     yield from _fall(trials, fall, is_up=is_up, also=sets)
 
 

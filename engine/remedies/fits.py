@@ -9,7 +9,7 @@ from engine.limits.rulebook import Limit
 from engine.limits.words import fall_over, fall_under, length_over, limit_fall
 from engine.phrases import phrase
 from engine.plan import Plan
-from engine.quantities import format_length, round_down
+from engine.quantities import round_down
 from engine.records import record
 from engine.survey.spot import Needs
 
@@ -110,8 +110,8 @@ def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, f
     units, step = trials.units, trials.step
     high, low = ((value or 0.0) for value in off)
     at = phrase("over its longest run of {run}", run=length_over(run, units))
-    shown = [format_length(round_down(value, step), units) for value in (high, low)]
-    one = format_length(step, units)
+    shown = [trials.text(round_down(value, step)) for value in (high, low)]
+    one = trials.text(step)
     if max(high, low) < step:
         falls = [(high_or_low * step / run) for high_or_low in (1, -1)]
         planned = trials.plan.rulebook.least_fall.value

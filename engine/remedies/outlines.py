@@ -9,7 +9,7 @@ import numpy as np
 from engine.job.model import Outline, Wall
 from engine.limits.findings import Finding
 from engine.phrases import phrase
-from engine.quantities import Dimension, format_angle, format_length, parse
+from engine.quantities import Dimension, format_angle, parse
 from engine.survey.outline import FloorOutline, by_others, turned
 from engine.survey.spot import Needs
 from engine.survey.tape import worst_first
@@ -40,7 +40,7 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
                 "others together make it that",
                 right=text,
                 measurement=residual.name,
-                typed=format_length(residual.measured, trials.units),
+                typed=trials.text(residual.measured),
             ),
             ((key, text),),
             by,
@@ -102,7 +102,7 @@ def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tu
                 "the walk round closes",
                 right=text,
                 measurement=names[i],
-                typed=format_length(float(walk.lengths[i]), trials.units),
+                typed=trials.text(float(walk.lengths[i])),
             )
             left = math.sqrt(max(float(gap @ gap) - along**2, 0.0))
             yield left, Idea(says, ((f"outline.walls[{i}].length", text),), abs(along))

@@ -9,7 +9,6 @@ from engine.job.model import Reading
 from engine.limits.findings import Finding
 from engine.phrases import joined, phrase
 from engine.proof.odd import odd_built
-from engine.quantities import Dimension, format_length, parse
 from engine.survey.advice import next_corner
 from engine.survey.odd import Judged, judged
 from engine.survey.outline import FloorOutline
@@ -33,12 +32,12 @@ def as_meant(trials: Trials, finding: Finding) -> Iterator[Idea]:
         return
     section, number = named
     drop = _readings(trials, section)[number].drop
-    text = _text(trials, likely.drop)
+    text = trials.text(likely.drop)
     yield Idea(
         phrase(
             "enter {reading} in place of {typed}, if reading it again bears that out: {slip}",
             reading=text,
-            typed=format_length(drop.value, trials.units),
+            typed=trials.text(drop.value),
             slip=likely.slip.value,
         ),
         ((f"{section}[{number}].drop", text),),
@@ -57,16 +56,10 @@ def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield Idea(
             phrase(
                 "leave the reading of {reading} out until its place is read again",
-                reading=format_length(drop.value, trials.units),
+                reading=trials.text(drop.value),
             ),
             ((f"{section}[{which}]", ""),),
         )
-
-
-def _text(trials: Trials, drop: float) -> str:
-    exact = format_length(drop, trials.units)
-    same = abs(parse(exact, Dimension.LENGTH, trials.units) - drop) < trials.step / 2
-    return exact if same else trials.text(drop)
 
 
 def _named(trials: Trials, finding: Finding) -> tuple[str, int] | None:
@@ -123,7 +116,7 @@ def readings_missing(trials: Trials) -> str:
         point = floor.corners[corner][None]
         drop = line - float(rough.height(point)[0])
         number = len(trials.job.readings) + len(names)
-        text = _text(trials, max(drop, trials.step))
+        text = trials.text(max(drop, trials.step))
         change = (*change, (f"readings[{number}].at", floor.names[corner]), (f"readings[{number}].drop", text))
         names.append(floor.names[corner])
         places = np.vstack([places, point])

@@ -73,7 +73,7 @@ class Trials:
         return LENGTH_STEP[self.units]
 
     def text(self, mm: float) -> str:
-        """A length [mm] that lies on a step, as the job file writes it."""
+        """A length [mm] as the job file writes it."""
         return format_length(mm, self.units)
 
     @cached_property
