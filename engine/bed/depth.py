@@ -16,12 +16,11 @@ from .even_fall import EvenFall
 from .flange import Flange
 from .level_walls import LevelWalls
 from .parted_walls import PartedWalls
-from .peaks import highest_inside
 from .planes import Planes
 from .quadrature import over_floor
 from .surfaces import Bed
 from .valley.bed import ValleyWalls
-from .zoom import KINKED, SMOOTH, extremes
+from .zoom import KINKED, SMOOTH, extremes, highest_inside
 
 _LEAST_PIECE = 1e-6  # [mm] shorter pieces of a segment hold nothing
 

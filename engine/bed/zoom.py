@@ -1,11 +1,13 @@
-"""Extremes of a smooth function along many segments at once."""
+"""Extremes of a function: a smooth one along many segments at once, one with ridges inside the floor."""
 
 from collections.abc import Callable
 
 import numpy as np
+import shapely
 
+from engine.boxes import box_round, grid_inside
 from engine.records import result
-from engine.types import Array, Index
+from engine.types import Array, Index, Shape
 
 _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)
@@ -16,6 +18,10 @@ SMOOTH = 2  # rounds that do where the parabola's tip can be trusted
 KINKED = 8  # rounds that do where the function may have a kink: 1e-8 of the segment
 _AROUND = np.array([[-1], [0], [1]])  # a sample and its neighbours
 _STRAIGHT = 1e-13  # three samples that bend less have no tip worth looking for
+_ACROSS = 48  # samples across the floor's longer side
+_TRIES = 4  # best samples to climb from
+_LAST_STEP = 1e-4  # [mm]
+_RING = np.array([[np.cos(a), np.sin(a)] for a in np.arange(8) * np.pi / 4])
 
 
 @result
@@ -102,3 +108,29 @@ class _Search:
         points = self.starts + at[:, None] * self.along
         least, most = int(values[:lows].argmin()), lows + int(values[lows:].argmax())
         return Extremes(float(values[least]), points[least], float(values[most]), points[most])
+
+
+def highest_inside(function: Callable[[Array], Array], polygon: Shape) -> Array:
+    """The place (2,) [mm] of the highest value of `function` ((k, 2) to (k,)): the best grid samples, climbed by rings.
+
+    Peaks narrower than a grid step may be missed.
+    """
+    low, high = box_round(polygon)
+    step = float((high - low).max()) / _ACROSS
+    places = grid_inside(polygon, step)
+    best = places[np.argsort(-function(places), kind="stable")[:_TRIES]]
+    while step > _LAST_STEP:
+        best = _climbed(function, polygon, best, step)
+        step *= 0.6
+    return np.asarray(best[int(np.argmax(function(best)))])
+
+
+def _climbed(function: Callable[[Array], Array], polygon: Shape, best: Array, step: float) -> Array:
+    ring = np.vstack([[[0.0, 0.0]], _RING * step])
+    tries = best[:, None] + ring
+    flat = tries.reshape(-1, 2)
+    values = np.full(len(flat), -np.inf)
+    inside = shapely.covers(polygon, shapely.points(flat))
+    values[inside] = function(flat[inside])
+    picked = np.argmax(values.reshape(len(best), -1), axis=1)
+    return np.asarray(tries[np.arange(len(best)), picked])

@@ -9,10 +9,9 @@ import shapely
 
 from engine.bed import sectors
 from engine.bed.flange import Flange
-from engine.bed.peaks import highest_inside
 from engine.bed.quadrature import over_floor
 from engine.bed.sectors import over_sectors
-from engine.bed.zoom import KINKED, extremes
+from engine.bed.zoom import KINKED, extremes, highest_inside
 from engine.job.model import DrainKind
 
 ROOM = shapely.box(0, 0, 1000, 800)

@@ -10,8 +10,7 @@ import pytest
 
 from engine.job.toml_file import parse_job
 from engine.plan import plan
-from engine.sheets.page import column
-from engine.sheets.page.page import plan_page
+from engine.sheets.page.page import fits, plan_page, tall_facts, tall_marks
 from engine.sheets.text import plan_text
 from engine.work.words import length_over
 
@@ -83,11 +82,11 @@ def test_marks_and_heights_stand_beside_the_drawings_while_there_is_room(pages):
 
 def test_what_is_a_little_taller_than_the_drawings_is_beside_them_and_no_more():
     """14 marks take 15 mm and 14 rows; a fact of 38 letters two lines."""
-    assert column.tall_facts([("Drain", "x" * 37)]) < column.tall_facts([("Drain", "x" * 38)])
-    tall = column.tall_marks(14)
-    assert column.fits(tall, tall)
-    assert not column.fits(tall, tall - 5)
-    assert column.tall_marks(0) == column.tall_facts([]) == 0
+    assert tall_facts([("Drain", "x" * 37)]) < tall_facts([("Drain", "x" * 38)])
+    tall = tall_marks(14)
+    assert fits(tall, tall)
+    assert not fits(tall, tall - 5)
+    assert tall_marks(0) == tall_facts([]) == 0
 
 
 def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():

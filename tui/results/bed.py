@@ -1,6 +1,6 @@
-"""The page of the bed's figures and all findings in full; the digest ends it."""
+"""The pages of the bed, with all findings in full and the digest, and of how sure the plan is."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from engine.bed.depth import Depth
 from engine.bed.falls import OneFall
@@ -14,13 +14,15 @@ from engine.remedies.fits import fits
 from engine.sheets.catchment_words import planned_catchments, share_words
 from engine.sheets.digest import digest
 from engine.sheets.least_bed import least_bed_words
+from engine.sheets.sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
+from engine.sheets.words import Row
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs, Spot
 
 from ..terminal import sentence
 from ..widgets.findings import level_words
 from ..widgets.sheet import SheetLine
-from .lines import BLANK, About, figure, head, headed
+from .lines import BLANK, About, figure, head, headed, rows
 from .marks import needs
 
 _MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
@@ -89,3 +91,19 @@ def _at(text: str, spot: Spot, plan: Plan) -> str:
         return text
     place = place_words(spot.x, spot.y, plan.outline, plan.job.units)
     return phrase("{depth}, {place}", depth=text, place=place)
+
+
+def sure(plan: Plan) -> Iterator[SheetLine]:
+    """How sure the depth is, and what room there is for the hand."""
+    yield from _part(SURE_TITLE, list(sure_rows(plan)), SURE_HOLDS, "sure")
+    yield from _part(HAND_TITLE, list(hand_rows(plan)), HAND_HOLDS, "hand")
+
+
+def _part(title: str, found: Sequence[Row], holds: str, topic: str) -> Iterator[SheetLine]:
+    if not found:
+        return
+    yield head(title)
+    yield from rows(found, topic)
+    yield BLANK
+    yield SheetLine(holds)
+    yield BLANK

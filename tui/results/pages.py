@@ -9,7 +9,7 @@ from engine.records import record
 
 from ..faults import fault_words
 from ..widgets.sheet import SheetLine
-from . import bed, build, cuts, marks, site, sure
+from . import bed, build, cuts, marks, site
 from .lines import head
 
 
@@ -24,7 +24,7 @@ class Page:
 PAGES = (
     Page(phrase("Marks"), marks.marks),
     Page(phrase("Bed, findings"), bed.bed),
-    Page(phrase("How sure"), sure.sure),
+    Page(phrase("How sure"), bed.sure),
     Page(phrase("Strips"), cuts.strips),
     Page(phrase("Boards"), cuts.boards),
     Page(phrase("Straightedges"), cuts.edges),

@@ -1,18 +1,58 @@
-"""From a floor that the drain does not see whole to its bed with level walls, or to none."""
+"""From a floor that the drain does not see whole to its bed with level walls, islands or not, or to none."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from engine.quantities import round_up
-from engine.records import record
+from engine.records import record, result
 
+from ..effort import MOST_ISLANDS
 from ..hidden import Hidden
 from ..reach import Reach
 from .bed import ValleyWalls, Verdict
 from .bounds import least_steepness
-from .islands import choose_round_islands
+from .choice import Chosen, choose
+from .cut import Cut, cuts
 from .room import Room
+from .sound import is_sound
 
+_MOST_TRIED = 6  # rooms cut open
 _SAME = 1.0 + 1e-9
+
+
+@result
+class Opened:
+    """The valleys chosen, and the cuts that opened the room for them, in order."""
+
+    chosen: Chosen
+    cuts: tuple[Cut, ...] = ()
+
+
+def choose_round_islands(room: Room, most: float | None) -> Opened | None:
+    """The valleys of a room, with the fewest level ridges, if any; most: the most fall [-]."""
+    if len(room.rings) > 1 + MOST_ISLANDS:
+        return None
+    found = next(_opened(room, most, iter(range(_MOST_TRIED))), None)
+    if found is None or not found.cuts:
+        return found
+    return replace(found, chosen=replace(found.chosen, bound=least_steepness(room)))
+
+
+def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Opened]:
+    """Valleys in the room as it is, or opened along one cut after another; left: how many rooms may still be tried."""
+    chosen = choose(room, most)
+    if chosen is not None:
+        yield Opened(chosen)
+    if len(room.rings) == 1:
+        return
+    for cut in cuts(room):
+        if next(left, None) is None:
+            return
+        for found in _opened(Room(cut.reach, room.fall), most, left):
+            mesh = cut.closed(found.chosen.mesh, room)
+            if is_sound(room, mesh):
+                inner = tuple(other.drawn_to(cut) for other in found.cuts)
+                yield Opened(replace(found.chosen, mesh=mesh), (cut, *inner))
 
 
 @record

@@ -1,5 +1,7 @@
 """The page: the whole plan as one HTML file that prints on two sheets and needs nothing else."""
 
+import math
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,7 +17,7 @@ from ..cut_words import proof_words
 from ..remedy_words import counts, is_stopped
 from ..sure_words import marks_sure_words
 from ..text.closing import LOCAL_CODE, own_rows, standing_cautions
-from . import building, column, cutting, head, set_out
+from . import building, cutting, head, set_out
 from .built import built_words, log_words
 from .cutting import board_bars, crowded, spliced
 from .error_map import error_map
@@ -24,9 +26,36 @@ from .plan_drawing import plan_drawing
 from .side_view import side_view
 from .svg import Drawing, written
 
+_HEADING = 5.0  # [mm of paper] with the air about it
+_MARK, _MARKS = 3.95, 15.0  # [mm of paper] a row of the marks' table; its heading, head and words
+_LINE, _LETTERS = 3.2, 37  # [mm of paper] a line of facts, and how many letters go on one
+_OVER = 4.0  # [mm of paper] that the column may be taller than the drawings
+
+Rows = list[tuple[str, str]]
 _HERE = Path(__file__).parent
 _MANY_ROWS, _TOO_MANY = (28, 32)  # marks and strips; with more, drawings are small, side by side; what runs on is brief
 _SMALL, _CUT = (80.0, 64.0), 46.0  # [mm of paper] for the floor and for the cut then
+
+
+def tall_drawings(drawings: Sequence[Drawing | None]) -> float:
+    """The height of the drawings with their headings [mm of paper]."""
+    heights = [drawing.root.get("height", "0mm") for drawing in drawings if drawing is not None]
+    return sum(float(height.removesuffix("mm")) + _HEADING for height in heights)
+
+
+def tall_facts(*lists: Rows) -> float:
+    """About the height of lists of facts, each under its heading; 0 for empty ones [mm of paper]."""
+    return sum(_HEADING + _LINE * sum(math.ceil(len(text) / _LETTERS) for _, text in rows) for rows in lists if rows)
+
+
+def tall_marks(count: int) -> float:
+    """About the height of the table of so many marks [mm of paper]."""
+    return _MARKS + _MARK * count if count else 0.0
+
+
+def fits(tall: float, room: float) -> bool:
+    """Whether what is so tall stands beside drawings so tall [mm of paper]."""
+    return tall <= room + _OVER
 
 
 def plan_page(plan: Plan) -> str:
@@ -77,16 +106,16 @@ def _facts(plan: Plan) -> dict[str, Any]:
     drains, bed = set_out.drain_facts(plan), set_out.bed_facts(plan)
     ridges, valleys = set_out.ridge_facts(plan), set_out.valley_facts(plan)
     own = list(own_rows(plan))
-    room = column.tall_drawings([above, beside]) - column.tall_facts(drains + bed, ridges, valleys, own)
-    has_many_marks = not column.fits(column.tall_marks(len(marks)), room)
+    room = tall_drawings([above, beside]) - tall_facts(drains + bed, ridges, valleys, own)
+    has_many_marks = not fits(tall_marks(len(marks)), room)
     strips = cutting.strip_rows(plan)
     is_small = has_many_marks and len(marks) + len(strips) > _MANY_ROWS
     is_brief = has_many_marks and len(marks) + len(strips) > _TOO_MANY
-    left = room - (0.0 if has_many_marks else column.tall_marks(len(marks)))
+    left = room - (0.0 if has_many_marks else tall_marks(len(marks)))
     if is_small:
         above, beside = plan_drawing(plan, head.numbered(plan), _SMALL), side_view(plan, _CUT)
-        left = column.tall_drawings([above]) - column.tall_drawings([beside])
-        left -= 0.75 * column.tall_facts(drains + bed, ridges, valleys, own)  # for wider lines
+        left = tall_drawings([above]) - tall_drawings([beside])
+        left -= 0.75 * tall_facts(drains + bed, ridges, valleys, own)  # for wider lines
     return {
         "stylesheet": _stylesheet(),
         "head": head.head(plan),
@@ -117,7 +146,7 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "bends": cutting.bends(plan),
         "layers": building.layer_rows(plan),
         "heights": heights,
-        "are_heights_beside": left > 0 if is_small else column.fits(column.tall_facts(heights), left),
+        "are_heights_beside": left > 0 if is_small else fits(tall_facts(heights), left),
         "shopping": building.bought(plan, sources),
         "cost": building.cost(plan),
         "lath": building.lath_pieces(plan),
