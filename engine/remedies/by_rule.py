@@ -109,7 +109,7 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
         firsts: Iterator[Remedy | Idea] = chain(part_way, (remedy for remedy in found if remedy.brings))
         if finding.rule == "bed-thick" and any(found.rule == "fall-steep" for found in trials.plan.findings):
             firsts = chain(firsts, even_fall(trials, finding))
-        pair = together(trials, finding, firsts, partial(_clean, without=_LEAVE if clean else ()))
+        pair = together(trials, finding, firsts, partial(_cures, without=_LEAVE if clean else ()))
         found += [] if pair is None else [pair]
         ruled_out += none_alone(trials, finding, pair)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
@@ -129,8 +129,8 @@ def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> 
             yield remedy
 
 
-def _clean(trials: Trials, finding: Finding, without: tuple[Maker, ...]) -> Iterator[Remedy]:
-    return (remedy for remedy in _each(trials, finding, without) if not remedy.brings)
+def _cures(trials: Trials, finding: Finding, without: tuple[Maker, ...]) -> Iterator[Remedy]:
+    return iter(sorted(_each(trials, finding, without), key=lambda remedy: bool(remedy.brings)))
 
 
 def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) -> Remedy | None:

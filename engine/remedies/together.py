@@ -1,7 +1,8 @@
-"""Two changes together, where each that would do alone brings a stop; and whom to turn to where none will do."""
+"""Two or three changes together, where fewer bring a stop; and whom to turn to where none will do."""
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
+from typing import TypeAlias
 
 from engine.limits.findings import Finding, Level
 from engine.limits.words import length_over, length_under
@@ -11,8 +12,10 @@ from engine.survey.spot import Needs
 from .remedy import Idea, Remedy
 from .trials import NOISE, Trials
 
+_Cures: TypeAlias = Callable[[Trials, Finding], Iterator[Remedy]]
 _FIRST = 4  # changes that a second one is looked for, the lightest first
-_SECOND = 4  # changes tried as the second of one
+_SECOND = 4  # changes tried as the next of one
+_MOST = 3  # changes together
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
 DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 _LEVELLER = phrase("whoever levels the rough floor, before any bed is laid on it")
@@ -33,48 +36,51 @@ _WHOM = {
 }
 
 
-def together(
-    trials: Trials,
-    finding: Finding,
-    firsts: Iterable[Remedy | Idea],
-    cures: Callable[[Trials, Finding], Iterator[Remedy]],
-) -> Remedy | None:
-    """Two changes that clear a finding and bring no stop: the lightest that were planned.
+def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Remedy | None:
+    """Two changes that clear a finding and bring no stop, or three where no two do: the lightest that were planned.
 
     firsts: what clears it alone and brings a stop, or goes a part of the way; cures: what clears a finding of another
-    plan and brings no stop there.
+    plan, first what brings no stop there.
     """
-    for first in islice(firsts, _FIRST):
-        after = trials.after(first.change)
-        if after is None:
-            continue
-        left = first.brings if isinstance(first, Remedy) else (finding.rule,)
-        stops = (stop for stop in after.plan.findings if stop.level is Level.STOP and stop.rule in left)
-        for stop in islice(stops, 1):
-            for second in islice(cures(after, stop), _SECOND):
-                says = phrase("{first}; and with it {second}", first=first.says, second=second.says)
-                both = trials.tried(finding, Idea(says, (*first.change, *second.change)))
-                if both is not None and not both.brings:
-                    return both
+    for _ in range(_MOST - 1):
+        short: list[Remedy | Idea] = []
+        for idea in _with_another(trials, finding, islice(firsts, _FIRST), cures):
+            remedy = trials.tried(finding, idea)
+            if remedy is not None and not remedy.brings:
+                return remedy
+            short.append(remedy or idea)
+        firsts = short
     return None
 
 
+def _with_another(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Iterator[Idea]:
+    """Each of some changes with one more, which clears a stop that it leaves."""
+    for first in firsts:
+        after = trials.after(first.change)
+        left = first.brings if isinstance(first, Remedy) else (finding.rule,)
+        stops = after.plan.findings if after is not None else ()
+        stop = next((stop for stop in stops if stop.level is Level.STOP and stop.rule in left), None)
+        for second in islice(cures(after, stop), _SECOND) if after and stop else ():
+            says = phrase("{first}; and with it {second}", first=first.says, second=second.says)
+            yield Idea(says, (*first.change, *second.change))
+
+
 def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterator[str]:
-    """Why no single change clears a stop, and whom to turn to where no two do either."""
+    """Why no single change clears a stop, and whom to turn to where no more do either."""
     if says := _no_height(trials, finding):
         yield says
     if pair is not None:
         yield phrase("one change alone: each that was planned and clears this brings a stop of its own")
     elif isinstance(trials.plan.bed, Needs) and finding.rule not in _WHOM:
         yield phrase(
-            "a floor without stops by one change, or by two together: once the drain lies clear on the floor the bed "
-            "is judged for the first time, and each stop that shows then has changes of its own"
+            "a floor without stops by one change, or by two or three together: once the drain lies clear on the floor "
+            "the bed is judged for the first time, and each stop that shows then has changes of its own"
         )
     elif not trials.is_spent:  # else it is told that not each was tried
         whom = _WHOM.get(finding.rule, _PLUMBER)
         yield phrase(
-            "one change of what is entered, or two together, without a stop that comes with them: none was found. Turn "
-            "to {whom}",
+            "one change of what is entered, or two or three together, without a stop that comes with them: none was "
+            "found. Turn to {whom}",
             whom=whom,
         )
 

@@ -64,6 +64,31 @@ class TestRaiseAndFill:
         assert any("and the limits leave 19 mm" in says for says in answer(planned, "bed-thin").ruled_out)
 
 
+class TestRaiseFillAndBuildTheCurbHigher:
+    """The same floor behind a curb 68 mm over the drain: 50.8 are asked for over what is raised by 13 and more."""
+
+    @pytest.fixture
+    def planned(self, make):
+        outline = 'rectangle = [1000, 1000]\nedges = { "A-B" = "curb" }'
+        return make(outline, readings=readings(505, 505, 535, 535), extra="[curb]\ndrop = 432")
+
+    def test_all_three_clear_it(self, planned):
+        assert stops(planned) == ["bed-thin"]
+        three = answer(planned, "bed-thin").best[0]
+        assert stops(plan(changed(planned.job, three.change))) == []
+        assert three.says.count("; and with it ") == 2
+
+    def test_any_two_of_them_leave_a_stop(self, planned):
+        three = answer(planned, "bed-thin").best[0]
+        floor = {key.partition(".")[0] for key, _ in three.change}
+        for section in {key.partition("[")[0] for key in floor}:
+            two = tuple(entry for entry in three.change if not entry[0].startswith(section))
+            assert stops(plan(changed(planned.job, two))), section
+
+    def test_it_is_told_that_one_alone_does_not(self, planned):
+        assert any(says.startswith("one change alone") for says in answer(planned, "bed-thin").ruled_out)
+
+
 def test_a_floor_that_is_too_low_nearly_everywhere_is_filled_at_all_its_readings(make):
     """Eight readings of a floor that leans 40 mm, six of them too low wherever the drain stands."""
     low, middle, high = 575, 560, 535
@@ -83,8 +108,12 @@ def test_raise_and_build_the_curb_higher(make):
     assert stops(plan(changed(planned.job, pair.change))) == []
 
 
-def test_where_no_two_do_it_is_told_whom_to_turn_to(make):
-    """Raised by what is missing at one corner, the bed is too thick at the others and the curb too low."""
+def test_where_none_do_it_is_told_whom_to_turn_to(make, monkeypatch):
+    """Raised by what is missing at one corner, the bed is too thick at the others and the curb too low.
+
+    A third change would do.
+    """
+    monkeypatch.setattr("engine.remedies.together._MOST", 2)
     outline = 'rectangle = [1000, 1000]\nedges = { "A-B" = "curb" }'
     planned = make(outline, readings=readings(400, 560, 560, 560), extra="[curb]\ndrop = 428")
     found = answer(planned, "bed-thin")
