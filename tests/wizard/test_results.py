@@ -56,7 +56,7 @@ def test_a_drain_s_planned_height_is_told_where_its_drop_would_be_entered():
     (row,) = (row for row in DrainStep.rows(desk.view) if row.key == "drains[0].drop")
     marks = next(page for page in PAGES if page.name == "Marks")
     line = next(line.text for line in page_lines(marks, desk.planner.plan) if line.text.startswith("Level line"))
-    assert row.left_out == "planned: 20 3/16 in"
+    assert row.left_out == "plan 20 3/16 in"
     assert "20 3/16 in down to it" in line
 
 

@@ -75,7 +75,7 @@ def _drain(view: View, i: int) -> list[Row]:
     measured = next((j for j, drain in enumerate(view.job.drains) if j != i and drain.drop is not None), None)
     left_out = _planned(view, i)
     if measured is not None:
-        left_out = phrase("level with drain {number}", number=measured + 1)
+        left_out = phrase("same as drain {number}", number=measured + 1)
     rows.append(view.text_row(f"drains[{i}].drop", left_out=left_out, grows=True))
     return rows
 
@@ -85,7 +85,7 @@ def _planned(view: View, i: int) -> str:
     drop = next((drain.drop for drain in drains[i : i + 1] if drain.planned), None)
     if drop is None:
         return phrase("height is planned")
-    return phrase("planned: {drop}", drop=length_under(drop, view.job.units))
+    return phrase("plan {drop}", drop=length_under(drop, view.job.units))
 
 
 def _range(view: View) -> list[Row]:
