@@ -88,11 +88,17 @@ class Hand:
         """Waits until all that was sent is dealt with; the pilot's own sends one more message to every widget."""
         with suppress(ScreenStackError):  # the wizard was left
             async with asyncio.timeout(_PATIENCE):
-                while self._has_messages():  # noqa: ASYNC110 - the framework has no event for it
-                    await asyncio.sleep(0)
-            await wait_for_idle(0)
+                await self._until_quiet()
+                while self.app.screen._callbacks:  # what was to come after the next painting may bring more of both
+                    self.app.screen._on_timer_update()
+                    await self._until_quiet()
             await self.app.animator.wait_until_complete()
             self.app.screen._on_timer_update()
+
+    async def _until_quiet(self) -> None:
+        while self._has_messages():  # noqa: ASYNC110 - the framework has no event for it
+            await asyncio.sleep(0)
+        await wait_for_idle(0)
 
     def _has_messages(self) -> bool:
         app = self.app  # nodes that have something to do are few: only these are looked for on the screen
