@@ -46,6 +46,12 @@ class TestFieldWords:
             assert explanation(row.key).what
             assert len(explanation(row.key).label) <= LABEL_CELLS
 
+    def test_a_usual_length_is_told_in_millimetres_too(self):
+        usual = {explanation(row.key).usual for row in all_fields()}
+        lengths = {text for text in usual if re.search(r"\d in\b", text) and not re.search("per 12 in|psf", text)}
+        assert len(lengths) > 10
+        assert [text for text in lengths if " mm" not in text] == []
+
     async def test_the_key_shows_what_how_usual_and_source(self, wizard):
         async with wizard() as hand:
             await hand.press("pagedown", "pagedown", "down", "f1")
