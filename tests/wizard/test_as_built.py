@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from engine.plan import plan
-from tui.built_stations import built_fields
 from tui.desk import Desk
 from tui.explaining import field_page
 from tui.rows import TextRow, WordsRow
+from tui.stations import built_fields
 from tui.steps.as_built import AsBuiltStep
 
 SAMPLE = Path(__file__).parents[2] / "sample_jobs" / "coopers_yard.toml"

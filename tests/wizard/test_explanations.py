@@ -10,10 +10,10 @@ from engine.job.model import DrainKind
 from engine.sheets.derivation import figure_at
 from engine.sheets.json import plan_json
 from engine.sheets.why_text import why_text
+from tui.beside import Influencing
 from tui.desk import Desk
 from tui.explaining import figure_page, line_page
 from tui.explanations import explanation
-from tui.influencing import Influencing
 from tui.results.pages import PAGES, page_lines
 from tui.rows import ChoiceRow, TextRow
 from tui.steps.all import STEP_CLASSES

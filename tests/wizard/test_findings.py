@@ -8,7 +8,7 @@ from engine.job.toml_file import read_job
 from engine.limits.findings import Level
 from engine.plan import plan
 from engine.remedies import changed
-from tui.curing import Curing
+from tui.beside import Curing
 
 ODD = """
 format = 1
@@ -194,7 +194,7 @@ class TestRemedies:
 
     async def test_while_typing_none_are_looked_for_and_no_old_ones_are_shown(self, wizard, odd, monkeypatch):
         looked = []
-        monkeypatch.setattr("tui.curing.remedies", lambda plan, _: looked.append(plan) or ())
+        monkeypatch.setattr("tui.beside.remedies", lambda plan, _: looked.append(plan) or ())
         monkeypatch.setattr("tui.wizard._PAUSE", 30.0)
         async with wizard(odd) as hand:
             await hand.press("pagedown", "pagedown", "end")

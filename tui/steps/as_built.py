@@ -15,9 +15,9 @@ from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
-from ..built_stations import BuiltField, built_fields
 from ..reading_entries import BUILT
 from ..rows import Row, TextRow
+from ..stations import BuiltField, built_fields
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
 from .floor import YES_NO

@@ -21,8 +21,7 @@ from .looks import Colours, Looks
 from .map_layers import MapLayer, why_waiting
 from .map_marks import ASCII_DRAIN, DRAIN
 from .map_strokes import strokes
-from .side_cut import Profile, first_flange, layers_on_bed, profile
-from .side_matter import Layers, Matter, matter, scale_for
+from .side_matter import Layers, Matter, Profile, first_flange, layers_on_bed, matter, profile, scale_for
 
 _MATTERS = len(Matter)
 _LEAST_WIDTH = 24

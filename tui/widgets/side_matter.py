@@ -1,27 +1,38 @@
-"""What fills each place of a cut: ground, mud, upper bed, tile, drain or air, on a grid with enlarged heights."""
-
-from __future__ import annotations
+"""A cut: its surfaces, and what fills each place of it on a grid with enlarged heights (ground, mud, tile, drain)."""
 
 from enum import IntEnum
-from typing import TYPE_CHECKING
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 
-from engine.records import record
+from engine.bed.flange import Flange
+from engine.job.defaults import over_liner, tiled
+from engine.plan import Plan
+from engine.records import record, result
+from engine.sheets.cut import AHEAD, Cut
+from engine.survey.spot import Needs
 from engine.types import Array, Mask
 
 from .map_frame import ROW_TO_COLUMN
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from engine.sheets.cut import Cut
-
-    from .side_cut import Profile
+from .map_layers import bed_surface, drain_flanges, heights, rough_surface
 
 _TIMES = (0.1, 0.2, 0.5, 1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50)
 _ROUND_SURFACES = 1.5  # [rows] ground drawn under the lowest place, and air over the highest
 _NOISE = 1e-9  # of a row
+
+
+@result
+class Profile:
+    """The surfaces along a cut, (k,) [mm] over the drain, not a number where there is none.
+
+    along (k,) [mm] from the start; is_floor (k,): off it the cut runs through an island or outside the outline.
+    """
+
+    along: Array
+    is_floor: Mask
+    rough: Array
+    bed: Array
 
 
 class Matter(IntEnum):
@@ -113,3 +124,28 @@ def _set_drain(grid: NDArray[np.int8], cut: Cut, along: Array, heights: Array, s
     rim = (heights < 0) & (heights > -scale.up)
     grid[heights < 0, int(np.argmin(np.abs(along - cut.drain)))] = Matter.OUTLET
     grid[np.ix_(rim, _on_flange(cut, along))] = Matter.FLANGE
+
+
+def profile(plan: Plan, cut: Cut, along: Array) -> Profile:
+    """The surfaces at distances (k,) [mm] along a cut."""
+    points = cut.points(along)
+    is_floor = np.zeros(len(along), dtype=bool)
+    if not isinstance(plan.outline, Needs):
+        # Ends lie on walls: a hair of the floor's edge counts as floor.
+        is_floor = shapely.dwithin(plan.outline.polygon, shapely.points(points), AHEAD)
+    return Profile(
+        along,
+        is_floor,
+        np.where(is_floor, heights(rough_surface(plan), points), np.nan),
+        np.where(is_floor, heights(bed_surface(plan), points), np.nan),
+    )
+
+
+def first_flange(plan: Plan) -> Flange | None:
+    """The flange a cut goes through; None while it has no place."""
+    return next(iter(drain_flanges(plan)), None)
+
+
+def layers_on_bed(plan: Plan) -> Layers:
+    """What lies on the bed: over a liner an upper bed, and always the tile with its membrane and mortar."""
+    return Layers(over_liner(plan.job), tiled(plan.job))

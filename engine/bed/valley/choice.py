@@ -9,13 +9,12 @@ from engine.records import result
 from .bounds import least_height, least_steepness
 from .fences import Trial, fences
 from .filling import Filling, filled, gentler
-from .loop import looped
 from .mesh import Mesh
 from .net import Net
 from .room import Room
 from .sound import is_sound
 from .stations import Surveyor
-from .tree import grow
+from .tree import grow, looped
 
 # Fences' steepness over the one aimed at, how much of the way's height counts, whether balanced.
 _WITH_LIMIT = (

@@ -16,8 +16,7 @@ from tests.wizard.pictures import plain_text
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_layers import drain_flanges
 from tui.widgets.side_cells import side_lines
-from tui.widgets.side_cut import layers_on_bed, profile
-from tui.widgets.side_matter import Layers, Matter, matter, scale_for
+from tui.widgets.side_matter import Layers, Matter, layers_on_bed, matter, profile, scale_for
 from tui.widgets.side_view import SideView
 
 INCH = 25.4
