@@ -22,7 +22,7 @@ from .widgets.sheet import SheetLine
 _TO_SCALE = phrase("The floor to scale, seen from above. The arrows walk the cursor; its figures stand under the map.")
 _LAYERS = phrase(
     "F4 goes on: depth of mud, bed height, rough floor, fall, water, how far the finished bed is off, "
-    "and the cut from the side."
+    "and the cut from the side: Left and Right take another wall."
 )
 _MARKS = phrase("Letters are corners; the legend names the rest. Numbers are in the job's units.")
 MAP_PAGE: Pages = (

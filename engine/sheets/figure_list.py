@@ -22,6 +22,8 @@ from engine.quantities import (
     format_quantity,
     has_unit,
     parse,
+    round_down,
+    round_up,
 )
 from engine.records import record
 
@@ -40,6 +42,11 @@ _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in 
     Dimension.SHARE: dict.fromkeys(Units, 0.001),
     Dimension.NUMBER: dict.fromkeys(Units, 1e-4),
 }
+_ROUNDED = (  # ends of paths of lengths that are not told to the nearest step; how; half the JSON's last digit [mm]
+    ("least_depth.depth", round_down, 5e-4),
+    ("most_depth.depth", round_up, -5e-4),
+    ("longest_run", round_up, -5e-4),
+)
 _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (r"\.[xy]$", Dimension.LENGTH),
     (r"(area|catchments\[\d+\])$", Dimension.AREA),
@@ -169,8 +176,12 @@ def kind_of(path: str) -> Dimension:
 
 
 def figure_words(value: float, path: str, units: Units) -> str:
-    """The figure at a path in the job's units."""
-    return format_quantity(value, kind_of(path), units)
+    """The figure at a path in the job's units, rounded to the side that the plan as text rounds it to."""
+    kind = kind_of(path)
+    for ending, rounded, noise in _ROUNDED:
+        if path.endswith(ending):
+            value = rounded(value + noise, _STEPS[kind][units])
+    return format_quantity(value, kind, units)
 
 
 def plain_unit(path: str) -> str:

@@ -12,8 +12,15 @@ import pytest
 import engine
 from engine.job.toml_file import parse_job
 from engine.quantities import Dimension, Units, format_fall, format_length
-from engine.sheets.derivation import derivation
-from engine.sheets.figure_list import entries_reading, figures_reading, kind_of, plan_figures, rules_reading
+from engine.sheets.derivation import derivation, figure_at
+from engine.sheets.figure_list import (
+    entries_reading,
+    figure_words,
+    figures_reading,
+    kind_of,
+    plan_figures,
+    rules_reading,
+)
 from engine.sheets.json import plan_json
 from engine.sheets.page.page import plan_page
 from engine.sheets.proof_figures import proof_figures
@@ -109,3 +116,15 @@ class TestEveryPercentage:
 def _lone(sample):
     """How the most fall reads, which nothing else does."""
     return format_fall(sample.bed.most_fall, sample.job.units)
+
+
+@pytest.mark.parametrize("name", ["signal_box_read_again", "mill_house", "bath_house"])
+def test_extremes_read_as_the_plan_tells_them(name, plan_of):
+    made = plan_of(SAMPLE.with_stem(name))
+    whole, told = json.loads(plan_json(made)), " ".join(plan_text(made).split())
+    for label, path in (
+        ("Least depth", "bed.least_depth.depth"),
+        ("Most depth", "bed.most_depth.depth"),
+        ("Longest run", "bed.longest_run"),
+    ):
+        assert f"{label}: {figure_words(figure_at(whole, path), path, made.job.units)}" in told

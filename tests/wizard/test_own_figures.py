@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+import pytest
+
 from engine.job.rule_figures import Figure
 from tui.desk import Desk
 from tui.own_figures import NEW
@@ -11,6 +13,8 @@ from tui.results.pages import PAGES, page_lines
 from tui.rows import ChoiceRow
 from tui.step_names import StepName
 from tui.steps.all import STEP_CLASSES
+from tui.tongues import Tongue, speak, told
+from tui.widgets.field import LABEL_CELLS
 
 CURB, WAIT = "figures.curb_least", "figures.flood_wait"
 
@@ -81,6 +85,18 @@ class TestRows:
         assert "as a length" in row_at(desk, CURB).fault
         assert desk.session.job.figures == ()
         assert desk.session.half_typed == ["2 %"]
+
+    @pytest.mark.parametrize("units", ["in", "mm"])
+    @pytest.mark.parametrize("tongue", list(Tongue))
+    def test_the_rulebook_s_figure_is_never_cut_where_it_stands_in_for_one(self, units, tongue):
+        desk = Desk.sample()
+        desk.session.enter("job.units", units)
+        speak(tongue)
+        for option in row_at(desk, NEW).options:
+            desk.session.enter(NEW, option.text)
+            row = row_at(desk, f"figures.{option.text}")
+            has_own_line = len(told(row.label)) > LABEL_CELLS
+            assert len(told(row.left_out)) <= (34 if has_own_line else 17), told(row.left_out)
 
     def test_one_that_leaves_no_room_is_refused_at_its_field_and_the_last_plan_stays(self):
         desk = Desk.sample()

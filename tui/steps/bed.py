@@ -27,6 +27,7 @@ _SHAPES = (
     (BedShape.PLANE.value, phrase("plane")),
 )
 _BAGS = (("mortar.bag", Dimension.MASS), ("mortar.yield", Dimension.VOLUME))
+_FITS = 18  # [characters] of a figure that stands in for one
 _SITE_MIX = (("mortar.parts", Dimension.NUMBER),)
 _SUPPLIES = ((Supply.BAG.value, phrase("bags")), (Supply.SITE.value, phrase("mixed on site")))
 
@@ -87,10 +88,11 @@ def _own_figure(view: View, figure: Figure, book: Rulebook) -> Row:
     printed = book.find_printed(figure)
     instead = phrase("the rulebook has none")
     if printed is not None:
-        instead = phrase("the rulebook's: {figure}", figure=figure_words(figure, printed, view.job.units))
+        told = figure_words(figure, printed, view.job.units)
+        instead = phrase("the rulebook's: {figure}", figure=told if len(told) <= _FITS else printed.text)
     if figure.dimension is None:
         needs = [(Need.NEEDED.value, phrase("needed")), (Need.NOT_NEEDED.value, phrase("not needed"))]
-        return view.choice_row(key, needs, label=label, left_out=instead)
+        return view.choice_row(key, needs, label=label, left_out=phrase("none") if printed is None else printed.text)
     return view.text_row(key, figure.dimension, label=label, left_out=instead)
 
 
