@@ -9,11 +9,10 @@ from engine.errors import FallmarkError, FileError
 from engine.phrases import joined, phrase
 
 from .desk import Desk
-from .dialogs.keys_page import keys_dialog
 from .dialogs.path_dialog import OpenDialog, PageAsDialog, SaveAsDialog
 from .dialogs.paths import file_name
 from .dialogs.quit import Leave, QuitDialog
-from .dialogs.tell import FieldPageDialog, TellDialog
+from .dialogs.tell import FieldPageDialog, TellDialog, keys_dialog
 from .faults import error_words
 from .keys import Where
 from .paper import refuse_place, write_page

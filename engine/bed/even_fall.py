@@ -11,11 +11,9 @@ from engine.survey.spot import Spot
 from engine.types import Array, Index
 
 from .falls import OneFall
-from .quadrature import over_floor
-from .reach import Node, Reach, SharedReach
-from .sectors import PerRadian, over_sectors
+from .quadrature import PerRadian, over_floor, over_sectors
+from .reach import Node, Reach, SharedReach, taut
 from .sight import Beam, Fan
-from .taut import taut
 from .zoom import KINKED, extremes
 
 _TURN = 2 * np.pi

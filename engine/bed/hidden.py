@@ -8,8 +8,7 @@ from engine.survey.outline import FloorOutline
 from engine.types import Array
 
 from .even_fall import hidden_area
-from .reach import Node, Reach
-from .taut import taut
+from .reach import Node, Reach, taut
 
 
 @record

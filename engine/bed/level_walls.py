@@ -11,8 +11,8 @@ from engine.survey.spot import Spot
 from engine.types import Array
 
 from .falls import ManyFalls
+from .quadrature import over_sectors
 from .reach import Reach
-from .sectors import over_sectors
 from .valley.sightlines import cross
 from .zoom import extremes
 

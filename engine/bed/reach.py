@@ -19,11 +19,13 @@ from engine.types import Array, Mask
 
 from .flange import Flange
 from .sight import Beam, Edges, Fan
-from .taut import may_lead, taut
 
 EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
 _AT_FLANGE = 1e-2  # [mm] a corner this near the flange's edge has no direction to come from
 _FEW = 200  # points; of so few it is asked as quickly whether they are seen
+_TURN = 2 * np.pi
+_NOISE = 1e-9  # [rad]
+_ASIDE = 1e-5  # [mm, and rad]: a point no farther than this off a way's last directions may still be reached
 _NONE = np.empty((0, 2))
 
 
@@ -50,6 +52,36 @@ class Node:
         start, width = taut(self)
         end = start + width
         return (math.cos(start), math.sin(start)), (math.cos(end), math.sin(end))
+
+
+def taut(node: Node) -> tuple[float, float]:
+    """The directions (start, width) [rad] in which a way bends round the node's corner, not away from it."""
+    incoming = node.place - node.before
+    heading = float(np.arctan2(incoming[1], incoming[0]))
+    after, before = (_relative(direction, heading) for direction in node.walls)
+    if before >= -_NOISE and (after >= -_NOISE or after <= -np.pi + _NOISE):
+        return heading, max(before, 0.0)
+    if after <= _NOISE and (before <= _NOISE or before >= np.pi - _NOISE):
+        return heading + min(after, 0.0), -min(after, 0.0)
+    return heading, 0.0
+
+
+def _relative(direction: Array, heading: float) -> float:
+    angle = (float(np.arctan2(direction[1], direction[0])) - heading) % _TURN
+    return angle - _TURN if angle > np.pi else angle
+
+
+def may_lead(node: Node, offset: Array) -> Mask:
+    """Whether a shortest way may go on from a node to points `offset` (k, 2) [mm] from it; False only where surely not.
+
+    It would have to bend away from the corner there, or back on itself, and a shorter way goes past.
+    """
+    if node.course is None:
+        return np.ones(len(offset), dtype=bool)
+    (first_x, first_y), (last_x, last_y) = node.course
+    x, y = offset.T
+    room = -_ASIDE * (1.0 + np.hypot(x, y))
+    return np.asarray((first_x * y - first_y * x >= room) & (x * last_y - y * last_x >= room))
 
 
 @result

@@ -10,8 +10,7 @@ import numpy as np
 
 from engine.bed.even_fall import EvenFall
 from engine.bed.flange import Flange
-from engine.bed.reach import Reach, SharedReach
-from engine.bed.taut import taut
+from engine.bed.reach import Reach, SharedReach, taut
 from engine.types import Array, Index, Mask
 
 from .seen import Side, Stretch, seen_between, seen_off, seen_round, whole

@@ -7,10 +7,9 @@ import pytest
 import scipy
 import shapely
 
-from engine.bed import sectors
+from engine.bed import quadrature
 from engine.bed.flange import Flange
-from engine.bed.quadrature import over_floor
-from engine.bed.sectors import over_sectors
+from engine.bed.quadrature import over_floor, over_sectors
 from engine.bed.zoom import KINKED, extremes, highest_inside
 from engine.job.model import DrainKind
 
@@ -41,8 +40,8 @@ class TestOverSectors:
     def test_nodes_and_weights_are_those_of_an_independent_library(self):
         """To the last bits: eigenvalues, which it finds them by, differ there from machine to machine."""
         nodes, weights = scipy.special.roots_legendre(24)
-        assert pytest.approx(nodes, rel=1e-14) == sectors._NODES
-        assert pytest.approx(weights, rel=1e-13) == sectors._WEIGHTS
+        assert pytest.approx(nodes, rel=1e-14) == quadrature._NODES
+        assert pytest.approx(weights, rel=1e-13) == quadrature._WEIGHTS
 
     def test_a_wall_seen_edge_on_bounds_nothing(self):
         apex = np.array([0.0, 900])

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tui.desk import Desk
-from tui.dialogs.keys_page import keys_dialog
+from tui.dialogs.tell import keys_dialog
 from tui.explanations import explanation
 from tui.keys import KEY_ACTIONS, Where, footer_actions, key_name
 from tui.results.lines import _NAME_CELLS

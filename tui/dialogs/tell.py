@@ -1,4 +1,4 @@
-"""A page of words, a fault or an explanation, that arrows scroll.
+"""A page of words, a fault, an explanation or all keys, that arrows scroll.
 
 What is typed over it was meant for what lies under, and goes there.
 """
@@ -16,8 +16,16 @@ from textual.widget import Widget
 from engine.phrases import joined, phrase
 
 from ..key_gate import GatedApp
+from ..keys import KEY_ACTIONS, KeyAction, key_name
+from ..tongues import told
 from ..widgets.words import Words
 from .dialog import Dialog
+
+_CELLS = 22
+_NOTES = phrase(
+    "Each action has two keys, because some terminals and editors keep one of them for themselves. "
+    "In a field: Left, Right, Home, End, Backspace, Delete; Ctrl+U clears what is before the cursor."
+)
 
 
 class TellDialog(Dialog[str]):
@@ -130,3 +138,15 @@ class FieldPageDialog(TellDialog):
     """A page over a field: who types has read it."""
 
     CLOSES_ON_TYPING = True
+
+
+def keys_dialog(kind: type[TellDialog] = TellDialog) -> TellDialog:
+    """Every key and what it does."""
+    lines = [f"{told(_keys_of(action)):<{_CELLS}}{told(action.says)}" for action in KEY_ACTIONS]
+    paragraphs = [("", "\n".join(lines)), ("", joined("\n", ["", _NOTES]))]
+    return kind(phrase("All keys"), paragraphs, hangs=_CELLS)
+
+
+def _keys_of(action: KeyAction) -> str:
+    first, *others = (key_name(key) for key in action.keys)
+    return phrase("{key} or {other}", key=first, other=others[0]) if others else first

@@ -22,7 +22,7 @@ from engine.types import Array, Mask
 
 from ..terminal import capital
 from .map_frame import Frame
-from .map_stencil import Stencil
+from .map_strokes import Stencil
 from .map_water import built_bed, deepest, standing
 
 _FELT = {Units.INCH: 3, Units.MM: 2}  # digits that a fall felt by a difference is told to, in in/ft or %

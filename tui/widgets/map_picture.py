@@ -20,7 +20,7 @@ from .map_cells import MapCells, draw
 from .map_frame import Frame, fit
 from .map_layers import MapLayer, Samples
 from .map_spot import spot_figures
-from .map_stencil import stencil
+from .map_strokes import stencil
 
 _COLUMN_FROM = (58, 17)  # [cells] from this width and height on, the legend stands beside the map
 _GAP = 2  # [cells] between the map and the legend's column

@@ -1,4 +1,4 @@
-"""The floor's edges on the map: strokes for walls, for the curb and for open edges, the corners' letters.
+"""What the outline alone puts on the map: strokes for its edges, the corners' letters, and the cells left to shade.
 
 The edges are drawn half a cell outside the floor, to leave all of it to the height map.
 """
@@ -6,16 +6,19 @@ The edges are drawn half a cell outside the floor, to leave all of it to the hei
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
-from engine.records import record
+from engine.records import record, result
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Mask
 
 from ..tongues import told
+from .ink import Ink
 from .looks import Looks
+from .map_frame import Frame
 
 _OUT = 0.5 - 1e-6  # [cells] how far outside the floor an edge is drawn; one through cells' middles takes those cells
 _MOST_MITRE = 1.5  # [cells] a sharp corner's letter goes no farther out than this
@@ -159,3 +162,31 @@ def _along_row(row: int, first: int, word: str) -> Drawn:
 
 def _joined(parts: list[Drawn]) -> Drawn:
     return Drawn(*(np.concatenate(grids) for grids in zip(*parts, strict=True)))
+
+
+@result
+class Stencil:
+    """An empty map, (rows, columns): characters and inks of the outline, on_floor where the floor is."""
+
+    characters: NDArray[np.str_]
+    inks: NDArray[np.int16]
+    on_floor: Mask
+
+
+def stencil(floor: FloorOutline, frame: Frame, looks: Looks) -> Stencil:
+    """The outline drawn into a frame; a stroke that crosses a cell of the floor takes it."""
+    characters = np.full((frame.rows, frame.columns), " ", dtype="<U1")
+    inks = np.full((frame.rows, frame.columns), Ink.TEXT, dtype=np.int16)
+    on_floor = np.zeros((frame.rows, frame.columns), dtype=bool)
+    inside = shapely.contains_xy(floor.polygon, *frame.centres().T)
+    on_floor[1:-1, 1:-1] = inside.reshape(frame.rows - 2, frame.columns - 2)
+    # A sharp corner may lie beyond the frame: it is drawn at the frame's edge.
+    points = np.clip(outside_corners(frame.cells(floor.ring)), 0.0, np.array([frame.columns, frame.rows]) - 1e-6)
+    for drawn, ink in (
+        (draw_edges(floor, points, looks), Ink.EDGE),
+        (draw_labels(floor, points), Ink.EDGE),
+        (draw_letters(floor, points[floor.sides.first], frame.columns), Ink.LETTER),
+    ):
+        characters[drawn.rows, drawn.columns] = drawn.characters
+        inks[drawn.rows, drawn.columns] = ink
+    return Stencil(characters, inks, on_floor & (characters == " "))

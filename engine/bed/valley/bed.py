@@ -17,8 +17,8 @@ from engine.types import Array, Index
 
 from ..falls import ManyFalls
 from ..hidden import Hidden
+from ..quadrature import over_sectors
 from ..reach import Reach
-from ..sectors import over_sectors
 from .sightlines import cross
 from .slopes import Ruled
 
