@@ -14,12 +14,13 @@ from engine.bed.reach import Reach, reach
 from engine.bed.sight import Edges
 from engine.job.model import DrainKind
 from engine.records import result
-from engine.remedies.cut_partings import CutPartings
-from engine.remedies.moved_runs import least_runs
-from engine.remedies.parted_moves import ALLOWED, SQUARE, Parting
 from engine.rings import preceding
 from engine.survey.outline import FloorOutline
 from engine.types import Array
+
+from .cut_partings import CutPartings
+from .moved_runs import least_runs
+from .parted_moves import ALLOWED, SQUARE, Parting
 
 _CORNERS = 8  # of the floor from which water is followed
 _INSIDE = 0.5  # [mm] off a corner
@@ -143,7 +144,6 @@ class AnyParting:
 
 @lru_cache(maxsize=4)
 def _corner_reaches(floor: FloorOutline) -> list[Reach]:
-    """The ways to points just inside the floor's corners."""
     inward = Edges.of(floor.rings).inward
     first = np.cumsum([0, *map(len, floor.rings)])
     way = inward + np.concatenate([preceding(inward[a:b]) for a, b in pairwise(first)])

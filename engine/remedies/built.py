@@ -10,10 +10,11 @@ from engine.limits.words import place_words
 from engine.phrases import counted_phrase, joined, phrase
 from engine.proof.words import mend_words
 from engine.quantities import round_down
-from engine.remedies.remedy import Change, Idea
-from engine.remedies.trials import Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
+
+from .remedy import Change, Idea
+from .trials import Trials
 
 if TYPE_CHECKING:
     from engine.proof.as_built import AsBuilt

@@ -66,7 +66,7 @@ class CutPartings:
 
     @cached_property
     def _halves(self) -> list[tuple[bool, "_Half"]]:
-        """The halves that the moved drain may stand in; whether the others' is gentle enough, such first."""
+        """Those that the moved drain may stand in; whether the others' is gentle enough, such first."""
         return sorted(((self._may_do(half), half) for half in self._all), key=lambda pair: not pair[0])
 
     @property
@@ -117,7 +117,6 @@ class _Piece(NamedTuple):
 
 @lru_cache(maxsize=4)
 def _cut_floors(floor: FloorOutline) -> list[list[_Piece]]:
-    """The halves of the floor along each line as floors of their own."""
     floors = [[floor_of(shape) for shape in pair] for pair in cut_floors(floor)]
     return [[_Piece(each, Edges.of(each.rings)) for each in pair] for pair in floors]
 

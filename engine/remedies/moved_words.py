@@ -1,23 +1,23 @@
 """A drain's move in words and as an entry, in the form in which its place is given."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from functools import partial
 
 import numpy as np
 
 from engine.bed.flange import Flange
+from engine.boxes import box_round
 from engine.job.model import AtOffsets, AtWall, Place
 from engine.phrases import phrase
 from engine.quantities import round_down, round_up
 from engine.records import result
-from engine.remedies.nearest import Judge, Lattice, Nearest, nearest
-from engine.remedies.remedy import Idea
-from engine.remedies.trials import NOISE, Trials
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 from engine.types import Array, Shape
+
+from .nearest import BESIDE, Judge, Lattice, Nearest, nearest
+from .remedy import Idea
+from .trials import Trials
 
 TRIES = 3  # places on the step that are planned, nearest first
 _PARALLEL = 1e-3
@@ -43,34 +43,53 @@ def standing(trials: Trials, number: int) -> Standing | None:
 
 
 @result
+class _Form:
+    """A place by two lengths, in words as typed and as said."""
+
+    lattice: Lattice
+    typed: str
+    says: Callable[[str, str], str]
+
+
+@result
 class Moves:
-    """A drain's nearest places that will do, on the step, in a form in which they can be given."""
+    """A drain's nearest places that will do, on the step, in a form in which they can be given.
+
+    region, judge: where places may lie, and what limit they keep.
+    """
 
     standing: Standing
     form: _Form
-    step: float
+    region: Shape
+    judge: Judge
     found: Nearest
-
-    @property
-    def clear(self) -> float:
-        """Nearer than this none will do [mm]."""
-        return min(self.found.clear, float(self.found.far[0])) if len(self.found.far) else self.found.clear
 
     def ideas(self, trials: Trials, why: str) -> Iterator[Idea]:
         """The moves in words, the shortest first; and why they serve."""
-        return (self.idea(trials, *each, why) for each in zip(self.found.pairs, self.found.far.tolist(), strict=True))
+        return (self.idea(trials, pair, why) for pair in self.found.pairs)
 
-    def idea(self, trials: Trials, pair: Array, far: float, why: str) -> Idea:
-        """The move to a place so far [mm] in words."""
+    def idea(self, trials: Trials, pair: Array, why: str) -> Idea:
+        """The move to a place in words; figure: how far it is [mm]."""
         number = self.standing.number + 1
         name = phrase("the drain") if len(trials.job.drains) == 1 else phrase("drain {number}", number=number)
-        lengths = [trials.text(length) for length in (pair * self.step).tolist()]
-        by, place = trials.text(round_up(far, self.step)), self.form.says(*lengths)
+        lengths = [trials.text(length) for length in (pair * trials.step).tolist()]
+        far = float(self.far(pair[None])[0])
+        by, place = trials.text(round_up(far, trials.step)), self.form.says(*lengths)
         return Idea(
             phrase("move {drain} by {by}, to {place}: {why}", drain=name, by=by, place=place, why=why),
             ((f"drains[{number - 1}].at", self.form.typed.format(*lengths)),),
             far,
         )
+
+    def far(self, pairs: Array) -> Array:
+        """How far places are from where the drain stands (k,) [mm]."""
+        return self.form.lattice.far(pairs, self.standing.flange.centre)
+
+    def that_may_do(self, pairs: Array) -> Array:
+        """Those places that lie in the region and may keep the limit."""
+        pairs = pairs[self.form.lattice.is_in(pairs, self.region)]
+        over = np.minimum(*self.judge(self.form.lattice.spots(pairs), np.zeros(len(pairs))))
+        return np.asarray(pairs[over <= BESIDE])
 
 
 def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within: float = np.inf) -> Moves:
@@ -80,41 +99,21 @@ def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within:
         trials.go_on()
         return judge(spots, slack)
 
-    for form in (_own_form(stands), _POINT):
-        lattice = Lattice(form.origin, form.axes, trials.step)
-        found = nearest(lattice, region, judged, (stands.flange.centre, within), TRIES)
-        if form.takes(found.pairs * trials.step):
-            break
-    return Moves(stands, form, trials.step, found)
+    form = _form(stands, region, trials.step)
+    found = nearest(form.lattice, region, judged, (stands.flange.centre, within), TRIES)
+    return Moves(stands, form, region, judged, found)
 
 
-def shown_clear(trials: Trials, moved: float, clear: float, why: str) -> str:
-    """Why a move serves, and from where on none shorter is ruled out, where that is not the move itself [mm]."""
-    if clear >= moved - NOISE:
+def shown(trials: Trials, why: str, clear: float, apart: float) -> str:
+    """Why a move serves, and of places how far apart none nearer will do [mm]; where that is 0, how near none will."""
+    if apart > trials.step:
+        return phrase("{why}; of places {apart} apart none nearer will do", why=why, apart=trials.text(apart))
+    if apart:
         return why
     by = round_down(clear, trials.step)
     if by <= 0:
         return phrase("{why}; a shorter move may do", why=why)
     return phrase("{why}; no move shorter than {by} will do", why=why, by=trials.text(by))
-
-
-@result
-class _Form:
-    """A place as origin + axes @ (first, second), with its words as typed and as said; most: the first's limit [mm]."""
-
-    origin: Array
-    axes: Array
-    typed: str
-    says: Callable[[str, str], str]
-    least: float = 0.0
-    most: float = np.inf
-
-    def takes(self, lengths: Array) -> bool:
-        """Whether places of such lengths (k, 2) [mm] can be typed so."""
-        return bool((lengths >= self.least).all() and (lengths[:, 0] <= self.most).all())
-
-
-_POINT = _Form(np.zeros(2), np.eye(2), "x {}, y {}", "x {}, y {}".format, -np.inf)
 
 
 def _off_both(wall: str, other: str, off: str, off_other: str) -> str:
@@ -125,9 +124,10 @@ def _along(wall: str, along: str, off: str) -> str:
     return phrase("{along} along {wall} and {off} off it", along=along, wall=wall, off=off)
 
 
-def _own_form(stands: Standing) -> _Form:
-    """The drain's own form of a place, where that is one of straight walls; else by coordinates."""
-    floor = stands.floor
+def _form(stands: Standing, region: Shape, step: float) -> _Form:
+    """The drain's own form of a place, where all places of a region can be told so; else by coordinates."""
+    floor, most = stands.floor, np.inf
+    form = point = _Form(Lattice(np.zeros(2), np.eye(2), step), "x {}, y {}", "x {}, y {}".format)
     match stands.place:
         case AtOffsets(first_wall=one, second_wall=other):
             walls = [floor.walls.index(one), floor.walls.index(other)]
@@ -135,14 +135,15 @@ def _own_form(stands: Standing) -> _Form:
             if abs(float(np.linalg.det(normals))) > _PARALLEL:
                 offsets = (normals * floor.corners[walls]).sum(axis=1)
                 axes = np.asarray(np.linalg.inv(normals))
-                says = partial(_off_both, one, other)
-                return _Form(np.asarray(axes @ offsets), axes, f"{one} {{}}, {other} {{}}", says)
+                lattice, says = Lattice(np.asarray(axes @ offsets), axes, step), partial(_off_both, one, other)
+                form = _Form(lattice, f"{one} {{}}, {other} {{}}", says)
         case AtWall(wall=wall):
             i = floor.walls.index(wall)
             if not floor.arcs[i]:
-                axes = np.column_stack([floor.directions[i], floor.inward[i]])
-                says, length = partial(_along, wall), floor.length(i)
-                return _Form(np.asarray(floor.corners[i]), axes, f"{wall} {{}} off {{}}", says, 0.0, length)
+                axes, most = np.column_stack([floor.directions[i], floor.inward[i]]), floor.length(i)
+                lattice, says = Lattice(np.asarray(floor.corners[i]), axes, step), partial(_along, wall)
+                form = _Form(lattice, f"{wall} {{}} off {{}}", says)
         case _:
             pass
-    return _POINT
+    low, high = form.lattice.box(*box_round(region))
+    return form if (low >= 0).all() and high[0] * step <= most else point

@@ -1,14 +1,12 @@
 """The nearest place that will do, of all places on the step: found and proved by cutting up blocks of them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import NamedTuple
 
 import numpy as np
 import shapely
 
-from engine.boxes import grid
+from engine.boxes import box_round, grid
 from engine.records import result
 from engine.types import Array, Mask, Shape
 
@@ -16,13 +14,13 @@ _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
 _MOST, _MOST_SURE = 200, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
-_BESIDE = 1e-6  # [mm]
+BESIDE = 1e-6  # [mm]
 _MOST_IN_ALL = 1_200  # that are asked in all where some are not known for sure
-_COARSE = 16  # steps: blocks in which only what is not known for sure may do are not cut further
+_COARSE = 16  # steps: blocks at whose middle only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
 
 # For places (k, 2) and slacks (k,) [mm]: what is over the limit at best, and what may be in ways not known for sure.
-Judge = Callable[["Array", "Array"], tuple["Array", "Array"]]
+Judge = Callable[[Array, Array], tuple[Array, Array]]
 
 
 def anywhere(spots: Array, _: Array) -> tuple[Array, Array]:
@@ -42,9 +40,19 @@ class Lattice:
         """The places (k, 2) of pairs (k, 2)."""
         return np.asarray(self.origin + self.step * pairs @ self.axes.T)
 
-    def pairs(self, spots: Array) -> Array:
-        """The pairs (k, 2), not whole, of places (k, 2)."""
-        return np.asarray(np.linalg.solve(self.axes, (spots - self.origin).T).T / self.step)
+    def box(self, low: Array, high: Array) -> tuple[Array, Array]:
+        """The least and the most pair (2,), whole, of all places in a box [mm]."""
+        corners = np.array([low, [high[0], low[1]], high, [low[0], high[1]]]) - self.origin
+        pairs = np.linalg.solve(self.axes, corners.T) / self.step
+        return np.floor(pairs.min(axis=1)), np.ceil(pairs.max(axis=1))
+
+    def far(self, pairs: Array, home: Array) -> Array:
+        """How far pairs (k, 2) lie from a place (k,), to what is told apart [mm]."""
+        return np.asarray(np.round(np.hypot(*(self.spots(pairs) - home).T), _CALM))
+
+    def is_in(self, pairs: Array, region: Shape) -> Mask:
+        """Whether pairs (k, 2) lie in a region (k,)."""
+        return np.asarray(shapely.dwithin(region, shapely.points(self.spots(pairs)), BESIDE))
 
     def radius(self, size: int) -> float:
         """How far a corner of a block of so many pairs each way lies from its middle [mm]."""
@@ -53,16 +61,11 @@ class Lattice:
 
 
 class Nearest(NamedTuple):
-    """The nearest pairs (n, 2) that will do, nearest first, and how far they are (n,) [mm].
-
-    clear: nearer than this none will do [mm]; guesses: what may be over the limit at best [mm], how far they are [mm]
-    and pairs that may do in ways not known for sure (m, 4), the most hopeful first.
-    """
+    """The nearest pairs (n, 2) that will do, the nearest first, how far they are (n,), and how near none is [mm]."""
 
     pairs: Array
     far: Array
     clear: float
-    guesses: Array
 
 
 def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], count: int) -> Nearest:
@@ -85,16 +88,14 @@ class _Search:
     def __init__(self, lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], count: int) -> None:
         self._lattice, self._region, self._judge, self._count = lattice, region, judge, count
         self._home, self._within = disc
-        self._pairs, self._left = np.empty((0, 2)), np.empty((0, 4))
+        self._pairs, self._clear = np.empty((0, 2)), np.inf
         self._parts_left = _MOST_IN_ALL
         shapely.prepare(region)
 
     def first(self) -> tuple[Array, int]:
         if shapely.is_empty(self._region):
             return self._pairs, 1
-        x, y, x_end, y_end = shapely.bounds(self._region).tolist()
-        pairs = self._lattice.pairs(np.array([[x, y], [x_end, y], [x_end, y_end], [x, y_end]]))
-        low, high = np.floor(pairs.min(axis=0)), np.ceil(pairs.max(axis=0))
+        low, high = self._lattice.box(*box_round(self._region))
         size = _PARTS ** round(np.log(max(float((high - low).max()) / _BLOCKS, 1.0)) / np.log(_PARTS))
         return grid(low, high + 1, size), size
 
@@ -104,50 +105,41 @@ class _Search:
         spots = self._lattice.spots(blocks + (size - 1) / 2)
         near = self._far(blocks + (size - 1) / 2) - radius
         held = near < self._limit
-        held[held] = shapely.dwithin(self._region, shapely.points(spots[held]), radius + _BESIDE)
+        held[held] = shapely.dwithin(self._region, shapely.points(spots[held]), radius + BESIDE)
         blocks, spots, near = blocks[held], spots[held], near[held]
         inner = blocks + size // 2
         both = np.vstack([spots, self._lattice.spots(inner)]) if size > 1 else spots
         over, other = self._judge(both, np.repeat([radius, 0.0], len(spots))[: len(both)])
-        self._take(inner[over[-len(inner) :] <= _BESIDE])
-        may, unsure = over[: len(inner)] <= _BESIDE, other[: len(inner)] <= _BESIDE
+        self._take(inner[over[-len(inner) :] <= BESIDE])
+        may, unsure = over[: len(inner)] <= BESIDE, other[: len(inner)] <= BESIDE
         may &= size > 1
-        rest = np.flatnonzero(unsure & ~may & (np.isinf(other[: len(inner)]) | (size <= _COARSE)))
+        is_open = other[-len(inner) :] <= BESIDE
+        rest = np.flatnonzero(unsure & ~may & (np.isinf(other[: len(inner)]) | (is_open & (size <= _COARSE))))
         kept = (may | unsure) & (near < self._limit)
         kept[rest] = False
         nearest_first = np.flatnonzero(kept)[np.argsort(near[kept], kind="stable")]
         self._parts_left -= len(blocks)
         most = min(_MOST, max(self._parts_left, 0) // _PARTS**2) if unsure.any() else _MOST_SURE
         rest = np.concatenate([rest, nearest_first[most:]])
-        self._left = np.vstack([self._left, np.column_stack([near, other[: len(inner)], inner])[rest]])
+        self._clear = near[rest].min(initial=self._clear)
         kept[rest] = False
         part = max(size // _PARTS, 1)
         return (blocks[kept][:, None] + part * _WITHIN).reshape(-1, 2), part
 
     def _far(self, pairs: Array) -> Array:
-        away = self._lattice.spots(pairs) - self._home
-        return np.asarray(np.hypot(away[:, 0], away[:, 1]))
+        return self._lattice.far(pairs, self._home)
 
     @property
     def _limit(self) -> float:
         far = self._far(self._pairs)
         return float(far[-1]) if len(far) == self._count else self._within
 
-    def _is_in_region(self, pairs: Array) -> Mask:
-        return np.asarray(shapely.dwithin(self._region, shapely.points(self._lattice.spots(pairs)), _BESIDE))
-
     def _take(self, pairs: Array) -> None:
-        """Places that will do, put with those that there are: each once, the nearest first."""
-        both = np.unique(np.vstack([self._pairs, pairs[self._is_in_region(pairs)]]), axis=0)
-        far = np.round(self._far(both), _CALM)
+        both = np.unique(np.vstack([self._pairs, pairs[self._lattice.is_in(pairs, self._region)]]), axis=0)
+        far = self._far(both)
         order = np.argsort(far, kind="stable")
         self._pairs = both[order[far[order] < self._within][: self._count]]
 
     def found(self) -> Nearest:
-        near, other, *pairs = self._left.T
-        guesses = np.column_stack([other, self._far(np.column_stack(pairs)), *pairs])
-        guesses = guesses[np.lexsort([guesses[:, 1], guesses[:, 0]])]
-        guesses = guesses[self._is_in_region(guesses[:, 2:])]
-        return Nearest(
-            self._pairs, np.round(self._far(self._pairs), _CALM), max(float(near.min(initial=np.inf)), 0.0), guesses
-        )
+        far = self._far(self._pairs)
+        return Nearest(self._pairs, far, float(min([self._clear, self._within, *far[:1]])))

@@ -233,7 +233,6 @@ class Part(NamedTuple):
 
 
 def _to_ridges(flange: Flange, ridges: list[Ridge]) -> Array:
-    """The shortest run to a part's ridges' lines (k,) [mm] at most."""
     least = np.array(np.broadcast_arrays(*(ridge.most for ridge in ridges)))
     turn = np.array(np.broadcast_arrays(*(ridge.turn for ridge in ridges)))
     towards = np.concatenate([np.broadcast_to(ridge.towards, (*least.shape[1:], 2)) for ridge in ridges])

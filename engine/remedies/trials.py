@@ -29,7 +29,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
-
+_SEARCH = 800.0  # [-] of the first search for a place, each other has two thirds of the one before
 
 _BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
@@ -48,9 +48,11 @@ def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
 class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
-    def __init__(self, base: Plan, is_wanted: Callable[[], bool] | None = None, left: float = _EFFORT) -> None:
+    def __init__(
+        self, base: Plan, is_wanted: Callable[[], bool] | None = None, left: float = _EFFORT, search: float = _SEARCH
+    ) -> None:
         self.plan = base
-        self._left = left
+        self.left, self._search = left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
         self._after: dict[Change, Trials] = {}
@@ -121,23 +123,30 @@ class Trials:
     def _takes(self, job: Job) -> bool:
         floor = outline(job)
         needed = 0.0 if isinstance(floor, Needs) else effort(job, floor)
-        if len(self._planned) >= _MOST or needed > self._left:
+        if len(self._planned) >= _MOST or needed > self.left:
             self.is_spent = True
             return False
-        self._left -= needed
+        self.left -= needed
         return True
 
     @property
     def is_over(self) -> bool:
         """Whether nothing more can be tried."""
-        return self._left < _LIGHT or len(self._planned) >= _MOST
+        return self.left < _LIGHT or len(self._planned) >= _MOST
 
     def after(self, change: Change) -> "Trials | None":
         """The trials of the job with a change made; None where it cannot be made."""
         planned = self.planned(change)
         if planned is not None and change not in self._after:
-            self._after[change] = Trials(planned, self._is_wanted, self._left)
+            self._after[change] = Trials(planned, self._is_wanted, self.left, 0.0)
         return self._after.get(change)
+
+    def searching(self) -> "Trials":
+        """Trials of the same plan for one search, which take nothing from what is left for other changes."""
+        search = Trials(self.plan, self._is_wanted, self._search, 0.0)
+        self._search *= 2 / 3
+        search._planned = self._planned
+        return search
 
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
         """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""

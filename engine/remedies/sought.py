@@ -1,0 +1,106 @@
+"""The nearest place of a drain that clears a finding and brings no stop, of places planned ever less far apart."""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from engine.boxes import box_round, grid
+from engine.limits.findings import Finding
+from engine.quantities import round_up
+from engine.types import Array
+
+from .moved_words import Moves, shown
+from .remedy import Change, Idea
+from .trials import Trials
+
+_APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
+_ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
+_HOME = 250.0  # [-] of effort for the last steps home
+_MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
+_ROWS, _ROW = 20_000, 0.03  # places judged by bounds at once, and the effort of one [-]
+
+_Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
+
+
+def clean_moves(
+    trials: Trials, finding: Finding, found: Sequence[Moves], why: str, marks: Change = ()
+) -> Iterator[Idea]:
+    """The shortest moves of any of the drains that clear a finding, each with more entries; and why they serve.
+
+    First what a search finds nearer than those that surely keep their limits, or farther where each of these brings a
+    stop.
+    """
+    search = _Search(trials, finding, found, marks)
+    sure = sorted(option for i, each in enumerate(found) for option in search.options(i, each.found.pairs))
+    clear = min((each.found.clear for each in found), default=np.inf)
+    clean = next((option[0] for option in sure if search.does(option)), np.inf)
+    best, apart = search.nearest(clear, clean) if clear < _MUCH * clean else (None, 0.0)
+    if best is not None:
+        yield search.idea(best, shown(trials, why, clear, apart))
+    apart = apart if clean < np.inf else 0.0
+    if apart or (sure and clear < sure[0][0]):
+        why = shown(trials, why, clear, apart)
+    for option in sure:
+        yield search.idea(option, why)
+
+
+class _Search:
+    def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
+        self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
+
+    def options(self, i: int, pairs: Array) -> list[_Option]:
+        far = self._found[i].far(pairs).tolist()
+        return sorted((far, i, *pair) for far, pair in zip(far, pairs.tolist(), strict=True))
+
+    def idea(self, option: _Option, why: str) -> Idea:
+        idea = self._found[option[1]].idea(self._trials, np.array(option[2:]), why)
+        return idea._replace(change=(*idea.change, *self._marks))
+
+    def does(self, option: _Option) -> bool:
+        """Whether the move clears the finding and brings no stop; as soon as the effort is spent none does."""
+        remedy = None if self._trials.is_spent else self._trials.tried(self._finding, self.idea(option, ""))
+        return remedy is not None and not remedy.brings
+
+    def nearest(self, clear: float, limit: float) -> tuple[_Option | None, float]:
+        """The nearest place that does, from how near to how far it may be [mm]; how far apart all nearer were tried.
+
+        The places are those of the whole region, the nearest first, and in the end those beside the best.
+        """
+        self._trials = self._trials.searching()
+        best, apart, is_whole = None, 0, True
+        for every in _APART:
+            options = self._apart(every, (clear, limit)) if is_whole else None
+            found = next(filter(self.does, options or ()), None)
+            if found is None and (options is None or self._trials.is_spent):
+                if best is None:
+                    break
+                if is_whole:
+                    self._trials.left, self._trials.is_spent, is_whole = _HOME, False, False
+                beside = self._judged(best[1], np.array(best[2:]) + every * _ROUND, (clear, limit))
+                found = next(filter(self.does, beside), None)
+            else:
+                apart = every
+            if found is not None:
+                best, limit = found, found[0]
+        step = self._trials.step
+        widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
+        return best, round_up(apart * widest * step, step)
+
+    def _apart(self, every: int, disc: tuple[float, float]) -> list[_Option] | None:
+        """The places so many steps apart that may do, the nearest first; None where there are too many."""
+        options: list[_Option] = []
+        for i, each in enumerate(self._found):
+            home, far = each.standing.flange.centre, disc[1]
+            low, high = box_round(each.region)
+            low, high = each.form.lattice.box(np.maximum(low, home - far), np.minimum(high, home + far))
+            low = np.ceil(low / every) * every
+            if np.prod(np.maximum(high - low, 0.0) / every + 1) > _ROWS:
+                return None
+            options += self._judged(i, grid(low, high + 1, every), disc)
+        return sorted(options)
+
+    def _judged(self, i: int, pairs: Array, disc: tuple[float, float]) -> list[_Option]:
+        far = self._found[i].far(pairs)
+        pairs = pairs[(far >= disc[0]) & (far < disc[1])]
+        self._trials.left -= _ROW * len(pairs)
+        return self.options(i, self._found[i].that_may_do(pairs))

@@ -1,0 +1,92 @@
+"""Moves that no bound proves least: sought by planning places, and told by how far apart these were."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan as planned
+from engine.remedies import changed, remedies
+from engine.remedies.places import move_for_falls
+from engine.remedies.trials import Trials
+
+NOTCHED = [(0, 0), (1090, 0), (1090, 670), (1030, 670), (1030, 840), (1090, 840), (1090, 1130), (0, 1130)]
+ROOM = [(0, 0), (1200, 0), (1200, 1000), (0, 1000)]
+TOP = (490, 500)
+AROUND = [(490 + round(230 * np.cos(turn)), 500 + round(230 * np.sin(turn))) for turn in np.arange(8) * np.pi / 4]
+
+
+def steep(plan):
+    return next(finding for finding in plan.findings if finding.rule == "fall-steep")
+
+
+def told_move(plan):
+    """The move told of the fall, and how far apart its sentence says that places were tried [mm]."""
+    answer = remedies(plan)[plan.findings.index(steep(plan))]
+    move = next(remedy for remedy in answer.best if remedy.says.startswith("move the drain"))
+    return move, float(re.search(r"of places (\d+) mm apart none nearer will do", move.says)[1])
+
+
+def does(plan, x, y):
+    after = planned(changed(plan.job, (("drains[0].at", f"x {x:.0f} mm, y {y:.0f} mm"),)))
+    return not any(finding.rule == "fall-steep" or finding.level is Level.STOP for finding in after.findings)
+
+
+@pytest.fixture(scope="module")
+def notched(make_plan):
+    """A room whose notch hides a strip of floor from where the drain could stand with the shortest move."""
+    return make_plan(NOTCHED, at=(715, 635), drop=460, readings=[('"A"', 500)])
+
+
+@pytest.fixture(scope="module")
+def humped(make_plan):
+    """A rough floor with a hump, 33 mm high, where runs are first alike enough: over the flange's top there."""
+    readings = [*((f'"{corner}"', 500) for corner in "ABCD"), (TOP, 467), *((place, 500) for place in AROUND)]
+    return make_plan(ROOM, at=(250, 500), drop=470, readings=readings)
+
+
+class TestAMoveThatNeedsValleys:
+    def test_it_clears_what_no_move_known_for_sure_does(self, notched):
+        move, _ = told_move(notched)
+        assert not list(move_for_falls(Trials(notched, search=0.0), steep(notched)))
+        assert "fall-steep" in move.clears
+        assert not move.brings
+
+    def test_of_places_so_far_apart_none_nearer_does(self, notched):
+        move, apart = told_move(notched)
+        steps = np.arange(0.0, 1130.0, apart)
+        x, y = (each.ravel() for each in np.meshgrid(steps, steps))
+        far = np.hypot(x - 715, y - 635)
+        order = np.argsort(np.where(far < move.figure, -far, np.inf))[:60]
+        assert apart < 20
+        assert (far[order] > 0.9 * move.figure).all()
+        assert not any(does(notched, *place) for place in zip(x[order], y[order], strict=True))
+
+    def test_none_round_it_that_is_nearer_does(self, notched):
+        """By single steps to all sides."""
+        move, _ = told_move(notched)
+        place = np.array(re.search(r"x (\d+) mm, y (\d+) mm", move.change[0][1]).groups(), dtype=float)
+        assert does(notched, *place)
+        for a, b in place + np.array([(1, 0), (1, 1), (0, 1), (-1, 1), (-1, 0), (-1, -1), (0, -1), (1, -1)]):
+            assert np.hypot(a - 715, b - 635) >= move.figure or not does(notched, a, b)
+
+
+class TestWhereTheNearestBringAStop:
+    def test_the_nearest_without_one_is_found(self, humped):
+        """Up to 55 mm off the hump its top is under the flange; then the bed rises no faster than the most fall."""
+        spoiled = [idea.change for idea in move_for_falls(Trials(humped, search=0.0), steep(humped))]
+        assert len(spoiled) > 2
+        for change in spoiled:
+            after = planned(changed(humped.job, change))
+            assert [finding.rule for finding in after.findings if finding.level is Level.STOP] == ["bed-below-floor"]
+        move, apart = told_move(humped)
+        assert not planned(changed(humped.job, move.change)).has_stop
+        turns = np.linspace(0, 2 * np.pi, 40, endpoint=False)
+        near = move.figure - 2
+        ring = np.array([250, 500]) + near * np.column_stack([np.cos(turns), np.sin(turns)])
+        inside = ring[((ring > 60) & (ring < np.array([1140, 940]))).all(axis=1)]
+        assert apart < 20
+        assert not any(does(humped, *place) for place in inside.round())
