@@ -39,7 +39,7 @@ class Stroke:
 STROKES = {EdgeKind.WALL: Stroke("━", "┃"), EdgeKind.CURB: Stroke("═", "║"), EdgeKind.OPEN: Stroke("╌", "┆")}
 ASCII_STROKES = {EdgeKind.WALL: Stroke("-", "|"), EdgeKind.CURB: Stroke("=", "="), EdgeKind.OPEN: Stroke("~", "~")}
 VALLEY = Stroke("─", "│")
-ASCII_VALLEY = Stroke(":", ":")
+ASCII_VALLEY = Stroke("&", "&")
 
 
 class Drawn(NamedTuple):

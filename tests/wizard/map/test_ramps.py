@@ -11,7 +11,7 @@ from rich.color import ColorSystem
 from tui.widgets.ink import Ink
 from tui.widgets.looks import Colours, Looks
 from tui.widgets.map_marks import ASCII_DRAIN, DRAIN, FURTHER, ISLAND, STATION
-from tui.widgets.map_strokes import ASCII_STROKES, STROKES
+from tui.widgets.map_strokes import ASCII_STROKES, ASCII_VALLEY, STROKES, VALLEY
 from tui.widgets.ramps import (
     ASCII_SHADES,
     HEATHER,
@@ -129,9 +129,10 @@ def test_without_colours_no_ink_has_one():
 
 
 def test_no_character_means_two_things():
-    for shades, edges, drain in ((SHADES, STROKES, DRAIN), (ASCII_SHADES, ASCII_STROKES, ASCII_DRAIN)):
+    signs = (SHADES, STROKES, VALLEY, DRAIN)
+    for shades, edges, valley, drain in (signs, (ASCII_SHADES, ASCII_STROKES, ASCII_VALLEY, ASCII_DRAIN)):
         marks = [drain, STATION, FURTHER, ISLAND, *"123456789"]
-        strokes = {c for stroke in edges.values() for c in (stroke.level, stroke.upright)}
+        strokes = {c for stroke in (*edges.values(), valley) for c in (stroke.level, stroke.upright)}
         assert len(set(shades)) == LEVELS == len(shades)
         assert len({*shades, *marks}) == len(shades) + len(marks)
         assert not strokes & {*shades, *marks}
