@@ -187,7 +187,7 @@ class TestLayersAndHeights:
         assert re.search(r"has to lie [\d.]+ mm under the finished floor outside", section(text, "FINISHED HEIGHTS"))
 
     def test_both_codes_heights_of_the_lining_are_told(self, room):
-        assert "the codes differ, the higher figure is taken: 76.2 mm (UPC 408.7); 50.8 mm (IPC 417.5.2)" in section(
+        assert "the codes differ, the higher figure is taken: 77 mm (UPC 408.7); 51 mm (IPC 417.5.2)" in section(
             room, "FINISHED HEIGHTS"
         )
 

@@ -121,7 +121,9 @@ def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:
     is_middle = start is CutFrom.MIDDLE
     said: list[str] = [
         phrase(
-            "Cut from {origin} through the drain to {wall}, {length} long.",
+            "Cut from {origin} through drain 1 to {wall}, {length} long."
+            if len(plan.job.drains) > 1
+            else "Cut from {origin} through the drain to {wall}, {length} long.",
             origin=phrase("the middle of {wall}", wall=cut.wall) if is_middle else cut.wall,
             wall=cut.far_wall,
             length=format_length(cut.length, plan.job.units),

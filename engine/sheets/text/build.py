@@ -135,13 +135,14 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
         phrase("Liner's edge" if found.is_liner else "Membrane's edge"),
         phrase(
             "{over_threshold} above the finished threshold: up to {up_most} up the walls from the bed{assumed}",
-            over_threshold=length_over(found.over_threshold.value, units),
+            over_threshold=words.length_over(found.over_threshold.value, units),
             up_most=words.length_over(found.up_most, units),
             assumed=assumed,
         ),
     )
     asked = [
-        phrase("{rule} ({source})", rule=length_over(each.value, units), source=each.source) for each in found.asked
+        phrase("{rule} ({source})", rule=words.length_over(each.value, units), source=each.source)
+        for each in found.asked
     ]
     yield Row("", phrase("the codes differ, the higher figure is taken: {asked}", asked=joined("; ", asked)))
 

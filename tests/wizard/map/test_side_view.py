@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -190,6 +191,10 @@ class TestPicture:
 
     def test_an_unknown_wall_falls_back_to_the_first(self, jobs):
         assert text(jobs.rectangle(), "X-Y") == text(jobs.rectangle(), "A-B")
+
+    def test_of_several_drains_it_says_which_it_goes_through(self, plan_of):
+        two = plan_of(Path(__file__).parents[3] / "sample_jobs" / "bath_house.toml")
+        assert "Cut from A-B through drain 1 to C-D, 900 mm long." in " ".join(text(two).split())
 
 
 class TestPartialPlans:
