@@ -137,7 +137,7 @@ class SaveAsDialog(PathDialog):
 
 
 class PageAsDialog(SaveAsDialog):
-    """Answers a path; a file that is there already is replaced only after a second Enter."""
+    """The same for a page."""
 
     title_words = phrase("Write the page to print")
     KEY_WORDS = phrase("Enter writes it; open it in any browser and print. Esc goes back")

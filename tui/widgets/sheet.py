@@ -91,7 +91,7 @@ class SheetLines(Lines, can_focus=True):
         self.refresh(layout=True)
         if isinstance(self.parent, Widget):
             self.parent.scroll_home(animate=False, immediate=True)
-        # From a message of its own: what it tells under another widget's message goes up no farther than that one.
+        # From a message of its own: under another widget's, what it tells goes up no farther than that one.
         self.call_later(self.call_after_refresh, self._land)
 
     @property
