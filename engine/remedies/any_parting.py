@@ -18,7 +18,7 @@ from engine.rings import preceding
 from engine.survey.outline import FloorOutline
 from engine.types import Array
 
-from .cut_partings import CutPartings
+from .cut_partings import CutPartings, lie_in
 from .moved_runs import least_runs
 from .parted_moves import ALLOWED, SQUARE, Parting
 
@@ -117,13 +117,9 @@ class AnyParting:
 
     def _ways(self, centres: Array, away: Array, slack: Array) -> Array:
         """The ways from the corners (c, k) [mm]: straight where walls may stand within the slack, else on the floor."""
-        polygon = self.parting.floor.polygon
-        open_ = shapely.intersects_xy(polygon, *centres.T)
-        open_ &= shapely.distance(shapely.boundary(polygon), shapely.points(centres)) >= slack
-        ways = away.copy()
-        if open_.any():
-            for row, (_, _, reach_) in enumerate(self._followed):
-                ways[row, open_] = np.maximum(ways[row, open_], reach_.way(centres[open_]))
+        open_, ways = lie_in(self.parting.floor, centres, slack), away.copy()
+        for row, (_, _, reach_) in enumerate(self._followed if open_.any() else ()):
+            ways[row, open_] = np.maximum(ways[row, open_], reach_.way(centres[open_]))
         return ways
 
     @cached_property

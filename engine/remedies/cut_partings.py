@@ -141,8 +141,12 @@ class _Half:
 
     def holds(self, centres: Array, slack: Array) -> Mask:
         """Whether places (k, 2) with all that is within the slack (k,) [mm] lie in it."""
-        polygon = self.piece.floor.polygon
-        inside = shapely.contains_xy(polygon, *centres.T)
-        if slack.any():
-            inside &= shapely.distance(shapely.boundary(polygon), shapely.points(centres)) >= slack
-        return np.asarray(inside)
+        return lie_in(self.piece.floor, centres, slack)
+
+
+def lie_in(floor: FloorOutline, centres: Array, slack: Array) -> Mask:
+    """Whether places (k, 2) with all that is within the slack (k,) [mm] lie on a floor."""
+    inside = shapely.contains_xy(floor.polygon, *centres.T)
+    if slack.any():
+        inside &= shapely.distance(shapely.boundary(floor.polygon), shapely.points(centres)) >= slack
+    return np.asarray(inside)

@@ -53,9 +53,8 @@ class Parting:
     def excess(self, number: int, centres: Array, slack: Array | float = 0.0) -> tuple[Array, Mask]:
         """By how much the walls stand too high for the most fall where a drain is moved to places (k, 2), (k,) [mm].
 
-        0 or less is allowed. With a slack (k,) [mm] no place so near has less. Infinite where the floor is surely not
-        parted by ridges square across the ways between drains so that each drain sees its part whole; and whether it
-        surely is (k,): else it may be parted in other ways, of which nothing is said.
+        0 or less is allowed; with a slack (k,) [mm] no place so near has less. Infinite where ridges square across the
+        ways between drains surely do not part the floor so that each sees its part whole; and whether they surely do.
 
         A part is seen whole exactly where every piece of wall in the drain's cell, which is convex, is turned to it: a
         line of sight that leaves the floor comes back through one that is turned away.
