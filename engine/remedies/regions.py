@@ -16,8 +16,8 @@ from engine.types import Array, Shape
 _OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
 MARGIN = 0.01  # [mm] kept between a flange and walls or others
 _ROUND = 32  # segments of a quarter circle
-_GRID = 24  # samples across the region's longer side
-_ROUNDS = 8  # each but the first narrows the search by 4
+_GRID = 48  # samples across the region's longer side
+_ROUNDS = 14  # each but the first narrows the search by 2
 _FINER = np.linspace(-1.0, 1.0, 9)
 
 
@@ -63,5 +63,5 @@ def least_ratio(region: Shape, runs: Callable[[Array], tuple[Array, Array]], pla
             ratios = longest / np.maximum(shortest, 1e-9)
             best = min(best, (float(ratios.min()), places[ratios.argmin()]), key=lambda pair: pair[0])
         places = best[1] + np.stack(np.meshgrid(_FINER * step, _FINER * step), axis=-1).reshape(-1, 2)
-        step /= 4
+        step /= 2
     return best[0] if np.isfinite(best[0]) else None
