@@ -19,13 +19,15 @@ if TYPE_CHECKING:
 
 CUT_OUT = 6.35  # [mm] 1/4 in: what is lower is not filled with mortar (common practice, no source)
 _ROUND = 1.2  # a pond less long than this many times its width is told as round
+_NARROW = 2.0  # [mm] what is narrower is told as this wide: no water stands on nothing
 
 
 def extent(pond: Pond, units: Units) -> str:
     """How wide a pond is: "about 8 in across", "about 12 in by 5 in"."""
+    long, wide = (paced(max(side, _NARROW), units) for side in (pond.long, pond.wide))
     if pond.long < _ROUND * pond.wide:
-        return phrase("about {long} across", long=paced(pond.long, units))
-    return phrase("about {long} by {wide}", long=paced(pond.long, units), wide=paced(pond.wide, units))
+        return phrase("about {long} across", long=long)
+    return phrase("about {long} by {wide}", long=long, wide=wide)
 
 
 def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:

@@ -11,6 +11,9 @@ import pytest
 
 from engine.limits.findings import Level
 from engine.proof.surface import LEAST_POND
+from engine.proof.water import Pond
+from engine.proof.words import extent
+from engine.quantities import Units
 from engine.sheets.json import plan_json
 from engine.sheets.text import plan_text
 from engine.survey.spot import Needs
@@ -28,6 +31,13 @@ def of_rule(found, rule):
 @pytest.fixture(scope="module")
 def sample(plan_of):
     return plan_of(SAMPLE)
+
+
+def test_a_pond_is_never_told_as_no_wider_than_nothing():
+    sizes = [(22.0, 0.4), (3.0, 0.4), (0.2, 0.2)]
+    for units, none in ((Units.INCH, "0 in"), (Units.MM, "0 mm")):
+        told = [extent(Pond(1.0, 1.0, 0, 0, 0, 1.0, long, wide), units) for long, wide in sizes]
+        assert [words for words in told if f" {none}" in words] == []
 
 
 class TestBirdbath:
