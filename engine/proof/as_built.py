@@ -17,7 +17,7 @@ from engine.survey.outline import FloorOutline
 from engine.survey.places import locate_all
 from engine.survey.spot import Needs, Spot
 from engine.survey.typed_step import reading_error
-from engine.types import Array
+from engine.types import Array, Mask
 
 from .falls import Lines, all_lines, extreme_falls, lines_from
 from .mend import Mending, mending
@@ -117,31 +117,32 @@ def as_built(
         return drains
     places = locate_all([reading.at for reading in job.as_built], floor, "as_built[{}].at", job.units)
     drops = np.array([reading.drop.value for reading in job.as_built])
-    on_flange = np.full(len(places), np.nan)
-    top = np.zeros(len(places))
-    for drain in drains:
-        inside = drain.flange.stretch(places) <= ON_RIM
-        on_flange[inside], top[inside] = drops[inside] + drain.height, drain.height
-    line, moved = _line(drains[0].drop, on_flange)
+    top = _flange_heights(drains, places)
+    is_on = ~np.isnan(top)
+    line, moved = _line(drains[0].drop, (drops + top)[is_on])
     if line is None:
         return Needs("drains[0].drop", phrase("how far is it from the level line down to the drain's flange?"))
-    used = np.isnan(on_flange) & shapely.dwithin(floor.polygon, shapely.points(places), _BESIDE_FLOOR)
-    stray = np.flatnonzero(np.isnan(on_flange) & ~used)
+    used = ~is_on & shapely.dwithin(floor.polygon, shapely.points(places), _BESIDE_FLOOR)
     if not used.any():
         return Needs("as_built", phrase("how high is the finished bed? One reading on it at least, off the flange"))
-    numbers = np.flatnonzero(used)
-    stations = _stations(numbers.tolist(), places[used], drops[used], line, bed.height(places[used]))
-    metal = np.flatnonzero(~np.isnan(on_flange))
-    flange = _stations(metal.tolist(), places[metal], drops[metal], line, top[metal])
+    stations = _stations(used, places, drops, line, bed.height(places[used]))
     surface = BuiltSurface(bed, places[used], np.array([station.error for station in stations]))
-    sure = _SURE * np.sqrt(2.0) * reading_error(job.as_built, job.units)
-    square = book.measured is Measured.SQUARE
-    return AsBuilt(stations, flange, surface, line, moved, tuple(stray.tolist()), float(sure), square)
+    on_flange = _stations(is_on, places, drops, line, top[is_on])
+    stray = tuple(np.flatnonzero(~is_on & ~used).tolist())
+    sure = float(_SURE * np.sqrt(2.0) * reading_error(job.as_built, job.units))
+    return AsBuilt(stations, on_flange, surface, line, moved, stray, sure, book.measured is Measured.SQUARE)
 
 
-def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
+def _flange_heights(drains: tuple[SetDrain, ...], places: Array) -> Array:
+    """How high the flanges under places stand (k,) [mm], NaN off them."""
+    heights = np.full(len(places), np.nan)
+    for drain in drains:
+        heights[drain.flange.stretch(places) <= ON_RIM] = drain.height
+    return heights
+
+
+def _line(drop: float | None, told: Array) -> tuple[float | None, float]:
     """The drop from the level line to the datum, and how far it has moved since the floor was read [mm]."""
-    told = on_flange[~np.isnan(on_flange)]
     if not told.size:
         return drop, 0.0
     line = float(told.mean())
@@ -151,7 +152,8 @@ def _line(drop: float | None, on_flange: Array) -> tuple[float | None, float]:
     return (line, moved) if abs(moved) > LEAST_DISAGREEMENT + 1e-6 else (drop, 0.0)
 
 
-def _stations(numbers: list[int], places: Array, drops: Array, line: float, planned: Array) -> tuple[BuiltStation, ...]:
-    heights = line - drops
-    rows = zip(numbers, places.tolist(), drops.tolist(), heights.tolist(), planned.tolist(), strict=True)
+def _stations(which: Mask, places: Array, drops: Array, line: float, planned: Array) -> tuple[BuiltStation, ...]:
+    heights = line - drops[which]
+    columns = (np.flatnonzero(which), places[which], drops[which], heights, planned)
+    rows = zip(*(column.tolist() for column in columns), strict=True)
     return tuple(BuiltStation(i, x, y, drop, height, plan, height - plan) for i, (x, y), drop, height, plan in rows)

@@ -1,5 +1,7 @@
 """Another shape of bed, or a channel in the drain's stead."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -161,22 +163,15 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     number = (finding.drains or (0,))[0]
     flange, step = flanges[number], trials.step
     others = [shapely.Polygon(each.corners) for i, each in enumerate(flanges) if i != number]
-    far = [_to_wall(floor, flange, side, others) for side in (-1.0, 1.0)]
+    far = [reach for side in (-1.0, 1.0) if (reach := _to_wall(floor, flange, side, others))]
+    if len(far) < 2:
+        return
     for short in (SHORT, 0.0):
-        ends = [
-            _out(
-                flange.centre + (side * min(reach[0] - short, reach[1])) * flange.axis,
-                (side if short else -side) * flange.axis,
-                step,
-            )
-            if reach and min(reach[0] - short, reach[1]) > flange.length / 2 + NOISE
-            else end
-            for side, reach, end in zip((-1.0, 1.0), far, flange.ends, strict=True)
-        ]
+        moved = [_moved_out(flange, side, reach, short, step) for side, reach in zip((-1.0, 1.0), far, strict=True)]
+        ends = [was if end is None else end for end, was in zip(moved, flange.ends, strict=True)]
         by = float(np.hypot(*(ends[1] - ends[0]))) - flange.length
-        if None in far or by <= NOISE:
+        if by <= NOISE:
             continue
-        entries = zip(("from", "to"), ends, flange.ends, strict=True)
         yield Idea(
             phrase(
                 "make drain {number} {by} longer, {near} the walls or the next channel"
@@ -188,11 +183,19 @@ def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
             ),
             tuple(
                 (f"drains[{number}].{key}", "x {}, y {}".format(*map(trials.text, end.tolist())))
-                for key, end, was in entries
-                if end is not was
+                for key, end in zip(("from", "to"), moved, strict=True)
+                if end is not None
             ),
             by,
         )
+
+
+def _moved_out(flange: Flange, side: float, reach: tuple[float, float], short: float, step: float) -> Array | None:
+    """A channel's end on that side, moved out until so short of what it reaches [mm]; None where it stands there."""
+    far = min(reach[0] - short, reach[1])
+    if far <= flange.length / 2 + NOISE:
+        return None
+    return _out(flange.centre + side * far * flange.axis, (side if short else -side) * flange.axis, step)
 
 
 def _out(place: Array, way: Array, step: float) -> Array:

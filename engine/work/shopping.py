@@ -21,6 +21,9 @@ from .rules import Rules
 from .words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
+    from engine.layout.stock import StockPlan
+    from engine.layout.straightedges import Straightedges
+
     from .barrier import BarrierSheet
     from .whole import Work
 
@@ -224,95 +227,101 @@ def _size(sides: tuple[float, float], units: Units) -> str:
 # --- lining
 
 
-def _area(work: Work, item: Item, area: float, reckoned: str, source: str) -> Purchase:
-    unit, size = _AREA[work.site.units]
-    return Purchase(item, _whole(area, size), unit, "", reckoned, source)
-
-
 def _lining(work: Work) -> Iterator[Purchase]:
-    site, found, units = work.site, work.lining, work.site.units
-    high = phrase("{up_most} up the walls from the bed", up_most=length_over(found.up_most, units))
+    found = work.lining
+    high = phrase("{up_most} up the walls from the bed", up_most=length_over(found.up_most, work.site.units))
     assumed = phrase(", for a curb of the least height, as the job gives none") if found.is_assumed else ""
-    if not site.is_between:
-        waste = format_share(practice.SHEET_WASTE, units)
-        yield _area(
-            work,
-            Item.MEMBRANE,
-            found.area * (1 + practice.SHEET_WASTE),
-            phrase(
-                "floor, walls and thresholds {area}, {high}{assumed}; {waste} for laps and cuts",
-                area=area_over(found.area, units),
-                high=high,
-                assumed=assumed,
-                waste=waste,
-            ),
-            phrase(
-                "height: {source}; laps and cuts: {practice}", source=found.over_threshold.source, practice=NO_SOURCE
-            ),
-        )
+    if not work.site.is_between:
+        yield _membrane(work, high, assumed)
         return
-    why = joined("", (high, assumed))
-    yield Purchase(Item.LINER, 1, "piece", _size(found.piece, units), why, found.over_threshold.source)
-    count = len(site.drains)
+    size = _size(found.piece, work.site.units)
+    yield Purchase(Item.LINER, 1, "piece", size, joined("", (high, assumed)), found.over_threshold.source)
+    count = len(work.site.drains)
     yield Purchase(Item.WEEP_GRAVEL, count, "handful", phrase("pea gravel"), phrase("one a drain"), NO_SOURCE)
     if work.needs_wire_fabric:
-        rule = site.rules.wire_fabric_area
-        area = site.floor.area
-        waste = format_share(practice.SHEET_WASTE, units)
-        yield _area(
-            work,
-            Item.WIRE_FABRIC,
-            area * (1 + practice.SHEET_WASTE),
-            phrase(
-                "{area} of pan, over {limit}; {waste} for laps and cuts",
-                area=area_over(area, units),
-                limit=area_over(rule.value, units),
-                waste=waste,
-            ),
-            phrase("{source}; laps and cuts: {practice}", source=rule.source, practice=NO_SOURCE),
-        )
+        yield _wire_fabric(work)
+
+
+def _membrane(work: Work, high: str, assumed: str) -> Purchase:
+    found, units = work.lining, work.site.units
+    reckoned = phrase(
+        "floor, walls and thresholds {area}, {high}{assumed}; {waste} for laps and cuts",
+        area=area_over(found.area, units),
+        high=high,
+        assumed=assumed,
+        waste=format_share(practice.SHEET_WASTE, units),
+    )
+    source = phrase(
+        "height: {source}; laps and cuts: {practice}", source=found.over_threshold.source, practice=NO_SOURCE
+    )
+    return _area(Item.MEMBRANE, found.area, units, reckoned, source)
+
+
+def _wire_fabric(work: Work) -> Purchase:
+    area, rule, units = work.site.floor.area, work.site.rules.wire_fabric_area, work.site.units
+    reckoned = phrase(
+        "{area} of pan, over {limit}; {waste} for laps and cuts",
+        area=area_over(area, units),
+        limit=area_over(rule.value, units),
+        waste=format_share(practice.SHEET_WASTE, units),
+    )
+    source = phrase("{source}; laps and cuts: {practice}", source=rule.source, practice=NO_SOURCE)
+    return _area(Item.WIRE_FABRIC, area, units, reckoned, source)
+
+
+def _area(item: Item, area: float, units: Units, reckoned: str, source: str) -> Purchase:
+    unit, one = _AREA[units]
+    return Purchase(item, _whole(area * (1 + practice.SHEET_WASTE), one), unit, "", reckoned, source)
 
 
 # --- boards and tile
 
 
 def _boards(work: Work) -> Iterator[Purchase]:
-    units, stock = work.site.units, work.stock
-    if stock is not None and stock.boards:
-        high = max((strip.cut_height for strip in work.strips), default=0.0)
-        tall = phrase(", at least {high} high", high=length_over(high, units)) if high > 0 else ""
-        proof = phrase("no fewer do") if stock.is_fewest else phrase("at least {bound} are needed", bound=stock.bound)
-        yield Purchase(
-            Item.STRIP_BOARD,
-            len(stock.boards),
-            "board",
-            phrase(
-                "{stock} x {thick}{tall}",
-                stock=format_length(stock.stock, units),
-                thick=format_length(strip_thickness(work.site.job), units),
-                tall=tall,
-            ),
-            phrase(
-                "{strips}, a saw cut of {kerf}; {proof}",
-                strips=counted(len(work.strips), "strip"),
-                kerf=format_length(stock.kerf, units),
-                proof=proof,
-            ),
-            phrase("this plan"),
-        )
+    if work.stock is not None and work.stock.boards:
+        yield _strip_boards(work, work.stock)
     if work.edges is not None and work.edges.longest > 0:
-        longest = max((*work.edges.lengths, work.edges.longest, *(bend.longest for bend in work.edges.bends)))
-        yield Purchase(
-            Item.STRAIGHTEDGE,
-            1,
-            "board",
-            format_length(round_up(longest, practice.PIECE_STEP[units]), units),
-            phrase(
-                "the longest straightedge is {longest}; one board, trimmed as the work goes",
-                longest=length_over(longest, units),
-            ),
-            phrase("this plan"),
-        )
+        yield _straightedge(work.edges, work.site.units)
+
+
+def _strip_boards(work: Work, stock: StockPlan) -> Purchase:
+    units = work.site.units
+    high = max((strip.cut_height for strip in work.strips), default=0.0)
+    return Purchase(
+        Item.STRIP_BOARD,
+        len(stock.boards),
+        "board",
+        phrase(
+            "{stock} x {thick}{tall}",
+            stock=format_length(stock.stock, units),
+            thick=format_length(strip_thickness(work.site.job), units),
+            tall=phrase(", at least {high} high", high=length_over(high, units)) if high > 0 else "",
+        ),
+        phrase(
+            "{strips}, a saw cut of {kerf}; {proof}",
+            strips=counted(len(work.strips), "strip"),
+            kerf=format_length(stock.kerf, units),
+            proof=phrase("no fewer do")
+            if stock.is_fewest
+            else phrase("at least {bound} are needed", bound=stock.bound),
+        ),
+        phrase("this plan"),
+    )
+
+
+def _straightedge(edges: Straightedges, units: Units) -> Purchase:
+    longest = max((*edges.lengths, edges.longest, *(bend.longest for bend in edges.bends)))
+    return Purchase(
+        Item.STRAIGHTEDGE,
+        1,
+        "board",
+        format_length(round_up(longest, practice.PIECE_STEP[units]), units),
+        phrase(
+            "the longest straightedge is {longest}; one board, trimmed as the work goes",
+            longest=length_over(longest, units),
+        ),
+        phrase("this plan"),
+    )
 
 
 def _tile(work: Work) -> Iterator[Purchase]:
