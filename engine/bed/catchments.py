@@ -5,8 +5,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.types import Array, Index
-
+from ..types import Array, Index
 from .parted_walls import PartedWalls
 from .planes import Planes
 from .quadrature import areas, quarters, triangles_of

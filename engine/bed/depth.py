@@ -5,13 +5,12 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from engine.records import result
-from engine.same import Same
-from engine.survey.mesh import Mesh
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.spot import Spot
-from engine.types import Array
-
+from ..records import result
+from ..same import Same
+from ..survey.mesh import Mesh
+from ..survey.rough_floor import RoughFloor
+from ..survey.spot import Spot
+from ..types import Array
 from .even_fall import EvenFall
 from .flange import Flange
 from .level_walls import LevelWalls

@@ -6,15 +6,14 @@ from itertools import chain
 
 import numpy as np
 
-from engine.errors import JobError
-from engine.job.model import Drain, DrainKind, Job
-from engine.phrases import phrase
-from engine.quantities import Units
-from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.survey.places import locate
-from engine.survey.spot import Needs
-
+from ..errors import JobError
+from ..job.model import Drain, DrainKind, Job
+from ..phrases import phrase
+from ..quantities import Units
+from ..records import record
+from ..survey.outline import FloorOutline
+from ..survey.places import locate
+from ..survey.spot import Needs
 from .depth import Gap, extreme_depths
 from .flange import Flange
 

@@ -5,12 +5,11 @@ What is too much is refused in words, and a heavy job gets fewer trials of chang
 
 import numpy as np
 
-from engine.errors import JobError
-from engine.job.model import BedShape, Job
-from engine.phrases import counted_phrase, joined, phrase
-from engine.survey.outline import FloorOutline
-from engine.survey.places import locate
-
+from ..errors import JobError
+from ..job.model import BedShape, Job
+from ..phrases import counted_phrase, joined, phrase
+from ..survey.outline import FloorOutline
+from ..survey.places import locate
 from .reach import bends_of
 from .sight import Edges
 

@@ -5,11 +5,10 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.job.model import BedShape
-from engine.records import result
-from engine.survey.spot import Spot
-from engine.types import Array, Index
-
+from ..job.model import BedShape
+from ..records import result
+from ..survey.spot import Spot
+from ..types import Array, Index
 from .falls import OneFall
 from .quadrature import PerRadian, over_floor, over_sectors
 from .reach import Node, Reach, SharedReach, taut

@@ -2,8 +2,8 @@
 
 from abc import ABC, abstractmethod
 
-from engine.records import record
-from engine.survey.spot import Spot
+from ..records import record
+from ..survey.spot import Spot
 
 
 @record

@@ -5,9 +5,9 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.job.model import DrainKind
-from engine.records import result
-from engine.types import Array, Shape
+from ..job.model import DrainKind
+from ..records import result
+from ..types import Array, Shape
 
 _ROUND_SEGMENTS = 64  # a quarter circle, for drawing and for asking what the flange covers
 

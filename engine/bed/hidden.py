@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from engine.phrases import phrase
-from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-
+from ..phrases import phrase
+from ..records import record
+from ..survey.outline import FloorOutline
+from ..types import Array
 from .even_fall import hidden_area
 from .reach import Node, Reach, taut
 

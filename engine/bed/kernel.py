@@ -2,10 +2,9 @@
 
 import numpy as np
 
-from engine.rings import following, signed_area
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-
+from ..rings import following, signed_area
+from ..survey.outline import FloorOutline
+from ..types import Array
 from .sight import Edges
 
 _LEAST_AREA = 1.0  # [mm2] no drain is set out on less

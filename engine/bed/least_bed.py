@@ -15,14 +15,13 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.boxes import box_round, grid_inside
-from engine.distinct import groups
-from engine.records import record, result
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.tin import delaunay, edges_of, steady
-from engine.types import Array, Index
-
+from ..boxes import box_round, grid_inside
+from ..distinct import groups
+from ..records import record, result
+from ..survey.outline import FloorOutline
+from ..survey.rough_floor import RoughFloor
+from ..survey.tin import delaunay, edges_of, steady
+from ..types import Array, Index
 from .quadrature import areas
 from .reach import Reach, SharedReach
 from .surfaces import Bed

@@ -5,11 +5,10 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.job.model import BedShape
-from engine.records import result
-from engine.survey.spot import Spot
-from engine.types import Array
-
+from ..job.model import BedShape
+from ..records import result
+from ..survey.spot import Spot
+from ..types import Array
 from .falls import ManyFalls
 from .quadrature import over_sectors
 from .reach import Reach

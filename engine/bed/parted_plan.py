@@ -4,10 +4,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import NamedTuple
 
-from engine.phrases import phrase
-from engine.quantities import round_up
-from engine.survey.spot import Needs
-
+from ..phrases import phrase
+from ..quantities import round_up
+from ..survey.spot import Needs
 from .falls import Terms
 from .hidden import Hidden, hidden_part
 from .level_walls import LevelWalls, runs

@@ -6,11 +6,10 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.job.model import BedShape
-from engine.records import result
-from engine.survey.spot import Spot
-from engine.types import Array, Index
-
+from ..job.model import BedShape
+from ..records import result
+from ..survey.spot import Spot
+from ..types import Array, Index
 from .falls import ManyFalls
 from .level_walls import LevelWalls
 from .parts import Part

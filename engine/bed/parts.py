@@ -7,12 +7,11 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from engine.job.model import EdgeKind
-from engine.records import result
-from engine.rings import following, preceding
-from engine.survey.outline import FloorOutline, corner_names
-from engine.types import Array, Mask, Shape
-
+from ..job.model import EdgeKind
+from ..records import result
+from ..rings import following, preceding
+from ..survey.outline import FloorOutline, corner_names
+from ..types import Array, Mask, Shape
 from .flange import Flange
 from .reach import Reach, bends_of
 

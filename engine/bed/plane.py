@@ -5,12 +5,11 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.boxes import box_round
-from engine.job.model import BedShape
-from engine.records import result
-from engine.survey.spot import Spot
-from engine.types import Array
-
+from ..boxes import box_round
+from ..job.model import BedShape
+from ..records import result
+from ..survey.spot import Spot
+from ..types import Array
 from .falls import OneFall
 from .flange import Flange
 from .reach import Reach

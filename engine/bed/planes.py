@@ -7,13 +7,12 @@ from itertools import permutations
 import numpy as np
 import shapely
 
-from engine.boxes import box_round
-from engine.distinct import distinct, groups
-from engine.job.model import BedShape
-from engine.records import result
-from engine.survey.spot import Spot
-from engine.types import Array, Index, Mask, Shape
-
+from ..boxes import box_round
+from ..distinct import distinct, groups
+from ..job.model import BedShape
+from ..records import result
+from ..survey.spot import Spot
+from ..types import Array, Index, Mask, Shape
 from .falls import OneFall
 from .parts import Part, part_of
 from .plane import square_off

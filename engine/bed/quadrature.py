@@ -6,7 +6,7 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from engine.types import Array, Shape
+from ..types import Array, Shape
 
 PerRadian: TypeAlias = Callable[[Array, Array], Array]
 

@@ -12,11 +12,10 @@ from functools import cached_property, lru_cache
 import numpy as np
 import shapely
 
-from engine.records import result
-from engine.rings import following, preceding
-from engine.survey.outline import STRAIGHT, FloorOutline
-from engine.types import Array, Mask
-
+from ..records import result
+from ..rings import following, preceding
+from ..survey.outline import STRAIGHT, FloorOutline
+from ..types import Array, Mask
 from .flange import Flange
 from .sight import Beam, Edges, Fan
 

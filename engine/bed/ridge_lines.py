@@ -6,10 +6,9 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.boxes import box_round
-from engine.distinct import groups
-from engine.types import Array, Index, Mask, Shape
-
+from ..boxes import box_round
+from ..distinct import groups
+from ..types import Array, Index, Mask, Shape
 from .parted_walls import PartedWalls
 from .planes import Planes
 from .quadrature import quarters, triangles_of

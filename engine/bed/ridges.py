@@ -1,7 +1,7 @@
 """Ridges: the lines along which water parts for one drain or another."""
 
-from engine.records import result
-from engine.types import Array
+from ..records import result
+from ..types import Array
 
 
 @result

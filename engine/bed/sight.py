@@ -8,11 +8,10 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.distinct import distinct
-from engine.records import result
-from engine.rings import following
-from engine.types import Array, Index, Mask
-
+from ..distinct import distinct
+from ..records import result
+from ..rings import following
+from ..types import Array, Index, Mask
 from .valley.sightlines import first_hits
 
 _ON_EDGE = 2e-6  # [mm] a point this far past an edge is on it

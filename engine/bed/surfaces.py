@@ -5,13 +5,12 @@ from typing import TypeAlias
 
 import shapely
 
-from engine.job.model import Bed as Asked
-from engine.job.model import BedShape, Job
-from engine.phrases import phrase
-from engine.quantities import round_up
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
-
+from ..job.model import Bed as Asked
+from ..job.model import BedShape, Job
+from ..phrases import phrase
+from ..quantities import round_up
+from ..survey.outline import FloorOutline
+from ..survey.spot import Needs
 from .even_fall import EvenFall
 from .falls import Terms
 from .flange import Flange

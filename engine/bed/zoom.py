@@ -5,9 +5,9 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
-from engine.boxes import box_round, grid_inside
-from engine.records import result
-from engine.types import Array, Index, Shape
+from ..boxes import box_round, grid_inside
+from ..records import result
+from ..types import Array, Index, Shape
 
 _SAMPLES = 17
 _GRID = np.linspace(0.0, 1.0, _SAMPLES)

@@ -8,8 +8,7 @@ from collections.abc import Callable
 from functools import cache
 from operator import attrgetter
 
-from engine.quantities import Dimension, Units, parse
-
+from ..quantities import Dimension, Units, parse
 from .model import Barrier, Job, Supply, Typed, Waterproofing
 
 # key: (in an inch job, in a mm job)

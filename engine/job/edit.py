@@ -10,11 +10,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from engine.errors import JobError
-from engine.phrases import joined, phrase
-from engine.quantities import Dimension
-from engine.records import record
-
+from ..errors import JobError
+from ..phrases import joined, phrase
+from ..quantities import Dimension
+from ..records import record
 from .entries import Ground
 from .entry_text import entry_text
 from .key_path import Step, field_of, item_index, kind_of, no_item, not_deeper, not_one_entry, top_field

@@ -9,9 +9,9 @@ from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
-from engine.errors import JobError, QuantityError
-from engine.phrases import joined, phrase
-from engine.quantities import (
+from ..errors import JobError, QuantityError
+from ..phrases import joined, phrase
+from ..quantities import (
     INCH,
     Dimension,
     Units,
@@ -22,9 +22,8 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-from engine.records import record
-from engine.signs import plain_signs
-
+from ..records import record
+from ..signs import plain_signs
 from .kinds import Choice, CornerName, Day, Flag, Measure, Price, Spot, Words
 from .lettering import check_corner, check_wall, may_mean_wall
 from .model import AtCorner, AtOffsets, AtPoint, AtWall, Place, Priced, Typed

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from typing import Any
 
-from engine.quantities import Units, format_quantity
-from engine.records import record
-
+from ..quantities import Units, format_quantity
+from ..records import record
 from .kinds import Edges, Kind, Many, Measure, Named, Pair, Spot, Table
 from .model import AtCorner, AtOffsets, AtPoint, AtWall, Job, Place, Priced, Typed
 from .refusals import under

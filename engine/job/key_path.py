@@ -3,9 +3,8 @@
 import re
 from typing import Any, NoReturn, TypeAlias
 
-from engine.errors import JobError
-from engine.phrases import phrase
-
+from ..errors import JobError
+from ..phrases import phrase
 from .kinds import Field, Kind, Named, Table
 from .refusals import Unquoted, check_name, nearest
 from .schema import HEAD, JOB

@@ -8,13 +8,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from engine.records import record
+from ..records import record
 
 if TYPE_CHECKING:
     from decimal import Decimal
     from enum import StrEnum
 
-    from engine.quantities import Dimension
+    from ..quantities import Dimension
 
 
 @record

@@ -2,9 +2,8 @@
 
 import re
 
-from engine.errors import JobError
-from engine.phrases import joined, phrase
-
+from ..errors import JobError
+from ..phrases import joined, phrase
 from .model import Outline
 
 MOST_CORNERS = 702  # A to ZZ

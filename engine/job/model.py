@@ -10,9 +10,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import TypeAlias
 
-from engine.quantities import Units
-from engine.records import record
-
+from ..quantities import Units
+from ..records import record
 from .rule_figures import Need
 
 

@@ -6,10 +6,9 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from engine.errors import JobError
-from engine.phrases import phrase
-from engine.quantities import Dimension, Units, has_unit
-
+from ..errors import JobError
+from ..phrases import phrase
+from ..quantities import Dimension, Units, has_unit
 from .kinds import Kind, Many, Measure, Named, Pair, Spot, Table
 from .model import Job, Outline, Place, Priced, Typed
 from .schema import SECTIONS

@@ -5,10 +5,9 @@ Each function takes a raw value, its key path, and what is known so far of the j
 
 from typing import Any
 
-from engine.errors import JobError, shown
-from engine.phrases import counted_phrase, joined, phrase
-from engine.quantities import Units
-
+from ..errors import JobError, shown
+from ..phrases import counted_phrase, joined, phrase
+from ..quantities import Units
 from .entries import ENTRY_READERS, Ground, read_choice, read_measure
 from .kinds import Choice, Edges, Kind, Many, Named, Pair, Table
 from .lettering import check_wall

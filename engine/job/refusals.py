@@ -5,9 +5,8 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Any, NoReturn
 
-from engine.errors import JobError
-from engine.phrases import joined, phrase
-
+from ..errors import JobError
+from ..phrases import joined, phrase
 from .kinds import Named
 
 _PLAIN = re.compile(r"[ !#-\[\]-~]*")

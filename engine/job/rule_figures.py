@@ -5,9 +5,8 @@ The rulebooks themselves stand in `engine/limits`; a job names a figure by its k
 
 from enum import Enum, StrEnum
 
-from engine.phrases import phrase
-from engine.quantities import Dimension
-
+from ..phrases import phrase
+from ..quantities import Dimension
 from .kinds import Choice, Kind, Measure
 
 

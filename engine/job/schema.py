@@ -7,9 +7,8 @@ rulebooks judge what can.
 from collections.abc import Callable
 from typing import Any
 
-from engine.phrases import phrase
-from engine.quantities import Dimension, Units
-
+from ..phrases import phrase
+from ..quantities import Dimension, Units
 from . import model
 from .kinds import Choice, CornerName, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Spot, Table, Words
 from .rule_figures import OWN_KINDS

@@ -4,8 +4,7 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Self
 
-from engine.phrases import phrase
-
+from ..phrases import phrase
 from .kinds import Kind, Price, Words
 
 _LONGEST_CURRENCY = 12  # characters

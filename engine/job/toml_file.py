@@ -7,10 +7,9 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, NoReturn
 
-from engine.errors import FileError, JobError, harmless, shown
-from engine.phrases import joined, phrase
-from engine.saving import cannot, replace_file
-
+from ..errors import FileError, JobError, harmless, shown
+from ..phrases import joined, phrase
+from ..saving import cannot, replace_file
 from .comments import find_comments
 from .model import Job
 from .reading import read_tables

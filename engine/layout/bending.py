@@ -2,9 +2,9 @@
 
 import math
 
-from engine.quantities import INCH, Units
-from engine.records import record
-from engine.survey.sides import Arc
+from ..quantities import INCH, Units
+from ..records import record
+from ..survey.sides import Arc
 
 _WEB = {Units.INCH: INCH / 8, Units.MM: 3.0}  # [mm] what a kerf leaves uncut (common practice, no source)
 _OFF = {Units.INCH: INCH / 8, Units.MM: 3.0}  # [mm] how far a straight piece may stand off (common practice, no source)

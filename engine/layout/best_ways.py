@@ -8,11 +8,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.flange import Flange
-from engine.bed.reach import Reach, SharedReach, taut
-from engine.types import Array, Index, Mask
-
+from ..bed.even_fall import EvenFall
+from ..bed.flange import Flange
+from ..bed.reach import Reach, SharedReach, taut
+from ..types import Array, Index, Mask
 from .seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 
 _TIE = 1e-6  # [mm] ways that differ less are equally long

@@ -4,17 +4,16 @@ from functools import lru_cache
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import ValleyWalls
-from engine.survey.border import Border
-from engine.survey.sides import Sides
-from engine.types import Array
-
+from ..bed.even_fall import EvenFall
+from ..bed.level_walls import LevelWalls
+from ..bed.parted_walls import PartedWalls
+from ..bed.plane import PlaneBed
+from ..bed.planes import Planes
+from ..bed.surfaces import Bed
+from ..bed.valley.bed import ValleyWalls
+from ..survey.border import Border
+from ..survey.sides import Sides
+from ..types import Array
 from .wall_lines import way_sources
 
 _OFF = 5e-3  # [mm] a step off the wall, into the floor

@@ -4,14 +4,14 @@ from functools import lru_cache
 
 import numpy as np
 
-from engine.bed.flange import Flange
-from engine.bed.surfaces import Bed
-from engine.quantities import Units, round_up
-from engine.records import record, result
-from engine.same import Same
-from engine.survey.border import Border
-from engine.survey.outline import FloorOutline
-from engine.types import Array
+from ..bed.flange import Flange
+from ..bed.surfaces import Bed
+from ..quantities import Units, round_up
+from ..records import record, result
+from ..same import Same
+from ..survey.border import Border
+from ..survey.outline import FloorOutline
+from ..types import Array
 
 SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
 AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that corner's mark

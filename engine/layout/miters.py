@@ -5,11 +5,11 @@ from functools import lru_cache
 
 import numpy as np
 
-from engine.job.model import EdgeKind
-from engine.records import record
-from engine.rings import preceding
-from engine.survey.border import Border
-from engine.types import Array
+from ..job.model import EdgeKind
+from ..records import record
+from ..rings import preceding
+from ..survey.border import Border
+from ..types import Array
 
 
 @record

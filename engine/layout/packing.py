@@ -10,8 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from engine.records import record
-
+from ..records import record
 from .worth import worths
 
 _ROOM = 1e-4  # [mm] what a piece may be too long and still fit: less than any saw can tell

@@ -8,16 +8,15 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.flange import Flange
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import ValleyWalls
-from engine.records import record
-from engine.types import Array
-
+from ..bed.even_fall import EvenFall
+from ..bed.flange import Flange
+from ..bed.parted_walls import PartedWalls
+from ..bed.plane import PlaneBed
+from ..bed.planes import Planes
+from ..bed.surfaces import Bed
+from ..bed.valley.bed import ValleyWalls
+from ..records import record
+from ..types import Array
 from .best_ways import Way, all_ways, best_parts
 from .pulls import Lines, Pull, Rays, Squares, pulls
 from .seen import Side, part_sides, sides

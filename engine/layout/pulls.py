@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 from typing import TypeAlias
 
-from engine.records import record
+from ..records import record
 
 _SAME = 1e-7  # [mm]
 _ROUNDS = 60  # enough to halve any stretch down to float noise

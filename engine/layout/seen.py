@@ -5,14 +5,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.bed.parts import Part
-from engine.bed.sight import Beam, Edges, Fan
-from engine.job.model import EdgeKind
-from engine.phrases import phrase
-from engine.records import record
-from engine.survey.border import Border
-from engine.survey.outline import FloorOutline
-from engine.types import Array, Index
+from ..bed.parts import Part
+from ..bed.sight import Beam, Edges, Fan
+from ..job.model import EdgeKind
+from ..phrases import phrase
+from ..records import record
+from ..survey.border import Border
+from ..survey.outline import FloorOutline
+from ..types import Array, Index
 
 _TURN = 2 * np.pi
 RIDGE = phrase("the ridge")  # in a wall's name's place

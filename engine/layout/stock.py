@@ -3,13 +3,12 @@
 from collections.abc import Sequence
 from functools import lru_cache
 
-from engine.errors import JobError
-from engine.job import defaults
-from engine.job.model import Job
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, format_length, round_up
-from engine.records import record
-
+from ..errors import JobError
+from ..job import defaults
+from ..job.model import Job
+from ..phrases import phrase
+from ..quantities import INCH, Units, format_length, round_up
+from ..records import record
 from .packing import pack
 from .strips import Strip
 

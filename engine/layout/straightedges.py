@@ -4,13 +4,12 @@ import math
 from functools import lru_cache
 from typing import TypeAlias
 
-from engine.bed.surfaces import Bed
-from engine.job.defaults import mark_step, strip_thickness
-from engine.job.model import Job
-from engine.quantities import round_down, round_up
-from engine.records import record
-from engine.survey.outline import FloorOutline
-
+from ..bed.surfaces import Bed
+from ..job.defaults import mark_step, strip_thickness
+from ..job.model import Job
+from ..quantities import round_down, round_up
+from ..records import record
+from ..survey.outline import FloorOutline
 from .pull_lines import Bent, pull_lines
 from .pulls import Pull
 

@@ -6,9 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from engine.quantities import round_down, round_up
-from engine.records import record
-
+from ..quantities import round_down, round_up
+from ..records import record
 from .wall_lines import WallLine
 
 _LEVEL = 1e-6  # [mm] a bed that varies less along a wall is level there

@@ -7,18 +7,17 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.surfaces import Bed
-from engine.errors import JobError
-from engine.job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
-from engine.job.model import EdgeKind, Job
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, format_length, round_down
-from engine.records import record
-from engine.survey.border import Border
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-from engine.types import Array
-
+from ..bed.surfaces import Bed
+from ..errors import JobError
+from ..job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
+from ..job.model import EdgeKind, Job
+from ..phrases import phrase
+from ..quantities import INCH, Units, format_length, round_down
+from ..records import record
+from ..survey.border import Border
+from ..survey.outline import FloorOutline
+from ..survey.rough_floor import RoughFloor
+from ..types import Array
 from .bending import Bending, bending
 from .bevels import wall_slopes
 from .marks import SPACING

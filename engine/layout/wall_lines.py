@@ -7,20 +7,19 @@ from itertools import islice
 
 import numpy as np
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes
-from engine.bed.reach import SharedReach
-from engine.bed.surfaces import Bed
-from engine.job.model import BedShape
-from engine.records import record
-from engine.survey.border import Border
-from engine.survey.mesh import Mesh
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.sides import Sides
-from engine.types import Array, Index
-
+from ..bed.even_fall import EvenFall
+from ..bed.plane import PlaneBed
+from ..bed.planes import Planes
+from ..bed.reach import SharedReach
+from ..bed.surfaces import Bed
+from ..job.model import BedShape
+from ..records import record
+from ..survey.border import Border
+from ..survey.mesh import Mesh
+from ..survey.outline import FloorOutline
+from ..survey.rough_floor import RoughFloor
+from ..survey.sides import Sides
+from ..types import Array, Index
 from .best_ways import all_ways, best_parts
 from .marks import AT_CORNER
 from .seen import Side, sides

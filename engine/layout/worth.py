@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from engine.types import Array
+from ..types import Array
 
 _ROOM = 1e-4  # [mm] as in the packing
 _NOISE = 1e-9

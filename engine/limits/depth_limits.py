@@ -1,11 +1,10 @@
 """How thin and thick the bed may be, by what it lies on and whether bonded to it."""
 
-from engine.job.defaults import barrier
-from engine.job.model import Barrier, FloorKind, Job, Typed
-from engine.phrases import phrase
-from engine.records import record
-from engine.survey.spot import Needs
-
+from ..job.defaults import barrier
+from ..job.model import Barrier, FloorKind, Job, Typed
+from ..phrases import phrase
+from ..records import record
+from ..survey.spot import Needs
 from .rulebook import Figure, Limit, Rulebook, own_limit
 
 NO_LEAST_DEPTH = Needs("bed.least_depth", phrase("this rulebook has no least depth: how thin may the bed be?"))

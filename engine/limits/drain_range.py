@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 from enum import StrEnum
 
-from engine.phrases import joined, phrase
-from engine.records import record
-from engine.survey.spot import Needs, Spot
-
+from ..phrases import joined, phrase
+from ..records import record
+from ..survey.spot import Needs, Spot
 from .checks.case import NOISE, Case
 from .checks.curb import curb_rises
 from .rulebook import Figure, Limit

@@ -1,9 +1,8 @@
 """A rulebook's figure in words: what it is, whose it is, and what the book says."""
 
-from engine.job.rule_figures import Figure
-from engine.phrases import phrase, shaped
-from engine.quantities import Units
-
+from ..job.rule_figures import Figure
+from ..phrases import phrase, shaped
+from ..quantities import Units
 from .checks.own import TOLD
 from .rulebook import Rulebook
 from .words import figure_words

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from engine.records import record
+from ..records import record
 
 
 class Level(StrEnum):

@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 
-from engine.errors import JobError
-from engine.job.model import Job, Typed
-from engine.job.rule_figures import Figure, Need, figure_of
-from engine.phrases import phrase
-from engine.quantities import Dimension, Units, has_unit
-
+from ..errors import JobError
+from ..job.model import Job, Typed
+from ..job.rule_figures import Figure, Need, figure_of
+from ..phrases import phrase
+from ..quantities import Dimension, Units, has_unit
 from .rulebook import Limit, Rulebook, own_limit, rulebook
 
 _NOISE = 1e-9  # [-] float noise this small a part of a figure contradicts none

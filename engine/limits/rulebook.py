@@ -12,13 +12,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from engine.errors import JobError
-from engine.job.model import RulebookName
-from engine.job.rule_figures import Figure, figure_of
-from engine.phrases import joined, phrase
-from engine.quantities import Units, parse
-from engine.records import record
-
+from ..errors import JobError
+from ..job.model import RulebookName
+from ..job.rule_figures import Figure, figure_of
+from ..phrases import joined, phrase
+from ..quantities import Units, parse
+from ..records import record
 from .findings import Level
 
 __all__ = [

@@ -2,14 +2,14 @@
 
 from typing import NamedTuple
 
-from engine.bed.depth import Depth
-from engine.bed.drains import SetDrain
-from engine.bed.flange import Flange
-from engine.bed.surfaces import Bed, Hidden
-from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.spot import Needs
+from ..bed.depth import Depth
+from ..bed.drains import SetDrain
+from ..bed.flange import Flange
+from ..bed.surfaces import Bed, Hidden
+from ..records import record
+from ..survey.outline import FloorOutline
+from ..survey.rough_floor import RoughFloor
+from ..survey.spot import Needs
 
 
 class Station(NamedTuple):

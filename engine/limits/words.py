@@ -4,8 +4,8 @@ import math
 from collections.abc import Callable
 from itertools import combinations
 
-from engine.phrases import phrase
-from engine.quantities import (
+from ..phrases import phrase
+from ..quantities import (
     FOOT,
     INCH,
     Units,
@@ -17,10 +17,9 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-from engine.records import record
-from engine.survey.border import Border, corner_words
-from engine.survey.outline import FloorOutline
-
+from ..records import record
+from ..survey.border import Border, corner_words
+from ..survey.outline import FloorOutline
 from .rulebook import Figure, Limit, Origin
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall

@@ -3,10 +3,9 @@
 from dataclasses import fields
 from functools import cache
 
-from engine.job.model import RulebookName
-from engine.phrases import joined, phrase
-from engine.work.rules import Rule, Rules
-
+from ..job.model import RulebookName
+from ..phrases import joined, phrase
+from ..work.rules import Rule, Rules
 from .rulebook import Figure, Limit, Origin, Rulebook, Sure, rulebook
 
 

@@ -6,19 +6,18 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.drains import SetDrain
-from engine.bed.surfaces import Bed, Hidden
-from engine.job.model import Job
-from engine.limits.rulebook import Measured, Rulebook
-from engine.phrases import phrase
-from engine.records import result
-from engine.survey.advice import LEAST_DISAGREEMENT
-from engine.survey.outline import FloorOutline
-from engine.survey.places import locate_all
-from engine.survey.spot import Needs, Spot
-from engine.survey.typed_step import reading_error
-from engine.types import Array, Mask
-
+from ..bed.drains import SetDrain
+from ..bed.surfaces import Bed, Hidden
+from ..job.model import Job
+from ..limits.rulebook import Measured, Rulebook
+from ..phrases import phrase
+from ..records import result
+from ..survey.advice import LEAST_DISAGREEMENT
+from ..survey.outline import FloorOutline
+from ..survey.places import locate_all
+from ..survey.spot import Needs, Spot
+from ..survey.typed_step import reading_error
+from ..types import Array, Mask
 from .falls import Lines, all_lines, extreme_falls, lines_from
 from .mend import Mending, mending
 from .mesh import ON_RIM

@@ -15,18 +15,17 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import Part
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import ValleyWalls
-from engine.bed.valley.sightlines import apart
-from engine.bed.valley.slopes import Ruled
-from engine.bed.valley_lines import valley_parts
-from engine.distinct import groups
-from engine.records import result
-from engine.types import Array, Index, Mask
-
+from ..bed.level_walls import LevelWalls
+from ..bed.parted_walls import PartedWalls
+from ..bed.parts import Part
+from ..bed.surfaces import Bed
+from ..bed.valley.bed import ValleyWalls
+from ..bed.valley.sightlines import apart
+from ..bed.valley.slopes import Ruled
+from ..bed.valley_lines import valley_parts
+from ..distinct import groups
+from ..records import result
+from ..types import Array, Index, Mask
 from .falls import LEAST_RUN, lines_from, runs_to_drain, square_lines
 from .strips import ON_BORDER, Strips, between, share
 

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from engine.bed.level_walls import LevelWalls, foot_parts
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes
-from engine.bed.reach import SharedReach
-from engine.bed.surfaces import Bed
-from engine.same import Same
-from engine.survey.spot import Spot
-from engine.types import Array, Index, Mask
+from ..bed.level_walls import LevelWalls, foot_parts
+from ..bed.parted_walls import PartedWalls
+from ..bed.plane import PlaneBed
+from ..bed.planes import Planes
+from ..bed.reach import SharedReach
+from ..bed.surfaces import Bed
+from ..same import Same
+from ..survey.spot import Spot
+from ..types import Array, Index, Mask
 
 if TYPE_CHECKING:
     from .surface import BuiltSurface

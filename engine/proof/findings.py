@@ -4,18 +4,17 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.job.model import Job
-from engine.limits.checks.readings import read_again, slip_words
-from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Limit, Rulebook
-from engine.limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
-from engine.phrases import phrase
-from engine.quantities import Units, format_length
-from engine.survey.advice import LEAST_ODD
-from engine.survey.odd import LEAST_MOVE, Move, Odd
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Spot
-
+from ..job.model import Job
+from ..limits.checks.readings import read_again, slip_words
+from ..limits.findings import Finding, Level
+from ..limits.rulebook import Limit, Rulebook
+from ..limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
+from ..phrases import phrase
+from ..quantities import Units, format_length
+from ..survey.advice import LEAST_ODD
+from ..survey.odd import LEAST_MOVE, Move, Odd
+from ..survey.outline import FloorOutline
+from ..survey.spot import Spot
 from .as_built import AsBuilt, BuiltStation
 from .falls import runs_to_drain
 from .odd import odd_built

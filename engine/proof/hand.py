@@ -17,13 +17,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.bed.surfaces import Bed
-from engine.distinct import distinct
-from engine.layout.marks import Mark
-from engine.records import record
-from engine.survey.spot import Spot
-from engine.types import Array, Index, Mask
-
+from ..bed.surfaces import Bed
+from ..distinct import distinct
+from ..layout.marks import Mark
+from ..records import record
+from ..survey.spot import Spot
+from ..types import Array, Index, Mask
 from .facets import Facets, facets
 from .strips import Strips, strips
 

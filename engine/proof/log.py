@@ -3,21 +3,21 @@
 from collections.abc import Iterator
 from enum import Enum
 
-from engine.job.model import FloorKind, Job, Typed
-from engine.limits.checks.case import Case
-from engine.limits.checks.load import work_site
-from engine.limits.findings import Finding, Level
-from engine.limits.rulebook import Rulebook
-from engine.limits.work_rules import rules_of
-from engine.phrases import joined, phrase
-from engine.quantities import INCH, Units, format_length
-from engine.records import record
-from engine.survey.typed_step import reading_step
-from engine.work.flood import flood_test
-from engine.work.heights import heights
-from engine.work.practice import NO_SOURCE
-from engine.work.rules import Rules
-from engine.work.words import length_over, load_over, load_under, time_words
+from ..job.model import FloorKind, Job, Typed
+from ..limits.checks.case import Case
+from ..limits.checks.load import work_site
+from ..limits.findings import Finding, Level
+from ..limits.rulebook import Rulebook
+from ..limits.work_rules import rules_of
+from ..phrases import joined, phrase
+from ..quantities import INCH, Units, format_length
+from ..records import record
+from ..survey.typed_step import reading_step
+from ..work.flood import flood_test
+from ..work.heights import heights
+from ..work.practice import NO_SOURCE
+from ..work.rules import Rules
+from ..work.words import length_over, load_over, load_under, time_words
 
 # [mm a day] still water indoors loses 2 to 3 mm a day; this is taken as the most (common practice, no source)
 MOST_DRIED = 3.175

@@ -4,9 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.records import record
-from engine.survey.spot import Spot
-
+from ..records import record
+from ..survey.spot import Spot
 from .falls import Lines, extreme_falls
 from .surface import BuiltSurface
 

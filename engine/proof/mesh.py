@@ -5,19 +5,19 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import ValleyWalls
-from engine.bed.valley_lines import valley_parts
-from engine.boxes import box_round
-from engine.distinct import groups
-from engine.records import result
-from engine.rings import following
-from engine.survey.tin import delaunay, doubled_areas, edges_of, steady
-from engine.types import Array, Index, Shape
+from ..bed.flange import Flange
+from ..bed.level_walls import LevelWalls
+from ..bed.parted_walls import PartedWalls
+from ..bed.ridge_lines import ridge_lines
+from ..bed.surfaces import Bed
+from ..bed.valley.bed import ValleyWalls
+from ..bed.valley_lines import valley_parts
+from ..boxes import box_round
+from ..distinct import groups
+from ..records import result
+from ..rings import following
+from ..survey.tin import delaunay, doubled_areas, edges_of, steady
+from ..types import Array, Index, Shape
 
 _CELLS = 1200  # about so many nodes on a floor
 _RIM = 25.0  # [mm] how far apart nodes stand round a flange

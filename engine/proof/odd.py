@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.job.model import Job
-from engine.records import record
-from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
-from engine.survey.odd import FEWEST, Judged, Move, Odd, judged
-from engine.survey.slab import slab
-from engine.survey.slips import likely_slip
-from engine.types import Array
+from ..job.model import Job
+from ..records import record
+from ..survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
+from ..survey.odd import FEWEST, Judged, Move, Odd, judged
+from ..survey.slab import slab
+from ..survey.slips import likely_slip
+from ..types import Array
 
 if TYPE_CHECKING:
     from .as_built import AsBuilt, BuiltStation

@@ -8,12 +8,12 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.job.model import AtCorner, AtPoint, AtWall, Place, Typed
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, format_length
-from engine.survey.outline import FloorOutline
-from engine.types import Array
+from ..bed.flange import Flange
+from ..job.model import AtCorner, AtPoint, AtWall, Place, Typed
+from ..phrases import phrase
+from ..quantities import INCH, Units, format_length
+from ..survey.outline import FloorOutline
+from ..types import Array
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
 _STEP = {Units.INCH: INCH / 2, Units.MM: 10.0}  # [mm] places on the floor are told to this

@@ -6,16 +6,15 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.surfaces import Bed
-from engine.bed.valley_lines import valley_parts
-from engine.distinct import distinct, groups
-from engine.job.model import BedShape
-from engine.layout.marks import Mark
-from engine.records import result
-from engine.survey.border import Border
-from engine.types import Array, Index, Shape
-
+from ..bed.parted_walls import PartedWalls
+from ..bed.surfaces import Bed
+from ..bed.valley_lines import valley_parts
+from ..distinct import distinct, groups
+from ..job.model import BedShape
+from ..layout.marks import Mark
+from ..records import result
+from ..survey.border import Border
+from ..types import Array, Index, Shape
 from .falls import Lines, all_lines, runs_to_drain, square_lines
 
 LEVEL = 609.6  # [mm] how far a usual level of 2 ft reaches (common practice, no source)

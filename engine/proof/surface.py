@@ -5,14 +5,13 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from engine.bed.depth import standing
-from engine.bed.surfaces import Bed
-from engine.records import result
-from engine.same import Same
-from engine.survey.rough_floor import RoughFloor, rough_floor
-from engine.survey.tin import sides
-from engine.types import Array, Index, Mask
-
+from ..bed.depth import standing
+from ..bed.surfaces import Bed
+from ..records import result
+from ..same import Same
+from ..survey.rough_floor import RoughFloor, rough_floor
+from ..survey.tin import sides
+from ..types import Array, Index, Mask
 from .mesh import ON_RIM, Mesh, mesh_of, rim
 from .water import Pond, filled, flood, has_pits, ponds
 

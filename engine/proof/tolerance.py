@@ -19,22 +19,22 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from engine.bed.depth import Depth
-from engine.bed.valley.sightlines import apart
-from engine.boxes import grid_inside
-from engine.distinct import groups
-from engine.job.model import Job
-from engine.records import record, result
-from engine.same import Same
-from engine.survey.least_slip import LeastSlip, least_slip
-from engine.survey.mesh import Mesh
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.sites import Sites
-from engine.survey.spot import Spot
-from engine.survey.tin import circle_centre
-from engine.survey.typed_step import reading_step
-from engine.types import Array
+from ..bed.depth import Depth
+from ..bed.valley.sightlines import apart
+from ..boxes import grid_inside
+from ..distinct import groups
+from ..job.model import Job
+from ..records import record, result
+from ..same import Same
+from ..survey.least_slip import LeastSlip, least_slip
+from ..survey.mesh import Mesh
+from ..survey.outline import FloorOutline
+from ..survey.rough_floor import RoughFloor
+from ..survey.sites import Sites
+from ..survey.spot import Spot
+from ..survey.tin import circle_centre
+from ..survey.typed_step import reading_step
+from ..types import Array
 
 _Best: TypeAlias = tuple[Array, float] | None
 _Ground: TypeAlias = tuple[Array, Array, Array]  # places, depths there, the flange's centre

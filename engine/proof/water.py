@@ -12,10 +12,9 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.records import record, result
-from engine.same import Same
-from engine.types import Array, Index, Mask
-
+from ..records import record, result
+from ..same import Same
+from ..types import Array, Index, Mask
 from .mesh import Mesh
 
 _WET = 1e-6  # [mm] of floats

@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from engine.limits.words import nearly, paced, place_words
-from engine.phrases import phrase
-from engine.quantities import Units, format_length
-from engine.survey.outline import FloorOutline
-
+from ..limits.words import nearly, paced, place_words
+from ..phrases import phrase
+from ..quantities import Units, format_length
+from ..survey.outline import FloorOutline
 from .tolerance import ENOUGH, Sureness
 
 if TYPE_CHECKING:

@@ -9,15 +9,14 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.reach import Reach, reach
-from engine.bed.sight import Edges
-from engine.job.model import DrainKind
-from engine.records import result
-from engine.rings import preceding
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-
+from ..bed.flange import Flange
+from ..bed.reach import Reach, reach
+from ..bed.sight import Edges
+from ..job.model import DrainKind
+from ..records import result
+from ..rings import preceding
+from ..survey.outline import FloorOutline
+from ..types import Array
 from .cut_partings import CutPartings, lie_in
 from .moved_runs import least_runs
 from .parted_moves import ALLOWED, SQUARE, Parting

@@ -2,20 +2,19 @@
 
 from collections.abc import Iterator
 
-from engine.job.defaults import has_liner, upper_bed
-from engine.job.model import Waterproofing
-from engine.limits.checks.case import NOISE
-from engine.limits.checks.load import work_site
-from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure
-from engine.phrases import joined, phrase
-from engine.quantities import INCH, Dimension, Units, format_load, parse, round_up
-from engine.survey.spot import Needs
-from engine.work.flood import flood_test
-from engine.work.heights import heights
-from engine.work.load import Load, load
-from engine.work.site import Site
-
+from ..job.defaults import has_liner, upper_bed
+from ..job.model import Waterproofing
+from ..limits.checks.case import NOISE
+from ..limits.checks.load import work_site
+from ..limits.findings import Finding
+from ..limits.rulebook import Figure
+from ..phrases import joined, phrase
+from ..quantities import INCH, Dimension, Units, format_load, parse, round_up
+from ..survey.spot import Needs
+from ..work.flood import flood_test
+from ..work.heights import heights
+from ..work.load import Load, load
+from ..work.site import Site
 from .drain_height import moved
 from .remedy import Idea
 from .trials import Trials

@@ -5,20 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
-from engine.limits.findings import Finding
-from engine.limits.words import place_words
-from engine.phrases import counted_phrase, joined, phrase
-from engine.proof.words import mend_words
-from engine.quantities import round_down
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
-
+from ..limits.findings import Finding
+from ..limits.words import place_words
+from ..phrases import counted_phrase, joined, phrase
+from ..proof.words import mend_words
+from ..quantities import round_down
+from ..survey.outline import FloorOutline
+from ..survey.spot import Needs
 from .remedy import Change, Idea
 from .trials import Trials
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt
-    from engine.proof.mend import Mend
+    from ..proof.as_built import AsBuilt
+    from ..proof.mend import Mend
 
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
 _MOST_TOLD = 3  # places told of a longer list

@@ -6,10 +6,9 @@ from functools import partial
 from itertools import chain
 from typing import TYPE_CHECKING, TypeAlias
 
-from engine.limits.findings import Finding, Level
-from engine.phrases import phrase
-from engine.plan import Plan
-
+from ..limits.findings import Finding, Level
+from ..phrases import phrase
+from ..plan import Plan
 from .builds import allow_load, allow_thicker, enlarge, lighten, split
 from .built import mend, once_set
 from .channels import cut_channel, move_channel

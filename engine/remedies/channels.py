@@ -5,15 +5,14 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.job.model import BedShape
-from engine.limits.findings import Finding
-from engine.phrases import phrase
-from engine.quantities import Dimension, parse, round_down, round_up
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
-from engine.types import Array
-
+from ..bed.flange import Flange
+from ..job.model import BedShape
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..quantities import Dimension, parse, round_down, round_up
+from ..survey.outline import FloorOutline
+from ..survey.spot import Needs
+from ..types import Array
 from .nearest import Lattice, anywhere, nearest
 from .regions import MARGIN, clear_places
 from .remedy import Change, Idea

@@ -6,14 +6,13 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.parts import CALM, MOST_CUT, cut_floors, floor_of
-from engine.bed.reach import EDGE_ON, bends_of
-from engine.bed.sight import Edges
-from engine.records import result
-from engine.survey.outline import FloorOutline
-from engine.types import Array, Mask
-
+from ..bed.flange import Flange
+from ..bed.parts import CALM, MOST_CUT, cut_floors, floor_of
+from ..bed.reach import EDGE_ON, bends_of
+from ..bed.sight import Edges
+from ..records import result
+from ..survey.outline import FloorOutline
+from ..types import Array, Mask
 from .parted_moves import ALLOWED, Part, Parting, walls_at
 
 _Asked = tuple[FloorOutline, tuple[Flange, ...], tuple[float, ...], float, bool]

@@ -3,14 +3,13 @@
 import math
 from collections.abc import Iterator
 
-from engine.job.model import FloorKind
-from engine.limits.checks.curb import curb_rises
-from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure
-from engine.phrases import phrase
-from engine.quantities import round_down, round_up
-from engine.survey.spot import Needs
-
+from ..job.model import FloorKind
+from ..limits.checks.curb import curb_rises
+from ..limits.findings import Finding
+from ..limits.rulebook import Figure
+from ..phrases import phrase
+from ..quantities import round_down, round_up
+from ..survey.spot import Needs
 from .remedy import Idea
 from .trials import Trials
 

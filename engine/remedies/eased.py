@@ -5,12 +5,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from engine.bed.depth import Gap
-from engine.survey.mesh import Mesh, mesh
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.sites import sites
-from engine.types import Array
-
+from ..bed.depth import Gap
+from ..survey.mesh import Mesh, mesh
+from ..survey.rough_floor import RoughFloor
+from ..survey.sites import sites
+from ..types import Array
 from .trials import NOISE
 
 _ALONG = np.linspace(0.0, 1.0, 9)[1:-1, None, None]  # of each edge: where the bed is looked at

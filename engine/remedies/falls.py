@@ -6,18 +6,17 @@ from typing import TypeAlias
 
 import numpy as np
 
-from engine.bed.depth import Gap, extreme_depths
-from engine.bed.even_fall import EvenFall
-from engine.bed.level_walls import LevelWalls
-from engine.bed.plane import PlaneBed
-from engine.job.defaults import mark_step
-from engine.limits.findings import Finding
-from engine.phrases import phrase
-from engine.quantities import Dimension, format_fall, parse, round_down, round_up
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.spot import Needs
-from engine.types import Array
-
+from ..bed.depth import Gap, extreme_depths
+from ..bed.even_fall import EvenFall
+from ..bed.level_walls import LevelWalls
+from ..bed.plane import PlaneBed
+from ..job.defaults import mark_step
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..quantities import Dimension, format_fall, parse, round_down, round_up
+from ..survey.rough_floor import RoughFloor
+from ..survey.spot import Needs
+from ..types import Array
 from .remedy import Idea
 from .trials import FALL_STEP, NOISE, Trials
 

@@ -2,17 +2,16 @@
 
 from collections.abc import Iterator
 
-from engine.bed.surfaces import Bed, Hidden
-from engine.job.model import BedShape
-from engine.limits.checks.case import is_above, is_below
-from engine.limits.rulebook import Limit
-from engine.limits.words import fall_over, fall_under, length_over, limit_fall
-from engine.phrases import phrase
-from engine.plan import Plan
-from engine.quantities import round_down
-from engine.records import record
-from engine.survey.spot import Needs
-
+from ..bed.surfaces import Bed, Hidden
+from ..job.model import BedShape
+from ..limits.checks.case import is_above, is_below
+from ..limits.rulebook import Limit
+from ..limits.words import fall_over, fall_under, length_over, limit_fall
+from ..phrases import phrase
+from ..plan import Plan
+from ..quantities import round_down
+from ..records import record
+from ..survey.spot import Needs
 from .remedy import Change
 from .shapes import channel_ideas
 from .trials import Trials

@@ -9,19 +9,18 @@ from itertools import chain
 import numpy as np
 import shapely
 
-from engine.bed.depth import Gap, extreme_depths
-from engine.bed.drains import datum_drop
-from engine.bed.effort import effort
-from engine.bed.surfaces import Bed, Hidden
-from engine.job.model import FloorKind
-from engine.limits.findings import Finding
-from engine.limits.words import nearly
-from engine.phrases import joined, phrase
-from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
-from engine.survey.rough_floor import RoughFloor, rough_floor
-from engine.survey.spot import Needs, Spot
-from engine.types import Array, Mask
-
+from ..bed.depth import Gap, extreme_depths
+from ..bed.drains import datum_drop
+from ..bed.effort import effort
+from ..bed.surfaces import Bed, Hidden
+from ..job.model import FloorKind
+from ..limits.findings import Finding
+from ..limits.words import nearly
+from ..phrases import joined, phrase
+from ..quantities import INCH, Dimension, Units, parse, round_down, round_up
+from ..survey.rough_floor import RoughFloor, rough_floor
+from ..survey.spot import Needs, Spot
+from ..types import Array, Mask
 from .eased import Holds
 from .patch import box_where
 from .remedy import Change, Idea

@@ -5,8 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from math import hypot, inf
 
-from engine.limits.findings import Finding, Level
-
+from ..limits.findings import Finding, Level
 from .remedy import Change
 
 _ITEM = re.compile(r"(\w+)\[(\d{1,6})\]")

@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.bed.flange import Flange
-from engine.types import Array
+from ..bed.flange import Flange
+from ..types import Array
 
 _BESIDE = 1e-6  # [mm] nearer places are taken to be so far apart
 _TURN = np.pi / 2  # times the slack over the distance: what a direction can turn by

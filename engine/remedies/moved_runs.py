@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from engine.bed.flange import Flange
-from engine.types import Array
+from ..bed.flange import Flange
+from ..types import Array
 
 _ROUNDS = 3  # of Newton's way to the least run of a flange that is not round
 _FLAT = 0.2  # of the curve of a point's distance: what a run's is taken for at least

@@ -5,16 +5,15 @@ from functools import partial
 
 import numpy as np
 
-from engine.bed.flange import Flange
-from engine.boxes import box_round
-from engine.job.model import AtOffsets, AtWall, Place
-from engine.phrases import phrase
-from engine.quantities import round_down, round_up
-from engine.records import result
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
-from engine.types import Array, Shape
-
+from ..bed.flange import Flange
+from ..boxes import box_round
+from ..job.model import AtOffsets, AtWall, Place
+from ..phrases import phrase
+from ..quantities import round_down, round_up
+from ..records import result
+from ..survey.outline import FloorOutline
+from ..survey.spot import Needs
+from ..types import Array, Shape
 from .nearest import BESIDE, Judge, Lattice, Nearest, nearest
 from .remedy import Idea
 from .trials import Trials

@@ -6,9 +6,9 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.boxes import box_round, grid
-from engine.records import result
-from engine.types import Array, Mask, Shape
+from ..boxes import box_round, grid
+from ..records import result
+from ..types import Array, Mask, Shape
 
 _BLOCKS = 8  # across the region at first
 _PARTS = 4  # that each is cut into each way

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator
 
-from engine.job.model import BedShape
-from engine.limits.findings import Finding
-from engine.phrases import phrase
-from engine.quantities import Dimension, parse, round_down, round_up
-
+from ..job.model import BedShape
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..quantities import Dimension, parse, round_down, round_up
 from .remedy import Idea
 from .shapes import even_fall
 from .trials import Trials

@@ -6,15 +6,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.job.model import Outline, Wall
-from engine.limits.findings import Finding
-from engine.phrases import phrase
-from engine.quantities import Dimension, format_angle, parse
-from engine.survey.outline import FloorOutline, by_others, turned
-from engine.survey.spot import Needs
-from engine.survey.tape import worst_first
-from engine.types import Array
-
+from ..job.model import Outline, Wall
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..quantities import Dimension, format_angle, parse
+from ..survey.outline import FloorOutline, by_others, turned
+from ..survey.spot import Needs
+from ..survey.tape import worst_first
+from ..types import Array
 from .remedy import Idea
 from .trials import Trials
 

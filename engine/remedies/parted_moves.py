@@ -10,16 +10,15 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.level_walls import LEAST_RUN
-from engine.bed.parts import CLEAR
-from engine.bed.reach import EDGE_ON
-from engine.bed.sight import Edges
-from engine.figures import GUARD
-from engine.records import result
-from engine.survey.outline import FloorOutline
-from engine.types import Array, Mask
-
+from ..bed.flange import Flange
+from ..bed.level_walls import LEAST_RUN
+from ..bed.parts import CLEAR
+from ..bed.reach import EDGE_ON
+from ..bed.sight import Edges
+from ..figures import GUARD
+from ..records import result
+from ..survey.outline import FloorOutline
+from ..types import Array, Mask
 from .moved_ridges import Freedom, Ridge, moved_ridges, rim_turn
 from .moved_runs import least_runs, line_runs, run_of
 

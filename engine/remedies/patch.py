@@ -3,9 +3,8 @@
 import numpy as np
 import shapely
 
-from engine.bed.depth import Gap
-from engine.types import Array, Index
-
+from ..bed.depth import Gap
+from ..types import Array, Index
 from .trials import NOISE
 
 _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's corners and its sides' middles

@@ -6,19 +6,18 @@ from functools import partial
 import numpy as np
 import shapely
 
-from engine.bed.drains import heads
-from engine.bed.kernel import kernel
-from engine.bed.surfaces import Hidden
-from engine.job.defaults import mark_step
-from engine.job.model import BedShape
-from engine.limits.checks.case import is_below, planned_fall
-from engine.limits.checks.falls import FINER_MARKS, most_wanted
-from engine.limits.findings import Finding
-from engine.limits.rulebook import Measured
-from engine.phrases import phrase
-from engine.survey.spot import Needs
-from engine.types import Array
-
+from ..bed.drains import heads
+from ..bed.kernel import kernel
+from ..bed.surfaces import Hidden
+from ..job.defaults import mark_step
+from ..job.model import BedShape
+from ..limits.checks.case import is_below, planned_fall
+from ..limits.checks.falls import FINER_MARKS, most_wanted
+from ..limits.findings import Finding
+from ..limits.rulebook import Measured
+from ..phrases import phrase
+from ..survey.spot import Needs
+from ..types import Array
 from .any_parting import AnyParting
 from .moved_words import Moves, Standing, moves, standing
 from .nearest import anywhere

@@ -7,14 +7,13 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from engine.limits.findings import Finding
-from engine.limits.rulebook import Figure
-from engine.phrases import joined, phrase
-from engine.survey.outline import FloorOutline, observed
-from engine.survey.sides import FLAT
-from engine.survey.spot import Needs
-from engine.survey.tape import Measured
-
+from ..limits.findings import Finding
+from ..limits.rulebook import Figure
+from ..phrases import joined, phrase
+from ..survey.outline import FloorOutline, observed
+from ..survey.sides import FLAT
+from ..survey.spot import Needs
+from ..survey.tape import Measured
 from .remedy import Change, Idea
 from .trials import NOISE, Trials
 

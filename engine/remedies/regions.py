@@ -6,12 +6,12 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.kernel import kernel
-from engine.boxes import box_round, grid
-from engine.rings import following
-from engine.survey.outline import FloorOutline
-from engine.types import Array, Shape
+from ..bed.flange import Flange
+from ..bed.kernel import kernel
+from ..boxes import box_round, grid
+from ..rings import following
+from ..survey.outline import FloorOutline
+from ..types import Array, Shape
 
 _OFF_LINE = 2.0  # [mm] kept between the flange and the line of every wall
 MARGIN = 0.01  # [mm] kept between a flange and walls or others

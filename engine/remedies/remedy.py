@@ -3,9 +3,9 @@
 import re
 from typing import NamedTuple, TypeAlias
 
-from engine.job.edit import with_entry, with_reading
-from engine.job.model import Job
-from engine.records import record
+from ..job.edit import with_entry, with_reading
+from ..job.model import Job
+from ..records import record
 
 Change: TypeAlias = tuple[tuple[str, str], ...]
 _NEW_READING = re.compile(r"readings\[(\d{1,6})\]\.at")

@@ -6,21 +6,20 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from engine.bed.drains import heads
-from engine.bed.flange import Flange
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import Part, divided, square_parts
-from engine.bed.sight import Edges
-from engine.boxes import box_round, grid
-from engine.job.model import BedShape
-from engine.limits.checks.case import planned_fall
-from engine.limits.findings import Finding
-from engine.limits.words import place_words
-from engine.phrases import phrase
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
-from engine.types import Array, Mask
-
+from ..bed.drains import heads
+from ..bed.flange import Flange
+from ..bed.parted_walls import PartedWalls
+from ..bed.parts import Part, divided, square_parts
+from ..bed.sight import Edges
+from ..boxes import box_round, grid
+from ..job.model import BedShape
+from ..limits.checks.case import planned_fall
+from ..limits.findings import Finding
+from ..limits.words import place_words
+from ..phrases import phrase
+from ..survey.outline import FloorOutline
+from ..survey.spot import Needs
+from ..types import Array, Mask
 from .regions import clear_places
 from .remedy import Change, Idea
 from .trials import Trials

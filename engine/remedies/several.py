@@ -7,19 +7,18 @@ from functools import reduce
 import numpy as np
 import shapely
 
-from engine.bed.effort import effort
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.parts import CLEAR
-from engine.bed.surfaces import Hidden
-from engine.job.defaults import mark_step
-from engine.job.model import BedShape
-from engine.limits.checks.case import is_above
-from engine.limits.checks.proud import proud_drains
-from engine.limits.findings import Finding
-from engine.phrases import phrase
-from engine.survey.spot import Needs
-from engine.types import Array
-
+from ..bed.effort import effort
+from ..bed.parted_walls import PartedWalls
+from ..bed.parts import CLEAR
+from ..bed.surfaces import Hidden
+from ..job.defaults import mark_step
+from ..job.model import BedShape
+from ..limits.checks.case import is_above
+from ..limits.checks.proud import proud_drains
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..survey.spot import Needs
+from ..types import Array
 from .any_parting import AnyParting
 from .channels import channel_moves
 from .drain_height import drains_moved

@@ -7,20 +7,19 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.plane import PlaneBed
-from engine.boxes import box_round
-from engine.job.model import BedShape, Drain, DrainKind, EdgeKind
-from engine.limits.checks.case import NOISE, is_above, is_below, planned_fall
-from engine.limits.checks.channel import SHORT
-from engine.limits.checks.falls import most_wanted
-from engine.limits.findings import Finding
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, format_fall, round_down, round_up
-from engine.survey.outline import FloorOutline
-from engine.survey.spot import Needs
-from engine.types import Array, Shape
-
+from ..bed.flange import Flange
+from ..bed.plane import PlaneBed
+from ..boxes import box_round
+from ..job.model import BedShape, Drain, DrainKind, EdgeKind
+from ..limits.checks.case import NOISE, is_above, is_below, planned_fall
+from ..limits.checks.channel import SHORT
+from ..limits.checks.falls import most_wanted
+from ..limits.findings import Finding
+from ..phrases import phrase
+from ..quantities import INCH, Units, format_fall, round_down, round_up
+from ..survey.outline import FloorOutline
+from ..survey.spot import Needs
+from ..types import Array, Shape
 from .remedy import Change, Idea
 from .trials import Trials
 

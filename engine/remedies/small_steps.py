@@ -5,20 +5,19 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from engine.job.defaults import mark_step
-from engine.job.lettering import corner_index, corner_name
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, EdgeKind, Place
-from engine.job.place_text import place_text
-from engine.limits.findings import Finding
-from engine.phrases import joined, phrase
-from engine.quantities import round_down, round_up
-from engine.records import result
-from engine.rings import following
-from engine.survey.outline import FloorOutline
-from engine.survey.places import locate
-from engine.survey.spot import Needs
-from engine.types import Array
-
+from ..job.defaults import mark_step
+from ..job.lettering import corner_index, corner_name
+from ..job.model import AtCorner, AtOffsets, AtPoint, AtWall, EdgeKind, Place
+from ..job.place_text import place_text
+from ..limits.findings import Finding
+from ..phrases import joined, phrase
+from ..quantities import round_down, round_up
+from ..records import result
+from ..rings import following
+from ..survey.outline import FloorOutline
+from ..survey.places import locate
+from ..survey.spot import Needs
+from ..types import Array
 from .remedy import Change, Idea
 from .trials import Trials
 

@@ -4,11 +4,10 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from engine.boxes import box_round, grid
-from engine.limits.findings import Finding
-from engine.quantities import round_up
-from engine.types import Array
-
+from ..boxes import box_round, grid
+from ..limits.findings import Finding
+from ..quantities import round_up
+from ..types import Array
 from .moved_words import Moves, shown
 from .remedy import Change, Idea
 from .trials import Trials

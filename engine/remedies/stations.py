@@ -5,17 +5,16 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.job.model import Reading
-from engine.limits.findings import Finding
-from engine.phrases import joined, phrase
-from engine.proof.odd import odd_built
-from engine.survey.advice import next_corner
-from engine.survey.odd import Judged, judged
-from engine.survey.outline import FloorOutline
-from engine.survey.slips import Likely
-from engine.survey.spot import Needs
-from engine.types import Array
-
+from ..job.model import Reading
+from ..limits.findings import Finding
+from ..phrases import joined, phrase
+from ..proof.odd import odd_built
+from ..survey.advice import next_corner
+from ..survey.odd import Judged, judged
+from ..survey.outline import FloorOutline
+from ..survey.slips import Likely
+from ..survey.spot import Needs
+from ..types import Array
 from .remedy import Change, Idea
 from .trials import Trials
 

@@ -4,11 +4,10 @@ from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 from typing import TypeAlias
 
-from engine.limits.findings import Finding, Level
-from engine.limits.words import length_over, length_under
-from engine.phrases import phrase
-from engine.survey.spot import Needs
-
+from ..limits.findings import Finding, Level
+from ..limits.words import length_over, length_under
+from ..phrases import phrase
+from ..survey.spot import Needs
 from .remedy import Idea, Remedy
 from .trials import NOISE, Trials
 

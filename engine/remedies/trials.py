@@ -7,19 +7,18 @@ from math import inf
 
 import shapely
 
-from engine.bed.drains import flanges
-from engine.bed.effort import effort
-from engine.bed.flange import Flange
-from engine.errors import JobError
-from engine.job.model import Job
-from engine.limits.checks.case import Case
-from engine.limits.findings import Finding, Level
-from engine.plan import Plan, plan
-from engine.quantities import FOOT, INCH, Units, format_length
-from engine.survey.outline import outline
-from engine.survey.spot import Needs
-from engine.types import Shape
-
+from ..bed.drains import flanges
+from ..bed.effort import effort
+from ..bed.flange import Flange
+from ..errors import JobError
+from ..job.model import Job
+from ..limits.checks.case import Case
+from ..limits.findings import Finding, Level
+from ..plan import Plan, plan
+from ..quantities import FOOT, INCH, Units, format_length
+from ..survey.outline import outline
+from ..survey.spot import Needs
+from ..types import Shape
 from .matched import apart, as_numbered, is_about, stands
 from .remedy import Change, Idea, Remedy, Superseded, changed
 

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parted_walls import PartedWalls
-from engine.limits.rulebook import Measured
-from engine.limits.words import fall_under
-from engine.phrases import phrase
-from engine.plan import Mark, Needs, Plan
-from engine.why import mark_place
+from ..bed.level_walls import LevelWalls
+from ..bed.parted_walls import PartedWalls
+from ..limits.rulebook import Measured
+from ..limits.words import fall_under
+from ..phrases import phrase
+from ..plan import Mark, Needs, Plan
+from ..why import mark_place
 
 MOST_TOLD = 60  # lines past these stand in the plan as JSON
 _NOISE = 1e-9

@@ -1,9 +1,9 @@
 """How much floor each of several drains takes the water of, in words."""
 
-from engine.bed.catchments import catchments
-from engine.phrases import phrase
-from engine.plan import Hidden, Needs, Plan
-from engine.quantities import Units, format_area, format_share
+from ..bed.catchments import catchments
+from ..phrases import phrase
+from ..plan import Hidden, Needs, Plan
+from ..quantities import Units, format_area, format_share
 
 
 def planned_catchments(plan: Plan) -> tuple[float, ...]:

@@ -4,12 +4,11 @@ import json
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from engine.errors import shown
-from engine.job.entry_list import entries
-from engine.plan import Plan
-from engine.quantities import Units
-from engine.records import record
-
+from ..errors import shown
+from ..job.entry_list import entries
+from ..plan import Plan
+from ..quantities import Units
+from ..records import record
 from .figure_list import figure_words, plain_unit, plan_figures
 from .json import plan_json
 

@@ -3,10 +3,9 @@
 import csv
 import io
 
-from engine.plan import Needs, Plan
-from engine.work.costs import Bill, shopping_bill, to_cents
-from engine.work.shopping import Purchase
-
+from ..plan import Needs, Plan
+from ..work.costs import Bill, shopping_bill, to_cents
+from ..work.shopping import Purchase
 from .figures import Figures
 
 _HEAD = ("item", "quantity", "unit", "of", "reckoned", "source")

@@ -4,11 +4,11 @@ from enum import Enum
 
 import numpy as np
 
-from engine.bed.flange import Flange
-from engine.job.model import EdgeKind
-from engine.records import result
-from engine.survey.outline import FloorOutline
-from engine.types import Array
+from ..bed.flange import Flange
+from ..job.model import EdgeKind
+from ..records import result
+from ..survey.outline import FloorOutline
+from ..types import Array
 
 AHEAD = 1e-6  # [mm] a wall this near the drain's centre is not ahead of it
 

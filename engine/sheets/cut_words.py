@@ -2,19 +2,19 @@
 
 from collections.abc import Iterator
 
-from engine.bed.valley_lines import valley_parts
-from engine.job.model import EdgeKind
-from engine.layout.bending import Bending
-from engine.layout.stock import Board, Piece, StockPlan
-from engine.layout.straightedges import Bend, Served
-from engine.limits.words import length_over, length_under, nearly, paced, place_words
-from engine.phrases import joined, phrase
-from engine.plan import FloorOutline, Hidden, Needs, Plan, Strip
-from engine.quantities import Units, format_length
-from engine.records import record
-from engine.survey.border import corner_words
-from engine.work import words
-from engine.work.words import listed
+from ..bed.valley_lines import valley_parts
+from ..job.model import EdgeKind
+from ..layout.bending import Bending
+from ..layout.stock import Board, Piece, StockPlan
+from ..layout.straightedges import Bend, Served
+from ..limits.words import length_over, length_under, nearly, paced, place_words
+from ..phrases import joined, phrase
+from ..plan import FloorOutline, Hidden, Needs, Plan, Strip
+from ..quantities import Units, format_length
+from ..records import record
+from ..survey.border import corner_words
+from ..work import words
+from ..work.words import listed
 
 _VARIED = 2  # lengths in words that differ, from which on a gap varies
 _SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step that a mark is set to

@@ -9,11 +9,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from engine.job.defaults import default_text
-from engine.job.edit import entry_text
-from engine.job.model import Job
-from engine.quantities import Dimension, format_quantity
-from engine.records import record
+from ..job.defaults import default_text
+from ..job.edit import entry_text
+from ..job.model import Job
+from ..quantities import Dimension, format_quantity
+from ..records import record
 
 _STEP = re.compile(r"\.?([A-Za-z][\w-]*)|\[(\d{1,9})\]")
 _HOLE = re.compile(r"\{(\w+) ([^{}]+)\}")

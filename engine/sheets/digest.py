@@ -3,8 +3,7 @@
 import json
 from hashlib import sha256
 
-from engine.plan import Plan
-
+from ..plan import Plan
 from .figures import Figures, plan_figures
 
 _LETTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # 32, without 0 and O, 1 and I

@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from math import isclose, nan
 from typing import Any
 
-from engine.errors import QuantityError
-from engine.job.entry_list import Entry, entries
-from engine.job.model import Job
-from engine.job.rule_figures import Figure
-from engine.limits.rulebook import Rulebook
-from engine.quantities import (
+from ..errors import QuantityError
+from ..job.entry_list import Entry, entries
+from ..job.model import Job
+from ..job.rule_figures import Figure
+from ..limits.rulebook import Rulebook
+from ..quantities import (
     CUBIC_FOOT,
     FOOT,
     INCH,
@@ -25,7 +25,7 @@ from engine.quantities import (
     round_down,
     round_up,
 )
-from engine.records import record
+from ..records import record
 
 _NAMES = ("name", "at", "wall", "item", "edge")  # what a listed thing is known by, where it has such a key
 _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its floor

@@ -4,14 +4,14 @@ from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias, TypeVar
 
-from engine.bed.depth import Depth
-from engine.bed.surfaces import Bed, Hidden
-from engine.bed.valley.bed import Line
-from engine.bed.valley_lines import ValleyPart, valley_parts
-from engine.limits.rulebook import Figure, Limit
-from engine.plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
-from engine.quantities import Dimension
-from engine.survey.spot import Needs, Spot
+from ..bed.depth import Depth
+from ..bed.surfaces import Bed, Hidden
+from ..bed.valley.bed import Line
+from ..bed.valley_lines import ValleyPart, valley_parts
+from ..limits.rulebook import Figure, Limit
+from ..plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
+from ..quantities import Dimension
+from ..survey.spot import Needs, Spot
 
 Figures: TypeAlias = dict[str, object]
 _Stage = TypeVar("_Stage")

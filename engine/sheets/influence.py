@@ -4,18 +4,17 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from engine.bed.effort import effort
-from engine.errors import JobError
-from engine.job.defaults import DEFAULT_TEXTS, default_dimension, default_text
-from engine.job.edit import with_entry
-from engine.job.entry_list import entries
-from engine.limits.rulebook import default_fall
-from engine.plan import Job, Needs, Plan
-from engine.plan import plan as plan_of
-from engine.quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
-from engine.records import record
-from engine.remedies.remedy import Superseded
-
+from ..bed.effort import effort
+from ..errors import JobError
+from ..job.defaults import DEFAULT_TEXTS, default_dimension, default_text
+from ..job.edit import with_entry
+from ..job.entry_list import entries
+from ..limits.rulebook import default_fall
+from ..plan import Job, Needs, Plan
+from ..plan import plan as plan_of
+from ..quantities import CUBIC_FOOT, INCH, POUND, PSF, Dimension, Units, format_quantity, parse
+from ..records import record
+from ..remedies.remedy import Superseded
 from .derivation import figure_at
 from .json import part_with
 

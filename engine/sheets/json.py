@@ -4,12 +4,12 @@ import json
 from collections.abc import Callable
 
 import engine
-from engine.limits.drain_range import Bound, DrainRange
-from engine.limits.findings import Finding
-from engine.plan import Needs, Plan
-from engine.remedies import Answer, remedies
-from engine.remedies.fits import fits
 
+from ..limits.drain_range import Bound, DrainRange
+from ..limits.findings import Finding
+from ..plan import Needs, Plan
+from ..remedies import Answer, remedies
+from ..remedies.fits import fits
 from .digest import digest_of
 from .figures import Figures, lengths, plain, plan_figures, ratio
 from .least_bed import least_bed_figures

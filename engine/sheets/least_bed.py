@@ -3,17 +3,16 @@
 import math
 from collections.abc import Iterator
 
-from engine.bed.least_bed import LeastBed
-from engine.job import defaults
-from engine.job.model import Supply
-from engine.limits.words import length_over, nearly
-from engine.limits.work_rules import rules_of
-from engine.phrases import counted_phrase, joined, phrase
-from engine.plan import Hidden, Needs, Plan
-from engine.quantities import format_fall
-from engine.records import record
-from engine.work.words import mass_under, volume_over, volume_under
-
+from ..bed.least_bed import LeastBed
+from ..job import defaults
+from ..job.model import Supply
+from ..limits.words import length_over, nearly
+from ..limits.work_rules import rules_of
+from ..phrases import counted_phrase, joined, phrase
+from ..plan import Hidden, Needs, Plan
+from ..quantities import format_fall
+from ..records import record
+from ..work.words import mass_under, volume_over, volume_under
 from .figures import Figures, length, rounded, whole
 
 _NO_KEY = phrase(

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from engine.plan import Needs, Plan
-from engine.proof.tolerance import Sureness
-from engine.survey.least_slip import LeastSlip
-
+from ..plan import Needs, Plan
+from ..proof.tolerance import Sureness
+from ..survey.least_slip import LeastSlip
 from .built_falls import built_falls
 from .figures import Figures, length, lengths, mark_place, plain, ratio, spot_figures, whole
 from .sure_words import marks_sure
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt, BuiltStation
-    from engine.proof.hand import Room
-    from engine.proof.log import FloodLog
-    from engine.proof.water import Pond
+    from ..proof.as_built import AsBuilt, BuiltStation
+    from ..proof.hand import Room
+    from ..proof.log import FloodLog
+    from ..proof.water import Pond
 
 
 def proof_figures(plan: Plan) -> Figures:

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
-from engine.limits.findings import Finding, Level
-from engine.limits.words import place_words
-from engine.phrases import joined, phrase
-from engine.plan import Needs, Plan
-
+from ..limits.findings import Finding, Level
+from ..limits.words import place_words
+from ..phrases import joined, phrase
+from ..plan import Needs, Plan
 from .figures import Figures, length, lengths, plain, ratio
 from .words import paragraph
 
 if TYPE_CHECKING:
-    from engine.remedies.fits import Fit
-    from engine.remedies.remedy import Answer, Remedy
+    from ..remedies.fits import Fit
+    from ..remedies.remedy import Answer, Remedy
 
 MOST_WAYS = 3  # remedies told under a finding
 LEVEL_WORDS = {Level.STOP: "STOP, do not build this", Level.CAUTION: "CAUTION", Level.NOTE: "NOTE"}

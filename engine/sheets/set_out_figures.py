@@ -5,16 +5,15 @@ from functools import partial
 
 import numpy as np
 
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.ridges import Ridge
-from engine.layout.bending import Bending
-from engine.layout.stock import Board, StockPlan
-from engine.layout.straightedges import Served, Straightedges
-from engine.plan import Hidden, Job, Needs, Plan, RoughFloor, SetDrain, Strip
-from engine.survey.advice import next_corner
-from engine.survey.outline import FloorOutline, next_diagonal
-from engine.survey.tape import Residual
-
+from ..bed.ridge_lines import ridge_lines
+from ..bed.ridges import Ridge
+from ..layout.bending import Bending
+from ..layout.stock import Board, StockPlan
+from ..layout.straightedges import Served, Straightedges
+from ..plan import Hidden, Job, Needs, Plan, RoughFloor, SetDrain, Strip
+from ..survey.advice import next_corner
+from ..survey.outline import FloorOutline, next_diagonal
+from ..survey.tape import Residual
 from .catchment_words import planned_catchments
 from .figures import Figures, known, length, lengths, plain, ratio, whole
 

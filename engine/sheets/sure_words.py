@@ -8,22 +8,21 @@ from math import hypot
 
 import numpy as np
 
-from engine.job import defaults
-from engine.job.model import BedShape
-from engine.limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
-from engine.phrases import counted_phrase, phrase
-from engine.plan import FloorOutline, Hidden, Plan
-from engine.proof.hand import Room
-from engine.proof.strips import LEVEL
-from engine.proof.tolerance import surveyed
-from engine.proof.words import chance_words, next_words
-from engine.quantities import Units, format_length, round_up
-from engine.survey.advice import LEAST_DISAGREEMENT
-from engine.survey.least_slip import LeastSlip
-from engine.survey.odd import FEWEST
-from engine.survey.spot import Needs, Spot
-from engine.types import Array
-
+from ..job import defaults
+from ..job.model import BedShape
+from ..limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
+from ..phrases import counted_phrase, phrase
+from ..plan import FloorOutline, Hidden, Plan
+from ..proof.hand import Room
+from ..proof.strips import LEVEL
+from ..proof.tolerance import surveyed
+from ..proof.words import chance_words, next_words
+from ..quantities import Units, format_length, round_up
+from ..survey.advice import LEAST_DISAGREEMENT
+from ..survey.least_slip import LeastSlip
+from ..survey.odd import FEWEST
+from ..survey.spot import Needs, Spot
+from ..types import Array
 from .words import Row
 
 SURE_TITLE = phrase("How sure the depth is, 19 times in 20")

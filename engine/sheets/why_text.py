@@ -7,13 +7,12 @@ from functools import partial
 from itertools import groupby
 from typing import Any
 
-from engine.errors import harmless
-from engine.job.entry_list import Entry
-from engine.phrases import Phrase, counted_phrase, phrase
-from engine.plan import Plan
-from engine.quantities import Units
-from engine.why import Pages, explained, figure_paths
-
+from ..errors import harmless
+from ..job.entry_list import Entry
+from ..phrases import Phrase, counted_phrase, phrase
+from ..plan import Plan
+from ..quantities import Units
+from ..why import Pages, explained, figure_paths
 from .derivation import derivation, figure_at
 from .figure_list import (
     PlanFigure,

@@ -2,8 +2,8 @@
 
 import textwrap
 
-from engine.errors import harmless
-from engine.records import record
+from ..errors import harmless
+from ..records import record
 
 WIDTH = 80
 

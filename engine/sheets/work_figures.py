@@ -2,23 +2,22 @@
 
 from dataclasses import fields
 
-from engine.plan import Needs, Plan
-from engine.work.alternatives import Way
-from engine.work.barrier import BarrierSheet
-from engine.work.costs import Bill, shopping_bill, to_cents, way_bill
-from engine.work.flood import FloodTest
-from engine.work.heights import Heights
-from engine.work.lath import Lath
-from engine.work.layers import Layer
-from engine.work.lining import Lining
-from engine.work.load import Load
-from engine.work.mortar import Bags, Mix, Mortar, bags_by_portion, water_shares
-from engine.work.practice import SHEET_WASTE
-from engine.work.rules import Rules
-from engine.work.shopping import Purchase
-from engine.work.steps import Step
-from engine.work.whole import Work
-
+from ..plan import Needs, Plan
+from ..work.alternatives import Way
+from ..work.barrier import BarrierSheet
+from ..work.costs import Bill, shopping_bill, to_cents, way_bill
+from ..work.flood import FloodTest
+from ..work.heights import Heights
+from ..work.lath import Lath
+from ..work.layers import Layer
+from ..work.lining import Lining
+from ..work.load import Load
+from ..work.mortar import Bags, Mix, Mortar, bags_by_portion, water_shares
+from ..work.practice import SHEET_WASTE
+from ..work.rules import Rules
+from ..work.shopping import Purchase
+from ..work.steps import Step
+from ..work.whole import Work
 from .cost_figures import bill_figures
 from .figures import Figures, length, lengths, plain, ratio, rounded, spot_figures, whole
 

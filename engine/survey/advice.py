@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from engine.types import Array, Index, Shape
+from ..types import Array, Index, Shape
 
 LEAST_ODD = 12.7  # [mm] nearer than 1/2 in to where the others have it a reading is odd only by a slip
 LEAST_DISAGREEMENT = 3.175  # [mm] two readings at one place may differ by 1/8 in

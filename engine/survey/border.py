@@ -4,12 +4,11 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.job.model import EdgeKind
-from engine.phrases import phrase
-from engine.records import result
-from engine.rings import following, signed_area
-from engine.types import Array, Index
-
+from ..job.model import EdgeKind
+from ..phrases import phrase
+from ..records import result
+from ..rings import following, signed_area
+from ..types import Array, Index
 from .sides import FLAT, Arc, Sides, chained, straight
 
 

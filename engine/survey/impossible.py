@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.errors import JobError
-from engine.phrases import phrase
-from engine.rings import following, signed_area
-from engine.types import Array
+from ..errors import JobError
+from ..phrases import phrase
+from ..rings import following, signed_area
+from ..types import Array
 
 if TYPE_CHECKING:
     from .outline import FloorOutline

@@ -11,11 +11,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from engine.job.model import Typed
-from engine.quantities import Units
-from engine.records import record
-from engine.types import Array, Index
-
+from ..job.model import Typed
+from ..quantities import Units
+from ..records import record
+from ..types import Array, Index
 from .odd import ANY_STEP, FEWEST, LEAST_MOVE, LEAST_SLIP, price, put_right
 from .slab import Fit, slab
 from .spot import Spot

@@ -5,12 +5,11 @@ from functools import cached_property, lru_cache
 import numpy as np
 import shapely
 
-from engine.distinct import distinct
-from engine.records import result
-from engine.rings import following
-from engine.same import Same
-from engine.types import Array, Index
-
+from ..distinct import distinct
+from ..records import result
+from ..rings import following
+from ..same import Same
+from ..types import Array, Index
 from .outline import FloorOutline
 from .pieces import Pieces, cut_to_floor
 from .sites import Sites

@@ -15,11 +15,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.job.model import Typed
-from engine.quantities import Units
-from engine.records import record
-from engine.types import Array
-
+from ..job.model import Typed
+from ..quantities import Units
+from ..records import record
+from ..types import Array
 from .advice import LEAST_ODD, disagreeing
 from .slab import Fit, Slab, slab
 from .slips import Likely, meant

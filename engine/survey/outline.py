@@ -8,15 +8,14 @@ from typing import Any
 import numpy as np
 import shapely
 
-from engine.errors import JobError
-from engine.job.lettering import corner_name
-from engine.job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
-from engine.phrases import joined, phrase
-from engine.quantities import Units
-from engine.records import result
-from engine.rings import following, preceding, signed_area
-from engine.types import Array
-
+from ..errors import JobError
+from ..job.lettering import corner_name
+from ..job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
+from ..phrases import joined, phrase
+from ..quantities import Units
+from ..records import result
+from ..rings import following, preceding, signed_area
+from ..types import Array
 from .border import Border, IslandBorder
 from .impossible import refuse_impossible, refuse_ring
 from .spot import Needs

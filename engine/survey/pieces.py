@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.distinct import distinct
-from engine.records import result
-from engine.rings import following, preceding
-from engine.types import Array, Index, Mask, Shape
-
+from ..distinct import distinct
+from ..records import result
+from ..rings import following, preceding
+from ..types import Array, Index, Mask, Shape
 from .outline import FloorOutline
 from .tin import doubled_areas, edges_of
 

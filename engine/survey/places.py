@@ -4,12 +4,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from engine.errors import JobError
-from engine.job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, format_length, round_down
-from engine.types import Array
-
+from ..errors import JobError
+from ..job.model import AtCorner, AtOffsets, AtPoint, AtWall, Place
+from ..phrases import phrase
+from ..quantities import INCH, Units, format_length, round_down
+from ..types import Array
 from .outline import FloorOutline, corner_number, wall_number
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it

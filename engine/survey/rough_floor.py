@@ -7,10 +7,9 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from engine.records import result
-from engine.same import Same
-from engine.types import Array, Index
-
+from ..records import result
+from ..same import Same
+from ..types import Array, Index
 from .mesh import Footing, Mesh, mesh, stood
 from .outline import FloorOutline
 from .sites import Sites, sites

@@ -6,9 +6,9 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.records import result
-from engine.rings import following
-from engine.types import Array, Index
+from ..records import result
+from ..rings import following
+from ..types import Array, Index
 
 CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc
 _ON_SIDE = 1e-6  # [mm]

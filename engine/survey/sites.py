@@ -4,10 +4,9 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from engine.distinct import groups
-from engine.records import result
-from engine.types import Array, Index
-
+from ..distinct import groups
+from ..records import result
+from ..types import Array, Index
 from .tin import Sides, Ties, boundary, delaunay, settled, sides, ties
 
 _RANK = 1e-9  # stations nearer than this to one line, relative to its length, fix no slope across it

@@ -22,8 +22,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array, Index, Mask
+from ..records import result
+from ..types import Array, Index, Mask
 
 USUAL_SCATTER = 1.5875  # [mm] 1/16 in off its plane: a slab as slabs are (common practice, no source)
 _USUAL_WEIGHT = 4.0  # readings that this is worth

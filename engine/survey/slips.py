@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from enum import Enum
 from functools import lru_cache
 
-from engine.dimensions import INCH, Dimension, Units
-from engine.errors import QuantityError
-from engine.job.model import Typed
-from engine.phrases import phrase
-from engine.quantities import parse
-from engine.records import record
-from engine.signs import plain_signs
+from ..dimensions import INCH, Dimension, Units
+from ..errors import QuantityError
+from ..job.model import Typed
+from ..phrases import phrase
+from ..quantities import parse
+from ..records import record
+from ..signs import plain_signs
 
 _FRACTION = re.compile(r"(?<!\d)(\d+)\s*/\s*(\d+)(?!\d)")
 _WHOLE = re.compile(r"(?<![\d/.,])\d{2,}(?![\d/])")

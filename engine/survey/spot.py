@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from engine.records import record
-from engine.types import Array
+from ..records import record
+from ..types import Array
 
 
 @record

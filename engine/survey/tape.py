@@ -5,8 +5,8 @@ from itertools import combinations
 
 import numpy as np
 
-from engine.records import record
-from engine.types import Array
+from ..records import record
+from ..types import Array
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)
 _SETTLED = 1e-10  # [mm]

@@ -3,9 +3,9 @@
 import numpy as np
 import shapely
 
-from engine.distinct import distinct, groups
-from engine.records import result
-from engine.types import Array, Index, Mask
+from ..distinct import distinct, groups
+from ..records import result
+from ..types import Array, Index, Mask
 
 _NEXT = [1, 2, 0]  # each corner's next in a triangle
 _FLAT = 1e-9  # a triangle this thin for its extent is noise on the hull, not a triangle

@@ -9,9 +9,9 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
-from engine.dimensions import INCH, Units
-from engine.job.model import Reading, Typed
-from engine.signs import plain_signs
+from ..dimensions import INCH, Units
+from ..job.model import Reading, Typed
+from ..signs import plain_signs
 
 _COARSEST = {Units.INCH: INCH / 8, Units.MM: 5.0}  # [mm] nobody reads more coarsely; all whole inches are a chance
 _FINEST = 0.01  # [mm] more digits than that come from arithmetic, not from a rule

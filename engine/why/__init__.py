@@ -2,9 +2,8 @@
 
 import re
 
-from engine.limits.figure_page import figure_page
-from engine.plan import Mark, Needs, Plan
-
+from ..limits.figure_page import figure_page
+from ..plan import Mark, Needs, Plan
 from .pages import Pages, mark_page, mark_place, named_page
 
 __all__ = ["Pages", "explained", "figure_paths", "known_figures", "mark_place"]

@@ -4,22 +4,22 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TypeAlias
 
-from engine.bed.depth import Depth
-from engine.bed.even_fall import EvenFall
-from engine.bed.falls import OneFall
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.valley.bed import ValleyWalls
-from engine.bed.valley_lines import valley_parts
-from engine.job import defaults
-from engine.job.model import BedShape
-from engine.limits.depth_limits import depth_limits
-from engine.limits.drain_range import range_words
-from engine.limits.rulebook import Limit, default_fall
-from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
-from engine.phrases import phrase
-from engine.plan import FloorOutline, Hidden, Mark, Plan
-from engine.quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
-from engine.survey.spot import Needs, Spot
+from ..bed.depth import Depth
+from ..bed.even_fall import EvenFall
+from ..bed.falls import OneFall
+from ..bed.parted_walls import PartedWalls
+from ..bed.valley.bed import ValleyWalls
+from ..bed.valley_lines import valley_parts
+from ..job import defaults
+from ..job.model import BedShape
+from ..limits.depth_limits import depth_limits
+from ..limits.drain_range import range_words
+from ..limits.rulebook import Limit, default_fall
+from ..limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from ..phrases import phrase
+from ..plan import FloorOutline, Hidden, Mark, Plan
+from ..quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
+from ..survey.spot import Needs, Spot
 
 Paragraphs: TypeAlias = list[tuple[str, str]]
 Pages: TypeAlias = tuple[str, Paragraphs]

@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from engine.phrases import joined, phrase
-from engine.quantities import Units
-from engine.records import record
-from engine.rings import following
-from engine.survey.outline import FloorOutline
-
+from ..phrases import joined, phrase
+from ..quantities import Units
+from ..records import record
+from ..rings import following
+from ..survey.outline import FloorOutline
 from . import practice
 from .practice import NO_SOURCE
 from .rules import load_of

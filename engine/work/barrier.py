@@ -2,11 +2,10 @@
 
 import math
 
-from engine.job.defaults import barrier
-from engine.job.model import Barrier
-from engine.quantities import round_up
-from engine.records import record
-
+from ..job.defaults import barrier
+from ..job.model import Barrier
+from ..quantities import round_up
+from ..records import record
 from . import practice
 from .site import Site, box
 

@@ -6,10 +6,9 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from engine.job.defaults import tile_edge
-from engine.phrases import counted_phrase, phrase
-from engine.quantities import Units, format_share
-
+from ..job.defaults import tile_edge
+from ..phrases import counted_phrase, phrase
+from ..quantities import Units, format_share
 from . import cautions, practice
 from .layers import LayerName
 from .mortar import SQUEEZE, Bags, bags_by_portion, water_shares

@@ -5,9 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from engine.phrases import phrase
-from engine.records import record
-
+from ..phrases import phrase
+from ..records import record
 from . import practice
 from .mortar import Bags
 from .practice import NO_SOURCE

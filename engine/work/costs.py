@@ -6,12 +6,11 @@ No price is known here but the job's own.
 from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
 
-from engine.job.model import Job, Priced
-from engine.job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
-from engine.phrases import joined, phrase
-from engine.quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
-from engine.records import record
-
+from ..job.model import Job, Priced
+from ..job.shop_items import CURRENCY, Item, WayItem, item_words, price_key
+from ..phrases import joined, phrase
+from ..quantities import CUBIC_FOOT, FOOT, LITRE, Units, round_up
+from ..records import record
 from .alternatives import Way, WayName
 from .shopping import Purchase
 from .whole import Work

@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from engine.job.model import EdgeKind
-from engine.phrases import phrase
-
+from ..job.model import EdgeKind
+from ..phrases import phrase
 from . import cautions, practice
 from .layers import LayerName
 from .practice import NO_SOURCE

@@ -4,9 +4,8 @@ from functools import lru_cache
 
 import numpy as np
 
-from engine.bed.surfaces import Bed
-from engine.records import record
-
+from ..bed.surfaces import Bed
+from ..records import record
 from .heights import Heights
 from .site import Site
 from .triangles import CLOSE, floor_triangles, integrals

@@ -6,11 +6,10 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from engine.bed.drains import SetDrain
-from engine.job.model import Barrier, EdgeKind, RulebookName
-from engine.phrases import phrase
-from engine.quantities import Units, format_fall, format_length
-
+from ..bed.drains import SetDrain
+from ..job.model import Barrier, EdgeKind, RulebookName
+from ..phrases import phrase
+from ..quantities import Units, format_fall, format_length
 from . import cautions
 from .heights import Beside
 from .layers import LayerName

@@ -6,13 +6,12 @@ from itertools import accumulate, pairwise
 
 import numpy as np
 
-from engine.bed.depth import standing
-from engine.job.model import EdgeKind
-from engine.records import record
-from engine.same import Same
-from engine.survey.mesh import Mesh
-from engine.types import Array
-
+from ..bed.depth import standing
+from ..job.model import EdgeKind
+from ..records import record
+from ..same import Same
+from ..survey.mesh import Mesh
+from ..types import Array
 from .site import Site
 
 _SAMPLES = np.linspace(0.0, 1.0, 65)  # bends between two of them hide less than 0.01 mm

@@ -8,11 +8,10 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.layout.packing import pack
-from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-
+from ..layout.packing import pack
+from ..records import record
+from ..survey.outline import FloorOutline
+from ..types import Array
 from .site import Site, framed
 
 _NOISE = 1e-6  # [mm]

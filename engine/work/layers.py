@@ -7,12 +7,11 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from engine.job.defaults import tile, tile_edge, tile_setting
-from engine.job.model import Barrier
-from engine.phrases import joined, phrase
-from engine.quantities import Units, format_length
-from engine.records import record
-
+from ..job.defaults import tile, tile_edge, tile_setting
+from ..job.model import Barrier
+from ..phrases import joined, phrase
+from ..quantities import Units, format_length
+from ..records import record
 from . import practice
 from .practice import NO_SOURCE
 from .words import area_over, counted, length_over, length_under

@@ -2,10 +2,9 @@
 
 import numpy as np
 
-from engine.job.model import EdgeKind
-from engine.quantities import round_up
-from engine.records import record
-
+from ..job.model import EdgeKind
+from ..quantities import round_up
+from ..records import record
 from . import practice
 from .heights import Heights
 from .rules import Rule

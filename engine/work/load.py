@@ -2,13 +2,12 @@
 
 import numpy as np
 
-from engine.bed.depth import over_corners
-from engine.job.defaults import tiled
-from engine.phrases import phrase
-from engine.quantities import INCH
-from engine.records import record
-from engine.survey.spot import Spot
-
+from ..bed.depth import over_corners
+from ..job.defaults import tiled
+from ..phrases import phrase
+from ..quantities import INCH
+from ..records import record
+from ..survey.spot import Spot
 from . import practice
 from .flood import FloodTest
 from .rules import load_of

@@ -3,11 +3,10 @@
 import math
 from typing import TypeAlias
 
-from engine.job.defaults import bag, bag_yield, default_text, parts, supply, waste
-from engine.job.model import Supply
-from engine.phrases import phrase
-from engine.records import record
-
+from ..job.defaults import bag, bag_yield, default_text, parts, supply, waste
+from ..job.model import Supply
+from ..phrases import phrase
+from ..records import record
 from . import practice
 from .portions import Portions
 from .rules import Rules

@@ -8,17 +8,16 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
-from engine.bed.depth import Gap
-from engine.bed.flange import Flange
-from engine.bed.quadrature import areas
-from engine.bed.reach import Reach
-from engine.distinct import distinct
-from engine.job.model import DrainKind
-from engine.quantities import INCH, Units
-from engine.records import record, result
-from engine.survey.outline import FloorOutline
-from engine.types import Array, Index, Shape
-
+from ..bed.depth import Gap
+from ..bed.flange import Flange
+from ..bed.quadrature import areas
+from ..bed.reach import Reach
+from ..distinct import distinct
+from ..job.model import DrainKind
+from ..quantities import INCH, Units
+from ..records import record, result
+from ..survey.outline import FloorOutline
+from ..types import Array, Index, Shape
 from . import practice
 from .site import Site
 from .triangles import Looks, floor_triangles, quarters, split, summed

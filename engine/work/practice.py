@@ -3,9 +3,9 @@
 Lengths [mm], volumes [mm3], masses [kg], loads [kPa], times [h]; a pair is (in an inch job, in a mm job).
 """
 
-from engine.phrases import phrase
-from engine.quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Units
-from engine.records import record
+from ..phrases import phrase
+from ..quantities import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Units
+from ..records import record
 
 NO_SOURCE = phrase("common practice, no source")
 

@@ -1,6 +1,6 @@
 """The figures that the work goes by, each with its source; whoever knows the rulebooks fills them in."""
 
-from engine.records import record, result
+from ..records import record, result
 
 _GRAVITY = 9.80665  # [m/s2] standard, by which a pound-force is defined
 _INCH = 25.4  # [mm]

@@ -7,13 +7,12 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from engine.job.defaults import strip_thickness, tile, tile_edge, tile_setting
-from engine.job.model import Barrier
-from engine.job.shop_items import Item, item_words
-from engine.phrases import joined, phrase
-from engine.quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
-from engine.records import record
-
+from ..job.defaults import strip_thickness, tile, tile_edge, tile_setting
+from ..job.model import Barrier
+from ..job.shop_items import Item, item_words
+from ..phrases import joined, phrase
+from ..quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
+from ..records import record
 from . import practice
 from .mortar import Bags, Mortar, SiteMix
 from .practice import NO_SOURCE
@@ -21,9 +20,8 @@ from .rules import Rules
 from .words import area_over, counted, fine_mass_over, length_over, volume_over
 
 if TYPE_CHECKING:
-    from engine.layout.stock import StockPlan
-    from engine.layout.straightedges import Straightedges
-
+    from ..layout.stock import StockPlan
+    from ..layout.straightedges import Straightedges
     from .barrier import BarrierSheet
     from .whole import Work
 

@@ -4,17 +4,16 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from engine.bed.depth import Depth
-from engine.bed.drains import SetDrain
-from engine.bed.surfaces import Bed
-from engine.job.defaults import barrier, has_bond_coat, has_liner, over_liner, tiled
-from engine.job.model import Barrier, EdgeKind, FloorKind, Job
-from engine.quantities import Units
-from engine.records import result
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-from engine.types import Array
-
+from ..bed.depth import Depth
+from ..bed.drains import SetDrain
+from ..bed.surfaces import Bed
+from ..job.defaults import barrier, has_bond_coat, has_liner, over_liner, tiled
+from ..job.model import Barrier, EdgeKind, FloorKind, Job
+from ..quantities import Units
+from ..records import result
+from ..survey.outline import FloorOutline
+from ..survey.rough_floor import RoughFloor
+from ..types import Array
 from .rules import Rules
 
 

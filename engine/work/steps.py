@@ -2,9 +2,8 @@
 
 from datetime import date
 
-from engine.phrases import joined
-from engine.records import record
-
+from ..phrases import joined
+from ..records import record
 from .cautions import Caution
 
 

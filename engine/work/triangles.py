@@ -7,10 +7,10 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.quadrature import areas, triangles_of
-from engine.records import result
-from engine.same import Same
-from engine.types import Array, Index, Shape
+from ..bed.quadrature import areas, triangles_of
+from ..records import result
+from ..same import Same
+from ..types import Array, Index, Shape
 
 _SPLIT = 1e-9  # [mm] a corner this near a level line is on it
 _CALM_DECIMALS = 6

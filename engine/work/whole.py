@@ -2,12 +2,11 @@
 
 from functools import cached_property
 
-from engine.job.defaults import has_lath
-from engine.layout.stock import StockPlan
-from engine.layout.straightedges import Straightedges
-from engine.layout.strips import Strip
-from engine.records import result
-
+from ..job.defaults import has_lath
+from ..layout.stock import StockPlan
+from ..layout.straightedges import Straightedges
+from ..layout.strips import Strip
+from ..records import result
 from .alternatives import Way, ways
 from .barrier import BarrierSheet, barrier_sheet
 from .flood import FloodTest, flood_test

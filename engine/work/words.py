@@ -4,8 +4,8 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 from typing import Final
 
-from engine.phrases import counted_phrase, joined, phrase
-from engine.quantities import (
+from ..phrases import counted_phrase, joined, phrase
+from ..quantities import (
     CUBIC_FOOT,
     FOOT,
     INCH,

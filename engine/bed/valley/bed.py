@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 import shapely
 
-from engine.job.model import BedShape
-from engine.phrases import phrase
-from engine.records import record, result
-from engine.survey.spot import Spot
-from engine.types import Array, Index
-
+from ...job.model import BedShape
+from ...phrases import phrase
+from ...records import record, result
+from ...survey.spot import Spot
+from ...types import Array, Index
 from ..falls import ManyFalls
 from ..hidden import Hidden
 from ..quadrature import over_sectors

@@ -6,9 +6,8 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.rings import signed_area
-from engine.types import Array, Index
-
+from ...rings import signed_area
+from ...types import Array, Index
 from ..reach import Node
 from .room import Room
 from .sightlines import segment_distance

@@ -4,8 +4,7 @@ import math
 from collections.abc import Iterator
 from itertools import chain
 
-from engine.records import result
-
+from ...records import result
 from .bounds import least_height, least_steepness
 from .fences import Trial, fences
 from .filling import Filling, filled, gentler

@@ -8,11 +8,10 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from engine.job.model import EdgeKind
-from engine.records import result
-from engine.survey.outline import FloorOutline, corner_names
-from engine.types import Array, Mask
-
+from ...job.model import EdgeKind
+from ...records import result
+from ...survey.outline import FloorOutline, corner_names
+from ...types import Array, Mask
 from ..reach import Reach
 from .mesh import Mesh
 from .room import Room

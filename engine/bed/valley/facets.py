@@ -11,9 +11,8 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array, Index, Mask
-
+from ...records import result
+from ...types import Array, Index, Mask
 from ..flange import Flange
 from .net import Net
 from .sightlines import cross

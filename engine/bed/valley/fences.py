@@ -5,9 +5,8 @@ A valley close by a corner would leave the bed steep there; at a fence's tip the
 
 import numpy as np
 
-from engine.records import record
-from engine.types import Array
-
+from ...records import record
+from ...types import Array
 from .room import Corner, Room, Spur
 from .sightlines import segment_distance
 

@@ -5,9 +5,8 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array, Index
-
+from ...records import result
+from ...types import Array, Index
 from .facets import Slopes, Strip
 from .mesh import Mesh, facets_of
 from .net import Net

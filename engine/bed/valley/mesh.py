@@ -5,9 +5,8 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array, Index, Mask
-
+from ...records import result
+from ...types import Array, Index, Mask
 from .facets import Parting, Strip
 from .sightlines import cross
 

@@ -3,8 +3,8 @@
 import math
 from functools import cached_property
 
-from engine.records import result
-from engine.types import Array
+from ...records import result
+from ...types import Array
 
 
 @result

@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from engine.quantities import round_up
-from engine.records import record, result
-
+from ...quantities import round_up
+from ...records import record, result
 from ..effort import MOST_ISLANDS
 from ..hidden import Hidden
 from ..reach import Reach

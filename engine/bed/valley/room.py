@@ -4,9 +4,8 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array, Index
-
+from ...records import result
+from ...types import Array, Index
 from ..even_fall import EvenFall
 from ..flange import Flange
 from ..reach import Node, Reach

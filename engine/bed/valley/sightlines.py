@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from engine.types import Array, Index, Mask
+from ...types import Array, Index, Mask
 
 
 def cross(u: Array, v: Array) -> Array:

@@ -4,9 +4,8 @@ from functools import cached_property
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array
-
+from ...records import result
+from ...types import Array
 from ..flange import Flange
 from .sightlines import cross
 

@@ -3,8 +3,7 @@
 import numpy as np
 import shapely
 
-from engine.types import Mask
-
+from ...types import Mask
 from .mesh import Mesh
 from .room import Room
 

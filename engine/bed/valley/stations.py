@@ -6,9 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from engine.records import result
-from engine.types import Array, Index
-
+from ...records import result
+from ...types import Array, Index
 from .net import Net
 from .room import Room
 from .sightlines import first_hits, is_blocked

@@ -6,9 +6,8 @@ import math
 import numpy as np
 import shapely
 
-from engine.records import result
-from engine.types import Array, Mask
-
+from ...records import result
+from ...types import Array, Mask
 from .net import Net
 from .room import Room
 from .sightlines import apart, is_blocked

@@ -3,11 +3,10 @@
 from collections.abc import Iterable
 from itertools import chain
 
-from engine.bed.surfaces import Hidden
-from engine.bed.valley_lines import valley_parts
-from engine.job.model import Job
-from engine.survey.spot import Needs
-
+from ...bed.surfaces import Hidden
+from ...bed.valley_lines import valley_parts
+from ...job.model import Job
+from ...survey.spot import Needs
 from ..findings import Finding, Level
 from ..rulebook import Rulebook
 from ..stages import Stages

@@ -3,11 +3,10 @@
 from collections.abc import Callable
 from typing import TypeVar
 
-from engine.job.model import Job
-from engine.quantities import Units, format_fall, format_length
-from engine.records import record
-from engine.survey.spot import Needs, Spot
-
+from ...job.model import Job
+from ...quantities import Units, format_fall, format_length
+from ...records import record
+from ...survey.spot import Needs, Spot
 from ..depth_limits import DepthLimits, depth_limits
 from ..findings import Finding, Level
 from ..rulebook import Figure, Limit, Rulebook, default_fall

@@ -6,17 +6,16 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes
-from engine.boxes import box_round
-from engine.distinct import distinct
-from engine.job.model import BedShape
-from engine.phrases import phrase
-from engine.quantities import INCH
-from engine.rings import following, preceding
-from engine.types import Array, Mask, Shape
-
+from ...bed.flange import Flange
+from ...bed.plane import PlaneBed
+from ...bed.planes import Planes
+from ...boxes import box_round
+from ...distinct import distinct
+from ...job.model import BedShape
+from ...phrases import phrase
+from ...quantities import INCH
+from ...rings import following, preceding
+from ...types import Array, Mask, Shape
 from .case import NOISE, Case, Finding, Level, Needs, Spot, planned_fall
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]

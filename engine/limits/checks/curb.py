@@ -4,15 +4,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.bed.surfaces import Bed
-from engine.job.model import EdgeKind
-from engine.phrases import phrase
-from engine.quantities import round_down, round_up
-from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-from engine.work.site import build_up
-
+from ...bed.surfaces import Bed
+from ...job.model import EdgeKind
+from ...phrases import phrase
+from ...quantities import round_down, round_up
+from ...records import record
+from ...survey.outline import FloorOutline
+from ...types import Array
+from ...work.site import build_up
 from ..words import fine
 from .case import NOISE, Case, Figure, Finding, Limit, Needs, Spot
 

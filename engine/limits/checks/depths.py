@@ -2,13 +2,12 @@
 
 from collections.abc import Iterator
 
-from engine.bed.depth import Depth
-from engine.job.defaults import has_bond_coat, has_liner, upper_bed
-from engine.job.model import FloorKind
-from engine.phrases import joined, phrase
-from engine.quantities import round_down, round_up
-from engine.records import record
-
+from ...bed.depth import Depth
+from ...job.defaults import has_bond_coat, has_liner, upper_bed
+from ...job.model import FloorKind
+from ...phrases import joined, phrase
+from ...quantities import round_down, round_up
+from ...records import record
 from ..depth_limits import is_bonded
 from ..rulebook import Figure, Limit, Origin
 from ..words import enough, fine

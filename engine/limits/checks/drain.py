@@ -6,13 +6,12 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.bed.surfaces import is_clear
-from engine.job.model import EdgeKind
-from engine.phrases import joined, phrase
-from engine.survey.outline import FloorOutline
-from engine.types import Shape
-
+from ...bed.flange import Flange
+from ...bed.surfaces import is_clear
+from ...job.model import EdgeKind
+from ...phrases import joined, phrase
+from ...survey.outline import FloorOutline
+from ...types import Shape
 from ..words import place_words
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 

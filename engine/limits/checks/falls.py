@@ -3,16 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from engine.bed.level_walls import LevelWalls
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.surfaces import Bed
-from engine.bed.valley.bed import ValleyWalls
-from engine.bed.valley_lines import valley_parts
-from engine.job.defaults import has_liner, mark_step
-from engine.job.model import BedShape
-from engine.phrases import joined, phrase
-from engine.quantities import INCH, Dimension, Units, parse, round_down, round_up
-
+from ...bed.level_walls import LevelWalls
+from ...bed.parted_walls import PartedWalls
+from ...bed.surfaces import Bed
+from ...bed.valley.bed import ValleyWalls
+from ...bed.valley_lines import valley_parts
+from ...job.defaults import has_liner, mark_step
+from ...job.model import BedShape
+from ...phrases import joined, phrase
+from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
 from ..rulebook import Figure, Limit, Measured
 from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall

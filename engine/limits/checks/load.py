@@ -2,16 +2,15 @@
 
 from collections.abc import Iterator
 
-from engine.bed.surfaces import Hidden
-from engine.job.model import FloorKind, Typed
-from engine.phrases import joined, phrase
-from engine.quantities import INCH
-from engine.work.flood import flood_test
-from engine.work.heights import heights
-from engine.work.load import Load, dead_load, load, most_filled
-from engine.work.site import Site
-from engine.work.words import load_over, load_under
-
+from ...bed.surfaces import Hidden
+from ...job.model import FloorKind, Typed
+from ...phrases import joined, phrase
+from ...quantities import INCH
+from ...work.flood import flood_test
+from ...work.heights import heights
+from ...work.load import Load, dead_load, load, most_filled
+from ...work.site import Site
+from ...work.words import load_over, load_under
 from ..rulebook import Figure, Limit, own_limit
 from ..words import enough
 from ..work_rules import rules_of

@@ -3,13 +3,12 @@
 import math
 from collections.abc import Iterator
 
-from engine.bed.surfaces import Hidden
-from engine.job.defaults import barrier, has_lath, has_liner, parts, supply, tile_edge
-from engine.job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply
-from engine.phrases import joined, phrase
-from engine.quantities import format_area
-from engine.survey.outline import FloorOutline
-
+from ...bed.surfaces import Hidden
+from ...job.defaults import barrier, has_lath, has_liner, parts, supply, tile_edge
+from ...job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply
+from ...phrases import joined, phrase
+from ...quantities import format_area
+from ...survey.outline import FloorOutline
 from ..words import area_more, figure_words, limit_area
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs, is_above, is_below
 

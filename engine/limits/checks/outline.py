@@ -5,11 +5,10 @@ from functools import lru_cache
 
 import shapely
 
-from engine.phrases import phrase
-from engine.quantities import format_angle
-from engine.survey.outline import LENGTH_SURE, FloorOutline, by_others, next_diagonal, turned
-from engine.survey.tape import worst_first
-
+from ...phrases import phrase
+from ...quantities import format_angle
+from ...survey.outline import LENGTH_SURE, FloorOutline, by_others, next_diagonal, turned
+from ...survey.tape import worst_first
 from ..words import area_more, area_under, limit_area
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs, Spot, is_below
 

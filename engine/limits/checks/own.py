@@ -3,10 +3,9 @@
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from engine.job.model import BedShape
-from engine.job.rule_figures import Figure
-from engine.phrases import phrase
-
+from ...job.model import BedShape
+from ...job.rule_figures import Figure
+from ...phrases import phrase
 from ..rulebook import Limit, Origin
 from ..words import figure_words
 from .case import NOISE, RELATIVE_NOISE, Case, Finding, Level

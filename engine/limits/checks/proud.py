@@ -6,13 +6,12 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from engine.bed.even_fall import EvenFall
-from engine.bed.flange import Flange
-from engine.bed.reach import SharedReach
-from engine.bed.surfaces import Bed
-from engine.phrases import phrase
-from engine.types import Array
-
+from ...bed.even_fall import EvenFall
+from ...bed.flange import Flange
+from ...bed.reach import SharedReach
+from ...bed.surfaces import Bed
+from ...phrases import phrase
+from ...types import Array
 from ..words import enough
 from .case import NOISE, Case, Finding, Level, Needs
 

@@ -6,15 +6,14 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
-from engine.job.model import Reading
-from engine.phrases import phrase
-from engine.quantities import INCH, Units, format_length
-from engine.same import Same
-from engine.survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
-from engine.survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
-from engine.survey.rough_floor import RoughFloor
-from engine.survey.slips import Likely
-
+from ...job.model import Reading
+from ...phrases import phrase
+from ...quantities import INCH, Units, format_length
+from ...same import Same
+from ...survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
+from ...survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
+from ...survey.rough_floor import RoughFloor
+from ...survey.slips import Likely
 from ..stages import Station
 from ..words import nearly
 from .case import Case, Finding, Level, Needs, Spot

@@ -4,21 +4,20 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.bed.depth import Depth
-from engine.bed.surfaces import Bed, Hidden
-from engine.errors import JobError
-from engine.job.defaults import mark_step, strip_short, strip_stock, strip_thickness
-from engine.job.model import BedShape, DrainKind, EdgeKind
-from engine.layout.miters import ends
-from engine.layout.stock import wall_pieces
-from engine.layout.strip_heights import LOWEST_STRIP
-from engine.layout.strips import Strip, clear_of_flanges, strips
-from engine.phrases import joined, phrase
-from engine.quantities import INCH, Units, round_up
-from engine.records import record
-from engine.survey.outline import FloorOutline
-from engine.survey.rough_floor import RoughFloor
-
+from ...bed.depth import Depth
+from ...bed.surfaces import Bed, Hidden
+from ...errors import JobError
+from ...job.defaults import mark_step, strip_short, strip_stock, strip_thickness
+from ...job.model import BedShape, DrainKind, EdgeKind
+from ...layout.miters import ends
+from ...layout.stock import wall_pieces
+from ...layout.strip_heights import LOWEST_STRIP
+from ...layout.strips import Strip, clear_of_flanges, strips
+from ...phrases import joined, phrase
+from ...quantities import INCH, Units, round_up
+from ...records import record
+from ...survey.outline import FloorOutline
+from ...survey.rough_floor import RoughFloor
 from ..words import paced
 from .case import Case, Finding, Level, Needs
 

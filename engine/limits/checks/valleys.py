@@ -1,12 +1,11 @@
 """Level walls with part of the floor hidden: the valleys that lead its water, or why none do."""
 
-from engine.bed.effort import MOST_ISLANDS
-from engine.bed.hidden import Hidden
-from engine.bed.valley.bed import Line, ValleyWalls, Verdict
-from engine.bed.valley_lines import ValleyPart
-from engine.job.model import BedShape
-from engine.phrases import counted_phrase, joined, phrase
-
+from ...bed.effort import MOST_ISLANDS
+from ...bed.hidden import Hidden
+from ...bed.valley.bed import Line, ValleyWalls, Verdict
+from ...bed.valley_lines import ValleyPart
+from ...job.model import BedShape
+from ...phrases import counted_phrase, joined, phrase
 from ..words import fall_under
 from .case import Case, Finding, Level, Limit, Needs, is_above, planned_fall
 

@@ -2,21 +2,20 @@
 
 from collections.abc import Iterator
 
-from engine.limits.words import length_over, length_under
-from engine.plan import Needs, Plan
-from engine.quantities import Units
-from engine.records import record
-from engine.work.alternatives import NO_PRICES
-from engine.work.cautions import Caution
-from engine.work.costs import Bill, line_words, shopping_bill, total_words
-from engine.work.heights import Heights
-from engine.work.layers import Layer
-from engine.work.load import Load
-from engine.work.shopping import Purchase, amount, item_words
-from engine.work.steps import Step
-from engine.work.whole import Work
-from engine.work.words import load_over, load_under, time_words
-
+from ...limits.words import length_over, length_under
+from ...plan import Needs, Plan
+from ...quantities import Units
+from ...records import record
+from ...work.alternatives import NO_PRICES
+from ...work.cautions import Caution
+from ...work.costs import Bill, line_words, shopping_bill, total_words
+from ...work.heights import Heights
+from ...work.layers import Layer
+from ...work.load import Load
+from ...work.shopping import Purchase, amount, item_words
+from ...work.steps import Step
+from ...work.whole import Work
+from ...work.words import load_over, load_under, time_words
 from ..text.build import piece_words
 from ..text.site import WAY_COST, way_table
 from .head import Sources

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from engine.limits.words import fall_under, length_over, nearly, place_words
-from engine.limits.work_rules import rules_of
-from engine.plan import FloorOutline, Job, Needs, Plan
-from engine.proof.log import MOST_DRIED, STANDARD, FloodLog
-from engine.proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
-from engine.quantities import Units, format_length
-from engine.records import record
+from ...limits.words import fall_under, length_over, nearly, place_words
+from ...limits.work_rules import rules_of
+from ...plan import FloorOutline, Job, Needs, Plan
+from ...proof.log import MOST_DRIED, STANDARD, FloodLog
+from ...proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
+from ...quantities import Units, format_length
+from ...records import record
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt
-
+    from ...proof.as_built import AsBuilt
     from .head import Sources
 
 

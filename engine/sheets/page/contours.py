@@ -6,17 +6,17 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.ridges import Ridge
-from engine.bed.surfaces import Bed, Hidden
-from engine.bed.valley.bed import Line
-from engine.bed.valley_lines import level_lines, valley_lines
-from engine.distinct import groups
-from engine.quantities import INCH, Units
-from engine.records import result
-from engine.survey.spot import Needs
-from engine.types import Array, Index, Shape
-from engine.work.triangles import crossed, floor_triangles
+from ...bed.ridge_lines import ridge_lines
+from ...bed.ridges import Ridge
+from ...bed.surfaces import Bed, Hidden
+from ...bed.valley.bed import Line
+from ...bed.valley_lines import level_lines, valley_lines
+from ...distinct import groups
+from ...quantities import INCH, Units
+from ...records import result
+from ...survey.spot import Needs
+from ...types import Array, Index, Shape
+from ...work.triangles import crossed, floor_triangles
 
 _STEPS = {
     Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),

@@ -6,15 +6,14 @@ from xml.etree.ElementTree import Element
 
 import numpy as np
 
-from engine.layout.stock import Board, Piece, StockPlan
-from engine.layout.straightedges import Served
-from engine.limits.words import length_over, length_under, nearly, paced
-from engine.plan import FloorOutline, Needs, Plan, Strip
-from engine.quantities import Units, format_length
-from engine.records import record
-from engine.survey.border import first_corner
-from engine.work.words import counted
-
+from ...layout.stock import Board, Piece, StockPlan
+from ...layout.straightedges import Served
+from ...limits.words import length_over, length_under, nearly, paced
+from ...plan import FloorOutline, Needs, Plan, Strip
+from ...quantities import Units, format_length
+from ...records import record
+from ...survey.border import first_corner
+from ...work.words import counted
 from ..cut_words import bend_lengths, bend_place, board_words, ending, most_gap, piece_name, strip_troubles
 from .labels import width
 from .svg import Drawing, Face, add, patterns, picture, words

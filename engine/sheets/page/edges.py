@@ -6,13 +6,12 @@ from xml.etree.ElementTree import Element
 import numpy as np
 import shapely
 
-from engine.job.model import EdgeKind
-from engine.layout.marks import Mark
-from engine.quantities import format_length
-from engine.survey.border import Border
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-
+from ...job.model import EdgeKind
+from ...layout.marks import Mark
+from ...quantities import format_length
+from ...survey.border import Border
+from ...survey.outline import FloorOutline
+from ...types import Array
 from .frame import Frame
 from .labels import Canvas, Labels, width
 from .svg import Face, add, line, path, upright, words

@@ -9,13 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.distinct import groups
-from engine.limits.words import length_over, nearly
-from engine.plan import FloorOutline, Needs, Plan
-from engine.proof.mend import OFF
-from engine.quantities import Units, format_length
-from engine.types import Array, Mask, Shape
-
+from ...distinct import groups
+from ...limits.words import length_over, nearly
+from ...plan import FloorOutline, Needs, Plan
+from ...proof.mend import OFF
+from ...quantities import Units, format_length
+from ...types import Array, Mask, Shape
 from .contours import at_corners, fine_triangles, over
 from .edges import draw_edges, labels_round, name_corners
 from .frame import Frame
@@ -25,8 +24,8 @@ from .spots import crossed, draw_drains, keep_off
 from .svg import Drawing, Face, add, cut_off, path, patterns, picture, words
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt, BuiltStation
-    from engine.proof.water import Pond
+    from ...proof.as_built import AsBuilt, BuiltStation
+    from ...proof.water import Pond
 
 _PARTS = 40  # of the floor's extent, a triangle each at most: 2 mm of paper
 _ROOM = (48.0, 36.0)  # [mm of paper] for the floor itself

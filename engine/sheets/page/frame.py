@@ -5,9 +5,9 @@ from typing import Self
 
 import numpy as np
 
-from engine.quantities import Units
-from engine.records import result
-from engine.types import Array
+from ...quantities import Units
+from ...records import result
+from ...types import Array
 
 # Scales that are easily reckoned with: in inches the architect's (6, 3, 2, 1 1/2, 1, 3/4 in to the foot), and between.
 _SCALES = {

@@ -1,12 +1,12 @@
 """A page's opening: whose plan it is, what was found, and its sources' numbers."""
 
 import engine
-from engine.limits.findings import Finding, Level
-from engine.plan import Plan
-from engine.quantities import Units
-from engine.records import record
-from engine.remedies import Answer, remedies
 
+from ...limits.findings import Finding, Level
+from ...plan import Plan
+from ...quantities import Units
+from ...records import record
+from ...remedies import Answer, remedies
 from ..digest import digest
 from ..remedy_words import LEVEL_WORDS, MOST_WAYS, place_of, remedy_words
 

@@ -10,10 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.quantities import Units, format_length
-from engine.records import result
-from engine.types import Array, Shape
-
+from ...quantities import Units, format_length
+from ...records import result
+from ...types import Array, Shape
 from .svg import Face, words
 
 if TYPE_CHECKING:

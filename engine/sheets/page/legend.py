@@ -4,11 +4,10 @@ from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 
-from engine.job.model import EdgeKind
-from engine.plan import Needs, Plan
-from engine.quantities import FOOT, INCH, Units, format_length
-from engine.types import Array
-
+from ...job.model import EdgeKind
+from ...plan import Needs, Plan
+from ...quantities import FOOT, INCH, Units, format_length
+from ...types import Array
 from .contours import BedLines
 from .labels import Canvas, width
 from .spots import DIAMOND, MOST_CROSSES, badge, crossed

@@ -9,10 +9,9 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from engine.errors import harmless
-from engine.plan import Needs, Plan
-from engine.work.shopping import NOT_RECKONED
-
+from ...errors import harmless
+from ...plan import Needs, Plan
+from ...work.shopping import NOT_RECKONED
 from ..cut_words import proof_words
 from ..remedy_words import counts, is_stopped
 from ..sure_words import marks_sure_words

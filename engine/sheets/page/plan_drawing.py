@@ -3,14 +3,13 @@
 import numpy as np
 import shapely
 
-from engine.bed.drains import flanges
-from engine.bed.flange import Flange
-from engine.limits.findings import Finding, Level
-from engine.limits.words import place_words
-from engine.plan import FloorOutline, Needs, Plan
-from engine.quantities import format_length
-from engine.types import Array
-
+from ...bed.drains import flanges
+from ...bed.flange import Flange
+from ...limits.findings import Finding, Level
+from ...limits.words import place_words
+from ...plan import FloorOutline, Needs, Plan
+from ...quantities import format_length
+from ...types import Array
 from .contours import BedLines, Contour, bed_lines
 from .edges import draw_edges, labels_round, name_corners, name_walls, tick_marks
 from .frame import Frame

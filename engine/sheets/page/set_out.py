@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 from math import isclose
 
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.valley_lines import level_lines, valley_lines
-from engine.limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
-from engine.plan import FloorOutline, Hidden, Needs, Plan, RoughFloor, SetDrain
-from engine.quantities import Units, format_area, format_length, format_share
-from engine.records import record
-
+from ...bed.ridge_lines import ridge_lines
+from ...bed.valley_lines import level_lines, valley_lines
+from ...limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
+from ...plan import FloorOutline, Hidden, Needs, Plan, RoughFloor, SetDrain
+from ...quantities import Units, format_area, format_length, format_share
+from ...records import record
 from ..catchment_words import planned_catchments, share_words
 from ..sure_words import thin_words
 from ..text.floor import LEAST_GAP

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from engine.bed.flange import Flange
-from engine.distinct import distinct
-from engine.job.defaults import over_liner, tiled
-from engine.job.model import EdgeKind
-from engine.limits.words import length_over, length_under
-from engine.plan import FloorOutline, Hidden, Needs, Plan
-from engine.quantities import INCH, Units, format_length
-from engine.records import result
-from engine.types import Array, Mask
-
+from ...bed.flange import Flange
+from ...distinct import distinct
+from ...job.defaults import over_liner, tiled
+from ...job.model import EdgeKind
+from ...limits.words import length_over, length_under
+from ...plan import FloorOutline, Hidden, Needs, Plan
+from ...quantities import INCH, Units, format_length
+from ...records import result
+from ...types import Array, Mask
 from ..cut import AHEAD, Cut, CutFrom, cut_through
 from .frame import scale_for
 from .labels import width

@@ -3,12 +3,11 @@
 import numpy as np
 import shapely
 
-from engine.bed.depth import Depth
-from engine.bed.flange import Flange
-from engine.limits.findings import Finding
-from engine.plan import Station
-from engine.types import Array
-
+from ...bed.depth import Depth
+from ...bed.flange import Flange
+from ...limits.findings import Finding
+from ...plan import Station
+from ...types import Array
 from .labels import Canvas, around, width
 from .svg import Face, add, path, words
 

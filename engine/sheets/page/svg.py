@@ -6,8 +6,8 @@ from xml.etree.ElementTree import Element, SubElement, tostring
 
 import numpy as np
 
-from engine.errors import harmless
-from engine.types import Array
+from ...errors import harmless
+from ...types import Array
 
 _MIDDLE = 0.35  # of a letter's size: from the middle of a line of text down to its foot
 _NOISE = 1e-6  # [deg]

@@ -1,7 +1,6 @@
 """The whole plan as text, for site and screen reader: every line says what its figures are."""
 
-from engine.plan import Plan
-
+from ...plan import Plan
 from . import build, closing, cuts, floor, proof, set_out, site
 
 _SECTIONS = (

@@ -4,21 +4,20 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.job.model import EdgeKind
-from engine.limits.words import length_over, length_under, nearly, place_words
-from engine.phrases import joined, phrase, shaped
-from engine.plan import Needs, Plan
-from engine.quantities import Units, format_share
-from engine.work import words
-from engine.work.heights import Beside
-from engine.work.lath import LathPiece, piece_box
-from engine.work.layers import LayerName
-from engine.work.load import Load
-from engine.work.mortar import SQUEEZE, Bags, Mortar
-from engine.work.site import Site
-from engine.work.whole import Work
-from engine.work.words import counted, load_over, load_under, mass_over, volume_over, water_words
-
+from ...job.model import EdgeKind
+from ...limits.words import length_over, length_under, nearly, place_words
+from ...phrases import joined, phrase, shaped
+from ...plan import Needs, Plan
+from ...quantities import Units, format_share
+from ...work import words
+from ...work.heights import Beside
+from ...work.lath import LathPiece, piece_box
+from ...work.layers import LayerName
+from ...work.load import Load
+from ...work.mortar import SQUEEZE, Bags, Mortar
+from ...work.site import Site
+from ...work.whole import Work
+from ...work.words import counted, load_over, load_under, mass_over, volume_over, water_words
 from ..words import Row, heading, item, paragraph, row_lines
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}

@@ -6,13 +6,12 @@ Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48
 from collections.abc import Iterator
 from math import isclose
 
-from engine.job.model import Typed
-from engine.limits.rulebook import Figure, Limit, Origin, Rulebook, default_fall
-from engine.limits.words import figure_words
-from engine.phrases import phrase
-from engine.plan import Plan
-from engine.quantities import POUND, Units, format_fall, format_length, format_mass
-
+from ...job.model import Typed
+from ...limits.rulebook import Figure, Limit, Origin, Rulebook, default_fall
+from ...limits.words import figure_words
+from ...phrases import phrase
+from ...plan import Plan
+from ...quantities import POUND, Units, format_fall, format_length, format_mass
 from ..words import entry, heading, item
 
 _NIOSH = 51 * POUND  # [kg]

@@ -3,15 +3,14 @@
 from collections.abc import Iterator
 from itertools import accumulate
 
-from engine.layout.stock import Board, Splice
-from engine.layout.straightedges import Straightedges
-from engine.limits.words import length_over, length_under, nearly
-from engine.phrases import joined, phrase
-from engine.plan import FloorOutline, Needs, Plan, Strip
-from engine.quantities import Units, format_length
-from engine.survey.border import first_corner
-from engine.work.words import counted
-
+from ...layout.stock import Board, Splice
+from ...layout.straightedges import Straightedges
+from ...limits.words import length_over, length_under, nearly
+from ...phrases import joined, phrase
+from ...plan import FloorOutline, Needs, Plan, Strip
+from ...quantities import Units, format_length
+from ...survey.border import first_corner
+from ...work.words import counted
 from ..cut_words import (
     bend_words,
     board_words,

@@ -7,19 +7,19 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 import engine
-from engine.bed.depth import Depth
-from engine.bed.parted_walls import PartedWalls
-from engine.bed.surfaces import Bed, Hidden
-from engine.bed.valley_lines import valley_parts
-from engine.job.model import BedShape
-from engine.limits.drain_range import range_words
-from engine.limits.findings import Finding, Level
-from engine.limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
-from engine.plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
-from engine.quantities import Units, format_area, format_length, format_share
-from engine.survey.spot import Needs, Spot
-from engine.work.words import volume_over
 
+from ...bed.depth import Depth
+from ...bed.parted_walls import PartedWalls
+from ...bed.surfaces import Bed, Hidden
+from ...bed.valley_lines import valley_parts
+from ...job.model import BedShape
+from ...limits.drain_range import range_words
+from ...limits.findings import Finding, Level
+from ...limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from ...plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
+from ...quantities import Units, format_area, format_length, format_share
+from ...survey.spot import Needs, Spot
+from ...work.words import volume_over
 from ..catchment_words import planned_catchments, share_words
 from ..digest import digest
 from ..least_bed import least_bed_words
@@ -29,7 +29,7 @@ from ..words import entry, heading, item, paragraph
 from . import set_out
 
 if TYPE_CHECKING:
-    from engine.remedies import Answer
+    from ...remedies import Answer
 
 _SHAPES = {
     BedShape.LEVEL_WALLS: "level walls: one height along every wall, straight falls to the flange",
@@ -68,7 +68,7 @@ def findings(plan: Plan) -> Iterator[str]:
         yield "DO NOT BUILD THIS AS IT STANDS."
     if not plan.findings:
         return
-    from engine.remedies import remedies  # noqa: PLC0415  most plans have nothing to remedy
+    from ...remedies import remedies  # noqa: PLC0415  most plans have nothing to remedy
 
     answers = remedies(plan)
     for level in Level:
@@ -212,7 +212,7 @@ def shapes(plan: Plan) -> Iterator[str]:
     """Which shapes can meet limits that lie close together."""
     if not plan.rulebook.is_tight:
         return
-    from engine.remedies.fits import fits  # noqa: PLC0415  most rulebooks leave room enough
+    from ...remedies.fits import fits  # noqa: PLC0415  most rulebooks leave room enough
 
     found = fits(plan)
     if found:

@@ -6,18 +6,17 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from engine.limits.words import fall_over, fall_under, length_over, nearly, place_words
-from engine.plan import FloorOutline, Needs, Plan
-from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
-from engine.quantities import Units, format_area, format_length, format_share
-
+from ...limits.words import fall_over, fall_under, length_over, nearly, place_words
+from ...plan import FloorOutline, Needs, Plan
+from ...proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
+from ...quantities import Units, format_area, format_length, format_share
 from ..built_falls import MOST_TOLD, built_falls, fall_words
 from ..catchment_words import built_catchments, planned_catchments, share_words
 from ..sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
 from ..words import Row, entry, heading, item, paragraph, row_lines
 
 if TYPE_CHECKING:
-    from engine.proof.as_built import AsBuilt
+    from ...proof.as_built import AsBuilt
 
 _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
 

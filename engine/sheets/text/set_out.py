@@ -4,16 +4,15 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.ridges import Ridge
-from engine.bed.valley.bed import Line
-from engine.bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
-from engine.limits.words import fall_under, length_over, nearly, place_words
-from engine.plan import Hidden, Plan, RoughFloor
-from engine.quantities import Units, format_length
-from engine.survey.outline import FloorOutline, next_diagonal
-from engine.survey.spot import Needs, Spot
-
+from ...bed.ridge_lines import ridge_lines
+from ...bed.ridges import Ridge
+from ...bed.valley.bed import Line
+from ...bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
+from ...limits.words import fall_under, length_over, nearly, place_words
+from ...plan import Hidden, Plan, RoughFloor
+from ...quantities import Units, format_length
+from ...survey.outline import FloorOutline, next_diagonal
+from ...survey.spot import Needs, Spot
 from ..words import entry, heading, paragraph
 
 _FITS = 0.05  # [mm] a misfit that no tape shows

@@ -2,16 +2,15 @@
 
 from collections.abc import Iterator, Mapping
 
-from engine.phrases import phrase
-from engine.plan import Needs, Plan
-from engine.quantities import Units
-from engine.work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
-from engine.work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
-from engine.work.shopping import NOT_RECKONED, amount, item_words
-from engine.work.steps import Said, Step
-from engine.work.whole import Work
-from engine.work.words import load_over, mass_over, time_words, volume_over
-
+from ...phrases import phrase
+from ...plan import Needs, Plan
+from ...quantities import Units
+from ...work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
+from ...work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
+from ...work.shopping import NOT_RECKONED, amount, item_words
+from ...work.steps import Said, Step
+from ...work.whole import Work
+from ...work.words import load_over, mass_over, time_words, volume_over
 from ..words import entry, heading, item, paragraph
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
