@@ -27,6 +27,8 @@ from .remedy import Change, Idea
 from .sought import clean_moves
 from .trials import Trials
 
+_MOST_DRAINS = 6  # of more it takes seconds to tell what level walls come to
+
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """A drain moved to where its flange stands clear on the floor, or farther, to where the bed suits it."""
@@ -106,10 +108,13 @@ def move_for_falls(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | None:
     """The floor with its drains and what level walls on it are held to, with marks on a step [mm]; None with no limit.
 
-    held: the drains whose parts have to be gentle enough.
+    held: the drains whose parts have to be gentle enough. Of too many drains nothing is looked for.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if book.most_fall is None or isinstance(floor, Needs) or isinstance(flanges, Needs):
+        return None
+    if len(flanges) > _MOST_DRAINS:
+        trials.is_spent = True
         return None
     bed, least = trials.plan.bed, most_wanted(trials.case)[1].value
     is_low = isinstance(bed, Needs | Hidden) or is_below(bed.least_fall, least)

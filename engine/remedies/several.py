@@ -104,9 +104,10 @@ def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]
         to = step * (round(drop / step) + np.arange(-count, count + 1))
         ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
         over, is_parted = own.raised(number, ups)
-        least, likely = _least_over(own, bed, number, ups)
-        kinds = np.where(is_parted, 0, np.where(likely <= NOISE, 1, 2))
-        for at in np.flatnonzero(np.where(is_parted, over, least) <= NOISE).tolist():
+        kinds, rest = np.zeros(len(ups), dtype=int), np.flatnonzero(~is_parted)
+        over[rest], likely = _least_over(own, bed, number, ups[rest])
+        kinds[rest] = np.where(likely <= NOISE, 1, 2)
+        for at in np.flatnonzero(over <= NOISE).tolist():
             found[kinds[at]] += _set(trials, number, float(ups[at]))
     return [sorted(ideas, key=_size) for ideas in found]
 
@@ -117,6 +118,8 @@ def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tupl
     However the floor is parted: its water falls all its way to some drain, and from the nearest wall to a drain, or
     the ridge between two, as much as from the farthest. And what that is if ridges run square across.
     """
+    if not len(ups):
+        return ups, ups
     heads = np.array(own.heads)[:, None] + np.zeros(len(ups))
     heads[number] += ups
     heads -= heads[0]

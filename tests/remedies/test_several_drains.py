@@ -157,6 +157,13 @@ class TestRoundACorner:
         assert level.says.endswith("; a smaller change may do")
 
 
+def test_of_many_drains_what_takes_seconds_is_left_and_told(several):
+    drains = [(500 + 1000 * i, 500, 500 + 3 * (i % 2)) for i in range(7)]
+    found = answers(several("rectangle = [7000, 1000]", *drains), "fall-steep")
+    assert [remedy.says.partition(" at ")[0] for remedy in found[0].best] == ["take an even fall"]
+    assert any(says.startswith("more changes") for says in found[0].ruled_out)
+
+
 def test_heights_that_a_bound_rules_out_are_not_planned(several, monkeypatch):
     """Two drains 120 mm apart leave runs of 20 mm at most: under walls 78 mm high only one as high as they would do."""
     tried = []
