@@ -108,7 +108,7 @@ def move_for_falls(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | None:
     """The floor with its drains and what level walls on it are held to, with marks on a step [mm]; None with no limit.
 
-    held: the drains whose parts have to be gentle enough. Of too many drains nothing is looked for.
+    held: the drains whose parts have to be gentle enough. None, too, of too many drains.
     """
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if book.most_fall is None or isinstance(floor, Needs) or isinstance(flanges, Needs):

@@ -30,7 +30,7 @@ from .regions import clear_places
 from .remedy import Idea
 from .trials import NOISE, Trials
 
-_TRIES = 4  # changes of height that are planned at least, or of those that surely do at most
+_TRIES = 4  # changes of height planned at least; of those that surely do, at most
 _EFFORT = 400.0  # [-] of all that are
 _STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
@@ -77,8 +77,8 @@ def leave_out(_: Trials, finding: Finding) -> Iterator[Idea]:
 def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """With level walls, one drain set as little higher or lower as makes the part that is too steep gentle enough.
 
-    Of all heights on the step as far as the walls are high: a formula tells those that do where straight ridges square
-    across part the floor; of the others those that no bound rules out are planned.
+    Of all heights on the step up to the walls': a formula tells those that do where straight ridges square across part
+    the floor; else those that no bound rules out are planned.
     """
     own, bed, floor = _parting(trials, finding), trials.plan.bed, trials.plan.outline
     if own is None or not isinstance(bed, PartedWalls) or isinstance(floor, Needs):
@@ -115,8 +115,8 @@ def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]
 def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tuple[Array, Array]:
     """By how much at least the walls stand too high for the most fall with a drain so much higher (k,) [mm].
 
-    However the floor is parted: its water falls all its way to some drain, and from the nearest wall to a drain, or
-    the ridge between two, as much as from the farthest. And what that is if ridges run square across.
+    However the floor is parted: water falls all its way to a drain, and as much from the nearest wall or a ridge. And
+    what that is if ridges run square across.
     """
     if not len(ups):
         return ups, ups
@@ -137,7 +137,7 @@ def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tupl
 def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) -> tuple[list[Idea], list[Idea], bool]:
     """The least change that clears a finding with no stop, one with, and whether all smaller than the first were tried.
 
-    Of more than may be tried every so many at first, then those between that are smaller than what is found.
+    Of more than may be tried every so many at first, then smaller ones between.
     """
     best: list[Idea] = []
     spoiled, tried, (likely, unlikely) = list[Idea](), set[Idea](), may
