@@ -139,22 +139,24 @@ def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) 
 
     Of more than may be tried every so many at first, then smaller ones between.
     """
-    best: list[Idea] = []
-    spoiled, tried, (likely, unlikely) = list[Idea](), set[Idea](), may
+    best, spoiled, tried, (likely, unlikely) = list[Idea](), list[Idea](), set[Idea](), may
+
+    def is_open(idea: Idea) -> bool:
+        return idea not in tried and not (best and _size(idea) >= _size(best[0]))
+
     strides = [every for every in _STRIDES if every * tries < 2 * len(likely)] if len(likely) > tries else []
     for ideas in (*(likely[::every] for every in strides), likely, unlikely):
         most = len(tried) + _TRIES if ideas is unlikely and not best else tries
         for idea in ideas:
-            if len(tried) >= min(most, tries) or idea in tried or (best and _size(idea) >= _size(best[0])):
+            if len(tried) >= min(most, tries) or not is_open(idea):
                 continue
             tried.add(idea)
             remedy = trials.tried(finding, idea)
             if remedy is not None and not remedy.brings:
                 best = [idea]
             elif remedy is not None:
-                spoiled = sorted([*spoiled, idea], key=_size)[:1]
-    is_least = all(idea in tried or (best and _size(idea) >= _size(best[0])) for idea in (*likely, *unlikely))
-    return best, spoiled, bool(is_least)
+                spoiled.append(idea)
+    return best, sorted(spoiled, key=_size)[:1], not any(map(is_open, (*likely, *unlikely)))
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:
