@@ -26,6 +26,7 @@ _APART = 0.5  # [cells] nodes of the grid keep this far from lines of nodes
 _FINER = 0.6  # [cells] how far apart nodes stand along a line in which slopes meet
 _ONE_PLACE = 1e-3  # [mm] nodes nearer than this are one
 ON_RIM = 1.0 + 1e-9  # a place this many times farther from a flange's centre than its rim lies on it
+_ON_GRID = 2.0**-10  # [mm] nodes that only noise keeps off a line would be joined past others on it
 _HALVINGS = 8  # of a piece of a chain that is no side of a triangle
 _LEAST_PIECE = 2.0  # [mm] shorter ones dam up no more than a film
 
@@ -119,7 +120,7 @@ def _held(nodes: Array, chains: list[Array]) -> tuple[Array, Index]:
 
 
 def _triangles(nodes: Array) -> Index:
-    return steady(nodes, delaunay(nodes))
+    return steady(nodes, delaunay(np.round(nodes / _ON_GRID) * _ON_GRID))
 
 
 def _numbers(nodes: Array, points: Array) -> Index:
