@@ -43,6 +43,14 @@ class BuiltSurface:
         """How far the built bed is off the planned one (k,) [mm] at points (k, 2), up positive."""
         return np.where(_on_metal(self.bed, points), 0.0, self._off.height(points))
 
+    def shares(self, points: Array) -> Array:
+        """How much the error of each station counts for at points (k, p) [-]."""
+        off, metal = self._off, _on_metal(self.bed, points)
+        away = self.stations[:, None] - off.stations
+        owner = np.hypot(away[..., 0], away[..., 1]).argmin(axis=1)
+        shares = off.mesh.footing(points).shares(len(off.stations))[owner]
+        return np.where(metal, 0.0, shares / np.bincount(owner)[owner, None])
+
     def height(self, points: Array) -> Array:
         """The built bed's height over the datum (k,) [mm] at points (k, 2) on the floor."""
         return self.bed.height(points) + self.error(points)

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from ..proof.as_built import AsBuilt
     from ..proof.mend import Mend
 
+    from .within import Limited
+
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
 _MOST_TOLD = 3  # places told of a longer list
 _AT = 1.0  # [mm] readings this near a station are that station's
@@ -27,7 +29,10 @@ WHILE_GREEN = phrase("while the mud is green")
 
 
 def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the whole mend list."""
+    """The stations nearest to the trouble brought back to the plan, as few as it takes; else the whole mend list.
+
+    Where falls are out, and the plan is no help, the bed is brought within the limits themselves.
+    """
     built, floor = trials.plan.as_built, trials.plan.outline
     if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
         return
@@ -35,15 +40,27 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
         return
     x, y = finding.x, finding.y
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
+    limited = _limited(trials, built) if finding.rule != "ponding" else None
     counts = [*range(1, min(_MOST_MENDS, len(mends)) + 1), *([len(mends)] if len(mends) > _MOST_MENDS else [])]
     for count in counts:
         for rounded in (_to_nearest, round_down):  # the bed to the nearest step, else to the next one over the plan
-            readings, needed = _Readings(trials, built, rounded), mends[:count]
-            for one in mends[:count] if _does(trials, finding, idea := _idea(trials, floor, needed, readings)) else ():
-                less = _idea(trials, floor, [each for each in needed if each is not one], readings)
+            needed = [_to_plan(trials, built, one, rounded) for one in mends[:count]]
+            if limited and not limited.keeps(finding.rule, needed):
+                continue
+            idea = idea_of(trials, floor, needed)
+            for one in needed[:] if _does(trials, finding, idea) else ():
+                less = idea_of(trials, floor, [each for each in needed if each is not one])
                 if less.change and _does(trials, finding, less):
                     needed, idea = [each for each in needed if each is not one], less
             yield idea
+    if limited:
+        yield from limited.ideas(floor)
+
+
+def _limited(trials: Trials, built: AsBuilt) -> Limited:
+    from .within import Limited
+
+    return Limited(trials, built)
 
 
 def _does(trials: Trials, finding: Finding, idea: Idea) -> bool:
@@ -55,40 +72,45 @@ def _to_nearest(value: float, step: float) -> float:
     return round(value / step) * step
 
 
-class _Readings(NamedTuple):
-    trials: Trials
-    built: AsBuilt
-    rounded: Callable[[float, float], float]
+class Work(NamedTuple):
+    """A place that is shaved or filled, what the line reads there then, and the entries that say so.
 
-    def at(self, one: Mend) -> str:
-        surface = self.built.surface
-        planned = float(surface.bed.height(surface.stations[[one.station]])[0])
-        return self.trials.text(self.rounded(self.built.line - planned, self.trials.step))
+    stations: the finished bed's stations there; error [mm]: how far off the plan they are then.
+    """
 
-    def entries(self, one: Mend) -> Change:
-        return tuple(
-            (f"as_built[{station.number}].drop", self.at(one))
-            for station in self.built.stations
-            if abs(station.x - one.x) <= _AT and abs(station.y - one.y) <= _AT
-        )
+    mend: Mend
+    reading: str
+    entries: Change
+    stations: tuple[int, ...]
+    error: float
 
 
-def _idea(trials: Trials, floor: FloorOutline, mends: list[Mend], readings: _Readings) -> Idea:
+def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float, float], float]) -> Work:
+    planned = float(built.surface.bed.height(built.surface.stations[[one.station]])[0])
+    drop = rounded(built.line - planned, trials.step)
+    near = [i for i, each in enumerate(built.stations) if max(abs(each.x - one.x), abs(each.y - one.y)) <= _AT]
+    text = trials.text(drop)
+    entries = tuple((f"as_built[{built.stations[i].number}].drop", text) for i in near)
+    return Work(one, text, entries, tuple(near), built.line - planned - drop)
+
+
+def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = _MOST_TOLD) -> Idea:
+    """Work on the finished bed in words and as entries; most: how many places are told."""
     told = [
         phrase(
-            "{work} until the line reads {reading}", work=mend_words(one, floor, trials.units), reading=readings.at(one)
+            "{work} until the line reads {reading}", work=mend_words(one.mend, floor, trials.units), reading=one.reading
         )
-        for one in mends[:_MOST_TOLD]
+        for one in work[:most]
     ]
-    more = len(mends) - len(told)
+    more = len(work) - len(told)
     if more:
         told.append(
             counted_phrase("and one place more of the mend list", "and {number} places more of the mend list", more)
         )
     return Idea(
         phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
-        tuple(entry for one in mends for entry in readings.entries(one)),
-        max((abs(one.add) for one in mends), default=0.0),
+        tuple(entry for one in work for entry in one.entries),
+        max((abs(one.mend.add) for one in work), default=0.0),
     )
 
 
@@ -105,3 +127,10 @@ def once_set(trials: Trials, finding: Finding) -> str:
         "pack it anew",
         place=place_words(finding.x, finding.y, floor, trials.units),
     )
+
+
+def never_within(trials: Trials) -> Iterator[str]:
+    """Why the finished bed's falls cannot be brought within the limits."""
+    built, floor = trials.plan.as_built, trials.plan.outline
+    if built is not None and not isinstance(built, Needs) and not isinstance(floor, Needs):
+        yield from filter(None, [_limited(trials, built).ruled_out(floor)])

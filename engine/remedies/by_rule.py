@@ -10,7 +10,7 @@ from ..limits.findings import Finding, Level
 from ..phrases import phrase
 from ..plan import Plan
 from .builds import allow_load, allow_thicker, enlarge, lighten, split
-from .built import mend, once_set
+from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
 from .drain_height import set_as_far, set_for_curb, set_for_depth
 from .falls import set_fall
@@ -77,6 +77,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _FALLS = ("fall-low", "fall-steep")
+_BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _NO_CHANGE = {
     "bed-thick": phrase(
         "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
@@ -108,11 +109,23 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
         firsts: Iterator[Remedy | Idea] = chain(part_way, (remedy for remedy in found if remedy.brings))
         if finding.rule == "bed-thick" and any(found.rule == "fall-steep" for found in trials.plan.findings):
             firsts = chain(firsts, even_fall(trials, finding))
+        if finding.rule in _BUILT_FALLS:
+            firsts = chain(_planned_anew(trials), firsts)
         pair = together(trials, finding, firsts, partial(_cures, without=_LEAVE if clean else ()))
         found += [] if pair is None else [pair]
         ruled_out += none_alone(trials, finding, pair)
+    if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
+        ruled_out += never_within(trials)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
     return Answer(tuple(found[:_MOST]), tuple(ruled_out))
+
+
+def _planned_anew(trials: Trials) -> Iterator[Idea]:
+    """What clears the falls of the plan itself by figures of the bed alone: the finished one is mended by that plan."""
+    for own in trials.plan.findings:
+        for remedy in _each(trials, own) if own.rule in _FALLS else ():
+            if all(key.startswith("bed.") for key, _ in remedy.change):
+                yield Idea(remedy.says, remedy.change)
 
 
 def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> Iterator[Remedy]:
@@ -153,10 +166,6 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield says
     if finding.rule in ("ponding", "built-fall-low", "built-fall-steep") and (says := once_set(trials, finding)):
         yield says
-        if finding.rule != "ponding" and any(found.rule in _FALLS for found in trials.plan.findings):
-            yield phrase(
-                "a bed mended until it keeps the limits: by the plan itself its fall breaks them, so clear that first"
-            )
     if finding.rule in _NO_CHANGE:
         yield _NO_CHANGE[finding.rule]
 

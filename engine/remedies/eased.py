@@ -52,9 +52,7 @@ class Holds:
     def _weights_in(self, one: Mesh, places: Array) -> Array:
         """How much the floor at places (k, 2) goes down with each reading (r, k) [-]."""
         on, owner = one.footing(places), self._sites.owner
-        weights = self._leans.T @ on.beyond
-        parts = np.array([1.0 - on.parts[0] - on.parts[1], *on.parts])
-        np.add.at(weights, (on.stations, np.arange(len(places))), parts)
+        weights = on.shares(len(one.stations)) + self._leans.T @ on.beyond
         return np.asarray((weights / np.bincount(owner)[:, None])[owner])
 
     def taken_back(self, drops: Array, order: Iterable[int], step: float) -> Array:

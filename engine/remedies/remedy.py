@@ -8,7 +8,7 @@ from ..job.model import Job
 from ..records import record
 
 Change: TypeAlias = tuple[tuple[str, str], ...]
-_NEW_READING = re.compile(r"readings\[(\d{1,6})\]\.at")
+_NEW_READING = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.at")
 
 
 class Idea(NamedTuple):
@@ -62,13 +62,13 @@ def changed(job: Job, change: Change) -> Job:
 
     Raises JobError for an entry that cannot be used.
     """
-    place = ""
+    place, section = "", ""
     for key, text in change:
         new = _NEW_READING.fullmatch(key)
-        if new and int(new[1]) == len(job.readings):
-            place = text
-        elif place and key == f"readings[{len(job.readings)}].drop":
-            job, place = with_reading(job, None, place, text), ""
+        if new and int(new[2]) == len(getattr(job, new[1])):
+            place, section = text, new[1]
+        elif place and key == f"{section}[{len(getattr(job, section))}].drop":
+            job, place = with_reading(job, None, place, text, section), ""
         else:
             job = with_entry(job, key, text)
     return job

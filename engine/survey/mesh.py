@@ -38,6 +38,13 @@ class Footing:
         """Whether all points lie inside the hull."""
         return not self.beyond.any()
 
+    def shares(self, count: int) -> Array:
+        """How much each of so many stations counts for (count, k) [-], but for what lies beyond the hull."""
+        found = np.zeros((count, self.stations.shape[1]))
+        parts = np.array([1.0 - self.parts[0] - self.parts[1], *self.parts])
+        np.add.at(found, (self.stations, np.arange(found.shape[1])), parts)
+        return found
+
 
 @result
 class Mesh:

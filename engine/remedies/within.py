@@ -1,0 +1,168 @@
+"""The finished bed brought within the limits of its fall by as little as does, where the plan is no guide to that."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from engine.limits.words import nearly, place_words
+from engine.phrases import phrase
+from engine.proof.as_built import AsBuilt
+from engine.proof.mend import Mend
+from engine.proof.surface import BuiltSurface
+from engine.quantities import format_length
+from engine.survey.outline import FloorOutline
+from engine.types import Array
+
+from .built import Work, idea_of
+from .remedy import Idea
+from .trials import Trials
+
+_MOST_NEW = 12  # places on the walls between those that were read
+_NOISE = 1e-9  # [mm]
+_SLACK = 1e-7  # [mm] float noise of what is planned
+_OWN = 0.95  # [-] of a line: it starts at that station
+_SAME = 1.0  # [mm] lines that start so near start at one place
+_NOTHING = 1e-9  # [-] of a station: a line does not hang on it
+
+
+class Limited:
+    """A finished bed, and by how much [mm] each of its lines may start off the plan."""
+
+    def __init__(self, trials: Trials, built: AsBuilt) -> None:
+        book, lines, surface = trials.plan.rulebook, built.lines, built.surface
+        self._trials, self._built, self._surface, self._step = trials, built, surface, trials.step
+        planned = surface.bed.height(lines.starts) - lines.heads
+        self._low = book.least_fall.value * lines.runs - planned
+        self._high = (np.inf if book.most_fall is None else book.most_fall.value) * lines.runs - planned
+        self._stuck = 0  # the line that is out whatever is tried
+
+    def keeps(self, rule: str, work: list[Work]) -> bool:
+        """Whether after work no line falls too little or, as the rule asks, too much."""
+        errors = self._surface.errors.copy()
+        for one in work:
+            errors[list(one.stations)] = one.error
+        off = BuiltSurface(self._surface.bed, self._surface.stations, errors).error(self._built.lines.starts)
+        return bool((off > self._low - _SLACK).all() if rule == "built-fall-low" else (off < self._high + _SLACK).all())
+
+    def ideas(self, floor: FloorOutline) -> Iterator[Idea]:
+        """The least work that brings every line within the limits; and that with the places off the walls following."""
+        found = self._brought()
+        is_own = bool((np.maximum(self._low, -self._high) > _SLACK).any())
+        for surface, after in (found, self._followed(*found)) if found else ():
+            idea = idea_of(self._trials, floor, self._work(surface, after), len(after))
+            if is_own:
+                says = phrase("{says}; so it keeps the limits, which by the plan itself it does not", says=idea.says)
+                idea = idea._replace(says=says)
+            yield idea
+
+    def _brought(self) -> tuple[BuiltSurface, Array] | None:
+        """The stations with the errors [mm] that keep every line within the limits; None where no steps do.
+
+        How high a line starts is a sum of what is read round it. Where a line between two stations is still out, it
+        becomes one.
+        """
+        surface, starts = self._surface, self._built.lines.starts
+        for _ in range(_MOST_NEW + 1):
+            shares = surface.shares(starts)
+            errors = self._held(surface, shares)
+            over = self._over(errors, shares)
+            self._stuck = int(over.argmax())
+            if over[self._stuck] <= _NOISE:
+                return surface, self._taken_back(errors, surface.errors, shares)
+            new = int(np.where(shares.max(axis=0) < _OWN, over, 0.0).argmax())
+            if over[new] <= _NOISE or shares[:, new].max() >= _OWN:
+                break
+            stations, error = np.vstack([surface.stations, starts[new].round(1)]), surface.error(starts[new][None])
+            surface = BuiltSurface(surface.bed, stations, np.append(surface.errors, error))
+        return None
+
+    def _over(self, errors: Array, shares: Array) -> Array:
+        off = errors @ shares
+        return np.asarray(np.maximum(self._low - off, off - self._high).round(9))
+
+    def _held(self, surface: BuiltSurface, shares: Array) -> Array:
+        """Each station within what the lines that start at it allow, on a step of what the line reads there."""
+        before, own = surface.errors, shares > _OWN
+        low = np.where(own, self._low, -np.inf).max(axis=1)
+        high = np.where(own, self._high, np.inf).min(axis=1)
+        room = np.minimum(self._step, np.maximum(high - low, 0.0)) / 2
+        errors = np.where(own.any(axis=1), np.clip(before, low + room, np.maximum(high - room, low + room)), before)
+        errors = np.where(np.abs(errors - before) > _NOISE, self._on_steps(surface, errors), before)
+        for _ in range(2 * len(errors)):
+            over = self._over(errors, shares)
+            if over[at := int(over.argmax())] <= _NOISE:
+                break
+            up = errors @ shares[:, at] < self._low[at]
+            errors[int(shares[:, at].argmax())] += self._step if up else -self._step
+        return errors
+
+    def _on_steps(self, surface: BuiltSurface, errors: Array) -> Array:
+        grid = self._built.line - surface.bed.height(surface.stations)
+        return np.asarray(grid - np.round((grid - errors) / self._step) * self._step)
+
+    def _taken_back(self, errors: Array, before: Array, shares: Array) -> Array:
+        """The errors with each station as many steps back to what it was as every line allows, the most moved first."""
+        errors, is_moved = errors.copy(), True
+        while is_moved:
+            is_moved = False
+            for i in np.argsort(-np.abs(errors - before).round(6), kind="stable").tolist():
+                left, off, hung = before[i] - errors[i], errors @ shares, shares[i] > _NOTHING
+                spare = (self._high - off if left > 0 else off - self._low)[hung] + _NOISE
+                room = max(0.0, float((spare / shares[i][hung]).min(initial=np.inf)))
+                by = abs(left) if room >= abs(left) else np.floor(room / self._step + _NOTHING) * self._step
+                errors[i] += np.copysign(by, left)
+                is_moved |= bool(by > _NOISE)
+        return errors
+
+    def _followed(self, surface: BuiltSurface, errors: Array) -> tuple[BuiltSurface, Array]:
+        """The same with the stations that no line hangs on where the others have the bed."""
+        hung = (surface.shares(self._built.lines.starts) > _NOTHING).any(axis=1)
+        others = BuiltSurface(surface.bed, surface.stations[hung], errors[hung])
+        return surface, np.where(hung, errors, self._on_steps(surface, others.error(surface.stations)))
+
+    def _work(self, surface: BuiltSurface, after: Array) -> list[Work]:
+        """What is shaved or filled, the most first; new readings are numbered in that order."""
+        by = (after - surface.errors).round(6)
+        moved = [i for i in np.argsort(-np.abs(by), kind="stable").tolist() if by[i]]
+        new = [i for i in moved if i >= len(self._built.stations)]
+        count, units = len(self._trials.job.as_built), self._trials.units
+        drops = self._built.line - surface.bed.height(surface.stations) - after
+        work = []
+        for i in moved:
+            (x, y), drop = surface.stations[i].tolist(), self._trials.text(float(drops[i]))
+            key = f"as_built[{count + new.index(i) if i in new else self._built.stations[i].number}]"
+            at = ((f"{key}.at", f"x {format_length(x, units)}, y {format_length(y, units)}"),) if i in new else ()
+            mend = Mend(i, x, y, float(by[i]))
+            work.append(Work(mend, drop, (*at, (f"{key}.drop", drop)), (i,), float(after[i])))
+        return work
+
+    def ruled_out(self, floor: FloorOutline) -> str:
+        """Why no work on the bed keeps its falls within the limits; "" where not all that might was tried."""
+        if self._brought() is not None:
+            water = phrase("a bed mended until its falls keep the limits: water would then stand on it")
+            return "" if self._trials.is_spent else water
+        lines, units = self._built.lines, self._trials.units
+        x, y = lines.starts[self._stuck].tolist()
+        same = np.hypot(*(lines.starts - [x, y]).T) < _SAME
+        room = float(self._high[same].min() - self._low[same].max())
+        parts = {
+            "place": place_words(x, y, floor, units),
+            "short": nearly(float(lines.runs[same].min()), units),
+            "long": nearly(float(lines.runs[same].max()), units),
+            "step": self._trials.text(self._trials.step),
+        }
+        if room < 0:
+            return phrase(
+                "a bed mended until its falls keep the limits: two lines start {place}, {short} and {long} long, and "
+                "no height there suits both",
+                **parts,
+            )
+        return phrase(
+            "a bed mended until its falls keep the limits: the line from the wall {place} is {short} long, and its "
+            "least fall and its most lie nearer together than the {step} that a bed is worked to"
+            if room < self._step
+            else "a bed mended until its falls keep the limits: the line from the wall {place} still does not",
+            **parts,
+        )

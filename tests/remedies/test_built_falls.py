@@ -1,0 +1,117 @@
+"""A finished bed whose plan breaks the limits of fall: mended until it keeps them, no more than does, or why not."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.quantities import parse
+from engine.remedies import changed, remedies
+from engine.remedies.built import mend
+from engine.remedies.trials import Trials
+
+FALLS = ("built-fall-low", "built-fall-steep")
+NEW = re.compile(r"as_built\[(\d+)\]\.at")
+STEP = 1.0
+BEDS = range(24)
+
+
+@pytest.fixture(scope="module")
+def make(make_plan):
+    """A rectangle with a bed flatter or steeper than may be, read at corners and middles of walls, none too true."""
+
+    def build(seed):
+        rng = np.random.default_rng(seed)
+        wide, deep = rng.integers(900, 1800, 2).tolist()
+        corners = [(0, 0), (wide, 0), (wide, deep), (0, deep)]
+        at = rng.integers(300, np.array([wide, deep]) - 300).tolist()
+        words = {
+            "at": tuple(at),
+            "drop": 500,
+            "shape": ["level-walls", "even-fall"][seed % 2],
+            "fall": ["1 %", "3 %", "5 %"][seed % 3],
+            "rulebook": ["us-model", "uk-bs5385"][seed % 2],
+            "readings": [(corner, 560) for corner in corners],
+        }
+        ends = np.array(corners, dtype=float)
+        places = np.vstack([ends, *[(ends + np.roll(ends, -1, axis=0)) / 2] * (seed % 4 > 0)])
+        heights = make_plan(corners, **words).bed.height(places) + rng.normal(0, 2, len(places))
+        rows = zip(places.tolist(), (500 - heights).round().tolist(), strict=True)
+        text = "\n".join(f"[[as_built]]\nat = {{ x = {x}, y = {y} }}\ndrop = {drop}\n" for (x, y), drop in rows)
+        return make_plan(corners, extra=text, **words)
+
+    return build
+
+
+def _out(planned):
+    return [finding for finding in planned.findings if finding.rule in FALLS]
+
+
+def test_beds_that_the_plan_does_not_help_are_mended(make):
+    told, cleared = 0, 0
+    for seed in BEDS:
+        planned = make(seed)
+        answers = dict(zip(planned.findings, remedies(planned), strict=True))
+        for finding in _out(planned):
+            told += 1
+            cleared += bool(answers[finding].best)
+            assert answers[finding].best or any("until its falls keep" in why for why in answers[finding].ruled_out)
+            for remedy in answers[finding].best:
+                after = plan(changed(planned.job, remedy.change))
+                assert finding.rule not in {found.rule for found in after.findings}, remedy.says
+                stops = {found.rule for found in after.findings if found.level is Level.STOP}
+                assert stops <= {found.rule for found in planned.findings if found.level is Level.STOP}
+    assert told >= 20
+    assert cleared >= 0.9 * told
+
+
+def _less(trials, change):
+    """The change with one reading a step nearer to what was read, or as it was, each in turn."""
+    for i, (key, text) in enumerate(change):
+        number = int(key.split("[")[1].split("]")[0])
+        if key.startswith("as_built") and key.endswith(".drop") and number < len(trials.job.as_built):
+            drop, was = parse(text, "length", "mm"), trials.job.as_built[number].drop.value
+            nearer = was if abs(drop - was) <= STEP else drop + np.copysign(STEP, was - drop)
+            yield (*change[:i], (key, f"{nearer} mm"), *change[i + 1 :])
+
+
+def test_no_reading_could_be_a_step_nearer_to_what_it_was(make):
+    kinds = set()
+    for seed in BEDS:
+        planned = make(seed)
+        for finding in _out(planned):
+            trials = Trials(planned)
+            for idea in mend(trials, finding):
+                remedy = trials.tried(finding, idea)
+                if remedy is None or remedy.brings or "by the plan itself" not in idea.says:
+                    continue
+                kinds.add((finding.rule, any(NEW.fullmatch(key) for key, _ in idea.change)))
+                for less in _less(trials, idea.change):
+                    after = plan(changed(planned.job, less))
+                    assert _out(after), (seed, idea.says, less)
+                break
+    assert kinds >= {("built-fall-low", False), ("built-fall-steep", False), ("built-fall-steep", True)}
+
+
+def test_two_lines_from_one_corner_that_no_height_suits_are_told(make_plan):
+    """Square to its two walls the inward corner is 240 mm from the drain's edge and 420 mm, 1.75 times as far."""
+    corners = [(0, 0), (1918, 0), (1918, 661), (1055, 661), (1055, 1201), (0, 1201)]
+    words = {"at": (576, 360), "size": 120, "drop": 500, "readings": [(corner, 560) for corner in corners]}
+    built = zip(corners, (481, 487, 480, 481, 486, 473), strict=True)
+    extra = "\n".join(f"[[as_built]]\nat = {{ x = {x}, y = {y} }}\ndrop = {drop}\n" for (x, y), drop in built)
+    planned = make_plan(corners, rulebook="au-ncc", fall="1:80", extra=extra, **words)
+    answers = zip(planned.findings, remedies(planned), strict=True)
+    told = [why for finding, answer in answers if finding.rule == "built-fall-steep" for why in answer.ruled_out]
+    assert any("two lines start at corner D" in why for why in told)
+
+
+def test_a_change_may_read_the_finished_bed_at_a_place_more(make):
+    job = make(1).job
+    key = f"as_built[{len(job.as_built)}]"
+    more = changed(job, ((f"{key}.at", "x 100 mm, y 0 mm"), (f"{key}.drop", "480 mm")))
+    assert more.as_built[-1].drop.value == 480
+    assert more.readings == job.readings
