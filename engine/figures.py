@@ -98,7 +98,6 @@ def _nearest(value: float, step: float) -> int:
 
 
 def _mixed(value: Fraction) -> str:
-    """A fraction, reduced: "1 5/16", "-3/8", "40", "0"."""
     sign = "-" if value < 0 else ""
     whole, part = divmod(abs(value), 1)
     return sign + " ".join(str(x) for x in (whole, part) if x or (x is whole and not part))

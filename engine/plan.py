@@ -303,7 +303,6 @@ class _Road:
         )
 
     def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
-        """Over the datum; where no height ties the two, the bed's least depth does."""
         base = self._surveyed(floor, places)
         if self.drop is not None and not base.assumed:
             return base.raised(self.drop)
@@ -326,7 +325,6 @@ class _Road:
         return locate_all(places, floor, "readings[{}].at", self.job.units)
 
     def _roughs(self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs) -> list[float]:
-        """Its heights [mm] under the marks, then under the drains' centres; none before there are any."""
         if isinstance(rings, Needs) or isinstance(rough, Needs):
             return []
         return list(rough.standing(with_centres(places, rings)).tolist())

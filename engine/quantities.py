@@ -185,7 +185,6 @@ def _tidied(text: str, dimension: Dimension) -> str:
 
 
 def _length(text: str, dimension: Dimension, units: Units) -> Ratio:
-    """One number with a unit or without, or several whose units get smaller: feet, then inches."""
     top, bottom, at, before = 0, 1, 0, None
     while at < len(text):
         match = _PART.match(text, at)
@@ -223,7 +222,6 @@ def _fall(text: str, dimension: Dimension, units: Units) -> Ratio:
 
 
 def _with_own_unit(text: str) -> Ratio:
-    """A length on one side of a fall: its unit has to be written."""
     if not has_unit(text):
         _refuse(phrase("{text} has no unit", text=shown(text)), Dimension.FALL)
     try:
@@ -339,7 +337,6 @@ def _unknown_unit(unit: str, dimension: Dimension) -> NoReturn:
 
 
 def _unreadable(text: str, dimension: Dimension) -> NoReturn:
-    """The likeliest reason why a text is no figure."""
     if not any(c.isdigit() for c in text):
         _refuse(phrase("there is no number in it"), dimension)
     if _THOUSANDS.search(text):

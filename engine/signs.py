@@ -24,7 +24,6 @@ def plain_signs(text: str) -> str:
 
 
 def _plain(character: str) -> str:
-    """A fraction sign such as a half as " 1/2"; any other character in its plainest form."""
     if character.isascii():
         return character
     written = unicodedata.normalize("NFKC", character.translate(_SIGNS))

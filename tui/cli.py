@@ -198,7 +198,6 @@ def _check(arguments: list[str]) -> int:
 
 
 def _followed(checked: Iterator[Checked], count: int) -> Iterator[Checked]:
-    """With a bar, where there are many and a person sits before it."""
     if count < _LONG or not _is_terminal(sys.stderr):
         return checked
     from .progress import with_progress

@@ -159,7 +159,6 @@ def _waiting(job: Job, key: str, text: str) -> Pending | None:
 
 
 def _is_in_use(job: Job, key: str) -> bool:
-    """Whether the plan rests on an entry, so that it stays until another is typed."""
     if key.startswith("outline.rectangle"):
         return job.outline.rectangle is not None
     match = _DRAIN.fullmatch(key)

@@ -36,7 +36,6 @@ def _with_own_station(state: State, section: str) -> tuple[State, str]:
 
 
 def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:
-    """An empty wall or corner in the list, which waits beside the job until filled in."""
     rows = rows_of(state.waiting(group.prefix) or group.texts(state.job))
     match = _NUMBER.search(key)
     at = min(int(match[1]) + 1 if match else len(rows), len(rows))

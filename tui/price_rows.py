@@ -72,7 +72,6 @@ def _pack(purchase: Purchase) -> str:
 
 
 def _echo(view: View, item: Item | WayItem, work: Work | None) -> str:
-    """What it costs so, once the plan on the screen goes by the price that is typed."""
     given = dict(view.job.prices).get(price_key(item))
     bill = None if work is None or view.plan is None or view.plan.job != view.job else shopping_bill(work)
     line = None if bill is None else bill.line(item)

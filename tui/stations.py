@@ -110,7 +110,6 @@ def _long_walls(floor: FloorOutline, units: Units) -> list[tuple[Place, str]]:
 
 
 def _number(job: Job, place: Place, places: dict[tuple[int, int], int], floor: FloorOutline) -> int | None:
-    """Which reading was taken at an offered station, be it under another name."""
     index = reading_index(job, READING + place_text(place))
     at = located(place, floor) if index is None else None
     return index if at is None else places.get(_rounded(*at))
@@ -126,7 +125,6 @@ def located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
 
 
 def _rounded(x: float, y: float) -> tuple[int, int]:
-    """A place to the whole millimetre: two readings that near are at one station."""
     return round(x), round(y)
 
 

@@ -94,7 +94,6 @@ class View:
         return [told if row is field else row for row in rows]
 
     def _taken(self, key: str) -> str:
-        """What is taken where the field is left empty, in the job's units."""
         text, dimension = default_text(self.job, key), default_dimension(key)
         return text and format_quantity(parse(text, dimension, self.job.units), dimension, self.job.units)
 

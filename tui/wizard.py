@@ -246,7 +246,6 @@ class WizardScreen(ChoosingScreen):
         self._steps[self._current].go_to(key)
 
     def _take_own_station(self) -> bool:
-        """Puts the station of one's own among the readings; whether one was being entered."""
         section = SECTIONS.get(self._current)
         if self.desk is None or section is None or not self.desk.has_own_station(section):
             return False

@@ -70,7 +70,6 @@ class EvenFall(OneFall):
 
 
 def _from_flange(reach: Reach) -> float:
-    """The straight way summed over all that sees the flange [mm3]."""
     flange = reach.flange
     if flange.is_round:
         rim = flange.half

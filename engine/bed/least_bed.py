@@ -253,7 +253,6 @@ class _Tree:
             self._climb(one, (start, float(way)), foot, below)
 
     def _climb(self, one: Reach, start: tuple[Array, float], foot: Array, below: int) -> None:
-        """The way on from a place straight away from where it drains to, up to the wall behind it."""
         place, way = start
         far = float(np.hypot(*(place - foot)))
         if far <= _SAME:

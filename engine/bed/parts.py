@@ -90,7 +90,6 @@ def _are_apart(flanges: Sequence[Flange]) -> bool:
 
 
 def _adopted(mains: list[Shape], strays: list[Shape]) -> list[Shape] | None:
-    """The parts, every stray piece joined to that with the longest side in common."""
     while strays:
         # The side in common is cut out twice, and differs in last digits.
         roomy = shapely.buffer(mains, _ON_RIDGE, join_style="mitre")
@@ -203,7 +202,6 @@ def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
 
 
 def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple[Shape, list[int]]]]:
-    """The halves of a cut floor with the numbers of their drains, where both have some."""
     faces = cut_floors(floor)
     held = shapely.contains(faces[..., None], shapely.points([flange.centre for flange in flanges]))
     for pair, own in zip(faces, held, strict=True):

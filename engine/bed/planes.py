@@ -75,7 +75,6 @@ class Planes(OneFall):
         return off[crossed] / turn[crossed]
 
     def _rims(self) -> Iterator[tuple[Array, Array]]:
-        """A point and the normal of both lines that each channel's edges lie on."""
         for flange in self.reach.flanges:
             for sign in _SIGNS:
                 yield flange.centre + sign * flange.half * flange.frame[1], flange.frame[1]

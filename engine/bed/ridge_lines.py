@@ -74,8 +74,6 @@ def _crossed(reach: SharedReach, pair: tuple[int, int], points: Array, corners: 
 
 
 def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Array) -> Array:
-    """Where between starts and ends (k, 2) the ways to two drains count alike, by halving."""
-
     def is_first(points: Array) -> Mask:
         return reach.counted(pair[0], points) <= reach.counted(pair[1], points)
 

@@ -154,7 +154,6 @@ def _day(kind: Day, raw: Any, key: str, _: Ground) -> dt.date:
 
 
 def _is_no_day(text: str) -> bool:
-    """Whether a text is a date that no calendar has, such as 2027-02-30."""
     if not _LIKE_DATE.fullmatch(text.strip()):
         return False
     try:

@@ -49,7 +49,6 @@ def _check_format(raw: dict[str, Any]) -> None:
 
 
 def _count_corners(outline: Any) -> int | None:
-    """How many corners a raw outline has, if that can be told; reading it tells its faults."""
     if not isinstance(outline, dict):
         return None
     if "rectangle" in outline:
@@ -130,7 +129,6 @@ def _outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> Outl
 
 
 def _half_outline(kind: Table, raw: dict[str, Any], key: str, ground: Ground) -> Outline:
-    """Of the rectangle one side is not known yet, written as an empty text."""
     rest = {name: value for name, value in raw.items() if name != "rectangle"}
     first, second = (
         None if item == "" else read_measure(SIDE, item, f"{key}.rectangle[{i}]", ground)

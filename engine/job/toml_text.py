@@ -77,7 +77,6 @@ def _head(job: Job) -> dict[str, Any]:
 
 
 def _with_half(value: Any, entries: dict[str, Any]) -> dict[str, Any]:
-    """Of a rectangle's two sides the one not known is written as an empty text."""
     if not isinstance(value, Outline) or value.half_rectangle is None or value.is_given:
         return entries
     sides = ["" if side is None else side.text for side in value.half_rectangle]

@@ -101,7 +101,6 @@ def _heights(bed: Bed, places: MarkPlaces) -> list[float]:
 
 
 def _steps(border: Border, spacing: float) -> tuple[list[int], list[float | None]]:
-    """Each wall's number with None for its first corner, then with each step along it [mm]."""
     walls: list[int] = []
     alongs: list[float | None] = []
     for i, length in enumerate(border.lengths.tolist()):

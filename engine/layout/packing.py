@@ -75,7 +75,6 @@ Filling = tuple[int, ...]  # how many of each kind lie on a board
 
 
 def _numbered(fillings: list[Filling], kinds: Kinds, order: list[int], sizes: list[float]) -> list[tuple[int, ...]]:
-    """Boards of kinds as boards of pieces, equal pieces in their own order."""
     numbers: dict[float, list[int]] = {size: [] for size in kinds.sizes}
     for i in order:
         numbers[sizes[i]].append(i)
@@ -105,7 +104,6 @@ def _fewest(kinds: Kinds) -> tuple[list[Filling], int]:
 def _dived(
     kinds: Kinds, best: list[Filling], bound: int, worth: list[float], shares: tuple[float, ...]
 ) -> list[Filling]:
-    """The best of some quick tries, from the bound up, in as many steps as at one number."""
     steps = len(shares) * bound * _DIVE_STEPS
     for boards in range(bound, len(best)):
         for share in shares:
@@ -136,7 +134,6 @@ def _searched(
 
 
 def _at_least(worth: list[float], counts: Sequence[int]) -> int:
-    """The boards that pieces need whose worth on any one board is at most 1."""
     total = sum(value * count for value, count in zip(worth, counts, strict=True))
     return math.ceil(total - _SHARE)
 
@@ -262,7 +259,6 @@ class _Search:
         return [filling for _, _, filling in sorted(self.found, key=lambda entry: entry[:2])]
 
     def _fill(self, kind: int, room: float, worth: float) -> None:
-        """Goes on filling a board from a kind on, the most of it first, and keeps the sound fillings."""
         self.steps -= 1
         if self.steps < 0:
             raise _StepsUsedUpError

@@ -164,7 +164,6 @@ def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
 
 
 def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
-    """Stretches by wall, those that meet as one, and none that is too short to tell."""
     result = []
     for wall, parts in sorted(served.items(), key=_in_order):
         joined: list[Part] = []

@@ -185,7 +185,6 @@ def _share_below(deviations: float) -> float:
 
 
 def _simulated(task: _Task) -> tuple[float, float]:
-    """The same by simulated rooms: each needs the fall [-] that its worst line needs."""
     task = _telling(task)
     ends, others = task.strips, task.facets
     hung = (others.weights != 0).any(axis=0) | (others.aside != 0).any(axis=0)

@@ -128,7 +128,6 @@ def _past_usual(case: Case, rules: Rules) -> Iterator[Finding]:
 
 
 def _bears(job: Job) -> str:
-    """What the floor may bear besides, where that is a question."""
     allowed = job.floor.dead_load_allowance
     if allowed is not None:
         return phrase("; all dead load together, the floor may bear {load}", load=load_under(allowed.value, job.units))

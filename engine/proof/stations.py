@@ -65,7 +65,6 @@ def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units
 
 
 def _place(floor: FloorOutline, point: Array, units: Units, *, exact: bool) -> Place:
-    """By figures off the nearest straight wall that it stands square to; else by its coordinates."""
     step = None if exact else _STEP[units]
     offset = point - floor.corners
     along, off = (offset * floor.directions).sum(axis=1), (offset * floor.inward).sum(axis=1)

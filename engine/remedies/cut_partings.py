@@ -47,7 +47,6 @@ class CutPartings:
         return over, is_sure
 
     def _taken(self, centres: Array) -> Array:
-        """The excess (k,) [mm] of the cut with the shortest longest line."""
         none, longest = np.zeros(len(centres)), np.full(len(centres), np.inf)
         far, near = np.zeros((2, len(self.parting.flanges), len(centres)))
         for half in self._all:

@@ -76,7 +76,6 @@ class Holds:
         return drops
 
     def _room(self, spare: Array, weights: Array) -> float:
-        """How far one place can go back [mm]: spare (s, k) [mm] is what the limit leaves, in either split."""
         hung = weights > _NOTHING
         rooms = np.where(hung, spare / np.where(hung, weights, 1.0), np.where(spare < 0, 0.0, np.inf))
         return max(0.0, float((rooms.min(axis=0) if self._way > 0 else rooms.max(axis=0)).min(initial=np.inf)))

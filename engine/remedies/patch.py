@@ -45,6 +45,5 @@ def _triangles(gap: Gap) -> Index:
 
 
 def _quarters(values: Array) -> Array:
-    """Triangles' corners, or what is there (t, 3, ...), of four triangles each (4 t, 3, ...)."""
     six = np.concatenate([values, (values + np.roll(values, -1, axis=1)) / 2], axis=1)
     return six[:, _HALVED].reshape(-1, *values.shape[1:])

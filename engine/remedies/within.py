@@ -117,7 +117,6 @@ class Limited:
         return errors
 
     def _followed(self, surface: BuiltSurface, errors: Array) -> tuple[BuiltSurface, Array]:
-        """The same with the stations that no line hangs on where the others have the bed."""
         hung = (surface.shares(self._built.lines.starts) > _NOTHING).any(axis=1)
         others = BuiltSurface(surface.bed, surface.stations[hung], errors[hung])
         return surface, np.where(hung, errors, self._on_steps(surface, others.error(surface.stations)))

@@ -38,7 +38,6 @@ class Difference:
         return f"{self.what} {self.name}: {' -> '.join(sides)}"
 
     def _adds(self, meant: str, told: str) -> bool:
-        """Whether a side's meaning tells more: other units, or none typed."""
         return meant != told.strip("'") and not (self.unit and meant.endswith(f" {self.unit}"))
 
     def _with_unit(self, side: str) -> str:

@@ -111,7 +111,6 @@ def gap_words(strip: Strip, units: Units) -> str:
 
 
 def _bends(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """The ends of a line of points and where it bends more than can be seen."""
     (left, low), (right, high) = points[0], points[-1]
     if len(points) <= 2 or right <= left:
         return points

@@ -129,7 +129,6 @@ def _bed(bed: Bed, depth: Depth | Needs) -> Figures:
 
 
 def _valleys(bed: Bed) -> Figures:
-    """The lines to set out on the floor, valleys from the flange outward; of several drains numbered."""
     parts = valley_parts(bed)
     if not parts:
         return {}

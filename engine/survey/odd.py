@@ -118,7 +118,6 @@ class _Search:
         return max(one_by_one, after, key=lambda found: round(found[0], 6))[1]
 
     def _from(self, begun: tuple[_Cause, ...]) -> tuple[float, tuple[_Cause, ...]]:
-        """How well the best causes pay together, and those, from some found already."""
         found = list(begun)
         heights = _put_right(self.heights, begun)
         total = best = sum(known.pays for known in begun)
@@ -216,7 +215,6 @@ def _put_right(heights: Array, causes: Sequence[_Cause]) -> Array:
 def _named(
     places: Array, heights: Array, causes: Sequence[_Cause], typed: tuple[Sequence[Typed], Units]
 ) -> tuple[Odd, ...]:
-    """The odd readings, each by how far it is off where the others, put right, would have it."""
     drops, units = typed
     if not causes:
         return ()

@@ -164,7 +164,6 @@ def _reached(ring: Array, points: Array, arriving: Array, along: Array) -> Mask:
 
 
 def _polygons(*stacks: Array) -> Shape:
-    """Stacks of rings of as many corners, (n, k, 2) each, as one array of polygons."""
     rings = [np.concatenate([stack, stack[:, :1]], axis=1) for stack in stacks]
     sizes = np.concatenate([[0], *(np.full(len(ring), ring.shape[1]) for ring in rings)])
     corners = np.concatenate([ring.reshape(-1, 2) for ring in rings])

@@ -111,7 +111,6 @@ def best_diagonal(corners: Array, lengths: Sequence[Measured], turns: Array, len
 
 
 def _widest(spread: Array) -> Array:
-    """The standard deviation in the worst direction of covariances (..., 2, 2) [mm2], (...) [mm]."""
     mean = (spread[..., 0, 0] + spread[..., 1, 1]) / 2
     lean = np.hypot((spread[..., 0, 0] - spread[..., 1, 1]) / 2, spread[..., 0, 1])
     return np.sqrt(np.maximum(mean + lean, 0.0))

@@ -136,7 +136,6 @@ def ties(stations: Array, triangles: Index, shared: Index) -> Ties:
 
 
 def _quads(triangles: Index, pairs: Index, corners: Index) -> Index:
-    """Each pair of triangles as a ring; corners (e, 2): those that face the shared side."""
     first, k = triangles[pairs[:, 0]], corners[:, 0]
     rows = np.arange(len(pairs))
     a, b = first[rows, (k + 1) % 3], first[rows, (k + 2) % 3]

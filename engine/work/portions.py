@@ -165,7 +165,6 @@ def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
 
 
 def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:
-    """The ways at which portions of equal area end, rising, in whole steps."""
     levels = np.linspace(0.0, float(ways.max()), _LEVELS)
     reached = _share_below(levels[:, None], *np.sort(ways, axis=1).T) @ areas(triangles)
     wanted = reached[-1] * np.arange(1, count) / count

@@ -77,7 +77,6 @@ class TellDialog(Dialog[str]):
         self._keep(event)
 
     def _keep(self, event: Key | Paste) -> None:
-        """For what lies under the page."""
         event.stop()
         self._kept.append(event)
         if self.CLOSES_ON_TYPING and self.is_current:

@@ -44,7 +44,6 @@ def mud(plan: Plan) -> Iterator[SheetLine]:
 
 
 def _bought(work: Work) -> tuple[str, str, About]:
-    """How much is bought, before everything else, with the sum that gave it."""
     found, units = work.mortar, work.site.units
     sum_ = phrase(
         "{placed} in place and {waste} for waste are {ordered}",

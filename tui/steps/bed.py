@@ -72,7 +72,6 @@ class BedStep(FormStep):
 
 
 def _own_figures(view: View, book: Rulebook) -> list[Row]:
-    """A field for each figure that is the person's own, and the list that holds all others."""
     shown, taken = shown_figures(view.session.state)
     others = [figure for figure in Figure if figure not in shown]
     options = sorted(((figure.key, figure.words) for figure in others), key=itemgetter(1))
@@ -107,7 +106,6 @@ def _strips(view: View) -> list[Row]:
 
 
 def _splices(view: View) -> str:
-    """Where strips longer than the person's boards are spliced; "" where none is."""
     if view.plan is None or view.error is not None or view.plan.job.strips.stock is None:
         return ""
     stock = view.plan.stock

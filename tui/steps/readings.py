@@ -57,7 +57,6 @@ def _without_outline(count: int) -> str:
 
 
 def _odd_numbers(view: View) -> set[int]:
-    """The numbers of the readings that a finding speaks of, as far as there are few."""
     keys = [f.key for f in view.plan.findings if f.key and f.rule.startswith("reading")] if view.plan else []
     numbers = [int(match[1]) for key in keys if (match := _NUMBER.match(key))]
     return set(numbers[:_MOST_ODD])

@@ -64,7 +64,6 @@ class ChoiceField(Field[ChoiceRow]):
         return f"{told(row.mark)}\n{choices}".strip(), "$text-muted"
 
     def _choices(self) -> str:
-        """All choices; of a long list the ones around the one taken."""
         options = self.row.options
         if len(options) <= _MOST_LISTED:
             return self._with_how("  ".join(self._shown(option.text, told(option.label)) for option in options))

@@ -91,7 +91,6 @@ class Findings(Lines, can_focus=True):
 
     @property
     def _need(self) -> Needs | None:
-        """What is still needed, where the keys are past the findings."""
         at = self._at - len(self._view.findings)
         return self._view.needs[at] if 0 <= at < len(self._view.needs) else None
 
@@ -146,7 +145,6 @@ class Findings(Lines, can_focus=True):
         event.prevent_default()
 
     def _choose(self, number: int = 0) -> None:
-        """Takes the change of that number where remedies are listed, else the finding's own."""
         if self.current is not None:
             change = self._ways[number].change if self._ways else self.current.change
             self.post_message(self.Chosen(self.current, change))
@@ -181,7 +179,6 @@ class Findings(Lines, can_focus=True):
         return lines[:height]
 
     def _summary(self, width: int) -> list[Content]:
-        """The counts and, beside them or on lines of its own, the notice."""
         text = _counts(self._view)
         if self.count > 1:
             at = phrase("{at} of {count}", at=self._at + 1, count=self.count)

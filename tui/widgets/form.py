@@ -139,7 +139,6 @@ class Form(Pane):
         self.post_message(self.Scrolled())
 
     def _use_first(self, fields: Sequence[AnyField]) -> None:
-        """The first that still waits for something, else the first of all."""
         for field in [*filter(_is_waiting, fields), *fields][:1]:
             self._use(field)
 

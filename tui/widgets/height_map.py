@@ -122,7 +122,6 @@ class HeightMap(Drawing):
         return self._pictured().lines(self.spot)
 
     def _pictured(self) -> MapPicture:
-        """The picture of this size, in the tongue that is spoken."""
         drawn = self._picture
         if drawn is None or (drawn.width, drawn.height) != self.size or drawn.tongue is not spoken():
             drawn = self._picture = MapPicture(self._plan, self.map_layer, *self.size, self.looks)

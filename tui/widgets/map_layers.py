@@ -185,7 +185,6 @@ def _not_yet(layer: MapLayer, why: str) -> str:
 
 
 def _water_words(plan: Plan) -> str:
-    """What the water layer tells where no water is drawn; nothing where some stands."""
     if (built := built_bed(plan)) is not None:
         return "" if built.ponds else _runs(phrase("No water stands."))
     if bed_surface(plan) is None:
@@ -253,7 +252,6 @@ def _water(samples: Samples) -> tuple[Array, Array]:
 
 
 def _error(samples: Samples) -> tuple[Array, Array]:
-    """How far the finished bed is over the planned one, its worst place known."""
     built = built_bed(samples.plan)
     if built is None:
         return np.full(len(samples.points), np.nan), np.array([])

@@ -81,7 +81,6 @@ def lines(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> l
 
 
 def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> list[PictureLine]:
-    """Name and limits on one line, or on as many as every limit takes."""
     named = _scale(cells, looks, swatch=1, name=f"{told(cells.layer.value)} ")
     limits = _broken(_scale(cells, looks, swatch=1, name=""), width)
     if length(named) <= width or len(limits) > rows - 2:
@@ -90,7 +89,6 @@ def _head(plan: Plan, cells: MapCells, looks: Looks, width: int, rows: int) -> l
 
 
 def _broken(scale: PictureLine, width: int) -> list[PictureLine]:
-    """A scale broken before a shade wherever a line is full."""
     lines: list[list[Span]] = [[]]
     for span, following in zip(scale, (*scale[1:], Span("")), strict=True):
         needed = len(span.text) + (len(following.text.rstrip()) if span.ink is Ink.SHADE else 0)
@@ -161,7 +159,6 @@ def _waiting(plan: Plan, layer: MapLayer, *, has_title: bool = False) -> str:
 
 
 def _steps(meaning: Bands, looks: Looks) -> Iterator[PictureLine]:
-    """Most, the steps from the top down, least; one figure where all is level."""
     glyphs = shades(looks)
     if meaning.is_flat:
         yield _swatch(meaning, glyphs, 0), _all_over(meaning)
@@ -200,7 +197,6 @@ def _scale(cells: MapCells, looks: Looks, swatch: int, name: str) -> PictureLine
 
 
 def _short(cells: MapCells, looks: Looks, name: str, *, has_step: bool = True) -> PictureLine:
-    """Least, the shades side by side, most, and the step between them."""
     meaning = cells.bands
     if meaning is None:
         return ()

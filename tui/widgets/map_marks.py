@@ -104,7 +104,6 @@ def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:
 
 
 def _drain_numbers(plan: Plan, frame: Frame, free: Mask) -> Iterator[Mark]:
-    """Which of several drains each is, right of it where there is room."""
     rings = drain_flanges(plan)
     for number, flange in enumerate(rings if len(rings) > 1 else (), start=1):
         room = room_for(tag(number), free)
@@ -136,7 +135,6 @@ def _findings(findings: tuple[Finding, ...], frame: Frame, on_floor: Mask) -> It
 
 
 def _free_cell(row: int, column: int, free: Mask) -> tuple[int, int]:
-    """The nearest free cell, sideways before up or down; the cell itself where none is left."""
     if free[row, column] or not free.any():
         return row, column
     rows, columns = np.nonzero(free)

@@ -155,7 +155,6 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
 
 
 def _built(plan: Plan, point: Array) -> tuple[float | None, float | None]:
-    """How far the finished bed is off at a point (1, 2), and the water's depth [mm]; None for none."""
     built = built_bed(plan)
     if built is None:
         return None, None
@@ -173,7 +172,6 @@ def _drain(plan: Plan, point: Array) -> int | None:
 
 
 def _sure(plan: Plan, point: Array) -> float | None:
-    """What the depth at a point (1, 2) is sure to [mm]; None without a reading."""
     found = sure_at(plan, point)
     return None if found is None else float(found[0])
 

@@ -92,6 +92,5 @@ class Menu(Lines, can_focus=True):
             yield Content.assemble((marker, "bold $accent"), " ", (words, "reverse" if is_here else ""))
 
     def _words(self, item: MenuItem, width: int) -> list[str]:
-        """A choice behind its letter in so many cells; what is longer goes on below itself."""
         letter = f"{item.letter}  " if item.letter else ""
         return wrapped(letter + harmless(told(item.words)), max(width - 4, 12), " " * len(letter)) or [letter]

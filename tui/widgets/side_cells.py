@@ -148,7 +148,6 @@ def _swatches(looks: Looks) -> dict[str, Swatch]:
 
 
 def _drawn(cut: Cut, halves: NDArray[np.int8], looks: Looks) -> Iterator[PictureLine]:
-    """The drawing row by row, with what stands at each end as its border."""
     near = Span(strokes(looks)[cut.kind].upright, Ink.EDGE)
     far = Span(strokes(looks)[cut.far_kind].upright, Ink.EDGE)
     pairs = halves[::2].astype(np.int16) * _MATTERS + halves[1::2]

@@ -40,7 +40,6 @@ def least_steepness(room: Room) -> float:
 
 
 def _across_chords(room: Room, least: float) -> float:
-    """The most that the chords demand [-], if that is more than `least`; else that."""
     chords = [_chords(room, node, least) for node, _ in room.hiding]
     feet = [each.feet for each in chords if len(each.feet)]
     if not feet:

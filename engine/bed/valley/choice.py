@@ -122,7 +122,6 @@ def _in_order(all_found: list[Filling], aim: float, most: float | None) -> Itera
 
 
 def _fewer(surveyor: Surveyor, filling: Filling) -> Filling:
-    """The filling less every leaf relay without which it is neither higher nor steeper."""
     best = filling
     for leaf in filling.net.leaves:
         place = filling.net.places[leaf]

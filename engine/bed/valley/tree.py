@@ -75,7 +75,6 @@ def _blocks(room: Room, feet: Array, tips: Array) -> tuple[Array, Array]:
 
 
 def _shortest(steps: Array) -> tuple[list[float], list[int]]:
-    """Dijkstra from place 0 over a table of distances (n, n), infinite where there is no sight."""
     table = steps.tolist()
     ways, parents = [math.inf] * len(table), [-1] * len(table)
     ways[0] = 0.0

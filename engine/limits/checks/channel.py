@@ -140,7 +140,6 @@ def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
 
 
 def _past_ends(bed: PlaneBed) -> Flat:
-    """How far, and to where, the floor goes on along its line past the channel's end or beyond a wall."""
     flange = bed.reach.flange
     pieces = shapely.get_parts(_on_line(bed, flange))
     ends = [shapely.get_coordinates(piece)[[0, -1]] for piece in pieces if shapely.length(piece) > _LEVEL]

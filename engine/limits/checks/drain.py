@@ -34,7 +34,6 @@ def check_drains(case: Case) -> Iterator[Finding]:
 
 
 def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], clear: float) -> Finding:
-    """clear: how far the drain must go for its flange to pass the floor's nearest edge [mm]."""
     on_island = bool(shapely.intersects_xy(shapely.polygons(floor.ring), *at))
     nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
     onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)

@@ -123,7 +123,6 @@ def _where(case: Case, bed: Bed, spot: Spot) -> str:
 
 
 def _is_plain(bed: Bed) -> bool:
-    """Whether the falls are one wall height over the runs, so both follow from it."""
     if not isinstance(bed, LevelWalls | PartedWalls) or bed.wall_height <= 0:
         return False
     if isinstance(bed, PartedWalls) and (any(bed.heads) or valley_parts(bed)):
@@ -181,7 +180,6 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
 
 
 def _height_text(case: Case, height: float, low: float, high: float) -> str:
-    """The height as the job writes it, where that still lies within both; else empty."""
     text = case.length(height)
     written = parse(text, Dimension.LENGTH, case.units)
     return text if low * (1 - RELATIVE_NOISE) <= written <= high * (1 + RELATIVE_NOISE) else ""

@@ -161,7 +161,6 @@ def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Findi
 
 @lru_cache(maxsize=_KEPT)
 def _fits(floor: FloorOutline, width: float) -> bool:
-    """Whether a circle fits: round the floor's middle, as it does on most floors, or else anywhere."""
     middle, edge = shapely.centroid(floor.polygon), shapely.boundary(floor.polygon)
     if shapely.distance(edge, middle) >= width / 2 - NOISE and shapely.intersects(floor.polygon, middle):
         return True

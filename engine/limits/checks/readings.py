@@ -73,7 +73,6 @@ def _read_next(names: Sequence[str], corner: int, left: float, count: int) -> st
 
 @lru_cache(maxsize=_KEPT)
 def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> Judged:
-    """What is odd about these very readings, at exactly these x, y and heights (n, 3)."""
     found = np.frombuffer(read).reshape(-1, 3)
     return judged(found[:, :2], found[:, 2], [reading.drop for reading in readings.it], units)
 

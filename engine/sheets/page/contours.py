@@ -93,7 +93,6 @@ def fine_triangles(bed: Bed, parts: int = _FINE) -> Array:
 
 
 def _halves(triangles: Array, longest: Index) -> Array:
-    """Each triangle as two, its longest side halved to keep slender ones few (2 t, 3, 2)."""
     order = (longest[:, None] + np.arange(3)) % 3
     start, end, apex = triangles[np.arange(len(triangles))[:, None], order].transpose(1, 0, 2)
     middle = (start + end) / 2

@@ -67,7 +67,6 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
 
 
 def _gap(strip: Strip, units: Units) -> str:
-    """What is left under it, from the least to the most of it; under a sloped top, cut so."""
     gaps = [max(point.gap, 0.0) for point in strip.points]
     least = length_over(min(gaps), units)
     most = length_over(most_gap(strip), units)
@@ -99,7 +98,6 @@ def straightedge_rows(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _served(serves: tuple[Served, ...], units: Units) -> str:
-    """Stretches of wall, one wall's together, in the job's unnamed units."""
     walls: dict[str, list[str]] = {}
     for each in serves:
         ends = (paced(end, units).removesuffix(f" {units.value}") for end in (each.start, each.end))

@@ -98,7 +98,6 @@ def name_walls(canvas: Canvas, floor: FloorOutline) -> None:
 
 
 def _beside(canvas: Canvas, floor: FloorOutline, wall: int, fars: Sequence[float]) -> list[Array]:
-    """Places beside a wall, at distances out of the floor [mm of paper], near its middle first."""
     places = []
     for share in _SHARES:
         along = floor.length(wall) * share

@@ -58,7 +58,6 @@ def draw_signs(
 
 
 def _scale_bar(canvas: Canvas, at: Array) -> None:
-    """Three parts, black and white in turn, figures above and the scale in words beside."""
     units, scale = canvas.units, canvas.frame.scale
     part = next((part for part in _BARS[units] if part / scale >= _PART_LEAST), _BARS[units][-1])
     wide = part / scale

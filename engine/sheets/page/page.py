@@ -90,7 +90,6 @@ def _stylesheet() -> Markup:
 
 
 def _drawn(drawing: Drawing | None) -> tuple[str, Markup] | None:
-    """A drawing's title, and the drawing as markup: its texts are escaped already."""
     if drawing is None:
         return None
     return drawing.title, Markup(written(drawing.root))  # noqa: S704 - made by the engine, element by element

@@ -133,7 +133,6 @@ def _section(plan: Plan, room: float) -> _Section | None:
 
 
 def _cut(floor: FloorOutline, flange: Flange) -> Cut:
-    """The longest cut from a way out, else from any wall; first one that stays on the floor."""
     cuts = [cut_through(floor, flange, wall, CutFrom.FOOT) for wall in floor.walls]
     lines = shapely.linestrings(np.array([[cut.start, cut.end] for cut in cuts]))
     on_floor = shapely.covers(shapely.buffer(floor.polygon, 1.0), lines).tolist()
