@@ -70,7 +70,6 @@ def with_reading_text(job: Job, key: str, text: str) -> Job:
 
 
 def _numbers(job: Job, section: str) -> dict[str, int]:
-    """Each reading's key and number; kept for those asked about last, for every field asks."""
     readings = readings_of(job, section)
     known, numbers = _LAST[section]
     if known is readings:

@@ -144,7 +144,6 @@ def _rim(gap: Gap) -> Array:
 
 
 def _one_rim(gap: Gap, flange: Flange) -> Array:
-    """A round rim's places along each piece's slope from the centre; else the corners."""
     if not flange.is_round:
         return flange.corners
     slopes = gap.rough.slopes_near(flange.centre, flange.half)

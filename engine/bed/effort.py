@@ -49,7 +49,6 @@ def _is_seen(job: Job, floor: FloorOutline) -> bool:
 
 
 def _level_walls(floor: FloorOutline, bends: int) -> float:
-    """What level walls add: valleys are sought corner by corner, rooms cut open island by island."""
     corners, islands = _corners(floor), len(floor.islands)
     cut_open = _CUT_OPEN * (islands - 1) if 1 < islands <= MOST_ISLANDS else 0.0
     return cut_open + corners * (_RAYED + _SEARCHED * bends)

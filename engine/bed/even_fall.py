@@ -108,7 +108,6 @@ def hidden_area(node: Node) -> float:
 
 
 def _sweep(fan: Fan, start: float, width: float, per_radian: PerRadian) -> float:
-    """Sums along rays over what a fan sees from direction `start` on over `width` [rad]."""
     keys, met = fan.between(start, width)
     if len(keys) < 2:
         return 0.0

@@ -155,7 +155,6 @@ def floor_of(shape: Shape) -> FloorOutline:
 
 
 def _longest(parts: tuple[Part, ...]) -> float:
-    """The longest line of all parts [mm], to what tells cuts apart: of those alike the first is taken."""
     longest = max(np.hypot(*(part.reach.edges.starts - part.reach.flange.centre).T).max() for part in parts)
     return round(float(longest), CALM)
 

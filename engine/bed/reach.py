@@ -196,7 +196,6 @@ class Reach:
 
     @cached_property
     def _is_clear(self) -> bool:
-        """Whether the flange stands wholly on the floor: over a wall its edge is not where ways end."""
         return bool(shapely.covers(self.floor.polygon, shapely.polygons(self.flange.corners)))
 
     def way(self, points: Array) -> Array:

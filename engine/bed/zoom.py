@@ -52,7 +52,6 @@ def extremes(
 
 
 def _hopeful(values: Array) -> tuple[Index, Index]:
-    """Segments whose samples come as near to the best as their own steps could hide."""
     lows, highs = values.min(axis=1), values.max(axis=1)
     steps = np.abs(values[:, 1:] - values[:, :-1]).max(axis=1)
     return (lows - steps <= lows.min()).nonzero()[0], (highs + steps >= highs.max()).nonzero()[0]

@@ -87,7 +87,6 @@ def supply(job: Job) -> Supply:
 
 
 def _figure(key: str, attr: str = "") -> Callable[[Job], float]:
-    """A figure as the job gives it, else as taken; attr: its name in the model, if not its key."""
     entry_of = attrgetter(attr or key)
 
     def figure(job: Job) -> float:

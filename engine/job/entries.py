@@ -125,7 +125,6 @@ def _words(kind: Words, raw: Any, key: str, _: Ground) -> str:
 
 
 def _price(kind: Price, raw: Any, key: str, _: Ground) -> Priced:
-    """A plain number without a unit, as the exact decimal written; a comma is a decimal comma."""
     if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
         wrong_type(raw, key, phrase("a price"), _PRICE)
     text = plain_signs(raw).strip() if isinstance(raw, str) else repr(raw)

@@ -114,7 +114,6 @@ def _parse(text: str, name: str, *, draft: bool) -> Job:
 
 
 def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:
-    """What the parser found, where, and the line itself; in our words where we have them."""
     found, _, place = str(error).rstrip(")").partition(" (at ")
     fault, remedy = next((words for start, words in _TOML_FAULTS.items() if found.startswith(start)), (found, ""))
     number = place.removeprefix("line ").partition(",")[0]

@@ -127,7 +127,6 @@ def _in_steps(length: float, low: float, high: float, step: float) -> float:
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:
-    """Each length with the stretches of wall from which no shorter one reaches the flange."""
     left = [(pull, [part]) for pull in pulls if (part := pull.off_strip())]
     edges = []
     for length in reversed(lengths):
@@ -177,7 +176,6 @@ def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
 
 
 def _in_order(entry: tuple[str, list[Part]]) -> tuple[int, str]:
-    """Walls in the outline's order (A-B before AA-AB), islands' sides, whose names are longer, last."""
     return len(entry[0]), entry[0]
 
 

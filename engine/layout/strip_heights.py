@@ -140,7 +140,6 @@ def _is_under(a: tuple[float, float], b: tuple[float, float], c: tuple[float, fl
 
 
 def _share_of_length(alongs: list[float], values: list[float], share: float) -> float:
-    """The value [mm] that is not reached on that share of the length; values straight between places."""
     levels, at = np.sort(values), np.array(values)
     low, high = np.minimum(at[:-1], at[1:]), np.maximum(at[:-1], at[1:])
     rise = np.where(high > low, high - low, 1.0)

@@ -65,7 +65,6 @@ def wall_lines(floor: FloorOutline, bed: Bed, rough: RoughFloor, spacing: float)
 def _round(
     border: Border, bed: Bed, rough: RoughFloor, spacing: float, ridges: dict[int, list[float]]
 ) -> tuple[WallLine, ...]:
-    """The line along each wall of a border; ridges: by the numbers of edges, the places along them."""
     by_side = _kinks(border.sides, rough)
     edge_of = dict(zip(border.edge_sides.tolist(), range(len(by_side)), strict=True))
     turns = [

@@ -48,7 +48,6 @@ def worths(sizes: Sequence[float], counts: Sequence[int], room: float, enough: i
 
 
 def _start(sizes: Sequence[float], counts: Sequence[int], room: float) -> tuple[Array, Array]:
-    """A first basis (inverse) with how often each filling is used: each uses up a kind and goes on."""
     kinds = len(sizes)
     basis, used = np.eye(kinds), np.zeros(kinds)
     left = [float(count) for count in counts]
@@ -71,7 +70,6 @@ def _start(sizes: Sequence[float], counts: Sequence[int], room: float) -> tuple[
 
 
 def _exchange(inverse: Array, used: Array, filling: Array) -> None:
-    """Brings a filling into the basis (one step of the simplex method), in place."""
     change = inverse @ filling
     falls = change > _NOISE
     often = np.full(len(used), np.inf)

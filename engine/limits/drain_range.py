@@ -87,7 +87,6 @@ def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
 
 
 def _end_words(case: Case, end: Bound) -> str:
-    """Rounded into the range: the lowest up, the highest down; a bigger drop is lower."""
     is_low = end.by is Decides.LEAST_DEPTH
     over, line = (length_over, length_under) if is_low else (length_under, length_over)
     above = (

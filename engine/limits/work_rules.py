@@ -26,7 +26,6 @@ def _rules(book: Rulebook) -> Rules:
 
 
 def _rule(limit: Limit) -> Rule:
-    """The figure with a source short enough for a step: that it is borrowed, not who borrows it."""
     if limit.origin is Origin.BORROWED and limit.sure is not Sure.PRACTICE:
         named = joined(", ", (part for part in (limit.source, limit.sure.words) if part))
         return Rule(limit.value, phrase("borrowed from {named}", named=named))

@@ -196,7 +196,6 @@ def _valleys(hung: _Hung, bed: ValleyWalls) -> Facets:
 
 
 def _off_ridges(hung: _Hung, bed: LevelWalls, part: Part, *, square: bool) -> Facets:
-    """Falls from a part's ridges to its drain: from their ends, or from where the drain faces them."""
     edges = part.reach.edges
     ends = np.vstack([edges.starts[part.is_ridge], edges.ends[part.is_ridge]])
     lines = square_lines(bed) if square else lines_from(bed, ends)

@@ -137,7 +137,6 @@ def _bare(task: _Task, trueness: float) -> tuple[Spot, ...]:
 
 
 def _is_foretold(task: _Task) -> bool:
-    """Whether nothing that may fail has less room than the strips' ends that it hangs on foretell."""
     own, others, ends = task.strips.own_lines, task.facets, len(task.strips.tops)
     at_ends = np.full(ends, np.inf)
     at_ends[own >= 0] = task.margins[own[own >= 0]]

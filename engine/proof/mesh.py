@@ -176,7 +176,6 @@ def _facet_sides(bed: ValleyWalls) -> Array:
 
 
 def _rays(bed: LevelWalls) -> Array:
-    """The lines (m, 2, 2) from the rim to the corners, and from a rim's own corners to the walls."""
     flange, starts = bed.reach.flange, bed.reach.edges.starts
     ends = starts if flange.is_round else np.vstack([starts, _behind_corners(bed)])
     offset = ends - flange.centre

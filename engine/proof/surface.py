@@ -102,7 +102,6 @@ class BuiltSurface:
 
 
 def _bends(off: RoughFloor) -> Index:
-    """The sides (k, 2) of triangles off 0 in which a surface bends or ends, in their order by corners."""
     triangles, heights, found = off.triangles, off.heights, sides(off.triangles)
     slopes = off.mesh.slopes_near(heights, np.zeros(2), np.inf)[found.pairs // 3]
     bent = np.abs(slopes[:, 0] - slopes[:, 1]).max(axis=1, initial=0.0) > _STRAIGHT

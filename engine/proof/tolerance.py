@@ -110,7 +110,6 @@ class Survey:
 
 
 def _of_three(points: Array, stations: Array, weights: Array) -> tuple[Array, Array]:
-    """The same sums over three stations a point: weights (3, k), stations (3, k, 2), points (k, 2)."""
     away = np.hypot(*(stations - points).transpose(2, 0, 1))
     between = np.hypot(*(stations[:, None] - stations[None]).transpose(3, 0, 1, 2))
     gaps = (weights * away).sum(axis=0) - np.einsum("ik,ijk,jk->k", weights, between, weights) / 2
@@ -253,7 +252,6 @@ def _worth(floor: FloorOutline) -> Array:
 
 
 def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
-    """The place counted on least, and a few such places' middles, where they lie on the floor (k, 2)."""
     order = np.argsort(np.round(assured, 6), kind="stable")
     middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
     return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])

@@ -162,7 +162,6 @@ def _parts(edges: Index, wet: Mask) -> list[Index]:
 
 
 def _pond(mesh: Mesh, depth: Array, level: Array, nodes: Index) -> Pond:
-    """One pond from its wet nodes; its shore lies where the triangles' planes meet its level."""
     deepest = nodes[int(np.argmax(np.round(depth[nodes], 9)))]
     stands = float(level[deepest])
     is_in = np.zeros(len(depth), dtype=bool)

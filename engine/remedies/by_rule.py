@@ -76,6 +76,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
 }
 
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
+_PLACED: tuple[Maker, ...] = (move_for_falls, level_with_others, move_one, channel_along_wall)
 _FALLS = ("fall-low", "fall-steep")
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _NO_CHANGE = {
@@ -123,7 +124,7 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
 def _planned_anew(trials: Trials) -> Iterator[Idea]:
     """What clears the falls of the plan itself by figures of the bed alone: the finished one is mended by that plan."""
     for own in trials.plan.findings:
-        for remedy in _each(trials, own) if own.rule in _FALLS else ():
+        for remedy in _each(trials, own, _PLACED) if own.rule in _FALLS else ():
             if all(key.startswith("bed.") for key, _ in remedy.change):
                 yield Idea(remedy.says, remedy.change)
 

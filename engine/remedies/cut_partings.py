@@ -98,7 +98,6 @@ def _halves(parting: "_Asked", number: int) -> list["_Half"]:
 
 
 def _on(piece: "_Piece", parting: "_Asked", drains: list[int]) -> Parting:
-    """A piece of a floor with its drains alone, of which only the runs are asked."""
     _, flanges, heads, fall, square = parting
     own = tuple(flanges[i] for i in drains), tuple(heads[i] for i in drains)
     return Parting(piece.floor, *own, fall, 0.0, walls_at(0.0), (), square)

@@ -50,7 +50,6 @@ class Holds:
         self._weights = np.concatenate([self._weights, weights], axis=2)
 
     def _weights_in(self, one: Mesh, places: Array) -> Array:
-        """How much the floor at places (k, 2) goes down with each reading (r, k) [-]."""
         on, owner = one.footing(places), self._sites.owner
         weights = on.shares(len(one.stations)) + self._leans.T @ on.beyond
         return np.asarray((weights / np.bincount(owner)[:, None])[owner])

@@ -175,7 +175,6 @@ class _Work:
             holds.hold(np.array([[spot.x, spot.y]]), self._after().mesh)
 
     def _whole(self, i: int) -> float:
-        """What the line reads at a place before the work, to a step on the worked side."""
         return (round_up if self.is_down else round_down)(float(self._read(self.places[[i]])[0]), self.trials.step)
 
     def _under(self, spot: Spot) -> list[int]:
@@ -201,7 +200,6 @@ class _Work:
 
     @property
     def _worked(self) -> list[int]:
-        """The places that are ground or filled, without those between that only stay as they are."""
         deeper = np.array(list(self.drops.values())) - self._read(self.places[list(self.drops)])
         return [i for i, by in zip(self.drops, deeper.tolist(), strict=True) if by * self._on > 0]
 

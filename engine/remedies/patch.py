@@ -37,7 +37,6 @@ def box_where(gap: Gap, limit: float, way: float, fine: float) -> Array:
 
 
 def _triangles(gap: Gap) -> Index:
-    """Triangles (t, 3) of the frame's corners that cover the floor, each on one plane of it."""
     pieces, count = gap.rough.mesh.pieces, len(gap.rough.stations)
     cut = pieces.cut
     first = np.searchsorted(cut.part, cut.part[cut.sides[:, :1]])

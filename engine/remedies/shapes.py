@@ -198,7 +198,6 @@ def _moved_out(flange: Flange, side: float, reach: tuple[float, float], short: f
 
 
 def _out(place: Array, way: Array, step: float) -> Array:
-    """A place with its coordinates on the step, each rounded the way that is told."""
     rounded = [
         round_up(value, step) if to > NOISE else round_down(value, step) if to < -NOISE else value
         for value, to in zip(place.tolist(), way.tolist(), strict=True)

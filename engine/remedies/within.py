@@ -122,7 +122,6 @@ class Limited:
         return surface, np.where(hung, errors, self._on_steps(surface, others.error(surface.stations)))
 
     def _work(self, surface: BuiltSurface, after: Array) -> list[Work]:
-        """What is shaved or filled, the most first; new readings are numbered in that order."""
         by = (after - surface.errors).round(6)
         moved = [i for i in np.argsort(-np.abs(by), kind="stable").tolist() if by[i]]
         new = [i for i in moved if i >= len(self._built.stations)]

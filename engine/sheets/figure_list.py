@@ -138,7 +138,6 @@ def _means(value: float, kind: Dimension, meant: dict[Dimension, float], units: 
 
 
 def _readings_of(asked: str, units: Units) -> dict[Dimension, float]:
-    """What a reading may mean, in the units inside; without a unit a length or a plain number."""
     kinds = _STEPS if has_unit(asked) else (Dimension.LENGTH, Dimension.NUMBER)
     return {kind: value for kind in kinds if (value := _meant(asked, kind, units)) is not None}
 
@@ -151,7 +150,6 @@ def _meant(asked: str, kind: Dimension, units: Units) -> float | None:
 
 
 def _reads(figure: PlanFigure, meant: dict[Dimension, float], units: Units) -> bool:
-    """Whether a figure lies next to what was asked for; under the drain is told without its sign."""
     kind = kind_of(figure.path)
     step = 0.01 if re.search(_PERCENT, figure.path) else _STEPS[kind][units]
     return kind in meant and abs(abs(figure.value) - abs(meant[kind])) < step * (1 - _GUARD)

@@ -64,7 +64,6 @@ def refuse_ring(ring: Array, names: Sequence[str], key: str) -> None:
 
 
 def _refuse_curves(floor: FloorOutline, key: str) -> None:
-    """Raises JobError where curved walls run into others or turn the floor inside out."""
     rises = ", ".join(floor.walls[i] for i, arc in enumerate(floor.arcs) if arc)
     chords = sum(arc.count for arc in floor.arcs if arc)
     if chords > _MOST_CHORDS:

@@ -158,7 +158,6 @@ class _Search:
         return max(causes, key=lambda cause: round(cause.pays - self._lean(slope, cause), 6))
 
     def _lean(self, slope: Array, cause: _Cause) -> float:
-        """What a cause loses by how steep it leaves the slab [-]; a move is judged by its pay alone."""
         after = slope if cause.is_move else slope + self.slab.leans[:, cause.number] * cause.by
         return float(after @ after) / (2 * _STEEP**2)
 

@@ -231,7 +231,6 @@ def observed(entry: Outline, corners: Array, names: tuple[str, ...]) -> tuple[li
 
 
 def _stated_turns(walls: tuple[Wall, ...]) -> Array:
-    """The turn at each corner [rad]: a wall's at its far end, the last one's only where it is stated."""
     turns = _turns(walls)
     if walls[-1].turn is None:
         turns[-1] = math.nan

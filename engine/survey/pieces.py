@@ -94,7 +94,6 @@ def _sorted_out(mesh: Mesh) -> tuple[Index, Index, Shape]:
 
 
 def _beside_walls(mesh: Mesh) -> Mask:
-    """Whether a wall may touch each triangle (t,): by its box, then by the wall's line."""
     found = np.zeros(len(mesh.triangles), dtype=bool)
     (left, low), (right, high) = (np.ascontiguousarray(corner.T) for corner in mesh.boxes)
     for ring in mesh.floor.rings:

@@ -161,7 +161,6 @@ def circle_centre(u: Array, v: Array) -> Array:
 
 
 def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
-    """The parts of the way from a to b and from p to q, (2, e) each, at which the two lines meet."""
     (ux, uy), (vx, vy), (wx, wy) = b - a, q - p, p - a
     with np.errstate(divide="ignore", invalid="ignore"):
         cross = ux * vy - uy * vx

@@ -60,7 +60,6 @@ def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
 
 
 def _mark_figure(figure: str) -> str:
-    """Which of a mark's figures is asked for: the one a path ends in, else the line's reading."""
     named = re.search(r"\]\.(\w+)$", figure.strip())
     return named[1] if named else "below_line"
 

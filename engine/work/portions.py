@@ -173,7 +173,6 @@ def _cuts(triangles: Array, ways: Array, count: int, step: float) -> Array:
 
 
 def _share_below(level: Array, low: Array, middle: Array, high: Array) -> Array:
-    """The share of a triangle on which a plane with those corner heights lies below a level."""
     tiny = np.finfo(float).tiny
     rising = np.clip(level, low, middle) - low
     falling = high - np.clip(level, middle, high)

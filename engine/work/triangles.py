@@ -164,7 +164,6 @@ def summed(
 
 
 def _middling(threes: Array) -> Array:
-    """The means (k,) of three values each (k, 3), as numpy's own without its care for other cases."""
     return np.asarray(np.add.reduce(threes, axis=1) / 3)
 
 

@@ -154,7 +154,6 @@ def _end_offers(view: View, prefix: str, floor: FloorOutline) -> dict[str, Offer
 
 
 def _offers(view: View, prefix: str) -> dict[str, Offer]:
-    """The floor's middle in each form of a place; for a channel the ends of a wall, a little off it."""
     if view.plan is None or not isinstance(view.plan.outline, FloorOutline):
         return {}
     floor = view.plan.outline

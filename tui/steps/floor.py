@@ -75,7 +75,6 @@ def _between(view: View) -> list[Row]:
 
 
 def _on_wood(view: View, key: str, options: Sequence[tuple[str, str]], left_out: str) -> Row:
-    """What mud on wood needs is offered where it is missing; elsewhere it is left out."""
     findings = view.plan.findings if view.plan is not None and view.job.floor.kind is FloorKind.WOOD else ()
     for finding in findings:
         if finding.key == key and finding.change:

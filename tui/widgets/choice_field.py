@@ -77,7 +77,6 @@ class ChoiceField(Field[ChoiceRow]):
         return "\n".join([*listed, told(hint)])
 
     def _with_how(self, listed: str) -> str:
-        """The choices with the keys that choose behind them, where these take no line more."""
         last = self.folded(listed, self.size.width)[-1]
         how = f"   {told(_HOW)}"
         fits = len(last) + len(how) <= self.room(self.size.width)

@@ -54,7 +54,6 @@ class Looks:
 
 
 def _colours() -> Colours:
-    """True colour where the terminal says so, or has 256: the framework then takes the nearest."""
     says_so = os.environ.get("COLORTERM", "").lower() in _TRUE_COLOUR_WORDS or "WT_SESSION" in os.environ
     has_many = os.environ.get("TERM", "").lower().endswith(_MANY_COLOUR_ENDINGS)
     return Colours.TRUE if says_so or has_many or sys.platform == "win32" else Colours.SIXTEEN

@@ -124,7 +124,6 @@ def without(free: Mask, drawn: Iterable[Mark]) -> Mask:
 
 
 def _findings(findings: tuple[Finding, ...], frame: Frame, on_floor: Mask) -> Iterator[Mark]:
-    """A number for every finding with a place; numbers that meet step aside, the first stays."""
     free = on_floor
     for index, finding in enumerate(findings):
         if finding.x is None or finding.y is None:

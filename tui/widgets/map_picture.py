@@ -56,7 +56,6 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
 
 
 def _rows_under(width: int, height: int) -> int:
-    """A row for the legend and what the words at a spot need, at most a third of the height."""
     wanted = 1 + min(-(-_WORDS // max(width, 1)), _MOST_WORD_ROWS)
     return max(min(wanted, height // 3), 1)
 

@@ -187,7 +187,6 @@ def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:
 
 
 def _from_sides(sides: Sides, point: Array) -> tuple[Array, Array]:
-    """How far a point is along each side (k,), as a part of it, and away from it (k,) [mm]."""
     offset = point - sides.starts
     return (offset * sides.directions).sum(axis=1) / sides.lengths, (offset * sides.inward).sum(axis=1)
 

@@ -120,7 +120,6 @@ def _show_thinnest(grid: NDArray[np.int8], tops: Array, scale: Scale, columns: M
 
 
 def _set_drain(grid: NDArray[np.int8], cut: Cut, along: Array, heights: Array, scale: Scale) -> None:
-    """The flange as one row under height 0, its outlet from there down through the ground."""
     rim = (heights < 0) & (heights > -scale.up)
     grid[heights < 0, int(np.argmin(np.abs(along - cut.drain)))] = Matter.OUTLET
     grid[np.ix_(rim, _on_flange(cut, along))] = Matter.FLANGE

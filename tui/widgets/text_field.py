@@ -112,7 +112,6 @@ class TextField(Field[TextRow]):
         return told(enter_takes(row.offer.text, row.offer.why))
 
     def _with_how(self, echo: str) -> str:
-        """What was understood, and the key that clears the field where that takes no line more."""
         how = f"{echo}   {told(_HOW)}"
         return how if len(how) <= self.room(self.size.width) else echo
 

@@ -127,7 +127,6 @@ class ValleyWalls(ManyFalls):
         )
 
     def _end(self, place: int, beyond: int) -> Spot:
-        """A valley's lower end: the place itself, or the flange's edge on the way to it from beyond."""
         places = self.net.places
         if place:
             return Spot.at(self.valley_fall * float(self.net.ways[place]), places[place])

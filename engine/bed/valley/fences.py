@@ -57,7 +57,6 @@ def _at_corner(room: Room, corner: Corner, trial: Trial) -> list[tuple[Array, Ar
 
 
 def _fence(corner: Corner, spur: Spur, off: float, trial: Trial) -> tuple[Array, Array]:
-    """The fence whose tip stands `off` [mm] from the corner's walls, as far as there is room."""
     return corner.place, corner.place + min(off / spur.lean, _cap(spur, trial)) * spur.direction
 
 

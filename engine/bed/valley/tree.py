@@ -91,7 +91,6 @@ def _shortest(steps: Array) -> tuple[list[float], list[int]]:
 
 
 def _joined(places: Array, ways: list[float], parents: list[int], sight: Mask) -> list[int]:
-    """The parents, where a relay nearly in line with a nearer one of the same parent hangs on that one."""
     steps = apart(places, places).tolist()
     joined = list(parents)
     for far, parent in enumerate(parents):

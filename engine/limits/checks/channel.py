@@ -147,7 +147,6 @@ def _past_ends(bed: PlaneBed) -> Flat:
 
 
 def _beside(flange: Flange, ends: Array) -> Flat:
-    """What of a piece of floor on the channel's line, between two places (2, 2), the channel leaves."""
     along = (ends - flange.centre) @ flange.axis
     away, span = np.abs(along), float(np.ptp(along))
     far = int(np.argmax(away))

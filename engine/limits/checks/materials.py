@@ -53,7 +53,6 @@ def _needed(case: Case, figure: Figure) -> Limit | None:
 
 
 def _a_sheet(case: Case) -> str:
-    """What a sheet of lath covers: 27 x 96 in (ASTM C847), or what the user's own sheet does."""
     sides = (case.book.find(Figure.LATH_SHEET_WIDTH), case.book.find(Figure.LATH_SHEET_LENGTH))
     return format_area(math.prod(side.value for side in sides if side), case.units)
 

@@ -74,7 +74,6 @@ def _gap(strip: Strip, units: Units) -> str:
 
 
 def _end(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
-    """An end without what the table's columns of faces say: that an inner face is shorter."""
     found, allowance = ending(strip, end, floor, units), strip.allowances[end]
     saw = found.saw.replace(" corner, saw", "").replace(" degrees off square", "")
     return saw if allowance >= 0 else f"{saw}, +{nearly(-allowance, units)}"

@@ -112,7 +112,6 @@ def _signs(canvas: Canvas, built: AsBuilt) -> Iterator[tuple[str, str]]:
 
 
 def _legend(canvas: Canvas, built: AsBuilt) -> float:
-    """The scale and the signs, in rows; returns how far down they reach [mm of paper]."""
     at = np.array([1.0, canvas.frame.size[1] - canvas.frame.margins[3] + _UNDER])
     words(canvas.root, scale_words(canvas.frame.scale, canvas.units), at, FACE)
     return draw_signs(canvas, _signs(canvas, built), at + np.array([0.0, ROW]), _sign)
@@ -152,7 +151,6 @@ def _near(triangles: Array, pond: Pond) -> Mask:
 
 
 def _wetted(triangles: Array, heights: Array, pond: Pond) -> Mask:
-    """The triangles (t,) that water spreads to from the deepest place, by corners under its level."""
     corners = np.round(triangles.reshape(-1, 2), _TIDY)
     first, owner = groups(*corners.T)
     owner, under = owner.reshape(-1, 3), heights < pond.level

@@ -102,6 +102,5 @@ def findings(plan: Plan, sources: Sources) -> list[Found]:
 
 
 def _ways(finding: Finding, answer: Answer) -> tuple[str, ...]:
-    """The first of what was found to clear it, but for what its remedy says already."""
     found = [remedy_words(remedy) for remedy in answer.remedies]
     return tuple(words for words in found if words != finding.remedy)[:MOST_WAYS]

@@ -84,7 +84,6 @@ def _frame(plan: Plan, floor: FloorOutline, room: tuple[float, float]) -> Frame:
 
 
 def _tall(plan: Plan) -> float:
-    """The height that is left for the floor [mm of paper]: what has to be read first comes first."""
     taken = _FINDING * (len(plan.findings) + len(plan.needs))
     if any(finding.level is Level.STOP for finding in plan.findings):
         taken += _STOP

@@ -117,7 +117,6 @@ def way_table(work: Work) -> dict[str, list[str]]:
 
 
 def _cost(bill: Bill) -> str:
-    """What of a way has a price costs; "-" where nothing has, a plus where something else has none."""
     if bill.total is None:
         return "-"
     total = money(bill.total, bill.currency)
