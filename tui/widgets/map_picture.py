@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cached_property
 
 from engine.phrases import counted_phrase, joined, phrase
@@ -147,22 +147,23 @@ def _fitting(forms: tuple[str, ...], width: int, rows: int) -> list[PictureLine]
 
 
 def spot_words(plan: Plan, x: float, y: float, layer: MapLayer = MapLayer.DEPTH) -> tuple[str, ...]:
-    """What a layer tells of a place, with the findings that speak of it and, for little room, without."""
-    figures = spot_figures(plan, x, y).words(layer)
+    """What a layer tells of a place, with findings about it; for little room without, then without the rough floor."""
+    found = spot_figures(plan, x, y)
+    figures, short = found.words(layer), replace(found, rough=None).words(layer)
     near = [
         str(index + 1)
         for index, finding in enumerate(plan.findings)
         if finding.x is not None and finding.y is not None and abs(finding.x - x) + abs(finding.y - y) < 1.0
     ]
     if not near:
-        return (figures,)
+        return figures, short
     about = counted_phrase(
         "Finding {numbers} is about this place.",
         "Findings {numbers} are about this place.",
         len(near),
         numbers=", ".join(near),
     )
-    return joined(" ", [figures, about]), figures
+    return joined(" ", [figures, about]), figures, short
 
 
 def _beside(rows: list[PictureLine], column: list[PictureLine], at: Arrangement, height: int) -> list[PictureLine]:

@@ -84,7 +84,9 @@ class SpotFigures:
         if len(ends) == _BOTH and len(corner := ends[0] & ends[1]) == 1:
             return phrase("Corner {at}", at=corner.pop())
         places = [
-            phrase("{distance} from {wall}", distance=format_length(w.distance, self.units, step), wall=w.wall)
+            phrase("On {wall}", wall=w.wall)
+            if w.distance < step / 2
+            else phrase("{distance} from {wall}", distance=format_length(w.distance, self.units, step), wall=w.wall)
             for w in self.walls
         ]
         return joined(", ", places or [phrase("Here")])

@@ -19,7 +19,7 @@ from tui.widgets.map_bands import bands
 from tui.widgets.map_frame import fit
 from tui.widgets.map_layers import MapLayer, felt_fall
 from tui.widgets.map_marks import MarkKind
-from tui.widgets.map_picture import MapPicture
+from tui.widgets.map_picture import MapPicture, spot_words
 from tui.widgets.map_spot import nearest_walls, spot_figures
 from tui.widgets.ramps import ASCII_SHADES, LEVELS, SHADES
 
@@ -389,6 +389,12 @@ class TestSpot:
     def test_on_the_flange_and_off_the_floor(self, jobs):
         assert "flange" in spot_figures(jobs.rectangle(), 18 * INCH, 18 * INCH).words()
         assert "off the floor" in spot_figures(jobs.rectangle(), -50.0, 100.0).words()
+
+    def test_where_rows_are_few_it_is_told_without_the_rough_floor_to_its_end(self, jobs):
+        whole, short = spot_words(jobs.rectangle(), 42 * INCH, 6 * INCH)
+        assert "rough floor" in whole
+        assert "rough floor" not in short
+        assert short.endswith(whole[whole.index(", falls ") :])
 
     def test_a_place_no_reading_surrounds_is_called_guessed(self, jobs):
         assert "guessed" in spot_figures(jobs.ell(), 400.0, 1500.0).words()

@@ -80,7 +80,7 @@ def test_a_bare_number_on_the_map_is_a_findings_and_one_in_brackets_a_drains(mak
 def test_a_place_in_a_corner_is_told_by_its_letter(make_plan):
     found = make_plan("rectangle = [2000, 1000]", at=(400, 500))
     assert spot_words(found, 2000, 0)[-1].startswith("Corner B: mud ")
-    assert spot_words(found, 2000, 30)[-1].startswith("0 mm from B-C, 30 mm from A-B: mud ")
+    assert spot_words(found, 2000, 30)[-1].startswith("On B-C, 30 mm from A-B: mud ")
 
 
 def test_before_the_bed_is_read_the_layer_says_what_would_tell(make_plan):
