@@ -18,7 +18,6 @@ from .trials import Trials
 if TYPE_CHECKING:
     from ..proof.as_built import AsBuilt
     from ..proof.mend import Mend
-
     from .within import Limited
 
 _MOST_MENDS = 4  # places mended for one finding; more are the whole mend list
