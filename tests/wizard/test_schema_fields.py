@@ -7,12 +7,12 @@ import pytest
 from engine.job.kinds import Edges, Many, Measure, Pair, Spot, Table
 from engine.job.model import DrainKind
 from engine.job.schema import JOB
+from tui.dates import date_words
 from tui.desk import Desk
 from tui.rows import ChoiceRow, TextRow
 from tui.step_names import StepName
 from tui.steps.all import STEP_CLASSES
 from tui.steps.step import FormStep
-from tui.words_of import date_words
 
 
 def keys_of(key, kind):

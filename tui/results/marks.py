@@ -3,17 +3,18 @@
 from collections.abc import Iterator
 from functools import partial
 
+from engine.layout.marks import Mark
 from engine.limits.drain_range import range_words
 from engine.limits.words import length_over, length_under
 from engine.phrases import joined, phrase, shaped
 from engine.plan import Plan
+from engine.quantities import Units
 from engine.sheets.sure_words import marks_sure_words
 from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
 
 from ..tongues import told
 from ..widgets.sheet import SheetLine
-from ..words_of import mark_columns
 from .lines import BLANK, figure, head, headed
 
 _PLACE_CELLS = 14
@@ -54,7 +55,7 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
         if mark.ring_name != ring:
             ring = mark.ring_name
             yield SheetLine(phrase("Round {island}, its corners numbered in the order they were given:", island=ring))
-        figures = "".join(_to_the_right(text) for text in mark_columns(mark, units))
+        figures = "".join(_to_the_right(text) for text in _columns(mark, units))
         place = shaped(mark_place(mark, units), partial(_place, ring=ring, unit=units.value))
         yield SheetLine(joined("", [place, figures]), f"mark:{i}", mark.x, mark.y)
     sure = marks_sure_words(plan)
@@ -63,6 +64,13 @@ def _marks(plan: Plan) -> Iterator[SheetLine]:
     if any(mark.below_line is None for mark in plan.marks):
         yield SheetLine(_NO_LINE)
     yield BLANK
+
+
+def _columns(mark: Mark, units: Units) -> Iterator[str]:
+    """A mark's figures without their unit: down from the line, over the drain, over the rough floor."""
+    line = "" if mark.below_line is None else length_under(mark.below_line, units)
+    for text in (line, length_over(mark.above_drain, units), length_over(mark.above_rough, units)):
+        yield text.removesuffix(f" {units.value}")
 
 
 def _place(text: str, ring: str, unit: str) -> str:

@@ -15,9 +15,9 @@ from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.steps import Said, Step, Task
 from engine.work.words import length_over, mass_over, time_words, volume_over
 
+from ..dates import date_words
 from ..terminal import capital, sentence
 from ..widgets.sheet import SheetLine
-from ..words_of import date_words
 from .lines import BLANK, About, Place, head, indented, line
 
 _HAZARDS = {

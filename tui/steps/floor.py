@@ -9,11 +9,11 @@ from engine.limits.rulebook import editions
 from engine.phrases import phrase
 from engine.quantities import Dimension, Units
 
+from ..dates import date_words
 from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..tongues import told
 from ..view import View, heading
-from ..words_of import date_words
 from .step import FormStep, has_fault, state_of, stylesheet
 
 YES_NO = (("true", phrase("yes")), ("false", phrase("no")))

@@ -144,35 +144,37 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
 
 
 def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
-    typed, stock, thickness = case.job.strips.stock, strip_stock(case.job), strip_thickness(case.job)
+    stock, thickness = strip_stock(case.job), strip_thickness(case.job)
     most = max(float(np.max(border.lengths)) for border in floor.borders)
-    if typed is None or most + _ROOM * thickness <= stock:
+    if case.job.strips.stock is None or most + _ROOM * thickness <= stock:
         return
-    spliced, longest = [], 0.0
-    found = ((border, i, end) for border in floor.borders for i, end in enumerate(ends(border, thickness)))
-    for border, i, end in found:
-        blank = float(border.lengths[i]) + sum(max(0.0, -allowance) for allowance in end.allowances)
-        pieces = wall_pieces(border.walls[i], blank, min(0.0, end.allowances[0]), stock)
-        if border.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
-            longest = max(longest, blank)
-            places = joined(", ", (case.nearly(piece.start) for piece in pieces[1:]))
-            spliced.append(
-                phrase(
-                    "{wall} {places} from {corner}", wall=border.walls[i], places=places, corner=border.ends_of(i)[0]
-                )
-            )
+    spliced = list(_spliced(case, floor))
     if spliced:
-        enough = case.length(round_up(longest, _BOARD_STEP[case.units]))
+        enough = case.length(round_up(max(blank for blank, _ in spliced), _BOARD_STEP[case.units]))
         yield Finding(
             rule="stock-short",
             level=Level.NOTE,
             says=phrase("boards of {stock} are shorter than a wall's strip", stock=case.length(stock)),
             remedy=phrase(
                 "splice with square ends: {walls}; or take boards of {enough}",
-                walls=joined("; ", spliced),
+                walls=joined("; ", (where for _, where in spliced)),
                 enough=enough,
             ),
             source=_PRACTICE,
             key="strips.stock",
             change=(("strips.stock", enough),),
         )
+
+
+def _spliced(case: Case, floor: FloorOutline) -> Iterator[tuple[float, str]]:
+    """The strips longer than a board: how long [mm], and in words where they are spliced."""
+    stock, thickness = strip_stock(case.job), strip_thickness(case.job)
+    for border in floor.borders:
+        for i, end in enumerate(ends(border, thickness)):
+            wall = border.walls[i]
+            blank = float(border.lengths[i]) + sum(max(0.0, -allowance) for allowance in end.allowances)
+            pieces = wall_pieces(wall, blank, min(0.0, end.allowances[0]), stock)
+            if border.kinds[i] is not EdgeKind.OPEN and len(pieces) > 1:
+                places = joined(", ", (case.nearly(piece.start) for piece in pieces[1:]))
+                corner = border.ends_of(i)[0]
+                yield blank, phrase("{wall} {places} from {corner}", wall=wall, places=places, corner=corner)
