@@ -40,8 +40,8 @@ class Heights:
     """A strip's heights [mm].
 
     height, gap: of a strip of one height under the bed all along: the least depth less what it is cut short, in whole
-    steps down, and the most that is left under it. points: as it is cut; notches: where its foot is cut away; fits:
-    whether that is high enough for a strip.
+    steps down, and the most that is left under it. points: as it is cut; notches: where its foot is cut away; lowest:
+    how high it is cut where that is least.
     """
 
     height: float
@@ -49,7 +49,7 @@ class Heights:
     is_sloped: bool
     points: tuple[CutPoint, ...]
     notches: tuple[Notch, ...]
-    fits: bool
+    lowest: float
 
 
 def heights(line: WallLine, short: float, step: float) -> Heights:
@@ -76,7 +76,7 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
         is_sloped=is_sloped,
         points=_cut_points(line, depths, foot, step),
         notches=notches,
-        fits=lowest >= LOWEST_STRIP,
+        lowest=lowest,
     )
 
 

@@ -22,7 +22,7 @@ from .bending import Bending, bending
 from .bevels import wall_slopes
 from .marks import SPACING
 from .miters import ends
-from .strip_heights import CutPoint, Notch, heights
+from .strip_heights import LOWEST_STRIP, CutPoint, Notch, heights
 from .wall_lines import WallLine, wall_lines
 
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
@@ -35,7 +35,7 @@ class Strip:
 
     corners: the wall's ends, on an island without its name; ring_name: the island's, "" on the outline. length: the
     wall's; inner_length: the inner face's, 0 where its neighbours' strips meet before it; miters: the angle between
-    outer face and cut at each end, 45 at a square corner; allowances, height, gap, notches, fits: see `Ends` and
+    outer face and cut at each end, 45 at a square corner; allowances, height, gap, notches, lowest: see `Ends` and
     `Heights`; bevel: the bed's slope square to the wall (`wall_slopes`).
 
     points: as it is cut, at ends, marks, and where most and least is left under it: one height where the bed is level
@@ -54,11 +54,16 @@ class Strip:
     points: tuple[CutPoint, ...]
     is_sloped: bool
     notches: tuple[Notch, ...]
-    fits: bool
+    lowest: float
     is_clear: bool
     bending: Bending | None = None
     corners: tuple[str, str] = ("", "")
     ring_name: str = ""
+
+    @property
+    def fits(self) -> bool:
+        """Whether it is high enough for a strip all along."""
+        return self.lowest >= LOWEST_STRIP
 
     @property
     def blank(self) -> float:
@@ -113,7 +118,7 @@ def _round(job: Job, bed: Bed, border: Border, lines: tuple[WallLine, ...], clea
             points=high.points,
             is_sloped=high.is_sloped,
             notches=high.notches,
-            fits=high.fits,
+            lowest=high.lowest,
             is_clear=clear[i],
             bending=None if (arc := border.arcs[i]) is None else bending(arc, thickness, kerf(job), job.units),
             corners=border.ends_of(i),

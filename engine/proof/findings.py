@@ -42,7 +42,7 @@ def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job
 
 def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutline, Units]) -> Finding:
     _, units = ground
-    is_sure, sure = pond.depth > built.sure, nearly(built.sure, units)
+    is_sure, sure = pond.depth > built.sure, length_over(built.sure, units)
     doubt = "" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=sure)
     return Finding(
         rule="ponding",
@@ -81,7 +81,9 @@ def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, 
     _, units = ground
     run = float(runs_to_drain(built.surface.bed, np.array([[spot.x, spot.y]]))[0][0])
     beyond = abs(spot.value - limit.value) * run
-    doubt = "" if beyond > built.sure else phrase("; the readings are sure to {sure}", sure=nearly(built.sure, units))
+    doubt = (
+        "" if beyond > built.sure else phrase("; the readings are sure to {sure}", sure=length_over(built.sure, units))
+    )
     return Finding(
         rule="built-fall-low" if is_low else "built-fall-steep",
         level=limit.level if beyond > built.sure else Level.CAUTION,

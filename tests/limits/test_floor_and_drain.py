@@ -150,6 +150,7 @@ def test_large_tiles_on_a_bed_that_falls_to_a_point(found, edge, shape, words):
     findings = found("large-tile-cone", build=build, bed=f'shape = "{shape}"')
     assert [finding.level for finding in findings] == ([Level.CAUTION] if words else [])
     assert all(words in finding.says for finding in findings)
+    assert all(("valleys" in finding.remedy) is (shape == "level-walls") for finding in findings)
 
 
 def test_large_tiles_to_a_channel_are_fine(found):

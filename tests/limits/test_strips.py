@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
+
 import pytest
 
 from engine.layout.strip_heights import LOWEST_STRIP
@@ -44,6 +47,22 @@ def test_where_no_strip_stands_it_says_by_how_much_to_raise_the_bed(found):
     short = LOWEST_STRIP + 25.4 / 8 - 3 / 16 * 25.4
     assert 25.4 / 8 < short < 3 / 16 * 25.4
     assert caution.remedy.startswith("raise the bed there by 3/16 in, ")
+
+
+def test_where_a_straight_foot_leaves_too_little_it_says_so_and_not_that_the_bed_is_low(found):
+    """Both corners stand 11/16 in over the flange, 1/2 in under a bed that sags between them to 7/8 in.
+
+    A foot from corner to corner, 1/8 in clear of them, stands 13/16 in up: 1/16 in of strip is left in the middle.
+    """
+    sagging = {"A": "19 5/16 in", "B": "19 5/16 in", (24, 0): "19 5/8 in", "C": "22 in", "D": "22 in"}
+    (caution,) = [
+        each
+        for each in found("strip-low", readings=sagging.items(), bed='shape = "even-fall"\nfall = "1/2 in/ft"')
+        if "A-B" in each.says
+    ]
+    assert "over the rough floor's high spots its straight foot leaves it under 1/4 in" in caution.says
+    told = re.match(r"raise the bed there by ([0-9/]+) in, ", caution.remedy)
+    assert 1 / 16 <= Fraction(told[1]) <= 1 / 4  # less what a notch at the corners gives, in whole sixteenths
 
 
 def test_a_flange_in_a_strips_way_is_a_caution(found):

@@ -126,6 +126,11 @@ class TestWater:
         assert finding.level is Level.CAUTION
         assert finding.remedy.startswith("read it again; if it is so, fill")
 
+    def test_readings_to_a_thirty_second_are_told_as_sure_to_one_and_not_to_nothing(self, read):
+        found = read(_inches("20 1/32 in"))
+        assert 1 / 64 < found.as_built.sure / INCH < 1 / 32
+        assert re.search(r"Sure to: +1/32 in, 19 times in 20", plan_text(found))
+
 
 def _inches(drop):
     """The birdbath sample with another reading at its low station."""

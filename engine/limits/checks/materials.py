@@ -75,7 +75,9 @@ def check_tiles(case: Case) -> Iterator[Finding]:
         ),
         remedy=phrase(
             "take tiles under {limit}, {mosaic} follows best; cut the large ones along the valleys; or plan "
-            "one plane to a channel",
+            "one plane to a channel"
+            if shape is BedShape.LEVEL_WALLS
+            else "take tiles under {limit}, {mosaic} follows best; or plan one plane to a channel",
             limit=case.limit(limit),
             mosaic=_mosaic(case),
         ),

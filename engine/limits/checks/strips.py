@@ -89,18 +89,23 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
 
 def _low(case: Case, strip: Strip) -> _Trouble:
     depth = min(point.height + point.gap for point in strip.points)
-    by = case.worked(LOWEST_STRIP + strip_short(case.job) - depth)
+    lacks = LOWEST_STRIP + strip_short(case.job) - depth
+    by = case.worked(max(lacks, LOWEST_STRIP - strip.lowest))
     height = case.under(depth) if depth >= 0 else case.over(-depth)
     return _Trouble(
         "strip-low",
         Level.CAUTION,
         phrase(
-            "no strip stands along {wall}: the bed is at least {height} over the rough floor there, too little for one"
+            "no strip stands along {wall}: over the rough floor's high spots its straight foot leaves it under {least}"
+            if lacks <= 0
+            else "no strip stands along {wall}: the bed is at least {height} over the rough floor there, too little "
+            "for one"
             if depth >= 0
             else "no strip stands along {wall}: the bed is at least {height} under the rough floor there, too little "
             "for one",
             wall=strip.wall,
             height=height,
+            least=case.length(LOWEST_STRIP),
         ),
         phrase(
             "raise the bed there by {by}, take the high spot down by as much, or screed that wall to its marks by hand",

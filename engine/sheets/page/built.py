@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from ...limits.words import fall_under, length_over, nearly, place_words
+from ...limits.words import fall_under, length_over, place_words
 from ...limits.work_rules import rules_of
 from ...plan import FloorOutline, Job, Needs, Plan
 from ...proof.log import MOST_DRIED, STANDARD, FloodLog
@@ -41,7 +41,7 @@ def built_words(plan: Plan) -> BuiltWords | None:
 
 def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[str, str]]:
     least = built.least_fall
-    yield "Farthest off", f"{worst_words(built, floor, units)}; sure to {nearly(built.sure, units)}"
+    yield "Farthest off", f"{worst_words(built, floor, units)}; sure to {length_over(built.sure, units)}"
     yield ("Least fall", f"{fall_under(least.value, units)}, {place_words(least.x, least.y, floor, units)}")
     for pond in built.ponds:
         deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from ...limits.words import fall_over, fall_under, length_over, nearly, place_words
+from ...limits.words import fall_over, fall_under, length_over, place_words
 from ...plan import FloorOutline, Needs, Plan
 from ...proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from ...quantities import Units, format_area, format_length, format_share
@@ -56,7 +56,9 @@ def as_built(plan: Plan) -> Iterator[str]:
 
 def _errors(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
     yield from entry("Farthest off", worst_words(built, floor, units))
-    yield from entry("Sure to", f"{nearly(built.sure, units)}, 19 times in 20, from the way the readings were typed")
+    yield from entry(
+        "Sure to", f"{length_over(built.sure, units)}, 19 times in 20, from the way the readings were typed"
+    )
     for station in built.stations[:_MOST_ROWS]:
         place = place_words(station.x, station.y, floor, units)
         yield from entry("Off the plan", f"{error_words(station.error, units)}, {place}")
