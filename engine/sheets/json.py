@@ -3,8 +3,7 @@
 import json
 from collections.abc import Callable
 
-import engine
-
+from .. import __version__
 from ..limits.drain_range import Bound, DrainRange
 from ..limits.findings import Finding
 from ..plan import Needs, Plan
@@ -42,7 +41,7 @@ def part_with(plan: Plan, key: str) -> Figures:
 def _head(plan: Plan) -> Figures:
     return {
         "format": FORMAT,
-        "engine": engine.__version__,
+        "engine": __version__,
         "digest": digest_of(plan_figures(plan)),
         "job": plan.job.name,
         "units": plan.job.units.value,

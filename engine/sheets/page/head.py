@@ -1,7 +1,6 @@
 """A page's opening: whose plan it is, what was found, and its sources' numbers."""
 
-import engine
-
+from ... import __version__
 from ...limits.findings import Finding, Level
 from ...plan import Plan
 from ...quantities import Units
@@ -70,7 +69,7 @@ def head(plan: Plan) -> Head:
         rulebook=f"{book.name.value} {book.edition}: {book.title} ({book.works})",
         start="" if job.start is None else job.start.isoformat(),
         digest=digest(plan),
-        version=engine.__version__,
+        version=__version__,
         paper=PAPERS[job.units],
         units=job.units.value,
     )

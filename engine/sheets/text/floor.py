@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-import engine
-
+from ... import __version__
 from ...bed.depth import Depth
 from ...bed.parted_walls import PartedWalls
 from ...bed.surfaces import Bed, Hidden
@@ -48,7 +47,7 @@ def top(plan: Plan) -> Iterator[str]:
     yield from entry("Job", plan.job.name or "(no name)")
     yield from entry("Limits", f"{book.name.value} {book.edition}: {book.title} ({book.works})")
     yield from entry("Digest", f"{digest(plan)} (the same digest means the same figures)")
-    yield from entry("Made by", f"fallmark {engine.__version__}")
+    yield from entry("Made by", f"fallmark {__version__}")
     for i, line in enumerate(plan.job.notes.splitlines()):
         yield from entry("" if i else "Notes", line)
 
