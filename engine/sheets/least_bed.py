@@ -105,7 +105,7 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
     volume = volume_over(_takes(plan, found), units)
     yield phrase("It takes"), phrase("{volume} packed, nothing added for waste", volume=volume)
     yield phrase("It saves"), _saving_words(plan, found)
-    yield phrase("No key for it"), _NO_KEY
+    yield phrase("No entry"), _NO_KEY
     floor = found.ways.floor
     heights = zip(floor.names, found.at(floor.corners).tolist(), strict=True)
     told = [phrase("{name} {height}", name=name, height=length_over(height, units)) for name, height in heights]
@@ -131,5 +131,6 @@ def _saving_words(plan: Plan, found: LeastBed) -> str:
             ", {number} whole bags with the waste on them",
             math.floor(saves.bags),
         )
+        bags = bags if saves.bags >= 1 else phrase(", not a whole bag")
     of = phrase("the planned bed, raised as far," if found.rise > 0 else "the planned bed")
     return phrase("{volume} of what {of} takes: {mass} of dry mix{bags}", volume=volume, of=of, mass=mass, bags=bags)

@@ -185,3 +185,4 @@ def test_a_drain_that_was_planned_by_the_least_depth_need_not_rise():
     told = dict(least_bed_words(planned))
     assert "The drain" not in told
     assert "of what the planned bed takes" in told["It saves"]
+    assert told["It saves"].endswith(" of dry mix, not a whole bag")
