@@ -18,7 +18,7 @@ from .ground import fill, grind
 from .offered import curb_moved, offered
 from .outlines import close_walk, correct_length
 from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
-from .pushed_walls import push_wall
+from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Remedy
 from .second_drain import add_drain
 from .several import leave_out, level_out, level_with_others, move_apart, move_one
@@ -110,6 +110,8 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
         firsts: Iterator[Remedy | Idea] = chain(part_way, (remedy for remedy in found if remedy.brings))
         if finding.rule == "bed-thick" and any(found.rule == "fall-steep" for found in trials.plan.findings):
             firsts = chain(firsts, even_fall(trials, finding))
+        if finding.rule == "floor-small":
+            firsts = push_part_way(trials, finding)
         if finding.rule in _BUILT_FALLS:
             firsts = chain(_planned_anew(trials), firsts)
         pair = together(trials, finding, firsts, partial(_cures, without=_LEAVE if clean else ()))

@@ -3,42 +3,77 @@
 import math
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import chain
 
 import numpy as np
 import shapely
 
+from ..errors import JobError
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import joined, phrase
-from ..survey.outline import FloorOutline, observed
+from ..quantities import format_length
+from ..survey.outline import FloorOutline, observed, outline
 from ..survey.sides import FLAT
 from ..survey.spot import Needs
 from ..survey.tape import Measured
-from .remedy import Change, Idea
+from .remedy import Change, Idea, changed
 from .trials import NOISE, Trials
 
 _MOST_PUSHED = 8  # walls, the least push first
-_MORE = 3  # steps further that a push is tried: rounded measurements may come out a little short
+_MORE = 6  # steps nearer and further that a push is tried: rounded measurements come out a little short or long
+_FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
 
 
 def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
     """One wall pushed out, its neighbours longer for it, until area and circle fit; the least push first.
 
-    A curved wall keeps its rise; one with a curved neighbour stays, for the neighbour's curve would be another.
+    A curved wall keeps its rise, as a curved neighbour does over its longer line.
     """
     floor = trials.plan.outline
     entry = trials.job.outline
     if isinstance(floor, Needs) or (entry.rectangle and not entry.tape and not entry.islands):
         return  # a rectangle's side is made longer
-    step = trials.step
-    found = ((_least_push(trials, floor, wall), wall) for wall in range(len(floor.walls)))
-    pushes = [(by, wall) for by, wall in found if by is not None]
-    for by, wall in sorted(pushes)[:_MOST_PUSHED]:
-        for more in range(_MORE):
-            idea = _idea(trials, floor, wall, by + more * step)
-            if idea.change:
-                yield idea
+    if _is_enough(trials, floor):
+        return
+    pushes = [_as_entered(trials, floor, wall) for wall in range(len(floor.walls))]
+    yield from sorted(chain.from_iterable(pushes), key=lambda idea: idea.figure or 0.0)[:_MOST_PUSHED]
+
+
+def push_part_way(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """One of two neighbours pushed out as far as leaves the other as little as both alike would be; the least first."""
+    floor = trials.plan.outline
+    if isinstance(floor, Needs) or trials.job.outline.rectangle:
+        return
+    pushes = []
+    for wall in range(len(floor.walls)):
+        pair = wall, (wall + 1) % len(floor.walls)
+        both = _least_push(trials, floor, pair)
+        if both is not None:
+            by = _least_push(trials, _pushed(floor, pair[1], both), pair[:1])
+            pushes.append((both, _idea(trials, floor, wall, by or both)))
+    yield from (idea for _, idea in sorted(pushes, key=lambda push: push[0]))
+
+
+def _as_entered(trials: Trials, floor: FloorOutline, wall: int) -> Iterator[Idea]:
+    """The least push of a wall that is enough by the measurements that it rounds to."""
+    least = _least_push(trials, floor, (wall,))
+    if least is None:
+        return
+    for more in range(-_MORE, _MORE + 1):
+        by = least + more * trials.step
+        idea = _idea(trials, floor, wall, by)
+        if by > NOISE and idea.change and _is_enough(trials, _entered(trials, idea.change)):
+            yield idea
+            return
+
+
+def _entered(trials: Trials, change: Change) -> FloorOutline | Needs:
+    try:
+        return outline(changed(trials.job, change))
+    except JobError:
+        return Needs("outline", "")
 
 
 def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
@@ -53,6 +88,11 @@ def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
         by=trials.text(by),
         lengths=joined(", ", (f"{name} {text}" for name, _, text in taped)),
     )
+    grown = np.abs(pushed.spans - floor.spans) > NOISE
+    bowed = [i for i, rise in enumerate(floor.rises) if grown[i] and abs(rise) > FLAT]
+    if bowed:
+        rises = joined(", ", [f"{floor.walls[i]} {format_length(floor.rises[i], trials.units)}" for i in bowed])
+        says = phrase("{says}; over its other length a curve keeps its rise: {rises}", says=says, rises=rises)
     tape = tuple((key, text) for _, key, text in taped)
     return Idea(says, (*_walls(trials, floor, pushed), *tape), by)
 
@@ -60,8 +100,6 @@ def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
 def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
     count = len(floor.corners)
     before, after = (wall - 1) % count, (wall + 1) % count
-    if floor.is_curved and any(abs(floor.rises[neighbour]) > FLAT for neighbour in (before, after)):
-        return floor
     corners, out = floor.corners.copy(), -floor.inward[wall]
     for corner, along in ((wall, floor.directions[before]), (after, -floor.directions[after])):
         towards = float(along @ out)
@@ -71,8 +109,8 @@ def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
     return replace(floor, corners=corners)
 
 
-def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
-    if not shapely.is_valid(floor.polygon):
+def _is_enough(trials: Trials, floor: FloorOutline | Needs) -> bool:
+    if isinstance(floor, Needs) or not shapely.is_valid(floor.polygon):
         return False
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
     if area and floor.area < area.value:
@@ -80,17 +118,21 @@ def _is_enough(trials: Trials, floor: FloorOutline) -> bool:
     return circle is None or not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - circle.value / 2))
 
 
-def _least_push(trials: Trials, floor: FloorOutline, wall: int) -> float | None:
+def _least_push(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> float | None:
+    """How far each of some walls has to be pushed out, in whole steps [mm]; None where no push as far does."""
     step = trials.step
 
     def is_enough(steps: int) -> bool:
-        pushed = _pushed(floor, wall, steps * step)
-        turned = pushed.is_counter_clockwise is not floor.is_counter_clockwise
-        return not turned and _is_enough(trials, pushed)
+        pushed = floor
+        for wall in walls:
+            pushed = _pushed(pushed, wall, steps * step)
+        return pushed.is_counter_clockwise is floor.is_counter_clockwise and _is_enough(trials, pushed)
 
-    low, high = 0, math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
-    if not is_enough(high):
-        return None
+    low, high, most = 0, 1, math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
+    while not is_enough(high):
+        if high >= most:
+            return None
+        low, high = high, min(most, math.ceil(high * _FARTHER))
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if is_enough(middle) else (middle, high)

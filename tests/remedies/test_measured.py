@@ -183,11 +183,16 @@ class TestFloorSmall:
         less = tuple((key, f"{int(text.removesuffix(' mm')) - 1} mm") for key, text in push.change)
         assert "floor-small" in stops(plan(changed(planned.job, less)))
 
-    def test_a_wall_beside_a_curve_stays(self, make_plan):
-        """Pushed, it would make the curve another one."""
+    def test_a_wall_beside_a_curve_is_pushed_and_the_curve_keeps_its_rise(self, make_plan):
+        """Walls of 700 mm that bow out by 30 mm are straight in their middle third: a 30 in circle wants 62 mm more."""
         walls = "walls = [{ length = 700, rise = 30 }, { length = 900 }, { length = 700, rise = 30 }, { length = 900 }]"
         planned = make_plan(walls, **{**WORDS, "at": (350, 450), "readings": []})
-        assert answer(planned, "floor-small").remedies == ()
+        push = answer(planned, "floor-small").remedies[0]
+        assert push.figure == pytest.approx(62)
+        assert push.change == (("outline.walls[0].length", "762 mm"), ("outline.walls[2].length", "762 mm"))
+        assert "over its other length a curve keeps its rise: A-B 30 mm, C-D 30 mm" in push.says
+        assert after(planned, push).outline.rises == planned.outline.rises
+        assert "floor-small" not in stops(after(planned, push))
 
 
 class TestReadings:

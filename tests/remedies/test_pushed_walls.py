@@ -1,0 +1,96 @@
+"""Small rooms with curved walls: pushed out no farther than the floor asks for, one wall or, where one cannot, two."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+from engine.limits.findings import Level
+from engine.plan import plan
+from engine.remedies import changed
+from engine.remedies.by_rule import _answer
+from engine.remedies.pushed_walls import _idea, _pushed, push_wall
+from engine.remedies.trials import Trials
+
+ROOMS = range(24)
+
+
+@pytest.fixture(scope="module")
+def make(make_plan):
+    """A rectangle or a room of slanted walls, one or two of them curved, on every third diagonals taped."""
+
+    def build(seed):
+        rng = np.random.default_rng(seed)
+        count = 4 if seed % 2 else int(rng.integers(5, 7))
+        if seed % 2:
+            sides = rng.integers(600, 1000, 2)
+            corners = np.array([[0, 0], [sides[0], 0], sides, [0, sides[1]]])
+        else:
+            turn = np.linspace(0, 2 * np.pi, count, endpoint=False) + rng.uniform(-0.2, 0.2, count)
+            corners = np.column_stack([np.cos(turn), np.sin(turn)]) * rng.uniform(400, 520, 2)
+        ways = np.roll(corners, -1, axis=0) - corners
+        lengths, headings = np.hypot(*ways.T).round(), np.degrees(np.arctan2(*ways.T[::-1]))
+        turns = ((np.roll(headings, -1) - headings + 180) % 360 - 180).round(1)
+        rises = np.zeros(count)
+        for wall in rng.choice(count, rng.integers(1, 3), replace=False):
+            rises[wall] = round(rng.uniform(-0.1, 0.3) * lengths[wall])
+        rows = [
+            f'{{ length = {length}, turn = "{turn} deg", rise = {rise} }}'
+            for length, turn, rise in zip(lengths, turns, rises, strict=True)
+        ]
+        if seed % 3:
+            rows[-1] = f"{{ rise = {rises[-1]} }}"
+        outline = f"walls = [{', '.join(rows)}]"
+        bare = make_plan(outline)
+        if not seed % 3:
+            at = bare.outline.corners
+            pairs = [("A", "C", np.hypot(*(at[0] - at[2]))), ("B", "D", np.hypot(*(at[1] - at[3])))]
+            tape = ", ".join(f'{{ from = "{a}", to = "{b}", length = {length:.0f} }}' for a, b, length in pairs)
+            outline += f"\ntape = [{tape}]"
+        middle = shapely.maximum_inscribed_circle(bare.outline.polygon).coords[0]
+        return make_plan(outline, at=tuple(round(value) for value in middle), drop=500, shape="even-fall")
+
+    return build
+
+
+def _stops(planned):
+    return [finding for finding in planned.findings if finding.rule == "floor-small" and finding.level is Level.STOP]
+
+
+def _is_beside_a_curve(planned, says):
+    floor = planned.outline
+    wall = next(i for i, name in enumerate(floor.walls) if says.startswith(f"push {name} "))
+    return any(floor.is_curved and floor.rises[i % len(floor.walls)] for i in (wall - 1, wall + 1))
+
+
+def test_no_wall_could_be_pushed_a_step_less(make):
+    beside, pushed = 0, 0
+    for seed in ROOMS:
+        planned = make(seed)
+        for finding in _stops(planned)[:1]:
+            trials, floor = Trials(planned), planned.outline
+            push = next((idea for idea in push_wall(trials, finding) if trials.tried(finding, idea)), None)
+            if push is None:
+                continue
+            pushed += 1
+            beside += _is_beside_a_curve(planned, push.says)
+            assert not _stops(plan(changed(planned.job, push.change))), push.says
+            for by in {push.figure - less for less in (1, 2, 3, 5, 9)} - {0.0}:
+                for wall in range(len(floor.walls)) if by > 0 else ():
+                    if _pushed(floor, wall, by) is not floor:
+                        less = trials.tried(finding, _idea(trials, floor, wall, by))
+                        assert less is None or less.brings, (seed, push.says, less.says)
+    assert pushed >= 8
+    assert beside >= 5
+
+
+def test_every_small_floor_is_answered_by_one_push_or_two(make):
+    pairs = 0
+    for seed in ROOMS:
+        planned = make(seed)
+        for finding in _stops(planned):
+            best = _answer(Trials(planned), finding).best[0]
+            pairs += "; and with it push " in best.says
+            assert not _stops(plan(changed(planned.job, best.change))), best.says
+    assert pairs >= 2
