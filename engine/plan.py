@@ -224,6 +224,14 @@ def plan(job: Job) -> Plan:
     return _Road(job).plan()
 
 
+def depth_of(job: Job) -> Depth | Needs:
+    """The depth of a job's bed, without what is found from it.
+
+    Raises JobError as `plan` does.
+    """
+    return _Road(job).depth()
+
+
 class _Road:
     """The stages of one plan, called in order; nothing outlives the call."""
 
@@ -232,6 +240,14 @@ class _Road:
         self.book = book_of(job)
         self.step = defaults.mark_step(job)
         self.drop = datum_drop(job)
+
+    def depth(self) -> Depth | Needs:
+        floor = outline(self.job)
+        rings = floor if isinstance(floor, Needs) else flanges(self.job, floor)
+        if isinstance(floor, Needs) or isinstance(rings, Needs):
+            return NO_SHAPE
+        bed = self._bed(floor, rings)
+        return self._depth(bed, self._rough(floor, self._places(floor), bed))
 
     def plan(self) -> Plan:
         floor = outline(self.job)

@@ -4,19 +4,23 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from ..bed.parted_walls import PartedWalls
 from ..boxes import box_round, grid
+from ..limits.checks.case import is_above
 from ..limits.findings import Finding
 from ..quantities import round_up
+from ..survey.spot import Needs
 from ..types import Array
 from .moved_words import Moves, shown
 from .remedy import Change, Idea
-from .trials import Trials
+from .trials import NOISE, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 250.0  # [-] of effort for the last steps home
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROWS, _ROW = 20_000, 0.03  # places judged by bounds at once, and the effort of one [-]
+_SUNK = 400.0  # [-] of a plan more, where mud has to be summed that lies in part under the rough floor
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
 
@@ -57,8 +61,26 @@ class _Search:
 
     def does(self, option: _Option) -> bool:
         """Whether the move clears the finding and brings no stop; as soon as the effort is spent none does."""
-        remedy = None if self._trials.is_spent else self._trials.tried(self._finding, self.idea(option, ""))
+        idea = self.idea(option, "")
+        remedy = self._trials.tried(self._finding, idea) if self._may_do(idea.change) else None
         return remedy is not None and not remedy.brings
+
+    def _may_do(self, change: Change) -> bool:
+        """What the bed alone, and how deep it lies, do not rule out: a plan takes longer."""
+        deep = None if self._trials.is_spent else self._trials.depth(change)
+        if deep is None or isinstance(deep, Needs):
+            return False
+        before, bed, most = self._trials.plan.depth, deep.gap.bed, self._trials.plan.rulebook.most_fall
+        beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+        steepest = beds[min((self._finding.drains or (0,))[0], len(beds) - 1)].most_fall
+        if self._finding.rule == "fall-steep" and most is not None and is_above(steepest, most.value):
+            return False
+        if deep.least.value >= -NOISE:
+            return True
+        if isinstance(before, Needs) or before.least.value >= -NOISE:
+            return False
+        self._trials.left -= _SUNK
+        return True
 
     def nearest(self, clear: float, limit: float) -> tuple[_Option | None, float]:
         """The nearest place that does, from how near to how far it may be [mm]; how far apart all nearer were tried.

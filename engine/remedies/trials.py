@@ -4,9 +4,11 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from functools import cached_property
 from math import inf
+from typing import TypeVar
 
 import shapely
 
+from ..bed.depth import Depth
 from ..bed.drains import flanges
 from ..bed.effort import effort
 from ..bed.flange import Flange
@@ -14,7 +16,7 @@ from ..errors import JobError
 from ..job.model import Job
 from ..limits.checks.case import Case
 from ..limits.findings import Finding, Level
-from ..plan import Plan, plan
+from ..plan import Plan, depth_of, plan
 from ..quantities import FOOT, INCH, Units, format_length
 from ..survey.outline import outline
 from ..survey.spot import Needs
@@ -30,6 +32,7 @@ _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 _SEARCH = 800.0  # [-] of the first search for a place, each other has two thirds of the one before
 
+_Made = TypeVar("_Made")
 _BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
@@ -54,6 +57,7 @@ class Trials:
         self.left, self._search = left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
+        self._depths: dict[Change, Depth | Needs | None] = {}
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.is_spent = False
@@ -108,16 +112,23 @@ class Trials:
 
         Raises Superseded when the remedies are no longer wanted.
         """
+        return self._made(change, plan, self._planned)
+
+    def depth(self, change: Change) -> Depth | Needs | None:
+        """The depth of the changed job's bed; None as `planned`, and raises what that does."""
+        return self._made(change, depth_of, self._depths)
+
+    def _made(self, change: Change, make: Callable[[Job], _Made], made: dict[Change, _Made | None]) -> _Made | None:
         self.go_on()
-        if change not in self._planned:
+        if change not in made:
             try:
                 job = changed(self.job, change)
                 if not self._takes(job):
                     return None
-                self._planned[change] = plan(job)
+                made[change] = make(job)
             except JobError:
-                self._planned[change] = None
-        return self._planned[change]
+                made[change] = None
+        return made[change]
 
     def _takes(self, job: Job) -> bool:
         floor = outline(job)
@@ -144,7 +155,7 @@ class Trials:
         """Trials of the same plan for one search, which take nothing from what is left for other changes."""
         search = Trials(self.plan, self._is_wanted, self._search, 0.0)
         self._search *= 2 / 3
-        search._planned = self._planned
+        search._planned, search._depths = self._planned, self._depths
         return search
 
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
