@@ -19,7 +19,7 @@ _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are trie
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 250.0  # [-] of effort for the last steps home
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
-_ROWS, _ROW = 20_000, 0.03  # places judged by bounds at once, and the effort of one [-]
+_ROWS, _ROW = 60_000, 0.015  # places judged by bounds at once, and the effort of one [-]
 _SUNK = 400.0  # [-] of a plan more, where mud has to be summed that lies in part under the rough floor
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair

@@ -30,7 +30,8 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
-_SEARCH = 800.0  # [-] of the first search for a place, each other has two thirds of the one before
+_BED = 0.6  # of a plan's effort goes into its bed
+_SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
 
 _Made = TypeVar("_Made")
 _BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
@@ -123,16 +124,16 @@ class Trials:
         if change not in made:
             try:
                 job = changed(self.job, change)
-                if not self._takes(job):
+                if not self._takes(job, 1.0 if make is plan else _BED):
                     return None
                 made[change] = make(job)
             except JobError:
                 made[change] = None
         return made[change]
 
-    def _takes(self, job: Job) -> bool:
+    def _takes(self, job: Job, part: float) -> bool:
         floor = outline(job)
-        needed = 0.0 if isinstance(floor, Needs) else effort(job, floor)
+        needed = 0.0 if isinstance(floor, Needs) else part * effort(job, floor)
         if len(self._planned) >= _MOST or needed > self.left:
             self.is_spent = True
             return False
