@@ -225,10 +225,7 @@ def plan(job: Job) -> Plan:
 
 
 def depth_of(job: Job) -> Depth | Needs:
-    """The depth of a job's bed, without what is found from it.
-
-    Raises JobError as `plan` does.
-    """
+    """The depth of a job's bed, without what is found from it; raises JobError as `plan` does."""
     return _Road(job).depth()
 
 
