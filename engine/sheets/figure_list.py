@@ -42,10 +42,12 @@ _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in 
     Dimension.SHARE: dict.fromkeys(Units, 0.001),
     Dimension.NUMBER: dict.fromkeys(Units, 1e-4),
 }
-_ROUNDED = (  # ends of paths of lengths that are not told to the nearest step; how; half the JSON's last digit [mm]
+_ROUNDED = (  # ends of paths of figures that are not told to the nearest step; how; half the JSON's last digit
     ("least_depth.depth", round_down, 5e-4),
     ("most_depth.depth", round_up, -5e-4),
     ("longest_run", round_up, -5e-4),
+    ("least_fall", round_down, 5e-7),
+    ("most_fall", round_up, -5e-7),
 )
 _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (r"\.[xy]$", Dimension.LENGTH),

@@ -33,7 +33,8 @@ def explained(plan: Plan, figure: str) -> Pages | None:
     """Title and paragraphs on how a figure came about; None where there is no figure of that name.
 
     The name is the figure's path in the JSON ("bed.wall_height", "marks[0]"), plain words ("wall height", "mark at A",
-    "mark at A-B 2": the second along that wall), or a rulebook's figure's key ("figures.curb_least").
+    "mark at A-B 2": the second along that wall, "A-B at 24 in": as the plan tells it), or a rulebook's figure's key
+    ("figures.curb_least").
     """
     name = " ".join(figure.lower().replace("_", " ").split())
     mark = _found_mark(plan, figure)
@@ -73,7 +74,8 @@ def _found_mark(plan: Plan, figure: str) -> Mark | None:
         return plan.marks[number] if number < len(plan.marks) else None
     named = _MARK_AT.fullmatch(figure.strip())
     if not named:
-        return None
+        place = re.sub(r"^marks? at ", "", figure.strip())
+        return next((mark for mark in plan.marks if mark_place(mark, plan.job.units) == place), None)
     along = [mark for mark in plan.marks if mark.at == named[1]]
     number = int(named[2] or 1)
     return along[number - 1] if 1 <= number <= len(along) else None

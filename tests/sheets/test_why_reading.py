@@ -26,6 +26,7 @@ from engine.sheets.page.page import plan_page
 from engine.sheets.proof_figures import proof_figures
 from engine.sheets.text import plan_text
 from engine.sheets.why_text import why_text
+from engine.why import explained, mark_place
 from tui.widgets.map_water import catchment_shares
 
 SEVERAL = Path(__file__).parents[2] / "sample_jobs" / "bath_house.toml"
@@ -126,5 +127,16 @@ def test_extremes_read_as_the_plan_tells_them(name, plan_of):
         ("Least depth", "bed.least_depth.depth"),
         ("Most depth", "bed.most_depth.depth"),
         ("Longest run", "bed.longest_run"),
+        ("Least fall", "bed.least_fall"),
+        ("Most fall", "bed.most_fall"),
     ):
         assert f"{label}: {figure_words(figure_at(whole, path), path, made.job.units)}" in told
+
+
+@pytest.mark.parametrize("name", ["mill_house", "bath_house"])
+def test_every_mark_is_found_as_the_plan_tells_it(name, plan_of):
+    made = plan_of(SAMPLE.with_stem(name))
+    for mark in made.marks:
+        place = mark_place(mark, made.job.units)
+        assert explained(made, place) == explained(made, f"mark at {place}")
+        assert explained(made, place)[0] == f"The mark at {place}"
