@@ -105,12 +105,8 @@ def sure_rows(plan: Plan) -> Iterator[Row]:
 
 
 def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Iterator[Row]:
-    twice = format_length(LEAST_DISAGREEMENT, units)
     if slip is None:
-        few = phrase("none for certain: it takes {fewest} readings to judge each other", fewest=FEWEST)
-        yield Row(phrase("Slip that shows"), few)
-        again = phrase("read a place a second time: two readings of it show any slip over {twice}", twice=twice)
-        yield Row(phrase("To be surer"), again)
+        yield from _no_slip_rows(units)
         return
     worst = slip.worst
     parts = {
@@ -140,12 +136,20 @@ def _slip_rows(slip: LeastSlip | None, floor: FloorOutline, units: Units) -> Ite
         phrase(
             "cannot be told from this floor's own unevenness. A place read a second time shows any slip over {twice}; "
             "begin {place}",
-            twice=twice,
+            twice=format_length(LEAST_DISAGREEMENT, units),
             **parts,
         ),
         x=worst.x,
         y=worst.y,
     )
+
+
+def _no_slip_rows(units: Units) -> Iterator[Row]:
+    few = phrase("none for certain: it takes {fewest} readings to judge each other", fewest=FEWEST)
+    yield Row(phrase("Slip that shows"), few)
+    twice = format_length(LEAST_DISAGREEMENT, units)
+    again = phrase("read a place a second time: two readings of it show any slip over {twice}", twice=twice)
+    yield Row(phrase("To be surer"), again)
 
 
 def hand_rows(plan: Plan) -> Iterator[Row]:

@@ -8,6 +8,7 @@ from ..bed.depth import Depth
 from ..bed.even_fall import EvenFall
 from ..bed.falls import OneFall
 from ..bed.parted_walls import PartedWalls
+from ..bed.surfaces import Bed
 from ..bed.valley.bed import ValleyWalls
 from ..bed.valley_lines import valley_parts
 from ..job import defaults
@@ -82,7 +83,7 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
 
 
 def _wall_height(plan: Plan) -> Paragraphs | None:
-    units, bed = plan.job.units, plan.bed
+    bed = plan.bed
     if isinstance(bed, Needs | Hidden):
         return None
     if plan.job.bed.wall_height is not None:
@@ -94,37 +95,44 @@ def _wall_height(plan: Plan) -> Paragraphs | None:
         if own is not None
         else phrase("the rulebook's least: {cited}", cited=plan.rulebook.least_fall.cited)
     )
-    run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
-    product = format_length(fall * run, units, 0.01)
     ends = [(phrase("The fall"), phrase("It is {whose}.", whose=whose)), (phrase("Rounding"), _ROUNDING)]
     if isinstance(bed, ValleyWalls):
-        return [*_valley_height(plan, bed, fall, product), *ends]
+        return [*_valley_height(plan, bed, fall), *ends]
+    reckoned = parted_height(plan, bed, fall) if isinstance(bed, PartedWalls) else _height(plan, bed, fall)
+    return [(phrase("Fall x longest run"), reckoned), *ends]
+
+
+def _height(plan: Plan, bed: Bed, fall: float) -> str:
+    """The sum that gives one drain's wall height, or the height at the end of the longest run."""
+    units = plan.job.units
+    run = bed.farthest.value if isinstance(bed, OneFall) else bed.longest_run
+    product = format_length(fall * run, units, 0.01)
     text: str = f"{format_fall(fall, units)} x {length_over(run, units)} = {product}"
     if run != bed.longest_run:
         text = phrase(
             "{product}; a way to a drain that stands higher counts as longer by that over the fall", product=text
         )
-    if isinstance(bed, PartedWalls):
-        text = parted_height(plan, bed, fall)
-    elif bed.shape is BedShape.LEVEL_WALLS:
-        step = format_length(defaults.mark_step(plan.job), units)
-        height = format_length(bed.wall_height, units)
-        text = phrase("{product}, rounded up to {step}: {height}.", product=text, step=step, height=height)
-    return [(phrase("Fall x longest run"), text), *ends]
+    if bed.shape is not BedShape.LEVEL_WALLS:
+        return text
+    return phrase(
+        "{product}, rounded up to {step}: {height}.",
+        product=text,
+        step=format_length(defaults.mark_step(plan.job), units),
+        height=format_length(bed.wall_height, units),
+    )
 
 
-def _valley_height(plan: Plan, bed: ValleyWalls, fall: float, product: str) -> Paragraphs:
-    units = plan.job.units
-    step = format_length(defaults.mark_step(plan.job), units)
-    height = format_length(bed.wall_height, units)
+def _valley_height(plan: Plan, bed: ValleyWalls, fall: float) -> Paragraphs:
+    units, step = plan.job.units, defaults.mark_step(plan.job)
+    product = format_length(fall * bed.longest_run, units, 0.01)
     text: str = f"{format_fall(fall, units)} x {length_over(bed.longest_run, units)} = {product}"
-    if abs(round_up(fall * bed.longest_run, defaults.mark_step(plan.job)) - bed.wall_height) > 1e-6:
+    if abs(round_up(fall * bed.longest_run, step) - bed.wall_height) > 1e-6:
         text = phrase("{product}, raised a little because the facets are gentler so", product=text)
     text = phrase(
         "{product}, rounded up to {step}: {height}. All heights of the bed are raised alike.",
         product=text,
-        step=step,
-        height=height,
+        step=format_length(step, units),
+        height=format_length(bed.wall_height, units),
     )
     shortest = EvenFall(bed.reach, fall)
     least = phrase(
