@@ -32,6 +32,8 @@ def extent(pond: Pond, units: Units) -> str:
 def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
     """A mend as an order: "fill 3/16 in at corner A"."""
     by, place = nearly(abs(mend.add), units), place_words(mend.x, mend.y, floor, units)
+    if by == nearly(0.0, units):
+        return phrase("true it up {place}", place=place)
     if mend.add > 0:
         return phrase("fill {by} {place}", by=by, place=place)
     return phrase("shave off {by} {place}", by=by, place=place)

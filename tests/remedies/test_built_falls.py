@@ -61,6 +61,7 @@ def test_beds_that_the_plan_does_not_help_are_mended(make):
             cleared += bool(answers[finding].best)
             assert answers[finding].best or any("until its falls keep" in why for why in answers[finding].ruled_out)
             for remedy in answers[finding].best:
+                assert " 0 mm " not in remedy.says
                 after = plan(changed(planned.job, remedy.change))
                 assert finding.rule not in {found.rule for found in after.findings}, remedy.says
                 stops = {found.rule for found in after.findings if found.level is Level.STOP}
