@@ -6,6 +6,7 @@ import numpy as np
 
 from ..bed.parted_walls import PartedWalls
 from ..boxes import box_round, grid
+from ..job.model import FloorKind
 from ..limits.checks.case import is_above
 from ..limits.findings import Finding
 from ..quantities import round_up
@@ -20,7 +21,7 @@ _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 250.0  # [-] of effort for the last steps home
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROWS, _ROW = 60_000, 0.015  # places judged by bounds at once, and the effort of one [-]
-_SUNK = 400.0  # [-] of a plan more, where mud has to be summed that lies in part under the rough floor
+_SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
 
@@ -79,7 +80,8 @@ class _Search:
             return True
         if isinstance(before, Needs) or before.least.value >= -NOISE:
             return False
-        self._trials.left -= _SUNK
+        floor = self._trials.job.floor
+        self._trials.left -= _SUNK * (floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None)
         return True
 
     def nearest(self, clear: float, limit: float) -> tuple[_Option | None, float]:
