@@ -6,15 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from engine.limits.words import nearly, place_words
-from engine.phrases import phrase
-from engine.proof.as_built import AsBuilt
-from engine.proof.mend import Mend
-from engine.proof.surface import BuiltSurface
-from engine.quantities import format_length
-from engine.survey.outline import FloorOutline
-from engine.types import Array
-
+from ..limits.words import nearly, place_words
+from ..phrases import phrase
+from ..proof.as_built import AsBuilt
+from ..proof.mend import Mend
+from ..proof.surface import BuiltSurface
+from ..quantities import format_length
+from ..survey.outline import FloorOutline
+from ..types import Array
 from .built import Work, idea_of
 from .remedy import Idea
 from .trials import Trials
