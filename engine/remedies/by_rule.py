@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from itertools import chain
 from typing import TYPE_CHECKING, TypeAlias
 
 from ..limits.findings import Finding, Level
@@ -107,14 +106,16 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):
         part_way = set_as_far(trials, finding) if finding.rule in DEPTHS else ()
-        firsts: Iterator[Remedy | Idea] = chain(part_way, (remedy for remedy in found if remedy.brings))
-        if finding.rule == "bed-thick" and any(found.rule == "fall-steep" for found in trials.plan.findings):
-            firsts = chain(firsts, even_fall(trials, finding))
+        firsts: list[Remedy | Idea] = [*part_way, *(remedy for remedy in found if remedy.brings)]
+        if finding.rule in DEPTHS and any(found.rule == "fall-steep" for found in trials.plan.findings):
+            firsts += even_fall(trials, finding)
         if finding.rule == "floor-small":
-            firsts = push_part_way(trials, finding)
+            firsts = [*push_part_way(trials, finding)]
         if finding.rule in _BUILT_FALLS:
-            firsts = chain(_planned_anew(trials), firsts)
-        pair = together(trials, finding, firsts, partial(_cures, without=_LEAVE if clean else ()))
+            firsts = [*_planned_anew(trials), *firsts]
+        leaves = (_LEAVE,) if clean else (_LEAVE, ())
+        pairs = (together(trials, finding, firsts, partial(_cures, without=leave)) for leave in leaves)
+        pair = next(filter(None, pairs), None)
         found += [] if pair is None else [pair]
         ruled_out += none_alone(trials, finding, pair)
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):

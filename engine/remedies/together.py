@@ -12,7 +12,7 @@ from .remedy import Idea, Remedy
 from .trials import NOISE, Trials
 
 _Cures: TypeAlias = Callable[[Trials, Finding], Iterator[Remedy]]
-_FIRST = 4  # changes that a second one is looked for, the lightest first
+_FIRST = 8  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the next of one
 _MOST = 3  # changes together
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")

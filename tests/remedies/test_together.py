@@ -100,6 +100,24 @@ def test_a_floor_that_is_too_low_nearly_everywhere_is_filled_at_all_its_readings
     assert stops(plan(changed(planned.job, cure.change))) == []
 
 
+def test_three_changes_of_what_is_built_come_before_two_that_set_a_limit_of_ones_own(make):
+    """Raised, the bed is too thick: with a limit of one's own that would do, with an even fall and filling, too."""
+    room = [(0, 0), (1116, 0), (1116, 1303), (0, 1303)]
+    second = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 249, y = 454 }\ndrop = 501\n'
+    planned = make(
+        room,
+        at=(415, 747),
+        shape="level-walls",
+        bed="least_depth = 37\nmost_depth = 43",
+        readings=list(zip(room, (534, 517, 532, 532), strict=True)),
+        extra=second,
+    )
+    three = answer(planned, "bed-thin").best[0]
+    assert {"bed.shape", "drains[0].drop"} < {key for key, _ in three.change}
+    assert "bed.most_depth" not in dict(three.change)
+    assert not {"bed-thin", "bed-thick"} & set(stops(plan(changed(planned.job, three.change))))
+
+
 def test_raise_and_build_the_curb_higher(make):
     outline = 'rectangle = [1000, 1000]\nedges = { "A-B" = "curb" }'
     planned = make(outline, readings=readings(520, 520, 520, 520), extra="[curb]\ndrop = 428")
