@@ -185,11 +185,11 @@ class WizardScreen(ChoosingScreen):
             self._map.use()
 
     def action_next_finding(self) -> None:
-        """Puts the keys on the findings; once there, the next one."""
+        """Puts the keys on the findings, where there are any; once there, the next one."""
         findings = self.query_one(Findings)
         if findings.has_focus:
             findings.step_on()
-        else:
+        elif findings.count:
             self.set_focus(findings)
             findings.tell()
             if self.desk is not None and not self.desk.curing.is_known(self.desk.planner.plan):

@@ -232,6 +232,8 @@ class TestRemedies:
             await hand.press("1")
             assert "No findings" in hand.screen
             assert "Enter next" in hand.row(23)
+            await hand.press("f6")
+            assert "Enter next" in hand.row(23)
             await hand.press("f9")
             assert "1 note" in hand.screen
 
