@@ -23,6 +23,7 @@ from .trials import NOISE, Trials
 _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 6  # steps nearer and further that a push is tried: rounded measurements come out a little short or long
 _FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
+_LEAST_WALL = 1.0  # [mm] shorter ones are pushed away
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
 
 
@@ -106,7 +107,8 @@ def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
         if abs(towards) < _LEAST_SLANT:
             return floor
         corners[corner] = corners[corner] + by / towards * along
-    return replace(floor, corners=corners)
+    pushed = replace(floor, corners=corners)
+    return pushed if pushed.spans.min() > _LEAST_WALL else floor
 
 
 def _is_enough(trials: Trials, floor: FloorOutline | Needs) -> bool:

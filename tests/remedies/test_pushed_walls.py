@@ -94,3 +94,10 @@ def test_every_small_floor_is_answered_by_one_push_or_two(make):
             pairs += "; and with it push " in best.says
             assert not _stops(plan(changed(planned.job, best.change))), best.says
     assert pairs >= 2
+
+
+def test_a_wall_is_not_pushed_to_where_its_neighbours_meet(make_plan):
+    """Of 127 mm, between neighbours that each lean in by a half: 127 mm out it would be gone."""
+    floor = make_plan([(0, 0), (627, 0), (377, 500), (250, 500)]).outline
+    assert _pushed(floor, 2, 127) is floor
+    assert _pushed(floor, 2, 120).spans[2] == pytest.approx(7)
