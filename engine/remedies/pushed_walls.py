@@ -17,6 +17,7 @@ from ..survey.outline import FloorOutline, observed, outline
 from ..survey.sides import FLAT
 from ..survey.spot import Needs
 from ..survey.tape import Measured
+from ..types import Array, Shape
 from .remedy import Change, Idea, changed
 from .trials import NOISE, Trials
 
@@ -99,25 +100,55 @@ def _idea(trials: Trials, floor: FloorOutline, wall: int, by: float) -> Idea:
 
 
 def _pushed(floor: FloorOutline, wall: int, by: float) -> FloorOutline:
-    count = len(floor.corners)
-    before, after = (wall - 1) % count, (wall + 1) % count
-    corners, out = floor.corners.copy(), -floor.inward[wall]
-    for corner, along in ((wall, floor.directions[before]), (after, -floor.directions[after])):
-        towards = float(along @ out)
-        if abs(towards) < _LEAST_SLANT:
-            return floor
-        corners[corner] = corners[corner] + by / towards * along
+    corners = _pushed_corners(floor, floor.corners, wall, by)
+    if corners is None:
+        return floor
     pushed = replace(floor, corners=corners)
     return pushed if pushed.spans.min() > _LEAST_WALL else floor
 
 
+def _pushed_corners(floor: FloorOutline, corners: Array, wall: int, by: float) -> "Array | None":
+    count = len(corners)
+    before, after = (wall - 1) % count, (wall + 1) % count
+    corners, out = corners.copy(), -floor.inward[wall]
+    for corner, along in ((wall, floor.directions[before]), (after, -floor.directions[after])):
+        towards = float(along @ out)
+        if abs(towards) < _LEAST_SLANT:
+            return None
+        corners[corner] = corners[corner] + by / towards * along
+    return corners
+
+
 def _is_enough(trials: Trials, floor: FloorOutline | Needs) -> bool:
-    if isinstance(floor, Needs) or not shapely.is_valid(floor.polygon):
-        return False
+    return not isinstance(floor, Needs) and bool(shapely.is_valid(floor.polygon)) and _holds(trials, floor.polygon)
+
+
+def _holds(trials: Trials, polygon: Shape) -> bool:
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
-    if area and floor.area < area.value:
+    if area and shapely.area(polygon) < area.value:
         return False
-    return circle is None or not shapely.is_empty(shapely.buffer(floor.polygon, NOISE - circle.value / 2))
+    return circle is None or not shapely.is_empty(shapely.buffer(polygon, NOISE - circle.value / 2))
+
+
+def _stops(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> list[int]:
+    """How many steps out some walls are tried, near to far; none where not even all that they sweep is enough."""
+    step, out = trials.step, [1]
+    most = math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
+    while out[-1] < most:
+        out.append(min(most, math.ceil(out[-1] * _FARTHER)))
+    if floor.is_curved:
+        return out  # a curve sweeps more than its line
+    pushed: Array | None = floor.corners
+    for wall in walls:
+        pushed = pushed if pushed is None else _pushed_corners(floor, pushed, wall, step)
+    if pushed is None:
+        return []
+    rings = floor.corners + np.array(out)[:, None, None] * (pushed - floor.corners)
+    clear = np.flatnonzero(shapely.is_valid(shapely.polygons(rings)))  # of walls that they would run into
+    at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})
+    swept = np.concatenate([floor.corners[at], *rings[clear[-1:]][:, at]])
+    hull = shapely.convex_hull(shapely.multipoints(swept))
+    return [out[i] for i in clear] if _holds(trials, shapely.union(floor.polygon, hull)) else []
 
 
 def _least_push(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> float | None:
@@ -130,11 +161,11 @@ def _least_push(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> 
             pushed = _pushed(pushed, wall, steps * step)
         return pushed.is_counter_clockwise is floor.is_counter_clockwise and _is_enough(trials, pushed)
 
-    low, high, most = 0, 1, math.ceil(float(np.ptp(floor.corners, axis=0).max()) / step)
-    while not is_enough(high):
-        if high >= most:
-            return None
-        low, high = high, min(most, math.ceil(high * _FARTHER))
+    stops = [0, *_stops(trials, floor, walls)]
+    found = next((i for i, steps in enumerate(stops) if steps and is_enough(steps)), None)
+    if found is None:
+        return None
+    low, high = stops[found - 1], stops[found]
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if is_enough(middle) else (middle, high)
