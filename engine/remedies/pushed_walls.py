@@ -25,6 +25,7 @@ _MOST_PUSHED = 8  # walls, the least push first
 _MORE = 6  # steps nearer and further that a push is tried: rounded measurements come out a little short or long
 _FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
 _LEAST_WALL = 1.0  # [mm] shorter ones are pushed away
+_SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
 
 
@@ -147,7 +148,7 @@ def _stops(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> list[
     clear = np.flatnonzero(shapely.is_valid(shapely.polygons(rings)))  # of walls that they would run into
     at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})
     swept = np.concatenate([floor.corners[at], *rings[clear[-1:]][:, at]])
-    hull = shapely.convex_hull(shapely.multipoints(swept))
+    hull = shapely.buffer(shapely.convex_hull(shapely.multipoints(swept)), _SEAM)
     return [out[i] for i in clear] if _holds(trials, shapely.union(floor.polygon, hull)) else []
 
 
