@@ -123,6 +123,6 @@ def _point(trials: Trials, place: Array) -> str:
 
 def _told(trials: Trials, value: float) -> str:
     """A length [mm] as it is where the job file's words tell it so, else on the step."""
-    text, step = trials.text(value), trials.step
+    text = trials.text(value)
     is_told = abs(parse(text, Dimension.LENGTH, trials.units) - value) < NOISE
-    return text if is_told else trials.text(round(value / step) * step)
+    return text if is_told else trials.nearest(value)

@@ -26,12 +26,11 @@ def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
     floor = trials.plan.outline
     if isinstance(floor, Needs) or not floor.residuals:
         return
-    step = trials.step
     for number, residual in worst_first(floor.residuals)[:_MOST_TRIED]:
         key = _length_key(trials.job.outline, number, floor)
         if not key or residual.oddness <= 0:
             continue
-        text = trials.text(round(by_others(trials.job.outline, floor, number, trials.units) / step) * step)
+        text = trials.nearest(by_others(trials.job.outline, floor, number, trials.units))
         by = abs(parse(text, Dimension.LENGTH, trials.units) - residual.measured)
         yield Idea(
             phrase(

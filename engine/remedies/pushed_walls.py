@@ -184,13 +184,13 @@ def _walls(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> Change:
     if entry.rectangle:
         sides = [(side.value, float(grown[[i, i + 2]].mean())) for i, side in enumerate(entry.rectangle)]
         return tuple(
-            (f"outline.rectangle[{i}]", _told(trials, side + by))
+            (f"outline.rectangle[{i}]", trials.nearest(side + by))
             for i, (side, by) in enumerate(sides)
             if abs(by) > NOISE
         )
     measured = enumerate(wall.length for wall in entry.walls or ())
     return tuple(
-        (f"outline.walls[{i}].length", _told(trials, length.value + float(grown[i])))
+        (f"outline.walls[{i}].length", trials.nearest(length.value + float(grown[i])))
         for i, length in measured
         if length is not None and abs(grown[i]) > NOISE
     )
@@ -206,7 +206,7 @@ def _taped(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> list[tu
         return _apart(pushed, one) - _apart(floor, one)
 
     return [
-        (one.name, f"outline.tape[{i}].length", _told(trials, one.length + by(one)))
+        (one.name, f"outline.tape[{i}].length", trials.nearest(one.length + by(one)))
         for i, one in enumerate(tape)
         if abs(by(one)) > NOISE
     ]
@@ -214,8 +214,3 @@ def _taped(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> list[tu
 
 def _apart(floor: FloorOutline, measured: Measured) -> float:
     return float(np.hypot(*(floor.corners[measured.end] - floor.corners[measured.start])))
-
-
-def _told(trials: Trials, length: float) -> str:
-    step = trials.step
-    return trials.text(round(length / step) * step)

@@ -11,7 +11,7 @@ from ..job.model import AtCorner, AtOffsets, AtPoint, AtWall, EdgeKind, Place
 from ..job.place_text import place_text
 from ..limits.findings import Finding
 from ..phrases import joined, phrase
-from ..quantities import round_down, round_up
+from ..quantities import round_up
 from ..records import result
 from ..rings import following
 from ..survey.outline import FloorOutline
@@ -53,7 +53,7 @@ def _kept(floor: FloorOutline, within: float) -> tuple[int, ...]:
 
 @result
 class _Straight:
-    """An outline of the corners that stay; all else that names corners and walls renamed, or told by coordinates."""
+    """An outline of the corners that stay, with all that names corners and walls."""
 
     trials: Trials
     floor: FloorOutline
@@ -94,24 +94,19 @@ class _Straight:
     def _walls(self) -> list[tuple[str, str]]:
         """Lengths and turns of walls that run past steps, and the turns into them."""
         ring = self.floor.corners[list(self.kept)]
-        along, was = following(ring) - ring, self.floor.directions[list(self.kept)]
-        spans = np.hypot(along[:, 0], along[:, 1])
+        along = following(ring) - ring
         is_new = np.diff([*self.kept, len(self.floor.corners)]) > 1
         changes = []
         for k, old in enumerate(self.kept):
             after = (k + 1) % len(self.kept)
             if is_new[k]:
-                changes.append((f"outline.walls[{old}].length", self.trials.text(self._rounded(float(spans[k])))))
+                changes.append((f"outline.walls[{old}].length", self.trials.nearest(float(np.hypot(*along[k])))))
             if is_new[k] or is_new[after]:
-                turn = _turn(along[k] if is_new[k] else was[k], along[after] if is_new[after] else was[after])
-                changes.append((f"outline.walls[{old}].turn", f"{turn:.3f}"))
+                changes.append((f"outline.walls[{old}].turn", f"{_turn(along[k], along[after]):.3f}"))
         return changes
 
-    def _rounded(self, length: float) -> float:
-        return round_down(length + self.trials.step / 2, self.trials.step)
-
     def _tape(self) -> Iterator[tuple[str, str]]:
-        """Taped lengths between corners that stay; the others are left out, the last first."""
+        """Taped lengths between corners that stay; others are left out, the last first."""
         for i, tape in reversed(list(enumerate(self.trials.job.outline.tape))):
             ends = {"from": self._corner(tape.start), "to": self._corner(tape.end)}
             if all(ends.values()):
@@ -119,22 +114,19 @@ class _Straight:
             else:
                 yield f"outline.tape[{i}]", ""
 
-    def _places(self) -> Iterator[tuple[str, str]]:
+    def _places(self) -> list[tuple[str, str]]:
         job = self.trials.job
+        spots: list[tuple[str, Place | None]] = []
         for i, drain in enumerate(job.drains):
-            spots = {"at": drain.at, "from": drain.start, "to": drain.end}
-            yield from self._put((f"drains[{i}].{key}", place) for key, place in spots.items() if place is not None)
+            by_key = {"at": drain.at, "from": drain.start, "to": drain.end}
+            spots += ((f"drains[{i}].{key}", spot) for key, spot in by_key.items())
         for section, readings in (("readings", job.readings), ("as_built", job.as_built)):
-            yield from self._put((f"{section}[{i}].at", reading.at) for i, reading in enumerate(readings))
-
-    def _put(self, entries: Iterator[tuple[str, Place]]) -> Iterator[tuple[str, str]]:
-        for key, place in entries:
-            text = self._placed(place, key)
-            if text != place_text(place):
-                yield key, text
+            spots += ((f"{section}[{i}].at", reading.at) for i, reading in enumerate(readings))
+        placed = ((key, self._placed(spot, key), spot) for key, spot in spots if spot is not None)
+        return [(key, text) for key, text, spot in placed if text != place_text(spot)]
 
     def _placed(self, place: Place, key: str) -> str:
-        """The place by its corner or walls where they stay, under their names then; else by coordinates."""
+        """The place by its corner or walls where they stay, else by coordinates."""
         match place:
             case AtCorner(corner) if name := self._corner(corner):
                 return name

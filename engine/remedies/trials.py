@@ -82,6 +82,10 @@ class Trials:
         """A length [mm] as the job file writes it."""
         return format_length(mm, self.units)
 
+    def nearest(self, mm: float) -> str:
+        """The length on the step that is nearest to that one [mm], as the job file writes it."""
+        return self.text(round(mm / self.step) * self.step)
+
     @cached_property
     def case(self) -> Case:
         """What the checks looked at."""
