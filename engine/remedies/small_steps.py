@@ -145,11 +145,9 @@ class _Straight:
         return corner_name(self.kept.index(i)) if i in self.kept else ""
 
     def _wall(self, name: str) -> str:
-        """A wall's name then; "" where it is merged."""
-        start, end = map(corner_index, name.split("-"))
-        both = self._corner(corner_name(start)), self._corner(corner_name(end))
-        follows = (start + 1) % len(self.floor.corners) == end
-        return "-".join(both) if follows and all(both) else ""
+        """A wall's name then; "" where an end is left out."""
+        both = [self._corner(corner) for corner in name.split("-")]
+        return "-".join(both) if all(both) else ""
 
 
 def _turn(one: Array, other: Array) -> float:
