@@ -23,6 +23,7 @@ _CROSSED = 0.005  # for each reading and each corner that its triangles may cros
 _BUILT = 3.5
 _RIDGED = 2.0  # times as much where ways part round islands
 _PARTED = 0.7  # for each drain but one, for each other such
+_TURNED = 8.0  # for each drain but one, where walls are level and hide something
 _RAYED = 0.1  # for each corner, where walls are level
 _SEARCHED = 0.3  # for each corner, for each that points into the floor, where walls are level
 _CUT_OPEN = 400.0  # for each island but one, where walls are level
@@ -36,8 +37,10 @@ def effort(job: Job, floor: FloorOutline) -> float:
     Raises JobError for a drain's place that is none.
     """
     bends = 0 if _is_seen(job, floor) else len(bends_of(floor)[0])
-    parted = _PARTED * max(len(job.drains) - 1, 0) ** 2
-    level = _level_walls(floor, bends) if job.bed.shape is BedShape.LEVEL_WALLS else 0.0
+    more = max(len(job.drains) - 1, 0)
+    parted = _PARTED * more**2
+    is_level = job.bed.shape is BedShape.LEVEL_WALLS
+    level = _level_walls(floor, bends) + _TURNED * more * bool(bends) if is_level else 0.0
     return _reckoned(job, floor, bends) + parted + level
 
 

@@ -1,7 +1,5 @@
 """What no bed with level walls can better where one of its drains is moved, wherever its ridges and valleys run."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property, lru_cache, reduce
 from itertools import pairwise

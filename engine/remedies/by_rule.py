@@ -22,7 +22,7 @@ from .remedy import Answer, Change, Idea, Remedy
 from .second_drain import add_drain
 from .several import leave_out, level_out, level_with_others, move_apart, move_one
 from .shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
-from .small_steps import leave_steps_out
+from .small_steps import without_steps
 from .stations import as_meant, left_out, readings_missing
 from .together import DEPTHS, is_leave, none_alone, together
 from .trials import Trials
@@ -41,17 +41,9 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "upper-bed-thin": (offered,),
     "fall-low": (offered, even_fall),
     "drain-proud": (level_out,),
-    "fall-steep": (
-        offered,
-        leave_steps_out,
-        move_for_falls,
-        level_with_others,
-        move_one,
-        even_fall,
-        channel_along_wall,
-    ),
+    "fall-steep": (offered, without_steps, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
     "runs-unequal": (move_for_falls,),
-    "hidden-floor": (leave_steps_out, move_into_sight, even_fall, channel_along_wall, add_drain),
+    "hidden-floor": (without_steps, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
     "flange-over-wall": (one_plane, move_clear, move_channel, cut_channel),
     "flanges-overlap": (move_apart, leave_out),

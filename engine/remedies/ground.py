@@ -1,7 +1,5 @@
 """The rough floor ground down, or filled, where the bed is too thin or too thick: as the readings after that work."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import chain

@@ -7,6 +7,7 @@ from ..bed.depth import Gap
 from ..types import Array, Index
 from .trials import NOISE
 
+_MOST = 8_000  # triangles cut at once
 _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's corners and its sides' middles
 
 
@@ -14,7 +15,7 @@ def box_where(gap: Gap, limit: float, way: float, fine: float) -> Array:
     """The sides (2,) [mm] of the box round all places of a floor where the bed breaks its limit [mm].
 
     way: 1.0 for a least depth, -1.0 for a most. None is missed: the floor's planes are cut to triangles, and these into
-    four each while one may be out and would widen the box, until they are no wider than `fine` [mm].
+    four each while one may be out and would widen the box, until they are no wider than `fine` [mm] or too many.
     """
     frame, polygon = gap.rough.frame, gap.rough.floor.polygon
     triangles = _triangles(gap)
@@ -29,7 +30,7 @@ def box_where(gap: Gap, limit: float, way: float, fine: float) -> Array:
         widens = ((corners.min(axis=1) < low) | (corners.max(axis=1) > high)).any(axis=1)
         may = widens & (bed + floor.max(axis=1) + gap.bed.steepest * wide > 0)
         may[may] = shapely.dwithin(polygon, shapely.points(middle[may]), wide[may])
-        is_fine = may & (wide <= fine)
+        is_fine = may & ((wide <= fine) | (may.sum() > _MOST))
         ends = corners[is_fine].reshape(-1, 2)
         low, high = np.vstack([ends, low[None]]).min(axis=0), np.vstack([ends, high[None]]).max(axis=0)
         corners, floor = _quarters(corners[may & ~is_fine]), _quarters(floor[may & ~is_fine])

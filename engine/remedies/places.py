@@ -27,7 +27,7 @@ from .remedy import Change, Idea
 from .sought import clean_moves
 from .trials import Trials
 
-_MOST_DRAINS = 6  # of more it takes seconds to tell what level walls come to
+_MOST_DRAINS = (3, 6)  # round corners that point in, else: of more it takes seconds to tell what level walls come to
 
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -113,7 +113,7 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
     book, own, floor, flanges = trials.plan.rulebook, trials.job.bed.wall_height, trials.plan.outline, trials.flanges
     if book.most_fall is None or isinstance(floor, Needs) or isinstance(flanges, Needs):
         return None
-    if len(flanges) > _MOST_DRAINS:
+    if len(flanges) > _MOST_DRAINS[floor.is_convex]:
         trials.is_spent = True
         return None
     bed, least = trials.plan.bed, most_wanted(trials.case)[1].value

@@ -139,11 +139,11 @@ def _stops(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> list[
         out.append(min(most, math.ceil(out[-1] * _FARTHER)))
     if floor.is_curved:
         return out  # a curve sweeps more than its line
-    pushed: Array | None = floor.corners
+    pushed = floor.corners
     for wall in walls:
-        pushed = pushed if pushed is None else _pushed_corners(floor, pushed, wall, step)
-    if pushed is None:
-        return []
+        if (corners := _pushed_corners(floor, pushed, wall, step)) is None:
+            return []
+        pushed = corners
     rings = floor.corners + np.array(out)[:, None, None] * (pushed - floor.corners)
     clear = np.flatnonzero(shapely.is_valid(shapely.polygons(rings)))  # of walls that they would run into
     at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})

@@ -22,21 +22,20 @@ from .remedy import Change, Idea
 from .trials import Trials
 
 _PARTS = (0.125, 0.25, 0.5, 1.0)  # of the most that is left out, tried one after another
-_FEWEST = 3  # corners
 
 
-def leave_steps_out(trials: Trials, _: Finding) -> Iterator[Idea]:
+def without_steps(trials: Trials, _: Finding) -> Iterator[Idea]:
     """The outline without steps, niches and bumps so shallow that the bed is off by less than a mark step there.
 
     Walls run straight past them, between the corners that stay where they are.
     """
     floor, most, off = trials.plan.outline, trials.plan.rulebook.most_fall, mark_step(trials.job)
-    if isinstance(floor, Needs) or floor.is_curved or most is None or isinstance(trials.plan.bed, Needs):
+    if isinstance(floor, Needs) or floor.is_curved or most is None:
         return
     before: tuple[int, ...] = tuple(range(len(floor.corners)))
     for part in _PARTS:
         kept = _kept(floor, part * off / most.value)
-        if len(kept) >= _FEWEST and kept != before:
+        if kept != before:
             yield from _Straight(trials, floor, kept).ideas(off)
             before = kept
 

@@ -20,7 +20,7 @@ _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are trie
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 250.0  # [-] of effort for the last steps home
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
-_ROWS, _ROW = 60_000, 0.015  # places judged by bounds at once, and the effort of one [-]
+_ROW = 0.005  # [-] of effort to judge a place by bounds, for each drain and each that it is parted from
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
@@ -51,6 +51,7 @@ def clean_moves(
 class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
+        self._row = _ROW * len(trials.job.drains) ** 2
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
         far = self._found[i].far(pairs).tolist()
@@ -110,14 +111,14 @@ class _Search:
         return best, round_up(apart * widest * step, step)
 
     def _apart(self, every: int, disc: tuple[float, float]) -> list[_Option] | None:
-        """The places so many steps apart that may do, the nearest first; None where there are too many."""
+        """The places so many steps apart that may do, the nearest first; None where too little is left for them."""
         options: list[_Option] = []
         for i, each in enumerate(self._found):
             home, far = each.standing.flange.centre, disc[1]
             low, high = box_round(each.region)
             low, high = each.form.lattice.box(np.maximum(low, home - far), np.minimum(high, home + far))
             low = np.ceil(low / every) * every
-            if np.prod(np.maximum(high - low, 0.0) / every + 1) > _ROWS:
+            if np.prod(np.maximum(high - low, 0.0) / every + 1) * self._row > self._trials.left:
                 return None
             options += self._judged(i, grid(low, high + 1, every), disc)
         return sorted(options)
@@ -125,5 +126,5 @@ class _Search:
     def _judged(self, i: int, pairs: Array, disc: tuple[float, float]) -> list[_Option]:
         far = self._found[i].far(pairs)
         pairs = pairs[(far >= disc[0]) & (far < disc[1])]
-        self._trials.left -= _ROW * len(pairs)
+        self._trials.left -= self._row * len(pairs)
         return self.options(i, self._found[i].that_may_do(pairs))

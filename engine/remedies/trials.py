@@ -30,7 +30,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
-_BED = 0.6  # of a plan's effort goes into its bed
+_BED = 0.8  # of a plan's effort goes into its bed
 _SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
 
 _Made = TypeVar("_Made")

@@ -1,7 +1,5 @@
 """The finished bed brought within the limits of its fall by as little as does, where the plan is no guide to that."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np
