@@ -15,7 +15,7 @@ from engine.remedies.matched import as_numbered, stands
 from engine.remedies.remedy import Idea
 from engine.remedies.trials import Trials
 
-ROOMS = range(14)
+ROOMS = range(8)
 
 
 def _steep(planned):
