@@ -152,7 +152,7 @@ def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) 
 
 
 def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
-    if trials.is_spent and finding.rule in _LIGHTEST_FIRST:
+    if (trials.is_spent or trials.is_cut_short) and finding.rule in _LIGHTEST_FIRST:
         yield phrase("more changes: a job of this size takes too long for each to be tried")
     if finding.rule == "hidden-floor" and (says := no_place_in_sight(trials)):
         yield says

@@ -86,6 +86,7 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     sure, *may = _heights(trials, own, bed)
     may = [[idea for idea in ideas if not sure or _size(idea) < _size(sure[0])] for ideas in may]
     best, spoiled, is_least = _least(trials, finding, may, max(int(_EFFORT / effort(trials.job, floor)), _TRIES))
+    trials.is_cut_short |= not (best or is_least)
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
         yield idea._replace(says=says)

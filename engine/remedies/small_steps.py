@@ -139,16 +139,13 @@ class _Straight:
         return f"x {x}, y {y}"
 
     def _corner(self, name: str) -> str:
-        """A corner's letters then; "" where it is left out."""
         i = corner_index(name)
         return corner_name(self.kept.index(i)) if i in self.kept else ""
 
     def _wall(self, name: str) -> str:
-        """A wall's name then; "" where an end is left out."""
         both = [self._corner(corner) for corner in name.split("-")]
         return "-".join(both) if all(both) else ""
 
 
 def _turn(one: Array, other: Array) -> float:
-    """The turn from one way to another, left positive [deg]."""
     return float(np.degrees(np.arctan2(one[0] * other[1] - one[1] * other[0], one @ other)))

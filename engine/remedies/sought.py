@@ -90,13 +90,14 @@ class _Search:
 
         The places are those of the whole region, the nearest first, and in the end those beside the best.
         """
-        self._trials = self._trials.searching()
+        trials, self._trials = self._trials, self._trials.searching()
         best, apart, is_whole = None, 0, True
         for every in _APART:
             options = self._apart(every, (clear, limit)) if is_whole else None
             found = next(filter(self.does, options or ()), None)
             if found is None and (options is None or self._trials.is_spent):
                 if best is None:
+                    trials.is_cut_short = True
                     break
                 if is_whole:
                     self._trials.left, self._trials.is_spent, is_whole = _HOME, False, False

@@ -61,7 +61,7 @@ class Trials:
         self._depths: dict[Change, Depth | Needs | None] = {}
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
-        self.is_spent = False
+        self.is_spent = self.is_cut_short = False  # a search, before all is tried
 
     @property
     def job(self) -> Job:
