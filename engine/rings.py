@@ -24,6 +24,12 @@ def preceding(ring: NDArray[_Number]) -> NDArray[_Number]:
     return np.concatenate([ring[-1:], ring[:-1]])
 
 
+def turns_between(before: Array, after: Array) -> Array:
+    """The turns from ways (n, 2) to others, left positive (n,) [rad]."""
+    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))
+
+
 def signed_area(ring: Array) -> float:
     """The area of a ring of (n, 2) points, positive when it is walked counter-clockwise [mm2].
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from ..job.model import EdgeKind
 from ..records import record
-from ..rings import preceding
+from ..rings import preceding, turns_between
 from ..survey.border import Border
 from ..types import Array
 
@@ -29,9 +29,8 @@ def corner_angles(floor: Border) -> Array:
     leaving, arriving = floor.directions, preceding(floor.directions)
     if floor.is_curved:
         leaving, arriving = _tangents(floor, 0.0), preceding(_tangents(floor, 1.0))
-    cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
-    turns = np.arctan2(cross, (arriving * leaving).sum(axis=1))
-    return np.asarray(np.pi - turns if floor.is_left else np.pi + turns)
+    turned = turns_between(arriving, leaving)
+    return np.pi - turned if floor.is_left else np.pi + turned
 
 
 def _tangents(floor: Border, part: float) -> Array:

@@ -13,11 +13,10 @@ from ..limits.findings import Finding
 from ..phrases import joined, phrase
 from ..quantities import round_up
 from ..records import result
-from ..rings import following
+from ..rings import following, preceding, turns_between
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
 from ..survey.spot import Needs
-from ..types import Array
 from .remedy import Change, Idea
 from .trials import Trials
 
@@ -42,12 +41,12 @@ def without_steps(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 def _kept(floor: FloorOutline, within: float) -> tuple[int, ...]:
     """The corners that stay when those of walls no longer than that [mm], as near to a straight wall, are left out."""
-    spans = floor.spans
-    first = int(np.argmax(np.minimum(spans, np.roll(spans, 1))))  # where long walls meet is no step
+    shorter = np.minimum(floor.spans, preceding(floor.spans))  # of the two walls at each corner
+    first = int(np.argmax(shorter))  # where long walls meet is no step
     ring = np.roll(floor.corners, -first, axis=0)
     left = shapely.get_coordinates(shapely.simplify(shapely.polygons(ring), within))[:-1]
     stays = (floor.corners[:, None] == left).all(axis=2).any(axis=1)
-    return tuple(np.flatnonzero(stays | (np.minimum(spans, np.roll(spans, 1)) > within)).tolist())
+    return tuple(np.flatnonzero(stays | (shorter > within)).tolist())
 
 
 @result
@@ -94,6 +93,7 @@ class _Straight:
         """Lengths and turns of walls that run past steps, and the turns into them."""
         ring = self.floor.corners[list(self.kept)]
         along = following(ring) - ring
+        turned = np.degrees(turns_between(along, following(along)))
         is_new = np.diff([*self.kept, len(self.floor.corners)]) > 1
         changes = []
         for k, old in enumerate(self.kept):
@@ -101,7 +101,7 @@ class _Straight:
             if is_new[k]:
                 changes.append((f"outline.walls[{old}].length", self.trials.nearest(float(np.hypot(*along[k])))))
             if is_new[k] or is_new[after]:
-                changes.append((f"outline.walls[{old}].turn", f"{_turn(along[k], along[after]):.3f}"))
+                changes.append((f"outline.walls[{old}].turn", f"{turned[k]:.3f}"))
         return changes
 
     def _tape(self) -> Iterator[tuple[str, str]]:
@@ -145,7 +145,3 @@ class _Straight:
     def _wall(self, name: str) -> str:
         both = [self._corner(corner) for corner in name.split("-")]
         return "-".join(both) if all(both) else ""
-
-
-def _turn(one: Array, other: Array) -> float:
-    return float(np.degrees(np.arctan2(one[0] * other[1] - one[1] * other[0], one @ other)))

@@ -6,6 +6,7 @@ from itertools import combinations
 import numpy as np
 
 from ..records import record
+from ..rings import turns_between
 from ..types import Array
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)
@@ -176,9 +177,7 @@ class _Frame:
 
     def turned(self, corners: Array) -> Array:
         """The turn at each observed corner, left positive [rad]."""
-        before, after = self._sides(corners)
-        cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-        return np.asarray(np.arctan2(cross, (before * after).sum(axis=1)))
+        return turns_between(*self._sides(corners))
 
     def _sides(self, corners: Array) -> tuple[Array, Array]:
         count = len(corners)
