@@ -50,7 +50,7 @@ def derivation(job: Job, whole: Any, path: str) -> Derivation | None:
     for entry, pattern in _table():
         fits = pattern.fullmatch(path)
         if fits:
-            filled = {key: _filled(entry.get(key, ""), job, whole, fits.groups()) for key in _TEXTS}
+            filled = {key: _filled(entry.get(key, ""), job, whole, fits) for key in _TEXTS}
             return Derivation(entry["title"], filled["formula"], filled["numbers"], filled["source"])
     return None
 
@@ -77,17 +77,19 @@ def _inside(whole: Any, name: str, number: str) -> Any:
     return whole[int(number)] if isinstance(whole, list) and int(number) < len(whole) else None
 
 
-def _filled(text: str, job: Job, whole: Any, found: tuple[str, ...]) -> str:
-    said = {hole[0]: _said(hole[1], hole[2], job, whole, found) for hole in _HOLE.finditer(text)}
+def _filled(text: str, job: Job, whole: Any, asked: re.Match[str]) -> str:
+    said = {hole[0]: _said(hole[1], hole[2], job, whole, asked) for hole in _HOLE.finditer(text)}
     if None in said.values():
         return ""
     return _HOLE.sub(lambda hole: said[hole[0]] or "", text)
 
 
-def _said(kind: str, path: str, job: Job, whole: Any, found: tuple[str, ...]) -> str | None:
+def _said(kind: str, path: str, job: Job, whole: Any, asked: re.Match[str]) -> str | None:
     if kind == "typed":
         return entry_text(job, path) or default_text(job, path) or "(left out)"
-    left = iter(found)
+    if path.startswith("."):
+        path = asked[0].rpartition(".")[0] + path
+    left = iter(asked.groups())
     here = _ANY.sub(lambda any_: f"[{next(left)}]" if any_[0] == "[]" else next(left), path)
     value = value_at(whole, here)
     if value is None:
