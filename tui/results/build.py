@@ -3,10 +3,9 @@
 from collections.abc import Iterator
 
 from engine.phrases import counted_phrase, joined, phrase
-from engine.plan import Plan
 from engine.quantities import Units, format_share
+from engine.sheets.of_work import of_work
 from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows
-from engine.survey.spot import Needs
 from engine.work.mortar import Bags
 from engine.work.portions import Portion
 from engine.work.whole import Work
@@ -16,30 +15,28 @@ from ..widgets.sheet import SheetLine
 from .lines import BLANK, About, Place, head, line, rows
 
 
-def layers(plan: Plan) -> Iterator[SheetLine]:
+@of_work
+def layers(work: Work) -> Iterator[SheetLine]:
     """The layers from the rough floor up, then how high it all ends up."""
-    if isinstance(plan.work, Needs):
-        return
     yield head(phrase("Layers, from the rough floor up"))
-    for i, layer in enumerate(plan.work.layers):
+    for i, layer in enumerate(work.layers):
         yield line(joined("", ["- ", layer.says]), f"layer:{i}", About("layer", "", layer.source))
     yield BLANK
     yield head(phrase("Finished heights, at the tile's face"))
-    yield from rows(height_rows(plan.work), "height")
+    yield from rows(height_rows(work), "height")
 
 
-def mud(plan: Plan) -> Iterator[SheetLine]:
+@of_work
+def mud(work: Work) -> Iterator[SheetLine]:
     """What is mixed, in which portions it is packed, and what it weighs on the floor."""
-    if isinstance(plan.work, Needs):
-        return
     yield head(phrase("Deck mud"))
-    yield line(*_bought(plan.work))
-    yield from rows(mortar_rows(plan.work), "mud")
+    yield line(*_bought(work))
+    yield from rows(mortar_rows(work), "mud")
     yield BLANK
-    yield from _portions(plan.work)
+    yield from _portions(work)
     yield BLANK
     yield head(phrase("Load on the floor"))
-    yield from rows(load_rows(plan.work), "load")
+    yield from rows(load_rows(work), "load")
     yield SheetLine(LOAD_WORDS)
 
 

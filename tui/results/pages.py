@@ -1,6 +1,6 @@
 """The pages of the results in the order of the work, and what stands on one while it cannot be made."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from engine.errors import JobError
 from engine.phrases import phrase
@@ -18,7 +18,7 @@ class Page:
     """A page: its name, and what makes its lines from a plan."""
 
     name: str
-    lines: Callable[[Plan], Iterator[SheetLine]]
+    lines: Callable[[Plan], Iterable[SheetLine]]
 
 
 PAGES = (

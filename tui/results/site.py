@@ -3,16 +3,16 @@
 from collections.abc import Iterator
 
 from engine.phrases import joined, phrase, shaped
-from engine.plan import Plan
 from engine.quantities import Units
+from engine.sheets.of_work import of_work
 from engine.sheets.text.site import FITS, WAYS, way_load
-from engine.survey.spot import Needs
 from engine.work.alternatives import NO_PRICES, OWN_PRICES, Way
 from engine.work.cautions import Hazard
 from engine.work.costs import line_words, shopping_bill, total_words, way_bill
 from engine.work.finish_tasks import flood as flood_task
 from engine.work.shopping import NOT_RECKONED, amount, item_words
 from engine.work.steps import Said, Step, Task
+from engine.work.whole import Work
 from engine.work.words import length_over, mass_over, time_words, volume_over
 
 from ..dates import date_words
@@ -31,13 +31,12 @@ _HAZARDS = {
 }
 
 
-def shopping(plan: Plan) -> Iterator[SheetLine]:
+@of_work
+def shopping(work: Work) -> Iterator[SheetLine]:
     """What is bought; the explain key tells how each was reckoned."""
-    if isinstance(plan.work, Needs):
-        return
     yield head(phrase("Shopping list"))
-    bill = shopping_bill(plan.work)
-    for i, purchase in enumerate(plan.work.shopping):
+    bill = shopping_bill(work)
+    for i, purchase in enumerate(work.shopping):
         text = phrase("{name}: {value}", name=item_words(purchase.item), value=amount(purchase))
         about = About("purchase", sentence(purchase.reckoned), purchase.source, f"shopping[{i}].quantity")
         yield line(text, f"purchase:{purchase.item.value}", about)
@@ -52,16 +51,15 @@ def shopping(plan: Plan) -> Iterator[SheetLine]:
     yield SheetLine(phrase("F1 tells how each was reckoned."))
 
 
-def order(plan: Plan) -> Iterator[SheetLine]:
+@of_work
+def order(work: Work) -> Iterator[SheetLine]:
     """The steps with their days, cautions, needs and waits."""
-    if isinstance(plan.work, Needs):
-        return
     yield head(phrase("Order of work"))
-    if plan.job.start is None:
+    if work.site.job.start is None:
         yield SheetLine(
             phrase("Days are counted. Give the day the work starts, in the first step, and each has its date.")
         )
-    for step in plan.work.order:
+    for step in work.order:
         yield BLANK
         yield from _step(step)
 
@@ -99,12 +97,10 @@ def _said(said: Said, key: str, topic: str) -> SheetLine:
     return line(joined("", ["  - ", said.text]), key, About(topic, "", said.source), hangs=4)
 
 
-def flood(plan: Plan) -> Iterator[SheetLine]:
+@of_work
+def flood(work: Work) -> Iterator[SheetLine]:
     """How deep, how much, how long, and what counts as a pass."""
-    if isinstance(plan.work, Needs):
-        return
-    work, units = plan.work, plan.job.units
-    test, drain = work.flood, work.site.drains[0].flange.centre.tolist()
+    test, units, drain = work.flood, work.site.units, work.site.drains[0].flange.centre.tolist()
     where = phrase("at the threshold" if work.site.thresholds else "at the walls")
     yield head(phrase("Flood test of the lining"))
     fill = phrase(
@@ -121,20 +117,19 @@ def flood(plan: Plan) -> Iterator[SheetLine]:
     yield from task_lines(flood_task(work), "flood")
 
 
-def ways(plan: Plan) -> Iterator[SheetLine]:
+@of_work
+def ways(work: Work) -> Iterator[SheetLine]:
     """The mortar bed and other ways: whether each fits, what it needs, weighs and waits for."""
-    if isinstance(plan.work, Needs):
-        return
     yield head(phrase("Other ways to build it"))
-    for way in plan.work.ways:
+    for way in work.ways:
         yield BLANK
-        yield from _way(way, plan.job.units)
-        bill = way_bill(plan.work, way)
+        yield from _way(way, work.site.units)
+        bill = way_bill(work, way)
         if bill is not None:
             cost = phrase("  cost: {total}", total=total_words(bill))
             yield line(cost, f"way:{way.name.value}:cost", About("costs"), hangs=4)
     yield BLANK
-    yield SheetLine(OWN_PRICES if shopping_bill(plan.work) else NO_PRICES)
+    yield SheetLine(OWN_PRICES if shopping_bill(work) else NO_PRICES)
 
 
 def _way(way: Way, units: Units) -> Iterator[SheetLine]:

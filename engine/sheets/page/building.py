@@ -16,6 +16,7 @@ from ...work.shopping import Purchase, amount, item_words
 from ...work.steps import Step
 from ...work.whole import Work
 from ...work.words import load_over, load_under, time_words
+from ..of_work import of_work
 from ..text.build import piece_words
 from ..text.site import WAY_COST, way_table
 from .head import Sources
@@ -129,19 +130,16 @@ def cost(plan: Plan) -> str:
     return "" if bill is None else total_words(bill)
 
 
-def lath_pieces(plan: Plan) -> list[str]:
+@of_work
+def lath_pieces(work: Work) -> list[str]:
     """Where each piece of lath lies on the floor."""
-    if isinstance(plan.work, Needs) or plan.work.lath is None:
-        return []
-    return [piece_words(piece, plan.work.site) for piece in plan.work.lath.pieces]
+    return [] if work.lath is None else [piece_words(piece, work.site) for piece in work.lath.pieces]
 
 
-def layer_rows(plan: Plan) -> list[tuple[str, str]]:
+@of_work
+def layer_rows(work: Work) -> list[tuple[str, str]]:
     """The layers from the tile down to the rough floor, each with its thickness."""
-    if isinstance(plan.work, Needs):
-        return []
-    units = plan.job.units
-    return [(layer.name.value.replace("-", " "), _thickness(layer, units)) for layer in reversed(plan.work.layers)]
+    return [(layer.name.value.replace("-", " "), _thickness(layer, work.site.units)) for layer in reversed(work.layers)]
 
 
 def _thickness(layer: Layer, units: Units) -> str:
@@ -152,11 +150,10 @@ def _thickness(layer: Layer, units: Units) -> str:
     return f"{length_under(layer.least, units)} to {length_over(layer.most, units)}"
 
 
-def height_facts(plan: Plan) -> list[tuple[str, str]]:
+@of_work
+def height_facts(work: Work) -> list[tuple[str, str]]:
     """Finished heights, the lining's edge, and the load where it is limited."""
-    if isinstance(plan.work, Needs):
-        return []
-    work, units = plan.work, plan.job.units
+    units = work.site.units
     return [*_heights(work.heights, units), *_lining(work, units), *_load(work.load, units)]
 
 

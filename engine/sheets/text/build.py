@@ -7,7 +7,6 @@ import numpy as np
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under, nearly, place_words
 from ...phrases import joined, phrase, shaped
-from ...plan import Needs, Plan
 from ...quantities import Units, format_share
 from ...work import words
 from ...work.heights import Beside
@@ -18,6 +17,7 @@ from ...work.mortar import SQUEEZE, Bags, Mortar
 from ...work.site import Site
 from ...work.whole import Work
 from ...work.words import counted, load_over, load_under, mass_over, volume_over, water_words
+from ..of_work import of_work
 from ..words import Row, heading, item, paragraph, row_lines
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
@@ -27,16 +27,15 @@ LOAD_WORDS = phrase(
 )
 
 
-def layers(plan: Plan) -> Iterator[str]:
+@of_work
+def layers(work: Work) -> Iterator[str]:
     """The layers from the rough floor up."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Layers, from the rough floor up")
-    for layer in plan.work.layers:
+    for layer in work.layers:
         yield from item(f"{layer.says} (source: {layer.source})")
-        if layer.name is LayerName.LATH and plan.work.lath is not None:
-            for piece in plan.work.lath.pieces:
-                yield from paragraph(piece_words(piece, plan.work.site), "  ", "    ")
+        if layer.name is LayerName.LATH and work.lath is not None:
+            for piece in work.lath.pieces:
+                yield from paragraph(piece_words(piece, work.site), "  ", "    ")
 
 
 def piece_words(piece: LathPiece, site: Site) -> str:
@@ -50,12 +49,11 @@ def piece_words(piece: LathPiece, site: Site) -> str:
     )
 
 
-def heights(plan: Plan) -> Iterator[str]:
+@of_work
+def heights(work: Work) -> Iterator[str]:
     """Finished heights at the corners, the curb, the drain and open edges."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Finished heights, at the tile's face")
-    for row in height_rows(plan.work):
+    for row in height_rows(work):
         yield from row_lines(row)
 
 
@@ -149,14 +147,13 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
 # --- mortar
 
 
-def mortar(plan: Plan) -> Iterator[str]:
+@of_work
+def mortar(work: Work) -> Iterator[str]:
     """The mud: how much, of what, with how much water, in which batches, for how many portions."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Mortar")
-    for row in mortar_rows(plan.work):
+    for row in mortar_rows(work):
         yield from row_lines(row)
-    yield from row_lines(_portions(plan.work))
+    yield from row_lines(_portions(work))
 
 
 def mortar_rows(work: Work) -> Iterator[Row]:
@@ -255,12 +252,11 @@ def _portions(work: Work) -> Row:
 # --- load
 
 
-def load(plan: Plan) -> Iterator[str]:
+@of_work
+def load(work: Work) -> Iterator[str]:
     """What it weighs on the floor, on average and where the bed is deepest."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Load on the floor")
-    for row in load_rows(plan.work):
+    for row in load_rows(work):
         yield from row_lines(row)
     yield from paragraph(LOAD_WORDS)
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 
 from ...phrases import phrase
-from ...plan import Needs, Plan
 from ...quantities import Units
 from ...work.alternatives import NO_PRICES, OWN_PRICES, Fits, Way, WayName
 from ...work.costs import Bill, line_words, money, shopping_bill, total_words, way_bill
@@ -11,6 +10,7 @@ from ...work.shopping import NOT_RECKONED, amount, item_words
 from ...work.steps import Said, Step
 from ...work.whole import Work
 from ...work.words import load_over, mass_over, time_words, volume_over
+from ..of_work import of_work
 from ..words import entry, heading, item, paragraph
 
 _HEAD, _CELL = 20, 20  # signs of a table's first column and of the others
@@ -23,13 +23,12 @@ WAY_COST = "cost, as priced"
 FITS: Mapping[Fits, str] = {Fits.YES: phrase("yes"), Fits.NO: phrase("no"), Fits.ASK: phrase("ask its maker")}
 
 
-def shopping(plan: Plan) -> Iterator[str]:
+@of_work
+def shopping(work: Work) -> Iterator[str]:
     """What is bought, each item with how it was reckoned."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Shopping list")
-    bill = shopping_bill(plan.work)
-    for purchase in plan.work.shopping:
+    bill = shopping_bill(work)
+    for purchase in work.shopping:
         yield from item(
             f"{item_words(purchase.item)}: {amount(purchase)}. Reckoned: {purchase.reckoned} (source: "
             f"{purchase.source})"
@@ -45,14 +44,13 @@ def shopping(plan: Plan) -> Iterator[str]:
 # --- order of work
 
 
-def order(plan: Plan) -> Iterator[str]:
+@of_work
+def order(work: Work) -> Iterator[str]:
     """The steps, each with its day, what it needs, its cautions and its wait."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Order of work")
-    if plan.job.start is None:
+    if work.site.job.start is None:
         yield from paragraph("Days are counted from the first one. Give job.start, and each step has its date.")
-    for step in plan.work.order:
+    for step in work.order:
         yield from _step(step)
 
 
@@ -81,20 +79,19 @@ def _said(said: Said) -> str:
 # --- other ways
 
 
-def ways(plan: Plan) -> Iterator[str]:
+@of_work
+def ways(work: Work) -> Iterator[str]:
     """The mortar bed beside other ways, as a table and then in words."""
-    if isinstance(plan.work, Needs):
-        return
     yield from heading("Other ways to build it")
-    table = way_table(plan.work)
+    table = way_table(work)
     for head, cells in table.items():
         yield _row(head, cells)
-    for way in plan.work.ways:
+    for way in work.ways:
         yield ""
         yield from entry(WAYS[way.name].capitalize(), _said(way.why))
         for need in way.needs:
             yield from item(_said(need))
-        bill = way_bill(plan.work, way)
+        bill = way_bill(work, way)
         if bill:
             yield from item(f"Cost: {total_words(bill)}")
     yield ""
