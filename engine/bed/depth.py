@@ -117,7 +117,7 @@ def _spot(places: Array, values: Array, sign: float) -> Spot:
 
 def _at_candidates(gap: Gap) -> tuple[Array, Array]:
     """Depths at the pieces' corners (the floor's are among them) and at the rim's places that face a slope."""
-    frame, rim = gap.rough.frame, _rim(gap)
+    frame, rim = gap.rough.frame, np.concatenate([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
     corners = frame.corners[frame.used]
     depths = over_corners(gap.bed, gap.rough.mesh) - frame.heights[frame.used]
     if isinstance(gap.bed, PartedWalls):
@@ -137,10 +137,6 @@ def over_corners(bed: Bed, mesh: Mesh) -> Array:
 def standing(bed: Bed, places: Same[Array]) -> Array:
     """The heights (k,) [mm] of this very bed at these very points (k, 2) on the floor."""
     return bed.height(places.it)
-
-
-def _rim(gap: Gap) -> Array:
-    return np.concatenate([_one_rim(gap, flange) for flange in gap.bed.reach.flanges])
 
 
 def _one_rim(gap: Gap, flange: Flange) -> Array:

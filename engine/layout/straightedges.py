@@ -164,7 +164,7 @@ def _split(parts: list[Part], other: Part) -> tuple[list[Part], list[Part]]:
 
 def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
     result = []
-    for wall, parts in sorted(served.items(), key=_in_order):
+    for wall, parts in sorted(served.items(), key=lambda entry: (len(entry[0]), entry[0])):
         joined: list[Part] = []
         for start, end in sorted(parts):
             if joined and start <= joined[-1][1] + _SHOWN:
@@ -173,10 +173,6 @@ def _told(served: dict[str, list[Part]]) -> tuple[Served, ...]:
                 joined.append((start, end))
         result += [Served(wall, start, end) for start, end in joined if end - start > _SHOWN]
     return tuple(result)
-
-
-def _in_order(entry: tuple[str, list[Part]]) -> tuple[int, str]:
-    return len(entry[0]), entry[0]
 
 
 def _bend(bent: Bent, floor: FloorOutline) -> Bend:

@@ -196,7 +196,8 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     found = surveyed(job, rough, stations)
     drops = [reading.drop for reading in job.readings]
     known = np.array([[spot.x, spot.y] for spot in (deep.least, deep.most)])
-    places = np.vstack([known, _places(found.mesh.floor)])
+    floor = found.mesh.floor
+    places = np.vstack([known, floor.corners, grid_inside(floor.polygon, float(np.sqrt(floor.area / _PLACES)))])
     depths = deep.gap(places)
     unsure = found.sure(places, flange)
     at = int(np.argmin(np.round(depths - unsure, 6)))
@@ -255,7 +256,3 @@ def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:
     order = np.argsort(np.round(assured, 6), kind="stable")
     middles = np.array([places[order[:count]].mean(axis=0) for count in _FEW])
     return np.asarray(middles[shapely.intersects_xy(floor.polygon, *middles.T)])
-
-
-def _places(floor: FloorOutline) -> Array:
-    return np.vstack([floor.corners, grid_inside(floor.polygon, float(np.sqrt(floor.area / _PLACES)))])

@@ -16,7 +16,6 @@ from ..phrases import phrase
 from ..quantities import Dimension, format_fall, parse, round_down, round_up
 from ..survey.rough_floor import RoughFloor
 from ..survey.spot import Needs
-from ..types import Array
 from .remedy import Idea
 from .trials import FALL_STEP, NOISE, Trials
 
@@ -59,17 +58,13 @@ def _factor(bed: OneFall, rough: RoughFloor, limit: float, *, is_up: bool) -> fl
         short = limit - spot.value
         if abs(short) <= NOISE:
             return factor
-        height = bed.height(_point(spot.x, spot.y))[0]
+        height = bed.height(np.array([[spot.x, spot.y]]))[0]
         if height <= NOISE:
             return None  # on the flange no fall changes the depth
         factor += short / float(height)
         if not 0.0 < factor < _MOST_TIMES:
             return None
     return None
-
-
-def _point(x: float, y: float) -> Array:
-    return np.array([[x, y]])
 
 
 def _times(bed: OneFall, factor: float) -> OneFall:

@@ -126,7 +126,7 @@ class _Work:
                 return False
             further = sorted({*self._worked, *self._under(spot)})
             self.drops |= {i: self.drops.get(i, self._whole(i)) + self._on for i in further}
-        if not self._is_done():
+        if min(self.drops.values(), default=1.0) <= 0 or self._wrong() is not None:
             return False
         self._ease()
         return bool(self.drops and self._worked) and not (self.is_down and self._is_guessed)
@@ -244,9 +244,6 @@ class _Work:
             else self._least(np.array([[spot.x, spot.y]]))[0]
         )
         self.drops |= dict.fromkeys(near, drop)
-
-    def _is_done(self) -> bool:
-        return min(self.drops.values(), default=1.0) > 0 and self._wrong() is None
 
     def _wrong(self) -> Spot | None:
         """The place that is worst out after the work, or where it broke the other limit by more; None for none.

@@ -95,7 +95,7 @@ def _entries(first: Plan, second: Plan) -> Iterator[Difference]:
 
 def _figures(first: Plan, second: Plan) -> Iterator[Difference]:
     one, other = (_numbers(plan) for plan in (first, second))
-    for found in _differing("figure", *({path: _told(x) for path, x in side.items()} for side in (one, other))):
+    for found in _differing("figure", *({path: shown(x) for path, x in side.items()} for side in (one, other))):
         path, pairs = found.name, ((one, first.job.units), (other, second.job.units))
         meant = [None if path not in side else _meant(side[path], path, units) for side, units in pairs]
         unit = "" if isinstance(one.get(path, other.get(path)), bool) else plain_unit(path)
@@ -106,10 +106,6 @@ def _numbers(plan: Plan) -> dict[str, float]:
     whole = json.loads(plan_json(plan))
     figures = plan_figures({key: value for key, value in whole.items() if key not in _NO_FIGURES})
     return {figure.name: figure.value for figure in figures}
-
-
-def _told(value: float) -> str:
-    return str(value).lower() if isinstance(value, bool) else str(value)
 
 
 def _meant(value: float, path: str, units: Units) -> str | None:

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from ..proof.as_built import AsBuilt, BuiltStation
     from ..proof.hand import Room
     from ..proof.log import FloodLog
-    from ..proof.water import Pond
 
 
 def proof_figures(plan: Plan) -> Figures:
@@ -72,7 +71,10 @@ def _room(room: Room) -> Figures:
 def _as_built(plan: Plan, built: AsBuilt) -> Figures:
     mending, areas = built.mending, built.surface.catchment_areas
     return {
-        "ponds": [_pond(pond) for pond in built.ponds],
+        "ponds": [
+            lengths(pond, "depth", "area", "x", "y", "long", "wide") | {"volume": whole(pond.volume)}
+            for pond in built.ponds
+        ],
         "worst": spot_figures("error", built.worst),
         "least_fall": ratio(built.least_fall.value),
         "most_fall": ratio(built.most_fall.value),
@@ -86,10 +88,6 @@ def _as_built(plan: Plan, built: AsBuilt) -> Figures:
         "mend": [lengths(mend, "add", "x", "y") for mend in mending.mends],
         "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},
     }
-
-
-def _pond(pond: Pond) -> Figures:
-    return lengths(pond, "depth", "area", "x", "y", "long", "wide") | {"volume": whole(pond.volume)}
 
 
 def _station(station: BuiltStation) -> Figures:

@@ -9,7 +9,6 @@ from ..work.costs import Bill, shopping_bill, to_cents, way_bill
 from ..work.flood import FloodTest
 from ..work.heights import Heights
 from ..work.lath import Lath
-from ..work.layers import Layer
 from ..work.lining import Lining
 from ..work.load import Load
 from ..work.mortar import Bags, Mix, Mortar, bags_by_portion, water_shares
@@ -51,7 +50,10 @@ def work_figures(plan: Plan) -> Figures:
     return {
         "shopping": [_purchase(purchase, bill) for purchase in work.shopping],
         **({} if bill is None else {"costs": bill_figures(bill)}),
-        "layers": [_layer(layer) for layer in work.layers],
+        "layers": [
+            {"name": layer.name.value, **lengths(layer, "least", "most"), **plain(layer, "says", "source")}
+            for layer in work.layers
+        ],
         "heights": _heights(work.heights),
         "lining": _lining(work.lining),
         "barrier": None if work.barrier is None else _barrier(work.barrier),
@@ -91,10 +93,6 @@ def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:
 
 
 # --- what lies on what
-
-
-def _layer(layer: Layer) -> Figures:
-    return {"name": layer.name.value, **lengths(layer, "least", "most"), **plain(layer, "says", "source")}
 
 
 def _heights(found: Heights) -> Figures:

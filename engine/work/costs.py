@@ -78,15 +78,13 @@ def way_bill(work: Work, way: Way) -> Bill | None:
         (WayItem.PRIMER, way.primed / _AREA[units], 1.0),
         (WayItem.BEDDING, way.bedded / _AREA[units], 1.0),
     )
-    needed = [Needed(item, _up(count, step)) for item, count, step in counts if count]
+    needed = [
+        Needed(item, Decimal(f"{round_up(count, step):.2f}").normalize()) for item, count, step in counts if count
+    ]
     if way.name is WayName.RECEPTOR:
         return _bill(work.site.job, [*needed, Needed(WayItem.RECEPTOR, Decimal(1))])
     over = [_bought(purchase) for purchase in work.shopping if purchase.item in OVER_A_TRAY]
     return _bill(work.site.job, [*needed, Needed(WayItem.TRAY, Decimal(1)), *over])
-
-
-def _up(count: float, step: float) -> Decimal:
-    return Decimal(f"{round_up(count, step):.2f}").normalize()
 
 
 def to_cents(amount: Decimal) -> Decimal:

@@ -235,10 +235,6 @@ def _rough(samples: Samples) -> tuple[Array, Array]:
     return samples.rough, np.array(known)
 
 
-def _fall(samples: Samples) -> tuple[Array, Array]:
-    return samples.fall, np.array([])
-
-
 _NEEDED = {
     MapLayer.DEPTH: ("bed", "rough"),
     MapLayer.BED: ("bed",),
@@ -263,7 +259,7 @@ _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
     MapLayer.DEPTH: _depth,
     MapLayer.BED: _bed,
     MapLayer.ROUGH: _rough,
-    MapLayer.FALL: _fall,
-    MapLayer.WATER: _water,
+    MapLayer.FALL: lambda samples: (samples.fall, np.array([])),
+    MapLayer.WATER: lambda samples: (standing(samples.plan, samples.points), deepest(samples.plan)),
     MapLayer.ERROR: _error,
 }

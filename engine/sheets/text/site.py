@@ -85,7 +85,7 @@ def ways(work: Work) -> Iterator[str]:
     yield from heading("Other ways to build it")
     table = way_table(work)
     for head, cells in table.items():
-        yield _row(head, cells)
+        yield "".join([f"{head:<{_HEAD}}", *(f"{cell:<{_CELL}}" for cell in cells)]).rstrip()
     for way in work.ways:
         yield ""
         yield from entry(WAYS[way.name].capitalize(), _said(way.why))
@@ -123,7 +123,3 @@ def _cost(bill: Bill) -> str:
 def way_load(way: Way, units: Units) -> str:
     """The mean load of a way's mud or leveller."""
     return load_over(way.load, units).split(" (")[0] if way.load else "-"
-
-
-def _row(head: str, cells: list[str]) -> str:
-    return "".join([f"{head:<{_HEAD}}", *(f"{cell:<{_CELL}}" for cell in cells)]).rstrip()
