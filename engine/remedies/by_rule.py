@@ -1,9 +1,8 @@
 """Which changes are looked for at which finding, and the answers of a whole plan."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterator
 from functools import partial
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from ..limits.findings import Finding, Level
 from ..phrases import phrase
@@ -27,10 +26,7 @@ from .stations import as_meant, left_out, readings_missing
 from .together import DEPTHS, is_leave, none_alone, together
 from .trials import Trials
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
+Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 
 _MOST = 4  # remedies told of one finding
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
