@@ -115,7 +115,7 @@ def _pint_factor(unit: str, dimension: Dimension) -> Ratio:
 @cache
 def _registry() -> tuple[Any, type[Exception]]:
     """A registry of just these units, in fractions; imported on first need only."""
-    import pint  # noqa: PLC0415 - see FACTORS: most jobs never need it
+    import pint  # see FACTORS: most jobs never need it
 
     registry: Any = pint.UnitRegistry(None, non_int_type=Fraction, cache_folder=None)
     for line in DEFINITIONS.strip().splitlines():
@@ -327,7 +327,7 @@ def _too_large(dimension: Dimension) -> NoReturn:
 
 
 def _unknown_unit(unit: str, dimension: Dimension) -> NoReturn:
-    from difflib import get_close_matches  # noqa: PLC0415  only a fault asks for it
+    from difflib import get_close_matches  # only a fault asks for it
 
     fault = phrase("{unit} is not a unit that is known here", unit=shown(unit))
     near = get_close_matches(unit, FACTORS[dimension] if dimension is Dimension.LENGTH else _WORDS, n=1)

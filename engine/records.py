@@ -91,7 +91,7 @@ def _code(kinds: str, *, is_slotted: bool) -> CodeType:
 def _words(made: type[Any]) -> _Method:
     names = [field.name for field in dataclasses.fields(made) if field.repr]
 
-    def __repr__(self: Any) -> str:  # noqa: N807  a method, made here
+    def __repr__(self: Any) -> str:
         told = ", ".join(f"{name}={getattr(self, name)!r}" for name in names)
         return f"{type(self).__qualname__}({told})"
 
@@ -101,10 +101,10 @@ def _words(made: type[Any]) -> _Method:
 def _comparison(made: type[Any]) -> _Method:
     values = _values([field.name for field in dataclasses.fields(made) if field.compare])
 
-    def __eq__(self: Any, other: object) -> Any:  # noqa: N807  a method, made here
+    def __eq__(self: Any, other: object) -> Any:
         return values(self) == values(other) if type(self) is type(other) else NotImplemented
 
-    def __hash__(self: Any) -> int:  # noqa: N807  a method, made here
+    def __hash__(self: Any) -> int:
         return hash(values(self))
 
     return {"__eq__": __eq__, "__hash__": __hash__}

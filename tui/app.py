@@ -64,7 +64,7 @@ class FallmarkApp(GatedApp, inherit_bindings=False):
         self.exit(return_code=code)
 
     def _begin(self) -> None:
-        from .begin import begin  # noqa: PLC0415 - nothing that the first paint does not need comes before it
+        from .begin import begin  # nothing that the first paint does not need comes before it
 
         self.wizard.asks(begin, self.wizard, self._path)
 
@@ -94,7 +94,7 @@ def run(path: str | None, tongue: str = "") -> int:
     app = FallmarkApp(path, tongue)
     app.run()
     if app.fault is not None:
-        from .ending import end_words  # noqa: PLC0415 - only a fault asks for it
+        from .ending import end_words  # only a fault asks for it
 
         sys.stderr.write(f"{harmless(told(end_words(app.fault, app.wizard.desk)))}\n")
     return app.return_code or 0

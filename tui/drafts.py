@@ -147,11 +147,11 @@ def _take_lock(path: Path) -> IO[bytes]:
     handle = path.open("ab")
     try:
         if sys.platform == "win32":
-            import msvcrt  # noqa: PLC0415 - only there on Windows
+            import msvcrt  # only there on Windows
 
             msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
         else:
-            import fcntl  # noqa: PLC0415 - not there on Windows
+            import fcntl  # not there on Windows
 
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError:

@@ -34,7 +34,7 @@ def write_page(plan: Plan, page: str) -> None:
 
     Raises FileError, and FallmarkError where the page cannot be made.
     """
-    from engine.sheets.page.page import plan_page  # noqa: PLC0415 - templates are loaded only for a page
+    from engine.sheets.page.page import plan_page  # templates are loaded only for a page
 
     with own_faults(page):
         made = plan_page(plan).encode("utf-8")

@@ -16,7 +16,7 @@ def remembered(name: str) -> str:
 
 def remember(name: str, value: str) -> None:
     """Puts a choice on disk in one move; FileError where that fails, and what was remembered stays."""
-    from engine.saving import replace_file  # noqa: PLC0415 - not needed before the first paint
+    from engine.saving import replace_file  # not needed before the first paint
 
     folder, settings = state_folder(), _kept() | {name: value}
     with suppress(OSError):  # where it fails, writing tells why

@@ -50,8 +50,8 @@ class WizardScreen(ChoosingScreen):
     DEFAULT_CSS = Path(__file__).with_suffix(".tcss").read_text(encoding="utf-8")
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
     AUTO_FOCUS = ""
-    HORIZONTAL_BREAKPOINTS = [(0, "-thin"), (LEAST_COLUMNS, "-narrow"), (100, "-wide"), (140, "-broad")]  # noqa: RUF012 - the framework's type
-    VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST_ROWS, "-low"), (30, "-tall"), (40, "-high")]  # noqa: RUF012 - the framework's type
+    HORIZONTAL_BREAKPOINTS = [(0, "-thin"), (LEAST_COLUMNS, "-narrow"), (100, "-wide"), (140, "-broad")]
+    VERTICAL_BREAKPOINTS = [(0, "-flat"), (LEAST_ROWS, "-low"), (30, "-tall"), (40, "-high")]
 
     def __init__(self) -> None:
         super().__init__()

@@ -35,7 +35,7 @@ def under(key: str, part: str) -> str:
 def _quoted(part: str) -> str:
     if _PLAIN.fullmatch(part):
         return f'"{part}"'
-    import json  # noqa: PLC0415  few keys need anything escaped
+    import json  # few keys need anything escaped
 
     return json.dumps(part)
 
@@ -77,7 +77,7 @@ def nearest(word: str, known: Sequence[str], otherwise: str) -> str:
 
 
 def _near(word: str, known: Iterable[str]) -> list[str]:
-    from difflib import get_close_matches  # noqa: PLC0415  only a fault asks for it
+    from difflib import get_close_matches  # only a fault asks for it
 
     return get_close_matches(word[:_LONGEST_KEY], [*known], n=1)
 

@@ -58,7 +58,7 @@ def _catalogue_of(tongue: Tongue) -> NullTranslations:
     if not path.exists():
         return NullTranslations()
     try:
-        from .catalogue import Catalogue  # noqa: PLC0415 - English alone never needs it
+        from .catalogue import Catalogue  # English alone never needs it
     except ImportError:  # a Python that was built without bzip2 speaks English
         return NullTranslations()
     return Catalogue(path)

@@ -151,7 +151,7 @@ class Findings(Lines, can_focus=True):
         elif self._need is not None:
             self.post_message(self.NeedChosen(self._need))
 
-    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+    def watch_has_focus(self, has_focus: bool) -> None:
         """Opens the whole of the finding in use, and closes it again to the few lines there are."""
         super().watch_has_focus(has_focus)
         self.refresh(layout=True)

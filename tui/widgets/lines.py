@@ -22,7 +22,7 @@ class Lines(Widget):
         """Its lines in the width there is."""
         return Content("\n").join(self.lines_at(self.size.width))
 
-    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+    def watch_has_focus(self, has_focus: bool) -> None:
         """Paints it as it looks with the keys on it, or without."""
         super().watch_has_focus(has_focus)
         self.repaint()

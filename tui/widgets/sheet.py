@@ -160,7 +160,7 @@ class SheetLines(Lines, can_focus=True):
             scroll = self.parent.scroll_end if step > 0 else self.parent.scroll_home
             scroll(animate=False, immediate=True)
 
-    def watch_has_focus(self, has_focus: bool) -> None:  # noqa: FBT001 - the framework calls it so
+    def watch_has_focus(self, has_focus: bool) -> None:
         """Tells the line in use; without the focus the marker goes."""
         super().watch_has_focus(has_focus)
         if has_focus and self.current is not None:

@@ -164,12 +164,12 @@ def _bottleneck(cells: Table, on_walls: Table, on_valleys: Table) -> float:
         best = _INF if i else 0.0
         for j, cell in enumerate(here):
             # Written out, for a call of max costs more than the rest of the cell.
-            if j and right[j - 1] > best:  # noqa: PLR1730, RUF100  see above
+            if j and right[j - 1] > best:
                 best = right[j - 1]
             if i:
-                down = row[j] if row[j] > above[j] else above[j]  # noqa: FURB136  see above
-                best = down if down < best else best  # noqa: FURB136  see above
-            best = cell if cell > best else best  # noqa: FURB136  see above
+                down = row[j] if row[j] > above[j] else above[j]
+                best = down if down < best else best
+            best = cell if cell > best else best
             row[j] = best
         above = on_walls[i] if i < len(on_walls) else above
     return row[-1]

@@ -67,7 +67,7 @@ def findings(plan: Plan) -> Iterator[str]:
         yield "DO NOT BUILD THIS AS IT STANDS."
     if not plan.findings:
         return
-    from ...remedies import remedies  # noqa: PLC0415  most plans have nothing to remedy
+    from ...remedies import remedies  # most plans have nothing to remedy
 
     answers = remedies(plan)
     for level in Level:
@@ -211,7 +211,7 @@ def shapes(plan: Plan) -> Iterator[str]:
     """Which shapes can meet limits that lie close together."""
     if not plan.rulebook.is_tight:
         return
-    from ...remedies.fits import fits  # noqa: PLC0415  most rulebooks leave room enough
+    from ...remedies.fits import fits  # most rulebooks leave room enough
 
     found = fits(plan)
     if found:
