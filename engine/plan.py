@@ -285,7 +285,7 @@ class _Road:
         built = as_built(self.job, self.book, stages.outline, stages.drains, stages.bed)
         if isinstance(built, Needs):
             return built, ()
-        return built, tuple(built_findings(built, self.book, stages.outline, self.job))
+        return built, tuple(built_findings(built, self.book, self.job))
 
     def _tested(self, stages: Stages) -> tuple[Finding, ...]:
         log = _judged(self.job, self.book)

@@ -59,6 +59,11 @@ class AsBuilt:
     square: bool
 
     @property
+    def floor(self) -> FloorOutline:
+        """The floor that the bed lies on."""
+        return self.surface.bed.reach.floor
+
+    @property
     def worst(self) -> Spot:
         """The largest error [mm], up positive, with its place."""
         worst = max(self.stations, key=lambda station: round(abs(station.error), 6))

@@ -25,19 +25,19 @@ PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9
 
 
-def built_findings(built: AsBuilt, book: Rulebook, floor: FloorOutline, job: Job) -> Iterator[Finding]:
+def built_findings(built: AsBuilt, book: Rulebook, job: Job) -> Iterator[Finding]:
     """Standing water, lines that fall too little or too much, a line that moved, odd readings."""
-    units = job.units
-    yield from _line_moved(built, units)
+    ground = built.floor, job.units
+    yield from _line_moved(built, job.units)
     yield from _off_floor(built)
-    yield from _odd(built, job, floor)
+    yield from _odd(built, job, ground)
     for pond in built.ponds:
-        yield _ponding(built, pond, book, (floor, units))
+        yield _ponding(built, pond, book, ground)
     least, most = built.least_fall, built.most_fall
     if least.value < book.least_fall.value * (1 - _RELATIVE_NOISE):
-        yield _fall(built, least, book.least_fall, (floor, units), is_low=True)
+        yield _fall(built, least, book.least_fall, ground, is_low=True)
     if book.most_fall is not None and most.value > book.most_fall.value * (1 + _RELATIVE_NOISE):
-        yield _fall(built, most, book.most_fall, (floor, units), is_low=False)
+        yield _fall(built, most, book.most_fall, ground, is_low=False)
 
 
 def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutline, Units]) -> Finding:
@@ -144,14 +144,13 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
         )
 
 
-def _odd(built: AsBuilt, job: Job, floor: FloorOutline) -> Iterator[Finding]:
+def _odd(built: AsBuilt, job: Job, ground: tuple[FloorOutline, Units]) -> Iterator[Finding]:
     found = odd_built(built, job)
     read = {station.number: station for station in (*built.stations, *built.on_flange)}
-    ground = floor, job.units
     if found.move is not None and found.before is not None:
         yield _moved_meanwhile(found.move, read[found.move.since], read[found.before], ground)
     for odd in found.slips:
-        yield _slip(odd, read[odd.number], job, floor)
+        yield _slip(odd, read[odd.number], job, ground)
     for i, k in found.pairs:
         yield _again(read[i], read[k], ground)
 
@@ -187,7 +186,7 @@ def _moved_meanwhile(
     )
 
 
-def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Finding:
+def _slip(odd: Odd, station: BuiltStation, job: Job, ground: tuple[FloorOutline, Units]) -> Finding:
     units = job.units
     return Finding(
         rule="reading-odd",
@@ -196,7 +195,7 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, floor: FloorOutline) -> Fin
             "the as-built reading {station} makes the bed {error} too high there"
             if odd.off > 0
             else "the as-built reading {station} makes the bed {error} too low there",
-            station=place_words(station.x, station.y, floor, units),
+            station=place_words(station.x, station.y, *ground),
             error=nearly(abs(odd.off), units),
         ),
         remedy=phrase(

@@ -39,11 +39,11 @@ def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
     return phrase("shave off {by} {place}", by=by, place=place)
 
 
-def mend_order(mend: Mend, built: AsBuilt, floor: FloorOutline, units: Units) -> str:
+def mend_order(mend: Mend, built: AsBuilt, units: Units) -> str:
     """A mend in the list: how much, where, until what the line reads, and what instead once set."""
     return phrase(
         "{work} until the line reads {reading}; once it is set, {instead}",
-        work=mend_words(mend, floor, units),
+        work=mend_words(mend, built.floor, units),
         reading=nearly(built.line - built.stations[mend.station].planned, units),
         instead=_instead(mend.add),
     )
@@ -67,13 +67,13 @@ def error_words(error: float, units: Units) -> str:
     return phrase("{off} low", off=told)
 
 
-def worst_words(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
+def worst_words(built: AsBuilt, units: Units) -> str:
     """How far the worst reading is off the plan, and where; that none is."""
     worst = built.worst
     off = error_words(worst.value, units)
     if off == error_words(0.0, units):
         return phrase("none, every reading is as planned")
-    return phrase("{off}, {place}", off=off, place=place_words(worst.x, worst.y, floor, units))
+    return phrase("{off}, {place}", off=off, place=place_words(worst.x, worst.y, built.floor, units))
 
 
 def next_words(found: Sureness, floor: FloorOutline, units: Units) -> str:

@@ -32,12 +32,10 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
     Where falls are out, and the plan is no help, the bed is brought within the limits themselves.
     """
-    built, floor = trials.plan.as_built, trials.plan.outline
-    if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
+    built = trials.plan.as_built
+    if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None:
         return
-    if finding.x is None or finding.y is None:
-        return
-    x, y = finding.x, finding.y
+    x, y, floor = finding.x, finding.y, built.floor
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
     limited = _limited(trials, built) if finding.rule != "ponding" else None
     counts = [*range(1, min(_MOST_MENDS, len(mends)) + 1), *([len(mends)] if len(mends) > _MOST_MENDS else [])]
@@ -53,7 +51,7 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
                     needed, idea = [each for each in needed if each is not one], less
             yield idea
     if limited:
-        yield from limited.ideas(floor)
+        yield from limited.ideas()
 
 
 def _limited(trials: Trials, built: AsBuilt) -> Limited:
@@ -115,8 +113,8 @@ def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = _
 
 def once_set(trials: Trials, finding: Finding) -> str:
     """What the mud can no longer be given once it is set, and what is done then; "" where nothing is mended."""
-    built, floor = trials.plan.as_built, trials.plan.outline
-    if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
+    built = trials.plan.as_built
+    if built is None or isinstance(built, Needs):
         return ""
     if not built.mending.mends or finding.x is None or finding.y is None:
         return ""
@@ -124,12 +122,12 @@ def once_set(trials: Trials, finding: Finding) -> str:
         "mud in a thin layer {place} once the bed is set: it will not hold. Fill a low place then with the tile "
         "mortar or a patch that the membrane's maker allows, rub a high one down wet, or cut the place out square and "
         "pack it anew",
-        place=place_words(finding.x, finding.y, floor, trials.units),
+        place=place_words(finding.x, finding.y, built.floor, trials.units),
     )
 
 
 def never_within(trials: Trials) -> Iterator[str]:
     """Why the finished bed's falls cannot be brought within the limits."""
-    built, floor = trials.plan.as_built, trials.plan.outline
-    if built is not None and not isinstance(built, Needs) and not isinstance(floor, Needs):
-        yield from filter(None, [_limited(trials, built).ruled_out(floor)])
+    built = trials.plan.as_built
+    if built is not None and not isinstance(built, Needs):
+        yield from filter(None, [_limited(trials, built).ruled_out()])

@@ -10,7 +10,6 @@ from ..proof.as_built import AsBuilt
 from ..proof.mend import Mend
 from ..proof.surface import BuiltSurface
 from ..quantities import format_length
-from ..survey.outline import FloorOutline
 from ..types import Array
 from .built import Work, idea_of
 from .remedy import Idea
@@ -43,12 +42,12 @@ class Limited:
         off = BuiltSurface(self._surface.bed, self._surface.stations, errors).error(self._built.lines.starts)
         return bool((off > self._low - _SLACK).all() if rule == "built-fall-low" else (off < self._high + _SLACK).all())
 
-    def ideas(self, floor: FloorOutline) -> Iterator[Idea]:
+    def ideas(self) -> Iterator[Idea]:
         """The least work that brings every line within the limits; and that with the places off the walls following."""
         found = self._brought()
         is_own = bool((np.maximum(self._low, -self._high) > _SLACK).any())
         for surface, after in (found, self._followed(*found)) if found else ():
-            idea = idea_of(self._trials, floor, self._work(surface, after), len(after))
+            idea = idea_of(self._trials, self._built.floor, self._work(surface, after), len(after))
             if is_own:
                 says = phrase("{says}; so it keeps the limits, which by the plan itself it does not", says=idea.says)
                 idea = idea._replace(says=says)
@@ -133,7 +132,7 @@ class Limited:
             work.append(Work(mend, drop, (*at, (f"{key}.drop", drop)), (i,), float(after[i])))
         return work
 
-    def ruled_out(self, floor: FloorOutline) -> str:
+    def ruled_out(self) -> str:
         """Why no work on the bed keeps its falls within the limits; "" where not all that might was tried."""
         if self._brought() is not None:
             water = phrase("a bed mended until its falls keep the limits: water would then stand on it")
@@ -143,7 +142,7 @@ class Limited:
         same = np.hypot(*(lines.starts - [x, y]).T) < _SAME
         room = float(self._high[same].min() - self._low[same].max())
         parts = {
-            "place": place_words(x, y, floor, units),
+            "place": place_words(x, y, self._built.floor, units),
             "short": nearly(float(lines.runs[same].min()), units),
             "long": nearly(float(lines.runs[same].max()), units),
             "step": self._trials.text(self._trials.step),

@@ -1,6 +1,7 @@
 """Words for a sheet: harmless lines, wrapped paragraphs, named figures."""
 
 import textwrap
+from collections.abc import Iterable, Iterator
 
 from ..errors import harmless
 from ..records import record
@@ -52,6 +53,12 @@ def entry(name: str, value: str) -> list[str]:
     return paragraph(f"{name + ':' if name else '':<22} {value}", hanging=" " * 23)
 
 
-def row_lines(row: Row) -> list[str]:
-    """A row as an entry, its source in brackets."""
-    return entry(row.name, f"{row.value} (source: {row.source})" if row.source else row.value)
+def section(title: str, rows: Iterable[Row], *after: str) -> Iterator[str]:
+    """Rows as entries under their heading, sources in brackets, and what is said after them; nothing without rows."""
+    found = list(rows)
+    if found:
+        yield from heading(title)
+        for row in found:
+            yield from entry(row.name, f"{row.value} (source: {row.source})" if row.source else row.value)
+        for text in after:
+            yield from paragraph(text)

@@ -49,10 +49,9 @@ def bed(plan: Plan) -> Iterator[SheetLine]:
 
 
 def _bed(plan: Plan) -> Iterator[SheetLine]:
-    floor, surface = plan.outline, plan.bed
-    if isinstance(surface, Needs | Hidden) or not isinstance(floor, FloorOutline):
+    surface, units = plan.bed, plan.job.units
+    if isinstance(surface, Needs | Hidden):
         return
-    units = plan.job.units
     least, most = surface.least_fall_at, surface.most_fall_at
     walls = phrase(
         "{height} over the flange" if surface.shape is BedShape.LEVEL_WALLS else "up to {height} over the flange",
@@ -70,7 +69,7 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
         yield figure(phrase("Most depth"), _at(length_over(thick.value, units), thick, plan), "most_depth", thick)
         mud = format_volume(round_up(plan.depth.volume, _MUD_STEP[units]), units)
         yield figure(phrase("Deck mud"), phrase("{mud} packed, without waste", mud=mud), "volume")
-    yield figure(phrase("Floor"), format_area(floor.area, units), "area")
+    yield figure(phrase("Floor"), format_area(surface.reach.floor.area, units), "area")
     yield from _catchments(plan)
     if not isinstance(plan.rough, Needs):
         guessed = phrase("{share} of the floor", share=format_share(plan.rough.guessed, units))

@@ -12,7 +12,6 @@ from engine.proof.log import STANDARD, Verdict
 from engine.proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from engine.quantities import Dimension, Units, format_length
 from engine.sheets.built_falls import MOST_TOLD, built_falls, fall_words
-from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
 from ..reading_entries import BUILT
@@ -72,32 +71,28 @@ class AsBuiltStep(FormStep):
         return state_of(is_done=is_done, has_fault=has_fault(view, BUILT) or has_pond)
 
 
-def _built(view: View) -> tuple[AsBuilt, FloorOutline] | None:
-    plan = view.plan
-    if plan is None or plan.as_built is None or isinstance(plan.as_built, Needs):
-        return None
-    return (plan.as_built, plan.outline) if isinstance(plan.outline, FloorOutline) else None
+def _built(view: View) -> AsBuilt | None:
+    built = None if view.plan is None else view.plan.as_built
+    return None if isinstance(built, Needs) else built
 
 
 def _summary(view: View) -> str:
-    found = _built(view)
-    if found is None:
+    built, units = _built(view), view.job.units
+    if built is None:
         needs = None if view.plan is None else view.plan.as_built
         return joined(" ", [_BEFORE, needs.says]) if isinstance(needs, Needs) else _BEFORE
-    built, floor = found
-    units = view.job.units
-    farthest = phrase("Farthest off: {error}.", error=worst_words(built, floor, units))
+    farthest = phrase("Farthest off: {error}.", error=worst_words(built, units))
     fall = phrase("Least fall {fall}.", fall=fall_under(built.least_fall.value, units))
-    return joined(" ", [farthest, fall, _water(built, floor, units)])
+    return joined(" ", [farthest, fall, _water(built, units)])
 
 
-def _water(built: AsBuilt, floor: FloorOutline, units: Units) -> str:
+def _water(built: AsBuilt, units: Units) -> str:
     if not built.ponds:
         return phrase("No water stands.")
     pond, others = built.ponds[0], len(built.ponds) - 1
     parts = {
         "depth": length_over(pond.depth, units),
-        "place": place_words(pond.x, pond.y, floor, units),
+        "place": place_words(pond.x, pond.y, built.floor, units),
         "extent": extent(pond, units),
     }
     if not others:
@@ -120,22 +115,21 @@ def _row(view: View, field: BuiltField) -> TextRow:
 
 
 def _off(view: View, index: int | None) -> str:
-    found = _built(view)
-    if found is None or index is None:
+    built = _built(view)
+    if built is None or index is None:
         return ""
-    station = next((one for one in found[0].stations if one.number == index), None)
+    station = next((one for one in built.stations if one.number == index), None)
     off = "" if station is None else error_words(station.error, view.job.units)
     return "" if off == error_words(0.0, view.job.units) else off
 
 
 def _mends(view: View) -> list[Row]:
-    found = _built(view)
-    if found is None or not found[0].mending.mends:
+    built = _built(view)
+    if built is None or not built.mending.mends:
         return []
-    built, floor = found
     rows: list[Row] = [heading("built.mend", phrase("The mend list"))]
     rows += [
-        words(f"built.mend{i}", joined("", ["- ", mend_order(mend, built, floor, view.job.units)]))
+        words(f"built.mend{i}", joined("", ["- ", mend_order(mend, built, view.job.units)]))
         for i, mend in enumerate(built.mending.mends)
     ]
     return [*rows, words("built.green", WHILE_GREEN), words("built.set", ONCE_SET)]

@@ -16,7 +16,7 @@ from ...phrases import phrase
 from ...quantities import INCH
 from ...rings import following, preceding
 from ...types import Array, Mask, Shape
-from .case import NOISE, Case, Finding, Level, Needs, Spot, planned_fall
+from .case import NOISE, Case, Finding, Level, Spot, planned_fall
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)
@@ -24,8 +24,8 @@ SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common 
 
 def check_channel(case: Case) -> Iterator[Finding]:
     """Findings channel-short, one a channel, and plane-blocked, where the bed is planes to channels."""
-    bed, floor = case.stages.bed, case.stages.outline
-    if not isinstance(bed, PlaneBed | Planes) or isinstance(floor, Needs):
+    bed = case.stages.bed
+    if not isinstance(bed, PlaneBed | Planes):
         return
     for number, flat in enumerate(_flats(bed)):
         yield from _short(case, bed, number, flat)

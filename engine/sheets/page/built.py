@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...limits.words import fall_under, length_over, place_words
 from ...limits.work_rules import rules_of
-from ...plan import FloorOutline, Job, Needs, Plan
+from ...plan import Job, Needs, Plan
 from ...proof.log import MOST_DRIED, STANDARD, FloodLog
 from ...proof.words import ONCE_SET, WHILE_GREEN, extent, mend_order, worst_words
 from ...quantities import Units, format_length
@@ -29,19 +29,19 @@ class BuiltWords:
 
 def built_words(plan: Plan) -> BuiltWords | None:
     """The finished bed in words; None where there is no reading of it."""
-    built, floor, units = plan.as_built, plan.outline, plan.job.units
-    if built is None or isinstance(floor, Needs):
+    built, units = plan.as_built, plan.job.units
+    if built is None:
         return None
     if isinstance(built, Needs):
         return BuiltWords((("Not judged yet", built.says),), (), ())
-    mends = tuple(mend_order(mend, built, floor, units) for mend in built.mending.mends)
+    mends = tuple(mend_order(mend, built, units) for mend in built.mending.mends)
     how = (WHILE_GREEN, ONCE_SET) if mends else ()
-    return BuiltWords(tuple(_facts(built, floor, units)), mends, how)
+    return BuiltWords(tuple(_facts(built, units)), mends, how)
 
 
-def _facts(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[tuple[str, str]]:
-    least = built.least_fall
-    yield "Farthest off", f"{worst_words(built, floor, units)}; sure to {length_over(built.sure, units)}"
+def _facts(built: AsBuilt, units: Units) -> Iterator[tuple[str, str]]:
+    least, floor = built.least_fall, built.floor
+    yield "Farthest off", f"{worst_words(built, units)}; sure to {length_over(built.sure, units)}"
     yield ("Least fall", f"{fall_under(least.value, units)}, {place_words(least.x, least.y, floor, units)}")
     for pond in built.ponds:
         deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)

@@ -11,7 +11,7 @@ import shapely
 
 from ...distinct import groups
 from ...limits.words import length_over, nearly
-from ...plan import FloorOutline, Needs, Plan
+from ...plan import Needs, Plan
 from ...proof.mend import OFF
 from ...quantities import Units, format_length
 from ...types import Array, Mask, Shape
@@ -39,20 +39,22 @@ _TIDY = 3  # digits of a millimetre to which corners of two triangles agree
 
 def error_map(plan: Plan) -> Drawing | None:
     """The finished bed's errors at its readings, where it is too high or low, and its water; None without any."""
-    built, floor, units = plan.as_built, plan.outline, plan.job.units
-    if built is None or isinstance(built, Needs) or isinstance(floor, Needs):
+    built, units = plan.as_built, plan.job.units
+    if built is None or isinstance(built, Needs):
         return None
+    floor = built.floor
     frame = Frame.around(np.vstack([floor.ring, *floor.islands]), _ROOM, _MARGINS, units)
     title = "How far it is off the plan, from above"
     root = picture("errors", frame.size, title, _says(built, units))
     canvas = Canvas(root, frame, labels_round(floor, frame), units)
     patterns(root, "high", "low", "water")
-    _draw(canvas, built, floor)
+    _draw(canvas, built)
     cut_off(root, _legend(canvas, built))
     return Drawing(title, root)
 
 
-def _draw(canvas: Canvas, built: AsBuilt, floor: FloorOutline) -> None:
+def _draw(canvas: Canvas, built: AsBuilt) -> None:
+    floor = built.floor
     draw_edges(canvas.root, floor, canvas.frame)
     triangles = fine_triangles(built.surface.bed, _PARTS)
     errors = at_corners(built.surface.error, triangles)

@@ -113,33 +113,34 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each ridge between drains: the places it runs through, and the bed's heights there."""
-    bed, floor, rough = plan.bed, plan.outline, plan.rough
-    if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs) or isinstance(rough, Needs):
+    bed, rough, units = plan.bed, plan.rough, plan.job.units
+    if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
         return []
     found = []
     for ridge in ridge_lines(bed):
         places = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points), strict=True)
         first, second = ridge.drains
-        through = "; ".join(_on_ridge(x, y, (high, low), plan) for (x, y), high, low in places)
+        through = "; ".join(
+            _on_ridge(place_words(x, y, bed.reach.floor, units), (high, low), units) for (x, y), high, low in places
+        )
         found.append((f"Ridge {first + 1}-{second + 1}", through))
     return found
 
 
 def valley_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each valley, and each level line to an island: where from and to, and its ends' heights."""
-    bed, floor = plan.bed, plan.outline
-    if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
+    bed = plan.bed
+    if isinstance(bed, Needs | Hidden):
         return []
     valleys = [(f"Valley {i}", line) for i, line in enumerate(valley_lines(bed), 1)]
     level = [("Level ridge", line) for line in level_lines(bed)]
-    return [(name, _brief(line_words(plan, floor, line))) for name, line in (*valleys, *level)]
+    return [(name, _brief(line_words(plan, bed.reach.floor, line))) for name, line in (*valleys, *level)]
 
 
 def _brief(words: str) -> str:
     return words.replace("line reading", "line").replace("above the drain", "up").replace("above drain 1", "up")
 
 
-def _on_ridge(x: float, y: float, heights: tuple[float, float], plan: Plan) -> str:
-    (high, low), units = heights, plan.job.units
-    where = "" if isinstance(plan.outline, Needs) else place_words(x, y, plan.outline, units)
+def _on_ridge(where: str, heights: tuple[float, float], units: Units) -> str:
+    high, low = heights
     return f"{where}: {nearly(high, units)} over drain 1, {nearly(high - low, units)} over floor"

@@ -18,7 +18,7 @@ from ...work.site import Site
 from ...work.whole import Work
 from ...work.words import counted, load_over, load_under, mass_over, volume_over, water_words
 from ..of_work import of_work
-from ..words import Row, heading, item, paragraph, row_lines
+from ..words import Row, heading, item, paragraph, section
 
 _KINDS = {EdgeKind.WALL: phrase("wall"), EdgeKind.CURB: phrase("curb"), EdgeKind.OPEN: phrase("open")}
 LOAD_WORDS = phrase(
@@ -52,9 +52,7 @@ def piece_words(piece: LathPiece, site: Site) -> str:
 @of_work
 def heights(work: Work) -> Iterator[str]:
     """Finished heights at the corners, the curb, the drain and open edges."""
-    yield from heading("Finished heights, at the tile's face")
-    for row in height_rows(work):
-        yield from row_lines(row)
+    return section("Finished heights, at the tile's face", height_rows(work))
 
 
 def height_rows(work: Work) -> Iterator[Row]:
@@ -150,10 +148,7 @@ def _lining(work: Work, units: Units) -> Iterator[Row]:
 @of_work
 def mortar(work: Work) -> Iterator[str]:
     """The mud: how much, of what, with how much water, in which batches, for how many portions."""
-    yield from heading("Mortar")
-    for row in mortar_rows(work):
-        yield from row_lines(row)
-    yield from row_lines(_portions(work))
+    return section("Mortar", (*mortar_rows(work), _portions(work)))
 
 
 def mortar_rows(work: Work) -> Iterator[Row]:
@@ -255,10 +250,7 @@ def _portions(work: Work) -> Row:
 @of_work
 def load(work: Work) -> Iterator[str]:
     """What it weighs on the floor, on average and where the bed is deepest."""
-    yield from heading("Load on the floor")
-    for row in load_rows(work):
-        yield from row_lines(row)
-    yield from paragraph(LOAD_WORDS)
+    return section("Load on the floor", load_rows(work), LOAD_WORDS)
 
 
 def load_rows(work: Work) -> Iterator[Row]:

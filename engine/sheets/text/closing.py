@@ -4,6 +4,7 @@ Sources: silica, 29 CFR 1926.1153; lifting, NIOSH; fall, 1/4 in per 12 in = 1:48
 """
 
 from collections.abc import Iterator
+from itertools import starmap
 from math import isclose
 
 from ...job.model import Typed
@@ -12,7 +13,7 @@ from ...limits.words import figure_words
 from ...phrases import phrase
 from ...plan import Plan
 from ...quantities import POUND, Units, format_fall, format_length, format_mass
-from ..words import entry, heading, item
+from ..words import Row, heading, item, section
 
 _NIOSH = 51 * POUND  # [kg]
 _CEMENT = 94 * POUND  # [kg] a bag
@@ -20,11 +21,7 @@ _CEMENT = 94 * POUND  # [kg] a bag
 
 def own_figures(plan: Plan) -> Iterator[str]:
     """The user's own figures, as typed."""
-    own = list(own_rows(plan))
-    if own:
-        yield from heading("Your own figures, in place of the rulebook's or of reckoned ones")
-        for name, figure in own:
-            yield from entry(name, figure)
+    return section("Your own figures, in place of the rulebook's or of reckoned ones", starmap(Row, own_rows(plan)))
 
 
 def own_rows(plan: Plan) -> Iterator[tuple[str, str]]:

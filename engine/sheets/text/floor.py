@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import groupby
+from itertools import groupby, starmap
 from typing import TYPE_CHECKING
 
 from ... import __version__
@@ -24,7 +24,7 @@ from ..digest import digest
 from ..least_bed import least_bed_words
 from ..remedy_words import LEVEL_WORDS, counts, is_stopped, place_of, remedy_lines
 from ..sure_words import marks_sure_words
-from ..words import entry, heading, item, paragraph
+from ..words import Row, entry, heading, item, paragraph, section
 from . import set_out
 
 if TYPE_CHECKING:
@@ -175,12 +175,13 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 def bed(plan: Plan) -> Iterator[str]:
     """The bed's shape, falls and depths."""
-    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.outline, Needs):
+    if isinstance(plan.bed, Needs | Hidden):
         return
+    floor, units = plan.bed.reach.floor, plan.job.units
     yield from heading("The bed")
-    yield from _slope(plan.bed, plan.outline, plan.job.units)
+    yield from _slope(plan.bed, floor, units)
     if not isinstance(plan.depth, Needs):
-        yield from _depth(plan.depth, plan.outline, plan.job.units)
+        yield from _depth(plan.depth, floor, units)
 
 
 def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
@@ -222,11 +223,7 @@ def shapes(plan: Plan) -> Iterator[str]:
 
 def least_bed(plan: Plan) -> Iterator[str]:
     """The bed that saves the most mud."""
-    said = list(least_bed_words(plan))
-    if said:
-        yield from heading("The bed that would save the most mud")
-    for name, says in said:
-        yield from entry(name, says)
+    return section("The bed that would save the most mud", starmap(Row, least_bed_words(plan)))
 
 
 def marks(plan: Plan) -> Iterator[str]:

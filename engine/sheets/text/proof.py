@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import islice
 from typing import TYPE_CHECKING
 
 from ...limits.words import fall_over, fall_under, length_over, place_words
-from ...plan import FloorOutline, Needs, Plan
+from ...plan import Needs, Plan
 from ...proof.words import ONCE_SET, WHILE_GREEN, error_words, extent, mend_order, worst_words
 from ...quantities import Units, format_area, format_length, format_share
 from ..built_falls import MOST_TOLD, built_falls, fall_words
 from ..catchment_words import built_catchments, planned_catchments, share_words
 from ..sure_words import HAND_HOLDS, HAND_TITLE, SURE_HOLDS, SURE_TITLE, hand_rows, sure_rows
-from ..words import Row, entry, heading, item, paragraph, row_lines
+from ..words import entry, heading, item, paragraph, section
 
 if TYPE_CHECKING:
     from ...proof.as_built import AsBuilt
@@ -23,49 +23,41 @@ _MOST_ROWS = 60  # stations and lines past these stand in the plan as JSON
 
 def sure(plan: Plan) -> Iterator[str]:
     """How sure the depth is, which reading would help most, and what slip would show."""
-    yield from _told(SURE_TITLE, list(sure_rows(plan)), SURE_HOLDS)
+    return section(SURE_TITLE, sure_rows(plan), SURE_HOLDS)
 
 
 def hand(plan: Plan) -> Iterator[str]:
     """How much room the plan leaves for a hand that is not perfect."""
-    yield from _told(HAND_TITLE, list(hand_rows(plan)), HAND_HOLDS)
-
-
-def _told(title: str, rows: Sequence[Row], holds: str) -> Iterator[str]:
-    if rows:
-        yield from heading(title)
-        for row in rows:
-            yield from row_lines(row)
-        yield from paragraph(holds)
+    return section(HAND_TITLE, hand_rows(plan), HAND_HOLDS)
 
 
 def as_built(plan: Plan) -> Iterator[str]:
     """The finished bed by its readings; nothing where there are none."""
-    built, floor, units = plan.as_built, plan.outline, plan.job.units
-    if built is None or isinstance(floor, Needs):
+    built, units = plan.as_built, plan.job.units
+    if built is None:
         return
     yield from heading("The finished bed, as it was read")
     if isinstance(built, Needs):
         yield from paragraph(f"It cannot be judged yet: {built.says}")
         return
-    yield from _errors(built, floor, units)
-    yield from _falls(plan, built, floor, units)
-    yield from _water(plan, built, floor, units)
-    yield from _mends(built, floor, units)
+    yield from _errors(built, units)
+    yield from _falls(plan, built, units)
+    yield from _water(plan, built, units)
+    yield from _mends(built, units)
 
 
-def _errors(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
-    yield from entry("Farthest off", worst_words(built, floor, units))
+def _errors(built: AsBuilt, units: Units) -> Iterator[str]:
+    yield from entry("Farthest off", worst_words(built, units))
     yield from entry(
         "Sure to", f"{length_over(built.sure, units)}, 19 times in 20, from the way the readings were typed"
     )
     for station in built.stations[:_MOST_ROWS]:
-        place = place_words(station.x, station.y, floor, units)
+        place = place_words(station.x, station.y, built.floor, units)
         yield from entry("Off the plan", f"{error_words(station.error, units)}, {place}")
 
 
-def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
-    least, most = built.least_fall, built.most_fall
+def _falls(plan: Plan, built: AsBuilt, units: Units) -> Iterator[str]:
+    least, most, floor = built.least_fall, built.most_fall, built.floor
     yield from entry(
         "Least fall", f"{fall_under(least.value, units)}, from the wall {place_words(least.x, least.y, floor, units)}"
     )
@@ -76,7 +68,7 @@ def _falls(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
         yield from entry("Fall to the drain", fall_words(plan, mark, fall))
 
 
-def _water(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+def _water(plan: Plan, built: AsBuilt, units: Units) -> Iterator[str]:
     areas, planned = built_catchments(plan), planned_catchments(plan)
     for number, (area, meant) in enumerate(zip(areas, planned, strict=True), start=1):
         told = f"{share_words(area, areas, units)}; planned {format_share(meant / sum(planned), units)}"
@@ -84,19 +76,19 @@ def _water(plan: Plan, built: AsBuilt, floor: FloorOutline, units: Units) -> Ite
     if not built.ponds:
         yield from entry("Standing water", "none: water runs to the drain from everywhere")
     for pond in built.ponds:
-        deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, floor, units)
+        deep, at = length_over(pond.depth, units), place_words(pond.x, pond.y, built.floor, units)
         wide, size = extent(pond, units), format_area(pond.area, units)
         yield from entry("Standing water", f"{deep} deep {at}, {wide}, {size}")
 
 
-def _mends(built: AsBuilt, floor: FloorOutline, units: Units) -> Iterator[str]:
+def _mends(built: AsBuilt, units: Units) -> Iterator[str]:
     mending = built.mending
     yield from heading("The mend list")
     if not mending.mends:
         yield from paragraph("Nothing to mend: no reading is farther off than 1/8 in (3 mm) and water runs off.")
         return
     for mend in mending.mends:
-        yield from item(mend_order(mend, built, floor, units))
+        yield from item(mend_order(mend, built, units))
     left = "no water stands" if not mending.ponds_left else f"{mending.ponds_left} ponds are left"
     yield from paragraph(f"With that done {left}, and the least fall is {fall_under(mending.least_fall.value, units)}.")
     yield from paragraph(WHILE_GREEN)

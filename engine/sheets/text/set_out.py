@@ -52,7 +52,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 def ridges(plan: Plan) -> Iterator[str]:
     """The lines at which two drains' parts meet: from where to where, and the bed's height there."""
-    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs) or isinstance(plan.outline, Needs):
+    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs):
         return
     found = ridge_lines(plan.bed)
     if not found:
@@ -65,12 +65,11 @@ def ridges(plan: Plan) -> Iterator[str]:
     for ridge in found:
         first, second = ridge.drains
         yield f"Between drain {first + 1} and drain {second + 1}"
-        yield from _places(ridge, plan.outline, plan.rough, plan)
+        yield from _places(ridge, plan.bed.reach.floor, plan.rough, plan.job.units)
 
 
-def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, plan: Plan) -> Iterator[str]:
-    units, below = plan.job.units, rough.height(ridge.points).tolist()
-    rows = zip(ridge.points.tolist(), ridge.heights.tolist(), below, strict=True)
+def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Units) -> Iterator[str]:
+    rows = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points).tolist(), strict=True)
     for number, ((x, y), high, low) in enumerate(rows):
         yield from entry(
             "to" if number else "from",
@@ -81,13 +80,12 @@ def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, plan: Plan) ->
 
 def valleys(plan: Plan) -> Iterator[str]:
     """Where valleys and level ridges run, at which heights, and how facets lie between them."""
-    bed, floor = plan.bed, plan.outline
-    if isinstance(bed, Needs | Hidden) or isinstance(floor, Needs):
+    bed, units = plan.bed, plan.job.units
+    if isinstance(bed, Needs | Hidden):
         return
-    parts = valley_parts(bed)
+    parts, floor = valley_parts(bed), bed.reach.floor
     if not parts:
         return
-    units = plan.job.units
     yield from heading("Valleys, set out before any mud is laid")
     yield from paragraph(
         "Each is a straight line on the finished bed. Set its two ends to their heights and pull it straight; "
