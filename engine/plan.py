@@ -21,6 +21,7 @@ from .layout.straightedges import Straightedges, straightedges
 from .layout.strips import Strip, strips
 from .limits.checks import check_all, gravest_first
 from .limits.checks.case import Case
+from .limits.checks.load import work_site
 from .limits.depth_limits import NO_LEAST_DEPTH, depth_limits
 from .limits.drain_range import DrainRange, drain_range
 from .limits.findings import Finding, Level
@@ -88,12 +89,10 @@ class Plan:
 
         Raises JobError for strip entries that fit no strip, such as a thickness wider than the floor.
         """
-        if isinstance(self.outline, Needs):
-            return self.outline
         bed = _that_fits(self.bed)
         if isinstance(bed, Needs):
             return bed
-        return self.rough if isinstance(self.rough, Needs) else strips(self.job, self.outline, bed, self.rough)
+        return self.rough if isinstance(self.rough, Needs) else strips(self.job, bed, self.rough)
 
     @cached_property
     def straightedges(self) -> Straightedges | Needs:
@@ -117,16 +116,19 @@ class Plan:
         """
         if self.job.floor.kind is None:
             return NO_FLOOR_KIND
-        if isinstance(self.outline, Needs):
-            return self.outline
-        if isinstance(self.drains, Needs):
-            return self.drains
-        if isinstance(self.rough, Needs):
-            return self.rough
-        bed, deep = _that_fits(self.bed), self.depth
-        if isinstance(bed, Needs):
-            return bed
-        return deep if isinstance(deep, Needs) else self._work(self.outline, self.drains, self.rough, bed, deep)
+        site = work_site(self.case)
+        if site is None:
+            stages = (self.drains, self.rough, _that_fits(self.bed), self.depth)
+            return next(stage for stage in stages if isinstance(stage, Needs))
+        from .work.whole import Work
+
+        strips, stock, edges = self.strips, self.stock, self.straightedges
+        return Work(
+            site,
+            strips=() if isinstance(strips, Needs) else strips,
+            stock=None if isinstance(stock, Needs) else stock,
+            edges=None if isinstance(edges, Needs) else edges,
+        )
 
     @property
     def has_stop(self) -> bool:
@@ -197,22 +199,6 @@ class Plan:
         missing += [NO_SHAPE] if self.job.bed.shape is None else []
         missing += [] if self.job.name.strip() else [NO_NAME]
         return tuple(dict.fromkeys(missing))
-
-    def _work(
-        self, floor: FloorOutline, drains: tuple[SetDrain, ...], rough: RoughFloor, bed: Bed, deep: Depth
-    ) -> Work:
-        from .limits.work_rules import rules_of
-        from .work.site import Site
-        from .work.whole import Work
-
-        site = Site(self.job, floor, drains, rough, bed, deep, rules_of(self.rulebook))
-        strips, stock, edges = self.strips, self.stock, self.straightedges
-        return Work(
-            site,
-            strips=() if isinstance(strips, Needs) else strips,
-            stock=None if isinstance(stock, Needs) else stock,
-            edges=None if isinstance(edges, Needs) else edges,
-        )
 
 
 def plan(job: Job) -> Plan:

@@ -83,13 +83,13 @@ class Strip:
         return 90.0 - first, 90.0 - last
 
 
-def strips(job: Job, floor: FloorOutline, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
+def strips(job: Job, bed: Bed, rough: RoughFloor) -> tuple[Strip, ...]:
     """The strips in walking order: one along each wall and curb, none along an open edge; then round each island.
 
     An open edge has nothing to fix one to. Raises JobError under strips.thickness for one typed that leaves no floor
     between.
     """
-    thickness = strip_thickness(job)
+    thickness, floor = strip_thickness(job), bed.reach.floor
     clear = [clear_of_flanges(border, bed, thickness) for border in floor.borders]
     if not all(map(all, clear)):
         _refuse_no_floor(job, floor, thickness)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
 from engine.job.model import BedShape
@@ -16,12 +18,13 @@ WAITING = Needs("bed", "")
 
 
 class _Bed:
-    """A bed of which only the falls are looked at."""
+    """A bed of which only the falls and the floor are looked at."""
 
     shape = BedShape.EVEN_FALL
     wall_height, longest_run = 10.0, 500.0
 
-    def __init__(self, least, most):
+    def __init__(self, floor, least, most):
+        self.reach = SimpleNamespace(floor=floor)
         self.least_fall, self.most_fall = least, most
         self.least_fall_at, self.most_fall_at = Spot(least, 0.0, 0.0), Spot(most, 609.6, 0.0)
 
@@ -29,7 +32,7 @@ class _Bed:
 def _rules(job, least, most):
     """What is broken; a note may still say how little room there is."""
     floor = plan(job).outline
-    stages = Stages(floor, WAITING, WAITING, (), WAITING, _Bed(least, most), WAITING)
+    stages = Stages(floor, WAITING, WAITING, (), WAITING, _Bed(floor, least, most), WAITING)
     found = check_all(job, rulebook(job.rulebook), stages)
     return [finding.rule for finding in found if finding.level is not Level.NOTE]
 

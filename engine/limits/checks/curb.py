@@ -54,8 +54,8 @@ def check_curb(case: Case) -> Iterator[Finding]:
 
 def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
     """Finding curb-high against the finished floor beside it, where the rulebook limits the threshold so."""
-    most, floor, drains = case.book.find(Figure.THRESHOLD_MOST), case.stages.outline, case.stages.drains
-    if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):
+    most, floor, drains = case.book.find(Figure.THRESHOLD_MOST), bed.reach.floor, case.stages.drains
+    if most is None or isinstance(drains, Needs):
         return
     drop, flange = case.job.curb.drop, drains[0].drop
     curbs = _edges(floor, EdgeKind.CURB)
@@ -137,8 +137,8 @@ def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
 
     The bed's heights tell it: tile and mortar are as thick at both.
     """
-    most, floor, drains = case.book.find(Figure.SUNK_MOST), case.stages.outline, case.stages.drains
-    if most is None or isinstance(floor, Needs) or isinstance(drains, Needs):
+    most, floor, drains = case.book.find(Figure.SUNK_MOST), bed.reach.floor, case.stages.drains
+    if most is None or isinstance(drains, Needs):
         return
     opens = _edges(floor, EdgeKind.OPEN)
     if not opens:

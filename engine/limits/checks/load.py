@@ -123,9 +123,9 @@ def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> F
 def work_site(case: Case) -> Site | None:
     """The planned floor as the work knows it; None while a stage still waits."""
     stages = case.stages
-    if isinstance(stages.outline, Needs) or isinstance(stages.drains, Needs) or isinstance(stages.rough, Needs):
+    bed, rough = stages.bed, stages.rough
+    if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
         return None
-    if isinstance(stages.bed, Needs | Hidden) or isinstance(stages.depth, Needs):
+    if isinstance(stages.drains, Needs) or isinstance(stages.depth, Needs):
         return None
-    rules = rules_of(case.book)
-    return Site(case.job, stages.outline, stages.drains, stages.rough, stages.bed, stages.depth, rules)
+    return Site(case.job, bed.reach.floor, stages.drains, rough, bed, stages.depth, rules_of(case.book))

@@ -29,29 +29,30 @@ _BOARD_STEP = {Units.INCH: 12 * INCH, Units.MM: 100.0}  # [mm] the steps that bo
 def check_strips(case: Case) -> Iterator[Finding]:
     """Findings strip-notched, strip-low, strip-on-flange and stock-short."""
     stages = case.stages
-    if isinstance(stages.outline, Needs) or isinstance(stages.bed, Needs | Hidden):
+    if isinstance(stages.bed, Needs | Hidden):
         return
-    yield from _stock(case, stages.outline)
+    floor = stages.bed.reach.floor
+    yield from _stock(case, floor)
     if isinstance(stages.rough, Needs) or isinstance(stages.depth, Needs):
         return
-    if _all_stand(case, stages.outline, stages.bed, stages.rough, stages.depth):
+    if _all_stand(case, stages.bed, stages.rough, stages.depth):
         return
     try:
-        found = strips(case.job, stages.outline, stages.bed, stages.rough)
+        found = strips(case.job, stages.bed, stages.rough)
     except JobError:  # a strip entry that fits no strip is refused where the strips are asked for
         return
     for strip in found:
         for trouble in _troubles(case, strip):
-            yield _finding(trouble, strip, stages.outline)
+            yield _finding(trouble, strip, floor)
 
 
-def _all_stand(case: Case, floor: FloorOutline, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
+def _all_stand(case: Case, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
     """Whether every strip surely stands whole by the least depth, less what the floor is uneven under it."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value
     return spare >= LOWEST_STRIP and all(
-        all(clear_of_flanges(border, bed, strip_thickness(case.job))) for border in floor.borders
+        all(clear_of_flanges(border, bed, strip_thickness(case.job))) for border in bed.reach.floor.borders
     )
 
 
