@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from engine.phrases import Phrase, phrase
+from engine.phrases import Phrase, phrase, shaped
 
 _DAYS = (
     phrase("Monday"),
@@ -27,6 +27,11 @@ _MONTHS = (
     phrase("November"),
     phrase("December"),
 )
+
+
+def short_month(number: int) -> Phrase:
+    """A month, numbered from 1, by the first three letters of its name."""
+    return shaped(_MONTHS[number - 1], lambda name: name[:3])
 
 
 def date_words(day: date) -> Phrase:

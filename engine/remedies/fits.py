@@ -13,14 +13,10 @@ from ..quantities import round_down
 from ..records import record
 from ..survey.spot import Needs
 from .remedy import Change
-from .shapes import channel_ideas
+from .shapes import NAMES, channel_ideas
 from .trials import Trials
 
-_NAMES = {
-    BedShape.LEVEL_WALLS: phrase("level walls"),
-    BedShape.EVEN_FALL: phrase("an even fall"),
-    BedShape.PLANE: phrase("one plane to a channel"),
-}
+_NAMES = NAMES | {BedShape.PLANE: phrase("one plane to a channel")}
 _HINDERS = ("plane-blocked", "channel-short", "flange-over-wall", "drain-outside")
 
 

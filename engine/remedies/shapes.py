@@ -26,7 +26,7 @@ from .trials import Trials
 _WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
 _WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}
 _MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
-_NAMES = {
+NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),
     BedShape.EVEN_FALL: phrase("an even fall"),
     BedShape.PLANE: phrase("one plane"),
@@ -55,7 +55,7 @@ def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
         *trials.no_own_height,
     )
     level = walls_after(trials, change) if shape is BedShape.EVEN_FALL else ""
-    says = phrase("take {shape} at {fall}{level}", shape=_NAMES[shape], fall=fall, level=level)
+    says = phrase("take {shape} at {fall}{level}", shape=NAMES[shape], fall=fall, level=level)
     yield Idea(says, change)
 
 

@@ -11,6 +11,7 @@ from textual.events import Key, Paste
 
 from engine.phrases import joined, phrase
 
+from ..dates import short_month
 from ..key_gate import GatedApp
 from ..themes import THEME_WORDS, following
 from ..tongues import spoken
@@ -31,20 +32,6 @@ AS_SAVED = "as saved"
 _DRAFT = "draft:"
 _TONGUE = "tongue"
 _THEME = "theme"
-_MONTHS = (
-    phrase("Jan"),
-    phrase("Feb"),
-    phrase("Mar"),
-    phrase("Apr"),
-    phrase("May"),
-    phrase("Jun"),
-    phrase("Jul"),
-    phrase("Aug"),
-    phrase("Sep"),
-    phrase("Oct"),
-    phrase("Nov"),
-    phrase("Dec"),
-)
 
 _PURPOSE = phrase(
     "fallmark plans the sloped mortar bed of a tiled shower floor: enter what you measured, and it tells how "
@@ -149,7 +136,7 @@ def _tongue_item() -> MenuItem:
 
 def _draft_words(found: LeftBehind) -> str:
     time = datetime.fromtimestamp(found.time, UTC).astimezone()
-    when = phrase("{day} {month} {time}", day=f"{time:%d}", month=_MONTHS[time.month - 1], time=f"{time:%H:%M}")
+    when = phrase("{day} {month} {time}", day=f"{time:%d}", month=short_month(time.month), time=f"{time:%H:%M}")
     if found.draft is None:
         return phrase("a draft of {when} that cannot be read: {file}", when=when, file=found.file)
     name = found.draft.name or phrase("a job without a name")
