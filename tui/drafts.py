@@ -10,7 +10,6 @@ import sys
 from contextlib import suppress
 from dataclasses import asdict, field
 from pathlib import Path
-from tempfile import NamedTemporaryFile
 from typing import IO, Any
 from uuid import uuid4
 
@@ -59,23 +58,25 @@ def state_folder() -> Path:
 class DraftFile:
     """The running wizard's own draft on disk; nothing is written before the first `write`."""
 
-    def __init__(self, folder: Path | None = None) -> None:
-        self.file = (folder or state_folder()) / f"draft-{uuid4().hex[:12]}.json"
+    def __init__(self) -> None:
+        self.file = state_folder() / f"draft-{uuid4().hex[:12]}.json"
         self._lock: IO[bytes] | None = None
 
     def write(self, draft: Draft) -> None:
         """Puts the draft on disk in one move; FileError where that fails, and the older draft stays."""
+        from engine.saving import replace_file  # not needed before the first paint
+
         try:
             if self._lock is None:
-                self.file.parent.mkdir(parents=True, exist_ok=True)
+                self.file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
                 self._lock = _take_lock(_lock_path(self.file))
-            _write_whole(self.file, json.dumps({"format": _FORMAT, **asdict(draft)}))
         except OSError as error:
             raise FileError(
                 str(self.file),
                 phrase("the draft cannot be written ({why})", why=error.strerror),
                 phrase("save the job to a file"),
             ) from error
+        replace_file(self.file, json.dumps({"format": _FORMAT, **asdict(draft)}).encode())
 
     def remove(self) -> None:
         """Takes the draft away: all is saved, or given up on purpose."""
@@ -92,10 +93,10 @@ class DraftFile:
             self._lock = None
 
 
-def left_behind(folder: Path | None = None) -> list[LeftBehind]:
+def left_behind() -> list[LeftBehind]:
     """The drafts that no running wizard holds, newest first."""
     try:
-        files = list((folder or state_folder()).glob("draft-*.json"))
+        files = list(state_folder().glob("draft-*.json"))
     except OSError:
         return []
     found = [_found(file) for file in files if not _is_held(_lock_path(file))]
@@ -124,19 +125,6 @@ def _read(text: str) -> Draft | None:
 
 def _texts(kept: Any) -> dict[str, str]:
     return {str(key): str(value) for key, value in kept.items()}
-
-
-def _write_whole(file: Path, text: str) -> None:
-    with NamedTemporaryFile("w", encoding="utf-8", dir=file.parent, prefix=".draft-", delete=False) as new:
-        try:
-            new.write(text)
-            new.flush()
-            os.fsync(new.fileno())
-        except OSError:
-            new.close()
-            Path(new.name).unlink(missing_ok=True)
-            raise
-    Path(new.name).replace(file)
 
 
 def _lock_path(file: Path) -> Path:

@@ -20,7 +20,7 @@ def remember(name: str, value: str) -> None:
 
     folder, settings = state_folder(), _kept() | {name: value}
     with suppress(OSError):  # where it fails, writing tells why
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     replace_file(folder / _FILE, json.dumps(settings).encode())
 
 
