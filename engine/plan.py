@@ -12,7 +12,7 @@ from .bed.depth import Depth, Gap, depth
 from .bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
 from .bed.effort import refuse_overload
 from .bed.flange import Flange
-from .bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, Terms, build_bed
+from .bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, NoBed, Terms, build_bed
 from .job import defaults
 from .job.model import AtCorner, AtPoint, AtWall, Job, Place
 from .layout.marks import SPACING, Mark, MarkPlaces, MarkRules, mark_places, marks, with_centres
@@ -46,10 +46,10 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FloorOutline",
-    "Hidden",
     "Job",
     "Mark",
     "Needs",
+    "NoBed",
     "Plan",
     "RoughFloor",
     "SetDrain",
@@ -77,7 +77,7 @@ class Plan:
     drains: tuple[SetDrain, ...] | Needs
     readings: tuple[Station, ...]
     rough: RoughFloor | Needs
-    bed: Bed | Hidden | Needs
+    bed: Bed | NoBed
     depth: Depth | Needs
     marks: tuple[Mark, ...] | Needs
     findings: tuple[Finding, ...]
@@ -155,7 +155,7 @@ class Plan:
         None where there is no bed yet, and where no least depth holds it.
         """
         least, most = depth_limits(self.job, self.rulebook).least, self.rulebook.most_fall
-        if isinstance(self.bed, Needs | Hidden) or isinstance(self.rough, Needs) or least is None:
+        if isinstance(self.bed, NoBed) or isinstance(self.rough, Needs) or least is None:
             return None
         from .bed.least_bed import Demands, least_bed
 
@@ -182,7 +182,7 @@ class Plan:
     @cached_property
     def rooms(self) -> tuple[Room, ...]:
         """The room for the hand, for each trueness that is asked about; none before there are marks."""
-        if isinstance(self.bed, Needs | Hidden) or isinstance(self.marks, Needs):
+        if isinstance(self.bed, NoBed) or isinstance(self.marks, Needs):
             return ()
         from .proof.hand import rooms
 
@@ -286,7 +286,7 @@ class _Road:
         findings = gravest_first(chain(check_all(self.job, self.book, stages), self._tested(stages)))
         return Plan(self.job, self.book, needs, needs, (), needs, needs, needs, needs, findings)
 
-    def _bed(self, floor: FloorOutline, rings: tuple[Flange, ...]) -> Bed | Hidden | Needs:
+    def _bed(self, floor: FloorOutline, rings: tuple[Flange, ...]) -> Bed | NoBed:
         fall = self.job.bed.fall
         return build_bed(
             self.job,
@@ -301,7 +301,7 @@ class _Road:
             ),
         )
 
-    def _rough(self, floor: FloorOutline, places: Array, bed: Bed | Hidden | Needs) -> RoughFloor | Needs:
+    def _rough(self, floor: FloorOutline, places: Array, bed: Bed | NoBed) -> RoughFloor | Needs:
         base = self._surveyed(floor, places)
         if self.drop is not None and not base.assumed:
             return base.raised(self.drop)
@@ -338,14 +338,14 @@ class _Road:
     def _line(self, rough: RoughFloor) -> float | None:
         return rough.shift if self.drop is None and not rough.assumed else self.drop
 
-    def _depth(self, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs) -> Depth | Needs:
+    def _depth(self, bed: Bed | NoBed, rough: RoughFloor | Needs) -> Depth | Needs:
         bed = _that_fits(bed)
         if isinstance(bed, Needs):
             return bed
         return rough if isinstance(rough, Needs) else depth(bed, rough)
 
     def _marks(
-        self, walls: MarkPlaces, bed: Bed | Hidden | Needs, rough: RoughFloor | Needs, roughs: list[float]
+        self, walls: MarkPlaces, bed: Bed | NoBed, rough: RoughFloor | Needs, roughs: list[float]
     ) -> tuple[Mark, ...] | Needs:
         bed = _that_fits(bed)
         if isinstance(bed, Needs):
@@ -363,7 +363,7 @@ class _Road:
         return tuple(map(Station._make, zip(words, *places.T.tolist(), drops, heights, strict=True)))
 
 
-def _that_fits(bed: Bed | Hidden | Needs) -> Bed | Needs:
+def _that_fits(bed: Bed | NoBed) -> Bed | Needs:
     return LEVEL_DOES_NOT_FIT if isinstance(bed, Hidden) else bed
 
 

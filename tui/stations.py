@@ -4,7 +4,7 @@ from collections.abc import Collection
 
 import numpy as np
 
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import NoBed
 from engine.errors import JobError
 from engine.job.model import AtCorner, AtWall, Job, Place, Typed
 from engine.job.place_text import place_text
@@ -27,16 +27,12 @@ _ONE_PLACE = 1.0  # [mm]
 
 @record
 class WorthReading:
-    """A station: its field's key, its name in words, whether it is read, and its number among the readings."""
+    """A station: its field's key, its name, its number among the readings; of a finished bed the planned drop [mm]."""
 
     key: str
     name: str
-    index: int | None = None
-
-    @property
-    def is_read(self) -> bool:
-        """Whether there is a reading."""
-        return self.index is not None
+    index: int | None
+    planned: float | None = None
 
 
 @record
@@ -69,7 +65,7 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     taken = {station.index for station in listed}
     own = listed_own([i for i in range(len(keys)) if i not in taken], odd)
     shown = [*listed, *(WorthReading(keys[i], keys[i].removeprefix(READING), i) for i in own)]
-    unread = sum(1 for station in listed if not station.is_read)
+    unread = sum(1 for station in listed if station.index is None)
     return Stations(tuple(shown), len(keys), len(keys) + unread)
 
 
@@ -128,25 +124,15 @@ def _rounded(x: float, y: float) -> tuple[int, int]:
     return round(x), round(y)
 
 
-@record
-class BuiltField:
-    """A station: its field's key and name, its number among the readings, its planned drop [mm]."""
-
-    key: str
-    name: str
-    index: int | None
-    planned: float | None
-
-
-def built_fields(job: Job, plan: Plan) -> tuple[BuiltField, ...]:
+def built_fields(job: Job, plan: Plan) -> tuple[WorthReading, ...]:
     """The stations worth reading, then the person's own; none before there is a bed."""
     floor, bed, drains = plan.outline, plan.bed, plan.drains
-    if not isinstance(floor, FloorOutline) or isinstance(bed, Needs | Hidden) or isinstance(drains, Needs):
+    if not isinstance(floor, FloorOutline) or isinstance(bed, NoBed) or isinstance(drains, Needs):
         return ()
     keys = reading_keys(job, BUILT)
     read = [located(reading.at, floor) for reading in job.as_built]
     line = drains[0].drop
-    found: list[BuiltField] = []
+    found: list[WorthReading] = []
     taken: set[int] = set()
     for place, name in worth_reading(floor, bed.reach.flanges, job.units):
         at = located(place, floor)
@@ -154,9 +140,9 @@ def built_fields(job: Job, plan: Plan) -> tuple[BuiltField, ...]:
         taken |= set() if index is None else {index}
         planned = None if line is None or at is None else line - float(bed.height(np.array([at]))[0])
         key = f"{BUILT}@{place_text(place)}" if index is None else keys[index]
-        found.append(BuiltField(key, name, index, planned))
+        found.append(WorthReading(key, name, index, planned))
     shown = listed_own([i for i in range(len(keys)) if i not in taken])
-    return (*found, *(BuiltField(keys[i], keys[i].partition("@")[2], i, None) for i in shown))
+    return (*found, *(WorthReading(keys[i], keys[i].partition("@")[2], i) for i in shown))
 
 
 def _is_one(at: tuple[float, float] | None, other: tuple[float, float] | None) -> bool:

@@ -23,9 +23,10 @@ from .planes import Planes, highest_flange
 from .reach import Reach, SharedReach, reach
 from .valley.bed import ValleyWalls
 
-__all__ = ["NO_SHAPE", "Bed", "Hidden", "Terms", "build_bed", "is_clear"]
+__all__ = ["NO_SHAPE", "Bed", "Hidden", "NoBed", "Terms", "build_bed", "is_clear"]
 
 Bed: TypeAlias = LevelWalls | ValleyWalls | PartedWalls | EvenFall | PlaneBed | Planes
+NoBed: TypeAlias = Needs | Hidden  # what stands in a bed's stead
 
 NO_SHAPE_FITS = Needs("bed.shape", phrase("the drain's height cannot be planned until the bed has a shape that fits"))
 LEVEL_DOES_NOT_FIT = Needs("bed.shape", phrase("level walls do not fit this floor: choose even fall"))
@@ -33,13 +34,13 @@ NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
 
-def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:
+def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | NoBed:
     """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
     return _built(job.bed, floor, flanges, terms)
 
 
 @lru_cache(maxsize=8)
-def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | Hidden | Needs:
+def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | NoBed:
     for i, flange in enumerate(flanges):
         if not is_clear(flange, floor, asked.shape):
             return Needs(f"drains[{i}].at", phrase("the drain's flange must stand on the floor, clear of the walls"))

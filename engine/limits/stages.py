@@ -5,7 +5,7 @@ from typing import NamedTuple
 from ..bed.depth import Depth
 from ..bed.drains import SetDrain
 from ..bed.flange import Flange
-from ..bed.surfaces import Bed, Hidden
+from ..bed.surfaces import Bed, NoBed
 from ..records import record
 from ..survey.outline import FloorOutline
 from ..survey.rough_floor import RoughFloor
@@ -34,5 +34,5 @@ class Stages:
     drains: tuple[SetDrain, ...] | Needs
     readings: tuple[Station, ...] | Needs
     rough: RoughFloor | Needs
-    bed: Bed | Hidden | Needs
+    bed: Bed | NoBed
     depth: Depth | Needs

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from ..bed.drains import SetDrain
-from ..bed.surfaces import Bed, Hidden
+from ..bed.surfaces import Bed, Hidden, NoBed
 from ..job.model import Job
 from ..limits.rulebook import Measured, Rulebook
 from ..phrases import phrase
@@ -106,7 +106,7 @@ class AsBuilt:
 
 
 def as_built(
-    job: Job, book: Rulebook, floor: FloorOutline, drains: tuple[SetDrain, ...] | Needs, bed: Bed | Hidden | Needs
+    job: Job, book: Rulebook, floor: FloorOutline, drains: tuple[SetDrain, ...] | Needs, bed: Bed | NoBed
 ) -> AsBuilt | Needs:
     """The finished bed by the job's as-built readings, or what is missing to judge it.
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from ..bed.surfaces import Bed, Hidden
+from ..bed.surfaces import Bed, NoBed
 from ..job.model import BedShape
 from ..limits.checks.case import is_above, is_below
 from ..limits.rulebook import Limit
@@ -54,7 +54,7 @@ def _fits(trials: Trials, limits: tuple[Limit, Limit]) -> Iterator[Fit]:
     for shape in (BedShape.LEVEL_WALLS, BedShape.EVEN_FALL, BedShape.PLANE):
         for change in _changes(trials, shape, limits[0]):
             found = trials.planned(change)
-            if found is None or isinstance(found.bed, Needs | Hidden):
+            if found is None or isinstance(found.bed, NoBed):
                 continue
             if not any(finding.rule in _HINDERS for finding in found.findings):
                 yield _fit(trials, shape, found.bed, limits)

@@ -10,7 +10,7 @@ import shapely
 from ..bed.depth import Gap, extreme_depths
 from ..bed.drains import datum_drop
 from ..bed.effort import effort
-from ..bed.surfaces import Bed, Hidden
+from ..bed.surfaces import Bed, NoBed
 from ..job.model import FloorKind
 from ..limits.findings import Finding
 from ..limits.words import nearly
@@ -58,7 +58,7 @@ def fill(trials: Trials, _: Finding) -> Iterator[Idea]:
 
 def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
     bed, rough, depth = trials.plan.bed, trials.plan.rough, trials.plan.depth
-    if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs) or isinstance(depth, Needs):
+    if isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(depth, Needs):
         return
     if not trials.job.readings:
         return

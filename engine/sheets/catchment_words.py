@@ -2,13 +2,13 @@
 
 from ..bed.catchments import catchments
 from ..phrases import phrase
-from ..plan import Hidden, Needs, Plan
+from ..plan import Needs, NoBed, Plan
 from ..quantities import Units, format_area, format_share
 
 
 def planned_catchments(plan: Plan) -> tuple[float, ...]:
     """The planned bed's catchments (d,) [mm2]; none with one drain, or before there is a bed."""
-    return () if isinstance(plan.bed, Needs | Hidden) else catchments(plan.bed)
+    return () if isinstance(plan.bed, NoBed) else catchments(plan.bed)
 
 
 def built_catchments(plan: Plan) -> tuple[float, ...]:

@@ -9,7 +9,7 @@ from ..layout.stock import Board, Piece, StockPlan
 from ..layout.straightedges import Bend, Served
 from ..limits.words import length_over, length_under, nearly, paced, place_words
 from ..phrases import joined, phrase
-from ..plan import FloorOutline, Hidden, Needs, Plan, Strip
+from ..plan import FloorOutline, Needs, NoBed, Plan, Strip
 from ..quantities import Units, format_length
 from ..records import record
 from ..survey.border import corner_words
@@ -221,7 +221,7 @@ def bend_place(bend: Bend, plan: Plan) -> str:
 
 
 def _has_valleys(plan: Plan) -> bool:
-    return not isinstance(plan.bed, Needs | Hidden) and bool(valley_parts(plan.bed))
+    return not isinstance(plan.bed, NoBed) and bool(valley_parts(plan.bed))
 
 
 def bend_lengths(bend: Bend, units: Units) -> tuple[str, str]:

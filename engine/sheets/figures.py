@@ -5,7 +5,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias, TypeVar
 
 from ..bed.depth import Depth
-from ..bed.surfaces import Bed, Hidden
+from ..bed.surfaces import Bed, NoBed
 from ..bed.valley.bed import Line
 from ..bed.valley_lines import ValleyPart, valley_parts
 from ..limits.rulebook import Figure, Limit
@@ -66,7 +66,7 @@ def plan_figures(plan: Plan) -> Figures:
         "outline": known(plan.outline, _outline),
         "drains": known(plan.drains, lambda drains: [_drain(drain) for drain in drains]),
         "rough": known(plan.rough, _rough),
-        "bed": None if isinstance(plan.bed, Needs | Hidden) else _bed(plan.bed, plan.depth),
+        "bed": None if isinstance(plan.bed, NoBed) else _bed(plan.bed, plan.depth),
         "marks": known(plan.marks, lambda marks: [_mark(mark) for mark in marks]),
         **_own_figures(plan),
     }

@@ -9,7 +9,7 @@ from ..job.model import Supply
 from ..limits.words import length_over, nearly
 from ..limits.work_rules import rules_of
 from ..phrases import counted_phrase, joined, phrase
-from ..plan import Hidden, Needs, Plan
+from ..plan import Needs, NoBed, Plan
 from ..quantities import format_fall
 from ..records import record
 from ..work.words import mass_under, volume_over, volume_under
@@ -38,7 +38,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
 
     The least bed's volume is a little too much between its places, its saving a little too little.
     """
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return None
     if isinstance(plan.depth, Needs) or found.is_over(plan.bed):
         return None
@@ -53,7 +53,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
 
 def _takes(plan: Plan, found: LeastBed) -> float:
     """Its mud [mm3]: a hair too much between its places, so no more than a planned bed's that is no lower."""
-    if isinstance(plan.depth, Needs) or isinstance(plan.bed, Needs | Hidden) or found.is_over(plan.bed):
+    if isinstance(plan.depth, Needs) or isinstance(plan.bed, NoBed) or found.is_over(plan.bed):
         return found.volume
     return min(found.volume, plan.depth.volume + found.rise * found.ways.floor.area)
 

@@ -26,11 +26,6 @@ def counts(plan: Plan) -> str:
     return ", ".join(f"{count or 'no'} {name}{'' if count == 1 else 's'}" for count, name in found)
 
 
-def is_stopped(plan: Plan) -> bool:
-    """Whether a finding is a stop."""
-    return any(finding.level is Level.STOP for finding in plan.findings)
-
-
 def place_of(finding: Finding, plan: Plan) -> str:
     """The finding's place, unless it has none or its own words name it."""
     if finding.x is None or finding.y is None or isinstance(plan.outline, Needs):

@@ -10,7 +10,7 @@ from ..bed.ridges import Ridge
 from ..layout.bending import Bending
 from ..layout.stock import Board, StockPlan
 from ..layout.straightedges import Served, Straightedges
-from ..plan import Hidden, Job, Needs, Plan, RoughFloor, SetDrain, Strip
+from ..plan import Job, Needs, NoBed, Plan, RoughFloor, SetDrain, Strip
 from ..survey.advice import next_corner
 from ..survey.outline import FloorOutline, next_diagonal
 from ..survey.tape import Residual
@@ -75,7 +75,7 @@ def _channels(drains: tuple[SetDrain, ...]) -> Iterator[Figures]:
 
 
 def _ridges(plan: Plan) -> list[Figures] | None:
-    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs):
+    if isinstance(plan.bed, NoBed) or isinstance(plan.rough, Needs):
         return None
     return [_ridge(ridge, plan.rough) for ridge in ridge_lines(plan.bed)]
 
@@ -101,7 +101,7 @@ def _next_reading(plan: Plan) -> Figures | None:
 
 
 def _catchments(plan: Plan) -> list[Figures] | None:
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return None
     areas = planned_catchments(plan)
     return [{"area": whole(area), "share": ratio(area / sum(areas))} for area in areas]

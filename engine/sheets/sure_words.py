@@ -12,7 +12,7 @@ from ..job import defaults
 from ..job.model import BedShape
 from ..limits.words import fall_over, fine, length_over, length_under, limit_fall, place_words, told_over, worked
 from ..phrases import counted_phrase, phrase
-from ..plan import FloorOutline, Hidden, Plan
+from ..plan import FloorOutline, NoBed, Plan
 from ..proof.hand import Room
 from ..proof.strips import LEVEL
 from ..proof.tolerance import surveyed
@@ -189,7 +189,7 @@ def _apart(bare: Iterable[Spot], units: Units) -> Iterator[tuple[str, Spot]]:
 def _room(room: Room, plan: Plan) -> str:
     units, book, bed = plan.job.units, plan.rulebook, plan.bed
     told = {"chance": chance_words(room.chance), "least": limit_fall(book.least_fall, units)}
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return ""
     if not room.can_pass:
         return phrase(

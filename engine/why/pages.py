@@ -18,7 +18,7 @@ from ..limits.drain_range import range_words
 from ..limits.rulebook import Limit, default_fall
 from ..limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from ..phrases import phrase
-from ..plan import FloorOutline, Hidden, Mark, Plan
+from ..plan import FloorOutline, Mark, NoBed, Plan
 from ..quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
 from ..survey.spot import Needs, Spot
 
@@ -84,7 +84,7 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
 
 def _wall_height(plan: Plan) -> Paragraphs | None:
     bed = plan.bed
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return None
     if plan.job.bed.wall_height is not None:
         return [("", phrase("Your own figure: {height}.", height=plan.job.bed.wall_height.text))]
@@ -148,7 +148,7 @@ def _valley_height(plan: Plan, bed: ValleyWalls, fall: float) -> Paragraphs:
 
 
 def _longest_run(plan: Plan) -> Paragraphs | None:
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return None
     spot = plan.bed.longest if isinstance(plan.bed, OneFall) else plan.bed.least_fall_at
     how = {
@@ -171,7 +171,7 @@ def _longest_run(plan: Plan) -> Paragraphs | None:
 
 
 def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return None
     spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook
     text = phrase(

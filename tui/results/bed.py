@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from engine.bed.depth import Depth
 from engine.bed.falls import OneFall
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import NoBed
 from engine.job.model import BedShape
 from engine.limits.words import fall_over, fall_under, length_over, length_under, place_words
 from engine.phrases import joined, phrase
@@ -50,7 +50,7 @@ def bed(plan: Plan) -> Iterator[SheetLine]:
 
 def _bed(plan: Plan) -> Iterator[SheetLine]:
     surface, units = plan.bed, plan.job.units
-    if isinstance(surface, Needs | Hidden):
+    if isinstance(surface, NoBed):
         return
     least, most = surface.least_fall_at, surface.most_fall_at
     walls = phrase(

@@ -16,7 +16,7 @@ from engine.survey.spot import Needs
 
 from ..reading_entries import BUILT
 from ..rows import Row, TextRow
-from ..stations import BuiltField, built_fields
+from ..stations import WorthReading, built_fields
 from ..step_names import StepName, StepState
 from ..view import View, heading, words
 from .floor import YES_NO
@@ -100,7 +100,7 @@ def _water(built: AsBuilt, units: Units) -> str:
     return phrase("Water stands {depth} deep {place}, {extent}, and in {count} more places.", **parts, count=others)
 
 
-def _row(view: View, field: BuiltField) -> TextRow:
+def _row(view: View, field: WorthReading) -> TextRow:
     is_emptied = field.index is not None and not view.session.text(field.key)
     left_out = phrase("not read")
     if field.planned is not None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from operator import itemgetter
 
 from engine.bed.depth import Depth
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import NoBed
 from engine.job.defaults import supply
 from engine.job.model import BedShape, DrainKind, Supply
 from engine.job.rule_figures import Figure, Need
@@ -136,7 +136,7 @@ def _shape_offer(view: View) -> Offer:
 
 def _figures(view: View) -> list[Row]:
     plan = view.plan
-    if plan is None or not isinstance(plan.depth, Depth) or isinstance(plan.bed, Needs | Hidden):
+    if plan is None or not isinstance(plan.depth, Depth) or isinstance(plan.bed, NoBed):
         return []
     units, bed, depth = view.job.units, plan.bed, plan.depth
     is_level = bed.shape is BedShape.LEVEL_WALLS

@@ -80,7 +80,7 @@ def _summary(view: View, found: Stations) -> str:
 
 
 def _row(view: View, station: WorthReading) -> TextRow:
-    is_emptied = station.is_read and not view.session.text(station.key)
+    is_emptied = station.index is not None and not view.session.text(station.key)
     mark = EMPTIED if is_emptied else _odd(view, station.index)
     return view.text_row(station.key, label=station.name, left_out=phrase("not read"), mark=mark, grows=True)
 

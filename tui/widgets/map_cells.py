@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import Bed, Hidden
+from engine.bed.surfaces import Bed, NoBed
 from engine.bed.valley_lines import level_lines, valley_lines
 from engine.job.model import EdgeKind
 from engine.plan import Plan
@@ -97,7 +97,7 @@ def draw(plan: Plan, samples: Samples, layer: MapLayer, looks: Looks) -> MapCell
 
 def _valleys(plan: Plan, frame: Frame) -> Array:
     bed = plan.bed
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return np.empty((0, 2, 2))
     lines = (*valley_lines(bed), *level_lines(bed))
     ends = np.array([[(line.low.x, line.low.y), (line.high.x, line.high.y)] for line in lines])

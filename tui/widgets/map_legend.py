@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import NoBed
 from engine.bed.valley_lines import valley_parts
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
@@ -138,7 +138,7 @@ def key(plan: Plan, cells: MapCells, looks: Looks) -> Iterator[tuple[Span, str]]
 
 
 def _lines(plan: Plan, looks: Looks) -> Iterator[tuple[Span, str]]:
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return
     stroke = ASCII_VALLEY if looks.ascii else VALLEY
     if valley_parts(plan.bed):

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from engine.bed.catchments import drained_to
-from engine.bed.surfaces import Hidden
+from engine.bed.surfaces import NoBed
 from engine.phrases import phrase
 from engine.plan import Plan
 from engine.proof.surface import LEAST_POND, BuiltSurface
@@ -42,7 +42,7 @@ def water_surface(plan: Plan) -> BuiltSurface | None:
     """The bed that water runs over: as built where read, else as planned; None while there is none."""
     if (built := built_bed(plan)) is not None:
         return built.surface
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return None
     return BuiltSurface(plan.bed, np.empty((0, 2)), np.empty(0))
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from ...bed.surfaces import Hidden
+from ...bed.surfaces import NoBed
 from ...job.model import FloorKind, Typed
 from ...phrases import joined, phrase
 from ...quantities import INCH
@@ -124,7 +124,7 @@ def work_site(case: Case) -> Site | None:
     """The planned floor as the work knows it; None while a stage still waits."""
     stages = case.stages
     bed, rough = stages.bed, stages.rough
-    if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
+    if isinstance(bed, NoBed) or isinstance(rough, Needs):
         return None
     if isinstance(stages.drains, Needs) or isinstance(stages.depth, Needs):
         return None

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from ...bed.surfaces import Hidden
+from ...bed.surfaces import NoBed
 from ...job.defaults import barrier, has_lath, has_liner, parts, supply, tile_edge
 from ...job.model import Barrier, BedShape, DrainKind, EdgeKind, FloorKind, Supply
 from ...phrases import joined, phrase
@@ -60,7 +60,7 @@ def _a_sheet(case: Case) -> str:
 def check_tiles(case: Case) -> Iterator[Finding]:
     """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
     limit, edge, bed = case.book.find(Figure.CONE_TILE_EDGE), tile_edge(case.job), case.stages.bed
-    shape = case.job.bed.shape if isinstance(bed, Needs | Hidden) else bed.shape
+    shape = case.job.bed.shape if isinstance(bed, NoBed) else bed.shape
     to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)
     if limit is None or shape not in _FORM or not to_a_point or edge < limit.value - NOISE:
         return

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from ...bed.depth import Depth
-from ...bed.surfaces import Bed, Hidden
+from ...bed.surfaces import Bed, NoBed
 from ...errors import JobError
 from ...job.defaults import mark_step, strip_short, strip_stock, strip_thickness
 from ...job.model import BedShape, DrainKind, EdgeKind
@@ -29,7 +29,7 @@ _BOARD_STEP = {Units.INCH: 12 * INCH, Units.MM: 100.0}  # [mm] the steps that bo
 def check_strips(case: Case) -> Iterator[Finding]:
     """Findings strip-notched, strip-low, strip-on-flange and stock-short."""
     stages = case.stages
-    if isinstance(stages.bed, Needs | Hidden):
+    if isinstance(stages.bed, NoBed):
         return
     floor = stages.bed.reach.floor
     yield from _stock(case, floor)

@@ -8,13 +8,12 @@ import shapely
 
 from ...bed.ridge_lines import ridge_lines
 from ...bed.ridges import Ridge
-from ...bed.surfaces import Bed, Hidden
+from ...bed.surfaces import Bed, NoBed
 from ...bed.valley.bed import Line
 from ...bed.valley_lines import level_lines, valley_lines
 from ...distinct import groups
 from ...quantities import INCH, Units
 from ...records import result
-from ...survey.spot import Needs
 from ...types import Array, Index, Shape
 from ...work.triangles import crossed, floor_triangles
 
@@ -52,12 +51,12 @@ class BedLines:
     level: tuple[Array, ...] = ()
 
 
-def bed_lines(bed: Bed | Hidden | Needs, units: Units, straight: float) -> BedLines:
+def bed_lines(bed: Bed | NoBed, units: Units, straight: float) -> BedLines:
     """A bed's level lines, at most eight of them, and its ridges; none where there is no bed.
 
     Plain within triangles of 1/64 of the floor's extent; bends under `straight` [mm] are left out.
     """
-    if isinstance(bed, Hidden | Needs):
+    if isinstance(bed, NoBed):
         return BedLines()
     triangles = fine_triangles(bed)
     heights = at_corners(bed.height, triangles)

@@ -13,7 +13,7 @@ from ...errors import harmless
 from ...plan import Needs, Plan
 from ...work.shopping import NOT_RECKONED
 from ..cut_words import proof_words
-from ..remedy_words import counts, is_stopped
+from ..remedy_words import counts
 from ..sure_words import marks_sure_words
 from ..text.closing import LOCAL_CODE, own_rows, standing_cautions
 from . import building, cutting, head, set_out
@@ -120,14 +120,14 @@ def _facts(plan: Plan) -> dict[str, Any]:
         "local_code": LOCAL_CODE.partition(". ")[0] + ".",
         "needs": plan.needs,
         "counts": counts(plan),
-        "is_stopped": is_stopped(plan),
+        "is_stopped": plan.has_stop,
         "findings": head.findings(plan, sources),
         "plan_drawing": _drawn(above),
         "side_view": _drawn(beside),
         "marks": marks,
         "marks_sure": marks_sure_words(plan),
         "has_many_marks": has_many_marks,
-        "is_full": is_stopped(plan) or not is_brief,
+        "is_full": plan.has_stop or not is_brief,
         "is_small": is_small,
         "is_long": is_brief or plan.as_built is not None,
         "drains": drains,

@@ -5,7 +5,7 @@ import shapely
 
 from ...bed.drains import flanges
 from ...bed.flange import Flange
-from ...limits.findings import Finding, Level
+from ...limits.findings import Finding
 from ...limits.words import place_words
 from ...plan import FloorOutline, Needs, Plan
 from ...quantities import format_length
@@ -85,7 +85,7 @@ def _frame(plan: Plan, floor: FloorOutline, room: tuple[float, float]) -> Frame:
 
 def _tall(plan: Plan) -> float:
     taken = _FINDING * (len(plan.findings) + len(plan.needs))
-    if any(finding.level is Level.STOP for finding in plan.findings):
+    if plan.has_stop:
         taken += _STOP
     return max(_LEAST_TALL, _TALL - taken)
 

@@ -6,7 +6,7 @@ from math import isclose
 from ...bed.ridge_lines import ridge_lines
 from ...bed.valley_lines import level_lines, valley_lines
 from ...limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
-from ...plan import FloorOutline, Hidden, Needs, Plan, RoughFloor, SetDrain
+from ...plan import FloorOutline, Needs, NoBed, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_length, format_share
 from ...records import record
 from ..catchment_words import planned_catchments, share_words
@@ -97,7 +97,7 @@ def _rough(rough: RoughFloor, units: Units) -> str:
 
 def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     bed, depth, units = plan.bed, plan.depth, plan.job.units
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return
     high, least, most = bed.wall_height, bed.least_fall, bed.most_fall
     yield "Bed", f"{bed.shape.value.replace('-', ' ')}, highest {length_over(high, units)} over the drain"
@@ -114,7 +114,7 @@ def _bed(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
 def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each ridge between drains: the places it runs through, and the bed's heights there."""
     bed, rough, units = plan.bed, plan.rough, plan.job.units
-    if isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
+    if isinstance(bed, NoBed) or isinstance(rough, Needs):
         return []
     found = []
     for ridge in ridge_lines(bed):
@@ -130,7 +130,7 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
 def valley_facts(plan: Plan) -> list[tuple[str, str]]:
     """Each valley, and each level line to an island: where from and to, and its ends' heights."""
     bed = plan.bed
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return []
     valleys = [(f"Valley {i}", line) for i, line in enumerate(valley_lines(bed), 1)]
     level = [("Level ridge", line) for line in level_lines(bed)]

@@ -14,7 +14,7 @@ from ...distinct import distinct
 from ...job.defaults import over_liner, tiled
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under
-from ...plan import FloorOutline, Hidden, Needs, Plan
+from ...plan import FloorOutline, Needs, NoBed, Plan
 from ...quantities import INCH, Units, format_length
 from ...records import result
 from ...types import Array, Mask
@@ -116,7 +116,7 @@ def _from(cut: Cut) -> str:
 
 def _section(plan: Plan, room: float) -> _Section | None:
     floor, bed, rough, drains = plan.outline, plan.bed, plan.rough, plan.drains
-    if isinstance(floor, Needs) or isinstance(bed, Needs | Hidden) or isinstance(rough, Needs):
+    if isinstance(floor, Needs) or isinstance(bed, NoBed) or isinstance(rough, Needs):
         return None
     if isinstance(drains, Needs):
         return None

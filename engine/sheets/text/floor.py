@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from ... import __version__
 from ...bed.depth import Depth
 from ...bed.parted_walls import PartedWalls
-from ...bed.surfaces import Bed, Hidden
+from ...bed.surfaces import Bed, NoBed
 from ...bed.valley_lines import valley_parts
 from ...job.model import BedShape
 from ...limits.drain_range import range_words
@@ -22,7 +22,7 @@ from ...work.words import volume_over
 from ..catchment_words import planned_catchments, share_words
 from ..digest import digest
 from ..least_bed import least_bed_words
-from ..remedy_words import LEVEL_WORDS, counts, is_stopped, place_of, remedy_lines
+from ..remedy_words import LEVEL_WORDS, counts, place_of, remedy_lines
 from ..sure_words import marks_sure_words
 from ..words import Row, entry, heading, item, paragraph, section
 from . import set_out
@@ -63,7 +63,7 @@ def needs(plan: Plan) -> Iterator[str]:
 def findings(plan: Plan) -> Iterator[str]:
     """What the checks found, gravest first."""
     yield from heading(f"Findings: {counts(plan)}")
-    if is_stopped(plan):
+    if plan.has_stop:
         yield "DO NOT BUILD THIS AS IT STANDS."
     if not plan.findings:
         return
@@ -175,7 +175,7 @@ def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
 
 def bed(plan: Plan) -> Iterator[str]:
     """The bed's shape, falls and depths."""
-    if isinstance(plan.bed, Needs | Hidden):
+    if isinstance(plan.bed, NoBed):
         return
     floor, units = plan.bed.reach.floor, plan.job.units
     yield from heading("The bed")

@@ -9,7 +9,7 @@ from ...bed.ridges import Ridge
 from ...bed.valley.bed import Line
 from ...bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from ...limits.words import fall_under, length_over, nearly, place_words
-from ...plan import Hidden, Plan, RoughFloor
+from ...plan import NoBed, Plan, RoughFloor
 from ...quantities import Units, format_length
 from ...survey.outline import FloorOutline, next_diagonal
 from ...survey.spot import Needs, Spot
@@ -52,7 +52,7 @@ def tape(plan: Plan) -> Iterator[str]:
 
 def ridges(plan: Plan) -> Iterator[str]:
     """The lines at which two drains' parts meet: from where to where, and the bed's height there."""
-    if isinstance(plan.bed, Needs | Hidden) or isinstance(plan.rough, Needs):
+    if isinstance(plan.bed, NoBed) or isinstance(plan.rough, Needs):
         return
     found = ridge_lines(plan.bed)
     if not found:
@@ -81,7 +81,7 @@ def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Units) 
 def valleys(plan: Plan) -> Iterator[str]:
     """Where valleys and level ridges run, at which heights, and how facets lie between them."""
     bed, units = plan.bed, plan.job.units
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return
     parts, floor = valley_parts(bed), bed.reach.floor
     if not parts:
