@@ -210,6 +210,11 @@ def plan(job: Job) -> Plan:
     return _Road(job).plan()
 
 
+def bed_of(job: Job) -> Bed | Hidden | Needs:
+    """A job's bed, without what is found from it; raises JobError as `plan` does."""
+    return _Road(job).bed()
+
+
 def depth_of(job: Job) -> Depth | Needs:
     """The depth of a job's bed, without what is found from it; raises JobError as `plan` does."""
     return _Road(job).depth()
@@ -224,12 +229,15 @@ class _Road:
         self.step = defaults.mark_step(job)
         self.drop = datum_drop(job)
 
-    def depth(self) -> Depth | Needs:
+    def bed(self) -> Bed | Hidden | Needs:
         floor = outline(self.job)
         rings = floor if isinstance(floor, Needs) else flanges(self.job, floor)
-        if isinstance(floor, Needs) or isinstance(rings, Needs):
-            return NO_SHAPE
-        bed = self._bed(floor, rings)
+        return NO_SHAPE if isinstance(floor, Needs) or isinstance(rings, Needs) else self._bed(floor, rings)
+
+    def depth(self) -> Depth | Needs:
+        floor, bed = outline(self.job), self.bed()
+        if isinstance(floor, Needs):
+            return floor
         return self._depth(bed, self._rough(floor, self._places(floor), bed))
 
     def plan(self) -> Plan:

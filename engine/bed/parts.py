@@ -11,9 +11,10 @@ from ..job.model import EdgeKind
 from ..records import result
 from ..rings import following, preceding
 from ..survey.outline import FloorOutline, corner_names
-from ..types import Array, Mask, Shape
+from ..types import Array, Index, Mask, Shape
 from .flange import Flange
-from .reach import Reach, bends_of
+from .reach import EDGE_ON, Reach, bends_of
+from .sight import Edges
 
 _ON_RIDGE = 1e-6  # [mm] a side of a part this far from every wall is a ridge
 _LEAST_AREA = 1.0  # [mm2]
@@ -58,7 +59,7 @@ def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[floa
 
 def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains alone; None where those do not do."""
-    cells = _power_cells(floor, flanges, extra)
+    cells = _power_cells(floor, tuple(flanges), tuple(extra))
     return _checked(floor, flanges, [shapely.intersection(floor.polygon, cell) for cell in cells])
 
 
@@ -72,7 +73,7 @@ def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
         return None
     mains: list[Shape] = []
     strays: list[Shape] = []
-    for cell, flange in zip(_power_cells(floor, flanges, extra), flanges, strict=True):
+    for cell, flange in zip(_power_cells(floor, tuple(flanges), tuple(extra)), flanges, strict=True):
         pieces = shapely.get_parts(shapely.intersection(floor.polygon, cell))
         pieces = pieces[shapely.area(pieces) > _LEAST_AREA]
         own = shapely.intersects_xy(pieces, *flange.centre)
@@ -159,7 +160,8 @@ def _longest(parts: tuple[Part, ...]) -> float:
     return round(float(longest), CALM)
 
 
-def _power_cells(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> list[Shape]:
+@lru_cache(maxsize=8)
+def _power_cells(floor: FloorOutline, flanges: tuple[Flange, ...], extra: tuple[float, ...]) -> list[Shape]:
     """The cells of the power diagram of the drains, cut to a box round the floor.
 
     With weights u, v the ridge of two drains D apart crosses their line D / 2 + (u - v) / (2 D) from the first. A
@@ -201,11 +203,24 @@ def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
 
 
 def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple[Shape, list[int]]]]:
-    faces = cut_floors(floor)
-    held = shapely.contains(faces[..., None], shapely.points([flange.centre for flange in flanges]))
-    for pair, own in zip(faces, held, strict=True):
-        if (own.sum(axis=0) == 1).all() and own.any(axis=1).all():
-            yield [(face, np.flatnonzero(holds).tolist()) for face, holds in zip(pair, own, strict=True)]
+    faces, centres = cut_floors(floor), np.array([flange.centre for flange in flanges])
+    held = shapely.contains(faces[..., None], shapely.points(centres))
+    may_do = (held.sum(axis=1) == 1).all(axis=1) & held.any(axis=2).all(axis=1)
+    sides, of = _sides_of_cut(floor)
+    off = np.where(held.reshape(-1, len(centres))[of].T, centres @ sides.inward.T - sides.offset, -np.inf)
+    may_do[of[off.max(axis=0) < EDGE_ON - _ON_RIDGE] // 2] = False  # none of its own drains is turned to that side
+    for pair, own in zip(faces[may_do], held[may_do], strict=True):
+        yield [(face, np.flatnonzero(holds).tolist()) for face, holds in zip(pair, own, strict=True)]
+
+
+@lru_cache(maxsize=4)
+def _sides_of_cut(floor: FloorOutline) -> tuple[Edges, Index]:
+    """The outer sides of the halves of a cut floor but for tiny ones, and the number of each one's half."""
+    rings = shapely.get_exterior_ring(cut_floors(floor).reshape(-1))
+    rings = np.where(shapely.is_ccw(rings), rings, shapely.reverse(rings))
+    places, of = shapely.get_coordinates(rings, return_index=True)
+    kept = (of[1:] == of[:-1]) & (np.hypot(*np.diff(places, axis=0).T) > CLEAR)
+    return Edges.between(places[:-1][kept], places[1:][kept]), of[:-1][kept]
 
 
 @lru_cache(maxsize=4)
@@ -242,6 +257,6 @@ def _shared_out(
         if len(numbers) == 1:
             shares[numbers[0]] = piece
             continue
-        cells = _power_cells(floor, [flanges[i] for i in numbers], [extra[i] for i in numbers])
+        cells = _power_cells(floor, tuple(flanges[i] for i in numbers), tuple(extra[i] for i in numbers))
         shares.update(zip(numbers, (shapely.intersection(piece, cell) for cell in cells), strict=True))
     return [shares[number] for number in range(len(flanges))]

@@ -44,7 +44,11 @@ class Edges:
     def of(rings: tuple[Array, ...]) -> "Edges":
         """The edges of an outline and its islands, each ring walked with the floor on the left."""
         starts = np.concatenate(rings)
-        ends = np.concatenate([following(ring) for ring in rings])
+        return Edges.between(starts, np.concatenate([following(ring) for ring in rings]))
+
+    @staticmethod
+    def between(starts: Array, ends: Array) -> "Edges":
+        """Edges from starts to ends (e, 2) [mm], the floor on their left."""
         along = ends - starts
         along = along / np.hypot(*along.T)[:, None]
         return Edges(starts, ends, np.array([-along[:, 1], along[:, 0]]).T)

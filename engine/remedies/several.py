@@ -28,10 +28,10 @@ from .parted_moves import Parting
 from .places import least_moves, parting
 from .regions import clear_places
 from .remedy import Idea
-from .trials import NOISE, Trials
+from .trials import BED, NOISE, Trials
 
-_TRIES = 4  # changes of height planned at least; of those that surely do, at most
-_EFFORT = 400.0  # [-] of all that are
+_TRIES = 4  # changes of height that surely do: so many are planned
+_EFFORT = 1200.0  # [-] of all that are
 _STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
@@ -85,7 +85,7 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
         return
     sure, *may = _heights(trials, own, bed)
     may = [[idea for idea in ideas if not sure or _size(idea) < _size(sure[0])] for ideas in may]
-    best, spoiled, is_least = _least(trials, finding, may, max(int(_EFFORT / effort(trials.job, floor)), _TRIES))
+    best, spoiled, is_least = _least(trials, finding, may, int(_EFFORT / BED / effort(trials.job, floor)))
     trials.is_cut_short |= not (best or is_least)
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
@@ -140,6 +140,7 @@ def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) 
 
     Of more than may be tried every so many at first, then smaller ones between.
     """
+    aside, most = trials.aside(_EFFORT), trials.plan.rulebook.most_fall
     best, spoiled, tried, (likely, unlikely) = list[Idea](), list[Idea](), set[Idea](), may
 
     def is_open(idea: Idea) -> bool:
@@ -147,12 +148,12 @@ def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) 
 
     strides = [every for every in _STRIDES if every * tries < 2 * len(likely)] if len(likely) > tries else []
     for ideas in (*(likely[::every] for every in strides), likely, unlikely):
-        most = len(tried) + _TRIES if ideas is unlikely and not best else tries
-        for idea in ideas:
-            if len(tried) >= min(most, tries) or not is_open(idea):
-                continue
+        for idea in filter(is_open, ideas):
+            is_steep = most is not None and is_above(aside.steepest(finding, idea.change), most.value)
+            remedy = None if is_steep else aside.tried(finding, idea)
+            if aside.is_spent:
+                break
             tried.add(idea)
-            remedy = trials.tried(finding, idea)
             if remedy is not None and not remedy.brings:
                 best = [idea]
             elif remedy is not None:

@@ -1,10 +1,10 @@
 """The nearest place of a drain that clears a finding and brings no stop, of places planned ever less far apart."""
 
 from collections.abc import Iterator, Sequence
+from itertools import chain
 
 import numpy as np
 
-from ..bed.parted_walls import PartedWalls
 from ..boxes import box_round, grid
 from ..job.model import FloorKind
 from ..limits.checks.case import is_above
@@ -19,6 +19,7 @@ from .trials import NOISE, Trials
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 250.0  # [-] of effort for the last steps home
+_GENTLEST = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROW = 0.005  # [-] of effort to judge a place by bounds, for each drain and each that it is parted from
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
@@ -52,6 +53,7 @@ class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
         self._row = _ROW * len(trials.job.drains) ** 2
+        self._gentle: list[tuple[float, _Option]] = []  # how steep, of those that the bed was made of
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
         far = self._found[i].far(pairs).tolist()
@@ -64,18 +66,18 @@ class _Search:
     def does(self, option: _Option) -> bool:
         """Whether the move clears the finding and brings no stop; as soon as the effort is spent none does."""
         idea = self.idea(option, "")
-        remedy = self._trials.tried(self._finding, idea) if self._may_do(idea.change) else None
+        remedy = self._trials.tried(self._finding, idea) if self._may_do(option, idea.change) else None
         return remedy is not None and not remedy.brings
 
-    def _may_do(self, change: Change) -> bool:
+    def _may_do(self, option: _Option, change: Change) -> bool:
         """What the bed alone, and how deep it lies, do not rule out: a plan takes longer."""
-        deep = None if self._trials.is_spent else self._trials.depth(change)
+        steepest, most = self._trials.steepest(self._finding, change), self._trials.plan.rulebook.most_fall
+        if self._finding.rule == "fall-steep" and most is not None:
+            self._gentle.append((max(steepest, most.value), option))
+            if is_above(steepest, most.value):
+                return False
+        before, deep = self._trials.plan.depth, None if np.isinf(steepest) else self._trials.depth(change)
         if deep is None or isinstance(deep, Needs):
-            return False
-        before, bed, most = self._trials.plan.depth, deep.gap.bed, self._trials.plan.rulebook.most_fall
-        beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-        steepest = beds[min((self._finding.drains or (0,))[0], len(beds) - 1)].most_fall
-        if self._finding.rule == "fall-steep" and most is not None and is_above(steepest, most.value):
             return False
         if deep.least.value >= -NOISE:
             return True
@@ -88,7 +90,8 @@ class _Search:
     def nearest(self, clear: float, limit: float) -> tuple[_Option | None, float]:
         """The nearest place that does, from how near to how far it may be [mm]; how far apart all nearer were tried.
 
-        The places are those of the whole region, the nearest first, and in the end those beside the best.
+        The places are those of the whole region, the nearest first, and in the end those beside the best, or, as long
+        as none does, beside those with the gentlest beds.
         """
         trials, self._trials = self._trials, self._trials.searching()
         best, apart, is_whole = None, 0, True
@@ -96,20 +99,24 @@ class _Search:
             options = self._apart(every, (clear, limit)) if is_whole else None
             found = next(filter(self.does, options or ()), None)
             if found is None and (options is None or self._trials.is_spent):
-                if best is None:
-                    trials.is_cut_short = True
-                    break
                 if is_whole:
                     self._trials.left, self._trials.is_spent, is_whole = _HOME, False, False
-                beside = self._judged(best[1], np.array(best[2:]) + every * _ROUND, (clear, limit))
-                found = next(filter(self.does, beside), None)
+                beside = (self._beside(option, every, (clear, limit)) for option in self._likely(best))
+                found = next(filter(self.does, sorted(chain.from_iterable(beside))), None)
             else:
                 apart = every
             if found is not None:
                 best, limit = found, found[0]
+        trials.is_cut_short |= best is None and not is_whole
         step = self._trials.step
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
         return best, round_up(apart * widest * step, step)
+
+    def _likely(self, best: _Option | None) -> list[_Option]:
+        return [option for _, option in sorted(self._gentle)[:_GENTLEST]] if best is None else [best]
+
+    def _beside(self, option: _Option, every: int, disc: tuple[float, float]) -> list[_Option]:
+        return self._judged(option[1], np.array(option[2:]) + every * _ROUND, disc)
 
     def _apart(self, every: int, disc: tuple[float, float]) -> list[_Option] | None:
         """The places so many steps apart that may do, the nearest first; None where too little is left for them."""

@@ -12,11 +12,13 @@ from ..bed.depth import Depth
 from ..bed.drains import flanges
 from ..bed.effort import effort
 from ..bed.flange import Flange
+from ..bed.parted_walls import PartedWalls
+from ..bed.surfaces import Bed, Hidden
 from ..errors import JobError
 from ..job.model import Job
 from ..limits.checks.case import Case
 from ..limits.findings import Finding, Level
-from ..plan import Plan, depth_of, plan
+from ..plan import Plan, bed_of, depth_of, plan
 from ..quantities import FOOT, INCH, Units, format_length
 from ..survey.outline import outline
 from ..survey.spot import Needs
@@ -30,7 +32,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
-_BED = 0.8  # of a plan's effort goes into its bed
+BED, _DEPTH = 0.45, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
 
 _Made = TypeVar("_Made")
@@ -58,6 +60,7 @@ class Trials:
         self.left, self._search = left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
+        self._beds: dict[Change, Bed | Hidden | Needs | None] = {}
         self._depths: dict[Change, Depth | Needs | None] = {}
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
@@ -117,18 +120,20 @@ class Trials:
 
         Raises Superseded when the remedies are no longer wanted.
         """
-        return self._made(change, plan, self._planned)
+        return self._made(change, plan, self._planned, 1.0)
 
     def depth(self, change: Change) -> Depth | Needs | None:
-        """The depth of the changed job's bed; None as `planned`, and raises what that does."""
-        return self._made(change, depth_of, self._depths)
+        """The depth of the changed job's bed, once that is made; None as `planned`, and raises what that does."""
+        return self._made(change, depth_of, self._depths, _DEPTH)
 
-    def _made(self, change: Change, make: Callable[[Job], _Made], made: dict[Change, _Made | None]) -> _Made | None:
+    def _made(
+        self, change: Change, make: Callable[[Job], _Made], made: dict[Change, _Made | None], part: float
+    ) -> _Made | None:
         self.go_on()
         if change not in made:
             try:
                 job = changed(self.job, change)
-                if not self._takes(job, 1.0 if make is plan else _BED):
+                if not self._takes(job, part):
                     return None
                 made[change] = make(job)
             except JobError:
@@ -158,10 +163,23 @@ class Trials:
 
     def searching(self) -> "Trials":
         """Trials of the same plan for one search, which take nothing from what is left for other changes."""
-        search = Trials(self.plan, self._is_wanted, self._search, 0.0)
+        search = self.aside(self._search)
         self._search *= 2 / 3
-        search._planned, search._depths = self._planned, self._depths
         return search
+
+    def aside(self, left: float) -> "Trials":
+        """Trials of the same plan with so much effort of their own [-]."""
+        aside = Trials(self.plan, self._is_wanted, left, 0.0)
+        aside._planned, aside._beds, aside._depths = self._planned, self._beds, self._depths
+        return aside
+
+    def steepest(self, finding: Finding, change: Change) -> float:
+        """How steep the changed job's bed is in the part that a finding is about [-]; infinite where none is made."""
+        bed = None if self.is_spent else self._made(change, bed_of, self._beds, BED)
+        if bed is None or isinstance(bed, Needs | Hidden):
+            return inf
+        beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+        return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall
 
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
         """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""

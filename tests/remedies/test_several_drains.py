@@ -8,6 +8,7 @@ import pytest
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.valley_lines import valley_parts
 from engine.limits.findings import Level
+from engine.plan import bed_of
 from engine.plan import plan as planned
 from engine.remedies import changed, remedies
 from engine.remedies.several import level_with_others
@@ -167,7 +168,7 @@ def test_of_many_drains_what_takes_seconds_is_left_and_told(several):
 def test_heights_that_a_bound_rules_out_are_not_planned(several, monkeypatch):
     """Two drains 120 mm apart leave runs of 20 mm at most: under walls 78 mm high only one as high as they would do."""
     tried = []
-    monkeypatch.setattr("engine.remedies.trials.plan", lambda job: tried.append(job) or planned(job))
+    monkeypatch.setattr("engine.remedies.trials.bed_of", lambda job: tried.append(job) or bed_of(job))
     plan = several(COMB, (600, 1700, 500), (600, 1580, 500))
     assert plan.bed.wall_height == 78
     trials = Trials(plan)
