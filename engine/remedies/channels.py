@@ -33,7 +33,7 @@ def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flan
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
     margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else 0.0  # else it may run along a wall
     region = clear_places(floor, flange, trials.others(number, trials.step), margin)
-    for by in nearest(lattice, region, anywhere, (flange.centre, np.inf), _TRIES).pairs * trials.step:
+    for by in nearest(lattice, region, anywhere, (flange.centre, np.inf), (_TRIES, 0)).pairs * trials.step:
         yield _moved(trials, number, flange, by)
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from ..bed.flange import Flange
-from ..bed.parts import CALM, MOST_CUT, cut_floors, floor_of
+from ..bed.parts import CALM, cut_floors, floor_of
 from ..bed.reach import EDGE_ON, bends_of
 from ..bed.sight import Edges
 from ..records import result
@@ -17,6 +17,7 @@ from .parted_moves import ALLOWED, Part, Parting, walls_at
 
 _Asked = tuple[FloorOutline, tuple[Flange, ...], tuple[float, ...], float, bool]
 _MOST_BENDS = 6  # corners that point into the floor: of more, as a bowed wall has, it would take too long
+_MOST_DRAINS = 3  # in a parting by cuts
 _LOOSE = 60.0  # [mm] of more slack nothing is asked
 
 
@@ -83,7 +84,7 @@ def _halves(parting: "_Asked", number: int) -> list["_Half"]:
     """The halves of cut floors that a drain may stand in, where the other half's drains see it whole."""
     floor, flanges, *_ = parting
     centres, found = np.array([flange.centre for flange in flanges]), []
-    is_short = 1 < len(flanges) <= MOST_CUT and len(bends_of(floor)[0]) <= _MOST_BENDS
+    is_short = 1 < len(flanges) <= _MOST_DRAINS and len(bends_of(floor)[0]) <= _MOST_BENDS
     for pair in _cut_floors(floor) if is_short else []:
         held = [shapely.contains_xy(piece.floor.polygon, *centres.T) for piece in pair]
         for here, there in ((0, 1), (1, 0)):

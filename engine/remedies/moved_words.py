@@ -19,6 +19,8 @@ from .remedy import Idea
 from .trials import Trials
 
 TRIES = 3  # places on the step that are planned, nearest first
+_BLOCKS = 1_200  # of places that are judged, where some are not known for sure; of many drains, each takes longer
+_FEW_DRAINS = 3
 _PARALLEL = 1e-3
 
 
@@ -99,7 +101,8 @@ def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within:
         return judge(spots, slack)
 
     form = _form(stands, region, trials.step)
-    found = nearest(form.lattice, region, judged, (stands.flange.centre, within), TRIES)
+    most = int(_BLOCKS * min(1.0, _FEW_DRAINS / len(trials.job.drains)) ** 2)
+    found = nearest(form.lattice, region, judged, (stands.flange.centre, within), (TRIES, most))
     return Moves(stands, form, region, judged, found)
 
 

@@ -15,7 +15,6 @@ _PARTS = 4  # that each is cut into each way
 _WITHIN = np.stack(np.meshgrid(np.arange(_PARTS), np.arange(_PARTS)), axis=-1).reshape(-1, 2)
 _MOST, _MOST_SURE = 200, 800  # that are cut at once, where some are not known for sure and else; farther ones are left
 BESIDE = 1e-6  # [mm]
-_MOST_IN_ALL = 1_200  # that are asked in all where some are not known for sure
 _COARSE = 16  # steps: blocks at whose middle only what is not known for sure may do are not cut further
 _CALM = 6  # decimals that are told apart
 
@@ -68,16 +67,17 @@ class Nearest(NamedTuple):
     clear: float
 
 
-def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], count: int) -> Nearest:
-    """The nearest places of a lattice in a region that break no limit, as many as asked for.
+def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], most: tuple[int, int]) -> Nearest:
+    """The nearest places of a lattice in a region that break no limit.
 
-    disc: the place (2,) that they are to be nearest to, and how far they may be at most [mm].
+    disc: the place (2,) that they are to be nearest to, and how far they may be at most [mm]; most: how many places,
+    and of how many blocks, where some are not known for sure.
 
     Blocks of places are cut up while one of theirs may do and lie nearer than what is found: so none that is passed
     over does. Blocks in which only something that is not known for sure may do are left, and of too many the farther
     ones; clear ends there.
     """
-    search = _Search(lattice, region, judge, disc, count)
+    search = _Search(lattice, region, judge, disc, most)
     blocks, size = search.first()
     while len(blocks):
         blocks, size = search.cut(blocks, size)
@@ -85,11 +85,13 @@ def nearest(lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, fl
 
 
 class _Search:
-    def __init__(self, lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], count: int) -> None:
-        self._lattice, self._region, self._judge, self._count = lattice, region, judge, count
+    def __init__(
+        self, lattice: Lattice, region: Shape, judge: Judge, disc: tuple[Array, float], most: tuple[int, int]
+    ) -> None:
+        self._lattice, self._region, self._judge = lattice, region, judge
+        self._count, self._blocks_left = most
         self._home, self._within = disc
         self._pairs, self._clear = np.empty((0, 2)), np.inf
-        self._parts_left = _MOST_IN_ALL
         shapely.prepare(region)
 
     def first(self) -> tuple[Array, int]:
@@ -118,8 +120,8 @@ class _Search:
         kept = (may | unsure) & (near < self._limit)
         kept[rest] = False
         nearest_first = np.flatnonzero(kept)[np.argsort(near[kept], kind="stable")]
-        self._parts_left -= len(blocks)
-        most = min(_MOST, max(self._parts_left, 0) // _PARTS**2) if unsure.any() else _MOST_SURE
+        self._blocks_left -= len(blocks)
+        most = min(_MOST, max(self._blocks_left, 0) // _PARTS**2) if unsure.any() else _MOST_SURE
         rest = np.concatenate([rest, nearest_first[most:]])
         self._clear = near[rest].min(initial=self._clear)
         kept[rest] = False

@@ -31,7 +31,7 @@ from .remedy import Idea
 from .trials import BED, NOISE, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
-_EFFORT = 1200.0  # [-] of all that are
+_EFFORT = 2400.0  # [-] of all that may do, shared among the drains
 _STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
@@ -85,7 +85,8 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
         return
     sure, *may = _heights(trials, own, bed)
     may = [[idea for idea in ideas if not sure or _size(idea) < _size(sure[0])] for ideas in may]
-    best, spoiled, is_least = _least(trials, finding, may, int(_EFFORT / BED / effort(trials.job, floor)))
+    tries = int(_EFFORT / len(own.flanges) / BED / effort(trials.job, floor))
+    best, spoiled, is_least = _least(trials, finding, may, tries)
     trials.is_cut_short |= not (best or is_least)
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
@@ -140,7 +141,7 @@ def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) 
 
     Of more than may be tried every so many at first, then smaller ones between.
     """
-    aside, most = trials.aside(_EFFORT), trials.plan.rulebook.most_fall
+    aside, most = trials.aside(_EFFORT / len(trials.job.drains)), trials.plan.rulebook.most_fall
     best, spoiled, tried, (likely, unlikely) = list[Idea](), list[Idea](), set[Idea](), may
 
     def is_open(idea: Idea) -> bool:

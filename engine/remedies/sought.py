@@ -1,7 +1,6 @@
 """The nearest place of a drain that clears a finding and brings no stop, of places planned ever less far apart."""
 
 from collections.abc import Iterator, Sequence
-from itertools import chain
 
 import numpy as np
 
@@ -18,10 +17,11 @@ from .trials import NOISE, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
-_HOME = 250.0  # [-] of effort for the last steps home
+_HOME = 0.4  # of a search's effort is for the last steps home
 _GENTLEST = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROW = 0.005  # [-] of effort to judge a place by bounds, for each drain and each that it is parted from
+_CALL = 100  # rows that the first takes as long as
 _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough floor has to be weighed
 
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
@@ -94,15 +94,15 @@ class _Search:
         as none does, beside those with the gentlest beds.
         """
         trials, self._trials = self._trials, self._trials.searching()
+        home = _HOME * self._trials.left
         best, apart, is_whole = None, 0, True
         for every in _APART:
             options = self._apart(every, (clear, limit)) if is_whole else None
             found = next(filter(self.does, options or ()), None)
             if found is None and (options is None or self._trials.is_spent):
                 if is_whole:
-                    self._trials.left, self._trials.is_spent, is_whole = _HOME, False, False
-                beside = (self._beside(option, every, (clear, limit)) for option in self._likely(best))
-                found = next(filter(self.does, sorted(chain.from_iterable(beside))), None)
+                    self._trials.left, self._trials.is_spent, is_whole = home, False, False
+                found = next(filter(self.does, self._beside(self._likely(best), every, (clear, limit))), None)
             else:
                 apart = every
             if found is not None:
@@ -115,8 +115,12 @@ class _Search:
     def _likely(self, best: _Option | None) -> list[_Option]:
         return [option for _, option in sorted(self._gentle)[:_GENTLEST]] if best is None else [best]
 
-    def _beside(self, option: _Option, every: int, disc: tuple[float, float]) -> list[_Option]:
-        return self._judged(option[1], np.array(option[2:]) + every * _ROUND, disc)
+    def _beside(self, likely: list[_Option], every: int, disc: tuple[float, float]) -> list[_Option]:
+        options: list[_Option] = []
+        for i in sorted({option[1] for option in likely}):
+            own = [option[2:] + every * _ROUND for option in likely if option[1] == i]
+            options += self._judged(i, np.unique(np.concatenate(own), axis=0), disc)
+        return sorted(options)
 
     def _apart(self, every: int, disc: tuple[float, float]) -> list[_Option] | None:
         """The places so many steps apart that may do, the nearest first; None where too little is left for them."""
@@ -134,5 +138,5 @@ class _Search:
     def _judged(self, i: int, pairs: Array, disc: tuple[float, float]) -> list[_Option]:
         far = self._found[i].far(pairs)
         pairs = pairs[(far >= disc[0]) & (far < disc[1])]
-        self._trials.left -= self._row * len(pairs)
+        self._trials.left -= self._row * (_CALL + len(pairs))
         return self.options(i, self._found[i].that_may_do(pairs))

@@ -113,7 +113,7 @@ def test_no_nearer_place_on_the_step_will_do(parting):
     step, region, home = 20.0, clear_places(parting.floor, parting.flanges[0]), parting.flanges[0].centre
     lattice = Lattice(np.array([3.0, 7.0]), np.array([[1.0, 0.5], [0.0, 0.9]]), step)
     found = nearest(
-        lattice, region, lambda at, slack: (parting.excess(0, at, slack)[0], at[:, 0] + np.inf), (home, 1e9), 1
+        lattice, region, lambda at, slack: (parting.excess(0, at, slack)[0], at[:, 0] + np.inf), (home, 1e9), (1, 0)
     )
     far = float(found.far[0]) if len(found.far) else 900.0
     pairs = np.stack(np.meshgrid(np.arange(-75, 165), np.arange(-5, 135)), axis=-1).reshape(-1, 2)
