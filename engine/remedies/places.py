@@ -27,7 +27,7 @@ from .remedy import Change, Idea
 from .sought import clean_moves
 from .trials import Trials
 
-_MOST_DRAINS = (6, 6)  # round corners that point in, else: of more it takes seconds to tell what level walls come to
+_MOST_DRAINS = (5, 6)  # round corners that point in, else: of more it takes seconds to tell what level walls come to
 
 
 def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:

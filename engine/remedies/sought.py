@@ -53,6 +53,8 @@ class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
         self._row = _ROW * len(trials.job.drains) ** 2
+        stays = finding.rule != "fall-steep"
+        self._may_be_steep = stays and any(found.rule == "fall-steep" for found in trials.plan.findings)
         self._gentle: list[tuple[float, _Option]] = []  # how steep, of those that the bed was made of
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
@@ -72,9 +74,9 @@ class _Search:
     def _may_do(self, option: _Option, change: Change) -> bool:
         """What the bed alone, and how deep it lies, do not rule out: a plan takes longer."""
         steepest, most = self._trials.steepest(self._finding, change), self._trials.plan.rulebook.most_fall
-        if self._finding.rule == "fall-steep" and most is not None:
+        if most is not None:
             self._gentle.append((max(steepest, most.value), option))
-            if is_above(steepest, most.value):
+            if not self._may_be_steep and is_above(steepest, most.value):
                 return False
         before, deep = self._trials.plan.depth, None if np.isinf(steepest) else self._trials.depth(change)
         if deep is None or isinstance(deep, Needs):

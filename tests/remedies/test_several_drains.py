@@ -165,6 +165,18 @@ def test_of_many_drains_what_takes_seconds_is_left_and_told(several):
     assert any(says.startswith("more changes") for says in found[0].ruled_out)
 
 
+def test_where_each_height_is_ruled_out_nothing_is_told_to_be_left(several):
+    """Two drains with a wall's corner between them: each height that no bound rules out is made a bed of."""
+    outline = [(0, 0), (1425, 0), (1421, 872), (913, 876), (903, 1277), (0, 1279)]
+    plan = several(outline, (264, 397, 460), (566, 726, 460))
+    for answer in answers(plan, "fall-steep"):
+        assert [remedy.change for remedy in answer.remedies] == [(("bed.shape", "even-fall"),)]
+        assert not any(says.startswith("more changes") for says in answer.ruled_out)
+    for number, drop in ((number, drop) for number in (0, 1) for drop in range(430, 491, 6)):
+        after = planned(changed(plan.job, ((f"drains[{number}].drop", f"{drop} mm"),)))
+        assert "fall-steep" in rules(after)
+
+
 def test_heights_that_a_bound_rules_out_are_not_planned(several, monkeypatch):
     """Two drains 120 mm apart leave runs of 20 mm at most: under walls 78 mm high only one as high as they would do."""
     tried = []
