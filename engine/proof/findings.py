@@ -68,12 +68,12 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
         return phrase("read that place again")
     near = min(mends, key=lambda m: (m.x - pond.x) ** 2 + (m.y - pond.y) ** 2)
     first = "" if is_sure else phrase("read it again; if it is so, ")
-    more = "" if len(mends) == 1 else phrase(", and see the mend list")
     return phrase(
-        "{first}{mend} while the mud is green{more}; once it is set, see the mend list",
+        "{first}{mend} while the mud is green; once it is set, see the mend list"
+        if len(mends) == 1
+        else "{first}{mend} while the mud is green; for the rest, and once it is set, see the mend list",
         first=first,
         mend=mend_words(near, *ground),
-        more=more,
     )
 
 

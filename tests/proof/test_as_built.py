@@ -218,6 +218,11 @@ class TestMends:
         assert "shave off 6 mm" in text
         assert f"until the line reads {reading} mm; once it is set, rub it down wet" in text
 
+    def test_where_there_are_several_the_list_is_named_once(self, built):
+        found = built([*ALL_ROUND, ((350.0, 300.0), -14), ((600.0, 430.0), 9)])
+        assert len(found.as_built.mending.mends) > 1
+        assert [finding.remedy.count("see the mend list") for finding in of_rule(found, "ponding")] == [1]
+
     def test_after_mending_nothing_stands(self, built):
         found = built([*ALL_ROUND, ((350.0, 300.0), -14), ((600.0, 430.0), 9)])
         assert found.as_built.ponds
