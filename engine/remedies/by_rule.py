@@ -24,7 +24,7 @@ from .shapes import channel_along_wall, even_fall, lengthen_channel, level_walls
 from .small_steps import without_steps
 from .stations import as_meant, left_out, readings_missing
 from .together import DEPTHS, is_leave, none_alone, together
-from .trials import Trials
+from .trials import TOO_LONG, Trials
 
 Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 
@@ -89,6 +89,7 @@ def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[A
 
 
 def _answer(trials: Trials, finding: Finding) -> Answer:
+    trials.untried.clear()
     found = list(_each(trials, finding))
     ruled_out = list(_ruled_out(trials, finding))
     clean = [remedy for remedy in found if not remedy.brings]
@@ -148,8 +149,8 @@ def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) 
 
 
 def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
-    if (trials.is_spent or trials.is_cut_short) and finding.rule in _LIGHTEST_FIRST:
-        yield phrase("more changes: a job of this size takes too long for each to be tried")
+    if finding.rule in _LIGHTEST_FIRST:
+        yield from dict.fromkeys([*trials.untried, *([TOO_LONG] if trials.is_spent else [])])
     if finding.rule == "hidden-floor" and (says := no_place_in_sight(trials)):
         yield says
     if finding.rule in ("runs-unequal", "fall-steep"):

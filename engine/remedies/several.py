@@ -28,7 +28,7 @@ from .parted_moves import Parting
 from .places import least_moves, parting
 from .regions import clear_places
 from .remedy import Idea
-from .trials import BED, NOISE, Trials
+from .trials import BED, NOISE, TOO_LONG, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
 _EFFORT = 2400.0  # [-] of all that may do, shared among the drains
@@ -87,7 +87,8 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     may = [[idea for idea in ideas if not sure or _size(idea) < _size(sure[0])] for ideas in may]
     tries = int(_EFFORT / len(own.flanges) / BED / effort(trials.job, floor))
     best, spoiled, is_least = _least(trials, finding, may, tries)
-    trials.is_cut_short |= not (best or is_least)
+    if not best and not is_least:
+        trials.untried.append(TOO_LONG)
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
         yield idea._replace(says=says)

@@ -8,12 +8,13 @@ from ..boxes import box_round, grid
 from ..job.model import FloorKind
 from ..limits.checks.case import is_above
 from ..limits.findings import Finding
+from ..phrases import phrase
 from ..quantities import round_up
 from ..survey.spot import Needs
 from ..types import Array
 from .moved_words import Moves, shown
 from .remedy import Change, Idea
-from .trials import NOISE, Trials
+from .trials import NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
@@ -47,6 +48,10 @@ def clean_moves(
         why = shown(trials, why, clear, apart)
     for option in sure:
         yield search.idea(option, why)
+
+
+def _left(apart: str) -> str:
+    return phrase("a move of a drain to a place tried: they lie {apart} apart, more would take too long", apart=apart)
 
 
 class _Search:
@@ -109,10 +114,12 @@ class _Search:
                 apart = every
             if found is not None:
                 best, limit = found, found[0]
-        trials.is_cut_short |= best is None and not is_whole
         step = self._trials.step
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
-        return best, round_up(apart * widest * step, step)
+        tried = round_up(apart * widest * step, step)
+        if best is None and not is_whole:
+            trials.untried.append(_left(trials.text(tried)) if apart else TOO_LONG)
+        return best, tried
 
     def _likely(self, best: _Option | None) -> list[_Option]:
         return [option for _, option in sorted(self._gentle)[:_GENTLEST]] if best is None else [best]

@@ -18,6 +18,7 @@ from ..errors import JobError
 from ..job.model import Job
 from ..limits.checks.case import Case
 from ..limits.findings import Finding, Level
+from ..phrases import phrase
 from ..plan import Plan, bed_of, depth_of, plan
 from ..quantities import FOOT, INCH, Units, format_length
 from ..survey.outline import outline
@@ -35,6 +36,7 @@ _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 BED, _DEPTH = 0.45, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
 
+TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
 _BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
@@ -64,7 +66,8 @@ class Trials:
         self._depths: dict[Change, Depth | Needs | None] = {}
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
-        self.is_spent = self.is_cut_short = False  # a search, before all is tried
+        self.is_spent = False  # before all is tried
+        self.untried: list[str] = []  # what a search for a finding's changes left, in words
 
     @property
     def job(self) -> Job:

@@ -6,6 +6,7 @@ import re
 
 import numpy as np
 import pytest
+import shapely
 
 from engine.limits.findings import Level
 from engine.plan import plan as planned
@@ -90,3 +91,20 @@ class TestWhereTheNearestBringAStop:
         inside = ring[((ring > 60) & (ring < np.array([1140, 940]))).all(axis=1)]
         assert apart < 20
         assert not any(does(humped, *place) for place in inside.round())
+
+
+class TestWhereNotEachPlaceIsTried:
+    def test_it_is_told_how_far_apart_those_lie_that_do_not_do(self, make_plan):
+        """An L whose falls are measured square: no bound is known for its valleys, so places have to be planned."""
+        outline = [(0, 0), (936, 0), (936, 655), (629, 655), (629, 1492), (0, 1492)]
+        plan = make_plan(outline, at=(343, 513), drop=460, readings=[('"A"', 500)], fall="1:80", rulebook="au-ncc")
+        answer = remedies(plan)[plan.findings.index(steep(plan))]
+        assert not any(remedy.says.startswith("move") for remedy in answer.best)
+        told = (
+            re.match(r"a move of a drain to a place tried: they lie (\d+) mm apart", says) for says in answer.ruled_out
+        )
+        apart = float(next(filter(None, told))[1])
+        assert 0 < apart <= 128
+        inside = shapely.Polygon(outline).buffer(-51)
+        places = [(x, y) for x in np.arange(0, 936, apart) for y in np.arange(0, 1492, apart)]
+        assert not any(does(plan, *place) for place in places if inside.contains(shapely.Point(place)))
