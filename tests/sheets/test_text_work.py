@@ -207,6 +207,17 @@ class TestOrder:
         order = section(room, "ORDER OF WORK")
         assert order.index("Portion 1, more than") < order.index("Portion 2,") < order.index("Portion 3, up to")
 
+    def test_a_portion_that_takes_the_rest_of_an_open_bag_opens_none(self, make_plan):
+        bags = '[mortar]\nbag = "40 kg"\nyield = "0.06 m^3"\n'  # 60 l; the portions take 22.6, 20 and 22.1 l
+        level = {"drop": 470.0, "readings": [('"A"', 500.0)]}
+        found = make_plan("rectangle = [1500, 900]", at=(600, 400), extra=bags, **level)
+        order = section(plan_text(found), "ORDER OF WORK")
+        assert re.findall(r"with waste, ([^-.]*?) - ", order) == [
+            "open 1 bag",
+            "from the bag that is open",
+            "open 1 bag",
+        ]
+
     def test_the_flood_test_says_depth_water_weight_time_and_what_passes(self, room):
         steps = re.split(r"Step \d+, day \d+: ", section(room, "ORDER OF WORK"))
         test = next(step for step in steps if step.startswith("Flood test"))
