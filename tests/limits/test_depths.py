@@ -160,6 +160,7 @@ def test_figures_of_ones_own_are_said_to_be(make):
 def test_a_wall_height_of_ones_own_is_said_to_be(found):
     note = found("own-figure", bed='shape = "level-walls"\nwall_height = "1 in"')[0]
     assert note.says == "the wall height of 1 in is your own figure, not computed from the fall"
+    assert note.remedy == "to go back, leave out the wall height"
 
 
 def test_an_own_figure_that_is_the_rulebooks_is_not_worth_a_note(found):

@@ -98,7 +98,7 @@ class TestTold:
             "the least height of the curb over the drain, 1 31/32 in (50 mm), is your own figure, not the rulebook's "
             "2 in (IRC 2021 P2709.1)"
         )
-        assert note.remedy == "leave figures.curb_least out to go back"
+        assert note.remedy == "to go back, leave out the least height of the curb over the drain"
         ((key, text),) = note.change
         assert with_entry(job, key, text) == make()
 

@@ -118,6 +118,15 @@ class TestRows:
         desk.session.undo()
         assert desk.session.job.figures == ()
 
+    def test_how_to_go_back_names_it_as_its_field_is_called(self):
+        desk = Desk.sample()
+        keys = ("bed.least_depth", "bed.most_depth", "bed.wall_height", CURB)
+        for key, text in zip(keys, ("1 in", "4 in", "1 in", "50 mm"), strict=True):
+            desk.session.enter(key, text)
+        desk.plan_now()
+        told = {f.key: f.remedy for f in desk.planner.plan.findings if f.rule == "own-figure"}
+        assert told == {key: f"to go back, leave out the {row_at(desk, key).label.lower()}" for key in keys}
+
 
 class TestPrices:
     def test_each_thing_on_the_list_has_a_field_that_says_what_it_comes_to(self):

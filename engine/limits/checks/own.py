@@ -44,28 +44,27 @@ def check_own_figures(case: Case) -> Iterator[Finding]:
     own = case.job.bed
     if own.least_depth is not None or own.most_depth is not None:
         limits = case.depth_limits
-        yield from _own_limit(case, limits.least, "bed.least_depth")
-        yield from _own_limit(case, limits.most, "bed.most_depth")
+        yield from _own_limit(case, limits.least, phrase("least depth"), "bed.least_depth")
+        yield from _own_limit(case, limits.most, phrase("most depth"), "bed.most_depth")
     if own.wall_height is not None:
-        shown = case.length(own.wall_height.value)
         level = own.shape in (None, BedShape.LEVEL_WALLS)
         instead = phrase(
             "not computed from the fall" if level else "which only level walls take: this bed does not use it"
         )
-        yield _own(phrase("the wall height of {height}", height=shown), instead, "bed.wall_height")
+        yield _own_height(phrase("wall height"), case.length(own.wall_height.value), instead, "bed.wall_height")
     for figure, limit in case.book.own.items():
         if not _same(limit):
             yield _own_figure(case, figure, limit)
 
 
-def _own_limit(case: Case, limit: Limit | None, key: str) -> Iterator[Finding]:
+def _own_limit(case: Case, limit: Limit | None, figure: str, key: str) -> Iterator[Finding]:
     if limit and limit.origin is Origin.OWN and not _same(limit):
-        what = phrase(
-            "the least depth of {limit}" if key == "bed.least_depth" else "the most depth of {limit}",
-            limit=case.limit(limit),
-        )
         replaced = limit.replaces and case.limit(limit.replaces)
-        yield _own(what, _instead(limit, replaced or ""), key)
+        yield _own_height(figure, case.limit(limit), _instead(limit, replaced or ""), key)
+
+
+def _own_height(figure: str, limit: str, instead: str, key: str) -> Finding:
+    return _own(phrase("the {figure} of {limit}", figure=figure, limit=limit), figure, instead, key)
 
 
 def _own_figure(case: Case, figure: Figure, limit: Limit) -> Finding:
@@ -74,7 +73,7 @@ def _own_figure(case: Case, figure: Figure, limit: Limit) -> Finding:
     instead = _instead(limit, replaced)
     if figure in TOLD:
         instead = phrase("{instead}; {told}", instead=instead, told=TOLD[figure])
-    return _own(what, instead, f"figures.{figure.key}")
+    return _own(what, figure.words, instead, f"figures.{figure.key}")
 
 
 def _same(limit: Limit) -> bool:
@@ -90,12 +89,12 @@ def _instead(limit: Limit, replaced: str) -> str:
     return phrase("not the rulebook's {figure} ({source})", figure=replaced, source=limit.replaces.cited)
 
 
-def _own(what: str, instead: str, key: str) -> Finding:
+def _own(what: str, figure: str, instead: str, key: str) -> Finding:
     return Finding(
         rule="own-figure",
         level=Level.NOTE,
         says=phrase("{what} is your own figure, {instead}", what=what, instead=instead),
-        remedy=phrase("leave {key} out to go back", key=key),
+        remedy=phrase("to go back, leave out the {figure}", figure=figure),
         source=phrase("your own figure"),
         key=key,
         change=((key, ""),),
