@@ -8,13 +8,14 @@ from __future__ import annotations
 from asyncio import to_thread
 from collections.abc import AsyncIterator
 from contextlib import suppress
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
 from engine.errors import FileError, JobError
 from engine.job.toml_file import dump_job, parse_job, read_job, write_job
 from engine.limits.findings import Finding
-from engine.phrases import joined, phrase
+from engine.phrases import joined, phrase, shaped
 from engine.records import record
 from engine.remedies import changed
 from engine.remedies.remedy import Change
@@ -30,7 +31,7 @@ from .growing import with_row
 from .keys import Where
 from .planner import Planner, plan_job
 from .reading_entries import BUILT, ROUGH, own_section_of, reading_keys, readings_of, with_own_station
-from .rows import ChoiceRow
+from .rows import ChoiceRow, WordsRow
 from .session import Session
 from .state import Pending, State
 from .step_names import StepName, StepState, step_of
@@ -164,20 +165,33 @@ class Desk:
         return phrase("{entry} is now {text}", entry=_label(key), text=told)
 
     def undo(self) -> str:
-        """Takes the last change back; tells in which step it was made."""
+        """Takes the last change back; tells what it was, and in which step."""
         before = self.session.state
         return self._walked(phrase("Undone"), before) if self.session.undo() else phrase("Nothing to undo")
 
     def redo(self) -> str:
-        """Makes again what was undone; tells in which step."""
+        """Makes again what was undone; tells what it was, and in which step."""
         before = self.session.state
         return self._walked(phrase("Redone"), before) if self.session.redo() else phrase("Nothing to redo")
 
     def _walked(self, done: str, before: State) -> str:
-        steps = {step_of(key) for key in before.differing(self.session.state)}
+        now = self.session.state
+        steps = {step_of(key) for key in before.differing(now)}
         if len(steps) != 1:
             return done
-        return phrase("{done} in step {step}", done=done, step=steps.pop().value)
+        step = steps.pop()
+        done = phrase("{done} in step {step}", done=done, step=step.value)
+        old, new = self._labels(step, before), self._labels(step, now)
+        labels = dict.fromkeys(label for at, label in (old | new).items() if (at in old) != (at in new))
+        names = [shaped(label, str.strip) for label in labels]
+        entries = joined(", ", names if len(names) < 4 else [*names[:2], "..."])
+        return joined(": ", filter(None, [done, entries]))
+
+    def _labels(self, name: StepName, state: State) -> dict[tuple[str, str], str]:
+        step, session = STEP_CLASSES[name], Session()
+        session.state = state
+        rows = step.rows(replace(self.view, session=session)) if issubclass(step, FormStep) else ()
+        return {(row.key, row.text): row.label for row in rows if row.text and not isinstance(row, WordsRow)}
 
     def findings(self, notice: str) -> FindingsView:
         """What the findings pane shows."""

@@ -95,16 +95,38 @@ class TestUndo:
         typed(floor, "bed.fall", "2 %")
         assert not floor.redo()
 
-    def test_it_tells_the_step_that_the_change_was_made_in(self):
+    def test_it_tells_the_entry_and_the_step_that_the_change_was_made_in(self):
         desk = Desk.sample()
         desk.session.enter("job.name", "Mill")
         desk.session.enter("bed.fall", "1/")
         assert [desk.undo(), desk.undo(), desk.undo()] == [
-            "Undone in step Bed",
-            "Undone in step Floor",
+            "Undone in step Bed: Fall",
+            "Undone in step Floor: Job name",
             "Nothing to undo",
         ]
-        assert desk.redo() == "Redone in step Floor"
+        assert desk.redo() == "Redone in step Floor: Job name"
+
+    @pytest.mark.parametrize(
+        ("key", "text", "told"),
+        [
+            ("outline.rectangle[0]", "50 in", "Outline: Side A-B"),
+            ("outline.form", "walls", "Outline: Enter it as, Wall A-B, ..."),
+            ("drains[0].drop", "", "Drain: Flange drop"),
+            ("readings@C", "", "Readings: C"),
+            ("as_built@C", "20 in", "As built: C"),
+        ],
+    )
+    def test_it_names_the_entry_as_its_field_does(self, key, text, told):
+        desk = Desk.sample()
+        desk.session.enter(key, text)
+        desk.session.leave()
+        desk.plan_now()
+        before = desk.session.job
+        assert (desk.undo(), desk.redo()) == (
+            f"Undone in step {told}",
+            f"Redone in step {told}".replace("Wall", "Side"),
+        )
+        assert desk.session.job == before
 
 
 class TestOutlineForms:
