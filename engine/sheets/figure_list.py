@@ -48,6 +48,7 @@ _ROUNDED = (  # ends of paths of figures that are not told to the nearest step; 
     ("longest_run", round_up, -5e-4),
     ("least_fall", round_down, 5e-7),
     ("most_fall", round_up, -5e-7),
+    ("chance", round_up, -5e-7),
 )
 _KINDS = (  # what a figure is, by the end of its path; a length where none fits
     (r"\.[xy]$", Dimension.LENGTH),
@@ -153,8 +154,12 @@ def _meant(asked: str, kind: Dimension, units: Units) -> float | None:
 
 def _reads(figure: PlanFigure, meant: dict[Dimension, float], units: Units) -> bool:
     kind = kind_of(figure.path)
-    step = 0.01 if re.search(_PERCENT, figure.path) else _STEPS[kind][units]
-    return kind in meant and abs(abs(figure.value) - abs(meant[kind])) < step * (1 - _GUARD)
+    step = _step(figure.path, units) * (1 - _GUARD)
+    return kind in meant and abs(abs(figure.value) - abs(meant[kind])) < step
+
+
+def _step(path: str, units: Units) -> float:
+    return 0.01 if re.search(_PERCENT, path) else _STEPS[kind_of(path)][units]
 
 
 def _labels(items: list[Any]) -> list[str]:
@@ -177,11 +182,10 @@ def kind_of(path: str) -> Dimension:
 
 def figure_words(value: float, path: str, units: Units) -> str:
     """The figure at a path in the job's units, rounded to the side that the plan as text rounds it to."""
-    kind = kind_of(path)
     for ending, rounded, noise in _ROUNDED:
         if path.endswith(ending):
-            value = rounded(value + noise, _STEPS[kind][units])
-    return format_quantity(value, kind, units)
+            value = rounded(value + noise, _step(path, units))
+    return format_quantity(value, kind_of(path), units)
 
 
 def plain_unit(path: str) -> str:

@@ -131,6 +131,16 @@ def test_extremes_read_as_the_plan_tells_them(name, plan_of):
         ("Most fall", "bed.most_fall"),
     ):
         assert f"{label}: {figure_words(figure_at(whole, path), path, made.job.units)}" in told
+    for i, hand in enumerate(whole["hand"]):
+        assert f"{figure_words(hand['chance'], f'hand[{i}].chance', made.job.units)} likely that" in told
+
+
+def test_a_chance_is_answered_as_it_is_printed(built):
+    """0.750252, which is told rounded up."""
+    whole, text = json.loads(plan_json(built)), plan_text(built)
+    assert whole["hand"][0]["chance"] == pytest.approx(0.750252, abs=1e-6)
+    assert "76 % likely" in text
+    assert "\n  Here: 76 %\n" in why_text(built, "76 %")
 
 
 @pytest.mark.parametrize("name", ["mill_house", "bath_house"])
