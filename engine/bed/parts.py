@@ -108,10 +108,16 @@ def _checked(
     floor: FloorOutline, flanges: Sequence[Flange], shapes: Sequence[Shape], *, seen_whole: bool = True
 ) -> tuple[Part, ...] | None:
     """The parts, where each is one piece round its own flange and, if asked, seen whole from it."""
+    if (shapely.get_type_id(shapes) != shapely.GeometryType.POLYGON).any():
+        return None
+    if seen_whole:  # at a glance: most are not
+        sides, of = _outer_sides(shapes)
+        off = (np.array([flange.centre for flange in flanges])[of] - sides.starts) * sides.inward
+        if (off.sum(axis=1) < EDGE_ON - _ON_RIDGE).any():
+            return None
     parts = []
     for shape, flange in zip(shapes, flanges, strict=True):
-        is_one = shapely.get_type_id(shape) == shapely.GeometryType.POLYGON
-        if not (is_one and shapely.contains(shape, _room_round(flange))):
+        if not shapely.contains(shape, _room_round(flange)):
             return None
         part = part_of(floor, flange, shape)
         if seen_whole and not part.reach.sees_whole:
@@ -215,8 +221,13 @@ def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple
 
 @lru_cache(maxsize=4)
 def _sides_of_cut(floor: FloorOutline) -> tuple[Edges, Index]:
-    """The outer sides of the halves of a cut floor but for tiny ones, and the number of each one's half."""
-    rings = shapely.get_exterior_ring(cut_floors(floor).reshape(-1))
+    """The outer sides of the halves of a cut floor, and the number of each one's half."""
+    return _outer_sides(cut_floors(floor).reshape(-1))
+
+
+def _outer_sides(shapes: Sequence[Shape]) -> tuple[Edges, Index]:
+    """Polygons' outer sides but for tiny ones, and the number of each one's polygon."""
+    rings = shapely.get_exterior_ring(shapes)
     rings = np.where(shapely.is_ccw(rings), rings, shapely.reverse(rings))
     places, of = shapely.get_coordinates(rings, return_index=True)
     kept = (of[1:] == of[:-1]) & (np.hypot(*np.diff(places, axis=0).T) > CLEAR)

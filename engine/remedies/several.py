@@ -31,7 +31,7 @@ from .remedy import Idea
 from .trials import BED, NOISE, TOO_LONG, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
-_EFFORT = 2400.0  # [-] of all that may do, shared among the drains
+_EFFORT = 1800.0  # [-] of all that may do, shared among the drains
 _STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
