@@ -164,6 +164,7 @@ def _meeting(a: Array, p: Array, b: Array, q: Array) -> tuple[Array, Array]:
     (ux, uy), (vx, vy), (wx, wy) = b - a, q - p, p - a
     with np.errstate(divide="ignore", invalid="ignore"):
         cross = ux * vy - uy * vx
+        cross = np.where(np.abs(cross) > _FLAT * np.hypot(ux, uy) * np.hypot(vx, vy), cross, np.nan)  # on one line
         return (wx * vy - wy * vx) / cross, (wx * uy - wy * ux) / cross
 
 

@@ -65,3 +65,11 @@ def test_three_stations_on_a_line_have_no_circle_and_tie_with_nothing():
     stations = np.array([(0.0, 0.0), (300.0, 100.0), (600.0, 200.0), (300.0, -200.0)])
     triangles = np.array([(0, 2, 1), (0, 3, 2)])
     assert not len(ties(stations, triangles, sides(triangles).pairs).pairs)
+
+
+def test_four_nodes_on_one_line_are_no_tie():
+    """A leaning wall's, as its finished bed's mesh had them: float noise off the line, either split the higher one."""
+    line = np.array([(1489.5, 913.0454545454545), (1413.4931506849314, 915.3150684931506), (1352.5, 917.1363636363636)])
+    stations = np.vstack([line, (1330.917808219178, 917.7808219178082)])
+    slivers = np.array([(1, 2, 0), (3, 0, 2)])
+    assert not len(ties(stations, slivers, sides(slivers).pairs).pairs)
