@@ -1,7 +1,7 @@
 """All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from ..job.model import FloorKind
 from ..limits.checks.curb import curb_rises
@@ -45,17 +45,19 @@ def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
-    measured = [i for i, drain in enumerate(trials.job.drains) if drain.drop is not None]  # those left open go along
-    if not math.isinf(up) and not _is_into_wood(trials, up):
+    entered = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
+    if not math.isinf(up) and not _is_into_wood(trials, up):  # those left open go along
         name = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
-        yield from drains_moved(trials, measured, up, name)
+        yield from drains_moved(trials, entered, entered, up, name)
 
 
-def drains_moved(trials: Trials, numbers: list[int], up: float, name: str) -> Iterator[Idea]:
-    """The drains of these numbers, which have drops, moved by `up` [mm], rounded as above."""
-    drops = {i: drop.value for i in numbers if (drop := trials.job.drains[i].drop) is not None}
+def drains_moved(
+    trials: Trials, drops: dict[int, float], moved: Container[int], up: float, name: str
+) -> Iterator[Idea]:
+    """Drains' drops [mm] entered, those of some numbers moved by `up` [mm], rounded as above."""
     step, is_up = trials.step, up > 0
-    new = {i: (round_down if is_up else round_up)(drop - up, step) for i, drop in drops.items()}
+    to = round_down if is_up else round_up
+    new = {i: to(drop - up, step) if i in moved else round_down(drop, step) for i, drop in drops.items()}
     if min(new.values(), default=0.0) <= 0:
         return
     by = max(abs(new[i] - drop) for i, drop in drops.items())

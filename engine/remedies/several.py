@@ -7,7 +7,6 @@ from functools import reduce
 import numpy as np
 import shapely
 
-from ..bed.effort import effort
 from ..bed.parted_walls import PartedWalls
 from ..bed.parts import CLEAR
 from ..bed.surfaces import Hidden
@@ -28,11 +27,10 @@ from .parted_moves import Parting
 from .places import least_moves, parting
 from .regions import clear_places
 from .remedy import Idea
-from .trials import BED, NOISE, TOO_LONG, Trials
+from .trials import NOISE, TOO_LONG, Trials
 
 _TRIES = 4  # changes of height that surely do: so many are planned
 _EFFORT = 1800.0  # [-] of all that may do, shared among the drains
-_STRIDES = (25, 5)  # odd numbers, so that each of some drains' ups and downs has its turn
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
 
@@ -80,13 +78,12 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     Of all heights on the step up to the walls': a formula tells those that do where straight ridges square across part
     the floor; else those that no bound rules out are planned.
     """
-    own, bed, floor = _parting(trials, finding), trials.plan.bed, trials.plan.outline
-    if own is None or not isinstance(bed, PartedWalls) or isinstance(floor, Needs):
+    own, bed = _parting(trials, finding), trials.plan.bed
+    if own is None or not isinstance(bed, PartedWalls):
         return
-    sure, *may = _heights(trials, own, bed)
-    may = [[idea for idea in ideas if not sure or _size(idea) < _size(sure[0])] for ideas in may]
-    tries = int(_EFFORT / len(own.flanges) / BED / effort(trials.job, floor))
-    best, spoiled, is_least = _least(trials, finding, may, tries)
+    sure, likely, unlikely = _heights(trials, own, bed)
+    may = [idea for idea in (*likely, *unlikely) if not sure or _size(idea) < _size(sure[0])]
+    best, spoiled, is_least = _least(trials, finding, may)
     if not best and not is_least:
         trials.untried.append(TOO_LONG)
     for idea in best or [*sure[:_TRIES], *spoiled]:
@@ -100,10 +97,10 @@ def _size(idea: Idea) -> float:
 
 def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]:
     """The changes of one drain's height that surely do, may and hardly may, of each the least first."""
-    step, drops = trials.step, [drain.drop.value for drain in trials.job.drains if drain.drop is not None]
+    step, drops = trials.step, _drops(trials)
     found: list[list[Idea]] = [[], [], []]
     count = int((bed.wall_height + max(map(abs, own.heads))) / step)
-    for number, drop in enumerate(drops if len(drops) == len(own.flanges) else ()):
+    for number, drop in drops.items():
         to = step * (round(drop / step) + np.arange(-count, count + 1))
         ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
         over, is_parted = own.raised(number, ups)
@@ -137,30 +134,22 @@ def _least_over(own: Parting, bed: PartedWalls, number: int, ups: Array) -> tupl
     return np.full(len(ups), -np.inf) if own.square else surely, likely
 
 
-def _least(trials: Trials, finding: Finding, may: list[list[Idea]], tries: int) -> tuple[list[Idea], list[Idea], bool]:
-    """The least change that clears a finding with no stop, one with, and whether all smaller than the first were tried.
-
-    Of more than may be tried every so many at first, then smaller ones between.
-    """
+def _least(trials: Trials, finding: Finding, may: list[Idea]) -> tuple[list[Idea], list[Idea], bool]:
+    """The least change that clears a finding with no stop, one with, and whether all that are smaller were tried."""
     aside, most = trials.aside(_EFFORT / len(trials.job.drains)), trials.plan.rulebook.most_fall
-    best, spoiled, tried, (likely, unlikely) = list[Idea](), list[Idea](), set[Idea](), may
-
-    def is_open(idea: Idea) -> bool:
-        return idea not in tried and not (best and _size(idea) >= _size(best[0]))
-
-    strides = [every for every in _STRIDES if every * tries < 2 * len(likely)] if len(likely) > tries else []
-    for ideas in (*(likely[::every] for every in strides), likely, unlikely):
-        for idea in filter(is_open, ideas):
-            is_steep = most is not None and is_above(aside.steepest(finding, idea.change), most.value)
-            remedy = None if is_steep else aside.tried(finding, idea)
-            if aside.is_spent:
-                break
-            tried.add(idea)
-            if remedy is not None and not remedy.brings:
-                best = [idea]
-            elif remedy is not None:
-                spoiled.append(idea)
-    return best, sorted(spoiled, key=_size)[:1], not any(map(is_open, (*likely, *unlikely)))
+    best, spoiled = list[Idea](), list[Idea]()
+    for idea in may:
+        if best and _size(idea) >= _size(best[0]):
+            continue
+        is_steep = most is not None and is_above(aside.steepest(finding, idea.change), most.value)
+        remedy = None if is_steep else aside.tried(finding, idea)
+        if aside.is_spent:
+            return best, spoiled, False
+        if remedy is not None and not remedy.brings:
+            best = [idea]
+        elif remedy is not None:
+            spoiled = sorted([*spoiled, idea], key=_size)[:1]
+    return best, spoiled, True
 
 
 def _parting(trials: Trials, finding: Finding) -> Parting | None:
@@ -174,7 +163,17 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
 
 
 def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
-    return drains_moved(trials, [number], up, phrase("drain {number}", number=number + 1))
+    """That drain set higher or lower by itself: those left open stay where they are planned."""
+    drains, drops = trials.job.drains, _drops(trials)
+    open_ = {i: drop for i, drop in drops.items() if i == number or drains[i].drop is None}
+    return drains_moved(trials, open_, {number}, up, phrase("drain {number}", number=number + 1))
+
+
+def _drops(trials: Trials) -> dict[int, float]:
+    """What the line reads on the drains [mm], entered or planned; none where one has none."""
+    drains = trials.plan.drains
+    drops = [] if isinstance(drains, Needs) else [drain.drop for drain in drains]
+    return {i: drop for i, drop in enumerate(drops) if drop is not None}
 
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:

@@ -50,10 +50,6 @@ def clean_moves(
         yield search.idea(option, why)
 
 
-def _left(apart: str) -> str:
-    return phrase("a move of a drain to a place tried: they lie {apart} apart, more would take too long", apart=apart)
-
-
 class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
@@ -118,7 +114,11 @@ class _Search:
         widest = max(float(np.hypot(*each.form.lattice.axes).max()) for each in self._found)
         tried = round_up(apart * widest * step, step)
         if best is None and not is_whole:
-            trials.untried.append(_left(trials.text(tried)) if apart else TOO_LONG)
+            says = phrase(
+                "a move of a drain to a place tried: they lie {apart} apart, more would take too long",
+                apart=trials.text(tried),
+            )
+            trials.untried.append(says if apart else TOO_LONG)
         return best, tried
 
     def _likely(self, best: _Option | None) -> list[_Option]:

@@ -33,7 +33,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
-BED, _DEPTH = 0.45, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
+_BED, _DEPTH = 0.45, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
@@ -178,7 +178,7 @@ class Trials:
 
     def steepest(self, finding: Finding, change: Change) -> float:
         """How steep the changed job's bed is in the part that a finding is about [-]; infinite where none is made."""
-        bed = None if self.is_spent else self._made(change, bed_of, self._beds, BED)
+        bed = None if self.is_spent else self._made(change, bed_of, self._beds, _BED)
         if bed is None or isinstance(bed, Needs | Hidden):
             return inf
         beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)

@@ -151,6 +151,16 @@ class TestRoundACorner:
                 less = planned(changed(ell.job, ((f"drains[{number}].drop", f"{drop + by} mm"),)))
                 assert less.bed.beds[steep].most_fall > 0.37
 
+    def test_one_left_open_stays_where_it_is_planned(self, ell):
+        """Level with the first: that is lowered by itself, and so the other has to be entered."""
+        plan = planned(changed(ell.job, (("drains[1].drop", ""),)))
+        change = self.level(plan).change
+        assert self.level(plan).says == "lower drain 1 by 8 mm: line readings 512 mm, 504 mm"
+        assert change == (("drains[0].drop", "512 mm"), ("drains[1].drop", "504 mm"))
+        for number, by in ((0, by) for by in range(-7, 8)):
+            less = planned(changed(plan.job, (*change, (f"drains[{number}].drop", f"{504 + by} mm"))))
+            assert "fall-steep" in rules(less)
+
     def test_where_not_each_smaller_one_is_tried_that_is_told(self, ell, monkeypatch):
         monkeypatch.setattr("engine.remedies.several._EFFORT", 60.0)
         level = self.level(ell)
