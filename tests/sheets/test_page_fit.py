@@ -127,7 +127,7 @@ def test_what_opens_a_list_stays_with_it_and_cells_of_a_crowded_table_stand_apar
     assert float(right.removesuffix("mm")) >= 1.0
 
 
-def test_only_a_long_plan_is_set_in_letters_under_6_4_pt():
+def test_only_a_crowded_plan_and_the_boxes_to_write_in_have_letters_under_7_pt():
     sizes = {names: re.search(r"font(?:-size)?: ([\d.]+)pt", body) for names, body in styles().items()}
-    small = {names for names, size in sizes.items() if size and float(size[1]) < 6.4}
-    assert {names for names in small if not names.startswith(".on ")} == {".log dt"}
+    small = {names for names, size in sizes.items() if size and float(size[1]) < 7}
+    assert {names for names in small if ".on" not in names} == {".log dt", ".tight .strips"}
