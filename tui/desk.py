@@ -175,23 +175,26 @@ class Desk:
         return self._walked(phrase("Redone"), before) if self.session.redo() else phrase("Nothing to redo")
 
     def _walked(self, done: str, before: State) -> str:
-        now = self.session.state
-        steps = {step_of(key) for key in before.differing(now)}
-        if len(steps) != 1:
-            return done
-        step = steps.pop()
-        done = phrase("{done} in step {step}", done=done, step=step.value)
-        old, new = self._labels(step, before), self._labels(step, now)
-        labels = dict.fromkeys(label for at, label in (old | new).items() if (at in old) != (at in new))
-        names = [shaped(label, str.strip) for label in labels]
+        old, new = self._labels(before), self._labels(self.session.state)
+        differing = {at: label for at, label in (old | new).items() if (at in old) != (at in new)}
+        steps = {step for step, _, _ in differing}
+        if len(steps) == 1:
+            done = phrase("{done} in step {step}", done=done, step=steps.pop().value)
+        names = [shaped(label, str.strip) for label in dict.fromkeys(differing.values())]
         entries = joined(", ", names if len(names) < 4 else [*names[:2], "..."])
         return joined(": ", filter(None, [done, entries]))
 
-    def _labels(self, name: StepName, state: State) -> dict[tuple[str, str], str]:
-        step, session = STEP_CLASSES[name], Session()
+    def _labels(self, state: State) -> dict[tuple[StepName, str, str], str]:
+        session = Session()
         session.state = state
-        rows = step.rows(replace(self.view, session=session)) if issubclass(step, FormStep) else ()
-        return {(row.key, row.text): row.label for row in rows if row.text and not isinstance(row, WordsRow)}
+        view = replace(self.view, session=session)
+        return {
+            (name, row.key, row.text): row.label
+            for name, step in STEP_CLASSES.items()
+            if issubclass(step, FormStep)
+            for row in step.rows(view)
+            if row.text and not isinstance(row, WordsRow)
+        }
 
     def findings(self, notice: str) -> FindingsView:
         """What the findings pane shows."""

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import field, fields
+from dataclasses import field
 
 from engine.job.model import Job
-from engine.job.schema import HEAD
 from engine.records import record
 
 
@@ -36,10 +35,3 @@ class State:
     def beside(self, key: str, one: Pending) -> State:
         """The state with one text more beside the job."""
         return State(self.job, {**self.pending, key: one})
-
-    def differing(self, other: State) -> list[str]:
-        """The keys, or the heads of keys, of what another moment has otherwise."""
-        names = [one.name for one in fields(Job) if one.compare]
-        changed = [name for name in names if getattr(self.job, name) != getattr(other.job, name)]
-        pending = {key for key, _ in set(self.pending.items()) ^ set(other.pending.items())}
-        return [*(f"job.{name}" if name in HEAD.keys else name for name in changed), *sorted(pending)]

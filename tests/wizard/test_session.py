@@ -106,6 +106,11 @@ class TestUndo:
         ]
         assert desk.redo() == "Redone in step Floor: Job name"
 
+    def test_a_change_in_several_steps_names_its_entries_alone(self):
+        desk = Desk.sample()
+        desk.apply((("readings[0].drop", "19 in"), ("bed.wall_height", "1 in")))
+        assert desk.undo() == "Undone: A, Wall height"
+
     @pytest.mark.parametrize(
         ("key", "text", "told"),
         [
