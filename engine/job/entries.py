@@ -11,17 +11,7 @@ from typing import Any
 
 from ..errors import JobError, QuantityError
 from ..phrases import joined, phrase
-from ..quantities import (
-    INCH,
-    Dimension,
-    Units,
-    format_length,
-    format_quantity,
-    has_unit,
-    parse,
-    round_down,
-    round_up,
-)
+from ..quantities import INCH, Dimension, Units, format_length, format_quantity, has_unit, parse, round_down, round_up
 from ..records import record
 from ..signs import plain_signs
 from .kinds import Choice, CornerName, Day, Flag, Measure, Price, Spot, Words

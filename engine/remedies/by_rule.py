@@ -19,20 +19,20 @@ from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Remedy
 from .second_drain import add_drain
-from .several import leave_out, level_out, level_with_others, move_apart, move_one
+from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one
 from .shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
 from .small_steps import without_steps
 from .stations import as_meant, left_out, readings_missing
-from .together import DEPTHS, is_leave, none_alone, together
-from .trials import TOO_LONG, Trials
+from .together import is_leave, none_alone, together
+from .trials import DEPTHS, TOO_LONG, Trials
 
 Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 
 _MOST = 4  # remedies told of one finding
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
-    "bed-thin": (set_for_depth, grind, set_fall, level_walls),
-    "bed-below-floor": (set_for_depth, grind, set_fall, level_walls),
-    "bed-thick": (set_for_depth, fill, set_fall, even_fall, split, grind, allow_thicker),
+    "bed-thin": (set_for_depth, set_one, grind, set_fall, level_walls),
+    "bed-below-floor": (set_for_depth, set_one, grind, set_fall, level_walls),
+    "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "bond-unsure": (offered,),
     "upper-bed-thin": (offered,),
     "fall-low": (offered, even_fall),
@@ -157,7 +157,7 @@ def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
         yield from _no_place_for_falls(trials)
     if finding.rule == "readings-few" and (says := readings_missing(trials)):
         yield says
-    if finding.rule in ("ponding", "built-fall-low", "built-fall-steep") and (says := once_set(trials, finding)):
+    if finding.rule in ("ponding", *_BUILT_FALLS) and (says := once_set(trials, finding)):
         yield says
     if finding.rule in _NO_CHANGE:
         yield _NO_CHANGE[finding.rule]

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Container, Iterator
 
+from ..bed.depth import Depth
 from ..job.model import FloorKind
 from ..limits.checks.curb import curb_rises
 from ..limits.findings import Finding
@@ -16,23 +17,24 @@ from .trials import Trials
 
 def set_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least."""
-    for spare, room in _room(trials):
-        yield from moved(trials, room if finding.rule == "bed-thick" else -spare)
+    yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth))
 
 
 def set_as_far(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """The same as far as the other depth lets it be."""
-    for spare, room in _room(trials):
-        far = (spare if finding.rule == "bed-thick" else room) - trials.step
-        yield from moved(trials, -far if finding.rule == "bed-thick" else far) if far > 0 else ()
+    step, other = (-trials.step, "bed-thin") if finding.rule == "bed-thick" else (trials.step, "bed-thick")
+    up = up_for_depth(trials, other, trials.plan.depth)
+    yield from moved(trials, up - step) if up / step > 1 else ()
 
 
-def _room(trials: Trials) -> Iterator[tuple[float, float]]:
-    """How far the bed can go down before it is too thin, and up before it is too thick [mm]."""
-    depth, limits = trials.plan.depth, trials.case.depth_limits
-    if not isinstance(depth, Needs):
-        least = max(0.0, limits.least.value if limits.least else 0.0)
-        yield depth.least.value - least, limits.most.value - depth.most.value if limits.most else math.inf
+def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> float:
+    """How far up, down where that is negative, a bed comes to the limit of a rule [mm]; nan where there is none."""
+    least, most = trials.case.depth_limits.least, trials.case.depth_limits.most
+    if not isinstance(depth, Depth):
+        return math.nan
+    if rule == "bed-thick":
+        return most.value - depth.most.value if most else math.inf
+    return max(0.0, least.value if least else 0.0) - depth.least.value
 
 
 def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -46,7 +48,7 @@ def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def moved(trials: Trials, up: float) -> Iterator[Idea]:
     """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
     entered = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
-    if not math.isinf(up) and not _is_into_wood(trials, up):  # those left open go along
+    if math.isfinite(up) and not _is_into_wood(trials, up):  # those left open go along
         name = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
         yield from drains_moved(trials, entered, entered, up, name)
 

@@ -47,9 +47,9 @@ def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def _factor(bed: OneFall, rough: RoughFloor, limit: float, *, is_up: bool) -> float | None:
     """How many times as steep the bed is when its extreme depth is at the limit; None where no fall gives that.
 
-    Each place's height goes straight with the fall, so the least depth is concave in it and the most depth convex:
-    from the side where the limit is broken each tangent's root lies short of the true one or on it, and the
-    tangents arrive after as many steps as places take turns in being the extreme.
+    Each place's height goes straight with the fall, so the least depth is concave in it, the most convex: from where
+    the limit is broken no tangent's root lies past the true one, which they reach as places take turns in being the
+    extreme.
     """
     factor = 1.0
     for _ in range(_MOST_ROUNDS):

@@ -105,17 +105,14 @@ def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, f
     units, step = trials.units, trials.step
     high, low = ((value or 0.0) for value in off)
     at = phrase("over its longest run of {run}", run=length_over(run, units))
-    shown = [trials.text(round_down(value, step)) for value in (high, low)]
-    one = trials.text(step)
     if max(high, low) < step:
-        falls = [(high_or_low * step / run) for high_or_low in (1, -1)]
         planned = trials.plan.rulebook.least_fall.value
-        steeper, flatter = (f"1:{1 / (planned + change):.1f}" for change in falls)
+        steeper, flatter = (f"1:{1 / (planned + way * step / run):.1f}" for way in (1, -1))
         return phrase(
             "{shape} can, but leaves no tolerance: {at}, {step} too high is {steeper} and {step} too low is {flatter}",
             shape=_NAMES[shape],
             at=at,
-            step=one,
+            step=trials.text(step),
             steeper=steeper,
             flatter=flatter,
         )
@@ -123,6 +120,6 @@ def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, f
         "{shape} can: {at} the bed may be {high} too high or {low} too low before a limit breaks",
         shape=_NAMES[shape],
         at=at,
-        high=shown[0],
-        low=shown[1],
+        high=trials.text(round_down(high, step)),
+        low=trials.text(round_down(low, step)),
     )

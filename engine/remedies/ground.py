@@ -80,10 +80,10 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
 class _Work:
     """The floor as it is worked: what the line then reads [mm] at some of its places, readings first.
 
-    The least work there is brings the floor to where the bed over it is at the limit [mm], wherever it is out, and
-    leaves all else: every reading that is out must come to there, and places are added until the triangles between
-    keep to it. other [mm]: the other limit, or what the bed breaks it by as it is; is_planned: the bed moves with the
-    drain, whose height is planned; is_least: no place could be a step less.
+    The least work brings the floor to where the bed over it is at the limit [mm], wherever it is out: each reading
+    that is comes to there, and places are added until the triangles between keep to it. other [mm]: the other limit,
+    or what the bed breaks it by as it is; is_planned: the bed moves with the drain, whose height is planned; is_least:
+    no place could be a step less.
     """
 
     trials: Trials
@@ -226,9 +226,8 @@ class _Work:
         """The floor at a place brought to where the least work has it; where it is that already, a step on."""
         at = np.array([spot.x, spot.y])
         hull = shapely.convex_hull(shapely.multipoints(self.places))
-        if shapely.dwithin(
-            shapely.boundary(hull), shapely.points(at), _SAME_PLACE
-        ):  # rounded inward it would tell nothing
+        edge = shapely.boundary(hull)
+        if shapely.dwithin(edge, shapely.points(at), _SAME_PLACE):  # rounded inward it would tell nothing
             out = at - shapely.get_coordinates(shapely.centroid(hull))[0]
             at += 2 * self.trials.step * out / np.hypot(*out)
         text = self.trials.text

@@ -48,7 +48,7 @@ def _ideas(trials: Trials) -> Iterator[Idea]:
     places = _places(trials, floor, flanges)
     found = _parting(trials, (floor, flanges), places, square_parts)
     if not found:
-        # Ridges from inward corners take long to try, so they are tried from a few of the places, spread over all.
+        # Ridges from inward corners take long: they are tried from a few of the places, spread over all.
         few = places[:: max(len(places) // _CUT, 1)][: _CUT if len(drains) == 1 else 1]
         found = _parting(trials, (floor, flanges), few, divided)
     for _longest, place in sorted(found, key=lambda pair: (pair[0], *pair[1].tolist()))[:_MOST]:
@@ -90,24 +90,20 @@ def _places(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) ->
     every = max(np.ceil(float((high - low).max()) / _GRID / step), 1.0) * step
     places = grid(np.ceil(low / step) * step, high, every)
     places = places[shapely.intersects_xy(region, *places.T)]
-    seen = ((places[:, None] - starts) * inward).sum(axis=2).min(axis=1) > _EDGE_ON
-    places = places[seen]
+    places = places[((places[:, None] - starts) * inward).sum(axis=2).min(axis=1) > _EDGE_ON]
     order = np.argsort(np.round(np.hypot(*(places - middle).T), 6), kind="stable")
     return list(places[order[:_PARTED]])
 
 
 def _unseen(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) -> tuple[Array, Array, Array]:
-    """The walls (starts, ends, inward) whose lines their drain does not see: of a parted floor in each drain's part.
-
-    Where the floor is not parted, those whose lines no drain sees.
-    """
+    """The walls (starts, ends, inward) whose lines no drain sees, of a parted floor those of its part."""
     bed = trials.plan.bed
     if isinstance(bed, PartedWalls):
         found = [_off_sight(part.reach.edges, (part.reach.flange,), ~part.is_ridge) for part in bed.parts]
     else:
         edges = Edges.of(floor.rings)
         found = [_off_sight(edges, flanges, np.ones(len(edges.starts), dtype=bool))]
-    starts, ends, inward = (np.vstack(each) for each in zip(*found, strict=True))
+    starts, ends, inward = map(np.vstack, zip(*found, strict=True))
     return starts, ends, inward
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import reduce
+from itertools import islice
 
 import numpy as np
 import shapely
@@ -20,7 +21,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .any_parting import AnyParting
 from .channels import channel_moves
-from .drain_height import drains_moved
+from .drain_height import drains_moved, up_for_depth
 from .moved_words import moves, standing
 from .nearest import anywhere
 from .parted_moves import Parting
@@ -29,6 +30,7 @@ from .regions import clear_places
 from .remedy import Idea
 from .trials import NOISE, TOO_LONG, Trials
 
+_SET = 300.0  # [-] of effort for beds with one drain set for their depth
 _TRIES = 4  # changes of height that surely do: so many are planned
 _EFFORT = 1800.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
@@ -70,6 +72,21 @@ def leave_out(_: Trials, finding: Finding) -> Iterator[Idea]:
     """One of two drains that lie on one another left out."""
     for number in reversed(finding.drains):
         yield Idea(phrase("leave drain {number} out", number=number + 1), ((f"drains[{number}]", ""),))
+
+
+def set_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """One of several drains set by as few steps as keep the bed within the limit of its depth, the least first.
+
+    The bed moves nowhere by more than the drain does, but for its walls' rounding to a mark.
+    """
+    aside, drains, rule = trials.aside(_SET), range(len(trials.job.drains)), finding.rule
+    up = up_for_depth(trials, rule, trials.plan.depth)
+    least, way = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up)
+    steps = np.arange(least, 2 * abs(up) + trials.step, trials.step).tolist() if len(drains) > 1 else []
+    ideas = (idea for by in steps for i in drains for idea in _set(trials, i, way * by))
+    does = (idea for idea in ideas if way * up_for_depth(trials, rule, aside.depth(idea.change)) <= NOISE)
+    yield from islice(does, _TRIES)
+    trials.untried += [TOO_LONG] * aside.is_spent
 
 
 def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:

@@ -23,8 +23,7 @@ from ..types import Array, Shape
 from .remedy import Change, Idea
 from .trials import Trials
 
-_WIDTH = {Units.INCH: "2 1/2 in", Units.MM: "65 mm"}  # a usual channel (common practice, no source)
-_WIDTH_MM = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}
+_WIDE = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}  # [mm] a usual channel (common practice, no source)
 _MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
 NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),
@@ -91,8 +90,8 @@ def channel_ideas(trials: Trials) -> Iterator[Idea]:
         return
     step, units = trials.step, trials.units
     for wall, estimate in _walls_by_run(trials, floor)[:_MOST_WALLS]:
-        name, off = floor.walls[wall], round_up(_WIDTH_MM[units] / 2, step)
-        low, high = _between_walls(floor, wall, off, _WIDTH_MM[units] / 2)
+        name, off = floor.walls[wall], round_up(_WIDE[units] / 2, step)
+        low, high = _between_walls(floor, wall, off, _WIDE[units] / 2)
         ends = round_up(low, step), round_down(high, step)
         if ends[0] >= ends[1]:
             continue
@@ -137,7 +136,7 @@ def _walls_by_run(trials: Trials, floor: FloorOutline) -> list[tuple[int, float]
     """Walls, curbs and open edges left out, with the floor's depth square to each past a channel [mm]."""
     away = ((floor.corners[None] - floor.corners[:, None]) * floor.inward[:, None]).sum(axis=2)
     away = np.abs(away).max(axis=1)  # the plane rises behind the wall's line, too
-    runs = [(i, float(run) - _WIDTH_MM[trials.units]) for i, run in enumerate(away) if floor.kinds[i] is EdgeKind.WALL]
+    runs = [(i, float(run) - _WIDE[trials.units]) for i, run in enumerate(away) if floor.kinds[i] is EdgeKind.WALL]
     return sorted(runs, key=lambda pair: (round(pair[1], 6), pair[0]))
 
 
@@ -146,7 +145,7 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
     return (
         *at,
         ("drains[0].kind", DrainKind.CHANNEL.value),
-        ("drains[0].size", _WIDTH[trials.units]),
+        ("drains[0].size", trials.text(_WIDE[trials.units])),
         ("drains[0].from", ends[0]),
         ("drains[0].to", ends[1]),
         ("bed.shape", BedShape.PLANE.value),

@@ -51,14 +51,9 @@ def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
         return
     section, number = named
     for which in (number, *_pair(trials, section, number)):
-        drop = _readings(trials, section)[which].drop
-        yield Idea(
-            phrase(
-                "leave the reading of {reading} out until its place is read again",
-                reading=trials.text(drop.value),
-            ),
-            ((f"{section}[{which}]", ""),),
-        )
+        reading = trials.text(_readings(trials, section)[which].drop.value)
+        says = phrase("leave the reading of {reading} out until its place is read again", reading=reading)
+        yield Idea(says, ((f"{section}[{which}]", ""),))
 
 
 def _named(trials: Trials, finding: Finding) -> tuple[str, int] | None:

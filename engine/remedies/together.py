@@ -9,29 +9,24 @@ from ..limits.words import length_over, length_under
 from ..phrases import phrase
 from ..survey.spot import Needs
 from .remedy import Idea, Remedy
-from .trials import NOISE, Trials
+from .trials import DEPTHS, NOISE, Trials
 
 _Cures: TypeAlias = Callable[[Trials, Finding], Iterator[Remedy]]
 _FIRST = 8  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the next of one
 _MOST = 3  # changes together
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
-DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 _LEVELLER = phrase("whoever levels the rough floor, before any bed is laid on it")
 _PLUMBER = phrase("a plumber, for another drain or another place of it")
 _LAYER = phrase("whoever lays the bed: what is wrong is cut out and laid anew")
 _WHOM = {
-    "bed-thin": _LEVELLER,
-    "bed-thick": _LEVELLER,
-    "bed-below-floor": _LEVELLER,
+    **dict.fromkeys(DEPTHS, _LEVELLER),
     "curb-low": phrase("whoever builds the curb"),
     "curb-high": phrase("whoever builds the curb"),
     "floor-load": phrase("a licensed engineer"),
     "floor-small": phrase("the local building authority"),
     "flood-failed": phrase("whoever made the floor tight: only a new test shows that it is"),
-    "ponding": _LAYER,
-    "built-fall-low": _LAYER,
-    "built-fall-steep": _LAYER,
+    **dict.fromkeys(("ponding", "built-fall-low", "built-fall-steep"), _LAYER),
 }
 
 
@@ -86,7 +81,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
 
 def _no_height(trials: Trials, finding: Finding) -> str:
     depth, limits = trials.plan.depth, trials.case.depth_limits
-    if finding.rule not in DEPTHS or isinstance(depth, Needs) or limits.most is None:
+    if finding.rule not in DEPTHS or isinstance(depth, Needs) or not limits.most or len(trials.job.drains) > 1:
         return ""
     least = max(0.0, limits.least.value if limits.least else 0.0)
     spread, room = depth.most.value - depth.least.value, limits.most.value - least

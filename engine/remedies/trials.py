@@ -38,7 +38,7 @@ _SEARCH = 600.0  # [-] of the first search for a place, each other has two third
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
-_BY_HEIGHT = {"bed-thin", "bed-below-floor", "bed-thick"}
+DEPTHS = ("bed-thin", "bed-thick", "bed-below-floor")
 _NEAR = 100.0  # [mm] what moves no farther with a change is no other finding
 
 
@@ -48,7 +48,7 @@ def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
         found
         for found in findings
         if found.level is Level.STOP
-        or (level is not Level.STOP and found.level is Level.CAUTION and found.rule in _BY_HEIGHT)
+        or (level is not Level.STOP and found.level is Level.CAUTION and found.rule in DEPTHS)
     ]
 
 
@@ -216,7 +216,7 @@ class Trials:
     def _is_graver(self, finding: Finding, rule: str, after: Plan) -> bool:
         """Whether a stop that there was is broken by more in another plan, where the drain's height moves both."""
         before, now = self.plan.depth, after.depth
-        if not {rule, finding.rule} <= _BY_HEIGHT or isinstance(before, Needs) or isinstance(now, Needs):
+        if not {rule, finding.rule} <= {*DEPTHS} or isinstance(before, Needs) or isinstance(now, Needs):
             return False
         if rule == "bed-thick":
             return now.most.value > before.most.value + NOISE

@@ -40,6 +40,15 @@ def near(several):
 
 
 @pytest.fixture(scope="module")
+def leaning(several):
+    """A floor 15 mm higher on the right under two drains alike, where a bed from 30 to 55 mm deep is asked for."""
+    plan = several(LONG, (500, 500, 500), (1500, 500, 500), shape="even-fall", bed="least_depth = 30\nmost_depth = 55")
+    new = enumerate([("B", "525"), ("C", "525"), ("D", "540")], start=1)
+    entries = [entry for i, (at, drop) in new for entry in ((f"readings[{i}].at", at), (f"readings[{i}].drop", drop))]
+    return planned(changed(plan.job, (("readings[0].drop", "540"), *entries)))
+
+
+@pytest.fixture(scope="module")
 def row(several):
     return several(ROW, (500, 500, 500), (1500, 500, 503), (2500, 500, 498))
 
@@ -54,6 +63,30 @@ def ell(several):
 @pytest.fixture(scope="module")
 def told(row):
     return answers(row, "fall-steep")
+
+
+class TestOneDrainForTheDepth:
+    """At the right rim of drain 2, x 1550, the line reads 540 - 15 x 0.775 = 528.4 on the floor: 1.6 mm too thin there.
+
+    At A the bed is 40 + (500 root 2 - 50) / 48 = 53.7 deep: what raises it there by 2 makes it too thick.
+    """
+
+    def test_the_one_is_raised_and_no_further_than_it_must(self, leaning):
+        (answer,) = answers(leaning, "bed-thin")
+        one, every = answer.remedies[0], answer.remedies[-1]
+        assert one.says == "raise drain 2 by 2 mm: line reading 498 mm"
+        assert not {"bed-thin", "bed-thick"} & {*rules(after(leaning, one), Level.CAUTION)}
+        assert "bed-thin" in rules(planned(changed(leaning.job, (("drains[1].drop", "499"),))), Level.CAUTION)
+        assert every.says.startswith("raise every drain by 2 mm")
+        assert every.brings == ("bed-thick",)
+
+    def test_nothing_is_said_of_heights_that_is_true_of_all_drains_alike_only(self, leaning):
+        assert not answers(leaning, "bed-thin")[0].ruled_out
+
+    def test_too_thick_it_is_lowered(self, leaning):
+        thick = planned(changed(leaning.job, (("drains[0].drop", "497"), ("drains[1].drop", "497"))))
+        (answer,) = answers(thick, "bed-thick")
+        assert "lower drain 1 by 2 mm: line reading 499 mm" in [remedy.says for remedy in answer.best]
 
 
 class TestProud:

@@ -110,10 +110,7 @@ def bends(plan: Plan) -> list[tuple[str, str]]:
         return []
     units = plan.job.units
     return [
-        (
-            " to ".join(bend_lengths(bend, units)),
-            f"to {bend_place(bend, plan)}: {_served(bend.serves, units)}",
-        )
+        (" to ".join(bend_lengths(bend, units)), f"to {bend_place(bend, plan)}: {_served(bend.serves, units)}")
         for bend in plan.straightedges.bends
     ]
 
