@@ -129,8 +129,7 @@ def runs(reach: Reach, *, square: bool) -> Runs:
     stretches = _stretches(reach)
     edges, flange, centre = reach.edges, reach.flange, reach.flange.centre
     if square:
-        feet = centre - reach.offs[:, None] * edges.inward
-        return _runs(np.maximum(reach.offs - flange.rim(-edges.inward), LEAST_RUN), feet, stretches)
+        return _runs(np.maximum(reach.offs - flange.rim(-edges.inward), LEAST_RUN), facing(reach), stretches)
 
     def run(points: Array) -> Array:
         offset = points - centre
@@ -152,7 +151,7 @@ def _runs(values: Array, places: Array, stretches: tuple[Array, Array]) -> Runs:
 def _stretches(reach: Reach) -> tuple[Array, Array]:
     """The walls, cut at the feet of the centre and where rays through a square flange's corners meet them."""
     edges = reach.edges
-    cuts = [foot_parts(reach)]
+    cuts = [_foot_parts(reach)]
     if not reach.flange.is_round:
         cuts += [_ray_parts(reach, corner) for corner in reach.flange.corners]
     parts = np.array([np.zeros(len(edges.starts)), *cuts, np.ones(len(edges.starts))]).T
@@ -163,9 +162,13 @@ def _stretches(reach: Reach) -> tuple[Array, Array]:
     return starts[long], ends[long]
 
 
-def foot_parts(reach: Reach) -> Array:
-    """At which part of each edge it comes nearest to the flange's centre (e,) [-]."""
+def _foot_parts(reach: Reach) -> Array:
     return np.clip(reach.edges.parts(reach.flange.centre), 0.0, 1.0)
+
+
+def facing(reach: Reach) -> Array:
+    """Where each edge comes nearest to the flange's centre (e, 2) [mm]."""
+    return reach.edges.starts + _foot_parts(reach)[:, None] * reach.edges.along
 
 
 def _ray_parts(reach: Reach, corner: Array) -> Array:

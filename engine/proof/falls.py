@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from ..bed.level_walls import LevelWalls, foot_parts
+from ..bed.level_walls import LevelWalls, facing
 from ..bed.parted_walls import PartedWalls
 from ..bed.plane import PlaneBed
 from ..bed.planes import Planes
@@ -121,7 +121,7 @@ def _beds(bed: Bed) -> tuple[tuple[Bed, float], ...]:
 
 def _facing(bed: LevelWalls, head: float) -> Lines:
     edges, flange = bed.reach.edges, bed.reach.flange
-    feet = edges.starts + foot_parts(bed.reach)[:, None] * edges.along
+    feet = facing(bed.reach)
     return _long(Lines(feet, bed.reach.offs - flange.rim(-edges.inward), np.full(len(feet), head)))
 
 

@@ -92,6 +92,13 @@ class TestHeight:
         assert bed.longest_run == pytest.approx(square.max() - 50)
         assert bed.wall_height / bed.most_fall == pytest.approx(square.min() - 50)
 
+    def test_a_square_run_is_told_on_its_wall_where_the_foot_falls_beside_it(self, make_plan):
+        """B-C lies 300 mm off the drain's centre, its line's foot 500 mm past B in the middle of the room."""
+        corners = [(0, 0), (1000, 0), (1000, -450), (2000, -450), (2000, 1000), (0, 1000)]
+        bed = make_plan(corners, at=(1300, 500), rulebook="au-ncc", fall="1:80").bed
+        assert bed.wall_height / bed.most_fall == pytest.approx(300 - 50)
+        assert (bed.most_fall_at.x, bed.most_fall_at.y) == pytest.approx((1000, 0))
+
 
 class TestSurface:
     def test_steepest_is_a_bound_on_every_slope(self, make_plan):
