@@ -120,7 +120,7 @@ class Limited:
     def _work(self, surface: BuiltSurface, after: Array) -> list[Work]:
         by = (after - surface.errors).round(6)
         moved = [i for i in np.argsort(-np.abs(by), kind="stable").tolist() if by[i]]
-        new = [i for i in moved if i >= len(self._built.stations)]
+        new = sorted(i for i in moved if i >= len(self._built.stations))
         count, units = len(self._trials.job.as_built), self._trials.units
         drops = self._built.line - surface.bed.height(surface.stations) - after
         work = []

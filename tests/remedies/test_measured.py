@@ -247,6 +247,19 @@ class TestFinishedBed:
         remedy = answer(planned, "built-fall-low").remedies[0]
         assert "built-fall-low" not in rules(after(planned, remedy))
 
+    @pytest.mark.parametrize("seed", [0, 3, 5])
+    def test_of_many_ponds_each_is_told_a_cure(self, make_plan, seed):
+        """The whole mend list is one change, whichever pond it is told of: more of them take no more effort."""
+        rng, ends = np.random.default_rng(seed), [(0, 0), (1800, 0), (1800, 1200), (0, 1200)]
+        places = np.vstack([ends, rng.integers([60, 60], [1740, 1140], (14, 2))])
+        words = {"at": (900, 600), "drop": 500, "shape": "even-fall", "readings": [('"A"', 560)]}
+        heights = make_plan(ends, **words).bed.height(places * 1.0) + rng.normal(0, 6, 18)
+        laid = built(*np.column_stack([places, (500 - heights).round()]).astype(int).tolist())
+        planned = make_plan(ends, extra=laid, **words)
+        ponds = [found for found in zip(planned.findings, remedies(planned), strict=True) if found[0].rule == "ponding"]
+        assert len(ponds) > 2
+        assert all(answer.best for _, answer in ponds)
+
     def test_no_place_is_mended_that_could_be_left(self, make_plan):
         """Up or down by so much [mm] at eight places of a square; the first that is off is not what is too flat."""
         square = [(0, 0), (1000, 0), (1000, 1000), (0, 1000), (500, 150), (850, 500), (500, 850), (150, 500)]
