@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from .dimensions import CUBIC_FOOT, FOOT, INCH, LITRE, POUND, PSF, Dimension, Units
 
-GUARD = 1e-9  # of a step: float noise this small makes no further one
+GUARD = 1e-8  # of a step: float noise this small makes no further one
 _FINEST = 64  # the finest fraction of an inch that a tape shows
 
 

@@ -144,6 +144,8 @@ def _stops(trials: Trials, floor: FloorOutline, walls: tuple[int, ...]) -> list[
         if (corners := _pushed_corners(floor, pushed, wall, step)) is None:
             return []
         pushed = corners
+    if not shapely.is_valid(floor.polygon):
+        return []
     rings = floor.corners + np.array(out)[:, None, None] * (pushed - floor.corners)
     clear = np.flatnonzero(shapely.is_valid(shapely.polygons(rings)))  # of walls that they would run into
     at = sorted({i % len(pushed) for wall in walls for i in (wall, wall + 1)})

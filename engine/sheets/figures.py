@@ -41,7 +41,7 @@ def ratio(value: float) -> float:
 
 def whole(value: float) -> int:
     """A volume or an area in whole [mm3, mm2]."""
-    return int(rounded(value, 0))
+    return int(rounded(round(value, 2), 0))
 
 
 def lengths(found: object, *names: str) -> Figures:

@@ -40,3 +40,22 @@ def test_noise_in_the_last_bits_changes_no_letter(plan_of, path):
     said = plan_json(plan_of(path))
     for _ in range(TIMES):
         assert plan_json(plan(shaken(job, rng))) == said
+
+
+U = [(0, 0), (2000, 0), (2000, 1500), (1400, 1500), (1400, 700), (600, 700), (600, 1500), (0, 1500)]
+TEE = [(0, 0), (2000, 0), (2000, 600), (1300, 600), (1300, 1600), (700, 1600), (700, 600), (0, 600)]
+CEE = [(0, 0), (1500, 0), (1500, 400), (900, 400), (900, 1000), (1500, 1000), (1500, 1400), (0, 1400)]
+
+
+@pytest.mark.parametrize("kind", ["round", "square"])
+@pytest.mark.parametrize(
+    ("outline", "at"),
+    [(U, (1000, 350)), (U, (1000, 200)), (TEE, (1000, 1300)), (CEE, (300, 700)), (CEE, (1200, 200))],
+)
+def test_of_two_valley_beds_as_good_noise_chooses_none(make_plan, outline, at, kind):
+    """In rooms that are alike on both sides, and whose walls are cut into whole steps."""
+    found, rng = make_plan(outline, at=at, size=80, kind=kind, drop=460), Random(3)  # noqa: S311 - as above
+    for _ in range(3):
+        again = plan(shaken(found.job, rng))
+        assert again.depth.volume == pytest.approx(found.depth.volume, rel=1e-9)
+        assert len(again.bed.mesh.areas) == len(found.bed.mesh.areas)

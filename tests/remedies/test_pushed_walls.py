@@ -8,7 +8,7 @@ import shapely
 
 from engine.limits.findings import Level
 from engine.plan import plan
-from engine.remedies import changed
+from engine.remedies import changed, remedies
 from engine.remedies.by_rule import _answer
 from engine.remedies.pushed_walls import _idea, _pushed, push_wall
 from engine.remedies.trials import Trials
@@ -52,6 +52,30 @@ def make(make_plan):
         return make_plan(outline, at=tuple(round(value) for value in middle), drop=500, shape="even-fall")
 
     return build
+
+
+@pytest.mark.parametrize(
+    ("outline", "words"),
+    [
+        ([(300, 0), (0, 300), (-300, 0), (277.16, -114.81)], {"at": (0, 0), "size": 50}),
+        (
+            [(0, 485), (0, 582), (1164, 1261), (582, 0)],
+            {
+                "at": (673.1, 721.6),
+                "size": 120,
+                "kind": "square",
+                "islands": [[(392.36, 631.37), (392.36, 362.81), (624.94, 497.09)]],
+            },
+        ),
+    ],
+    ids=["a spike", "an island"],
+)
+def test_a_push_past_which_the_outline_crosses_itself_is_passed_over(make_plan, outline, words):
+    planned = make_plan(outline, drop=430, shape="even-fall", **words)
+    answers = remedies(planned)
+    small = [answer for found, answer in zip(planned.findings, answers, strict=True) if found.rule == "floor-small"]
+    for remedy in (remedy for answer in small for remedy in answer.best):
+        assert not _stops(plan(changed(planned.job, remedy.change)))
 
 
 def _stops(planned):

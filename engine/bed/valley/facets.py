@@ -11,6 +11,7 @@ from typing import NamedTuple, TypeAlias
 
 import numpy as np
 
+from ...figures import GUARD
 from ...records import result
 from ...types import Array, Index, Mask
 from ..flange import Flange
@@ -148,7 +149,7 @@ class Strip:
         return _bottleneck(self._allowed(height), *slopes)
 
     def _allowed(self, height: float) -> Table:
-        allowed: Table = np.where(self.needed <= height * (1 + 1e-12), 0.0, _INF).tolist()
+        allowed: Table = np.where(self.needed <= height * (1 + GUARD), 0.0, _INF).tolist()
         return allowed
 
     def parted(self, slopes: Slopes, height: float, steepest: float, wanted: float) -> Parting | None:
@@ -205,11 +206,11 @@ def _traced(costs: list[list[tuple[float, float]]]) -> Parting | None:
     by_wall, by_valley = costs[i][j]
     if not math.isfinite(min(by_wall, by_valley)):
         return None
-    on_wall = by_wall <= by_valley
+    on_wall = by_wall <= by_valley + GUARD
     found = []
     while i or j:
         i, j = (i - 1, j) if on_wall else (i, j - 1)
         found.append((i, j, on_wall))
         by_wall, by_valley = costs[i][j]
-        on_wall = by_wall <= by_valley + 1.0 if on_wall else by_wall + 1.0 < by_valley
+        on_wall = by_wall <= by_valley + 1.0 + GUARD if on_wall else by_wall + 1.0 < by_valley - GUARD
     return found[::-1]

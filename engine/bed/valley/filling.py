@@ -18,6 +18,7 @@ _HIGHER = (1.01, 1.03, 1.06, 1.1)  # walls a little higher may stand on gentler 
 _WORTH_IT = 0.97  # of the steepness before
 _NEAR_ENOUGH = 1.1  # times the steepness aimed at
 _ROOM = 1.02  # above the gentlest, to take fewer patches
+_CALM = 6  # decimals of distances [mm] that are told apart
 _TRIED, _NEAREST = 24, 4  # first creases, and how many of them first
 
 
@@ -110,6 +111,6 @@ def _tried(away: Array) -> Iterator[tuple[Index, Index]]:
 
 
 def _nearest(away: Array, most: int) -> tuple[Index, Index]:
-    order = np.argsort(away, axis=None, kind="stable")[:most]
+    order = np.argsort(np.round(away, _CALM), axis=None, kind="stable")[:most]
     places, stations = np.unravel_index(order, away.shape)
     return places, stations

@@ -4,6 +4,7 @@ from functools import cached_property
 
 import numpy as np
 
+from ...figures import GUARD
 from ...records import result
 from ...types import Array, Index
 from ..even_fall import EvenFall
@@ -99,7 +100,7 @@ class Room:
 
         All (k,), in order round each ring.
         """
-        counts = np.ceil(self.lengths / step).astype(int)
+        counts = np.ceil(self.lengths / step - GUARD).astype(int)
         walls = np.repeat(np.arange(len(counts)), counts)
         return walls, np.arange(len(walls)) - np.repeat(np.cumsum(counts) - counts, counts), counts[walls]
 
@@ -147,7 +148,7 @@ class Room:
         normals = (np.array([before[1], -before[0]]), np.array([-after[1], after[0]]))
         start = float(np.arctan2(*normals[0][::-1]))
         turn = _turn(node)
-        count = int(np.ceil(turn / _WIDEST))
+        count = int(np.ceil(turn / _WIDEST - GUARD))
         lean = float(np.cos(max(turn, stands_for) / (2 * count)))
         angles = [start - turn * (i + 0.5) / count for i in range(count)]
         rays = [np.array([np.cos(angle), np.sin(angle)]) for angle in angles]
@@ -199,7 +200,7 @@ def _told(chain: list[Node]) -> list[tuple[Node, float]]:
     if len(chain) == 1:
         return [(chain[0], 0.0)]
     turned = np.cumsum([_turn(node) for node in chain])
-    count = int(np.ceil(turned[-1] / _EACH))
+    count = int(np.ceil(turned[-1] / _EACH - GUARD))
     share = float(turned[-1]) / count
     numbers = sorted({int(np.abs(turned - share * (i + 0.5)).argmin()) for i in range(count)})
     return [(chain[number], share) for number in numbers]
