@@ -150,7 +150,7 @@ def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) 
 
 def _ruled_out(trials: Trials, finding: Finding) -> Iterator[str]:
     if finding.rule in _LIGHTEST_FIRST:
-        yield from dict.fromkeys([*trials.untried, *([TOO_LONG] if trials.is_spent else [])])
+        yield from dict.fromkeys([*trials.untried.values(), *([TOO_LONG] if trials.is_spent else [])])
     if finding.rule == "hidden-floor" and (says := no_place_in_sight(trials)):
         yield says
     if finding.rule in ("runs-unequal", "fall-steep"):

@@ -86,7 +86,8 @@ def set_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
     ideas = (idea for by in steps for i in drains for idea in _set(trials, i, way * by))
     does = (idea for idea in ideas if way * up_for_depth(trials, rule, aside.depth(idea.change)) <= NOISE)
     yield from islice(does, _TRIES)
-    trials.untried += [TOO_LONG] * aside.is_spent
+    if aside.is_spent:
+        trials.untried["drop"] = TOO_LONG
 
 
 def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -102,7 +103,7 @@ def level_with_others(trials: Trials, finding: Finding) -> Iterator[Idea]:
     may = [idea for idea in (*likely, *unlikely) if not sure or _size(idea) < _size(sure[0])]
     best, spoiled, is_least = _least(trials, finding, may)
     if not best and not is_least:
-        trials.untried.append(TOO_LONG)
+        trials.untried["drop"] = TOO_LONG
     for idea in best or [*sure[:_TRIES], *spoiled]:
         says = idea.says if is_least else phrase("{change}; a smaller change may do", change=idea.says)
         yield idea._replace(says=says)

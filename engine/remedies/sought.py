@@ -118,7 +118,7 @@ class _Search:
                 "a move of a drain to a place tried: they lie {apart} apart, more would take too long",
                 apart=trials.text(tried),
             )
-            trials.untried.append(says if apart else TOO_LONG)
+            trials.untried["at"] = says if apart else TOO_LONG
         return best, tried
 
     def _likely(self, best: _Option | None) -> list[_Option]:

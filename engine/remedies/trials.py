@@ -67,7 +67,7 @@ class Trials:
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
         self.is_spent = False  # before all is tried
-        self.untried: list[str] = []  # what a search for a finding's changes left, in words
+        self.untried: dict[str, str] = {}  # what a search for a finding's changes left, in words, by what it changes
 
     @property
     def job(self) -> Job:
