@@ -210,7 +210,7 @@ def plan(job: Job) -> Plan:
     return _Road(job).plan()
 
 
-def bed_of(job: Job) -> Bed | Hidden | Needs:
+def bed_of(job: Job) -> Bed | NoBed:
     """A job's bed, without what is found from it; raises JobError as `plan` does."""
     return _Road(job).bed()
 
@@ -229,7 +229,7 @@ class _Road:
         self.step = defaults.mark_step(job)
         self.drop = datum_drop(job)
 
-    def bed(self) -> Bed | Hidden | Needs:
+    def bed(self) -> Bed | NoBed:
         floor = outline(self.job)
         rings = floor if isinstance(floor, Needs) else flanges(self.job, floor)
         return NO_SHAPE if isinstance(floor, Needs) or isinstance(rings, Needs) else self._bed(floor, rings)

@@ -38,26 +38,26 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
     x, y, floor = finding.x, finding.y, built.floor
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
     limited = _limited(trials, built) if finding.rule != "ponding" else None
-    counts = [*range(1, min(_MOST_MENDS, len(mends)) + 1), *([len(mends)] if len(mends) > _MOST_MENDS else [])]
-    for count in counts:
+    for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends)} - {0}):
         for rounded in (_to_nearest, round_down):  # the bed to the nearest step, else to the next one over the plan
             needed = [_to_plan(trials, built, one, rounded) for one in mends[:count]]
             if limited and not limited.keeps(finding.rule, needed):
                 continue
             idea = idea_of(trials, floor, needed)
             for one in needed[:] if _does(trials, finding, idea) else ():
-                less = idea_of(trials, floor, [each for each in needed if each is not one])
-                if less.change and _does(trials, finding, less):
-                    needed, idea = [each for each in needed if each is not one], less
+                rest = [each for each in needed if each is not one]
+                if rest and _does(trials, finding, less := idea_of(trials, floor, rest)):
+                    needed, idea = rest, less
             yield idea
     if limited:
         yield from limited.ideas()
+        yield from _limited(trials, built, finding.rule).ideas()
 
 
-def _limited(trials: Trials, built: AsBuilt) -> Limited:
+def _limited(trials: Trials, built: AsBuilt, rule: str = "") -> Limited:
     from .within import Limited
 
-    return Limited(trials, built)
+    return Limited(trials, built, rule)
 
 
 def _does(trials: Trials, finding: Finding, idea: Idea) -> bool:
@@ -93,17 +93,11 @@ def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float
 
 def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = _MOST_TOLD) -> Idea:
     """Work on the finished bed in words and as entries; most: how many places are told."""
-    told = [
-        phrase(
-            "{work} until the line reads {reading}", work=mend_words(one.mend, floor, trials.units), reading=one.reading
-        )
-        for one in work[:most]
-    ]
-    more = len(work) - len(told)
-    if more:
-        told.append(
-            counted_phrase("and one place more of the mend list", "and {number} places more of the mend list", more)
-        )
+    words = ((mend_words(one.mend, floor, trials.units), one.reading) for one in work[:most])
+    told = [phrase("{work} until the line reads {reading}", work=done, reading=reading) for done, reading in words]
+    if more := len(work) - len(told):
+        rest = counted_phrase("and one place more of the mend list", "and {number} places more of the mend list", more)
+        told.append(rest)
     return Idea(
         phrase("{green}: {mends}", green=WHILE_GREEN, mends=joined("; ", told)),
         tuple(entry for one in sorted(work) for entry in one.entries),
@@ -114,9 +108,7 @@ def idea_of(trials: Trials, floor: FloorOutline, work: list[Work], most: int = _
 def once_set(trials: Trials, finding: Finding) -> str:
     """What the mud can no longer be given once it is set, and what is done then; "" where nothing is mended."""
     built = trials.plan.as_built
-    if built is None or isinstance(built, Needs):
-        return ""
-    if not built.mending.mends or finding.x is None or finding.y is None:
+    if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None or not built.mending.mends:
         return ""
     return phrase(
         "mud in a thin layer {place} once the bed is set: it will not hold. Fill a low place then with the tile "

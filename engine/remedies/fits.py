@@ -75,13 +75,9 @@ def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit])
     least, most = limits
     meets = not is_below(bed.least_fall, least.value) and not is_above(bed.most_fall, most.value)
     run = bed.longest_run
-    off = (
-        (max(0.0, (most.value - bed.most_fall) * run), max(0.0, (bed.least_fall - least.value) * run))
-        if meets
-        else (None, None)
-    )
+    off = max(0.0, (most.value - bed.most_fall) * run), max(0.0, (bed.least_fall - least.value) * run)
     says = _can(trials, shape, run, off) if meets else _cannot(trials, shape, bed, limits)
-    return Fit(shape, meets, says, run, bed.least_fall, bed.most_fall, *off)
+    return Fit(shape, meets, says, run, bed.least_fall, bed.most_fall, *(off if meets else ()))
 
 
 def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> str:
@@ -101,25 +97,23 @@ def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limi
     )
 
 
-def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float | None, float | None]) -> str:
+def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float, float]) -> str:
     units, step = trials.units, trials.step
-    high, low = ((value or 0.0) for value in off)
-    at = phrase("over its longest run of {run}", run=length_over(run, units))
+    high, low = off
+    parts = {"shape": _NAMES[shape], "at": phrase("over its longest run of {run}", run=length_over(run, units))}
     if max(high, low) < step:
         planned = trials.plan.rulebook.least_fall.value
         steeper, flatter = (f"1:{1 / (planned + way * step / run):.1f}" for way in (1, -1))
         return phrase(
             "{shape} can, but leaves no tolerance: {at}, {step} too high is {steeper} and {step} too low is {flatter}",
-            shape=_NAMES[shape],
-            at=at,
+            **parts,
             step=trials.text(step),
             steeper=steeper,
             flatter=flatter,
         )
     return phrase(
         "{shape} can: {at} the bed may be {high} too high or {low} too low before a limit breaks",
-        shape=_NAMES[shape],
-        at=at,
+        **parts,
         high=trials.text(round_down(high, step)),
         low=trials.text(round_down(low, step)),
     )

@@ -62,12 +62,10 @@ def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
         return
     if not trials.job.readings:
         return
-    limits = trials.case.depth_limits
-    other = (
-        max(depth.most.value, limits.most.value if limits.most else np.inf)
-        if is_down
-        else (min(depth.least.value, limits.least.value if limits.least else -np.inf))
-    )
+    least, most = trials.case.depth_limits.least, trials.case.depth_limits.most
+    other = max(depth.most.value, most.value if most else np.inf)
+    if not is_down:
+        other = min(depth.least.value, least.value if least else -np.inf)
     key, places = f"ground {is_down} {limit}", np.array([[station.x, station.y] for station in trials.plan.readings])
     if key not in trials.looked_for:
         work = _Work(trials, bed, rough, limit, other, is_down, datum_drop(trials.job) is None, places)
@@ -237,11 +235,8 @@ class _Work:
             near, self.places = [len(self.places)], np.vstack([self.places, at])
         back = 1 if self._is_out(np.array([spot.value]))[0] else -1
         self.is_torn |= back < 0
-        drop = (
-            self.drops[near[0]] + back * self._on
-            if near[0] in self.drops
-            else self._least(np.array([[spot.x, spot.y]]))[0]
-        )
+        known = self.drops.get(near[0])
+        drop = self._least(np.array([[spot.x, spot.y]]))[0] if known is None else known + back * self._on
         self.drops |= dict.fromkeys(near, drop)
 
     def _wrong(self) -> Spot | None:
@@ -251,9 +246,8 @@ class _Work:
         """
         gap = Gap(self.bed, self._after())
         least, most = extreme_depths(gap, only_least=True)
-        if not self.is_down and (
-            self.is_planned or not self._is_out(np.array([most.value]))[0]
-        ):  # along ridges, too, which takes long
+        is_kept = not self._is_out(np.array([most.value]))[0]
+        if not self.is_down and (self.is_planned or is_kept):  # along ridges, too, which takes long
             most = extreme_depths(gap)[1]
         worst, other = (least, most) if self.is_down else (most, least)
         way = 1.0 if self.is_down else -1.0

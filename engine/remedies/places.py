@@ -8,7 +8,7 @@ import shapely
 
 from ..bed.drains import heads
 from ..bed.kernel import kernel
-from ..bed.surfaces import Hidden
+from ..bed.surfaces import NoBed
 from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.checks.case import is_below, planned_fall
@@ -117,7 +117,7 @@ def parting(trials: Trials, held: tuple[int, ...], step: float) -> Parting | Non
         trials.is_spent = True
         return None
     bed, least = trials.plan.bed, most_wanted(trials.case)[1].value
-    is_low = isinstance(bed, Needs | Hidden) or is_below(bed.least_fall, least)
+    is_low = isinstance(bed, NoBed) or is_below(bed.least_fall, least)
     return Parting(
         floor=floor,
         flanges=flanges,

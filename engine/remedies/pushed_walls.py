@@ -203,14 +203,11 @@ def _taped(trials: Trials, floor: FloorOutline, pushed: FloorOutline) -> list[tu
     if not entry.tape:
         return []
     tape = observed(entry, floor.corners, floor.names)[0][-len(entry.tape) :]
-
-    def by(one: Measured) -> float:
-        return _apart(pushed, one) - _apart(floor, one)
-
+    by = [_apart(pushed, one) - _apart(floor, one) for one in tape]
     return [
-        (one.name, f"outline.tape[{i}].length", trials.nearest(one.length + by(one)))
+        (one.name, f"outline.tape[{i}].length", trials.nearest(one.length + by[i]))
         for i, one in enumerate(tape)
-        if abs(by(one)) > NOISE
+        if abs(by[i]) > NOISE
     ]
 
 

@@ -53,10 +53,12 @@ def _ideas(trials: Trials) -> Iterator[Idea]:
         found = _parting(trials, (floor, flanges), few, divided)
     for _longest, place in sorted(found, key=lambda pair: (pair[0], *pair[1].tolist()))[:_MOST]:
         at = place_words(float(place[0]), float(place[1]), floor, trials.units)
-        says = (
-            phrase("add a second drain like the first {at}", at=at)
+        says = phrase(
+            "add a second drain like the first {at}"
             if len(drains) == 1
-            else phrase("add drain {number}, like the first, {at}", number=len(drains) + 1, at=at)
+            else "add drain {number}, like the first, {at}",
+            number=len(drains) + 1,
+            at=at,
         )
         yield Idea(says, _entries(trials, place))
 

@@ -10,7 +10,7 @@ import shapely
 
 from ..bed.parted_walls import PartedWalls
 from ..bed.parts import CLEAR
-from ..bed.surfaces import Hidden
+from ..bed.surfaces import NoBed
 from ..job.defaults import mark_step
 from ..job.model import BedShape
 from ..limits.checks.case import is_above
@@ -40,7 +40,7 @@ _EVERY = phrase("there every part is gentle enough")
 def level_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """A drain that stands over the bed lowered until it does not, or the one that its water runs to raised."""
     bed = trials.plan.bed
-    if isinstance(bed, Needs | Hidden):
+    if isinstance(bed, NoBed):
         return
     for proud in proud_drains(bed):
         if finding.drains == (proud.drain,):

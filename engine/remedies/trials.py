@@ -13,7 +13,7 @@ from ..bed.drains import flanges
 from ..bed.effort import effort
 from ..bed.flange import Flange
 from ..bed.parted_walls import PartedWalls
-from ..bed.surfaces import Bed, Hidden
+from ..bed.surfaces import Bed, NoBed
 from ..errors import JobError
 from ..job.model import Job
 from ..limits.checks.case import Case
@@ -62,7 +62,7 @@ class Trials:
         self.left, self._search = left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
-        self._beds: dict[Change, Bed | Hidden | Needs | None] = {}
+        self._beds: dict[Change, Bed | NoBed | None] = {}
         self._depths: dict[Change, Depth | Needs | None] = {}
         self._after: dict[Change, Trials] = {}
         self.looked_for: dict[str, tuple[Idea, ...]] = {}  # ideas that are the same at every finding
@@ -179,7 +179,7 @@ class Trials:
     def steepest(self, finding: Finding, change: Change) -> float:
         """How steep the changed job's bed is in the part that a finding is about [-]; infinite where none is made."""
         bed = None if self.is_spent else self._made(change, bed_of, self._beds, _BED)
-        if bed is None or isinstance(bed, Needs | Hidden):
+        if bed is None or isinstance(bed, NoBed):
             return inf
         beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
         return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall

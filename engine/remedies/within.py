@@ -24,14 +24,22 @@ _NOTHING = 1e-9  # [-] of a station: a line does not hang on it
 
 
 class Limited:
-    """A finished bed, and by how much [mm] each of its lines may start off the plan."""
+    """A finished bed, and by how much [mm] each of its lines may start off the plan.
 
-    def __init__(self, trials: Trials, built: AsBuilt) -> None:
+    rule: the one whose limit is kept, the other one as well as steps and the bed as it is do; "" for both.
+    """
+
+    def __init__(self, trials: Trials, built: AsBuilt, rule: str = "") -> None:
         book, lines, surface = trials.plan.rulebook, built.lines, built.surface
         self._trials, self._built, self._surface, self._step = trials, built, surface, trials.step
         planned = surface.bed.height(lines.starts) - lines.heads
         self._low = book.least_fall.value * lines.runs - planned
         self._high = (np.inf if book.most_fall is None else book.most_fall.value) * lines.runs - planned
+        self._rule, off = rule, surface.error(lines.starts)
+        if rule == "built-fall-low":
+            self._high = np.maximum(np.maximum(off, self._high), self._low + self._step)
+        elif rule:
+            self._low = np.minimum(np.minimum(off, self._low), self._high - self._step)
         self._stuck = 0  # the line that is out whatever is tried
 
     def keeps(self, rule: str, work: list[Work]) -> bool:
@@ -45,7 +53,7 @@ class Limited:
     def ideas(self) -> Iterator[Idea]:
         """The least work that brings every line within the limits; and that with the places off the walls following."""
         found = self._brought()
-        is_own = bool((np.maximum(self._low, -self._high) > _SLACK).any())
+        is_own = not self._rule and bool((np.maximum(self._low, -self._high) > _SLACK).any())
         for surface, after in (found, self._followed(*found)) if found else ():
             idea = idea_of(self._trials, self._built.floor, self._work(surface, after), len(after))
             if is_own:
@@ -135,8 +143,8 @@ class Limited:
     def ruled_out(self) -> str:
         """Why no work on the bed keeps its falls within the limits; "" where not all that might was tried."""
         if self._brought() is not None:
-            water = phrase("a bed mended until its falls keep the limits: water would then stand on it")
-            return "" if self._trials.is_spent else water
+            says = phrase("a bed mended until its falls keep the limits: water would then stand on it")
+            return "" if self._trials.is_spent else says
         lines, units = self._built.lines, self._trials.units
         x, y = lines.starts[self._stuck].tolist()
         same = np.hypot(*(lines.starts - [x, y]).T) < _SAME

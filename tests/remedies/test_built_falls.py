@@ -115,3 +115,19 @@ def test_a_change_may_read_the_finished_bed_at_a_place_more(make):
     more = changed(job, ((f"{key}.at", "x 100 mm, y 0 mm"), (f"{key}.drop", "480 mm")))
     assert more.as_built[-1].drop.value == 480
     assert more.readings == job.readings
+
+
+def test_too_low_a_fall_is_mended_by_itself_where_another_is_too_steep_by_the_plan(make_plan):
+    """Level walls at 1:60 and 100 mm from the rim to A-B: too flat at C and D, too steep at A-B whatever is mended."""
+    room = [(0, 0), (1200, 0), (1200, 900), (0, 900)]
+    words = {"at": (600, 150), "drop": 500, "shape": "level-walls", "fall": "1:60", "readings": [('"A"', 560)]}
+    rows = zip([*room, (600, 0)], (484, 484, 490, 484, 484), strict=True)
+    laid = "".join(f"[[as_built]]\nat = {{ x = {x}, y = {y} }}\ndrop = {drop}\n" for (x, y), drop in rows)
+    planned = make_plan(room, extra=laid, **words)
+    low = next(i for i, finding in enumerate(planned.findings) if finding.rule == "built-fall-low")
+    best = remedies(planned)[low].best[0]
+    assert {key for key, _ in best.change} == {"as_built[2].drop", "as_built[3].drop"}
+    assert "built-fall-low" not in [finding.rule for finding in plan(changed(planned.job, best.change)).findings]
+    for key, text in best.change:
+        less = tuple((own, f"{float(text.split()[0]) + (own == key):.0f} mm") for own, text in best.change)
+        assert "built-fall-low" in [finding.rule for finding in plan(changed(planned.job, less)).findings], key
