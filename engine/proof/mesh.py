@@ -25,6 +25,7 @@ _LEAST_RIM = 24  # and how many there are at least
 _APART = 0.5  # [cells] nodes of the grid keep this far from lines of nodes
 _FINER = 0.6  # [cells] how far apart nodes stand along a line in which slopes meet
 _ONE_PLACE = 1e-3  # [mm] nodes nearer than this are one
+_NOISE = 1e-6  # [mm] off the floor: from farther no way leads to a drain
 ON_RIM = 1.0 + 1e-9  # a place this many times farther from a flange's centre than its rim lies on it
 _ON_GRID = 2.0**-10  # [mm] nodes that only noise keeps off a line would be joined past others on it
 _HALVINGS = 8  # of a piece of a chain that is no side of a triangle
@@ -85,8 +86,8 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     segments = np.concatenate([*(_bends(own) for own in level), creases])
     chains = [_between(start, end, _FINER * cell) for start, end in segments]
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_rings(polygon)])
-    nodes = _apart(np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)]))
-    nodes = nodes[shapely.dwithin(polygon, shapely.points(nodes), 2 * _ONE_PLACE)]
+    nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
+    nodes = _apart(nodes[shapely.dwithin(polygon, shapely.points(nodes), _NOISE)])
     nodes, triangles = _held(nodes, chains) if valley_parts(bed) else (nodes, _triangles(nodes))
     triangles = triangles[shapely.intersects_xy(polygon, *nodes[triangles].mean(axis=1).T)]
     outlets = np.full(len(nodes), -1)

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from engine.limits.findings import Level
+from engine.proof.mesh import mesh_of
 from engine.proof.surface import LEAST_POND
 from engine.proof.water import Pond
 from engine.proof.words import extent
@@ -135,6 +136,17 @@ class TestWater:
 def _inches(drop):
     """The birdbath sample with another reading at its low station."""
     return SAMPLE.read_text(encoding="utf-8").replace("20 3/16 in", drop)
+
+
+def test_no_place_beside_the_floor_hides_what_stands_on_it(make_plan):
+    """A line in which the error bends ends 2 um past a wall: from there no way leads to the drain."""
+    laid = "".join(
+        f'[[as_built]]\nat = "{corner}"\ndrop = {drop}\n' for corner, drop in zip("ABC", (470, 480, 480), strict=True)
+    )
+    built = make_plan(ELL, at=(400, 400), drop=500, readings=[('"A"', 560)], shape="even-fall", extra=laid).as_built
+    crease = np.array([[(1200.0, 300.0), (1200.0, 800.0 + 0.0019)]])
+    mesh = mesh_of(built.surface.bed, built.surface.stations, crease)
+    assert np.isfinite(built.surface.bed.height(mesh.nodes)).all()
 
 
 class TestCatchments:
