@@ -13,7 +13,7 @@ from ..quantities import Dimension, parse, round_down, round_up
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array
-from .nearest import Lattice, anywhere, nearest
+from .nearest import BESIDE, Lattice, anywhere, nearest
 from .regions import MARGIN, clear_places
 from .remedy import Change, Idea
 from .trials import NOISE, Trials
@@ -31,7 +31,7 @@ def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
 def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flange) -> Iterator[Idea]:
     """A channel's shortest moves, as it lies, to where it stands clear on the floor."""
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
-    margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else 0.0  # else it may run along a wall
+    margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else -BESIDE  # else it may touch walls
     region = clear_places(floor, flange, trials.others(number, trials.step), margin)
     for by in nearest(lattice, region, anywhere, (flange.centre, np.inf), (_TRIES, 0)).pairs * trials.step:
         yield _moved(trials, number, flange, by)

@@ -115,6 +115,15 @@ JOBS = {
         ["move the drain"],
         {"drains": drain("46", "20", "5 in", "square"), "bed": EVEN},
     ),
+    "channel from wall to wall over the third": (
+        "flange-over-wall",
+        ["move the channel by 1/16 in"],
+        {
+            "drains": 'kind = "channel"\nsize = "2 1/2 in"\nfrom = { x = "1 3/16", y = "0" }\n'
+            'to = { x = "1 3/16", y = "48" }\ndrop = "20 in"',
+            "bed": 'shape = "plane"',
+        },
+    ),
     "upper bed": (
         "upper-bed-thin",
         ["make it"],
