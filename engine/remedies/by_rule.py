@@ -41,7 +41,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "runs-unequal": (move_for_falls,),
     "hidden-floor": (without_steps, move_into_sight, even_fall, channel_along_wall, add_drain),
     "drain-outside": (move_clear, move_channel, cut_channel),
-    "flange-over-wall": (one_plane, move_clear, move_channel, cut_channel),
+    "flange-over-wall": (one_plane, even_fall, move_clear, move_channel, cut_channel),
     "flanges-overlap": (move_apart, leave_out),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),

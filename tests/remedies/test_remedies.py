@@ -115,6 +115,14 @@ JOBS = {
         ["move the drain"],
         {"drains": drain("46", "20", "5 in", "square"), "bed": EVEN},
     ),
+    "short channel along a wall": (
+        "flange-over-wall",
+        ["take an even fall", "take one plane", "move the channel"],
+        {
+            "drains": 'kind = "channel"\nsize = "2 1/2 in"\nfrom = { x = "12", y = "1 1/4" }\n'
+            'to = { x = "36", y = "1 1/4" }\ndrop = "20 in"'
+        },
+    ),
     "channel from wall to wall over the third": (
         "flange-over-wall",
         ["move the channel by 1/16 in"],
