@@ -29,12 +29,11 @@ from .trials import DEPTHS, TOO_LONG, Trials
 Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 
 _MOST = 4  # remedies told of one finding
+_BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "bed-thin": (set_for_depth, set_one, grind, set_fall, level_walls),
     "bed-below-floor": (set_for_depth, set_one, grind, set_fall, level_walls),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
-    "bond-unsure": (offered,),
-    "upper-bed-thin": (offered,),
     "fall-low": (offered, even_fall),
     "drain-proud": (level_out,),
     "fall-steep": (offered, without_steps, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
@@ -51,21 +50,17 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "floor-load": (lighten, even_fall, level_walls, allow_load),
     "outline-misclosed": (correct_length, close_walk),
     "reading-odd": (as_meant, left_out),
-    "ponding": (mend,),
-    "built-fall-low": (mend,),
-    "built-fall-steep": (mend,),
     "large-tile-cone": (channel_along_wall,),
-    "wood-no-barrier": (offered,),
-    "wood-no-lath": (offered,),
-    "mix-rich": (offered,),
-    "mix-lean": (offered,),
     "floor-sunk": (set_fall, even_fall),
+    **dict.fromkeys(
+        ("bond-unsure", "upper-bed-thin", "wood-no-barrier", "wood-no-lath", "mix-rich", "mix-lean"), (offered,)
+    ),
+    **dict.fromkeys(("ponding", *_BUILT_FALLS), (mend,)),
 }
 
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _PLACED: tuple[Maker, ...] = (move_for_falls, level_with_others, move_one, channel_along_wall)
 _FALLS = ("fall-low", "fall-steep")
-_BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _NO_CHANGE = {
     "bed-thick": phrase(
         "two lifts as a way round the limit: laid one on the other they are still one bed of that depth"
