@@ -31,10 +31,10 @@ def split(trials: Trials, _: Finding) -> Iterator[Idea]:
         return
     depth = trials.plan.depth
     upper = max(upper_bed(trials.job), getattr(trials.case.book.find(Figure.UPPER_BED_LEAST), "value", 0.0))
-    thick, step = round_up(upper, trials.step), trials.step
+    thick = round_up(upper, trials.step)
     if not isinstance(depth, Needs) and depth.least.value < thick:
         return  # no pre-slope is left under it
-    texts = [trials.text(round_up(drop + thick, step)) for drop in drops]
+    texts = [trials.text(round_up(drop + thick, trials.step)) for drop in drops]
     shown = trials.text(thick)
     yield Idea(
         phrase(

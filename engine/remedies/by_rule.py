@@ -31,8 +31,7 @@ Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
 _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
-    "bed-thin": (set_for_depth, set_one, grind, set_fall, level_walls),
-    "bed-below-floor": (set_for_depth, set_one, grind, set_fall, level_walls),
+    **dict.fromkeys(("bed-thin", "bed-below-floor"), (set_for_depth, set_one, grind, set_fall, level_walls)),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "fall-low": (offered, even_fall),
     "drain-proud": (level_out,),
@@ -44,8 +43,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     "flanges-overlap": (move_apart, leave_out),
     "plane-blocked": (offered, even_fall),
     "channel-short": (lengthen_channel, offered),
-    "curb-low": (curb_moved, set_for_curb),
-    "curb-high": (curb_moved, set_for_curb),
+    **dict.fromkeys(("curb-low", "curb-high"), (curb_moved, set_for_curb)),
     "floor-small": (enlarge, push_wall),
     "floor-load": (lighten, even_fall, level_walls, allow_load),
     "outline-misclosed": (correct_length, close_walk),

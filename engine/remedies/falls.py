@@ -12,6 +12,7 @@ from ..bed.level_walls import LevelWalls
 from ..bed.plane import PlaneBed
 from ..job.defaults import mark_step
 from ..limits.findings import Finding
+from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..quantities import Dimension, format_fall, parse, round_down, round_up
 from ..survey.rough_floor import RoughFloor
@@ -26,15 +27,17 @@ _MOST_TIMES = 10.0  # a bed more than so many times as steep is no remedy
 
 
 def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """A bed so steep that it is nowhere under its least depth, or so gentle that it is nowhere over its most."""
+    """A bed so steep that it is nowhere too thin, so gentle that it is nowhere too thick, or no open edge too high."""
     is_up, limits = finding.rule in ("bed-thin", "bed-below-floor"), trials.case.depth_limits
-    found = limits.least if is_up else limits.most
+    sunk = trials.case.book.find(Figure.SUNK_MOST) if finding.rule == "floor-sunk" else None
+    found = limits.least if is_up else sunk or limits.most
     bed, rough, drains = trials.plan.bed, trials.plan.rough, trials.plan.drains
     if found is None or isinstance(rough, Needs) or isinstance(drains, Needs) or len(drains) > 1:
         return
-    if drains[0].planned or not isinstance(bed, OneFall):
-        return  # where the drain's height is planned it moves along, and the depth with it
-    factor = _factor(bed, rough, found.value, is_up=is_up)
+    if (drains[0].planned and not sunk) or not isinstance(bed, OneFall):
+        return  # a height that is planned moves along, and the depth with it
+    place = np.array([[finding.x, finding.y]], dtype=float)
+    factor = sunk.value / float(bed.height(place)[0]) if sunk else _factor(bed, rough, found.value, is_up=is_up)
     if factor is None:
         return
     if isinstance(bed, LevelWalls):

@@ -27,7 +27,7 @@ from .trials import NOISE, Trials
 _MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps past the limit
 _MOST_DEEPER = 6  # steps
 _SPARE = 0.3  # of what the limits leave between them
-_EASE = 400.0  # [-] of effort: how much is tried to do with less; enough for what a home floor is read at
+_EASE = 400.0  # [-] of effort to do with less: enough for how a home floor is read
 _MOST_TOLD = 3  # places whose readings are told
 _SAME_PLACE = 1.0  # [mm]
 _KNOWN = 5.0  # [mm] off what was read

@@ -90,9 +90,9 @@ class _Walk(NamedTuple):
 
 def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tuple[float, Idea]]:
     gap, step = walk.places[-1], trials.step
-    for i, heading in enumerate(walk.headings.tolist()):
+    for i, (heading, own) in enumerate(zip(walk.headings.tolist(), walk.lengths.tolist(), strict=True)):
         along = float(gap @ [math.cos(heading), math.sin(heading)])
-        right = round((float(walk.lengths[i]) - along) / step) * step
+        right = round((own - along) / step) * step
         if right > 0 and abs(along) > step / 2:
             text = trials.text(right)
             says = phrase(
@@ -100,7 +100,7 @@ def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tu
                 "the walk round closes",
                 right=text,
                 measurement=names[i],
-                typed=trials.text(float(walk.lengths[i])),
+                typed=trials.text(own),
             )
             left = math.sqrt(max(float(gap @ gap) - along**2, 0.0))
             yield left, Idea(says, ((f"outline.walls[{i}].length", text),), abs(along))

@@ -14,8 +14,8 @@ _HALVED = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])  # a triangle's
 def box_where(gap: Gap, limit: float, way: float, fine: float) -> Array:
     """The sides (2,) [mm] of the box round all places of a floor where the bed breaks its limit [mm].
 
-    way: 1.0 for a least depth, -1.0 for a most. None is missed: the floor's planes are cut to triangles, and these into
-    four each while one may be out and would widen the box, until they are no wider than `fine` [mm] or too many.
+    way: 1.0 for a least depth, -1.0 for a most. None is missed: the floor's triangles are cut into four each while one
+    may be out and would widen the box, until they are no wider than `fine` [mm] or too many.
     """
     frame, polygon = gap.rough.frame, gap.rough.floor.polygon
     triangles = _triangles(gap)

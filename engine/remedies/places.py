@@ -90,7 +90,7 @@ def no_place_in_sight(trials: Trials) -> str:
 def move_for_falls(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """The only drain of level walls moved to where the shortest run is long enough for the longest one's height.
 
-    With the marks as they are, else with finer ones, which round the walls' height up by less.
+    With the marks as they are, else with finer ones.
     """
     bed = trials.job.bed
     if _only(trials) is None or bed.shape is not BedShape.LEVEL_WALLS or bed.wall_height is not None:

@@ -22,11 +22,11 @@ from .remedy import Change, Idea, changed
 from .trials import NOISE, Trials
 
 _MOST_PUSHED = 8  # walls, the least push first
-_MORE = 6  # steps nearer and further that a push is tried: rounded measurements come out a little short or long
+_MORE = 6  # steps nearer and further that a push is tried, as measurements are rounded
 _FARTHER = 1.15  # times as far that a push is tried next: far ones run into other walls
 _LEAST_WALL = 1.0  # [mm] shorter ones are pushed away
 _SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
-_LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter than this would have to grow far too long
+_LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter would grow far too long
 
 
 def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:

@@ -48,7 +48,7 @@ def _ideas(trials: Trials) -> Iterator[Idea]:
     places = _places(trials, floor, flanges)
     found = _parting(trials, (floor, flanges), places, square_parts)
     if not found:
-        # Ridges from inward corners take long: they are tried from a few of the places, spread over all.
+        # Ridges from inward corners take long: they are tried from few places, spread over all.
         few = places[:: max(len(places) // _CUT, 1)][: _CUT if len(drains) == 1 else 1]
         found = _parting(trials, (floor, flanges), few, divided)
     for _longest, place in sorted(found, key=lambda pair: (pair[0], *pair[1].tolist()))[:_MOST]:

@@ -16,17 +16,16 @@ _FIRST = 8  # changes that a second one is looked for, the lightest first
 _SECOND = 4  # changes tried as the next of one
 _MOST = 3  # changes together
 _LEAVE = ("bed.most_depth", "floor.dead_load_allowance")
-_LEVELLER = phrase("whoever levels the rough floor, before any bed is laid on it")
-_PLUMBER = phrase("a plumber, for another drain or another place of it")
-_LAYER = phrase("whoever lays the bed: what is wrong is cut out and laid anew")
 _WHOM = {
-    **dict.fromkeys(DEPTHS, _LEVELLER),
-    "curb-low": phrase("whoever builds the curb"),
-    "curb-high": phrase("whoever builds the curb"),
+    **dict.fromkeys(DEPTHS, phrase("whoever levels the rough floor, before any bed is laid on it")),
+    **dict.fromkeys(("curb-low", "curb-high"), phrase("whoever builds the curb")),
     "floor-load": phrase("a licensed engineer"),
     "floor-small": phrase("the local building authority"),
     "flood-failed": phrase("whoever made the floor tight: only a new test shows that it is"),
-    **dict.fromkeys(("ponding", "built-fall-low", "built-fall-steep"), _LAYER),
+    **dict.fromkeys(
+        ("ponding", "built-fall-low", "built-fall-steep"),
+        phrase("whoever lays the bed: what is wrong is cut out and laid anew"),
+    ),
 }
 
 
@@ -71,7 +70,7 @@ def none_alone(trials: Trials, finding: Finding, pair: Remedy | None) -> Iterato
             "the bed is judged for the first time, and each stop that shows then has changes of its own"
         )
     elif not trials.is_spent:  # else it is told that not each was tried
-        whom = _WHOM.get(finding.rule, _PLUMBER)
+        whom = _WHOM.get(finding.rule, phrase("a plumber, for another drain or another place of it"))
         yield phrase(
             "one change of what is entered, or two or three together, without a stop that comes with them: none was "
             "found. Turn to {whom}",

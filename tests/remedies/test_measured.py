@@ -378,3 +378,16 @@ def test_a_wall_of_a_walk_that_does_not_close_is_pushed_out_far_enough(make_plan
     planned = make_plan(walls, **{**WORDS, "at": (350, 400), "readings": []})
     push = answer(planned, "floor-small").best[0]
     assert "floor-small" not in stops(after(planned, push))
+
+
+@pytest.mark.parametrize(("shape", "says"), [("even-fall", ""), ("level-walls", ", which sets the walls at 20 mm")])
+def test_the_fall_is_lowered_until_an_open_edge_lies_no_higher_than_it_may(make_plan, shape, says):
+    """To a corner the run is root (750^2 + 700^2) - 50 = 976 mm: it rises 39 mm at 4 %, and 20 mm at 2.05 %."""
+    room = 'rectangle = [1500, 1400]\nedges = { "D-A" = "open" }'
+    words = {"at": (750, 700), "drop": 500, "fall": "4 %", "rulebook": "de-din18040", "readings": [('"A"', 535)]}
+    planned = make_plan(room, shape=shape, **words)
+    run = math.hypot(750, 700) - 50
+    lower = answer(planned, "floor-sunk").best[0]
+    assert lower.says == f"lower the fall to 2 %{says}"
+    assert "floor-sunk" not in rules(after(planned, lower))
+    assert 0.02 * run < 20 < 0.0205 * run
