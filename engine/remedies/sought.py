@@ -115,7 +115,7 @@ class _Search:
         tried = round_up(apart * widest * step, step)
         if best is None and not is_whole:
             says = phrase(
-                "a move of a drain to a place tried: they lie {apart} apart, more would take too long",
+                "of places for a drain {apart} apart none will do, and more would take too long",
                 apart=trials.text(tried),
             )
             trials.untried["at"] = says if apart else TOO_LONG
