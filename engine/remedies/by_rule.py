@@ -15,7 +15,7 @@ from .falls import set_fall
 from .ground import fill, grind
 from .offered import curb_moved, offered
 from .outlines import close_walk, correct_length
-from .places import best_ratio, move_clear, move_for_falls, move_into_sight, no_place_in_sight
+from .places import best_ratio, move_clear, move_for_depth, move_for_falls, move_into_sight, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Remedy
 from .second_drain import add_drain
@@ -99,7 +99,11 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
         pairs = (together(trials, finding, firsts, partial(_cures, without=leave)) for leave in leaves)
         pair = next(filter(None, pairs), None)
         found += [] if pair is None else [pair]
-        ruled_out += none_alone(trials, finding, pair)
+        moved = _first_that_clears(trials, finding, move_for_depth(trials, finding)) if finding.rule in DEPTHS else None
+        if moved is None or moved.brings:
+            ruled_out += none_alone(trials, finding, pair)
+        else:
+            found.append(moved)
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
         ruled_out += never_within(trials)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
@@ -118,6 +122,7 @@ def _each(trials: Trials, finding: Finding, without: tuple[Maker, ...] = ()) -> 
     told: set[Change] = set()
     for maker in _LIGHTEST_FIRST.get(finding.rule, ()):
         if trials.is_over:
+            trials.is_spent = True
             return
         if maker in without:
             continue

@@ -27,6 +27,11 @@ def anywhere(spots: Array, _: Array) -> tuple[Array, Array]:
     return np.zeros(len(spots)), np.full(len(spots), np.inf)
 
 
+def unknown(spots: Array, _: Array) -> tuple[Array, Array]:
+    """No limit that any formula tells."""
+    return np.full(len(spots), np.inf), np.full(len(spots), -np.inf)
+
+
 @result
 class Lattice:
     """The places origin + step * axes @ (a, b) for whole a and b, [mm]."""

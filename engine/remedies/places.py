@@ -20,7 +20,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .any_parting import AnyParting
 from .moved_words import Moves, Standing, moves, standing
-from .nearest import anywhere
+from .nearest import anywhere, unknown
 from .parted_moves import Parting, walls_at, walls_on_step
 from .regions import clear_places, least_ratio, seeing_places
 from .remedy import Change, Idea
@@ -57,6 +57,17 @@ def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, ma
             found.append(moves(trials, stands, region, AnyParting(parting, stands.number).judged, within))
             within = min([within, *found[-1].found.far[:1].tolist()])
     yield from clean_moves(trials, finding, found, why, marks)
+
+
+def move_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """A drain moved to where the bed keeps its depth, looked for at the first such finding alone: it takes long."""
+    if "moved" in trials.looked_for:
+        return
+    found, trials.looked_for["moved"] = list[Moves](), ()
+    for stands in filter(None, (standing(trials, i) for i in range(len(trials.job.drains)))):
+        region = clear_places(stands.floor, stands.flange, trials.others(stands.number))
+        found.append(moves(trials, stands, region, unknown))
+    yield from clean_moves(trials, finding, found, phrase("there the bed keeps its depth")) if found else ()
 
 
 def move_into_sight(trials: Trials, finding: Finding) -> Iterator[Idea]:

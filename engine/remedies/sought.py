@@ -14,7 +14,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .moved_words import Moves, shown
 from .remedy import Change, Idea
-from .trials import NOISE, TOO_LONG, Trials
+from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
@@ -84,7 +84,7 @@ class _Search:
             return False
         if deep.least.value >= -NOISE:
             return True
-        if isinstance(before, Needs) or before.least.value >= -NOISE:
+        if self._finding.rule in DEPTHS or isinstance(before, Needs) or before.least.value >= -NOISE:
             return False
         floor = self._trials.job.floor
         self._trials.left -= _SUNK * (floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None)

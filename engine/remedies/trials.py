@@ -33,7 +33,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
-_BED, _DEPTH = 0.45, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
+_BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")

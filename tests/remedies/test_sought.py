@@ -11,7 +11,7 @@ import shapely
 from engine.limits.findings import Level
 from engine.plan import plan as planned
 from engine.remedies import changed, remedies
-from engine.remedies.places import move_for_falls
+from engine.remedies.places import move_for_depth, move_for_falls
 from engine.remedies.trials import Trials
 
 NOTCHED = [(0, 0), (1090, 0), (1090, 670), (1030, 670), (1030, 840), (1090, 840), (1090, 1130), (0, 1130)]
@@ -91,6 +91,17 @@ class TestWhereTheNearestBringAStop:
         inside = ring[((ring > 60) & (ring < np.array([1140, 940]))).all(axis=1)]
         assert apart < 20
         assert not any(does(humped, *place) for place in inside.round())
+
+
+def test_a_drain_is_moved_for_the_depth_as_far_as_the_bed_has_to_rise(make_plan):
+    """From the top of a hump 3 mm over the flange: by the rim of 50 mm, and 48 times the 3 mm."""
+    readings = [*((f'"{corner}"', 500) for corner in "ABCD"), (TOP, 467), *((place, 500) for place in AROUND)]
+    plan = make_plan(ROOM, at=TOP, drop=470, readings=readings, shape="even-fall")
+    (finding,) = (finding for finding in plan.findings if finding.rule == "bed-below-floor")
+    idea = next(move_for_depth(Trials(plan), finding))
+    apart = float(re.search(r"of places (\d+) mm apart none nearer will do", idea.says)[1])
+    assert 194 <= idea.figure <= 194 + apart
+    assert not planned(changed(plan.job, idea.change)).has_stop
 
 
 class TestWhereNotEachPlaceIsTried:
