@@ -12,7 +12,7 @@ from ..phrases import phrase
 from ..quantities import round_down, round_up
 from ..survey.spot import Needs
 from .remedy import Idea
-from .trials import Trials
+from .trials import NOISE, Trials
 
 
 def set_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
@@ -35,6 +35,12 @@ def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> floa
     if rule == "bed-thick":
         return most.value - depth.most.value if most else math.inf
     return max(0.0, least.value if least else 0.0) - depth.least.value
+
+
+def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> bool:
+    """Whether a bed is within the limit of a rule of its depth."""
+    way = -1 if rule == "bed-thick" else 1
+    return way * up_for_depth(trials, rule, depth) <= NOISE
 
 
 def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:

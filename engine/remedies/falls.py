@@ -14,7 +14,7 @@ from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..quantities import format_fall, round_down, round_up
 from ..survey.spot import Needs
-from .drain_height import up_for_depth
+from .drain_height import keeps_depth
 from .remedy import Change, Idea
 from .trials import FALL_STEP, NOISE, Trials
 
@@ -31,15 +31,15 @@ def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
     sunk = trials.case.book.find(Figure.SUNK_MOST) if finding.rule == "floor-sunk" else None
     if isinstance(drains, Needs) or (drains[0].planned and not sunk):
         return  # a height that is planned moves along, and the depth with it
-    aside, way, place = trials.aside(_EFFORT), 1 if is_up else -1, np.array([[finding.x, finding.y]], dtype=float)
+    aside, place = trials.aside(_EFFORT), np.array([[finding.x, finding.y]], dtype=float)
 
     def does(value: float) -> bool:
         deep = aside.depth(_entry(trials, value))
         if sunk and isinstance(deep, Depth):
             return bool(deep.gap.bed.height(place)[0] <= sunk.value + NOISE)
-        return way * up_for_depth(trials, finding.rule, deep) <= NOISE
+        return keeps_depth(trials, finding.rule, deep)
 
-    values = _values(trials, way)
+    values = _values(trials, 1 if is_up else -1)
     for value in values[bisect_left(values, True, key=does) :][:1]:
         yield _idea(trials, value, aside.depth(_entry(trials, value)), is_up=is_up)
 

@@ -17,7 +17,7 @@ from ..limits.findings import Finding
 from ..limits.rulebook import Measured
 from ..phrases import phrase
 from ..survey.spot import Needs
-from ..types import Array
+from ..types import Array, Shape
 from .any_parting import AnyParting
 from .moved_words import Moves, Standing, moves, standing
 from .nearest import anywhere, unknown
@@ -35,7 +35,7 @@ def move_clear(trials: Trials, finding: Finding) -> Iterator[Idea]:
     stands = standing(trials, (finding.drains or (0,))[0])
     if stands is None:
         return
-    region = clear_places(stands.floor, stands.flange, trials.others(stands.number))
+    region = _clear(trials, stands)
     why = phrase("there its flange stands clear on the floor")
     yield from moves(trials, stands, region, anywhere).ideas(trials, why)
     is_level = trials.job.bed.shape is BedShape.LEVEL_WALLS
@@ -51,11 +51,10 @@ def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, ma
     """The shortest moves of any of the drains that make level walls gentle enough, with marks; and why they serve."""
     found: list[Moves] = []
     within = np.inf
-    for stands in (standing(trials, i) for i in range(len(trials.job.drains))):
-        if stands is not None:
-            region = clear_places(stands.floor, stands.flange, trials.others(stands.number))
-            found.append(moves(trials, stands, region, AnyParting(parting, stands.number).judged, within))
-            within = min([within, *found[-1].found.far[:1].tolist()])
+    for stands in _all(trials):
+        judge = AnyParting(parting, stands.number).judged
+        found.append(moves(trials, stands, _clear(trials, stands), judge, within))
+        within = min([within, *found[-1].found.far[:1].tolist()])
     yield from clean_moves(trials, finding, found, why, marks)
 
 
@@ -63,10 +62,8 @@ def move_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
     """A drain moved to where the bed keeps its depth, looked for at the first such finding alone: it takes long."""
     if "moved" in trials.looked_for:
         return
-    found, trials.looked_for["moved"] = list[Moves](), ()
-    for stands in filter(None, (standing(trials, i) for i in range(len(trials.job.drains)))):
-        region = clear_places(stands.floor, stands.flange, trials.others(stands.number))
-        found.append(moves(trials, stands, region, unknown))
+    trials.looked_for["moved"] = ()
+    found = [moves(trials, stands, _clear(trials, stands), unknown) for stands in _all(trials)]
     yield from clean_moves(trials, finding, found, phrase("there the bed keeps its depth")) if found else ()
 
 
@@ -148,6 +145,14 @@ def best_ratio(trials: Trials) -> float | None:
     if stands is None or own is None:
         return None
     return least_ratio(seeing_places(stands.floor, stands.flange), partial(own.runs, 0), stands.flange.centre)
+
+
+def _all(trials: Trials) -> Iterator[Standing]:
+    return filter(None, (standing(trials, i) for i in range(len(trials.job.drains))))
+
+
+def _clear(trials: Trials, stands: Standing) -> Shape:
+    return clear_places(stands.floor, stands.flange, trials.others(stands.number))
 
 
 def _only(trials: Trials) -> Standing | None:

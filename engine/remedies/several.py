@@ -21,7 +21,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .any_parting import AnyParting
 from .channels import channel_moves
-from .drain_height import drains_moved, up_for_depth
+from .drain_height import drains_moved, keeps_depth, up_for_depth
 from .moved_words import moves, standing
 from .nearest import anywhere
 from .parted_moves import Parting
@@ -84,7 +84,7 @@ def set_one(trials: Trials, finding: Finding) -> Iterator[Idea]:
     least, way = max(abs(up) - mark_step(trials.job), NOISE), np.sign(up)
     steps = np.arange(least, 2 * abs(up) + trials.step, trials.step).tolist() if len(drains) > 1 else []
     ideas = (idea for by in steps for i in drains for idea in _set(trials, i, way * by))
-    does = (idea for idea in ideas if way * up_for_depth(trials, rule, aside.depth(idea.change)) <= NOISE)
+    does = (idea for idea in ideas if keeps_depth(trials, rule, aside.depth(idea.change)))
     yield from islice(does, _TRIES)
     if aside.is_spent:
         trials.untried["drop"] = TOO_LONG
