@@ -212,17 +212,8 @@ def _cuts(floor: FloorOutline, flanges: Sequence[Flange]) -> Iterator[list[tuple
     faces, centres = cut_floors(floor), np.array([flange.centre for flange in flanges])
     held = shapely.contains(faces[..., None], shapely.points(centres))
     may_do = (held.sum(axis=1) == 1).all(axis=1) & held.any(axis=2).all(axis=1)
-    sides, of = _sides_of_cut(floor)
-    off = np.where(held.reshape(-1, len(centres))[of].T, centres @ sides.inward.T - sides.offset, -np.inf)
-    may_do[of[off.max(axis=0) < EDGE_ON - _ON_RIDGE] // 2] = False  # none of its own drains is turned to that side
     for pair, own in zip(faces[may_do], held[may_do], strict=True):
         yield [(face, np.flatnonzero(holds).tolist()) for face, holds in zip(pair, own, strict=True)]
-
-
-@lru_cache(maxsize=4)
-def _sides_of_cut(floor: FloorOutline) -> tuple[Edges, Index]:
-    """The outer sides of the halves of a cut floor, and the number of each one's half."""
-    return _outer_sides(cut_floors(floor).reshape(-1))
 
 
 def _outer_sides(shapes: Sequence[Shape]) -> tuple[Edges, Index]:
