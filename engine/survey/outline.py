@@ -199,7 +199,8 @@ def turned(entry: Outline) -> tuple[float, float] | None:
 
 def next_diagonal(job: Job, floor: FloorOutline) -> Fix | None:
     """The diagonal that would fix the floor's shape best when taped too; None where none is left."""
-    return best_diagonal(floor.corners, *observed(job.outline, floor.corners, floor.names), LENGTH_SURE[job.units])
+    known = observed(job.outline, floor.corners, floor.names)
+    return best_diagonal(floor.polygon, floor.corners, *known, LENGTH_SURE[job.units])
 
 
 def by_others(entry: Outline, floor: FloorOutline, number: int, units: Units) -> float:

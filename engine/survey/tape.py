@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from itertools import combinations
 
 import numpy as np
+import shapely
 
 from ..records import record
 from ..rings import turns_between
-from ..types import Array
+from ..types import Array, Index, Shape
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)
 _SETTLED = 1e-10  # [mm]
@@ -81,20 +82,23 @@ class Fix:
     left: float
 
 
-def best_diagonal(corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float) -> Fix | None:
-    """The diagonal whose taping leaves the least sure corner surest, the first of equals; None where all are taped.
+def best_diagonal(
+    floor: Shape, corners: Array, lengths: Sequence[Measured], turns: Array, length_sure: float
+) -> Fix | None:
+    """The diagonal over the floor whose taping leaves the least sure corner surest, the first of equals.
 
     corners (n, 2) [mm]: as adjusted; the rest as for `adjusted`. Corners are reckoned against the first and the
     direction to the second. One more measurement changes the covariance by rank one (Sherman and Morrison 1950), by
-    where it runs, not what is read. Valid to 40 corners; past that it is not asked.
+    where it runs, not what is read. None where all are taped, and past 40 corners.
     """
     count = len(corners)
     taken = {frozenset((m.start, m.end)) for m in lengths} | {frozenset((i, (i + 1) % count)) for i in range(count)}
-    free = [pair for pair in combinations(range(count), 2) if frozenset(pair) not in taken]
-    if not free or count > _MOST_CORNERS:
+    pairs = np.array([pair for pair in combinations(range(count), 2) if frozenset(pair) not in taken], dtype=int)
+    free = _over(floor, corners, pairs, length_sure) if len(pairs) and count <= _MOST_CORNERS else pairs[:0]
+    if not len(free):
         return None
     spread = _Frame(corners, lengths, turns, length_sure).spread(corners)
-    first, last = np.array(free).T
+    first, last = free.T
     away = corners[last] - corners[first]
     unit = away / np.hypot(*away.T)[:, None] / length_sure
     rows = np.zeros((len(free), count, 2))
@@ -109,6 +113,12 @@ def best_diagonal(corners: Array, lengths: Sequence[Measured], turns: Array, len
     best = int(np.argmin(np.round(left, 6)))
     worst = int(np.argmax(np.round(unsure, 6)))
     return Fix(int(first[best]), int(last[best]), worst, float(unsure[worst]), float(left[best]))
+
+
+def _over(floor: Shape, corners: Array, pairs: Index, slack: float) -> Index:
+    """Those pairs of corners (k, 2) that a tape joins over the floor, round no corner by more than `slack` [mm]."""
+    clear = shapely.covers(shapely.buffer(floor, slack, join_style="mitre"), shapely.linestrings(corners[pairs]))
+    return np.asarray(pairs[clear])
 
 
 def _widest(spread: Array) -> Array:

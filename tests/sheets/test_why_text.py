@@ -167,3 +167,10 @@ class TestText:
 def test_of_a_job_that_takes_long_to_plan_few_entries_are_moved_or_none(sample, monkeypatch, most, says):
     monkeypatch.setattr("engine.sheets.influence._EFFORT", most)
     assert says in " ".join(why_text(sample, "bed.volume").split())
+
+
+def test_the_misclosure_of_a_taped_outline_is_its_worst_misfit(whole_of, plan_of):
+    path = TOP / "sample_jobs" / "chandlers_row.toml"
+    whole = whole_of(path)
+    assert whole["outline"]["misclosure"] == max(abs(length["misfit"]) for length in whole["tape"])
+    assert "the most that one misfits" in derivation(plan_of(path).job, whole, "outline.misclosure").formula

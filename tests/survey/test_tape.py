@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 import scipy
+import shapely
 
 from engine.errors import JobError
 from engine.job.toml_file import parse_job
@@ -163,6 +164,33 @@ class TestTheNextDiagonal:
             ' { from = "B", to = "D", length = "70 in" }]'
         )
         assert next_diagonal(parse_job(HEAD + text), _floor(text)) is None
+
+    @pytest.mark.parametrize(
+        ("corners", "island"),
+        [
+            ("[0, 0], [2400, 0], [2400, 500], [400, 500], [400, 1500], [2400, 1500], [2400, 2000], [0, 2000]", ""),
+            ("[0, 0], [1500, 0], [1500, 900], [0, 900]", "[700, 100], [800, 100], [800, 800], [700, 800]"),
+        ],
+    )
+    def test_a_tape_can_be_drawn_along_it(self, corners, island):
+        """Between the legs of a C most diagonals run through walls, round a post both of them."""
+        islands = f"islands = [{{ corners = [{island}] }}]\n" if island else ""
+        text = f"corners = [{corners}]\n{islands}"
+        head, tapes = HEAD.replace('"in"', '"mm"'), []
+        while True:
+            taped = f"tape = [{', '.join(tapes)}]\n" if tapes else ""
+            job = parse_job(head + text + taped)
+            floor = outline(job)
+            fix = next_diagonal(job, floor)
+            if fix is None:
+                break
+            ends = floor.corners[[fix.start, fix.end]]
+            middles = ends[0] + np.linspace(0.05, 0.95, 19)[:, None] * (ends[1] - ends[0])
+            assert shapely.distance(floor.polygon, shapely.points(middles)).max() < 0.1
+            length = float(np.hypot(*(ends[1] - ends[0])))
+            start, end = floor.names[fix.start], floor.names[fix.end]
+            tapes.append(f'{{ from = "{start}", to = "{end}", length = {length:.4f} }}')
+        assert bool(tapes) != bool(island)
 
     def test_the_finding_names_it(self):
         text = 'rectangle = ["60 in", "36 in"]\ntape = [{ from = "A", to = "C", length = "50 in" }]'
