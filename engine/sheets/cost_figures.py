@@ -33,13 +33,10 @@ def shopping_csv(plan: Plan) -> str:
     writer = csv.writer(found, lineterminator="\n")
     writer.writerow(_HEAD if bill is None else (*_HEAD, *_PRICED))
     for purchase in () if isinstance(work, Needs) else work.shopping:
-        writer.writerow([_unobeyed(cell) for cell in (*_cells(purchase), *_costs(purchase, bill))])
+        told = (purchase.item.value, f"{purchase.quantity:g}", purchase.unit, purchase.of, purchase.reckoned)
+        cells = (*told, purchase.source, *_costs(purchase, bill))
+        writer.writerow([f"'{cell}" if cell.startswith(_OBEYED) else cell for cell in cells])
     return found.getvalue()
-
-
-def _cells(purchase: Purchase) -> tuple[str, ...]:
-    quantity = f"{purchase.quantity:g}"
-    return (purchase.item.value, quantity, purchase.unit, purchase.of, purchase.reckoned, purchase.source)
 
 
 def _costs(purchase: Purchase, bill: Bill | None) -> tuple[str, ...]:
@@ -47,7 +44,3 @@ def _costs(purchase: Purchase, bill: Bill | None) -> tuple[str, ...]:
         return ()
     line = bill.line(purchase.item)
     return ("", "", "") if line is None else (f"{line.each:f}", f"{to_cents(line.cost):f}", bill.currency)
-
-
-def _unobeyed(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(_OBEYED) else cell

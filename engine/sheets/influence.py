@@ -18,35 +18,23 @@ from ..remedies.remedy import Superseded
 from .derivation import figure_at
 from .json import part_with
 
-_STEPS = {  # how far an entry is moved: (in an inch job, in a mm job)
-    Dimension.LENGTH: (INCH / 16, 1.0),
-    Dimension.FALL: (1 / 64 / 12, 0.001),
-    Dimension.ANGLE: (0.1, 0.1),
-    Dimension.MASS: (POUND, 1.0),
-    Dimension.VOLUME: (1e5, 1e5),
-    Dimension.SHARE: (0.01, 0.01),
-    Dimension.LOAD: (PSF, 0.05),
-    Dimension.NUMBER: (1.0, 1.0),
-    Dimension.AREA: (INCH**2, 1e4),
-    Dimension.TIME: (1.0, 1.0),
-    Dimension.DENSITY: (POUND / CUBIC_FOOT, 1e-8),
+# How far an entry is moved in an inch job and in a mm job; how its value is written so that nothing of it is lost.
+_STEPS: dict[Dimension, tuple[float, float, Callable[[float], str]]] = {
+    Dimension.LENGTH: (INCH / 16, 1.0, "{!r} mm".format),
+    Dimension.FALL: (1 / 64 / 12, 0.001, lambda value: f"{value * 100!r} %"),
+    Dimension.ANGLE: (0.1, 0.1, "{!r} deg".format),
+    Dimension.MASS: (POUND, 1.0, "{!r} kg".format),
+    Dimension.VOLUME: (1e5, 1e5, lambda value: f"{value / 1e9:.15f} m^3"),
+    Dimension.SHARE: (0.01, 0.01, lambda value: f"{value * 100!r} %"),
+    Dimension.LOAD: (PSF, 0.05, "{!r} kPa".format),
+    Dimension.NUMBER: (1.0, 1.0, repr),
+    Dimension.AREA: (INCH**2, 1e4, lambda value: f"{value / 1e6:.15f} m2"),
+    Dimension.TIME: (1.0, 1.0, "{!r} h".format),
+    Dimension.DENSITY: (POUND / CUBIC_FOOT, 1e-8, lambda value: f"{value * 1e9:.12f} kg/m3"),
 }
 _STEPS_TRIED = (1, 4, 16)
 _EFFORT = 2000.0  # [-] of all plans of one figure's answer together: about as many milliseconds
 _LISTED = ("readings[", "as_built[")  # entries of which there may be thousands
-_IN_FULL = {  # how a value is written so that nothing of it is lost
-    Dimension.LENGTH: lambda value: f"{value!r} mm",
-    Dimension.FALL: lambda value: f"{value * 100!r} %",
-    Dimension.ANGLE: lambda value: f"{value!r} deg",
-    Dimension.MASS: lambda value: f"{value!r} kg",
-    Dimension.VOLUME: lambda value: f"{value / 1e9:.15f} m^3",
-    Dimension.SHARE: lambda value: f"{value * 100!r} %",
-    Dimension.LOAD: lambda value: f"{value!r} kPa",
-    Dimension.NUMBER: lambda value: f"{value!r}",
-    Dimension.AREA: lambda value: f"{value / 1e6:.15f} m2",
-    Dimension.TIME: lambda value: f"{value!r} h",
-    Dimension.DENSITY: lambda value: f"{value * 1e9:.12f} kg/m3",
-}
 
 
 @record
@@ -136,8 +124,9 @@ def _figures(plan: Plan) -> Iterator[_Figure]:
 
 
 def _moved(job: Job, figure: _Figure, steps: int, path: str, before: float) -> Influence:
-    step = _STEPS[figure.dimension][job.units is Units.MM] * steps
-    after = _planned(job, figure.key, _IN_FULL[figure.dimension](figure.value + step), path)
+    inch, mm, written = _STEPS[figure.dimension]
+    step = (mm if job.units is Units.MM else inch) * steps
+    after = _planned(job, figure.key, written(figure.value + step), path)
     words = format_quantity(step, figure.dimension, job.units)
     return Influence(figure.key, figure.typed, figure.is_given, words, before, after)
 

@@ -38,9 +38,7 @@ def saving(plan: Plan, found: LeastBed) -> Saving | None:
 
     The least bed's volume is a little too much between its places, its saving a little too little.
     """
-    if isinstance(plan.bed, NoBed):
-        return None
-    if isinstance(plan.depth, Needs) or found.is_over(plan.bed):
+    if isinstance(plan.bed, NoBed) or isinstance(plan.depth, Needs) or found.is_over(plan.bed):
         return None
     exact = plan.depth.volume + found.rise * found.ways.floor.area - found.volume
     volume = max(0.0, min(exact, found.saves(plan.bed)))

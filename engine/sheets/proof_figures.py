@@ -12,7 +12,7 @@ from .figures import Figures, length, lengths, mark_place, plain, ratio, spot_fi
 from .sure_words import marks_sure
 
 if TYPE_CHECKING:
-    from ..proof.as_built import AsBuilt, BuiltStation
+    from ..proof.as_built import AsBuilt
     from ..proof.hand import Room
     from ..proof.log import FloodLog
 
@@ -84,18 +84,17 @@ def _as_built(plan: Plan, built: AsBuilt) -> Figures:
         "sure": length(built.sure),
         "catchments": [whole(area) for area in areas.tolist()],
         "catchment_shares": [ratio(share) for share in (areas / areas.sum()).tolist()],
-        "stations": [_station(station) for station in built.stations],
+        "stations": [
+            {
+                "reading": station.number,
+                **lengths(station, "x", "y", "planned"),
+                "built": length(station.height),
+                "error": length(station.error),
+            }
+            for station in built.stations
+        ],
         "mend": [lengths(mend, "add", "x", "y") for mend in mending.mends],
         "mended": {"ponds": mending.ponds_left, "least_fall": ratio(mending.least_fall.value)},
-    }
-
-
-def _station(station: BuiltStation) -> Figures:
-    return {
-        "reading": station.number,
-        **lengths(station, "x", "y", "planned"),
-        "built": length(station.height),
-        "error": length(station.error),
     }
 
 

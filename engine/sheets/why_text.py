@@ -150,7 +150,7 @@ def reading_list(found: Sequence[PlanFigure], typed: Sequence[Entry], units: Uni
     if found:
         count = "1 figure reads" if len(found) == 1 else f"{len(found)} figures read"
         lines += paragraph(f"{count} so; ask for one by its name, such as {found[0].path}:")
-    alike = groupby(found, lambda one: (_kind(one.path), figure_words(one.value, one.path, units)))
+    alike = groupby(found, lambda one: (re.sub(r"\[\d+\]", "[]", one.path), figure_words(one.value, one.path, units)))
     for (_, words), group in alike:
         lines += _line([*group], words, title)
     return "".join(f"{line}\n" for line in lines)
@@ -165,7 +165,3 @@ def _line(figures: Sequence[PlanFigure], words: str, title: Callable[[str], str]
         left = len(others) - _MOST_ALIKE
         told += f"; so do {names}" + (f" and {left} more" if left > 0 else "")
     return paragraph(told, "  ", "    ")
-
-
-def _kind(path: str) -> str:
-    return re.sub(r"\[\d+\]", "[]", path)

@@ -1,7 +1,6 @@
 """What is cut, on the page: rows of strips and straightedges, and the boards drawn as bars."""
 
 import math
-from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -121,8 +120,10 @@ def board_bars(stock: StockPlan, units: Units) -> Drawing | None:
         return None
     columns, room = _columns(stock), _room(stock)
     rows = math.ceil(len(stock.boards) / columns)
-    title = f"Boards for the strips: {counted(len(stock.boards), 'board')} of {format_length(stock.stock, units)}"
-    root = picture("boards", (_WIDE, rows * _ROW), title, " ".join(_says(stock, units)))
+    long = format_length(stock.stock, units)
+    title = f"Boards for the strips: {counted(len(stock.boards), 'board')} of {long}"
+    says = [f"Board {i} of {long}: {board_words(board, units)}." for i, board in enumerate(stock.boards, 1)]
+    root = picture("boards", (_WIDE, rows * _ROW), title, " ".join(says))
     patterns(root, "spare")
     for i, board in enumerate(stock.boards):
         row, column = divmod(i, columns)
@@ -192,8 +193,3 @@ def _part(root: Element, place: tuple[float, float, float], class_: str, texts: 
     fitting = [text for text in texts if _fits(text, wide)]
     for text in fitting[:1]:
         words(root, text, np.array([x + wide / 2, top + _BAR / 2]), _NAME)
-
-
-def _says(stock: StockPlan, units: Units) -> Iterator[str]:
-    for i, board in enumerate(stock.boards, start=1):
-        yield f"Board {i} of {format_length(stock.stock, units)}: {board_words(board, units)}."

@@ -28,12 +28,6 @@ _TICK_OUT = (3.4, 4.6, 2.9)
 _TICK = 1.9  # [mm]
 
 
-def floor_path(root: Element, floor: FloorOutline, frame: Frame, class_: str) -> None:
-    """The whole floor as one closed shape, islands out."""
-    rings = [frame.paper(ring) for ring in (floor.ring, *floor.islands)]
-    path(root, rings, class_, closed=True)
-
-
 def draw_edges(root: Element, floor: FloorOutline, frame: Frame) -> None:
     """All round the floor: bands outside its edge, then the blank floor, then its edge."""
     walls = [frame.paper(_points(floor, i)) for i in range(len(floor.walls))]
@@ -43,7 +37,7 @@ def draw_edges(root: Element, floor: FloorOutline, frame: Frame) -> None:
             if own is kind:
                 for class_ in classes:
                     path(bands, [wall], class_)
-    floor_path(root, floor, frame, "floor")
+    path(root, [frame.paper(ring) for ring in (floor.ring, *floor.islands)], "floor", closed=True)
     for island in floor.islands:
         path(root, [frame.paper(island)], "island", closed=True)
     for wall, kind, name in zip(walls, floor.kinds, floor.walls, strict=True):

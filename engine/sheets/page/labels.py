@@ -82,13 +82,14 @@ class Canvas:
 
     def inside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
         """Writes a text at the first free place on the floor; tells whether there was one."""
-        return self._write(text, self.labels.find(text, places, face.size, turned, inside=True), face, turned)
+        return self._write(text, places, face, turned, inside=True)
 
     def outside(self, text: str, places: Iterable[Array], face: Face, turned: float = 0.0) -> bool:
         """Writes a text at the first free place off the floor; tells whether there was one."""
-        return self._write(text, self.labels.find(text, places, face.size, turned, inside=False), face, turned)
+        return self._write(text, places, face, turned, inside=False)
 
-    def _write(self, text: str, at: Array | None, face: Face, turned: float) -> bool:
+    def _write(self, text: str, places: Iterable[Array], face: Face, turned: float, *, inside: bool) -> bool:
+        at = self.labels.find(text, places, face.size, turned, inside=inside)
         if at is not None:
             words(self.root, text, at, face, turned)
         return at is not None

@@ -121,7 +121,9 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
         places = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points), strict=True)
         first, second = ridge.drains
         through = "; ".join(
-            _on_ridge(place_words(x, y, bed.reach.floor, units), (high, low), units) for (x, y), high, low in places
+            f"{place_words(x, y, bed.reach.floor, units)}: {nearly(high, units)} over drain 1, "
+            f"{nearly(high - low, units)} over floor"
+            for (x, y), high, low in places
         )
         found.append((f"Ridge {first + 1}-{second + 1}", through))
     return found
@@ -139,8 +141,3 @@ def valley_facts(plan: Plan) -> list[tuple[str, str]]:
 
 def _brief(words: str) -> str:
     return words.replace("line reading", "line").replace("above the drain", "up").replace("above drain 1", "up")
-
-
-def _on_ridge(where: str, heights: tuple[float, float], units: Units) -> str:
-    high, low = heights
-    return f"{where}: {nearly(high, units)} over drain 1, {nearly(high - low, units)} over floor"

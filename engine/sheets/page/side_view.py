@@ -116,9 +116,7 @@ def _from(cut: Cut) -> str:
 
 def _section(plan: Plan, room: float) -> _Section | None:
     floor, bed, rough, drains = plan.outline, plan.bed, plan.rough, plan.drains
-    if isinstance(floor, Needs) or isinstance(bed, NoBed) or isinstance(rough, Needs):
-        return None
-    if isinstance(drains, Needs):
+    if isinstance(floor, Needs) or isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(drains, Needs):
         return None
     cut = _cut(floor, drains[0].flange)
     along = distinct(np.append(np.linspace(0.0, cut.length, _SAMPLES), np.clip(cut.rim, 0.0, cut.length)))
