@@ -45,8 +45,7 @@ def flood(heights: Array, edges: Index, outlets: Index) -> Flood:
         water, node = heapq.heappop(queue)
         for other in others[firsts[node] : firsts[node + 1]]:
             if found[other] == np.inf:
-                top = tops[other]
-                found[other] = stands = max(water, top)
+                found[other] = stands = max(water, tops[other])
                 owner[other] = owner[node]
                 heapq.heappush(queue, (stands, other))
     return Flood(np.array(found), np.array(owner, dtype=np.intp))
@@ -112,8 +111,7 @@ def has_pits(heights: Array, edges: Index, outlets: Index) -> bool:
 def _neighbours(count: int, edges: Index) -> tuple[list[int], list[int]]:
     both = np.concatenate([edges, edges[:, ::-1]])
     order = np.argsort(both[:, 0], kind="stable")
-    firsts = np.searchsorted(both[order, 0], np.arange(count + 1))
-    return firsts.tolist(), both[order, 1].tolist()
+    return np.searchsorted(both[order, 0], np.arange(count + 1)).tolist(), both[order, 1].tolist()
 
 
 @record
@@ -145,8 +143,7 @@ def ponds(mesh: Mesh, heights: Array, level: Array, least: float) -> tuple[Pond,
 
 
 def _parts(edges: Index, wet: Mask) -> list[Index]:
-    inside = edges[wet[edges].all(axis=1)]
-    firsts, others = _neighbours(len(wet), inside)
+    firsts, others = _neighbours(len(wet), edges[wet[edges].all(axis=1)])
     waiting, parts = set(np.flatnonzero(wet).tolist()), []
     while waiting:
         start = min(waiting)
@@ -206,7 +203,6 @@ def _shore(nodes: Array, corners: Index, under: Array) -> Array:
 def _box(points: Array) -> tuple[float, float]:
     ring = shapely.get_coordinates(shapely.oriented_envelope(shapely.multipoints(points)))
     if len(ring) < 4:
-        extent = float(np.hypot(*np.ptp(points, axis=0)))
-        return extent, 0.0
+        return float(np.hypot(*np.ptp(points, axis=0))), 0.0
     sides = np.hypot(*np.diff(ring[:3], axis=0).T)
     return float(sides.max()), float(sides.min())

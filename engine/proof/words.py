@@ -24,9 +24,8 @@ _NARROW = 2.0  # [mm] what is narrower is told as this wide: no water stands on 
 def extent(pond: Pond, units: Units) -> str:
     """How wide a pond is: "about 8 in across", "about 12 in by 5 in"."""
     long, wide = (paced(max(side, _NARROW), units) for side in (pond.long, pond.wide))
-    if pond.long < _ROUND * pond.wide:
-        return phrase("about {long} across", long=long)
-    return phrase("about {long} by {wide}", long=long, wide=wide)
+    is_round = pond.long < _ROUND * pond.wide
+    return phrase("about {long} across" if is_round else "about {long} by {wide}", long=long, wide=wide)
 
 
 def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
@@ -34,9 +33,7 @@ def mend_words(mend: Mend, floor: FloorOutline, units: Units) -> str:
     by, place = nearly(abs(mend.add), units), place_words(mend.x, mend.y, floor, units)
     if by == nearly(0.0, units):
         return phrase("true it up {place}", place=place)
-    if mend.add > 0:
-        return phrase("fill {by} {place}", by=by, place=place)
-    return phrase("shave off {by} {place}", by=by, place=place)
+    return phrase("fill {by} {place}" if mend.add > 0 else "shave off {by} {place}", by=by, place=place)
 
 
 def mend_order(mend: Mend, built: AsBuilt, units: Units) -> str:
@@ -62,9 +59,7 @@ def error_words(error: float, units: Units) -> str:
     told = nearly(abs(error), units)
     if told == nearly(0.0, units):
         return phrase("as planned")
-    if error > 0:
-        return phrase("{off} high", off=told)
-    return phrase("{off} low", off=told)
+    return phrase("{off} high" if error > 0 else "{off} low", off=told)
 
 
 def worst_words(built: AsBuilt, units: Units) -> str:

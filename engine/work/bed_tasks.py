@@ -29,6 +29,7 @@ def mixing(work: Work) -> Task:
     """Carrying in and mixing."""
     found, units = work.mortar, work.site.units
     carried, weight = mass_over(found.mix.dry, units), mass_over(found.weight, units)
+    bags = phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
     says = (
         Said(
             phrase(
@@ -46,7 +47,7 @@ def mixing(work: Work) -> Task:
                 "Mix no more at once than one person packs in {time}: {batch}{bags}, so {batches} in all",
                 time=time_words(practice.WORKABLE),
                 batch=volume_over(found.batch, units),
-                bags=_batch_bags(work),
+                bags=bags,
                 batches=counted(found.batches, "batch"),
             ),
             NO_SOURCE,
@@ -58,11 +59,6 @@ def mixing(work: Work) -> Task:
         (phrase("mixing tub"), phrase("water"), phrase("respirator"), phrase("waterproof gloves")),
         (cautions.MIXING_DUST, cautions.WET_CEMENT, cautions.lifting(work)),
     )
-
-
-def _batch_bags(work: Work) -> str:
-    bags = work.mortar.batch_bags
-    return phrase(" ({bags})", bags=counted(bags, "bag")) if bags else ""
 
 
 def _parts(work: Work) -> str:
@@ -183,12 +179,16 @@ def _place(work: Work, part: Portion) -> str:
     units, found = work.site.units, work.portions
     near, far = length_over(part.near, units), length_over(part.far, units)
     way_out = _way_out(found.way_out, is_assumed=found.is_assumed)
-    if part.number == 1:
-        span = phrase("more than {near} from {way_out}", near=near, way_out=way_out)
-    elif part.number == len(found.parts):
-        span = phrase("up to {far} from {way_out}", far=far, way_out=way_out)
-    else:
-        span = phrase("{near} to {far} from {way_out}", near=near, far=far, way_out=way_out)
+    span = phrase(
+        "more than {near} from {way_out}"
+        if part.number == 1
+        else "up to {far} from {way_out}"
+        if part.number == len(found.parts)
+        else "{near} to {far} from {way_out}",
+        near=near,
+        far=far,
+        way_out=way_out,
+    )
     return phrase("{span}, with {corners}", span=span, corners=_corners(part.corners)) if part.corners else span
 
 

@@ -11,7 +11,6 @@ import shapely
 from ..layout.packing import pack
 from ..records import record
 from ..survey.outline import FloorOutline
-from ..types import Array
 from .site import Site, framed
 
 _NOISE = 1e-6  # [mm]
@@ -135,7 +134,8 @@ def _cut(runs: tuple[_Run, ...], length: float) -> tuple[int, ...]:
 
 def _piece(floor: FloorOutline, run: _Run, sheet: int, *, turned: bool) -> LathPiece:
     ring = np.array([[run.start, run.low], [run.end, run.low], [run.end, run.high], [run.start, run.high]])
-    corners = _on_floor(floor, ring[:, ::-1] if turned else ring)
+    axes = np.array([floor.directions[0], floor.inward[0]])
+    corners = floor.corners[0] + (ring[:, ::-1] if turned else ring) @ axes
     return LathPiece(
         row=run.row + 1,
         sheet=sheet,
@@ -143,8 +143,3 @@ def _piece(floor: FloorOutline, run: _Run, sheet: int, *, turned: bool) -> LathP
         width=run.high - run.low,
         corners=tuple((x, y) for x, y in np.round(corners, 6).tolist()),
     )
-
-
-def _on_floor(floor: FloorOutline, points: Array) -> Array:
-    axes = np.array([floor.directions[0], floor.inward[0]])
-    return np.asarray(floor.corners[0] + points @ axes)

@@ -42,8 +42,9 @@ def lining(site: Site, finished: Heights) -> Lining:
     asked = (rules.lining_over_threshold_upc, rules.lining_over_threshold_ipc)
     curb = rules.lining_over_curb if site.edges(EdgeKind.CURB) else None
     over = max((*asked, curb) if curb else asked, key=lambda rule: rule.value)
-    known = _threshold(site, finished)
-    threshold = _assumed(site) if known is None else known
+    known, least = _threshold(site, finished), rules.curb_least
+    assumed = site.build_up + (practice.CURB[site.units] if least is None else least.value)
+    threshold = assumed if known is None else known
     top = threshold + over.value
     beds = [corner.above_datum - site.build_up for corner in finished.corners]
     most = top - min(beds)
@@ -70,11 +71,6 @@ def _threshold(site: Site, finished: Heights) -> float | None:
             return None
         tops.append(site.curb_top)
     return max(tops, default=None)
-
-
-def _assumed(site: Site) -> float:
-    least = site.rules.curb_least
-    return site.build_up + (practice.CURB[site.units] if least is None else least.value)
 
 
 def _area(site: Site, step: float, up: float) -> float:

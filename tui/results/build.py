@@ -83,7 +83,8 @@ def _portions(work: Work) -> Iterator[SheetLine]:
             walls=out,
         )
         about = About("portion", worked, path=f"portions.parts[{i}].volume")
-        yield line(_portion(part, units), f"portion:{part.number}", about, _middle(part))
+        middle = Place(*part.triangles[len(part.triangles) // 2].mean(axis=0).tolist())
+        yield line(_portion(part, units), f"portion:{part.number}", about, middle)
 
 
 def _portion(part: Portion, units: Units) -> str:
@@ -98,8 +99,3 @@ def _portion(part: Portion, units: Units) -> str:
         far=length_over(part.far, units),
         corners=corners,
     )
-
-
-def _middle(part: Portion) -> Place:
-    x, y = part.triangles[len(part.triangles) // 2].mean(axis=0).tolist()
-    return Place(x, y)

@@ -25,7 +25,7 @@ from .readings import check_few, check_odd, check_off_floor
 from .strips import check_strips
 from .valleys import check_hidden, check_valleys
 
-_GRAVEST_FIRST = (Level.STOP, Level.CAUTION, Level.NOTE)
+_GRAVEST_FIRST = tuple(Level)
 
 
 def check_all(job: Job, book: Rulebook, stages: Stages) -> tuple[Finding, ...]:

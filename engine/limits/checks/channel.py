@@ -27,7 +27,9 @@ def check_channel(case: Case) -> Iterator[Finding]:
     bed = case.stages.bed
     if not isinstance(bed, PlaneBed | Planes):
         return
-    for number, flat in enumerate(_flats(bed)):
+    flanges = enumerate(bed.reach.flanges)
+    flats = [_past_ends(bed) if isinstance(bed, PlaneBed) else _among_others(bed, *each) for each in flanges]
+    for number, flat in enumerate(flats):
         yield from _short(case, bed, number, flat)
     yield from _blocked(case, bed)
 
@@ -129,14 +131,6 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
         drains=(number,) if several else (),
         change=(("bed.shape", BedShape.EVEN_FALL.value),),
     )
-
-
-def _flats(bed: PlaneBed | Planes) -> Iterator[Flat]:
-    if isinstance(bed, PlaneBed):
-        yield _past_ends(bed)
-        return
-    for number, flange in enumerate(bed.reach.flanges):
-        yield _among_others(bed, number, flange)
 
 
 def _past_ends(bed: PlaneBed) -> Flat:

@@ -11,7 +11,7 @@ from ...records import record
 from ..depth_limits import is_bonded
 from ..rulebook import Figure, Limit, Origin
 from ..words import enough, fine
-from .case import NOISE, Case, Finding, Level, Spot
+from .case import NOISE, Case, Finding, Level
 from .curb import curb_rises
 
 
@@ -96,12 +96,6 @@ def _below_floor(case: Case, depth: Depth, least: Limit | None) -> Finding:
     )
 
 
-def _as_deep(case: Case, spot: Spot) -> str:
-    if spot.value < 0:
-        return phrase("has no depth at all")
-    return phrase("is {depth} deep", depth=case.under(spot.value))
-
-
 def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
     spot = depth.least
     short = least.value - spot.value
@@ -111,7 +105,9 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
         level=least.level,
         says=phrase(
             "the bed {as_deep} {place}, {short} less than {least}{because}",
-            as_deep=_as_deep(case, spot),
+            as_deep=phrase("has no depth at all")
+            if spot.value < 0
+            else phrase("is {depth} deep", depth=case.under(spot.value)),
             place=case.at(spot),
             short=case.worked(short),
             least=case.limit(least),

@@ -122,10 +122,7 @@ def _finding(site: Site, level: Level, says: str, remedy: str, source: str) -> F
 
 def work_site(case: Case) -> Site | None:
     """The planned floor as the work knows it; None while a stage still waits."""
-    stages = case.stages
-    bed, rough = stages.bed, stages.rough
-    if isinstance(bed, NoBed) or isinstance(rough, Needs):
+    bed, rough, drains, depth = case.stages.bed, case.stages.rough, case.stages.drains, case.stages.depth
+    if isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(drains, Needs) or isinstance(depth, Needs):
         return None
-    if isinstance(stages.drains, Needs) or isinstance(stages.depth, Needs):
-        return None
-    return Site(case.job, bed.reach.floor, stages.drains, rough, bed, stages.depth, rules_of(case.book))
+    return Site(case.job, bed.reach.floor, drains, rough, bed, depth, rules_of(case.book))
