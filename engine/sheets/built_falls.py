@@ -35,6 +35,5 @@ def fall_words(plan: Plan, mark: Mark, fall: float) -> str:
     """
     parts = {"fall": fall_under(fall, plan.job.units), "place": mark_place(mark, plan.job.units)}
     is_square = plan.rulebook.measured is Measured.SQUARE and isinstance(plan.bed, LevelWalls | PartedWalls)
-    if not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE):
-        return phrase("{fall} from {place}, too low", **parts)
-    return phrase("{fall} from {place}", **parts)
+    is_low = not is_square and fall < plan.rulebook.least_fall.value * (1 - _NOISE)
+    return phrase("{fall} from {place}, too low" if is_low else "{fall} from {place}", **parts)

@@ -110,10 +110,11 @@ def total_words(bill: Bill) -> str:
     left = joined(", ", [item_words(item) for item in bill.unpriced])
     if bill.total is None:
         return phrase("nothing here has a price: {items}", items=left)
-    total = money(bill.total, bill.currency)
-    if not bill.unpriced:
-        return phrase("{total}, everything priced", total=total)
-    return phrase("{total}, without a price: {items}", total=total, items=left)
+    return phrase(
+        "{total}, without a price: {items}" if bill.unpriced else "{total}, everything priced",
+        total=money(bill.total, bill.currency),
+        items=left,
+    )
 
 
 def _bought(purchase: Purchase) -> Needed:

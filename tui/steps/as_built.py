@@ -90,14 +90,15 @@ def _water(built: AsBuilt, units: Units) -> str:
     if not built.ponds:
         return phrase("No water stands.")
     pond, others = built.ponds[0], len(built.ponds) - 1
-    parts = {
-        "depth": length_over(pond.depth, units),
-        "place": place_words(pond.x, pond.y, built.floor, units),
-        "extent": extent(pond, units),
-    }
-    if not others:
-        return phrase("Water stands {depth} deep {place}, {extent}.", **parts)
-    return phrase("Water stands {depth} deep {place}, {extent}, and in {count} more places.", **parts, count=others)
+    return phrase(
+        "Water stands {depth} deep {place}, {extent}, and in {count} more places."
+        if others
+        else "Water stands {depth} deep {place}, {extent}.",
+        depth=length_over(pond.depth, units),
+        place=place_words(pond.x, pond.y, built.floor, units),
+        extent=extent(pond, units),
+        count=others,
+    )
 
 
 def _row(view: View, field: WorthReading) -> TextRow:

@@ -197,10 +197,10 @@ def _runs(stands: str) -> str:
 
 
 def _hidden_words(hidden: Hidden) -> str:
-    if hidden.corner is None:
-        return phrase("The drain does not see {wall}, so level walls do not fit this floor.", wall=hidden.wall)
     return phrase(
-        "The drain does not see {wall} past corner {corner}, so level walls do not fit this floor.",
+        "The drain does not see {wall} past corner {corner}, so level walls do not fit this floor."
+        if hidden.corner
+        else "The drain does not see {wall}, so level walls do not fit this floor.",
         wall=hidden.wall,
         corner=hidden.corner,
     )
@@ -260,6 +260,6 @@ _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
     MapLayer.BED: _bed,
     MapLayer.ROUGH: _rough,
     MapLayer.FALL: lambda samples: (samples.fall, np.array([])),
-    MapLayer.WATER: lambda samples: (standing(samples.plan, samples.points), deepest(samples.plan)),
+    MapLayer.WATER: _water,
     MapLayer.ERROR: _error,
 }

@@ -125,9 +125,7 @@ class SpotFigures:
         text = self._length(abs(mm))
         if text == self._length(0.0):
             return phrase("level with the drain")
-        if mm > 0:
-            return phrase("{height} over the drain", height=text)
-        return phrase("{height} under the drain", height=text)
+        return phrase("{height} over the drain" if mm > 0 else "{height} under the drain", height=text)
 
 
 def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:

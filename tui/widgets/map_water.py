@@ -66,9 +66,7 @@ def standing(plan: Plan, points: Array) -> Array:
 def deepest(plan: Plan) -> Array:
     """The depth of the deepest water [mm] as an array of one; none where none stands."""
     built = built_bed(plan)
-    if built is None or not built.ponds:
-        return np.empty(0)
-    return np.array([built.ponds[0].depth])
+    return np.array([pond.depth for pond in built.ponds[:1]] if built else [])
 
 
 def arrows(plan: Plan, points: Array, *, ascii_only: bool) -> NDArray[np.str_]:

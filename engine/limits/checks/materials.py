@@ -188,10 +188,12 @@ def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
 
 
 def _over_curb(case: Case, curb: Limit, highest: Limit) -> str:
-    under = case.limit(curb)
-    if curb.value > highest.value:
-        return phrase("; but over the curb {curb} are asked for, and it takes those", curb=under)
-    return phrase("; so the curb lies more than {curb} under its edge, as it has to", curb=under)
+    return phrase(
+        "; but over the curb {curb} are asked for, and it takes those"
+        if curb.value > highest.value
+        else "; so the curb lies more than {curb} under its edge, as it has to",
+        curb=case.limit(curb),
+    )
 
 
 def _fabric(case: Case, floor: FloorOutline) -> Iterator[Finding]:

@@ -114,10 +114,10 @@ def _beside(edge: Beside, units: Units) -> str:
         low=length_under(edge.low, units),
         high=length_over(edge.high, units),
     )
-    if edge.kind is not EdgeKind.OPEN:
-        return phrase("tile {tile}", tile=tile)
     return phrase(
-        "tile {tile}; the rough floor has to lie {most} under the finished floor outside for the tile to meet it",
+        "tile {tile}; the rough floor has to lie {most} under the finished floor outside for the tile to meet it"
+        if edge.kind is EdgeKind.OPEN
+        else "tile {tile}",
         tile=tile,
         most=length_over(edge.most, units),
     )
