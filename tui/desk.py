@@ -149,8 +149,7 @@ class Desk:
             job = changed(self.session.job, change)
         except JobError as error:
             return phrase("This change cannot be made: {fault}", fault=error.fault)
-        keys = [key for key, _ in change]
-        self.session.change(State(job, self.session.state.without(*keys)))
+        self.session.change(State(job, self.session.state.without(*(key for key, _ in change))))
         if len(change) > 2:
             return phrase("{number} entries changed; F9 undoes", number=len(change))
         return phrase("{done}; F9 undoes", done=joined(", ", [self._done(key, text) for key, text in change]))

@@ -30,8 +30,7 @@ def plan_job(job: Job) -> Outcome:
         made = plan(job)
     except JobError as error:
         return Outcome(job, None, error, perf_counter() - start)
-    fault = _strips_fault(made)
-    return Outcome(job, made, fault, perf_counter() - start)
+    return Outcome(job, made, _strips_fault(made), perf_counter() - start)
 
 
 def _strips_fault(made: Plan) -> JobError | None:

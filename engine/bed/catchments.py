@@ -30,9 +30,7 @@ def catchments(bed: Bed) -> tuple[float, ...]:
     if isinstance(bed, Planes):
         numbers, pieces = zip(*bed.shares, strict=True)
         return tuple(np.bincount(numbers, shapely.area(pieces), len(bed.reach.flanges)).tolist())
-    if isinstance(bed.reach, SharedReach):
-        return tuple(_nearest(bed.reach).tolist())
-    return ()
+    return tuple(_nearest(bed.reach).tolist()) if isinstance(bed.reach, SharedReach) else ()
 
 
 def drained_to(bed: Bed, points: Array) -> Index:
@@ -61,8 +59,7 @@ def _nearest(reach: SharedReach) -> Array:
         sure = (kinds == 1) & ((second - first).min(axis=1) > _FAR * long)
         done = sure | (long < np.where(kinds == 3, _TINY, fine))
         split = done & (kinds == 2)
-        shares = areas(triangles[done & ~split])[:, None] / 3
-        np.add.at(found, owners[done & ~split], shares)
+        np.add.at(found, owners[done & ~split], areas(triangles[done & ~split])[:, None] / 3)
         found += _parted(reach, triangles[split])
         triangles = quarters(triangles[~done])
     return found

@@ -95,8 +95,7 @@ def _over_line(
     segments, ground = _promising(gap, found[0][1])
     if len(segments):
         starts, ends, less = _split(bed, segments, ground)
-        rounds = KINKED if bed.reach.has_ridges else SMOOTH
-        on = extremes(bed.height, starts, ends, less, rounds)
+        on = extremes(bed.height, starts, ends, less, KINKED if bed.reach.has_ridges else SMOOTH)
         found.append((np.array([on.least_at, on.most_at]), np.array([on.least, on.most])))
     parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
     found += [(part.relays, gap(part.relays)) for part in parts if isinstance(part, ValleyWalls)]

@@ -57,12 +57,7 @@ class OneFall(_Falls):
 
     @property
     def least_fall(self) -> float:
-        """The fall, the same along every way [-]."""
-        return self.fall
-
-    @property
-    def most_fall(self) -> float:
-        """The fall, the same along every way [-]."""
+        """The fall, the same along every way; no slope of the surface is over it [-]."""
         return self.fall
 
     @property
@@ -70,15 +65,8 @@ class OneFall(_Falls):
         """The fall [-], with the farthest place along the walls."""
         return Spot(self.fall, self.farthest.x, self.farthest.y)
 
-    @property
-    def most_fall_at(self) -> Spot:
-        """The fall [-], with the farthest place along the walls."""
-        return self.least_fall_at
-
-    @property
-    def steepest(self) -> float:
-        """The surface's slope in any direction is at most the fall [-]."""
-        return self.fall
+    most_fall = steepest = least_fall
+    most_fall_at = least_fall_at
 
 
 class ManyFalls(_Falls):

@@ -57,8 +57,7 @@ def _edge_behind(reach: Reach, node: Node) -> int:
     start, width = taut(node)
     middle = start + width / 2
     bends_left = heading[0] * np.sin(middle) - heading[1] * np.cos(middle) > 0
-    ends = reach.edges.ends if bends_left else reach.edges.starts
-    return _at(ends, node.place) or 0
+    return _at(reach.edges.ends if bends_left else reach.edges.starts, node.place) or 0
 
 
 def _wall_at(floor: FloorOutline, place: Array) -> str:

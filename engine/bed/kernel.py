@@ -40,5 +40,4 @@ def _clipped(ring: Array, depths: Array) -> Array:
     part = depths[crosses] / (depths[crosses] - beyond[crosses])
     cuts = ring[crosses] + part[:, None] * (after[crosses] - ring[crosses])
     places = np.concatenate([np.flatnonzero(inside), np.flatnonzero(crosses) + 0.5])
-    order = np.argsort(places, kind="stable")
-    return np.vstack([ring[inside], cuts])[order]
+    return np.vstack([ring[inside], cuts])[np.argsort(places, kind="stable")]

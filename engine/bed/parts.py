@@ -134,8 +134,7 @@ def _room_round(flange: Flange) -> Shape:
 
 def part_of(floor: FloorOutline, flange: Flange, shape: Shape) -> Part:
     """A piece of a floor as a drain's part: edges that lie on no wall are ridges."""
-    own = floor_of(_seamless(floor, shape))
-    reach = Reach(own, flange)
+    reach = Reach(floor_of(_seamless(floor, shape)), flange)
     middles = (reach.edges.starts + reach.edges.ends) / 2
     away = shapely.distance(shapely.boundary(floor.polygon), shapely.points(middles))
     return Part(reach, away > _ON_RIDGE)

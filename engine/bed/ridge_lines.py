@@ -32,9 +32,7 @@ def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
     """
     if isinstance(bed, PartedWalls | Planes):
         return bed.ridges
-    if isinstance(bed.reach, SharedReach):
-        return tuple(_traced(bed, bed.reach))
-    return ()
+    return tuple(_traced(bed, bed.reach)) if isinstance(bed.reach, SharedReach) else ()
 
 
 def _traced(bed: Bed, reach: SharedReach) -> Iterator[Ridge]:

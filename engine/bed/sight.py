@@ -196,8 +196,7 @@ class Beam(_Gaps):
         along = (end - start) / length
         square = np.array([along[1], -along[0]])
         keys = (edges.starts - start) @ along
-        inner = keys[(keys > 0) & (keys < length)]
-        keys = distinct(np.concatenate([[0.0], inner, [length]]))
+        keys = distinct(np.concatenate([[0.0], keys[(keys > 0) & (keys < length)], [length]]))
         keys = keys[np.append(np.diff(keys) > _SAME_KEY * length, True)]
         keys[0] = 0.0
         middles = (keys[1:] + keys[:-1]) / 2

@@ -131,5 +131,4 @@ def _climbed(function: Callable[[Array], Array], polygon: Shape, best: Array, st
     values = np.full(len(flat), -np.inf)
     inside = shapely.covers(polygon, shapely.points(flat))
     values[inside] = function(flat[inside])
-    picked = np.argmax(values.reshape(len(best), -1), axis=1)
-    return np.asarray(tries[np.arange(len(best)), picked])
+    return np.asarray(tries[np.arange(len(best)), np.argmax(values.reshape(len(best), -1), axis=1)])

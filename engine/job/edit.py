@@ -146,8 +146,7 @@ def _changed_list(
         )
     if index == len(items) and change.text == "":
         return value
-    old = items[index] if index < len(items) else None
-    new = _changed_value(kind.item, old, steps[1:], change)
+    new = _changed_value(kind.item, items[index] if index < len(items) else None, steps[1:], change)
     return (*items[:index], *(() if new is None else (new,)), *items[index + 1 :]) or None
 
 

@@ -95,7 +95,9 @@ def _fewest(kinds: Kinds) -> tuple[list[Filling], int]:
         best, bound = _searched(kinds, best, bound, by_length, _STEPS_BY_LENGTH)
     if bound < len(best):
         worth = worths(kinds.sizes, kinds.counts, kinds.room, len(best))
-        bound = max(bound, _at_least(worth, kinds.counts))
+        bound = max(
+            bound, math.ceil(sum(value * count for value, count in zip(worth, kinds.counts, strict=True)) - _SHARE)
+        )
         best = _dived(kinds, best, bound, worth, _SHARES_BY_WORTH)
         best, bound = _searched(kinds, best, bound, worth, _STEPS_BY_WORTH)
     return best, bound
@@ -131,11 +133,6 @@ def _searched(
             return found, bound
         bound += 1
     return best, bound
-
-
-def _at_least(worth: list[float], counts: Sequence[int]) -> int:
-    total = sum(value * count for value, count in zip(worth, counts, strict=True))
-    return math.ceil(total - _SHARE)
 
 
 def _bound(kinds: Kinds) -> int:

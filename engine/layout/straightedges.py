@@ -120,10 +120,8 @@ def _fewest(pulls: list[Pull], step: float) -> list[float]:
 
 
 def _in_steps(length: float, low: float, high: float, step: float) -> float:
-    for whole in (round_down(length, step), round_up(length, step)):
-        if low <= whole <= high:
-            return whole
-    return length
+    wholes = (round_down(length, step), round_up(length, step))
+    return next((whole for whole in wholes if low <= whole <= high), length)
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:

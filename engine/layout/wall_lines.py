@@ -112,8 +112,7 @@ def _bed_along(border: Border, bed: Bed, alongs: list[list[float]]) -> list[list
         return [[bed.wall_height] * len(along) for along in alongs]
     counts = [len(along) for along in alongs]
     walls = np.repeat(np.arange(len(counts)), counts)
-    at = np.concatenate(alongs)
-    heights = iter(bed.height(border.on_walls(walls, at)).tolist())
+    heights = iter(bed.height(border.on_walls(walls, np.concatenate(alongs))).tolist())
     return [list(islice(heights, count)) for count in counts]
 
 

@@ -181,8 +181,7 @@ def _rays(bed: LevelWalls) -> Array:
     ends = starts if flange.is_round else np.vstack([starts, _behind_corners(bed)])
     offset = ends - flange.centre
     rays = offset / np.hypot(*offset.T)[:, None]
-    rims = flange.centre + flange.rim(rays)[:, None] * rays
-    return np.stack([rims, ends], axis=1)
+    return np.stack([flange.centre + flange.rim(rays)[:, None] * rays, ends], axis=1)
 
 
 def _behind_corners(bed: LevelWalls) -> Array:
@@ -203,5 +202,4 @@ def _grid(polygon: Shape, lines: Shape, cell: float) -> Array:
     points = np.column_stack([across.ravel(), up.ravel()])
     points = points[shapely.contains_xy(polygon, *points.T)]
     shapely.prepare(lines)
-    far = ~shapely.dwithin(lines, shapely.points(points), _APART * cell)
-    return np.asarray(points[far])
+    return np.asarray(points[~shapely.dwithin(lines, shapely.points(points), _APART * cell)])

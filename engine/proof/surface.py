@@ -34,8 +34,7 @@ class BuiltSurface:
     @cached_property
     def _off(self) -> RoughFloor:
         """The error as a surface; no slope of it is carried past the readings."""
-        rims = [rim(flange) for flange in self.bed.reach.flanges]
-        places = np.vstack([self.stations, *rims])
+        places = np.vstack([self.stations, *(rim(flange) for flange in self.bed.reach.flanges)])
         errors = np.concatenate([self.errors, np.zeros(len(places) - len(self.stations))])
         return replace(rough_floor(self.bed.reach.floor, places, -errors), gradient=np.zeros(2))
 

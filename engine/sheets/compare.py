@@ -63,8 +63,7 @@ def compare_json(found: Sequence[Difference]) -> str:
     """
     groups = groupby(found, key=lambda difference: difference.what)
     lists = {what: [_plain(difference) for difference in group] for what, group in groups}
-    whole = {key: lists.get(what, []) for what, key in _LISTS.items()}
-    return json.dumps(whole, indent=2) + "\n"
+    return json.dumps({key: lists.get(what, []) for what, key in _LISTS.items()}, indent=2) + "\n"
 
 
 _LISTS = {"entry": "entries", "figure": "figures", "finding": "findings"}

@@ -133,8 +133,7 @@ def _moved(job: Job, figure: _Figure, steps: int, path: str, before: float) -> I
 
 def _planned(job: Job, key: str, text: str, path: str) -> float | None:
     try:
-        changed = plan_of(with_entry(job, key, text))
-        return figure_at(_whole(changed, path), path)
+        return figure_at(_whole(plan_of(with_entry(job, key, text)), path), path)
     except JobError:
         return None
 

@@ -95,8 +95,7 @@ def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, fl
     if top is None:
         return None, None
     highest = max(drain.height for drain in site.drains) + site.build_up
-    lowest = min(edge.low for edge in beside if edge.kind is EdgeKind.CURB)
-    return top - highest, top - lowest
+    return top - highest, top - min(edge.low for edge in beside if edge.kind is EdgeKind.CURB)
 
 
 def _corners(site: Site, beds: list[float], depths: list[float]) -> Iterator[Finished]:

@@ -65,8 +65,7 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
     yield line(bevel, f"{key}:bevel", About("strip.bevel", path=f"{path}.bevel"), middle)
     for end in (0, 1):
         text = indented(end_words(strip, end, floor, units))
-        corner = end_of(floor, wall, end)
-        yield line(text, f"{key}:end:{end}", About("strip.end"), corner)
+        yield line(text, f"{key}:end:{end}", About("strip.end"), end_of(floor, wall, end))
     if strip.is_sloped:
         yield line(indented(sloped_words(strip, units)), f"{key}:top", About("strip.top"), middle)
     if text := gap_words(strip, units):

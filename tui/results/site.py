@@ -44,8 +44,7 @@ def shopping(work: Work) -> Iterator[SheetLine]:
             text = phrase("  {cost}", cost=line_words(cost, bill.currency))
             yield line(text, f"cost:{purchase.item.value}", About("cost"), hangs=4)
     if bill is not None:
-        total = phrase("Cost in all: {total}", total=total_words(bill))
-        yield line(total, "costs", About("costs"))
+        yield line(phrase("Cost in all: {total}", total=total_words(bill)), "costs", About("costs"))
     yield BLANK
     yield SheetLine(joined("", [NOT_RECKONED, "."]))
     yield SheetLine(phrase("F1 tells how each was reckoned."))

@@ -296,8 +296,7 @@ def _over_drain(reach: Reach, corners: Array, heights: Array) -> float:
 
     def per_radian(far: Array, rays: Array) -> Array:
         rim = flange.rim(rays.reshape(-1, 2)).reshape(far.shape)
-        places = flange.centre + far[..., None] * rays
-        offset = places - starts[:, None]
+        offset = flange.centre + far[..., None] * rays - starts[:, None]
         z = low[:, None] + np.hypot(offset[..., 0], offset[..., 1]) * rate[:, None]
         return np.asarray(z * (far - rim) * (2 * far + rim) / 6)
 

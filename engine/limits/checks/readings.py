@@ -83,8 +83,7 @@ def check_odd(case: Case) -> Iterator[Finding]:
     if isinstance(stations, Needs) or len(stations) < 2:
         return
     _, x, y, _, heights = zip(*stations, strict=True)
-    read = np.array([x, y, heights]).T
-    found = _judged(Same(case.job.readings), read.tobytes(), case.units)
+    found = _judged(Same(case.job.readings), np.array([x, y, heights]).T.tobytes(), case.units)
     if found.move is not None:
         yield _moved(case, stations, found.move)
     for odd in found.odd:

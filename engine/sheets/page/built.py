@@ -35,8 +35,7 @@ def built_words(plan: Plan) -> BuiltWords | None:
     if isinstance(built, Needs):
         return BuiltWords((("Not judged yet", built.says),), (), ())
     mends = tuple(mend_order(mend, built, units) for mend in built.mending.mends)
-    how = (WHILE_GREEN, ONCE_SET) if mends else ()
-    return BuiltWords(tuple(_facts(built, units)), mends, how)
+    return BuiltWords(tuple(_facts(built, units)), mends, (WHILE_GREEN, ONCE_SET) if mends else ())
 
 
 def _facts(built: AsBuilt, units: Units) -> Iterator[tuple[str, str]]:
