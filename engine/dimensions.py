@@ -6,10 +6,11 @@ Inside are mm, ratios, degrees, kg, mm3, kPa, mm2, h and kg/mm3.
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from .phrases import phrase
 
+_T = TypeVar("_T")
 INCH = 25.4  # [mm]
 FOOT = 304.8  # [mm]
 POUND = 0.45359237  # [kg]
@@ -28,6 +29,11 @@ class Units(StrEnum):
     def other(self) -> Units:
         """The other of the two."""
         return Units.MM if self is Units.INCH else Units.INCH
+
+    @staticmethod
+    def pair(inch: _T, mm: _T) -> dict[Units, _T]:
+        """What holds in an inch job, and what in a mm job."""
+        return {Units.INCH: inch, Units.MM: mm}
 
 
 class Dimension(StrEnum):

@@ -140,7 +140,7 @@ def in_steps(
     form: Callable[[float, Units], str], rounded: Callable[[float, float], float], inch: float, mm: float
 ) -> Callable[[float, Units], str]:
     """How a figure is told that is rounded to a step, one in inch jobs and another in mm jobs; texts are remembered."""
-    steps = {Units.INCH: inch, Units.MM: mm}
+    steps = Units.pair(inch, mm)
 
     @lru_cache(maxsize=1024)
     def told(value: float, units: Units) -> str:

@@ -24,8 +24,8 @@ _PACKS = {
     "roll": phrase("roll"),
     "sheet": phrase("sheet"),
 }
-_POURED = {Units.INCH: phrase("cu ft in place"), Units.MM: phrase("L in place")}
-_COVERED = {Units.INCH: phrase("sq ft of floor"), Units.MM: phrase("m2 of floor")}
+_POURED = Units.pair(phrase("cu ft in place"), phrase("L in place"))
+_COVERED = Units.pair(phrase("sq ft of floor"), phrase("m2 of floor"))
 _COUNTED = {WayItem.LEVELLER: _POURED, WayItem.PRIMER: _COVERED, WayItem.BEDDING: _COVERED}
 
 

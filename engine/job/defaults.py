@@ -27,7 +27,7 @@ DEFAULT_TEXTS: dict[str, tuple[str, str]] = {
     "mortar.parts": ("5", "5"),
     "mortar.waste": ("10 %", "10 %"),
 }
-TRUENESS_TEXTS = {Units.INCH: ("1/16 in", "1/8 in"), Units.MM: ("1.5 mm", "3 mm")}
+TRUENESS_TEXTS = Units.pair(("1/16 in", "1/8 in"), ("1.5 mm", "3 mm"))
 _DIMENSIONS = {
     "mortar.bag": Dimension.MASS,
     "mortar.yield": Dimension.VOLUME,

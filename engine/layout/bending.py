@@ -6,9 +6,9 @@ from ..quantities import INCH, Units
 from ..records import record
 from ..survey.sides import Arc
 
-_WEB = {Units.INCH: INCH / 8, Units.MM: 3.0}  # [mm] what a kerf leaves uncut (common practice, no source)
-_OFF = {Units.INCH: INCH / 8, Units.MM: 3.0}  # [mm] how far a straight piece may stand off (common practice, no source)
-_NEAR = {Units.INCH: INCH / 32, Units.MM: 1.0}  # [mm] how near a bent strip keeps to its curve (common practice)
+_WEB = Units.pair(INCH / 8, 3.0)  # [mm] what a kerf leaves uncut (common practice, no source)
+_OFF = Units.pair(INCH / 8, 3.0)  # [mm] how far a straight piece may stand off (common practice, no source)
+_NEAR = Units.pair(INCH / 32, 1.0)  # [mm] how near a bent strip keeps to its curve (common practice)
 _NOISE = 1e-9
 
 

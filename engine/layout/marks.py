@@ -13,7 +13,7 @@ from ..survey.border import Border
 from ..survey.outline import FloorOutline
 from ..types import Array
 
-SPACING = {Units.INCH: 304.8, Units.MM: 300.0}  # [mm] 12 in or 300 mm
+SPACING = Units.pair(304.8, 300.0)  # [mm] 12 in or 300 mm
 AT_CORNER = 1.0  # [mm] nearer than this to the next corner, a place has that corner's mark
 
 

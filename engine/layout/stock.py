@@ -15,7 +15,7 @@ from .strips import Strip
 _SAME = 1e-4  # [mm] a wall this little longer than a board is as long
 _LEAST_PIECE = 150.0  # [mm] a shorter piece at a splice is hard to fix and to bevel (common practice, no source)
 _MOST_PIECES = 50  # of one wall; a stock length that asks for more is a slip
-_TOLD = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] the step that a remedy's length is told in
+_TOLD = Units.pair(INCH, 10.0)  # [mm] the step that a remedy's length is told in
 
 
 @record

@@ -26,7 +26,7 @@ from .strip_heights import LOWEST_STRIP, CutPoint, Notch, heights
 from .wall_lines import WallLine, wall_lines
 
 _NOISE = 1e-6  # [mm] a flange this little nearer to a wall than a strip is thick still lets it by
-_TOLD = {Units.INCH: INCH / 16, Units.MM: 1.0}  # [mm] the step that a remedy's length is told in
+_TOLD = Units.pair(INCH / 16, 1.0)  # [mm] the step that a remedy's length is told in
 
 
 @record

@@ -24,10 +24,10 @@ from .rulebook import Figure, Limit, Origin
 
 _AT = 1.0  # [mm] nearer than this is at the corner or on the wall
 _LEAST_SINE = 0.3  # two walls closer to parallel than this tell a place badly
-_FINE = {Units.INCH: INCH / 32, Units.MM: 0.1}
-_WORKED = {Units.INCH: INCH / 16, Units.MM: 1.0}
-_PACED = {Units.INCH: INCH / 8, Units.MM: 1.0}
-_FALL_STEPS = {Units.INCH: (1 / 192, 1 / 12_000), Units.MM: (1e-4,)}  # 1/16 in/ft, 0.001 in/ft; 0.01 %
+_FINE = Units.pair(INCH / 32, 0.1)
+_WORKED = Units.pair(INCH / 16, 1.0)
+_PACED = Units.pair(INCH / 8, 1.0)
+_FALL_STEPS = Units.pair((1 / 192, 1 / 12_000), (1e-4,))  # 1/16 in/ft, 0.001 in/ft; 0.01 %
 
 
 # What is too small is rounded down and what is too large up, so that it still reads as too small or too large.

@@ -16,7 +16,7 @@ from ..survey.outline import FloorOutline
 from ..types import Array
 
 _LONG_WALL = 1220.0  # [mm] 4 ft: the middle of a longer wall is worth a reading
-_STEP = {Units.INCH: INCH / 2, Units.MM: 10.0}  # [mm] places on the floor are told to this
+_STEP = Units.pair(INCH / 2, 10.0)  # [mm] places on the floor are told to this
 _CLEAR = 25.0  # [mm] a station half way has to be this far from flange and walls
 
 

@@ -32,12 +32,12 @@ _NO_FIGURES = ("format", "sources", "own_figures")  # what no plan tells of its 
 _GUARD = 1e-6  # of a step
 _PERCENT = r"(guessed|chance)$"  # told in whole percents
 _STEPS: dict[Dimension, dict[Units, float]] = {  # what figures are told to, in the units inside
-    Dimension.LENGTH: {Units.INCH: INCH / 32, Units.MM: 0.1},
-    Dimension.FALL: {Units.INCH: 1 / 12_000, Units.MM: 1e-4},  # 0.001 in/ft, 0.01 %
-    Dimension.AREA: {Units.INCH: FOOT**2 / 100, Units.MM: 1e4},
-    Dimension.VOLUME: {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10},
-    Dimension.MASS: {Units.INCH: POUND / 10, Units.MM: 0.1},
-    Dimension.LOAD: {Units.INCH: PSF / 10, Units.MM: 0.01},
+    Dimension.LENGTH: Units.pair(INCH / 32, 0.1),
+    Dimension.FALL: Units.pair(1 / 12_000, 1e-4),  # 0.001 in/ft, 0.01 %
+    Dimension.AREA: Units.pair(FOOT**2 / 100, 1e4),
+    Dimension.VOLUME: Units.pair(CUBIC_FOOT / 100, LITRE / 10),
+    Dimension.MASS: Units.pair(POUND / 10, 0.1),
+    Dimension.LOAD: Units.pair(PSF / 10, 0.01),
     Dimension.ANGLE: dict.fromkeys(Units, 0.1),
     Dimension.SHARE: dict.fromkeys(Units, 0.001),
     Dimension.NUMBER: dict.fromkeys(Units, 1e-4),

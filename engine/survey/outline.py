@@ -21,7 +21,7 @@ from .impossible import refuse_impossible, refuse_ring
 from .spot import Needs
 from .tape import Fix, Measured, Residual, adjusted, best_diagonal
 
-LENGTH_SURE = {Units.INCH: 25.4 / 16, Units.MM: 2.0}  # [mm] how sure a taped length is
+LENGTH_SURE = Units.pair(25.4 / 16, 2.0)  # [mm] how sure a taped length is
 STRAIGHT = 1e-9  # a corner that turns less than this is no corner for a path
 _FEWEST_CORNERS = 3
 

@@ -13,7 +13,7 @@ from .outline import FloorOutline, corner_number, wall_number
 
 _PAST_END = 1e-6  # [mm] float noise past a wall's end is still on it
 _LEAST_SINE = 1e-3  # walls closer to parallel than this fix no point
-_STEPS = {Units.INCH: INCH / 16, Units.MM: 0.1}  # [mm] to which a wall's length is told
+_STEPS = Units.pair(INCH / 16, 0.1)  # [mm] to which a wall's length is told
 
 
 def locate(place: Place, floor: FloorOutline, key: str, units: Units = Units.MM) -> Array:

@@ -13,7 +13,7 @@ from ..dimensions import INCH, Units
 from ..job.model import Reading, Typed
 from ..signs import plain_signs
 
-_COARSEST = {Units.INCH: INCH / 8, Units.MM: 5.0}  # [mm] nobody reads more coarsely; all whole inches are a chance
+_COARSEST = Units.pair(INCH / 8, 5.0)  # [mm] nobody reads more coarsely; all whole inches are a chance
 _FINEST = 0.01  # [mm] more digits than that come from arithmetic, not from a rule
 _LAST = re.compile(r"(?:(\d+)\s*/\s*(\d+)|(\d+)(?:[.,](\d*))?|[.,](\d+))\s*([a-z'\"]*)\.?\s*$")
 _UNITS = {"": None, "in": INCH, '"': INCH, "''": INCH, "inch": INCH, "inches": INCH, "mm": 1.0, "cm": 10.0, "m": 1000.0}

@@ -17,8 +17,8 @@ from .whole import Work
 
 _CENT = Decimal("0.01")
 OVER_A_TRAY = (Item.MEMBRANE, Item.TILE, Item.TILE_MORTAR)
-_AREA = {Units.INCH: FOOT**2, Units.MM: 1e6}  # primer and bedding mortar by the floor that they cover
-_POURED = {Units.INCH: CUBIC_FOOT, Units.MM: LITRE}  # leveller is priced by its volume in place
+_AREA = Units.pair(FOOT**2, 1e6)  # primer and bedding mortar by the floor that they cover
+_POURED = Units.pair(CUBIC_FOOT, LITRE)  # leveller is priced by its volume in place
 
 
 @record

@@ -22,7 +22,7 @@ from . import practice
 from .site import Site
 from .triangles import Looks, floor_triangles, quarters, split, summed
 
-_STEP = {Units.INCH: INCH, Units.MM: 10.0}  # [mm] portions end at whole steps from the way out
+_STEP = Units.pair(INCH, 10.0)  # [mm] portions end at whole steps from the way out
 _SILL = 1e-6  # [mm] how wide the line is that ways out are measured to
 _AT_CORNER = 1e-6  # [mm]
 _MOST_QUARTERINGS = 4

@@ -29,7 +29,7 @@ __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping
 
 _NOISE = 1e-9
 _MEASURES = ("sq ft", "m2")  # units of what is not sold by the piece
-_AREA = {Units.INCH: ("sq ft", FOOT**2), Units.MM: ("m2", 1e6)}
+_AREA = Units.pair(("sq ft", FOOT**2), ("m2", 1e6))
 
 
 @record

@@ -25,7 +25,7 @@ from ..widgets.sheet import SheetLine
 from .lines import BLANK, About, figure, head, headed, rows
 from .marks import needs
 
-_MUD_STEP = {Units.INCH: CUBIC_FOOT / 100, Units.MM: LITRE / 10}  # [mm3] the last digit shown
+_MUD_STEP = Units.pair(CUBIC_FOOT / 100, LITRE / 10)  # [mm3] the last digit shown
 _LAST_WORD = phrase("The local code overrides everything here. Cut and mix with dust and skin protection.")
 
 

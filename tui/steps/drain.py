@@ -35,7 +35,7 @@ _USUAL_SIZE = {
     DrainKind.SQUARE: ("4 in", "100 mm"),
     DrainKind.CHANNEL: ("2 1/2 in", "65 mm"),
 }
-_END_OFF = {Units.INCH: 4 * INCH, Units.MM: 100.0}  # [mm] a channel's middle line from its wall
+_END_OFF = Units.pair(4 * INCH, 100.0)  # [mm] a channel's middle line from its wall
 _MIDDLE = phrase("the middle of the floor")
 
 

@@ -25,7 +25,7 @@ from .map_frame import Frame
 from .map_strokes import Stencil
 from .map_water import built_bed, deepest, standing
 
-_FELT = {Units.INCH: 3, Units.MM: 2}  # digits that a fall felt by a difference is told to, in in/ft or %
+_FELT = Units.pair(3, 2)  # digits that a fall felt by a difference is told to, in in/ft or %
 _SURE = 5e-5  # [in/ft], [%] how near a sixteenth it is one
 _NUDGE = 2e-3  # [mm] how far to step aside to feel the bed's fall
 

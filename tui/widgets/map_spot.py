@@ -30,7 +30,7 @@ from .map_layers import (
 from .map_water import built_bed, runs_to, standing, water_surface
 
 _BOTH = 2  # walls that meet in a corner
-_ASIDE = {Units.INCH: INCH / 8, Units.MM: 1.0}  # [mm] how finely a distance along the floor is told
+_ASIDE = Units.pair(INCH / 8, 1.0)  # [mm] how finely a distance along the floor is told
 _LEAST_SINE = 0.25  # walls closer to parallel than this make a poor pair to measure from
 _PAST_END = 1e-6  # of a wall's length
 _ON_WALL = 1e-2  # [mm]

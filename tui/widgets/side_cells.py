@@ -46,7 +46,7 @@ _ON = {  # two matters in one cell, the upper half over the lower
 }
 _NAMES = {Matter.TILE: "tile", Matter.UPPER_BED: "upper bed", Matter.MUD: "mud", Matter.GROUND: "rough floor"}
 _NONE = "-"
-_UNIT_WORDS = {Units.INCH: phrase("inches"), Units.MM: "mm"}
+_UNIT_WORDS = Units.pair(phrase("inches"), "mm")
 _SHORT: dict[str, str] = {  # the labels where the long ones do not fit
     "inches": "in",
     "mud, deep": phrase("deep"),

@@ -17,7 +17,7 @@ from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep
 
-FINER_MARKS = {Units.INCH: INCH / 32, Units.MM: 0.5}  # [mm] as fine as a pencil can mark
+FINER_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]
 
 

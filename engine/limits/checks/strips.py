@@ -23,7 +23,7 @@ from .case import Case, Finding, Level, Needs
 
 _PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
-_BOARD_STEP = {Units.INCH: 12 * INCH, Units.MM: 100.0}  # [mm] the steps that boards are sold in
+_BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] the steps that boards are sold in
 
 
 def check_strips(case: Case) -> Iterator[Finding]:

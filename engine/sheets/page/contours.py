@@ -17,10 +17,10 @@ from ...records import result
 from ...types import Array, Index, Shape
 from ...work.triangles import crossed, floor_triangles
 
-_STEPS = {
-    Units.INCH: tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
-    Units.MM: (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0),
-}
+_STEPS = Units.pair(
+    tuple(INCH * part for part in (1 / 16, 1 / 8, 1 / 4, 1 / 2, 1, 2, 5, 10)),
+    (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0),
+)
 _MOST_LINES = 8
 _FINE = 64  # triangles are at most this part of the floor's extent
 _MOST_ROUNDS = 18

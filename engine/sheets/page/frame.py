@@ -10,10 +10,10 @@ from ...records import result
 from ...types import Array
 
 # Scales that are easily reckoned with: in inches the architect's (6, 3, 2, 1 1/2, 1, 3/4 in to the foot), and between.
-_SCALES = {
-    Units.INCH: (2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 24, 28, 32, 40, 48, 64, 96),
-    Units.MM: (2, 4, 5, 8, 10, 12, 15, 18, 20, 25, 30, 40, 50, 75, 100),
-}
+_SCALES = Units.pair(
+    (2, 4, 6, 8, 10, 12, 14, 16, 18, 20, 24, 28, 32, 40, 48, 64, 96),
+    (2, 4, 5, 8, 10, 12, 15, 18, 20, 25, 30, 40, 50, 75, 100),
+)
 _NOISE = 1e-9
 
 

@@ -9,7 +9,7 @@ from ...remedies import Answer, remedies
 from ..digest import digest
 from ..remedy_words import LEVEL_WORDS, MOST_WAYS, place_of, remedy_words
 
-PAPERS = {Units.INCH: "letter", Units.MM: "A4"}
+PAPERS = Units.pair("letter", "A4")
 
 
 class Sources:

@@ -19,10 +19,10 @@ _NARROW = 0.84  # what small letters take of the width that a label reckons with
 _UNDER = 13.0  # [mm of paper] from the floor down to the scale bar
 ROW = 3.5  # [mm]
 _SIGN = 7.0  # [mm] room for a sign before its words
-_BARS = {
-    Units.INCH: tuple(INCH * part for part in (1, 2, 3, 6)) + tuple(FOOT * part for part in (1, 2, 5, 10)),
-    Units.MM: (20.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0),
-}
+_BARS = Units.pair(
+    tuple(INCH * part for part in (1, 2, 3, 6)) + tuple(FOOT * part for part in (1, 2, 5, 10)),
+    (20.0, 50.0, 100.0, 200.0, 250.0, 500.0, 1000.0, 2000.0),
+)
 _PART_LEAST = 11.0  # [mm of paper] a part of the bar
 _PARTS = 3
 _TRUE = ("true to scale where this bar measures so", "to scale if this bar measures so", "if this is so long")
