@@ -136,8 +136,22 @@ def falls_enough(bed):
         assert line.high.value - line.low.value >= S * span * (1 - NOISE)
 
 
+def none_is_steeper_than_told(bed):
+    """Of the facets ruled to the flange, by the heights round 400 places just inside each one's far side."""
+    mesh, step = bed.mesh, 1e-4
+    for corners, heights in zip(mesh.corners[mesh.at_drain], mesh.heights[mesh.at_drain], strict=True):
+        far = corners[1] + np.linspace(0.001, 0.999, 400)[:, None] * (corners[2] - corners[1])
+        places = far + (corners[0] - far) / 100
+        sides = [
+            ruled_height(bed, corners, heights, places + way) - ruled_height(bed, corners, heights, places - way)
+            for way in step * np.eye(2)
+        ]
+        assert np.hypot(*sides).max() / (2 * step) <= bed.most_fall * (1 + 2e-6)
+
+
 def is_a_bed(bed):
     covers_the_floor_once(bed)
+    none_is_steeper_than_told(bed)
     walls_are_level(bed)
     has_no_step(bed)
     every_place_has_a_lower_one(bed)

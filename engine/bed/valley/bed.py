@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from .net import Net
 
 _NOISE = 1e-9
+_PARTS = 1024  # of the far side of a facet ruled to the flange: between them none is steeper by 2e-6 of its slope
 _ROOM = 1.1  # for what lies between the places that slopes are asked at
 _WORTH_A_TREE = 64  # facets: of fewer all are asked
 _AT_ONCE = 60_000  # points times facets: what stays near at hand
@@ -162,7 +163,7 @@ class ValleyWalls(ManyFalls):
     @cached_property
     def _ruled(self) -> Ruled:
         corners = self.mesh.corners[self.mesh.at_drain]
-        return Ruled.of(self.reach.flange, corners[:, 1], corners[:, 2])
+        return Ruled.of(self.reach.flange, corners[:, 1], corners[:, 2], _PARTS)
 
     def _wall_places(self) -> Array:
         """Of a facet on a wall the wall's place nearest its point; of one on a valley its corner at the wall."""

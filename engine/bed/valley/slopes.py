@@ -9,7 +9,7 @@ from ...types import Array
 from ..flange import Flange
 from .sightlines import cross
 
-_PARTS = np.linspace(0.0, 1.0, 5)
+_PARTS = 4  # of a segment, at whose ends slopes are asked
 _LEAST_RUN = 1e-6  # [mm]
 _BESIDE = 1e-7  # [-] of a segment, to either side of a kink
 _STRAIGHT_ON = np.ones(1)  # rays leave a round rim along its normals
@@ -60,14 +60,14 @@ class Ruled:
     cosines: Array
 
     @staticmethod
-    def of(flange: Flange, starts: Array, ends: Array) -> "Ruled":
-        """The facets over segments from starts to ends, (k, 2) each [mm]."""
+    def of(flange: Flange, starts: Array, ends: Array, parts: int = _PARTS) -> "Ruled":
+        """The facets over segments from starts to ends, (k, 2) each [mm], asked at the ends of so many parts."""
         sides = ends - starts
         lengths = np.hypot(*sides.T)
         units = sides / lengths[:, None]
         first = starts - flange.centre
         foot = -(first * units).sum(axis=1)
-        steps = np.broadcast_to(_PARTS, (len(starts), len(_PARTS)))
+        steps = np.broadcast_to(np.linspace(0.0, 1.0, parts + 1), (len(starts), parts + 1))
         shares = np.column_stack([steps, foot / lengths, *_past_corners(flange, first, sides)])
         shares = np.clip(shares, 0.0, 1.0)
         along = shares * lengths[:, None] - foot[:, None]
