@@ -187,7 +187,7 @@ def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
 
 def _bound(plan: Plan) -> list[tuple[str, str]]:
     bed = plan.bed
-    if not isinstance(bed, ValleyWalls):
+    if not isinstance(bed, ValleyWalls) or not bed.bound:
         return []
     bound = fall_under(bed.bound, plan.job.units)
     text = phrase(

@@ -257,3 +257,15 @@ class TestToldInThePlan:
         proven = found.bed.verdict is Verdict.IMPOSSIBLE
         assert ("cannot be done" in stop.says) == proven
         assert ("none within" in stop.says) == (not proven)
+
+    @pytest.mark.parametrize(("depth", "proven"), [(900, False), (700, True)])
+    def test_square_to_walls_only_runs_that_are_square_prove_it(self, make_plan, depth, proven):
+        """Without the nib the wide room's bed is 600 / 80 high and falls 1:53 at A-B: a nib's shadow proves nothing."""
+        y = depth / 2
+        nib = [(1300, y - 10), (1270, y - 10), (1270, y + 10), (1300, y + 10)]
+        corners = [(0, 0), (1300, 0), *nib, (1300, depth), (0, depth)]
+        room = make_plan(corners, at=(650, y), size=100, rulebook="au-ncc", fall="1:80")
+        stop = next(f for f in room.findings if f.rule == "fall-steep")
+        assert ("cannot be done" in stop.says) == proven
+        assert ("none within" in stop.says) == (not proven)
+        assert room.bed.bound == pytest.approx(600 / 80 / (y - 50))

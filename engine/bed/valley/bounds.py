@@ -39,6 +39,19 @@ def least_steepness(room: Room) -> float:
     return straight if len(room.rings) > 1 or np.isinf(straight) else _across_chords(room, straight)
 
 
+def least_square(room: Room) -> float:
+    """The same where fall is judged square to walls: of those that the drain sees square the farthest sets the height.
+
+    The nearest of them, on its way to the flange, comes down from there.
+    """
+    edges, fan = room.reach.edges, room.reach.fan
+    parts = edges.parts(room.centre)
+    feet = edges.starts + parts[:, None] * edges.along
+    seen = (parts >= 0) & (parts <= 1) & fan.sees(feet)
+    runs = room.runs(feet[seen])
+    return float(room.fall * runs.max() / runs.min()) if len(runs) else 0.0
+
+
 def _across_chords(room: Room, least: float) -> float:
     chords = [_chords(room, node, least) for node, _ in room.hiding]
     feet = [each.feet for each in chords if len(each.feet)]

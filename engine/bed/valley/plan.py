@@ -9,7 +9,7 @@ from ..effort import MOST_ISLANDS
 from ..hidden import Hidden
 from ..reach import Reach
 from .bed import ValleyWalls, Verdict
-from .bounds import least_steepness
+from .bounds import least_square, least_steepness
 from .choice import Chosen, choose
 from .cut import Cut, cuts
 from .room import Room
@@ -100,7 +100,7 @@ def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden
     room = Room(reach, wanted.fall)
     found = choose_round_islands(room, wanted.most)
     if found is None:
-        return replace(hidden, bound=least_steepness(room))
+        return replace(hidden, bound=least_square(room) if wanted.square else least_steepness(room))
     return ValleyWalls(
         reach=reach,
         wall_height=found.chosen.filling.height,
@@ -109,7 +109,7 @@ def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden
         valley_fall=wanted.fall,
         cuts=tuple((cut.wall_end, cut.island_end) for cut in found.cuts),
         square=wanted.square,
-        bound=found.chosen.bound,
+        bound=least_square(room) if wanted.square else found.chosen.bound,
         verdict=Verdict.FITS,
         hidden=hidden,
     )
