@@ -1,13 +1,16 @@
 """Which heights the drains may stand at: what decides the lowest and the highest, and where."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from enum import StrEnum
+from typing import TypeAlias
 
+from ..bed.hidden import Hidden
 from ..phrases import joined, phrase
+from ..quantities import Units
 from ..records import record
 from ..survey.spot import Needs, Spot
 from .checks.case import NOISE, Case
-from .checks.curb import curb_rises
+from .checks.curb import curb_rises, threshold_rise
 from .rulebook import Figure, Limit
 from .words import length_over, length_under
 
@@ -18,6 +21,11 @@ class Decides(StrEnum):
     LEAST_DEPTH = "least-depth"
     MOST_DEPTH = "most-depth"
     CURB = "curb"
+    CURB_MOST = "curb-most"
+    THRESHOLD = "threshold"
+
+
+Telling: TypeAlias = Callable[[float, Units], str]  # a length, rounded to the side that keeps its promise
 
 
 @record
@@ -54,41 +62,44 @@ def drain_range(case: Case) -> DrainRange | None:
 
     The whole bed goes with the drains, so each end is a limit less a figure: a closed form.
     """
-    depth, drains = case.stages.depth, case.stages.drains
-    if isinstance(depth, Needs) or isinstance(drains, Needs):
+    depth, drains, bed = case.stages.depth, case.stages.drains, case.stages.bed
+    if isinstance(depth, Needs) or isinstance(drains, Needs) or isinstance(bed, Needs | Hidden):
         return None
-    least, first = case.depth_limits.least, drains[0]
+    first, limits = drains[0], case.depth_limits
+    rises, threshold = curb_rises(case), threshold_rise(case, bed)
 
     def bound(by: Decides, limit: Limit, height: float, spot: Spot | None = None) -> Bound:
         drop = None if first.drop is None else first.drop - height
         return Bound(by, limit, height, drop, first.above_rough + height, spot)
 
-    lowest = None
-    if least is not None:
-        lowest = bound(Decides.LEAST_DEPTH, least, least.value - depth.least.value, depth.least)
-    ends = []
-    if (most := case.depth_limits.most) is not None:
-        ends.append(bound(Decides.MOST_DEPTH, most, most.value - depth.most.value, depth.most))
-    rises, curb = curb_rises(case), case.book.find(Figure.CURB_LEAST)
-    if rises is not None and curb is not None:
-        ends.append(bound(Decides.CURB, curb, rises[0] - curb.value))
-    return DrainRange(lowest, min(ends, key=lambda end: end.height) if ends else None)
+    lows, highs = [], []
+    if limits.least is not None:
+        lows.append(bound(Decides.LEAST_DEPTH, limits.least, limits.least.value - depth.least.value, depth.least))
+    if limits.most is not None:
+        highs.append(bound(Decides.MOST_DEPTH, limits.most, limits.most.value - depth.most.value, depth.most))
+    if rises is not None and (curb := case.book.find(Figure.CURB_LEAST)):
+        highs.append(bound(Decides.CURB, curb, rises[0] - curb.value))
+    if rises is not None and (curb := case.book.find(Figure.CURB_MOST)):
+        lows.append(bound(Decides.CURB_MOST, curb, rises[1] - curb.value))
+    if threshold is not None and (curb := case.book.find(Figure.THRESHOLD_MOST)):
+        lows.append(bound(Decides.THRESHOLD, curb, threshold - curb.value))
+    lowest = max(lows, key=lambda end: end.height, default=None)
+    return DrainRange(lowest, min(highs, key=lambda end: end.height, default=None))
 
 
 def range_words(case: Case, found: DrainRange) -> Iterator[tuple[str, str]]:
     """A name and a sentence for each end: the height, what decides it, and where."""
     if found.lowest is not None:
-        yield phrase("Lowest it may stand"), _end_words(case, found.lowest)
+        yield phrase("Lowest it may stand"), _end_words(case, found.lowest, (length_over, length_under))
     if found.highest is not None:
-        yield phrase("Highest it may stand"), _end_words(case, found.highest)
+        yield phrase("Highest it may stand"), _end_words(case, found.highest, (length_under, length_over))
     if found.is_empty and found.lowest is not None and found.highest is not None:
         apart = case.over(found.lowest.height - found.highest.height)
         yield (phrase("So"), phrase("no height meets both limits: they miss each other by {apart}", apart=apart))
 
 
-def _end_words(case: Case, end: Bound) -> str:
-    is_low = end.by is Decides.LEAST_DEPTH
-    over, line = (length_over, length_under) if is_low else (length_under, length_over)
+def _end_words(case: Case, end: Bound, rounded: tuple[Telling, Telling]) -> str:
+    over, line = rounded
     above = (
         phrase("{above} above the rough floor there", above=over(end.above_rough, case.units))
         if end.above_rough >= 0
@@ -99,11 +110,13 @@ def _end_words(case: Case, end: Bound) -> str:
 
 
 def _why(case: Case, end: Bound) -> str:
-    limit = case.limit(end.limit)
-    if end.by is Decides.CURB:
-        return phrase("the curb, which must stand {limit} over the finished drain", limit=limit)
-    return phrase(
-        "the least depth of {limit}{at}" if end.by is Decides.LEAST_DEPTH else "the most depth of {limit}{at}",
-        limit=limit,
-        at="" if end.spot is None else joined(", ", ("", case.at(end.spot))),
-    )
+    limit, at = case.limit(end.limit), "" if end.spot is None else joined(", ", ("", case.at(end.spot)))
+    return {
+        Decides.LEAST_DEPTH: phrase("the least depth of {limit}{at}", limit=limit, at=at),
+        Decides.MOST_DEPTH: phrase("the most depth of {limit}{at}", limit=limit, at=at),
+        Decides.CURB: phrase("the curb, which must stand {limit} over the finished drain", limit=limit),
+        Decides.CURB_MOST: phrase("the curb, which may stand at most {limit} over the finished drain", limit=limit),
+        Decides.THRESHOLD: phrase(
+            "the curb, which may stand at most {limit} over the finished floor beside it", limit=limit
+        ),
+    }[end.by]

@@ -77,6 +77,24 @@ class TestMeasuredDrains:
         assert highest.by is Decides.MOST_DEPTH
         assert highest.drop == pytest.approx((21.5 - 2 + 9 / 16) * INCH, abs=1e-6)
 
+    @pytest.mark.parametrize(
+        ("curb", "book", "drop", "too_low", "why"),
+        [
+            # the curb's top at 10 in, tile as above, 9 in of height at most: 10 + 7/16 + 9 = 19 7/16 in
+            ("10 in", "us-model", 19 + 7 / 16, "19 1/2 in", "at most 9 in over the finished drain"),
+            # at 16 in, 1/2 in at most over the floor beside it, which is 9/16 in high: 16 + 7/16 + 9/16 + 1/2 = 17 1/2
+            ("16 in", "us-accessible", 17.5, "17 9/16 in", "at most 1/2 in over the finished floor beside it"),
+        ],
+    )
+    def test_no_lower_than_a_curb_that_must_not_stand_high_allows(self, sample, curb, book, drop, too_low, why):
+        job = with_entry(with_entry(sample, "curb.drop", curb), "job.rulebook", book)
+        lowest = plan(job).drain_range.lowest
+        assert lowest.drop == pytest.approx(drop * INCH, abs=1e-6)
+        assert why in " ".join(plan_text(plan(job)).split())
+        for text, is_high in ((f"{drop} in", False), (too_low, True)):
+            rules = {finding.rule for finding in plan(with_entry(job, "drains[0].drop", text)).findings}
+            assert ("curb-high" in rules) is is_high
+
     def test_says_so_where_no_height_meets_both(self, sample):
         planned = plan(with_entry(sample, "bed.most_depth", "1 in"))
         assert planned.drain_range.is_empty

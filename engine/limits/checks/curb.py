@@ -52,19 +52,20 @@ def check_curb(case: Case) -> Iterator[Finding]:
         yield _finding(case, floor, most, _high(case, rises[1], most))
 
 
+def threshold_rise(case: Case, bed: Bed) -> float | None:
+    """How far the curb's top stands over the lowest of the finished floor beside it [mm]; None where unknown."""
+    drains, drop, curbs = case.stages.drains, case.job.curb.drop, _edges(bed.reach.floor, EdgeKind.CURB)
+    if isinstance(drains, Needs) or drop is None or drains[0].drop is None or not curbs:
+        return None
+    beside = float(bed.height(_along(bed.reach.floor, curbs)).min())
+    return drains[0].drop - drop.value - build_up(case.job) - beside
+
+
 def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
     """Finding curb-high against the finished floor beside it, where the rulebook limits the threshold so."""
-    most, floor, drains = case.book.find(Figure.THRESHOLD_MOST), bed.reach.floor, case.stages.drains
-    if most is None or isinstance(drains, Needs):
-        return
-    drop, flange = case.job.curb.drop, drains[0].drop
-    curbs = _edges(floor, EdgeKind.CURB)
-    if drop is None or flange is None or not curbs:
-        return
-    beside = float(bed.height(_along(floor, curbs)).min())
-    rise = flange + drains[0].height - drop.value - build_up(case.job) - beside
-    if rise > most.value + NOISE:
-        yield _finding(case, floor, most, _threshold(case, rise, most))
+    most, rise = case.book.find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)
+    if most and rise is not None and rise > most.value + NOISE:
+        yield _finding(case, bed.reach.floor, most, _threshold(case, rise, most))
 
 
 def _edges(floor: FloorOutline, kind: EdgeKind) -> list[int]:
