@@ -139,7 +139,7 @@ _FORMATS: dict[Dimension, Callable[[float, Units], str]] = {
 def in_steps(
     form: Callable[[float, Units], str], rounded: Callable[[float, float], float], inch: float, mm: float
 ) -> Callable[[float, Units], str]:
-    """How a figure is told that is rounded to a step, one in inch jobs and another in mm jobs; texts are remembered."""
+    """How a figure is told that is rounded to a step, one in inch jobs and another in mm jobs."""
     steps = Units.pair(inch, mm)
 
     @lru_cache(maxsize=1024)

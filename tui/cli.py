@@ -202,7 +202,7 @@ def _followed(checked: Iterator[Checked], count: int) -> Iterator[Checked]:
         return checked
     from .progress import with_progress
 
-    return with_progress(checked, count, "checking", over_bar=_is_terminal(sys.stdout))
+    return with_progress(checked, count, over_bar=_is_terminal(sys.stdout))
 
 
 def _compare(arguments: list[str]) -> int:

@@ -18,7 +18,8 @@ def with_row(state: State, key: str) -> tuple[State, str]:
     """The state with a row after a field's, and its first field's key; "" where rows cannot be added."""
     section = section_of(key) or own_section_of(key)
     if section is not None:
-        return _with_own_station(state, section)
+        wall = f"{own_of(section)}.wall"
+        return state if wall in state.pending else state.beside(wall, Pending(default_walls(state.job)[0])), wall
     group = group_of(key)
     if isinstance(group, Walls | Corners):
         return _with_row_after(state, group, key)
@@ -26,13 +27,6 @@ def with_row(state: State, key: str) -> tuple[State, str]:
         drains = (*state.job.drains, Drain())
         return State(replace(state.job, drains=drains), state.pending), f"drains[{len(drains) - 1}].kind"
     return state, ""
-
-
-def _with_own_station(state: State, section: str) -> tuple[State, str]:
-    key = f"{own_of(section)}.wall"
-    if key in state.pending:
-        return state, key
-    return state.beside(key, Pending(default_walls(state.job)[0])), key
 
 
 def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:

@@ -9,12 +9,12 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 _Item = TypeVar("_Item")
 
 
-def with_progress(items: Iterable[_Item], total: int, words: str, *, over_bar: bool) -> Iterator[_Item]:
+def with_progress(items: Iterable[_Item], total: int, *, over_bar: bool) -> Iterator[_Item]:
     """The items as they are, while a bar fills.
 
     over_bar: whether what is printed meanwhile goes to the same terminal, above the bar.
     """
-    columns = (TextColumn(words, markup=False), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    columns = (TextColumn("checking", markup=False), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
     console = Console(stderr=True, highlight=False, soft_wrap=True)
     with Progress(*columns, console=console, transient=True, redirect_stdout=over_bar) as bar:
         task = bar.add_task("", total=total)

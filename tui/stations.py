@@ -57,7 +57,7 @@ def stations(job: Job, plan: Plan, odd: Collection[int] = ()) -> Stations:
     if not isinstance(plan.outline, FloorOutline):
         return Stations((), 0, 0)
     keys = reading_keys(job)
-    places = {_rounded(s.x, s.y): i for i, s in enumerate(plan.readings) if i < len(keys)}
+    places = {(round(s.x), round(s.y)): i for i, s in enumerate(plan.readings) if i < len(keys)}
     corners: list[tuple[Place, str]] = [(AtCorner(name), name) for name in plan.outline.names]
     offered = corners + _drains(job) + _long_walls(plan.outline, job.units)
     found = [(name, _number(job, place, places, plan.outline), place) for place, name in offered]
@@ -108,7 +108,7 @@ def _long_walls(floor: FloorOutline, units: Units) -> list[tuple[Place, str]]:
 def _number(job: Job, place: Place, places: dict[tuple[int, int], int], floor: FloorOutline) -> int | None:
     index = reading_index(job, READING + place_text(place))
     at = located(place, floor) if index is None else None
-    return index if at is None else places.get(_rounded(*at))
+    return index if at is None else places.get((round(at[0]), round(at[1])))
 
 
 def located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
@@ -118,10 +118,6 @@ def located(place: Place, floor: FloorOutline) -> tuple[float, float] | None:
     except JobError:
         return None
     return x, y
-
-
-def _rounded(x: float, y: float) -> tuple[int, int]:
-    return round(x), round(y)
 
 
 def built_fields(job: Job, plan: Plan) -> tuple[WorthReading, ...]:

@@ -50,7 +50,7 @@ class Depth:
 
     @cached_property
     def volume(self) -> float:
-        """The mud's volume [mm3], summed when first asked for.
+        """The mud's volume [mm3].
 
         Where the rough floor stands above the bed the depth is negative and counts as 0.
         """

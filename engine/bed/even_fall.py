@@ -73,11 +73,7 @@ def _from_flange(reach: Reach) -> float:
     flange = reach.flange
     if flange.is_round:
         rim = flange.half
-
-        def to_rim(far: Array, _: Array) -> Array:
-            return (far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2
-
-        return _sweep(reach.fan, 0.0, _TURN, to_rim)
+        return _sweep(reach.fan, 0.0, _TURN, lambda far, _: (far**3 - rim**3) / 3 - rim * (far**2 - rim**2) / 2)
     total = sum(_off_side(beam) for beam in reach.beams)
     heading = float(np.arctan2(*flange.axis[::-1]))
     for k, fan in enumerate(reach.corner_fans):

@@ -166,8 +166,9 @@ def _place(_: Spot, raw: Any, key: str, ground: Ground) -> Place:
     if not isinstance(raw, dict) or not raw:
         wrong_type(raw, key, phrase("a place"), _PLACES)
     if raw.keys() & {"x", "y"}:
-        x, y = _exactly(raw, ("x", "y"), COORDINATE, key, ground)
-        return AtPoint(x, y)
+        refuse_others(raw, ("x", "y"), key)
+        refuse_missing(raw, ("x", "y"), key)
+        return AtPoint(*(read_measure(COORDINATE, raw[name], f"{key}.{name}", ground) for name in ("x", "y")))
     if raw.keys() & {"wall", "along", "off"}:
         return _at_wall(raw, key, ground)
     return _at_offsets(raw, key, ground)
@@ -194,12 +195,6 @@ def _at_offsets(raw: dict[str, Any], key: str, ground: Ground) -> AtOffsets:
     first, second = (read_measure(OFFSET, value, under(key, name), ground) for name, value in raw.items())
     first_wall, second_wall = raw
     return AtOffsets(first_wall, first, second_wall, second)
-
-
-def _exactly(raw: dict[str, Any], names: tuple[str, ...], kind: Measure, key: str, ground: Ground) -> list[Typed]:
-    refuse_others(raw, names, key)
-    refuse_missing(raw, names, key)
-    return [read_measure(kind, raw[name], f"{key}.{name}", ground) for name in names]
 
 
 ENTRY_READERS: dict[type, Callable[..., Any]] = {

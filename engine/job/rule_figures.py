@@ -17,23 +17,25 @@ class Need(StrEnum):
     NOT_NEEDED = "not needed"
 
 
-def _to(most: float, dimension: Dimension = Dimension.LENGTH) -> Measure:
+def up_to(most: float, dimension: Dimension = Dimension.LENGTH) -> Measure:
+    """A figure from 0 to the most."""
     return Measure(dimension, 0.0, most)
 
 
-def _over_0(most: float, dimension: Dimension = Dimension.LENGTH) -> Measure:
+def over_0(most: float, dimension: Dimension = Dimension.LENGTH) -> Measure:
+    """A figure over 0, the most at most."""
     return Measure(dimension, 0.0, most, above=True)
 
 
-_DEPTH = _to(1000.0)
-_FAR = _to(1e5)
-_FALL = _over_0(1.0, Dimension.FALL)
-_AREA = _to(1e9, Dimension.AREA)
-_WAIT = _to(2000.0, Dimension.TIME)
-_TEST = _over_0(1000.0, Dimension.TIME)
-_LOAD = _over_0(100.0, Dimension.LOAD)
+_DEPTH = up_to(1000.0)
+_FAR = up_to(1e5)
+_FALL = over_0(1.0, Dimension.FALL)
+_AREA = up_to(1e9, Dimension.AREA)
+_WAIT = up_to(2000.0, Dimension.TIME)
+_TEST = over_0(1000.0, Dimension.TIME)
+_LOAD = over_0(100.0, Dimension.LOAD)
 _DENSITY = Measure(Dimension.DENSITY, 5e-7, 5e-6)
-_PARTS = _over_0(100.0, Dimension.NUMBER)
+_PARTS = over_0(100.0, Dimension.NUMBER)
 _STIFFNESS = Measure(Dimension.NUMBER, 1.0, 10_000.0)
 _SPACING = Measure(Dimension.LENGTH, 10.0, 1000.0)
 _SHEET = Measure(Dimension.LENGTH, 300.0, 1e4)

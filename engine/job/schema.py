@@ -11,7 +11,7 @@ from ..phrases import phrase
 from ..quantities import Dimension, Units
 from . import model
 from .kinds import Choice, CornerName, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Spot, Table, Words
-from .rule_figures import OWN_KINDS
+from .rule_figures import OWN_KINDS, over_0, up_to
 from .shop_items import PRICE_KINDS
 
 FORMAT = 1
@@ -40,13 +40,9 @@ def _table(make: Callable[..., Any], required: tuple[str, ...] = (), /, **kinds:
     return Table(make, _fields(required, **kinds))
 
 
-def _length(most: float, *, or_zero: bool = False) -> Measure:
-    return Measure(Dimension.LENGTH, 0.0, most, above=not or_zero)
-
-
-SIDE = _length(_FAR)
-DROP = _length(2e4, or_zero=True)
-OFFSET = _length(_FAR, or_zero=True)
+SIDE = over_0(_FAR)
+DROP = up_to(2e4)
+OFFSET = up_to(_FAR)
 COORDINATE = Measure(Dimension.LENGTH, -_FAR, _FAR)
 TURN = Measure(Dimension.ANGLE, -180.0, 180.0, above=True, below=True)
 
@@ -65,15 +61,15 @@ FLOOR = _table(
     moisture_barrier=Choice(model.Barrier),
     lath=Flag(),
     bond_coat=Flag(),
-    dead_load_allowance=Measure(Dimension.LOAD, 0.0, 100.0),
+    dead_load_allowance=up_to(100.0, Dimension.LOAD),
 )
 BUILD = _table(
     model.Build,
     waterproofing=Choice(model.Waterproofing),
-    upper_bed=_length(500.0),
-    tile_edge=_length(5000.0),
-    tile=_length(200.0),
-    tile_setting=_length(200.0, or_zero=True),
+    upper_bed=over_0(500.0),
+    tile_edge=over_0(5000.0),
+    tile=over_0(200.0),
+    tile_setting=up_to(200.0),
 )
 WALL = _table(model.Wall, length=SIDE, turn=TURN, rise=COORDINATE)
 CORNER = Pair(COORDINATE, ("x", "y"))
@@ -93,7 +89,7 @@ CURB = _table(model.Curb, drop=DROP)
 DRAIN = _table(
     model.Drain,
     kind=Choice(model.DrainKind),
-    size=_length(3000.0),
+    size=over_0(3000.0),
     at=Spot(),
     from_=Spot(),
     to=Spot(),
@@ -103,34 +99,34 @@ READING = _table(model.Reading, ("at", "drop"), at=Spot(), drop=DROP)
 BED = _table(
     model.Bed,
     shape=Choice(model.BedShape),
-    fall=Measure(Dimension.FALL, 0.0, 1.0, above=True),
-    mark_step=_length(50.0),
-    least_depth=_length(1000.0, or_zero=True),
-    most_depth=_length(1000.0),
-    wall_height=_length(1000.0),
-    trueness=_length(50.0),
+    fall=over_0(1.0, Dimension.FALL),
+    mark_step=over_0(50.0),
+    least_depth=up_to(1000.0),
+    most_depth=over_0(1000.0),
+    wall_height=over_0(1000.0),
+    trueness=over_0(50.0),
 )
 STRIPS = _table(
     model.Strips,
-    thickness=_length(300.0),
-    short=_length(300.0, or_zero=True),
-    stock=_length(2e4),
-    kerf=_length(50.0, or_zero=True),
+    thickness=over_0(300.0),
+    short=up_to(300.0),
+    stock=over_0(2e4),
+    kerf=up_to(50.0),
 )
 MORTAR = _table(
     model.Mortar,
     supply=Choice(model.Supply),
-    bag=Measure(Dimension.MASS, 0.0, 2000.0, above=True),
-    yield_=Measure(Dimension.VOLUME, 0.0, 2e9, above=True),
-    parts=Measure(Dimension.NUMBER, 0.0, 100.0, above=True),
-    waste=Measure(Dimension.SHARE, 0.0, 1.0),
+    bag=over_0(2000.0, Dimension.MASS),
+    yield_=over_0(2e9, Dimension.VOLUME),
+    parts=over_0(100.0, Dimension.NUMBER),
+    waste=up_to(1.0, Dimension.SHARE),
 )
 FLOOD_TEST = _table(
     model.FloodTest,
-    filled=_length(1000.0),
-    hours=Measure(Dimension.NUMBER, 0.0, 1000.0, above=True),
-    left=_length(1000.0, or_zero=True),
-    bucket=_length(1000.0, or_zero=True),
+    filled=over_0(1000.0),
+    hours=over_0(1000.0, Dimension.NUMBER),
+    left=up_to(1000.0),
+    bucket=up_to(1000.0),
     leaked=Flag(),
 )
 FIGURES = Named(OWN_KINDS, phrase("curb_least or flood_time_least"))

@@ -133,11 +133,12 @@ def _not_toml(text: str, name: str, error: ValueError) -> NoReturn:
 
 _QUOTES = phrase("put text such as 21 1/16 in between quotes")
 _LIKE_DATE = re.compile(r"=\s*\d{4}-\d")
+_TWICE = (phrase("a key is given twice"), phrase("keep one of the two"))
 _TOML_FAULTS = {
-    "Cannot overwrite a value": (phrase("a key is given twice"), phrase("keep one of the two")),
+    "Cannot overwrite a value": _TWICE,
     "Cannot declare": (phrase("a section is given twice"), phrase("keep one of the two")),
-    "Cannot mutate immutable namespace": (phrase("a key is given twice"), phrase("keep one of the two")),
-    "Duplicate inline table key": (phrase("a key is given twice"), phrase("keep one of the two")),
+    "Cannot mutate immutable namespace": _TWICE,
+    "Duplicate inline table key": _TWICE,
     "Exceeds the limit": (phrase("a number has thousands of digits"), phrase("write a number that can be meant")),
     "Invalid value": (phrase("this is no value"), _QUOTES),
     "Expected newline or end of document": (phrase("there is more on the line than one value"), _QUOTES),

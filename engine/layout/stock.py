@@ -71,11 +71,8 @@ class StockPlan:
     def splices(self) -> tuple[Splice, ...]:
         """Where strips are spliced, by wall and along it."""
         pieces = [piece for board in self.boards for piece in board.pieces if piece.part > 1]
-        return tuple(sorted((Splice(piece.wall, piece.start) for piece in pieces), key=_by_wall))
-
-
-def _by_wall(splice: Splice) -> tuple[int, str, float]:
-    return len(splice.wall), splice.wall, splice.along
+        splices = (Splice(piece.wall, piece.start) for piece in pieces)
+        return tuple(sorted(splices, key=lambda splice: (len(splice.wall), splice.wall, splice.along)))
 
 
 def stock_plan(job: Job, strips: Sequence[Strip]) -> StockPlan:

@@ -64,7 +64,7 @@ def heights(line: WallLine, short: float, step: float) -> Heights:
     is_sloped = max(line.bed) - min(line.bed) > _LEVEL
     foot = _resting(line).raised(short) if is_sloped else _Foot(line.bed[0] - height, 0.0)
     notches: tuple[Notch, ...] = ()
-    lowest = foot.lowest_strip(line) if is_sloped else height
+    lowest = min(top - foot.at(x) for x, top in zip(line.alongs, line.bed, strict=True)) if is_sloped else height
     if lowest < LOWEST_STRIP:
         spare = [foot.at(x) - z - short for x, z in zip(line.alongs, line.rough, strict=True)]
         lower = round_down(_share_of_length(line.alongs, spare, _NOTCHED), step)
@@ -92,9 +92,6 @@ class _Foot:
 
     def raised(self, by: float) -> _Foot:
         return _Foot(self.start + by, self.slope)
-
-    def lowest_strip(self, line: WallLine) -> float:
-        return min(top - self.at(x) for x, top in zip(line.alongs, line.bed, strict=True))
 
 
 def _cut_points(line: WallLine, depths: list[float], foot: _Foot, step: float) -> tuple[CutPoint, ...]:

@@ -36,15 +36,11 @@ def depth_limits(job: Job, book: Rulebook) -> DepthLimits:
 
 def is_bonded(job: Job) -> bool:
     """Whether the bed lies right on concrete, with neither a barrier nor a cleavage membrane between."""
-    return job.floor.kind is FloorKind.CONCRETE and not _has_barrier(job)
-
-
-def _has_barrier(job: Job) -> bool:
-    return barrier(job) is not Barrier.NONE
+    return job.floor.kind is FloorKind.CONCRETE and barrier(job) is Barrier.NONE
 
 
 def _why_unbonded(job: Job) -> str:
-    if _has_barrier(job):
+    if barrier(job) is not Barrier.NONE:
         return phrase("a bed over a moisture barrier is not bonded")
     return phrase("a bed on wood is not bonded") if job.floor.kind is FloorKind.WOOD else ""
 

@@ -1,6 +1,7 @@
 """What a finished bed's readings ask for: findings beside those of the plan."""
 
 from collections.abc import Iterator
+from typing import TypeAlias
 
 import numpy as np
 
@@ -23,6 +24,7 @@ from .words import extent, mend_words
 
 PRACTICE = phrase("common practice, no source")
 _RELATIVE_NOISE = 1e-9
+_Ground: TypeAlias = tuple[FloorOutline, Units]
 
 
 def built_findings(built: AsBuilt, book: Rulebook, job: Job) -> Iterator[Finding]:
@@ -40,7 +42,7 @@ def built_findings(built: AsBuilt, book: Rulebook, job: Job) -> Iterator[Finding
         yield _fall(built, most, book.most_fall, ground, is_low=False)
 
 
-def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutline, Units]) -> Finding:
+def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: _Ground) -> Finding:
     _, units = ground
     is_sure, sure = pond.depth > built.sure, length_over(built.sure, units)
     doubt = "" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=sure)
@@ -62,7 +64,7 @@ def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: tuple[FloorOutl
     )
 
 
-def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units], *, is_sure: bool) -> str:
+def _pond_remedy(built: AsBuilt, pond: Pond, ground: _Ground, *, is_sure: bool) -> str:
     mends = built.mending.mends
     if not mends:
         return phrase("read that place again")
@@ -77,7 +79,7 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: tuple[FloorOutline, Units],
     )
 
 
-def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: tuple[FloorOutline, Units], *, is_low: bool) -> Finding:
+def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: _Ground, *, is_low: bool) -> Finding:
     _, units = ground
     run = float(runs_to_drain(built.surface.bed, np.array([[spot.x, spot.y]]))[0][0])
     beyond = abs(spot.value - limit.value) * run
@@ -144,7 +146,7 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
         )
 
 
-def _odd(built: AsBuilt, job: Job, ground: tuple[FloorOutline, Units]) -> Iterator[Finding]:
+def _odd(built: AsBuilt, job: Job, ground: _Ground) -> Iterator[Finding]:
     found = odd_built(built, job)
     read = {station.number: station for station in (*built.stations, *built.on_flange)}
     if found.move is not None and found.before is not None:
@@ -155,9 +157,7 @@ def _odd(built: AsBuilt, job: Job, ground: tuple[FloorOutline, Units]) -> Iterat
         yield _again(read[i], read[k], ground)
 
 
-def _moved_meanwhile(
-    move: Move, station: BuiltStation, before: BuiltStation, ground: tuple[FloorOutline, Units]
-) -> Finding:
+def _moved_meanwhile(move: Move, station: BuiltStation, before: BuiltStation, ground: _Ground) -> Finding:
     return Finding(
         rule="line-moved",
         level=Level.CAUTION,
@@ -186,7 +186,7 @@ def _moved_meanwhile(
     )
 
 
-def _slip(odd: Odd, station: BuiltStation, job: Job, ground: tuple[FloorOutline, Units]) -> Finding:
+def _slip(odd: Odd, station: BuiltStation, job: Job, ground: _Ground) -> Finding:
     units = job.units
     return Finding(
         rule="reading-odd",
@@ -213,7 +213,7 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, ground: tuple[FloorOutline,
     )
 
 
-def _again(first: BuiltStation, later: BuiltStation, ground: tuple[FloorOutline, Units]) -> Finding:
+def _again(first: BuiltStation, later: BuiltStation, ground: _Ground) -> Finding:
     apart = Spot(abs(first.height - later.height), later.x, later.y)
     return read_again(place_words(later.x, later.y, *ground), apart, f"as_built[{later.number}].drop", ground[1])
 

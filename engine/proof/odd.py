@@ -61,11 +61,9 @@ def _slips(read: list[BuiltStation], places: Array, found: Judged, job: Job) -> 
     by_others = {odd.number: odd for odd in found.odd}
     judges = slab(places).judges if len(read) >= FEWEST else np.zeros(len(read), dtype=bool)
     for i, station in enumerate(read):
-        odd = by_others.get(i) if judges[i] else _by_plan(station, job)
+        odd = by_others.get(i)
+        if not judges[i]:
+            drop = job.as_built[station.number].drop
+            odd = Odd(i, station.error, likely_slip(drop, job.units, station.error, LEAST_DISAGREEMENT))
         if odd is not None and odd.likely is not None and abs(odd.off) > LEAST_ODD:
             yield replace(odd, number=station.number)
-
-
-def _by_plan(station: BuiltStation, job: Job) -> Odd:
-    drop = job.as_built[station.number].drop
-    return Odd(station.number, station.error, likely_slip(drop, job.units, station.error, LEAST_DISAGREEMENT))

@@ -33,7 +33,7 @@ from ..survey.rough_floor import RoughFloor
 from ..survey.sites import Sites
 from ..survey.spot import Spot
 from ..survey.tin import circle_centre
-from ..survey.typed_step import reading_step
+from ..survey.typed_step import reading_error, reading_step
 from ..types import Array
 
 _Best: TypeAlias = tuple[Array, float] | None
@@ -176,15 +176,14 @@ class Sureness:
 
 
 def surveyed(job: Job, rough: RoughFloor, stations: Array) -> Survey:
-    """The job's readings, one at least, at stations (r, 2) [mm] as a survey; the last are remembered."""
+    """The job's readings, one at least, at stations (r, 2) [mm] as a survey."""
     return _surveyed(Same(job), Same(rough), np.ascontiguousarray(stations).tobytes())
 
 
 @lru_cache(maxsize=2)
 def _surveyed(job: Same[Job], rough: Same[RoughFloor], read: bytes) -> Survey:
-    drops, units = [reading.drop for reading in job.it.readings], job.it.units
-    heights, stations = -np.array([drop.value for drop in drops]), np.frombuffer(read).reshape(-1, 2)
-    error, floor = reading_step(drops, units) / np.sqrt(12.0), rough.it.floor
+    readings, stations, floor = job.it.readings, np.frombuffer(read).reshape(-1, 2), rough.it.floor
+    heights, error = -np.array([reading.drop.value for reading in readings]), reading_error(readings, job.it.units)
     return survey(floor, stations, heights, error, roughness(floor, stations, heights, error))
 
 
@@ -202,8 +201,8 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     unsure = found.sure(places, flange)
     at = int(np.argmin(np.round(depths - unsure, 6)))
     assured = Spot.at(depths[at] - unsure[at], places[at])
-    thin = _thinnest(found.mesh.floor, places, depths - unsure)
-    candidates = np.vstack([_worth(found.mesh.floor), flange[None], thin])
+    middles = [floor.on_wall(i, np.array([floor.length(i) / 2])) for i in range(len(floor.walls))]
+    candidates = np.vstack([floor.corners, *middles, flange[None], _thinnest(floor, places, depths - unsure)])
     best = _next(found, (places, depths, flange), candidates)
     if len(found.heights) < _SPARSE and (best is None or best[1] < assured.value + ENOUGH):
         best = _next(found, (places, depths, flange), places[::_SPREAD], best, assured.value + ENOUGH)
@@ -245,11 +244,6 @@ def _at_most(found: Survey, places: Array, assured: Array, candidates: Array) ->
     room = np.hypot(*middle.T) * (1 + _NO_BETTER) + _APART
     far = np.hypot(*(candidates[:, None] - a - middle).transpose(2, 0, 1)) > room
     return np.asarray(np.where(far, assured[inside], np.inf).min(axis=1, initial=np.inf))
-
-
-def _worth(floor: FloorOutline) -> Array:
-    middles = [floor.on_wall(i, np.array([floor.length(i) / 2])) for i in range(len(floor.walls))]
-    return np.vstack([floor.corners, *middles])
 
 
 def _thinnest(floor: FloorOutline, places: Array, assured: Array) -> Array:

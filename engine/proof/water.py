@@ -74,7 +74,7 @@ def filled(heights: Array, edges: Index, outlets: Index) -> Array:
 
 @lru_cache(maxsize=2)
 def _beside(edges: Same[Index]) -> tuple[Index, Index]:
-    """The neighbours of nodes and the nodes (2 e,), those of one node together; the last few are remembered."""
+    """The neighbours of nodes and the nodes (2 e,), those of one node together."""
     both = np.concatenate([edges.it, edges.it[:, ::-1]])
     both = both[np.argsort(both[:, 1], kind="stable")]
     return np.ascontiguousarray(both[:, 0]), np.ascontiguousarray(both[:, 1])

@@ -82,11 +82,6 @@ class PlanFigure:
     name: str
     value: float
 
-    @property
-    def is_place(self) -> bool:
-        """Whether it only says where something is."""
-        return self.path.endswith((".x", ".y", ".along"))
-
 
 def plan_figures(whole: Any, path: str = "", name: str = "") -> Iterator[PlanFigure]:
     """Every number in the order of the JSON."""
@@ -111,7 +106,7 @@ def figures_reading(whole: Any, asked: str, units: Units) -> list[PlanFigure]:
         for figure in plan_figures({key: part for key, part in whole.items() if key not in _NO_FIGURES})
         if not isinstance(figure.value, bool) and _reads(figure, meant, units)
     ]
-    return [figure for figure in found if not figure.is_place] or found
+    return [figure for figure in found if not figure.path.endswith((".x", ".y", ".along"))] or found
 
 
 def entries_reading(job: Job, asked: str) -> list[Entry]:

@@ -134,9 +134,8 @@ def _drawn(entry: Outline, units: Units) -> FloorOutline:
         refuse_ring(corners, names, key)
         corners, residuals = adjusted(corners, *observed(entry, corners, names), LENGTH_SURE[units])
         misclosure = max(abs(residual.misfit) for residual in residuals)
-    floor = FloorOutline(
-        corners, names, _edge_kinds(entry, names), _islands(entry), misclosure, residuals, _rises(entry)
-    )
+    islands = tuple(_points(island.corners) for island in entry.islands)
+    floor = FloorOutline(corners, names, _edge_kinds(entry, names), islands, misclosure, residuals, _rises(entry))
     refuse_impossible(floor, key)
     return floor
 
@@ -271,7 +270,3 @@ def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:
 def _rises(entry: Outline) -> tuple[float, ...]:
     rises = tuple(wall.rise.value if wall.rise else 0.0 for wall in entry.walls or ())
     return rises if any(rises) else ()
-
-
-def _islands(entry: Outline) -> tuple[Array, ...]:
-    return tuple(_points(island.corners) for island in entry.islands)

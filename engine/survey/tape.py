@@ -212,5 +212,4 @@ class _Frame:
 
 
 def _swing(sides: Array) -> Array:
-    swing = np.column_stack([-sides[:, 1], sides[:, 0]]) / (sides * sides).sum(axis=1)[:, None]
-    return np.asarray(swing)
+    return np.asarray(np.column_stack([-sides[:, 1], sides[:, 0]]) / (sides * sides).sum(axis=1)[:, None])

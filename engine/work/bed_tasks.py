@@ -156,7 +156,11 @@ def _placed(work: Work, title: str, says: tuple[Said, ...], volume: float) -> Ta
 def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iterator[Said]:
     units, over = work.site.units, 1 + work.mortar.waste
     for k, part in enumerate(work.portions.parts):
-        opened = _opened(bags[k]) if bags else ""
+        opened = (
+            phrase(", open {bags}" if bags[k] else ", from the bag that is open", bags=counted(bags[k], "bag"))
+            if bags
+            else ""
+        )
         yield Said(
             phrase(
                 "Portion {count}, {place}: {volumes} in place, {ordered} with waste{opened}",
@@ -167,12 +171,6 @@ def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iter
                 opened=opened,
             )
         )
-
-
-def _opened(bags: int) -> str:
-    if not bags:
-        return phrase(", from the bag that is open")
-    return phrase(", open {bags}", bags=counted(bags, "bag"))
 
 
 def _place(work: Work, part: Portion) -> str:

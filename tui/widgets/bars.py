@@ -56,19 +56,15 @@ class HeaderLine(Bar):
         return Content.assemble(steps, (name.rjust(max(room, 0)), "$text-muted"))
 
     def _step(self, step: StepName, state: StepState) -> Content:
-        mark, style = _marks()[state]
+        draw = glyphs()
+        mark, style = {
+            StepState.OPEN: (draw.open, ""),
+            StepState.DONE: (draw.done, "$success"),
+            StepState.TROUBLE: (draw.trouble, "bold $error"),
+        }[state]
         if step is self._view.current:
             return Content.assemble(("[", "bold"), (mark, style), (f"{told(step.value)}]", "bold reverse"))
         return Content.assemble(" ", (mark, style), (told(step.value), ""), " ")
-
-
-def _marks() -> dict[StepState, tuple[str, str]]:
-    draw = glyphs()
-    return {
-        StepState.OPEN: (draw.open, ""),
-        StepState.DONE: (draw.done, "$success"),
-        StepState.TROUBLE: (draw.trouble, "bold $error"),
-    }
 
 
 class FooterLine(Bar):

@@ -76,11 +76,6 @@ def read_on(plan: Plan, layer: MapLayer) -> tuple[Station | BuiltStation, ...]:
     return plan.readings if built is None else built.stations
 
 
-def number_of(index: int) -> str:
-    """The character for the finding at an index of the findings list."""
-    return str(index + 1) if index < _MOST_NUMBERED else FURTHER
-
-
 def _islands(plan: Plan, frame: Frame) -> Iterator[Mark]:
     if isinstance(plan.outline, Needs):
         return
@@ -129,7 +124,8 @@ def _findings(findings: tuple[Finding, ...], frame: Frame, on_floor: Mask) -> It
         if finding.x is None or finding.y is None:
             continue
         cell = _free_cell(*frame.cell(finding.x, finding.y), free)
-        yield (mark := Mark(_KINDS[finding.level], *cell, number_of(index), index + 1))
+        character = str(index + 1) if index < _MOST_NUMBERED else FURTHER
+        yield (mark := Mark(_KINDS[finding.level], *cell, character, index + 1))
         free = without(free, [mark])
 
 

@@ -47,17 +47,13 @@ def arrange(corners: Array, width: int, height: int) -> Arrangement | None:
         if frame is not None:
             used = frame.columns + _GAP + map_legend.COLUMN_WIDTH
             return Arrangement(frame, (width - used) // 2, (height - frame.rows) // 2, True, 0)
-    under = _rows_under(width, height)
+    wanted = 1 + min(-(-_WORDS // max(width, 1)), _MOST_WORD_ROWS)
+    under = max(min(wanted, height // 3), 1)
     frame = fit(corners, width, height - under)
     if frame is None:
         return None
     top = (height - under - frame.rows) // 2
     return Arrangement(frame, (width - frame.columns) // 2, top, False, under)
-
-
-def _rows_under(width: int, height: int) -> int:
-    wanted = 1 + min(-(-_WORDS // max(width, 1)), _MOST_WORD_ROWS)
-    return max(min(wanted, height // 3), 1)
 
 
 @result

@@ -78,8 +78,7 @@ def cuts(room: Room) -> list[Cut]:
 
 def _off_flange(room: Room, feet: Array, corners: Array) -> Mask:
     lines = shapely.linestrings(np.stack([feet, corners], axis=-2))
-    far = shapely.distance(lines, shapely.points(room.centre))
-    return np.asarray(far > room.rim + _CLEAR)
+    return np.asarray(shapely.distance(lines, shapely.points(room.centre)) > room.rim + _CLEAR)
 
 
 def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:

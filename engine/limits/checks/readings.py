@@ -89,8 +89,7 @@ def check_odd(case: Case) -> Iterator[Finding]:
     for odd in found.odd:
         yield _odd(case, stations[odd.number], odd)
     for i, k in found.pairs:
-        apart = abs(heights[i] - heights[k])
-        yield (_twice if k == i + 1 else _again)(case, stations[k], k, apart)
+        yield (_twice if k == i + 1 else _again)(case, stations[k], k, abs(heights[i] - heights[k]))
 
 
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:

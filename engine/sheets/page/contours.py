@@ -102,8 +102,7 @@ def at_corners(asked: Callable[[Array], Array], triangles: Array) -> Array:
     """What is asked of places (k, 2), at triangles' corners (t, 3); once of what triangles share."""
     tidy = np.round(triangles.reshape(-1, 2), _TIDY)
     first, back = groups(*tidy.T)
-    points = tidy[first]
-    return asked(points)[back].reshape(-1, 3)
+    return asked(tidy[first])[back].reshape(-1, 3)
 
 
 def _lines(triangles: Array, heights: Array, level: float, straight: float) -> tuple[Array, ...]:

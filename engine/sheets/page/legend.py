@@ -80,18 +80,14 @@ def _signs(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:
     yield from ((kind.value, name) for kind, name in _EDGES.items() if kind in kinds)
     if plan.outline.islands:
         yield "island", "island: no bed"
-    yield from _read(plan)
-    yield from _planned(plan, lines)
-
-
-_EDGES = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edge"}
-
-
-def _read(plan: Plan) -> Iterator[tuple[str, str]]:
     if 0 < len(plan.readings) <= MOST_CROSSES:
         yield "reading", f"reading ({plan.job.units.value} down from the level line)"
     elif plan.readings:
         yield "", f"{len(plan.readings)} readings: too many to draw"
+    yield from _planned(plan, lines)
+
+
+_EDGES = {EdgeKind.WALL: "wall", EdgeKind.CURB: "curb", EdgeKind.OPEN: "open edge"}
 
 
 def _planned(plan: Plan, lines: BedLines) -> Iterator[tuple[str, str]]:

@@ -195,7 +195,12 @@ def mortar_rows(work: Work) -> Iterator[Row]:
         ),
         path="mortar.batch.volume",
     )
-    yield from _bond_coat(found, units)
+    if found.slurry:
+        yield Row(
+            phrase("Bond coat"),
+            phrase("{mass} of cement for the slurry", mass=words.fine_mass_over(found.slurry, units)),
+            path="mortar.slurry_cement",
+        )
 
 
 def _mix(found: Mortar, units: Units) -> Iterator[Row]:
@@ -221,15 +226,6 @@ def _mix(found: Mortar, units: Units) -> Iterator[Row]:
         phrase("Sand"),
         phrase("{sand} damp and loose, {sand_mass} dry", sand=sand, sand_mass=mass_over(mix.sand_mass, units)),
     )
-
-
-def _bond_coat(found: Mortar, units: Units) -> Iterator[Row]:
-    if found.slurry:
-        yield Row(
-            phrase("Bond coat"),
-            phrase("{mass} of cement for the slurry", mass=words.fine_mass_over(found.slurry, units)),
-            path="mortar.slurry_cement",
-        )
 
 
 def _portions(work: Work) -> Row:

@@ -7,7 +7,6 @@ from itertools import groupby, starmap
 from typing import TYPE_CHECKING
 
 from ... import __version__
-from ...bed.depth import Depth
 from ...bed.parted_walls import PartedWalls
 from ...bed.surfaces import Bed, NoBed
 from ...bed.valley_lines import valley_parts
@@ -181,7 +180,10 @@ def bed(plan: Plan) -> Iterator[str]:
     yield from heading("The bed")
     yield from _slope(plan.bed, floor, units)
     if not isinstance(plan.depth, Needs):
-        yield from _depth(plan.depth, floor, units)
+        least, most = plan.depth.least, plan.depth.most
+        yield from entry("Least depth", _at(length_under(least.value, units), least, floor, units))
+        yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
+        yield from entry("Deck mud", f"{volume_over(plan.depth.volume, units)} packed, nothing added for waste")
 
 
 def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
@@ -199,13 +201,6 @@ def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
 def _from_edge(bed: Bed) -> str:
     longest = bed.farthest_reaching if isinstance(bed, PartedWalls) else bed
     return "to the flange's edge, by the valleys" if valley_parts(longest) else "from the flange's edge"
-
-
-def _depth(depth: Depth, floor: FloorOutline, units: Units) -> Iterator[str]:
-    least, most = depth.least, depth.most
-    yield from entry("Least depth", _at(length_under(least.value, units), least, floor, units))
-    yield from entry("Most depth", _at(length_over(most.value, units), most, floor, units))
-    yield from entry("Deck mud", f"{volume_over(depth.volume, units)} packed, nothing added for waste")
 
 
 def shapes(plan: Plan) -> Iterator[str]:

@@ -114,13 +114,8 @@ def line_words(plan: Plan, floor: FloorOutline, line: Line) -> str:
     high, long = _end(plan, floor, line.high), nearly(span, plan.job.units)
     if line.drain is None:
         return f"one end {_end(plan, floor, line.low)}, the other {high}; {long} long"
-    return f"from {_flange(plan, line.drain)}, to {high}; {long} long"
-
-
-def _flange(plan: Plan, drain: int) -> str:
-    if len(plan.job.drains) == 1:
-        return "the flange's edge, at its height"
-    return f"the edge of drain {drain + 1}'s flange, at its height"
+    edge = "the flange's edge" if len(plan.job.drains) == 1 else f"the edge of drain {line.drain + 1}'s flange"
+    return f"from {edge}, at its height, to {high}; {long} long"
 
 
 def _end(plan: Plan, floor: FloorOutline, spot: Spot) -> str:
