@@ -283,16 +283,15 @@ def load_rows(work: Work) -> Iterator[Row]:
         ),
         path="load.flood.worst",
     )
-    yield _allowance(found, units)
+    allowed = (
+        phrase("the job does not say what the floor was checked for")
+        if found.allowance is None
+        else phrase("{load}: your own figure", load=load_under(found.allowance, units))
+    )
+    yield Row(phrase("Allowed"), allowed)
 
 
 def _mean_and_worst(mean: float, worst: float, units: Units) -> str:
     if mean == worst:
         return load_over(mean, units)
     return phrase("mean {mean}, worst {worst}", mean=load_over(mean, units), worst=load_over(worst, units))
-
-
-def _allowance(found: Load, units: Units) -> Row:
-    if found.allowance is None:
-        return Row(phrase("Allowed"), phrase("the job does not say what the floor was checked for"))
-    return Row(phrase("Allowed"), phrase("{load}: your own figure", load=load_under(found.allowance, units)))
