@@ -11,7 +11,7 @@ from .builds import allow_load, allow_thicker, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
 from .drain_height import set_as_far, set_for_curb, set_for_depth
-from .falls import set_fall
+from .falls import set_fall, steeper
 from .ground import fill, grind
 from .offered import curb_moved, offered
 from .outlines import close_walk, correct_length
@@ -20,7 +20,7 @@ from .pushed_walls import push_part_way, push_wall
 from .remedy import Answer, Change, Idea, Remedy
 from .second_drain import add_drain
 from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one
-from .shapes import channel_along_wall, even_fall, lengthen_channel, level_walls, one_plane
+from .shapes import channel_along_wall, even_at_another_fall, even_fall, lengthen_channel, level_walls, one_plane
 from .small_steps import without_steps
 from .stations import as_meant, left_out, readings_missing
 from .together import is_leave, none_alone, together
@@ -34,7 +34,7 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     **dict.fromkeys(("bed-thin", "bed-below-floor"), (set_for_depth, set_one, grind, set_fall, level_walls)),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
     "fall-low": (offered, even_fall),
-    "drain-proud": (level_out,),
+    "drain-proud": (level_out, steeper),
     "fall-steep": (offered, without_steps, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
     "runs-unequal": (move_for_falls,),
     "hidden-floor": (without_steps, move_into_sight, even_fall, channel_along_wall, add_drain),
@@ -56,6 +56,11 @@ _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     **dict.fromkeys(("ponding", *_BUILT_FALLS), (mend,)),
 }
 
+_LAST: dict[str, tuple[Maker, ...]] = {  # looked for where no other change alone will do
+    **dict.fromkeys(DEPTHS, (move_for_depth,)),
+    "fall-steep": (even_at_another_fall, leave_out),
+    **dict.fromkeys(("flange-over-wall", "drain-outside", "drain-proud"), (leave_out,)),
+}
 _LEAVE: tuple[Maker, ...] = (allow_thicker, allow_load)
 _PLACED: tuple[Maker, ...] = (move_for_falls, level_with_others, move_one, channel_along_wall)
 _FALLS = ("fall-low", "fall-steep")
@@ -84,7 +89,7 @@ def remedies(plan: Plan, is_wanted: Callable[[], bool] | None = None) -> tuple[A
 def _answer(trials: Trials, finding: Finding) -> Answer:
     trials.untried.clear()
     found = list(_each(trials, finding))
-    ruled_out = list(_ruled_out(trials, finding))
+    none: list[str] = []
     clean = [remedy for remedy in found if not remedy.brings]
     if finding.level is Level.STOP and all(map(is_leave, clean)):
         part_way = set_as_far(trials, finding) if finding.rule in DEPTHS else ()
@@ -98,16 +103,14 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
         leaves = (_LEAVE,) if clean else (_LEAVE, ())
         pairs = (together(trials, finding, firsts, partial(_cures, without=leave)) for leave in leaves)
         pair = next(filter(None, pairs), None)
-        found += [] if pair is None else [pair]
-        moved = _first_that_clears(trials, finding, move_for_depth(trials, finding)) if finding.rule in DEPTHS else None
-        if moved is None or moved.brings:
-            ruled_out += none_alone(trials, finding, pair)
-        else:
-            found.append(moved)
+        lasts = (_first_that_clears(trials, finding, maker(trials, finding)) for maker in _LAST.get(finding.rule, ()))
+        last = next((remedy for remedy in lasts if remedy and not remedy.brings), None)
+        found += filter(None, (last, pair))
+        none += none_alone(trials, finding, pair) if last is None else ()
     if finding.rule in _BUILT_FALLS and not any(not remedy.brings for remedy in found):
-        ruled_out += never_within(trials)
+        none += never_within(trials)
     found.sort(key=lambda remedy: (bool(remedy.brings), is_leave(remedy)))
-    return Answer(tuple(found[:_MOST]), tuple(ruled_out))
+    return Answer(tuple(found[:_MOST]), (*_ruled_out(trials, finding), *none))
 
 
 def _planned_anew(trials: Trials) -> Iterator[Idea]:

@@ -37,10 +37,14 @@ def up_for_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> floa
     return max(0.0, least.value if least else 0.0) - depth.least.value
 
 
+def out_of_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> float:
+    """By how much a bed breaks the limit of a rule of its depth [mm]; nan where there is none."""
+    return (-1 if rule == "bed-thick" else 1) * up_for_depth(trials, rule, depth)
+
+
 def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> bool:
     """Whether a bed is within the limit of a rule of its depth."""
-    way = -1 if rule == "bed-thick" else 1
-    return way * up_for_depth(trials, rule, depth) <= NOISE
+    return out_of_depth(trials, rule, depth) <= NOISE
 
 
 def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:

@@ -44,6 +44,13 @@ def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield _idea(trials, value, aside.depth(_entry(trials, value)), is_up=is_up)
 
 
+def steeper(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """The fall raised by as few steps as clear a finding that more fall never brings back."""
+    ideas = [_idea(trials, value, None, is_up=True) for value in _values(trials, 1)]
+    at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
+    yield from ideas[at : at + 1]
+
+
 def _values(trials: Trials, way: int) -> list[float]:
     """Falls [-], or heights of the walls [mm], on their step, from the job's own up or down."""
     own = _own(trials)

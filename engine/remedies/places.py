@@ -59,10 +59,7 @@ def least_moves(trials: Trials, finding: Finding, parting: Parting, why: str, ma
 
 
 def move_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
-    """A drain moved to where the bed keeps its depth, looked for at the first such finding alone: it takes long."""
-    if "moved" in trials.looked_for:
-        return
-    trials.looked_for["moved"] = ()
+    """A drain moved to where the bed keeps its depth."""
     found = [moves(trials, stands, _clear(trials, stands), unknown) for stands in _all(trials)]
     yield from clean_moves(trials, finding, found, phrase("there the bed keeps its depth")) if found else ()
 

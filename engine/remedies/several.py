@@ -68,9 +68,10 @@ def move_apart(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from least_moves(trials, finding, every, _EVERY)
 
 
-def leave_out(_: Trials, finding: Finding) -> Iterator[Idea]:
-    """One of two drains that lie on one another left out."""
-    for number in reversed(finding.drains):
+def leave_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
+    """One of several drains left out, first of those that a finding is about."""
+    count = len(trials.job.drains)
+    for number in sorted(range(count), key=lambda number: (number not in finding.drains, -number)) * (count > 1):
         yield Idea(phrase("leave drain {number} out", number=number + 1), ((f"drains[{number}]", ""),))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -21,9 +22,10 @@ from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array, Shape
 from .remedy import Change, Idea
-from .trials import Trials
+from .trials import FALL_STEP, Trials
 
 _WIDE = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}  # [mm] a usual channel (common practice, no source)
+_FALLS = 12  # at which another shape is tried
 _MOST_WALLS = 3  # walls a channel is tried along, the one with the shortest runs first
 NAMES = {
     BedShape.LEVEL_WALLS: phrase("level walls"),
@@ -42,20 +44,38 @@ def level_walls(trials: Trials, _: Finding) -> Iterator[Idea]:
     yield from _shaped(trials, BedShape.LEVEL_WALLS)
 
 
+def even_at_another_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
+    """The bed as an even fall at the job's own fall, else at the nearest of some that are allowed."""
+    planned, least = planned_fall(trials.case), most_wanted(trials.case)[1].value
+    step, most = FALL_STEP[trials.units], trials.plan.rulebook.most_fall
+    if most is None or trials.job.bed.shape is BedShape.EVEN_FALL:
+        return
+    yield _as(trials, BedShape.EVEN_FALL, format_fall(planned, trials.units), None)
+    low, high = math.ceil(least / step), math.floor(most.value / step + NOISE)
+    counts = range(low, high + 1, 1 + (high - low) // _FALLS)
+    for count in sorted(counts, key=lambda count: abs(count * step - planned)):
+        fall = format_fall(count * step, trials.units)
+        yield _as(trials, BedShape.EVEN_FALL, fall, fall)
+
+
 def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
     if trials.job.bed.shape is shape:
         return
     planned, least, most = planned_fall(trials.case), most_wanted(trials.case)[1], trials.plan.rulebook.most_fall
     limit = least if is_below(planned, least.value) else most if most and is_above(planned, most.value) else None
     fall = format_fall(planned, trials.units) if limit is None else trials.case.limit_fall(limit)
+    yield _as(trials, shape, fall, limit.text if limit else None)
+
+
+def _as(trials: Trials, shape: BedShape, fall: str, entry: str | None) -> Idea:
+    """The bed in another shape, at a fall as told and as entered; None where that stays."""
     change = (
         ("bed.shape", shape.value),
-        *(() if limit is None else (("bed.fall", limit.text),)),
+        *(() if entry is None else (("bed.fall", entry),)),
         *trials.no_own_height,
     )
     level = walls_after(trials, change) if shape is BedShape.EVEN_FALL else ""
-    says = phrase("take {shape} at {fall}{level}", shape=NAMES[shape], fall=fall, level=level)
-    yield Idea(says, change)
+    return Idea(phrase("take {shape} at {fall}{level}", shape=NAMES[shape], fall=fall, level=level), change)
 
 
 def walls_after(trials: Trials, change: Change) -> str:

@@ -12,14 +12,15 @@ from ..phrases import phrase
 from ..quantities import round_up
 from ..survey.spot import Needs
 from ..types import Array
+from .drain_height import out_of_depth
 from .moved_words import Moves, shown
 from .remedy import Change, Idea
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
-_APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
+_APART = (256, 128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
-_GENTLEST = 2  # places, beside which others are tried while none does
+_LIKELY = 2  # places, beside which others are tried while none does
 _MUCH = 0.9  # of a move: one that is hardly shorter is not looked for
 _ROW = 0.005  # [-] of effort to judge a place by bounds, for each drain and each that it is parted from
 _CALL = 100  # rows that the first takes as long as
@@ -56,7 +57,7 @@ class _Search:
         self._row = _ROW * len(trials.job.drains) ** 2
         stays = finding.rule != "fall-steep"
         self._may_be_steep = stays and any(found.rule == "fall-steep" for found in trials.plan.findings)
-        self._gentle: list[tuple[float, _Option]] = []  # how steep, of those that the bed was made of
+        self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are
 
     def options(self, i: int, pairs: Array) -> list[_Option]:
         far = self._found[i].far(pairs).tolist()
@@ -74,17 +75,24 @@ class _Search:
 
     def _may_do(self, option: _Option, change: Change) -> bool:
         """What the bed alone, and how deep it lies, do not rule out: a plan takes longer."""
+        rule, before = self._finding.rule, self._trials.plan.depth
         steepest, most = self._trials.steepest(self._finding, change), self._trials.plan.rulebook.most_fall
-        if most is not None:
-            self._gentle.append((max(steepest, most.value), option))
-            if not self._may_be_steep and is_above(steepest, most.value):
-                return False
-        before, deep = self._trials.plan.depth, None if np.isinf(steepest) else self._trials.depth(change)
+        if most is not None and rule not in DEPTHS:
+            self._likeliest.append((max(steepest, most.value), option))
+        if most is not None and not self._may_be_steep and is_above(steepest, most.value):
+            return False
+        deep = None if np.isinf(steepest) else self._trials.depth(change)
         if deep is None or isinstance(deep, Needs):
             return False
+        if rule in DEPTHS:
+            is_under = rule == "bed-below-floor"
+            out = -deep.least.value if is_under else out_of_depth(self._trials, rule, deep)
+            self._likeliest.append((max(out, 0.0), option))
+            if out > NOISE:
+                return False
         if deep.least.value >= -NOISE:
             return True
-        if self._finding.rule in DEPTHS or isinstance(before, Needs) or before.least.value >= -NOISE:
+        if isinstance(before, Needs) or before.least.value >= -NOISE:
             return False
         floor = self._trials.job.floor
         self._trials.left -= _SUNK * (floor.kind is FloorKind.WOOD or floor.dead_load_allowance is not None)
@@ -94,7 +102,7 @@ class _Search:
         """The nearest place that does, from how near to how far it may be [mm]; how far apart all nearer were tried.
 
         The places are those of the whole region, the nearest first, and in the end those beside the best, or, as long
-        as none does, beside those with the gentlest beds.
+        as none does, beside the likeliest.
         """
         trials, self._trials = self._trials, self._trials.searching()
         home = _HOME * self._trials.left
@@ -122,7 +130,7 @@ class _Search:
         return best, tried
 
     def _likely(self, best: _Option | None) -> list[_Option]:
-        return [option for _, option in sorted(self._gentle)[:_GENTLEST]] if best is None else [best]
+        return [option for _, option in sorted(self._likeliest)[:_LIKELY]] if best is None else [best]
 
     def _beside(self, likely: list[_Option], every: int, disc: tuple[float, float]) -> list[_Option]:
         options: list[_Option] = []

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import cached_property
 from math import inf
 from typing import TypeVar
@@ -11,6 +12,7 @@ import shapely
 from ..bed.depth import Depth
 from ..bed.drains import flanges
 from ..bed.effort import effort
+from ..bed.even_fall import EvenFall
 from ..bed.flange import Flange
 from ..bed.parted_walls import PartedWalls
 from ..bed.surfaces import Bed, NoBed
@@ -34,7 +36,8 @@ _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
-_SEARCH = 600.0  # [-] of the first search for a place, each other has two thirds of the one before
+_BENT = 2.0  # into that of an even fall round corners
+_SEARCH = 600.0  # [-] of the first search for a place, each other has half of the one before
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
@@ -50,6 +53,13 @@ def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
         if found.level is Level.STOP
         or (level is not Level.STOP and found.level is Level.CAUTION and found.rule in DEPTHS)
     ]
+
+
+def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
+    if isinstance(bed, NoBed):
+        return inf
+    beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall
 
 
 class Trials:
@@ -127,7 +137,8 @@ class Trials:
 
     def depth(self, change: Change) -> Depth | Needs | None:
         """The depth of the changed job's bed, once that is made; None as `planned`, and raises what that does."""
-        return self._made(change, depth_of, self._depths, _DEPTH)
+        is_bent = isinstance(self.plan.bed, EvenFall) and not self.plan.bed.reach.floor.is_convex
+        return self._made(change, depth_of, self._depths, _BENT if is_bent else _DEPTH)
 
     def _made(
         self, change: Change, make: Callable[[Job], _Made], made: dict[Change, _Made | None], part: float
@@ -136,7 +147,7 @@ class Trials:
         if change not in made:
             try:
                 job = changed(self.job, change)
-                if not self._takes(job, part):
+                if not self._takes(job if make is plan else replace(job, as_built=()), part):
                     return None
                 made[change] = make(job)
             except JobError:
@@ -167,7 +178,7 @@ class Trials:
     def searching(self) -> "Trials":
         """Trials of the same plan for one search, which take nothing from what is left for other changes."""
         search = self.aside(self._search)
-        self._search *= 2 / 3
+        self._search /= 2
         return search
 
     def aside(self, left: float) -> "Trials":
@@ -179,10 +190,7 @@ class Trials:
     def steepest(self, finding: Finding, change: Change) -> float:
         """How steep the changed job's bed is in the part that a finding is about [-]; infinite where none is made."""
         bed = None if self.is_spent else self._made(change, bed_of, self._beds, _BED)
-        if bed is None or isinstance(bed, NoBed):
-            return inf
-        beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-        return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall
+        return inf if bed is None else _most_fall(bed, finding)
 
     def tried(self, finding: Finding, idea: Idea) -> Remedy | None:
         """The idea as a remedy; None where it does not clear the finding, or leaves the plan less far."""
@@ -196,7 +204,7 @@ class Trials:
         grave = (found.rule for found in self.plan.findings if found.level is not Level.NOTE)
         were, come = (_grave(findings, finding.level) for findings in (self.plan.findings, left))
         more = Counter(found.rule for found in come) - Counter(found.rule for found in were)
-        more.update(found.rule for found in come if self._is_new(found, finding.rule))
+        more.update(found.rule for found in come if self._is_new(found, finding.rule, after))
         return Remedy(
             says=idea.says,
             change=idea.change,
@@ -222,12 +230,19 @@ class Trials:
             return now.most.value > before.most.value + NOISE
         return now.least.value < before.least.value - NOISE
 
-    def _is_new(self, found: Finding, rule: str) -> bool:
-        """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place."""
+    def _is_new(self, found: Finding, rule: str, after: Plan) -> bool:
+        """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place.
+
+        A part too steep at another place than before is not, if it is no steeper.
+        """
         if found.level is not Level.STOP or (found.x is None and not found.drains):
             return False
-        near = _NEAR if found.rule == rule else inf
+        near = inf if found.rule != rule or self._is_milder(found, after) else _NEAR
         return not any(is_about(found, old) and apart(found, old)[0] <= near for old in self.plan.findings)
+
+    def _is_milder(self, found: Finding, after: Plan) -> bool:
+        is_same = found.rule == "fall-steep" and len(after.job.drains) == len(self.job.drains)
+        return is_same and _most_fall(after.bed, found) <= _most_fall(self.plan.bed, found)
 
     @cached_property
     def _counts(self) -> Counter[str]:

@@ -63,6 +63,10 @@ class TestRaiseAndFill:
     def test_why_none_alone_does(self, planned):
         assert any("and the limits leave 19 mm" in says for says in answer(planned, "bed-thin").ruled_out)
 
+    def test_another_place_of_the_drain_is_looked_for(self, planned):
+        """30 mm apart wherever it stands: so far as places were tried none does, and that is told."""
+        assert any(says.startswith("of places for a drain ") for says in answer(planned, "bed-thin").ruled_out)
+
 
 class TestRaiseFillAndBuildTheCurbHigher:
     """The same floor behind a curb 68 mm over the drain: 50.8 are asked for over what is raised by 13 and more."""

@@ -111,7 +111,7 @@ class TestFindings:
             before = hand.desk.session.job
             await hand.press("f6")
             await until_cured(hand)
-            assert "Enter for 1; F9 takes it back" in " ".join(hand.screen.split())
+            assert "Enter for 1; F9 takes it back. Source: " in " ".join(hand.screen.split())  # which may be cut off
             await hand.press("enter")
             assert hand.desk.session.job != before
             assert "4 entries changed; F9 undoes" in hand.screen

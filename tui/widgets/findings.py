@@ -199,7 +199,7 @@ class Findings(Lines, can_focus=True):
         if not (ways and self._ways):
             parts.append(sentence(finding.remedy))
         if self.has_focus:
-            parts += [phrase("Source: {source}.", source=finding.source), self._key_words(finding)]
+            parts += [self._key_words(finding), phrase("Source: {source}.", source=finding.source)]
         text = " ".join(told(part) for part in parts if part)
         lines = _fitted(text, width, max(room - len(ways), 2), "F1" if self.has_focus else "F6")
         first = Content.assemble((lines[0][: len(level)], _STYLES[finding.level.value]), lines[0][len(level) :])

@@ -1,0 +1,95 @@
+"""Changes that are looked for only where no lighter one alone will do."""
+
+from __future__ import annotations
+
+import pytest
+
+from engine.limits.findings import Level
+from engine.plan import plan as planned
+from engine.remedies import changed, remedies
+from engine.remedies.by_rule import _first_that_clears
+from engine.remedies.falls import steeper
+from engine.remedies.several import leave_out
+from engine.remedies.shapes import even_at_another_fall
+from engine.remedies.trials import Trials
+
+ROOM = "rectangle = [1200, 1000]"
+
+
+def found_of(plan, rule, drain=0):
+    return next(found for found in plan.findings if found.rule == rule and found.drains in ((drain,), ()))
+
+
+def alone(plan, finding, maker):
+    """The first change of a maker that clears a finding, and the rules of the changed job's findings."""
+    trials = Trials(plan)
+    remedy = _first_that_clears(trials, finding, maker(trials, finding))
+    return remedy, [found.rule for found in planned(changed(plan.job, remedy.change)).findings]
+
+
+class TestDrainsAtUnlikeHeights:
+    """15 mm, 600 mm apart: the higher stands proud on all sides to 15 / 600, 2.5 %, and on one to 15 / 500, 3 %."""
+
+    @pytest.fixture
+    def even(self, several):
+        return several(ROOM, (300, 500, 500), (900, 500, 515), shape="even-fall")
+
+    @pytest.fixture
+    def level(self, several):
+        return several(ROOM, (300, 500, 500), (900, 500, 515))
+
+    def test_a_steeper_fall_takes_the_water_of_the_higher_in(self, even):
+        remedy, left = alone(even, found_of(even, "drain-proud"), steeper)
+        assert remedy.says == "raise the fall to 3 %"
+        assert "drain-proud" not in left
+        less = planned(changed(even.job, (("bed.fall", "2.95 %"),)))
+        assert found_of(less, "drain-proud")
+
+    def test_it_is_told_beside_the_drain_set_lower(self, even):
+        says = [way.says for way in remedies(even)[even.findings.index(found_of(even, "drain-proud"))].best]
+        assert "raise the fall to 3 %" in says
+
+    def test_an_even_fall_is_taken_so_steep_that_each_drain_takes_water(self, level):
+        remedy, left = alone(level, found_of(level, "fall-steep"), even_at_another_fall)
+        assert remedy.says.startswith("take an even fall at 2.5 %, with the walls no longer level: from ")
+        assert remedy.change == (("bed.shape", "even-fall"), ("bed.fall", "2.5 %"))
+        assert "fall-steep" not in left
+        less = planned(changed(level.job, (("bed.shape", "even-fall"), ("bed.fall", "2.45 %"))))
+        assert found_of(less, "drain-proud").level is Level.STOP
+
+    def test_at_the_job_s_own_fall_first(self, several):
+        steep = several(ROOM, (300, 500, 500), (900, 500, 500), fall="2.5 %")
+        remedy, _ = alone(steep, found_of(steep, "fall-steep"), even_at_another_fall)
+        assert remedy.change == (("bed.shape", "even-fall"),)
+
+
+class TestLeftOut:
+    @pytest.mark.parametrize("drain", [0, 1])
+    def test_first_the_drain_that_it_is_about(self, several, drain):
+        pair = several(ROOM, (600, 500, 500), (740, 500, 500))
+        trials, finding = Trials(pair), found_of(pair, "fall-steep", drain)
+        assert [idea.change[0][0] for idea in leave_out(trials, finding)] == [
+            f"drains[{drain}]",
+            f"drains[{1 - drain}]",
+        ]
+
+    def test_which_leaves_the_other_s_bed_gentle(self, several):
+        pair = several(ROOM, (600, 500, 500), (740, 500, 500))
+        remedy, left = alone(pair, found_of(pair, "fall-steep", 1), leave_out)
+        assert (remedy.says, remedy.brings) == ("leave drain 2 out", ())
+        assert "fall-steep" not in left
+
+    def test_not_the_only_one(self, several):
+        one = several(ROOM, (1100, 500, 500))
+        assert not list(leave_out(Trials(one), found_of(one, "fall-steep")))
+
+
+def test_another_part_that_grows_milder_is_no_stop_of_the_move_s_own(several):
+    """The first is too steep at the ridge, 15 mm off, and then at the wall, 50 mm off: no more than it was."""
+    pair = several(ROOM, (100, 500, 500), (230, 500, 500))
+    best = remedies(pair)[pair.findings.index(found_of(pair, "fall-steep", 1))].best
+    move = next(way for way in best if way.says.startswith("move drain 2 by "))
+    after = planned(changed(pair.job, move.change))
+    assert [found.drains for found in after.findings if found.rule == "fall-steep"] == [(0,)]
+    assert found_of(pair, "fall-steep").x - found_of(after, "fall-steep").x > 100
+    assert after.bed.beds[0].most_fall < pair.bed.beds[0].most_fall
