@@ -36,7 +36,7 @@ def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units
         if floor.length(i) > _LONG_WALL:
             middle = AtWall(wall, _typed(floor.length(i) / 2, units, None))
             found.append(Offered(middle, phrase("{wall} middle", wall=wall)))
-        ends.append((wall, floor.on_wall(i, np.array([floor.length(i) / 2]))[0]))
+        ends.append((wall, floor.middle(i)))
     for name, end in ends:
         place = _halfway(floor, flanges, end, units)
         if place is not None:

@@ -201,7 +201,7 @@ def sureness(job: Job, rough: RoughFloor, deep: Depth, flange: Array, stations: 
     unsure = found.sure(places, flange)
     at = int(np.argmin(np.round(depths - unsure, 6)))
     assured = Spot.at(depths[at] - unsure[at], places[at])
-    middles = [floor.on_wall(i, np.array([floor.length(i) / 2])) for i in range(len(floor.walls))]
+    middles = map(floor.middle, range(len(floor.walls)))
     candidates = np.vstack([floor.corners, *middles, flange[None], _thinnest(floor, places, depths - unsure)])
     best = _next(found, (places, depths, flange), candidates)
     if len(found.heights) < _SPARSE and (best is None or best[1] < assured.value + ENOUGH):

@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from ..errors import shown
@@ -89,7 +90,7 @@ def _entries(first: Plan, second: Plan) -> Iterator[Difference]:
     for found in _differing("entry", *typed):
         pairs = ((one, first.job.units), (other, second.job.units))
         meant = [side[found.name].understood(units) if found.name in side else None for side, units in pairs]
-        yield Difference("entry", found.name, found.first, found.second, (meant[0], meant[1]))
+        yield replace(found, understood=(meant[0], meant[1]))
 
 
 def _figures(first: Plan, second: Plan) -> Iterator[Difference]:
@@ -98,7 +99,7 @@ def _figures(first: Plan, second: Plan) -> Iterator[Difference]:
         path, pairs = found.name, ((one, first.job.units), (other, second.job.units))
         meant = [None if path not in side else _meant(side[path], path, units) for side, units in pairs]
         unit = "" if isinstance(one.get(path, other.get(path)), bool) else plain_unit(path)
-        yield Difference("figure", path, found.first, found.second, (meant[0], meant[1]), unit)
+        yield replace(found, understood=(meant[0], meant[1]), unit=unit)
 
 
 def _numbers(plan: Plan) -> dict[str, float]:

@@ -49,9 +49,7 @@ class Cut:
 def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) -> Cut:
     """The cut from a wall, one of the floor's, through the flange's centre."""
     index = floor.walls.index(wall)
-    at = _foot(floor, index, flange.centre)
-    if start is CutFrom.MIDDLE:
-        at = floor.on_wall(index, np.array([floor.length(index) / 2]))[0]
+    at = floor.middle(index) if start is CutFrom.MIDDLE else _foot(floor, index, flange.centre)
     offset = flange.centre - at
     reach = max(float(np.hypot(*offset)), AHEAD)
     way = offset / reach

@@ -111,6 +111,10 @@ class Border:
         """Points of the ring `alongs` (k,) [mm] along one wall from its first corner, (k, 2) [mm]."""
         return self.on_walls(np.full(len(alongs), wall), alongs)
 
+    def middle(self, wall: int) -> Array:
+        """The middle of a wall (2,) [mm]."""
+        return np.asarray(self.on_wall(wall, np.array([self.length(wall) / 2]))[0])
+
     def square_to(self, wall: int, along: float) -> Array:
         """The unit vector square to a wall at a place along it [mm], into the floor (2,)."""
         arc = self.arcs[wall]

@@ -116,7 +116,7 @@ def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
     first = _edges(floor, EdgeKind.CURB)[0]
-    x, y = floor.on_wall(first, np.array([floor.length(first) / 2]))[0].tolist()
+    x, y = floor.middle(first).tolist()
     drop = case.job.curb.drop
     rounded = round_down if verdict.by < 0 else round_up
     moved = rounded((drop.value if drop else 0.0) + verdict.by, fine(case.units))

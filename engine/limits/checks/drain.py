@@ -174,7 +174,7 @@ def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most
     i = int(np.argmax(np.round(far, 6)))
     if far[i] <= most.value + NOISE:
         return
-    x, y = floor.on_wall(i, np.array([floor.length(i) / 2]))[0].tolist()
+    x, y = floor.middle(i).tolist()
     yield Finding(
         rule="drains-far",
         level=Level.CAUTION,

@@ -2,8 +2,6 @@
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under, nearly, place_words
 from ...phrases import joined, phrase, shaped
@@ -12,7 +10,6 @@ from ...work import words
 from ...work.heights import Beside
 from ...work.lath import LathPiece, piece_box
 from ...work.layers import LayerName
-from ...work.load import Load
 from ...work.mortar import SQUEEZE, Bags, Mortar
 from ...work.site import Site
 from ...work.whole import Work
@@ -85,8 +82,7 @@ def height_rows(work: Work) -> Iterator[Row]:
             y,
         )
     for edge in found.thresholds:
-        n = floor.walls.index(edge.edge)
-        ((x, y),) = floor.on_wall(n, np.array([floor.length(n) / 2])).tolist()
+        x, y = floor.middle(floor.walls.index(edge.edge)).tolist()
         yield Row(
             phrase("Along {edge} ({kind})", edge=edge.edge, kind=_KINDS[edge.kind]), _beside(edge, units), "", x, y
         )
