@@ -45,9 +45,14 @@ def whole(value: float) -> int:
 
 
 def lengths(found: object, *names: str) -> Figures:
-    """Figures of something under their own names, as `length` gives them; None for an unknown one."""
-    values = [getattr(found, name) for name in names]
-    return {name: None if value is None else length(value) for name, value in zip(names, values, strict=True)}
+    """Figures of something under their own names, as `length` gives them, a tuple's each; None for an unknown one."""
+    return {name: _lengths(getattr(found, name)) for name in names}
+
+
+def _lengths(value: float | tuple[float, ...] | None) -> object:
+    if isinstance(value, tuple):
+        return [length(each) for each in value]
+    return None if value is None else length(value)
 
 
 def plain(found: object, *names: str) -> Figures:

@@ -123,9 +123,7 @@ def cut_figures(plan: Plan) -> Figures:
 def _strip(strip: Strip) -> Figures:
     return {
         "wall": strip.wall,
-        **lengths(strip, "length", "inner_length"),
-        "miters": [length(miter) for miter in strip.miters],
-        **lengths(strip, "height", "gap", "bevel", "blank"),
+        **lengths(strip, "length", "inner_length", "miters", "height", "gap", "bevel", "blank"),
         "saw": [length(angle) for angle in strip.saw_settings],
         "is_sloped": strip.is_sloped,
         "points": [lengths(point, "along", "top", "height", "gap") for point in strip.points],
@@ -166,7 +164,7 @@ def _stock(stock: StockPlan) -> Figures:
         "kerf": length(stock.kerf),
         "boards": [_board(board) for board in stock.boards],
         **plain(stock, "bound", "is_fewest"),
-        "offcuts": [length(offcut) for offcut in stock.offcuts],
+        **lengths(stock, "offcuts"),
         "splices": [{"wall": splice.wall, **lengths(splice, "along")} for splice in stock.splices],
     }
 

@@ -128,8 +128,7 @@ def _lining(found: Lining) -> Figures:
         "asked": [{"over_threshold": length(rule.value), "source": rule.source} for rule in found.asked],
         "threshold": length(found.threshold),
         "is_assumed": found.is_assumed,
-        **lengths(found, "top", "up_least", "up_most", "area"),
-        "piece": [length(side) for side in found.piece],
+        **lengths(found, "top", "up_least", "up_most", "area", "piece"),
         "waste": SHEET_WASTE,
     }
 
@@ -138,8 +137,7 @@ def _barrier(sheet: BarrierSheet) -> Figures:
     return {
         "kind": sheet.kind.value,
         "courses": sheet.courses,
-        **lengths(sheet, "course", "width", "lap", "turn_up"),
-        "piece": [length(side) for side in sheet.piece],
+        **lengths(sheet, "course", "width", "lap", "turn_up", "piece"),
     }
 
 
