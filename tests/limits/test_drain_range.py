@@ -78,16 +78,23 @@ class TestMeasuredDrains:
         assert highest.drop == pytest.approx((21.5 - 2 + 9 / 16) * INCH, abs=1e-6)
 
     @pytest.mark.parametrize(
-        ("curb", "book", "drop", "too_low", "why"),
+        ("changes", "drop", "too_low", "why"),
         [
             # the curb's top at 10 in, tile as above, 9 in of height at most: 10 + 7/16 + 9 = 19 7/16 in
-            ("10 in", "us-model", 19 + 7 / 16, "19 1/2 in", "at most 9 in over the finished drain"),
+            ({"curb.drop": "10 in"}, 19 + 7 / 16, "19 1/2 in", "at most 9 in over the finished drain"),
             # at 16 in, 1/2 in at most over the floor beside it, which is 9/16 in high: 16 + 7/16 + 9/16 + 1/2 = 17 1/2
-            ("16 in", "us-accessible", 17.5, "17 9/16 in", "at most 1/2 in over the finished floor beside it"),
+            (
+                {"curb.drop": "16 in", "job.rulebook": "us-accessible"},
+                17.5,
+                "17 9/16 in",
+                "at most 1/2 in over the finished floor beside it",
+            ),
         ],
     )
-    def test_no_lower_than_a_curb_that_must_not_stand_high_allows(self, sample, curb, book, drop, too_low, why):
-        job = with_entry(with_entry(sample, "curb.drop", curb), "job.rulebook", book)
+    def test_no_lower_than_a_curb_that_must_not_stand_high_allows(self, sample, changes, drop, too_low, why):
+        job = sample
+        for key, text in changes.items():
+            job = with_entry(job, key, text)
         lowest = plan(job).drain_range.lowest
         assert lowest.drop == pytest.approx(drop * INCH, abs=1e-6)
         assert why in " ".join(plan_text(plan(job)).split())
