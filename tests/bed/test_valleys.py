@@ -11,6 +11,7 @@ from engine.bed.depth import Gap, depth
 from engine.bed.even_fall import EvenFall
 from engine.bed.surfaces import Hidden
 from engine.bed.valley.bed import ValleyWalls, Verdict
+from engine.job.edit import with_entry
 from engine.job.model import DrainKind
 from engine.remedies import remedies
 from engine.survey.rough_floor import rough_floor
@@ -257,6 +258,15 @@ class TestToldInThePlan:
         proven = found.bed.verdict is Verdict.IMPOSSIBLE
         assert ("cannot be done" in stop.says) == proven
         assert ("none within" in stop.says) == (not proven)
+
+    def test_walls_set_too_high_are_told_how_steep_it_is_without(self, plan):
+        own = with_entry(with_entry(plan.job, "figures.fall_most", "30 %"), "bed.wall_height", "100 mm")
+        stop = next(f for f in engine.plan(own).findings if f.rule == "fall-steep")
+        without = engine.plan(with_entry(own, *stop.change[0]))
+        assert stop.remedy.startswith("leave the wall height out")
+        assert "fall-steep" not in {f.rule for f in without.findings}
+        told = float(stop.says.rpartition("with the wall height left out it is ")[2].split()[0]) / 100
+        assert without.bed.most_fall <= told < without.bed.most_fall + 1e-4
 
     @pytest.mark.parametrize(("depth", "proven"), [(900, False), (700, True)])
     def test_square_to_walls_only_runs_that_are_square_prove_it(self, make_plan, depth, proven):

@@ -15,10 +15,15 @@ from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
 from ..rulebook import Figure, Limit, Measured
 from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall
-from .valleys import too_steep
+from .valleys import too_steep, without_own_height
 
 FINER_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
 Change = tuple[tuple[str, str], ...]
+_LEFT_OUT = (
+    phrase("leave the wall height out: it is then as high as the fall asks for"),
+    "bed.wall_height",
+    (("bed.wall_height", ""),),
+)
 
 
 def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
@@ -91,7 +96,9 @@ def _steep(
 ) -> Finding:
     """known: whether it can be gentler, in words; the drain in whose part it is, none where there is one."""
     (least, most), (verdict, drains) = limits, known
-    remedy, key, change = _lower_walls(case, bed, least, most) or _even_fall(case, bed, most)
+    remedy, key, change = (
+        _lower_walls(case, bed, least, most) or _no_own(case, bed, most) or _even_fall(case, bed, most)
+    )
     return Finding(
         rule="fall-steep",
         level=most.level,
@@ -149,8 +156,7 @@ def _more_fall(case: Case, bed: Bed, least: Limit) -> tuple[str, str, Change]:
         own = (("bed.wall_height", ""),) if case.job.bed.wall_height is not None else ()
         return (phrase("plan a fall of at least {limit}", limit=limit), "bed.fall", (("bed.fall", least.text), *own))
     if case.job.bed.wall_height is not None:
-        words = phrase("leave the wall height out: it is then as high as the fall asks for")
-        return words, "bed.wall_height", (("bed.wall_height", ""),)
+        return _LEFT_OUT
     return phrase("take an even fall, which keeps {limit} along every line", limit=limit), "bed.shape", ()
 
 
@@ -177,6 +183,11 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
             marks = (("bed.mark_step", finer),) if finer else ()
             return words, "bed.wall_height", (("bed.wall_height", text), *marks)
     return None
+
+
+def _no_own(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change] | None:
+    natural = without_own_height(case, bed) if isinstance(bed, ValleyWalls) else None
+    return None if natural is None or is_above(natural, most.value) else _LEFT_OUT
 
 
 def _height_text(case: Case, height: float, low: float, high: float) -> str:

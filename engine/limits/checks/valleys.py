@@ -4,9 +4,11 @@ from ...bed.effort import MOST_ISLANDS
 from ...bed.hidden import Hidden
 from ...bed.valley.bed import Line, ValleyWalls, Verdict
 from ...bed.valley_lines import ValleyPart
+from ...job.defaults import mark_step
 from ...job.model import BedShape
 from ...phrases import counted_phrase, joined, phrase
-from ..words import fall_under
+from ...quantities import round_up
+from ..words import fall_over, fall_under
 from .case import Case, Finding, Level, Limit, Needs, is_above, planned_fall
 
 _TOLD = 3  # valleys; more are listed with the bed only
@@ -105,7 +107,18 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
             kept=kept,
             reached=reached,
         )
+    natural = without_own_height(case, bed)
+    if natural is not None and not is_above(natural, most.value):
+        return phrase("; with the wall height left out it is {fall}", fall=fall_over(natural, case.units))
     return phrase("; none within {limit} was found, though one may exist", limit=limit)
+
+
+def without_own_height(case: Case, bed: ValleyWalls) -> float | None:
+    """The most fall [-] with the walls as high as the fall asks for; None where they are, and for several drains."""
+    if case.job.bed.wall_height is None or bed.hidden.drains > 1:
+        return None
+    asked = round_up(bed.wall_height * planned_fall(case) / bed.valley_fall, mark_step(case.job))
+    return bed.most_fall * asked / bed.wall_height
 
 
 def _unseen(hidden: Hidden) -> str:
