@@ -65,24 +65,26 @@ def drain_range(case: Case) -> DrainRange | None:
     depth, drains, bed = case.stages.depth, case.stages.drains, case.stages.bed
     if isinstance(depth, Needs) or isinstance(drains, Needs) or isinstance(bed, Needs | Hidden):
         return None
-    first, limits = drains[0], case.depth_limits
-    rises, threshold = curb_rises(case), threshold_rise(case, bed)
+    first, limits, find = drains[0], case.depth_limits, case.book.find
+    low, high = curb_rises(case) or (None, None)
 
-    def bound(by: Decides, limit: Limit, height: float, spot: Spot | None = None) -> Bound:
+    def bound(by: Decides, limit: Limit | None, found: Spot | float | None) -> Iterator[Bound]:
+        if limit is None or found is None:
+            return
+        spot = found if isinstance(found, Spot) else None
+        height = limit.value - found.value if isinstance(found, Spot) else found - limit.value
         drop = None if first.drop is None else first.drop - height
-        return Bound(by, limit, height, drop, first.above_rough + height, spot)
+        yield Bound(by, limit, height, drop, first.above_rough + height, spot)
 
-    lows, highs = [], []
-    if limits.least is not None:
-        lows.append(bound(Decides.LEAST_DEPTH, limits.least, limits.least.value - depth.least.value, depth.least))
-    if limits.most is not None:
-        highs.append(bound(Decides.MOST_DEPTH, limits.most, limits.most.value - depth.most.value, depth.most))
-    if rises is not None and (curb := case.book.find(Figure.CURB_LEAST)):
-        highs.append(bound(Decides.CURB, curb, rises[0] - curb.value))
-    if rises is not None and (curb := case.book.find(Figure.CURB_MOST)):
-        lows.append(bound(Decides.CURB_MOST, curb, rises[1] - curb.value))
-    if threshold is not None and (curb := case.book.find(Figure.THRESHOLD_MOST)):
-        lows.append(bound(Decides.THRESHOLD, curb, threshold - curb.value))
+    lows = (
+        *bound(Decides.LEAST_DEPTH, limits.least, depth.least),
+        *bound(Decides.CURB_MOST, find(Figure.CURB_MOST), high),
+        *bound(Decides.THRESHOLD, find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)),
+    )
+    highs = (
+        *bound(Decides.MOST_DEPTH, limits.most, depth.most),
+        *bound(Decides.CURB, find(Figure.CURB_LEAST), low),
+    )
     lowest = max(lows, key=lambda end: end.height, default=None)
     return DrainRange(lowest, min(highs, key=lambda end: end.height, default=None))
 

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from .net import Net
 
 _NOISE = 1e-9
-_PARTS = 1024  # of the far side of a facet ruled to the flange: between them none is steeper by 2e-6 of its slope
+_PARTS = 1024  # of a ruled facet's far side: between them none is steeper by 2e-6 of its slope
 _ROOM = 1.1  # for what lies between the places that slopes are asked at
 _WORTH_A_TREE = 64  # facets: of fewer all are asked
 _AT_ONCE = 60_000  # points times facets: what stays near at hand
@@ -213,7 +213,7 @@ class ValleyWalls(ManyFalls):
     def _found(self, points: Array) -> Index:
         """The same for many points: only facets whose boxes hold a point are asked how deep in them it lies."""
         rows, near = self._tree.query(shapely.points(points))
-        order = np.argsort(rows, kind="stable")  # next to nothing where they are in order
+        order = np.argsort(rows, kind="stable")
         rows, near = rows[order], near[order]
         normals, offsets = self._sides
         deep = np.full(len(rows), np.inf)

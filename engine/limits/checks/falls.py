@@ -97,7 +97,9 @@ def _steep(
     """known: whether it can be gentler, in words; the drain in whose part it is, none where there is one."""
     (least, most), (verdict, drains) = limits, known
     remedy, key, change = (
-        _lower_walls(case, bed, least, most) or _no_own(case, bed, most) or _even_fall(case, bed, most)
+        _lower_walls(case, bed, least, most)
+        or (without_own_height(case, bed, most) and _LEFT_OUT)
+        or _even_fall(case, bed, most)
     )
     return Finding(
         rule="fall-steep",
@@ -183,11 +185,6 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
             marks = (("bed.mark_step", finer),) if finer else ()
             return words, "bed.wall_height", (("bed.wall_height", text), *marks)
     return None
-
-
-def _no_own(case: Case, bed: Bed, most: Limit) -> tuple[str, str, Change] | None:
-    natural = without_own_height(case, bed) if isinstance(bed, ValleyWalls) else None
-    return None if natural is None or is_above(natural, most.value) else _LEFT_OUT
 
 
 def _height_text(case: Case, height: float, low: float, high: float) -> str:

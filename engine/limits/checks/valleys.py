@@ -2,6 +2,7 @@
 
 from ...bed.effort import MOST_ISLANDS
 from ...bed.hidden import Hidden
+from ...bed.surfaces import Bed
 from ...bed.valley.bed import Line, ValleyWalls, Verdict
 from ...bed.valley_lines import ValleyPart
 from ...job.defaults import mark_step
@@ -107,18 +108,21 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
             kept=kept,
             reached=reached,
         )
-    natural = without_own_height(case, bed)
-    if natural is not None and not is_above(natural, most.value):
+    if natural := without_own_height(case, bed, most):
         return phrase("; with the wall height left out it is {fall}", fall=fall_over(natural, case.units))
     return phrase("; none within {limit} was found, though one may exist", limit=limit)
 
 
-def without_own_height(case: Case, bed: ValleyWalls) -> float | None:
-    """The most fall [-] with the walls as high as the fall asks for; None where they are, and for several drains."""
-    if case.job.bed.wall_height is None or bed.hidden.drains > 1:
+def without_own_height(case: Case, bed: Bed, most: Limit) -> float | None:
+    """The most fall [-] with walls as high as the fall asks for, within the limit; None otherwise.
+
+    Only for a bed with valleys to one drain whose walls' height the user set.
+    """
+    if case.job.bed.wall_height is None or not isinstance(bed, ValleyWalls) or bed.hidden.drains > 1:
         return None
     asked = round_up(bed.wall_height * planned_fall(case) / bed.valley_fall, mark_step(case.job))
-    return bed.most_fall * asked / bed.wall_height
+    found = bed.most_fall * asked / bed.wall_height
+    return None if is_above(found, most.value) else found
 
 
 def _unseen(hidden: Hidden) -> str:
