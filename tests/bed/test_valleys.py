@@ -198,7 +198,7 @@ class TestIslands:
         assert "is hidden from drain 2 by corner F" in caution.says
 
     def test_where_none_is_found_in_a_part_it_is_said(self, monkeypatch, make_job):
-        monkeypatch.setattr("engine.bed.valley.plan.choose_round_islands", lambda *_: None)
+        monkeypatch.setattr("engine.bed.valley.plan.choose", lambda *_: None)
         more = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 320, y = 700 }\ndrop = 500\n'
         plan = engine.plan(make_job(U, at=(300, 1300), drop=500, extra=more))
         (stop,) = [f for f in plan.findings if f.rule == "hidden-floor"]
@@ -216,6 +216,20 @@ def test_a_bed_built_as_planned_holds_no_water(seed, make_hidden_room, make_plan
     built = make_plan(ring, at=at.tolist(), drop=500, extra=marks).as_built
     assert built.ponds == ()
     assert built.worst.value == pytest.approx(0, abs=1e-6)
+
+
+@pytest.mark.parametrize(("seed", "times"), [(1, 1.02), (8, 1.3), (51, 1.1)])
+def test_a_bed_within_the_most_fall_is_found_where_one_as_gentle_as_can_be_is(
+    seed, times, make_hidden_room, make_reach, make_valleys
+):
+    """With marks rounded to 1 mm, which takes the first bed that is looked for over the limit."""
+    reach = make_reach(*make_hidden_room(seed))
+    gentle = make_valleys(reach, mark_step=1.0, most=0.0)
+    most = times * gentle.bound
+    assert gentle.most_fall <= most
+    found = make_valleys(reach, mark_step=1.0, most=most)
+    assert found.verdict is Verdict.FITS
+    assert found.most_fall <= most
 
 
 @pytest.fixture(scope="module")

@@ -42,11 +42,10 @@ _SAME = 1.0 + 1e-9
 
 @result
 class Chosen:
-    """The valleys chosen and their facets, before marks are rounded; bound: what some place must reach [-]."""
+    """The valleys chosen and their facets, before marks are rounded."""
 
     filling: Filling
     mesh: Mesh
-    bound: float
 
 
 def choose(room: Room, most: float | None) -> Chosen | None:
@@ -63,7 +62,7 @@ def choose(room: Room, most: float | None) -> Chosen | None:
             for fewer in (_fewer(surveyor, filling), filling):
                 mesh = fewer.mesh(most or _LOOSE * bound)
                 if mesh is not None and is_sound(room, mesh):
-                    return Chosen(fewer, mesh, bound)
+                    return Chosen(fewer, mesh)
     return None
 
 

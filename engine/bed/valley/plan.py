@@ -16,6 +16,7 @@ from .room import Room
 from .sound import is_sound
 
 _MOST_TRIED = 6  # rooms cut open
+_AIMS = (1.0, 0.97, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be
 _SAME = 1.0 + 1e-9
 
 
@@ -25,16 +26,6 @@ class Opened:
 
     chosen: Chosen
     cuts: tuple[Cut, ...] = ()
-
-
-def choose_round_islands(room: Room, most: float | None) -> Opened | None:
-    """The valleys of a room, with the fewest level ridges, if any; most: the most fall [-]."""
-    if len(room.rings) > 1 + MOST_ISLANDS:
-        return None
-    found = next(_opened(room, most, iter(range(_MOST_TRIED))), None)
-    if found is None or not found.cuts:
-        return found
-    return replace(found, chosen=replace(found.chosen, bound=least_steepness(room)))
 
 
 def _opened(room: Room, most: float | None, left: Iterator[int]) -> Iterator[Opened]:
@@ -73,11 +64,18 @@ def valley_walls(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | 
 
     Its walls' height is a whole number of marks, or the user's.
     """
-    bed = lowest(reach, hidden, wanted)
-    if isinstance(bed, Hidden):
-        return bed
-    own = wanted.height
-    return raised(bed, round_up(least_height(bed, wanted.fall), wanted.mark_step) if own is None else own, wanted.most)
+    best = None
+    for part in _AIMS if wanted.height is None else _AIMS[:1]:
+        bed = lowest(reach, hidden, replace(wanted, most=None if wanted.most is None else part * wanted.most))
+        if isinstance(bed, Hidden):
+            return best or bed
+        own = round_up(least_height(bed, wanted.fall), wanted.mark_step) if wanted.height is None else wanted.height
+        bed = raised(bed, own, wanted.most)
+        if best is None or bed.most_fall < best.most_fall:
+            best = bed
+        if bed.verdict is not Verdict.NOT_FOUND:
+            break
+    return best or hidden
 
 
 def least_height(bed: ValleyWalls, fall: float) -> float:
@@ -98,9 +96,11 @@ def raised(bed: ValleyWalls, height: float, most: float | None) -> ValleyWalls:
 def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden:
     """The bed as it is found, before its height is set; what is hidden, with its bound, where none is found."""
     room = Room(reach, wanted.fall)
-    found = choose_round_islands(room, wanted.most)
+    opened = _opened(room, wanted.most, iter(range(_MOST_TRIED)))
+    found = next(opened, None) if len(room.rings) <= 1 + MOST_ISLANDS else None
+    bound = (least_square if wanted.square else least_steepness)(room)
     if found is None:
-        return replace(hidden, bound=least_square(room) if wanted.square else least_steepness(room))
+        return replace(hidden, bound=bound)
     return ValleyWalls(
         reach=reach,
         wall_height=found.chosen.filling.height,
@@ -109,7 +109,7 @@ def lowest(reach: Reach, hidden: Hidden, wanted: Wanted) -> ValleyWalls | Hidden
         valley_fall=wanted.fall,
         cuts=tuple((cut.wall_end, cut.island_end) for cut in found.cuts),
         square=wanted.square,
-        bound=least_square(room) if wanted.square else found.chosen.bound,
+        bound=bound,
         verdict=Verdict.FITS,
         hidden=hidden,
     )
