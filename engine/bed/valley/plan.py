@@ -16,7 +16,7 @@ from .room import Room
 from .sound import is_sound
 
 _MOST_TRIED = 6  # rooms cut open
-_AIMS = (1.0, 0.97, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be
+_AIMS = (1.0, 0.0)  # of the most fall: marks may round a bed over it; 0: as gentle as can be
 _SAME = 1.0 + 1e-9
 
 
