@@ -12,9 +12,8 @@ from ..survey.spot import Spot
 from ..types import Array, Index
 from .falls import ManyFalls
 from .level_walls import LevelWalls
-from .parts import Part
+from .parts import Part, Ridge
 from .reach import SharedReach
-from .ridges import Ridge
 from .valley.bed import ValleyWalls
 
 _BEYOND = 1e-3  # [mm] a step over a ridge

@@ -39,6 +39,18 @@ class Part:
         return self.reach.floor.polygon
 
 
+@result
+class Ridge:
+    """A ridge between the parts of two drains (their numbers from 0).
+
+    points: the line it runs along (m, 2) [mm]; heights: the bed's there over the first drain (m,) [mm].
+    """
+
+    drains: tuple[int, int]
+    points: Array
+    heights: Array
+
+
 def divided(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts of a floor, one a drain and each seen whole from its own; None where no straight ridges make such.
 

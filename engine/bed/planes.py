@@ -14,10 +14,9 @@ from ..records import result
 from ..survey.spot import Spot
 from ..types import Array, Index, Mask, Shape
 from .falls import OneFall
-from .parts import Part, part_of
+from .parts import Part, Ridge, part_of
 from .plane import square_off
 from .reach import SharedReach
-from .ridges import Ridge
 from .valley.sightlines import cross
 
 _LEAST_FACE = 1e-3  # [mm2]

@@ -10,10 +10,10 @@ from ..boxes import box_round
 from ..distinct import groups
 from ..types import Array, Index, Mask, Shape
 from .parted_walls import PartedWalls
+from .parts import Ridge
 from .planes import Planes
 from .quadrature import quarters, triangles_of
 from .reach import SharedReach
-from .ridges import Ridge
 from .surfaces import Bed
 
 _FINE = 1 / 48  # of the floor's extent: the longest side of the triangles that ridges are sought in

@@ -26,10 +26,7 @@ class Ends:
 
 def corner_angles(floor: Border) -> Array:
     """The floor's angle at each corner (n,) [rad], over pi where the corner points into the floor."""
-    leaving, arriving = floor.directions, preceding(floor.directions)
-    if floor.is_curved:
-        leaving, arriving = _tangents(floor, 0.0), preceding(_tangents(floor, 1.0))
-    turned = turns_between(arriving, leaving)
+    turned = turns_between(preceding(_tangents(floor, 1.0)), _tangents(floor, 0.0))
     return np.pi - turned if floor.is_left else np.pi + turned
 
 

@@ -124,10 +124,13 @@ def _bends(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
 def bending_words(found: Bending, units: Units) -> str:
     """How a strip is brought to a curved wall: by saw kerfs, or as straight pieces."""
     pieces = phrase(
-        "{count} straight pieces with outer faces {length} long, joints sawn {saw} degrees off square",
+        "one straight piece, at most {off} off the wall"
+        if found.pieces.count == 1
+        else "{count} straight pieces with outer faces {length} long, joints sawn {saw} degrees off square",
         count=found.pieces.count,
         length=nearly(found.pieces.length, units),
         saw=f"{found.pieces.saw:.1f}",
+        off=length_over(found.pieces.off, units),
     )
     radius = nearly(found.radius, units)
     if found.kerfs is None:
@@ -138,7 +141,10 @@ def bending_words(found: Bending, units: Units) -> str:
         )
     face = phrase("outer" if found.kerfs.is_wall_side else "inner")
     return phrase(
-        "curved to a radius of {radius}: bend a board {length} long with {count} saw kerfs "
+        "curved to a radius of {radius}: bend a board {length} long with one saw kerf across the middle "
+        "of its {face} face, {depth} deep, or make it of {pieces}"
+        if found.kerfs.count == 1
+        else "curved to a radius of {radius}: bend a board {length} long with {count} saw kerfs "
         "in its {face} face, {depth} deep and {spacing} apart, or make it of {pieces}",
         radius=radius,
         length=nearly(found.length, units),

@@ -63,7 +63,7 @@ class Border:
     @property
     def ring(self) -> Array:
         """The ring's points, those between the chords of curved walls among them (m, 2) [mm]."""
-        return self.sides.starts if self.is_curved else self.corners
+        return self.sides.starts
 
     @cached_property
     def ends(self) -> Array:
@@ -78,8 +78,6 @@ class Border:
     @cached_property
     def lengths(self) -> Array:
         """The walls' own lengths, along the arc where they are curved, (n,) [mm]."""
-        if not self.is_curved:
-            return self.spans
         spans = self.spans.tolist()
         return np.array([arc.length if arc else span for arc, span in zip(self.arcs, spans, strict=True)])
 
@@ -91,15 +89,11 @@ class Border:
     @cached_property
     def inward(self) -> Array:
         """Unit vectors square to the lines from corner to corner, into the floor, (n, 2)."""
-        if not self.is_curved:
-            return self.sides.inward
         left = np.column_stack([-self.directions[:, 1], self.directions[:, 0]])
         return left if self.is_left else -left
 
     def on_walls(self, walls: Index, alongs: Array) -> Array:
         """Points of the ring `alongs` (k,) [mm] along walls (k,) from their first corners, (k, 2) [mm]."""
-        if not self.is_curved:
-            return self.corners[walls] + alongs[:, None] * self.directions[walls]
         sides = self.sides
         counts = np.diff(np.append(sides.first, len(sides.walls)))[walls]
         nth = np.clip(np.floor(alongs / self.lengths[walls] * counts).astype(np.intp), 0, counts - 1)

@@ -245,18 +245,18 @@ def _taped(index: int, tape: Tape, names: tuple[str, ...]) -> Measured:
 
 def corner_number(name: str, names: tuple[str, ...], key: str) -> int:
     """The number of the corner of that name; raises JobError at `key` where there is none."""
-    if name not in names:
-        remedy = phrase("name one of {names}", names=joined(", ", names))
-        raise JobError(key, name, phrase("there is no such corner"), remedy)
-    return names.index(name)
+    return _number(name, names, key, name, phrase("there is no such corner"))
 
 
 def wall_number(name: str, walls: tuple[str, ...], key: str, value: str) -> int:
     """The number of the wall of that name; raises JobError at `key`, where `value` stands, if there is none."""
-    if name not in walls:
-        remedy = phrase("name one of {walls}", walls=joined(", ", walls))
-        raise JobError(key, value, phrase("there is no such wall"), remedy)
-    return walls.index(name)
+    return _number(name, walls, key, value, phrase("there is no such wall"))
+
+
+def _number(name: str, names: tuple[str, ...], key: str, value: str, fault: str) -> int:
+    if name not in names:
+        raise JobError(key, value, fault, phrase("name one of {names}", names=joined(", ", names)))
+    return names.index(name)
 
 
 def _edge_kinds(entry: Outline, names: tuple[str, ...]) -> tuple[EdgeKind, ...]:

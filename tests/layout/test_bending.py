@@ -9,6 +9,7 @@ import pytest
 
 from engine.layout.bending import bending
 from engine.quantities import Units
+from engine.sheets.cut_words import bending_words
 from engine.survey.sides import Arc
 
 THICK, KERF = 12.0, 3.0
@@ -84,3 +85,12 @@ def test_a_curved_wall_has_its_strip_told(make_plan):
     bent = [strip.bending for strip in found.strips]
     assert [each is None for each in bent] == [True, False, True, True]
     assert found.strips[1].blank == pytest.approx(found.outline.length(1))
+
+
+def test_a_wall_that_hardly_bows_is_told_in_the_singular():
+    """1 mm over 900: a straight board stands 1 mm off in the middle, and one kerf leaves it 0.25 mm off."""
+    found = bending(arc(900, 1), THICK, KERF, Units.MM)
+    assert (found.kerfs.count, found.pieces.count) == (1, 1)
+    told = bending_words(found, Units.MM)
+    assert "with one saw kerf across the middle of its inner face, 9 mm deep, or make it of one straight" in told
+    assert told.endswith("one straight piece, at most 1 mm off the wall")

@@ -110,3 +110,16 @@ class TestMeasuredDrains:
 
     def test_there_is_none_before_there_is_a_bed(self):
         assert plan(parse_job('format = 1\n[job]\nname = "x"\n')).drain_range is None
+
+
+def test_with_several_drains_the_heights_are_the_first_ones(make_plan):
+    """Drain 2, 30 lower than drain 1, is over 30 mm of mud: both may sink until it is over the book's 3/4 in."""
+    second = '[[drains]]\nkind = "round"\nsize = 100\nat = { x = 1800, y = 450 }\ndrop = 530\n'
+    words = {"shape": "even-fall", "at": (600, 450), "size": 100, "drop": 500, "extra": second}
+    found = make_plan("rectangle = [2400, 900]", readings=[((0, 0), 560)], **words)
+    assert found.drain_range.lowest.drop == pytest.approx(500 + 30 - 0.75 * INCH)
+    told = " ".join(plan_text(found).split())
+    assert (
+        "Lowest it may stand: drain 1 49.1 mm above the rough floor there, line reading 510.9 mm, the others with"
+        in told
+    )

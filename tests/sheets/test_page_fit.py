@@ -102,6 +102,15 @@ def test_what_rounding_leaves_of_walked_walls_is_no_misclosure():
         assert ("isclosure" in plan_text(made)) is told
 
 
+def test_what_taped_lengths_misfit_is_told_as_that():
+    """A square of 1500 with both its diagonals 5 too long: each side gives 5 sqrt(2) / 4, each diagonal half of 5."""
+    tape = ", ".join(f'{{ from = "{a}", to = "{b}", length = 2126.3 }}' for a, b in ("AC", "BD"))
+    head = f'format = 1\n[job]\nunits = "mm"\n[outline]\nrectangle = [1500, 1500]\ntape = [{tape}]\n'
+    page = plan_page(plan(parse_job(head)))
+    assert "taped lengths fit to 2.5 mm" in page
+    assert "isclosure" not in page
+
+
 @pytest.mark.parametrize("face", ["along", "length", "drop", "level", "extreme-name", "drain"])
 def test_words_on_the_floor_stay_clear_of_the_lines_under_them(face):
     """They are written over contours and valleys, with a rim of paper round each letter."""

@@ -94,8 +94,10 @@ def _drains(plan: Plan, frame: Frame, looks: Looks) -> Iterator[Mark]:
     for cell in np.flatnonzero(on_flanges(plan, frame.centres())).tolist():
         row, column = divmod(cell, frame.columns - 2)
         yield Mark(MarkKind.DRAIN, row + 1, column + 1, character)
-    for flange in drain_flanges(plan):
-        yield Mark(MarkKind.DRAIN, *frame.cell(*flange.centre.tolist()), character)
+    for flange in drain_flanges(plan):  # narrower than a cell, it is on the middle of none
+        start, end = flange.ends
+        for place in np.linspace(start, end, frame.columns if flange.is_channel else 1).tolist():
+            yield Mark(MarkKind.DRAIN, *frame.cell(*place), character)
 
 
 def _drain_numbers(plan: Plan, frame: Frame, free: Mask) -> Iterator[Mark]:

@@ -65,8 +65,6 @@ def draw_edges(floor: FloorOutline, points: Array, looks: Looks) -> Drawn:
 
 def _drawn_points(floor: FloorOutline, points: Array) -> list[int]:
     """Which points strokes are drawn between: of a curve only some, or it would look thick."""
-    if not floor.is_curved:
-        return list(range(len(points)))
     corners, kept = set(floor.sides.first.tolist()), [0]
     for number in range(1, len(points)):
         since = float(np.hypot(*(points[number] - points[kept[-1]])))

@@ -155,12 +155,13 @@ def _among_others(bed: Planes, number: int, flange: Flange) -> Flat:
     pieces = shapely.get_parts(shapely.difference(_on_line(bed, flange), covered))
     pieces = pieces[shapely.length(pieces) > _LEVEL]
     flats = [flat for piece in pieces for flat in _level_parts(bed, number, shapely.get_coordinates(piece))]
-    longest = max(flats, key=lambda ends: round(float(np.hypot(*(ends[1] - ends[0]))), 6), default=None)
-    if longest is None:
+    if not flats:
         return Flat(0.0, flange.centre, 0.0)
-    away = np.abs((longest - flange.centre) @ flange.axis)
-    gap, near = float(np.hypot(*(longest[1] - longest[0]))), float(away.min()) - flange.length / 2
-    return Flat(gap, longest[int(np.argmax(away))], gap if near <= SHORT else 0.0)
+    away = np.abs((np.array(flats) - flange.centre) @ flange.axis)
+    gaps, beside = np.ptp(away, axis=1), away.min(axis=1) - flange.length / 2 <= SHORT
+    at = int(np.argmax(np.round(gaps, 6)))
+    both = float(gaps[beside].sum()) if beside[at] else 0.0
+    return Flat(float(gaps[at]), flats[at][int(np.argmax(away[at]))], both)
 
 
 def _level_parts(bed: Planes, number: int, ends: Array) -> Iterator[Array]:

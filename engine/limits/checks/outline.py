@@ -1,7 +1,7 @@
 """The outline: how well its measurements agree, and whether its area and circle are large enough."""
 
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import lru_cache, partial
 
 import shapely
 
@@ -17,6 +17,7 @@ _TOO_ODD = 4.0  # likewise this many times beyond what its own misfit varies by
 _GAP = 4.0  # likewise for the gap of a whole walk round
 _TURNS = 2.0  # [deg] that all turns may be off once round: as sure as one of them is
 _KEPT = 8  # floors remembered
+_MISCLOSED = partial(Finding, "outline-misclosed", Level.CAUTION)
 _FINEST = 0.01  # [mm] how exactly the largest circle is found, once it is known to be too small
 
 
@@ -42,9 +43,7 @@ def check_closing(case: Case) -> Iterator[Finding]:
 def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
     number, worst = worst_first(floor.residuals)[0]
     others = by_others(case.job.outline, floor, number, case.units)
-    return Finding(
-        rule="outline-misclosed",
-        level=Level.CAUTION,
+    return _MISCLOSED(
         says=phrase(
             "{measurement} fits the other measurements worst: it was taped {off} shorter than they make it"
             if others > worst.measured
@@ -76,9 +75,7 @@ def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float
     """turns: all of them together, and once round [deg], where they do not close either."""
     total, whole = ("", "") if turns is None else (format_angle(turn, case.units) for turn in turns)
     gap = case.over(floor.misclosure)
-    return Finding(
-        rule="outline-misclosed",
-        level=Level.CAUTION,
+    return _MISCLOSED(
         says=phrase(
             "walked round, the walls miss their start by {gap}; the gap was shared out among them"
             if turns is None
@@ -101,9 +98,7 @@ def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float
 def _off_round(case: Case, floor: FloorOutline, turns: tuple[float, float]) -> Finding:
     """The walls close and the turns do not: the last, which the walk does not need, disagrees."""
     total, whole = (format_angle(turn, case.units) for turn in turns)
-    return Finding(
-        rule="outline-misclosed",
-        level=Level.CAUTION,
+    return _MISCLOSED(
         says=phrase(
             "the turns at the corners are {total} together, and once round is {whole}; the one at {corner} was left "
             "out of the reckoning",

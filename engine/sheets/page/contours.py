@@ -6,8 +6,8 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
+from ...bed.parts import Ridge
 from ...bed.ridge_lines import ridge_lines
-from ...bed.ridges import Ridge
 from ...bed.surfaces import Bed, NoBed
 from ...bed.valley.bed import Line
 from ...bed.valley_lines import level_lines, valley_lines

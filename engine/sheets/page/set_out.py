@@ -82,7 +82,10 @@ def _floor(plan: Plan, floor: FloorOutline) -> Iterator[tuple[str, str]]:
     units = plan.job.units
     told = [format_area(floor.area, units)]
     if floor.misclosure > LEAST_GAP:
-        told.append(f"misclosure of {length_over(floor.misclosure, units)} shared out over the walls")
+        gap = length_over(floor.misclosure, units)
+        told.append(
+            f"taped lengths fit to {gap}" if floor.residuals else f"misclosure of {gap} shared out over the walls"
+        )
     if not isinstance(plan.rough, Needs):
         told.append(_rough(plan.rough, units))
     yield "Floor", "; ".join(told)

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ...bed.parts import Ridge
 from ...bed.ridge_lines import ridge_lines
-from ...bed.ridges import Ridge
 from ...bed.valley.bed import Line
 from ...bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from ...limits.words import fall_under, length_over, nearly, place_words

@@ -238,6 +238,18 @@ class TestCells:
         small = cells(plan, width=20, height=12)
         assert any(mark.kind is MarkKind.DRAIN for mark in small.marks)
 
+    def test_a_channel_narrower_than_a_cell_is_marked_along_its_length(self, make_plan):
+        """2000 of 3000 mm long and 40 wide, on a map whose rows stand for 100 mm and more."""
+        ends = "".join(f"{key} = {{ x = {x}, y = 1190 }}\n" for key, x in (("from", 500), ("to", 2500)))
+        channel = f'[[drains]]\nkind = "channel"\nsize = 40\ndrop = 500\n{ends}'
+        plan = make_plan("rectangle = [3000, 1500]", shape="even-fall", readings=[((0, 0), 560)], extra=channel)
+        for height in (10, 12, 14, 16, 18):
+            drawn = cells(plan, height=height)
+            columns = {mark.column for mark in drawn.marks if mark.kind is MarkKind.DRAIN}
+            assert len({mark.row for mark in drawn.marks if mark.kind is MarkKind.DRAIN}) == 1
+            assert len(columns) == max(columns) - min(columns) + 1
+            assert len(columns) == pytest.approx(drawn.on_floor.any(axis=0).sum() * 2 / 3, abs=1.5)
+
     def test_too_many_readings_are_counted_in_words(self, jobs):
         plan = jobs.rectangle()
         many = replace(plan, readings=plan.readings * 100)
