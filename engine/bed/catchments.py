@@ -73,10 +73,10 @@ def _parted(reach: SharedReach, triangles: Array) -> Array:
     rows = np.arange(len(triangles))
     corner, one, other = (triangles[rows, (alone + k) % 3] for k in range(3))
     pair = owners[rows, alone], owners[rows, (alone + 1) % 3]
-    to_one, to_other = (_crossed(reach, pair, corner, end)[:, None] for end in (one, other))
+    to_one, to_other = (crossed_at(reach, pair, corner, end)[:, None] for end in (one, other))
     chord = to_other * (other - corner) - to_one * (one - corner)
     across = (to_one * (one - corner) + to_other * (other - corner)) / np.maximum(to_one + to_other, 1e-12)
-    part = _crossed(reach, pair, corner, corner + across)
+    part = crossed_at(reach, pair, corner, corner + across)
     half = (to_one + to_other)[:, 0] / 2
     # Half the chord's triangle, and two thirds of what the arc's middle stands over the chord's.
     cut = np.abs(np.linalg.det(np.stack([chord, across], axis=1))) * (half / 2 + (part - half) * 2 / 3)
@@ -85,7 +85,7 @@ def _parted(reach: SharedReach, triangles: Array) -> Array:
     return found
 
 
-def _crossed(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends: Array) -> Array:
+def crossed_at(reach: SharedReach, pair: tuple[Index, Index], starts: Array, ends: Array) -> Array:
     """At which part (t,) of the way from starts to ends (t, 2) the ways to a pair of drains count alike."""
     rows = np.arange(len(starts))
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, permutations
 
 import numpy as np
 import shapely
@@ -78,14 +78,17 @@ def square_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence
 def hiding_parts(floor: FloorOutline, flanges: Sequence[Flange], extra: Sequence[float]) -> tuple[Part, ...] | None:
     """The parts by ridges square across the ways between the drains, which need not see them whole.
 
-    A piece cut off from its drain joins the part with the longest common side. None where a ridge runs through a
-    flange.
+    Without `extra`, across the shortest ways between their edges. A piece cut off from its drain, or on no drain's
+    side of all ridges, joins the part with the longest common side. None where a ridge runs through a flange.
     """
     if not _are_apart(flanges):
         return None
+    cells = _power_cells(floor, tuple(flanges), tuple(extra))
     mains: list[Shape] = []
-    strays: list[Shape] = []
-    for cell, flange in zip(_power_cells(floor, tuple(flanges), tuple(extra)), flanges, strict=True):
+    # On a grid, pieces that meet in one place come apart.
+    rest = shapely.difference(floor.polygon, shapely.union_all(cells, grid_size=_ON_RIDGE), grid_size=_ON_RIDGE)
+    strays = [piece for piece in shapely.get_parts(rest) if shapely.area(piece) > _LEAST_AREA]
+    for cell, flange in zip(cells, flanges, strict=True):
         pieces = shapely.get_parts(shapely.intersection(floor.polygon, cell))
         pieces = pieces[shapely.area(pieces) > _LEAST_AREA]
         own = shapely.intersects_xy(pieces, *flange.centre)
@@ -156,7 +159,7 @@ def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
     """A piece without the places on a wall where pieces met that were joined to it: no corners of the floor's."""
     corners = shapely.multipoints(np.concatenate(floor.rings))
     rings = []
-    for ring in shapely.get_rings(shape):
+    for ring in shapely.get_rings(shapely.remove_repeated_points(shape, 2 * _ON_RIDGE)):
         places = shapely.get_coordinates(ring)[:-1]
         into, on = places - preceding(places), following(places) - places
         turn = np.abs(into[:, 0] * on[:, 1] - into[:, 1] * on[:, 0])
@@ -168,7 +171,7 @@ def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
 
 def floor_of(shape: Shape) -> FloorOutline:
     """A polygon as a floor of its own."""
-    ring, *islands = (shapely.get_coordinates(r)[:-1] for r in (shape.exterior, *shape.interiors))
+    ring, *islands = (shapely.get_coordinates(each)[:-1] for each in shapely.get_rings(shape))
     return FloorOutline(ring, corner_names(len(ring)), (EdgeKind.WALL,) * len(ring), tuple(islands))
 
 
@@ -186,19 +189,16 @@ def _power_cells(floor: FloorOutline, flanges: tuple[Flange, ...], extra: tuple[
     alike.
     """
     centres = np.array([flange.centre for flange in flanges])
-    apart = [float(np.hypot(*(a - b))) for a, b in combinations(centres, 2)]
-    weights = np.mean(apart) * np.array(
-        [_rim(flange, centres) - more for flange, more in zip(flanges, extra, strict=True)]
-    )
+    apart = np.mean([np.hypot(*(a - b)) for a, b in combinations(centres, 2)])
+    rims = [_rim(flange, centres) - more for flange, more in zip(flanges, extra, strict=False)]
+    weights = apart * np.array(rims or [0.0] * len(flanges))
     box = shapely.buffer(shapely.box(*shapely.bounds(floor.polygon).tolist()), 1.0, join_style="mitre")
     far = 4 * float(np.hypot(*np.ptp(floor.ring, axis=0)))
-    cells = []
-    for i, centre in enumerate(centres):
-        cell = box
-        for j, other in enumerate(centres):
-            if i != j:
-                cell = shapely.intersection(cell, _half_plane(centre, other, float(weights[i] - weights[j]), far))
-        cells.append(cell)
+    cells = [box] * len(flanges)
+    for i, j in permutations(range(len(flanges)), 2):
+        gap = shapely.shortest_line(_room_round(flanges[i]), _room_round(flanges[j]))
+        ends = centres[[i, j]] if extra else shapely.get_coordinates(gap)
+        cells[i] = shapely.intersection(cells[i], _half_plane(ends[0], ends[1], float(weights[i] - weights[j]), far))
     return cells
 
 
@@ -210,7 +210,7 @@ def _rim(flange: Flange, centres: Array) -> float:
 
 
 def _half_plane(centre: Array, other: Array, gain: float, far: float) -> Shape:
-    apart = float(np.hypot(*(other - centre)))
+    apart = max(float(np.hypot(*(other - centre))), _ON_RIDGE)
     towards = (other - centre) / apart
     across = np.array([-towards[1], towards[0]]) * far
     foot = centre + towards * (apart / 2 + gain / (2 * apart))

@@ -8,7 +8,8 @@ import shapely
 
 from ..boxes import box_round
 from ..distinct import groups
-from ..types import Array, Index, Mask, Shape
+from ..types import Array, Index, Shape
+from .catchments import crossed_at
 from .parted_walls import PartedWalls
 from .parts import Ridge
 from .planes import Planes
@@ -18,7 +19,6 @@ from .surfaces import Bed
 
 _FINE = 1 / 48  # of the floor's extent: the longest side of the triangles that ridges are sought in
 _MOST_TRIANGLES = 20_000
-_HALVINGS = 40  # of a triangle's side: to float noise
 _OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them
 _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure
 
@@ -62,25 +62,13 @@ def _triangles(polygon: Shape) -> Array:
 
 def _crossed(reach: SharedReach, pair: tuple[int, int], points: Array, corners: Index, owners: Index) -> Array:
     next_corners, next_owners = np.roll(corners, -1, axis=1), np.roll(owners, -1, axis=1)
-    lower, upper = np.minimum(owners, next_owners), np.maximum(owners, next_owners)
-    crossed = (lower == pair[0]) & (upper == pair[1])
+    crossed = (np.sort(np.stack([owners, next_owners], axis=2)) == pair).all(axis=2)
     crossed[crossed.sum(axis=1) != 2] = False
-    starts, ends = points[corners[crossed]], points[next_corners[crossed]]
-    if not len(starts):
-        return np.zeros((0, 2, 2))
-    return _places(reach, pair, starts, ends).reshape(-1, 2, 2)
-
-
-def _places(reach: SharedReach, pair: tuple[int, int], starts: Array, ends: Array) -> Array:
-    def is_first(points: Array) -> Mask:
-        return reach.counted(pair[0], points) <= reach.counted(pair[1], points)
-
-    low, high, at_start = np.zeros(len(starts)), np.ones(len(starts)), is_first(starts)
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2
-        same = is_first(starts + middle[:, None] * (ends - starts)) == at_start
-        low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return starts + low[:, None] * (ends - starts)
+    ends = np.stack([points[corners[crossed]], points[next_corners[crossed]]])
+    starts, ends = np.where((owners[crossed] == pair[0])[:, None], ends, ends[::-1])  # of both triangles' sides alike
+    first, second = (np.full(len(ends), number) for number in pair)
+    at = crossed_at(reach, (first, second), starts, ends)
+    return np.asarray(starts + at[:, None] * (ends - starts)).reshape(-1, 2, 2)
 
 
 def _lines(segments: Array) -> Iterator[Array]:

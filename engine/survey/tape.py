@@ -8,7 +8,7 @@ import shapely
 
 from ..records import record
 from ..rings import turns_between
-from ..types import Array, Index, Shape
+from ..types import Array, Shape
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)
 _SETTLED = 1e-10  # [mm]
@@ -92,9 +92,14 @@ def best_diagonal(
     where it runs, not what is read. None where all are taped, and past 40 corners.
     """
     count = len(corners)
+    if count > _MOST_CORNERS:
+        return None
     taken = {frozenset((m.start, m.end)) for m in lengths} | {frozenset((i, (i + 1) % count)) for i in range(count)}
-    pairs = np.array([pair for pair in combinations(range(count), 2) if frozenset(pair) not in taken], dtype=int)
-    free = _over(floor, corners, pairs, length_sure) if len(pairs) and count <= _MOST_CORNERS else pairs[:0]
+    pairs = [pair for pair in combinations(range(count), 2) if frozenset(pair) not in taken]
+    free = np.array(pairs, dtype=int).reshape(-1, 2)
+    # A tape bends round a corner that is in its way by less than it is sure to.
+    roomy = shapely.buffer(floor, length_sure, join_style="mitre")
+    free = free[shapely.covers(roomy, shapely.linestrings(corners[free]))]
     if not len(free):
         return None
     spread = _Frame(corners, lengths, turns, length_sure).spread(corners)
@@ -113,12 +118,6 @@ def best_diagonal(
     best = int(np.argmin(np.round(left, 6)))
     worst = int(np.argmax(np.round(unsure, 6)))
     return Fix(int(first[best]), int(last[best]), worst, float(unsure[worst]), float(left[best]))
-
-
-def _over(floor: Shape, corners: Array, pairs: Index, slack: float) -> Index:
-    """Those pairs of corners (k, 2) that a tape joins over the floor, round no corner by more than `slack` [mm]."""
-    clear = shapely.covers(shapely.buffer(floor, slack, join_style="mitre"), shapely.linestrings(corners[pairs]))
-    return np.asarray(pairs[clear])
 
 
 def _widest(spread: Array) -> Array:
