@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from importlib import resources
+from pathlib import Path
 
 import pytest
 
@@ -106,9 +107,18 @@ def test_what_taped_lengths_misfit_is_told_as_that():
     """A square of 1500 with both its diagonals 5 too long: each side gives 5 sqrt(2) / 4, each diagonal half of 5."""
     tape = ", ".join(f'{{ from = "{a}", to = "{b}", length = 2126.3 }}' for a, b in ("AC", "BD"))
     head = f'format = 1\n[job]\nunits = "mm"\n[outline]\nrectangle = [1500, 1500]\ntape = [{tape}]\n'
-    page = plan_page(plan(parse_job(head)))
+    made = plan(parse_job(head))
+    page, text = plan_page(made), " ".join(plan_text(made).split())
     assert "taped lengths fit to 2.5 mm" in page
     assert "isclosure" not in page
+    assert "Taped A-B: 1500 mm, made 1.8 mm longer to fit the others" in text
+    assert "Taped A-C: 2126.3 mm, made 2.5 mm shorter to fit the others" in text
+
+
+def test_a_length_that_fits_closer_than_a_tape_shows_fits(plan_of):
+    """The scullery's lengths agree to 0.2 mm, a quarter of the 1/32 in that lengths are told to."""
+    made = plan_of(Path(__file__).parents[2] / "sample_jobs" / "chandlers_row.toml")
+    assert plan_text(made).count(", fits\n") == len(made.outline.residuals) == 6
 
 
 @pytest.mark.parametrize("face", ["along", "length", "drop", "level", "extreme-name", "drain"])

@@ -15,7 +15,7 @@ from ...survey.outline import FloorOutline, next_diagonal
 from ...survey.spot import Needs, Spot
 from ..words import entry, heading, paragraph
 
-_FITS = 0.05  # [mm] a misfit that no tape shows
+_FITS = 0.4  # [mm] a misfit that no tape shows
 
 
 def wall_words(floor: FloorOutline, wall: int, units: Units) -> str:
