@@ -32,11 +32,8 @@ def is_ascii_only() -> bool:
     """Whether only plain ASCII is sure to arrive on this terminal."""
     if os.environ.get("FALLMARK_ASCII", "") not in ("", "0") or os.environ.get("TERM", "") == "dumb":
         return True
-    return not _encoding().lower().replace("-", "").startswith("utf")
-
-
-def _encoding() -> str:
-    return getattr(sys.__stdout__, "encoding", None) or "ascii"
+    encoding = getattr(sys.__stdout__, "encoding", None) or "ascii"
+    return not encoding.lower().replace("-", "").startswith("utf")
 
 
 def is_colourless() -> bool:

@@ -164,7 +164,10 @@ def _promising(gap: Gap, values: Array) -> tuple[Array, Array]:
 def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Array]:
     """Segments cut where the bed has a crease: starts and ends (k, 2), and the rough floor's heights at both (k, 2)."""
     along = segments[:, 1] - segments[:, 0]
-    cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1)), *_crossings(bed, segments, along)]
+    cuts = [np.zeros((len(segments), 1)), np.ones((len(segments), 1))]
+    cuts += [_line_parts(segments, along, *lines) for lines in _creases(bed)]
+    for flange in bed.reach.flanges:
+        cuts += _circle_parts(segments, along, flange) if flange.is_round else []
     parts = np.sort(np.fmin(np.fmax(np.column_stack(cuts), 0.0), 1.0), axis=1)  # nan counts as 0
     lengths = np.hypot(*along.T)[:, None] * np.diff(parts, axis=1)
     rows, columns = np.nonzero(lengths > _LEAST_PIECE)
@@ -172,13 +175,6 @@ def _split(bed: Bed, segments: Array, heights: Array) -> tuple[Array, Array, Arr
     starts, ends = segments[rows, 0] + pairs[..., None] * along[rows]
     less = heights[rows, 0] + pairs * (heights[rows, 1] - heights[rows, 0])
     return starts, ends, less.T
-
-
-def _crossings(bed: Bed, segments: Array, along: Array) -> list[Array]:
-    cuts = [_line_parts(segments, along, *lines) for lines in _creases(bed)]
-    for flange in bed.reach.flanges:
-        cuts += _circle_parts(segments, along, flange) if flange.is_round else []
-    return cuts
 
 
 def _creases(bed: Bed) -> list[tuple[Array, Array]]:

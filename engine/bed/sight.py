@@ -110,7 +110,8 @@ class Fan(_Gaps):
         if cone is None:
             met[_outward(edges, source, rays)] = -1
         else:
-            met[~_within(middles, source, cone)] = -1
+            start, end = (np.arctan2(*(corner - source)[::-1]) for corner in cone)
+            met[(middles - start) % _TURN >= (end - start) % _TURN] = -1
         return Fan(edges, source, keys, met)
 
     def gap(self, angles: Array) -> Index:
@@ -164,14 +165,7 @@ def wrapped(angles: Array) -> Array:
 def _outward(edges: Edges, source: Array, rays: Array) -> Mask:
     off, part = ((source - edges.starts) * edges.inward).sum(axis=1), edges.parts(source)
     on = (np.abs(off) < _ON_EDGE) & (part > -_SAME_KEY) & (part < 1 + _SAME_KEY)
-    if not on.any():
-        return np.zeros(len(rays), dtype=bool)
     return np.asarray((rays @ edges.inward[on].T < -_SAME_KEY).any(axis=1))
-
-
-def _within(angles: Array, source: Array, cone: tuple[Array, Array]) -> Mask:
-    start, end = (np.arctan2(*(corner - source)[::-1]) for corner in cone)
-    return np.asarray((angles - start) % _TURN < (end - start) % _TURN)
 
 
 @result

@@ -8,6 +8,7 @@ packing, 2002). It counts steps, not seconds, so that a job gives the same board
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Sequence
 
 from ..records import record
@@ -61,9 +62,7 @@ class Kinds:
     @staticmethod
     def of(sizes: Sequence[float], room: float) -> Kinds:
         """Counts equal sizes of a falling list."""
-        counts: dict[float, int] = {}
-        for size in sizes:
-            counts[size] = counts.get(size, 0) + 1
+        counts = Counter(sizes)
         return Kinds(tuple(counts), tuple(counts.values()), room)
 
     def most(self, kind: int, room: float) -> int:

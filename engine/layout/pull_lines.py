@@ -58,7 +58,8 @@ def pull_lines(bed: Bed, thickness: float) -> PullLines:
     if isinstance(bed, PlaneBed):
         return PullLines([pull for side in walls for pull in _to_channel(side, flange)], [])
     if isinstance(bed, Planes):
-        return PullLines(_to_channels(bed, thickness), [])
+        sided = ((side, part) for part in bed.parts for side in part_sides(bed.reach.floor, part, thickness))
+        return PullLines([pull for side, part in sided for pull in _to_channel(side, part.reach.flange)], [])
     if isinstance(bed, EvenFall):
         return _even_fall(bed, walls)
     if isinstance(bed, ValleyWalls):
@@ -214,15 +215,6 @@ def _off_side(start: Array, square: Array, across: float) -> Ruled:
             yield low, high, Squares(first - side.thickness / facing, rate, across)
 
     return ruled
-
-
-def _to_channels(bed: Planes, thickness: float) -> list[Pull]:
-    return [
-        pull
-        for part in bed.parts
-        for side in part_sides(bed.reach.floor, part, thickness)
-        for pull in _to_channel(side, part.reach.flange)
-    ]
 
 
 def _to_channel(side: Side, flange: Flange) -> Iterator[Pull]:

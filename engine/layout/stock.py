@@ -122,16 +122,15 @@ def cut_from(pieces: Sequence[Piece], stock: float, kerf: float) -> StockPlan:
     Every piece but one that ends with its board is cut off. Exact where `is_fewest`; else `bound` boards might do.
     """
     packing = pack([piece.length for piece in pieces], stock, kerf)
-    boards = tuple(_board([pieces[i] for i in numbers], stock, kerf) for numbers in packing.boards)
-    return StockPlan(stock, kerf, boards, packing.bound)
+    boards = []
+    for numbers in packing.boards:
+        on_board = tuple(pieces[i] for i in numbers)
+        used = sum(piece.length for piece in on_board) + kerf * len(on_board)
+        boards.append(Board(on_board, max(0.0, stock - used)))
+    return StockPlan(stock, kerf, tuple(boards), packing.bound)
 
 
 _cut_from = lru_cache(maxsize=4)(cut_from)
-
-
-def _board(pieces: list[Piece], stock: float, kerf: float) -> Board:
-    used = sum(piece.length for piece in pieces) + kerf * len(pieces)
-    return Board(tuple(pieces), max(0.0, stock - used))
 
 
 def _refuse_short(job: Job, strips: Sequence[Strip], stock: float) -> None:

@@ -175,12 +175,8 @@ def _exact(task: _Task) -> tuple[float, float] | None:
 
 
 def _all_pass(deviations: Array) -> float:
-    return math.prod(_share_below(deviation) for deviation in deviations.tolist())
-
-
-def _share_below(deviations: float) -> float:
-    """The normal distribution's share below so many standard deviations over its mean [-]."""
-    return 0.5 * (1.0 + math.erf(deviations / math.sqrt(2.0)))
+    """The product of the normal distribution's shares below so many standard deviations over its mean [-]."""
+    return math.prod(0.5 * (1.0 + math.erf(deviation / math.sqrt(2.0))) for deviation in deviations.tolist())
 
 
 def _simulated(task: _Task) -> tuple[float, float]:

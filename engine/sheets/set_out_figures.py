@@ -13,7 +13,6 @@ from ..layout.straightedges import Served, Straightedges
 from ..plan import Job, Needs, NoBed, Plan, RoughFloor, SetDrain, Strip
 from ..survey.advice import next_corner
 from ..survey.outline import FloorOutline, next_diagonal
-from ..survey.tape import Residual
 from .catchment_words import planned_catchments
 from .figures import Figures, known, length, lengths, plain, ratio, whole
 
@@ -23,7 +22,13 @@ _TOLD = 1e-6  # [-] of the floor: the least that is told
 def set_out_figures(plan: Plan) -> Figures:
     """By key, lengths in [mm]; None for what the plan still waits for. Drains are counted from 1."""
     return {
-        "tape": known(plan.outline, lambda floor: [_taped(residual) for residual in floor.residuals]),
+        "tape": known(
+            plan.outline,
+            lambda floor: [
+                {"name": one.name, **lengths(one, "measured", "adjusted", "misfit", "oddness")}
+                for one in floor.residuals
+            ],
+        ),
         "next_diagonal": known(plan.outline, partial(_diagonal, plan.job)),
         "curves": known(plan.outline, lambda floor: list(_curves(floor))),
         "channels": known(plan.drains, lambda drains: list(_channels(drains))),
@@ -31,10 +36,6 @@ def set_out_figures(plan: Plan) -> Figures:
         "catchments": _catchments(plan),
         "next_reading": _next_reading(plan),
     }
-
-
-def _taped(residual: Residual) -> Figures:
-    return {"name": residual.name, **lengths(residual, "measured", "adjusted", "misfit", "oddness")}
 
 
 def _diagonal(job: Job, floor: FloorOutline) -> Figures | None:

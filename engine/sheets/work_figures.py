@@ -71,15 +71,14 @@ def work_figures(plan: Plan) -> Figures:
 def _sources(rules: Rules) -> Figures:
     given = ((field.name, getattr(rules, field.name)) for field in fields(rules))
     return {
-        name.replace("_", "-"): {"value": _figure(rule.value), "source": rule.source}
+        name.replace("_", "-"): {
+            # Densities in [kg/mm3] are small.
+            "value": rounded(rule.value, 12 if abs(rule.value) < 1 else 8),
+            "source": rule.source,
+        }
         for name, rule in given
         if rule is not None
     }
-
-
-def _figure(value: float) -> float:
-    """A figure of any kind: to twelve decimals, as densities in [kg/mm3] are small; from 1 up to eight."""
-    return rounded(value, 12 if abs(value) < 1 else 8)
 
 
 def _purchase(purchase: Purchase, bill: Bill | None) -> Figures:

@@ -90,17 +90,10 @@ class Mesh:
 
     def footing(self, points: Array) -> Footing:
         """What points (k, 2) [mm] hang on."""
-        none = np.empty(0, dtype=np.intp)
-        if not len(self.triangles):
-            return self._footing(points, none, none, np.empty((2, 0)))
         rows, owners = self._candidates(points)
         parts = self._parts(points[rows], owners)
         inside = ((parts >= -_INSIDE).all(axis=0) & (parts[0] + parts[1] <= 1 + _INSIDE)).nonzero()[0]
         return self._footing(points, rows[inside], owners[inside], parts[:, inside])
-
-    def _owned(self, points: Array, owners: Index) -> Footing:
-        rows = (owners >= 0).nonzero()[0]
-        return self._footing(points, rows, owners[rows], self._parts(points[rows], owners[rows]))
 
     def _footing(self, points: Array, rows: Index, owners: Index, found: Array) -> Footing:
         """Of some points (r,) the owners and parts are found; the others lie outside the hull."""
@@ -177,7 +170,9 @@ class Mesh:
         """What the cut parts' corners, then their centroids hang on, each on its own part's plane."""
         cut = self.pieces.cut
         points = np.concatenate([cut.corners, cut.centroids])
-        return self._owned(points, np.concatenate([cut.owners[cut.part], cut.owners]))
+        owners = np.concatenate([cut.owners[cut.part], cut.owners])
+        rows = (owners >= 0).nonzero()[0]
+        return self._footing(points, rows, owners[rows], self._parts(points[rows], owners[rows]))
 
     @cached_property
     def areas(self) -> Array:

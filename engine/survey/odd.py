@@ -9,7 +9,6 @@ pay by itself.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -218,14 +217,10 @@ def _named(
     if not causes:
         return ()
     fit = Fit(slab(places), _put_right(heights, causes))
-    odd = [
-        Odd(cause.number, float(fit.off[cause.number]) - cause.by, cause.likely)
-        for cause in causes
-        if not cause.is_move
-    ]
-    rights = {cause.number: cause.by for cause in causes if not cause.is_move}
-    for i, one in enumerate(odd):
-        ways = slips(fit, one.number, rights[one.number], drops[one.number], units)
-        best = max(ways, key=lambda way: round(way[2], 6), default=None)
-        odd[i] = replace(one, likely=best[0] if best else one.likely)
+    odd = []
+    for _, number, by, likely, is_move in causes:
+        if not is_move:
+            ways = slips(fit, number, by, drops[number], units)
+            best = max(ways, key=lambda way: round(way[2], 6), default=(likely,))
+            odd.append(Odd(number, float(fit.off[number]) - by, best[0]))
     return tuple(sorted(odd, key=lambda one: one.number))

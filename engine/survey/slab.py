@@ -214,14 +214,10 @@ def _alike(contrasts: Array, away: Array) -> tuple[Array, Array]:
     shares = np.array([share for share, _ in _ALIKE])
     powers = list(dict.fromkeys(power for _, power in _ALIKE))
     each = [powers.index(power) for _, power in _ALIKE]
-    sizes, turned = np.linalg.eigh(np.array([_common(contrasts, away, power) for power in powers]))
+    # The covariances (f, f) of contrasts, but for their size, of heights that differ by a power of the distance.
+    common = [contrasts.T @ (-away if power == 1 else away**power) @ contrasts for power in powers]
+    sizes, turned = np.linalg.eigh(np.array(common))
     sizes = (np.maximum(sizes, 0.0) / sizes.mean(axis=1, keepdims=True))[each]
     weights = 1.0 / (1.0 - shares[:, None] * (1.0 - sizes))
     vectors = (contrasts @ turned)[each]
     return (vectors * weights[:, None]) @ vectors.transpose(0, 2, 1), np.log(weights).sum(axis=1) / 2
-
-
-def _common(contrasts: Array, away: Array, power: int) -> Array:
-    """The covariance (f, f) of contrasts, but for its size, of heights that differ by a power of the distance."""
-    sign = -1.0 if power == 1 else 1.0
-    return contrasts.T @ (sign * away**power) @ contrasts

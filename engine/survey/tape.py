@@ -150,7 +150,7 @@ class _Frame:
         corners = self.first
         misfits = self.misfits(corners)
         for _ in range(_MOST_STEPS):
-            step = np.linalg.lstsq(self.slopes(corners) @ self.free.T, -misfits, rcond=None)[0] @ self.free
+            step = np.linalg.lstsq(self.slopes(corners), -misfits, rcond=None)[0] @ self.free
             corners, misfits, size = self._stepped(corners, misfits, step.reshape(-1, 2))
             if size < _SETTLED:
                 break
@@ -166,7 +166,7 @@ class _Frame:
 
     def misfits(self, corners: Array) -> Array:
         lengths = np.hypot(*(corners[self.ends] - corners[self.starts]).T)
-        turned = (self.turned(corners) - self.turns + np.pi) % (2 * np.pi) - np.pi
+        turned = (turns_between(*self._sides(corners)) - self.turns + np.pi) % (2 * np.pi) - np.pi
         return np.concatenate([(lengths - self.measured) / self.sure, turned / _ANGLE_SURE])
 
     def oddness(self, corners: Array) -> Array:
@@ -174,19 +174,15 @@ class _Frame:
 
         With leverage h a misfit spreads by its sureness times sqrt(1 - h) (Baarda's test of single observations).
         """
-        basis, _ = np.linalg.qr(self.slopes(corners) @ self.free.T)
+        basis, _ = np.linalg.qr(self.slopes(corners))
         checked = 1.0 - (basis * basis).sum(axis=1)[: len(self.starts)]
         misfits = np.abs(self.misfits(corners)[: len(self.starts)])
         return np.where(checked > _CHECKED, misfits / np.sqrt(np.maximum(checked, _CHECKED)), 0.0)
 
     def spread(self, corners: Array) -> Array:
         """The covariance (2 n, 2 n) [mm2] of the corners' coordinates."""
-        slopes = self.slopes(corners) @ self.free.T
+        slopes = self.slopes(corners)
         return self.free.T @ np.linalg.pinv(slopes.T @ slopes, hermitian=True) @ self.free
-
-    def turned(self, corners: Array) -> Array:
-        """The turn at each observed corner, left positive [rad]."""
-        return turns_between(*self._sides(corners))
 
     def _sides(self, corners: Array) -> tuple[Array, Array]:
         count = len(corners)
@@ -194,7 +190,7 @@ class _Frame:
         return here - corners[self.at - 1], corners[(self.at + 1) % count] - here
 
     def slopes(self, corners: Array) -> Array:
-        """How each misfit changes with each coordinate, (observations, 2 n)."""
+        """How each misfit changes along each direction to move in, (observations, 2 n - 3)."""
         count = len(corners)
         rows = np.arange(len(self.starts))
         table = np.zeros((len(rows) + len(self.at), count, 2))
@@ -207,7 +203,7 @@ class _Frame:
         table[rows, (self.at + 1) % count] += after
         table[rows, self.at] -= after + before
         table[rows, self.at - 1] += before
-        return table.reshape(len(table), -1)
+        return table.reshape(len(table), -1) @ self.free.T
 
 
 def _swing(sides: Array) -> Array:

@@ -25,14 +25,14 @@ def delaunay(stations: Array) -> Index:
         return np.empty((0, 3), dtype=np.intp)
     found = _triangulated(stations)
     areas = doubled_areas(stations, found)
-    clockwise = areas < 0
-    if clockwise.any():
-        found[clockwise] = found[clockwise][:, ::-1]
+    found[areas < 0] = found[areas < 0, ::-1]
     room = np.abs(areas) / (_FLAT * np.ptp(stations, axis=0).max())
     thin = (room <= np.hypot(*np.ptp(stations, axis=0))).nonzero()[0]  # no side is longer than that
     if not thin.size:
         return found
-    return np.delete(found, thin[room[thin] <= _longest(stations, found[thin])], axis=0)
+    x, y = stations.T[:, found[thin]]
+    longest = np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1)
+    return np.delete(found, thin[room[thin] <= longest], axis=0)
 
 
 def _triangulated(stations: Array, turns: int = 3) -> Index:
@@ -61,11 +61,6 @@ def _numbers(stations: Array, corners: Array) -> Index:
 
 def _key(points: Array) -> Array:
     return np.asarray(points[:, 0] * _ASKEW[0] + points[:, 1] * _ASKEW[1])
-
-
-def _longest(stations: Array, triangles: Index) -> Array:
-    x, y = stations[:, 0][triangles], stations[:, 1][triangles]
-    return np.asarray(np.hypot(x - x[:, _NEXT], y - y[:, _NEXT]).max(axis=1, initial=0.0))
 
 
 def doubled_areas(stations: Array, triangles: Index) -> Array:

@@ -121,17 +121,14 @@ class StartDialog(Dialog[str]):
                 MenuItem(SAMPLE, "w", phrase("a worked sample: look round a finished job")),
                 MenuItem(OPEN, "o", phrase("open a job file")),
             ]
-        return [*drafts, *begun, _tongue_item(), self._theme_item()]
+        now, other = spoken().own_name, spoken().following.own_name
+        tongue = MenuItem(_TONGUE, "l", phrase("language: {other} instead of {now}", other=other, now=now))
+        return [*drafts, *begun, tongue, self._theme_item()]
 
     def _theme_item(self) -> MenuItem:
         now, other = self.app.theme, following(self.app.theme)
         words = phrase("colours: {other} instead of {now}", other=THEME_WORDS[other], now=THEME_WORDS[now])
         return MenuItem(_THEME, "c", words)
-
-
-def _tongue_item() -> MenuItem:
-    now, other = spoken().own_name, spoken().following.own_name
-    return MenuItem(_TONGUE, "l", phrase("language: {other} instead of {now}", other=other, now=now))
 
 
 def _draft_words(found: LeftBehind) -> str:

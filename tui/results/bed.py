@@ -70,19 +70,14 @@ def _bed(plan: Plan) -> Iterator[SheetLine]:
         mud = format_volume(round_up(plan.depth.volume, _MUD_STEP[units]), units)
         yield figure(phrase("Deck mud"), phrase("{mud} packed, without waste", mud=mud), "volume")
     yield figure(phrase("Floor"), format_area(surface.reach.floor.area, units), "area")
-    yield from _catchments(plan)
+    areas = planned_catchments(plan)
+    for i, area in enumerate(areas):
+        name, about = phrase("Drain {number} takes", number=i + 1), About("catchment", path=f"catchments[{i}].share")
+        yield figure(name, share_words(area, areas, units), f"catchment:{i}", about=about)
     if not isinstance(plan.rough, Needs):
         guessed = phrase("{share} of the floor", share=format_share(plan.rough.guessed, units))
         yield figure(phrase("Guessed"), guessed, "guessed")
     yield BLANK
-
-
-def _catchments(plan: Plan) -> Iterator[SheetLine]:
-    areas = planned_catchments(plan)
-    for i, area in enumerate(areas):
-        name = phrase("Drain {number} takes", number=i + 1)
-        about = About("catchment", path=f"catchments[{i}].share")
-        yield figure(name, share_words(area, areas, plan.job.units), f"catchment:{i}", about=about)
 
 
 def _at(text: str, spot: Spot, plan: Plan) -> str:

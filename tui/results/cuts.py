@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from engine.job.defaults import strip_short
-from engine.layout.straightedges import Straightedge, Straightedges
+from engine.layout.straightedges import Straightedge
 from engine.layout.strips import Strip
 from engine.limits.words import length_over, length_under, nearly
 from engine.phrases import counted_phrase, joined, phrase
@@ -56,7 +56,12 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
     middle, key = middle_of(floor, wall), f"strip:{wall}"
     long, high = nearly(strip.length, units), high_words(strip, units)
     text: str = phrase("{wall}  {length} long, {height} high", wall=wall, length=long, height=high)
-    yield line(text, key, About("strip", _height_worked(plan), path=f"{path}.height"), middle)
+    worked = phrase(
+        "The least that the bed stands over the rough floor along this wall, less the {short} that a strip is cut "
+        "short, rounded down to the mark step.",
+        short=format_length(strip_short(plan.job), units),
+    )
+    yield line(text, key, About("strip", worked, path=f"{path}.height"), middle)
     inner, gap = nearly(strip.inner_length, units), length_over(most_gap(strip), units)
     text = phrase("  inner face {length}, up to {gap} to bed under it", length=inner, gap=gap)
     about = About("strip.gap", _inner_worked(strip, units), path=f"{path}.inner_length")
@@ -74,15 +79,6 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
     for i, text in enumerate(strip_troubles(strip, units)):
         place = places[i] if i < len(places) else middle
         yield line(indented(text), f"{key}:trouble:{i}", About("strip.trouble"), place)
-
-
-def _height_worked(plan: Plan) -> str:
-    short = format_length(strip_short(plan.job), plan.job.units)
-    return phrase(
-        "The least that the bed stands over the rough floor along this wall, less the {short} that a strip is cut "
-        "short, rounded down to the mark step.",
-        short=short,
-    )
 
 
 def _inner_worked(strip: Strip, units: Units) -> str:
@@ -130,7 +126,12 @@ def edges(plan: Plan) -> Iterator[SheetLine]:
     yield head(phrase("Straightedges, longest first"))
     trimmed = trimmed_words(found, units)
     if trimmed:
-        yield line(trimmed, "trimmed", About("straightedge", _pulls(found, units)))
+        says = phrase(
+            "The longest line from a strip to the flange is {longest}, the shortest {shortest}.",
+            longest=length_over(found.longest, units),
+            shortest=length_under(found.shortest, units),
+        )
+        yield line(trimmed, "trimmed", About("straightedge", says))
     yield SheetLine(_REACH)
     for i, edge in enumerate(found.edges):
         yield BLANK
@@ -138,14 +139,6 @@ def edges(plan: Plan) -> Iterator[SheetLine]:
     for i, bend in enumerate(found.bends):
         yield BLANK
         yield line(bend_words(bend, plan), f"bend:{i}", About("bend"), Place(bend.x, bend.y))
-
-
-def _pulls(found: Straightedges, units: Units) -> str:
-    return phrase(
-        "The longest line from a strip to the flange is {longest}, the shortest {shortest}.",
-        longest=length_over(found.longest, units),
-        shortest=length_under(found.shortest, units),
-    )
 
 
 def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Iterator[SheetLine]:

@@ -96,7 +96,10 @@ def _assembled(plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], look
     layers = layers_on_bed(plan)
     across = cut.length / (width - 2)
     surfaces = profile(plan, cut, np.asarray((np.arange(width - 2) + 0.5) * across, dtype=float))
-    heights = table(plan, cut, layers, _swatches(looks), width)
+    glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
+    heights = table(
+        plan, cut, layers, {name: Swatch(glyphs[kind], _INKS[kind]) for kind, name in _NAMES.items()}, width
+    )
     words = _words(plan, cut, start, surfaces)
     room = height - len(wrapped(f"{words} {_times(10)}", width))
     if room - len(heights) < _LEAST_ROWS <= room - _SHORT_TABLE:
@@ -140,11 +143,6 @@ def _times(times: float) -> str:
     if times == 1:
         return told(phrase("Heights drawn to scale."))
     return told(phrase("Heights drawn {times} times.", times=f"{times:g}"))
-
-
-def _swatches(looks: Looks) -> dict[str, Swatch]:
-    glyphs = _ASCII_GLYPHS if looks.ascii else _GLYPHS
-    return {name: Swatch(glyphs[kind], _INKS[kind]) for kind, name in _NAMES.items()}
 
 
 def _drawn(cut: Cut, halves: NDArray[np.int8], looks: Looks) -> Iterator[PictureLine]:

@@ -77,7 +77,9 @@ class TextField(Field[TextRow]):
     def value_line(self, width: int) -> Content:
         """The text with the cursor in it, or what stands for an empty field in brackets."""
         if not self.has_focus:
-            return self._resting(width)
+            if self.line.text:
+                return Content(harmless(self.line.text, width))
+            return Content.styled(harmless(self._stand_in(), width), "$text-muted")
         ghost = self._stand_in() if not self.line.text else ""
         return Content.assemble(_edited(self.line, width), (ghost[: max(width - 1, 0)], "$text-muted"))
 
@@ -106,19 +108,11 @@ class TextField(Field[TextRow]):
     def _hint(self) -> str:
         row = self.row
         if row.echo and self.line.text:
-            return self._with_how(told(row.echo))
+            how = f"{told(row.echo)}   {told(_HOW)}"
+            return how if len(how) <= self.room(self.size.width) else told(row.echo)
         if row.echo or row.offer is None or self.line.text:
             return told(row.echo)
         return told(enter_takes(row.offer.text, row.offer.why))
-
-    def _with_how(self, echo: str) -> str:
-        how = f"{echo}   {told(_HOW)}"
-        return how if len(how) <= self.room(self.size.width) else echo
-
-    def _resting(self, width: int) -> Content:
-        if self.line.text:
-            return Content(harmless(self.line.text, width))
-        return Content.styled(harmless(self._stand_in(), width), "$text-muted")
 
     def _stand_in(self) -> str:
         row = self.row

@@ -34,13 +34,13 @@ def check_wood(case: Case) -> Iterator[Finding]:
             change=(("floor.moisture_barrier", Barrier.FELT.value),),
         )
     if needs_lath and not has_lath(case.job):
+        sides = (case.book.find(Figure.LATH_SHEET_WIDTH), case.book.find(Figure.LATH_SHEET_LENGTH))
+        sheet = format_area(math.prod(side.value for side in sides if side), case.units)
         yield Finding(
             rule="wood-no-lath",
             level=needs_lath.level,
             says=phrase("the floor is wood and there is no lath in the mud"),
-            remedy=phrase(
-                "staple metal lath over the barrier: a sheet for every {area}, and the laps", area=_a_sheet(case)
-            ),
+            remedy=phrase("staple metal lath over the barrier: a sheet for every {area}, and the laps", area=sheet),
             source=needs_lath.cited,
             key="floor.lath",
             change=(("floor.lath", "true"),),
@@ -50,11 +50,6 @@ def check_wood(case: Case) -> Iterator[Finding]:
 def _needed(case: Case, figure: Figure) -> Limit | None:
     limit = case.book.find(figure)
     return limit if limit and limit.value else None
-
-
-def _a_sheet(case: Case) -> str:
-    sides = (case.book.find(Figure.LATH_SHEET_WIDTH), case.book.find(Figure.LATH_SHEET_LENGTH))
-    return format_area(math.prod(side.value for side in sides if side), case.units)
 
 
 def check_tiles(case: Case) -> Iterator[Finding]:

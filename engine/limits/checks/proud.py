@@ -7,7 +7,6 @@ import numpy as np
 import shapely
 
 from ...bed.even_fall import EvenFall
-from ...bed.flange import Flange
 from ...bed.reach import SharedReach
 from ...bed.surfaces import Bed
 from ...phrases import phrase
@@ -36,7 +35,8 @@ def proud_drains(bed: Bed) -> Iterator[Proud]:
     if not isinstance(bed, EvenFall) or not isinstance(bed.reach, SharedReach):
         return
     for number, (flange, head) in enumerate(zip(bed.reach.flanges, bed.reach.heads, strict=True)):
-        rim = _rim(flange)
+        ring = shapely.segmentize(flange.polygon.exterior, shapely.length(flange.polygon) / _ROUND_RIM)
+        rim = shapely.get_coordinates(ring)[:-1]
         rim = rim[shapely.intersects_xy(bed.reach.floor.polygon, *rim.T)]
         over = head - bed.reach.each(rim)
         over[number] = -np.inf
@@ -44,11 +44,6 @@ def proud_drains(bed: Bed) -> Iterator[Proud]:
         by = bed.fall * float(over[lower, at])
         if by > NOISE:
             yield Proud(number, by, rim[at], int(lower), bool((over.max(axis=0) > 0).all()))
-
-
-def _rim(flange: Flange) -> Array:
-    ring = shapely.segmentize(flange.polygon.exterior, shapely.length(flange.polygon) / _ROUND_RIM)
-    return np.asarray(shapely.get_coordinates(ring)[:-1])
 
 
 def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
