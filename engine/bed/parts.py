@@ -159,8 +159,9 @@ def _seamless(floor: FloorOutline, shape: Shape) -> Shape:
     """A piece without the places on a wall where pieces met that were joined to it: no corners of the floor's."""
     corners = shapely.multipoints(np.concatenate(floor.rings))
     rings = []
-    for ring in shapely.get_rings(shapely.remove_repeated_points(shape, 2 * _ON_RIDGE)):
+    for ring in shapely.get_rings(shape):
         places = shapely.get_coordinates(ring)[:-1]
+        places = places[np.hypot(*(places - preceding(places)).T) > 2 * _ON_RIDGE]
         into, on = places - preceding(places), following(places) - places
         turn = np.abs(into[:, 0] * on[:, 1] - into[:, 1] * on[:, 0])
         straight = turn < _ON_RIDGE * np.hypot(*(following(places) - preceding(places)).T)

@@ -111,6 +111,19 @@ def test_two_channels_on_one_line_are_one_plane(planes):
     assert not [finding for finding in found.findings if finding.rule == "channel-short"]
 
 
+def test_specks_that_ridges_leave_between_them_are_no_trouble(planes):
+    """Of four channels three ridges all but meet in one place, and a part has a hole there of no size."""
+    ends = (
+        ((974, 299), (1374, 299)),
+        ((1289, 1884), (1589, 1884)),
+        ((1021, 1398), (1321, 1398)),
+        ((457, 1136), (457, 1636)),
+    )
+    found = planes("rectangle = [1600, 2000]", *((*each, 500, 80) for each in ends), readings=[((0, 0), 560)])
+    assert sum(part.shape.area for part in found.bed.parts) == pytest.approx(1600 * 2000)
+    assert len(json.loads(plan_json(found))["catchments"]) == len(ends)
+
+
 class TestChannelShort:
     def test_a_gap_between_two_on_a_line(self, planes):
         found = planes(ROOM, ((0, 100), (1400, 100)), ((1600, 100), (3000, 100)))
