@@ -62,7 +62,13 @@ class Planes(OneFall):
     @cached_property
     def lines(self) -> tuple[Array, Array]:
         """Lines (points, directions), (m, 2) each, along which the bed may have a crease: rims and ridges."""
-        found = [*self._rims(), *self._ridges()]
+        flanges = self.reach.flanges
+        rims = [
+            (flange.centre + sign * flange.half * flange.frame[1], flange.frame[1])
+            for flange in flanges
+            for sign in _SIGNS
+        ]
+        found = [*rims, *self._ridges()]
         points, normals = (np.array(column) for column in zip(*found, strict=True))
         return points, np.column_stack([-normals[:, 1], normals[:, 0]])
 
@@ -73,13 +79,8 @@ class Planes(OneFall):
         crossed = np.abs(turn) > _BESIDE
         return off[crossed] / turn[crossed]
 
-    def _rims(self) -> Iterator[tuple[Array, Array]]:
-        for flange in self.reach.flanges:
-            for sign in _SIGNS:
-                yield flange.centre + sign * flange.half * flange.frame[1], flange.frame[1]
-
     def _ridges(self) -> Iterator[tuple[Array, Array]]:
-        """The same of the lines on which two planes are equally high.
+        """Points on the lines on which two planes are equally high, and those lines' normals.
 
         s (x - c) . n - r + w = t (x - d) . m - q + v with s, t = 1 or -1 is the line x . (s n - t m) = k; a channel's
         own level, where the other plane crosses it, has s = 0 and r = 0.

@@ -284,14 +284,10 @@ class SharedReach:
 
     def each(self, points: Array) -> Array:
         """The shortest counted way to each flange's edge (d, k) [mm] from points (k, 2) on the floor."""
-        return np.array([self.counted(number, points) for number in range(len(self.reaches))])
+        return np.array([reach.way(points) + head for reach, head in zip(self.reaches, self.heads, strict=True)])
 
     def runs(self, points: Array) -> tuple[Array, Array]:
         """The ways themselves (k,) [mm] to the flanges that water from points (k, 2) runs to, with their heads (k,)."""
         ways, heads = np.stack([reach.way(points) for reach in self.reaches]), np.array(self.heads)
         owners = np.argmin(ways + heads[:, None], axis=0)
         return ways[owners, np.arange(len(points))], heads[owners]
-
-    def counted(self, number: int, points: Array) -> Array:
-        """The shortest counted way to that flange's edge (k,) [mm] from points (k, 2) on the floor."""
-        return self.reaches[number].way(points) + self.heads[number]

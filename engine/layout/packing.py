@@ -65,10 +65,6 @@ class Kinds:
         counts = Counter(sizes)
         return Kinds(tuple(counts), tuple(counts.values()), room)
 
-    def most(self, kind: int, room: float) -> int:
-        """How many of one kind there are and fit."""
-        return min(self.counts[kind], int((room + _ROOM) / self.sizes[kind]))
-
 
 Filling = tuple[int, ...]  # how many of each kind lie on a board
 

@@ -177,19 +177,13 @@ def _bend(bent: Bent, floor: FloorOutline) -> Bend:
     served: dict[str, list[Part]] = {}
     for pull in bent.pulls:
         served.setdefault(pull.wall, []).append(_on_wall(pull, (pull.start, pull.end)))
+    corners = (corner for border in floor.borders for corner in zip(border.names, border.corners.tolist(), strict=True))
+    at = (bent.x, bent.y)
     return Bend(
-        corner=_corner(bent, floor),
+        corner=next((name for name, place in corners if math.dist(place, at) < _AT_BEND), None),
         x=bent.x,
         y=bent.y,
         longest=max(max(pull.near) for pull in bent.pulls),
         shortest=max(0.0, min(min(pull.near) for pull in bent.pulls)),
         serves=_told(served),
     )
-
-
-def _corner(bent: Bent, floor: FloorOutline) -> str | None:
-    for border in floor.borders:
-        for name, (x, y) in zip(border.names, border.corners.tolist(), strict=True):
-            if math.hypot(x - bent.x, y - bent.y) < _AT_BEND:
-                return name
-    return None

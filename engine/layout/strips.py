@@ -143,8 +143,7 @@ def clear_of_flanges(border: Border, bed: Bed, thickness: float) -> list[bool]:
     ]
     if all(clear) or all(flange.is_round for flange in bed.reach.flanges):
         return clear
-    walls = shapely.linestrings(np.stack([border.sides.starts, border.sides.ends], axis=1))
-    rooms = [border.sides.least(shapely.distance(walls, flange.polygon)) for flange in bed.reach.flanges]
+    rooms = [border.sides.least(shapely.distance(border.sides.lines, flange.polygon)) for flange in bed.reach.flanges]
     return [bool(room >= thickness - _NOISE) for room in np.min(rooms, axis=0)]
 
 

@@ -113,7 +113,7 @@ def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: _Ground, *, is_low: 
 def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
     if not built.moved:
         return
-    flange = built.surface.bed.reach.flange.centre
+    x, y = built.surface.bed.reach.flange.centre.tolist()
     off = format_length(abs(built.moved), units)
     yield Finding(
         rule="line-moved",
@@ -128,8 +128,8 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
         ),
         remedy=phrase("nothing, if the level line was set up anew; else read the flange once more"),
         source=PRACTICE,
-        x=float(flange[0]),
-        y=float(flange[1]),
+        x=x,
+        y=y,
         key="as_built",
     )
 
@@ -154,7 +154,9 @@ def _odd(built: AsBuilt, job: Job, ground: _Ground) -> Iterator[Finding]:
     for odd in found.slips:
         yield _slip(odd, read[odd.number], job, ground)
     for i, k in found.pairs:
-        yield _again(read[i], read[k], ground)
+        later = read[k]
+        apart = Spot(abs(read[i].height - later.height), later.x, later.y)
+        yield read_again(place_words(later.x, later.y, *ground), apart, f"as_built[{k}].drop", job.units)
 
 
 def _moved_meanwhile(move: Move, station: BuiltStation, before: BuiltStation, ground: _Ground) -> Finding:
@@ -211,11 +213,6 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, ground: _Ground) -> Finding
         y=station.y,
         key=f"as_built[{odd.number}].drop",
     )
-
-
-def _again(first: BuiltStation, later: BuiltStation, ground: _Ground) -> Finding:
-    apart = Spot(abs(first.height - later.height), later.x, later.y)
-    return read_again(place_words(later.x, later.y, *ground), apart, f"as_built[{later.number}].drop", ground[1])
 
 
 def _nearest_key(built: AsBuilt, x: float, y: float) -> str:

@@ -29,7 +29,10 @@ class Offered(NamedTuple):
 
 def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units) -> tuple[Offered, ...]:
     """The stations: flanges, corners, long walls' middles, then half way from each to its nearest flange."""
-    found = [_flange(floor, flange, i, len(flanges), units) for i, flange in enumerate(flanges)]
+    found = []
+    for i, flange in enumerate(flanges, start=1):
+        told = phrase("flange") if len(flanges) == 1 else phrase("flange {number}", number=i)
+        found.append(Offered(_place(floor, flange.centre, units, exact=True), told))
     found += [Offered(AtCorner(name), name) for name in floor.names]
     ends = list(zip(floor.names, floor.corners, strict=True))
     for i, wall in enumerate(floor.walls):
@@ -42,11 +45,6 @@ def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units
         if place is not None:
             found.append(Offered(place, phrase("{name} half way", name=name)))
     return tuple(found)
-
-
-def _flange(floor: FloorOutline, flange: Flange, number: int, count: int, units: Units) -> Offered:
-    place = _place(floor, flange.centre, units, exact=True)
-    return Offered(place, phrase("flange") if count == 1 else phrase("flange {number}", number=number + 1))
 
 
 def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units: Units) -> Place | None:

@@ -4,7 +4,6 @@ from dataclasses import fields
 
 from ..plan import Needs, Plan
 from ..work.alternatives import Way
-from ..work.barrier import BarrierSheet
 from ..work.costs import Bill, shopping_bill, to_cents, way_bill
 from ..work.flood import FloodTest
 from ..work.heights import Heights
@@ -56,8 +55,13 @@ def work_figures(plan: Plan) -> Figures:
         ],
         "heights": _heights(work.heights),
         "lining": _lining(work.lining),
-        "barrier": None if work.barrier is None else _barrier(work.barrier),
-        "lath": None if work.lath is None else _lath(work.lath),
+        "barrier": work.barrier
+        and {
+            "kind": work.barrier.kind.value,
+            **plain(work.barrier, "courses"),
+            **lengths(work.barrier, "course", "width", "lap", "turn_up", "piece"),
+        },
+        "lath": work.lath and _lath(work.lath),
         "mortar": _mortar(work.mortar, work.site.rules),
         "portions": _portions(work),
         "load": _load(work.load),
@@ -129,14 +133,6 @@ def _lining(found: Lining) -> Figures:
         "is_assumed": found.is_assumed,
         **lengths(found, "top", "up_least", "up_most", "area", "piece"),
         "waste": SHEET_WASTE,
-    }
-
-
-def _barrier(sheet: BarrierSheet) -> Figures:
-    return {
-        "kind": sheet.kind.value,
-        "courses": sheet.courses,
-        **lengths(sheet, "course", "width", "lap", "turn_up", "piece"),
     }
 
 

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
+import shapely
 
 from ..records import result
 from ..rings import following
-from ..types import Array, Index
+from ..types import Array, Index, Shape
 
 CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc
 _ON_SIDE = 1e-6  # [mm]
@@ -109,6 +110,11 @@ class Sides:
         """Unit vectors square to the sides, into the floor (m, 2)."""
         left = np.array([-self.directions[:, 1], self.directions[:, 0]]).T
         return left if self.is_left else -left
+
+    @cached_property
+    def lines(self) -> Shape:
+        """The sides as shapely lines (m,)."""
+        return shapely.linestrings(np.stack([self.starts, self.ends], axis=1))
 
     def along(self, sides: Index, local: Array) -> Array:
         """How far along their walls places `local` [mm] along sides (k,) are (k,) [mm]."""

@@ -54,15 +54,11 @@ def figure_paths(plan: Plan, figure: str) -> tuple[str, ...]:
     """Where a figure asked for by plain words stands in the plan as JSON, the likeliest first."""
     mark = _found_mark(plan, figure)
     if mark is not None and not isinstance(plan.marks, Needs):
-        return (f"marks[{plan.marks.index(mark)}].{_mark_figure(figure)}",)
+        named = re.search(r"\]\.(\w+)$", figure.strip())
+        return (f"marks[{plan.marks.index(mark)}].{named[1] if named else 'below_line'}",)
     name = " ".join(figure.lower().replace("_", " ").split())
     page = _PLACES.get(name, name)
     return tuple(place.replace(" ", "_") for place, shown in _PLACES.items() if shown == page)
-
-
-def _mark_figure(figure: str) -> str:
-    named = re.search(r"\]\.(\w+)$", figure.strip())
-    return named[1] if named else "below_line"
 
 
 def _found_mark(plan: Plan, figure: str) -> Mark | None:

@@ -160,7 +160,8 @@ def _sills(floor: FloorOutline, wall: int) -> Iterator[Flange]:
         start, end = floor.sides.starts[sides[k]], floor.sides.ends[sides[k : k + together][-1]]
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length
-        inward = np.array([-along[1], along[0]]) if floor.is_counter_clockwise else np.array([along[1], -along[0]])
+        left = np.array([-along[1], along[0]])
+        inward = left if floor.is_counter_clockwise else -left
         yield Flange(DrainKind.CHANNEL, (start + end) / 2 + inward * _SILL / 2, _SILL, along, length)
 
 

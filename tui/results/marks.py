@@ -88,7 +88,7 @@ def _drain(plan: Plan) -> Iterator[SheetLine]:
     level = phrase("level with the first that was measured" if drain.level else "as measured")
     how = phrase("planned, the lowest that works") if drain.planned else level
     top = phrase("{height} over the rough floor ({how})", height=length_over(drain.above_rough, units), how=how)
-    spot = Spot(0.0, float(drain.flange.centre[0]), float(drain.flange.centre[1]))
+    spot = Spot.at(0.0, drain.flange.centre)
     yield head(phrase("Drain"))
     yield figure(phrase("Flange top"), top, "drain", spot)
     if drain.drop is not None:

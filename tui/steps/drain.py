@@ -31,9 +31,9 @@ _FORMS = (
     (CORNER, phrase("a corner")),
 )
 _USUAL_SIZE = {
-    DrainKind.ROUND: ("6 in", "150 mm"),
-    DrainKind.SQUARE: ("4 in", "100 mm"),
-    DrainKind.CHANNEL: ("2 1/2 in", "65 mm"),
+    DrainKind.ROUND: Units.pair("6 in", "150 mm"),
+    DrainKind.SQUARE: Units.pair("4 in", "100 mm"),
+    DrainKind.CHANNEL: Units.pair("2 1/2 in", "65 mm"),
 }
 _END_OFF = Units.pair(4 * INCH, 100.0)  # [mm] a channel's middle line from its wall
 _MIDDLE = phrase("the middle of the floor")
@@ -67,7 +67,9 @@ def _drain(view: View, i: int) -> list[Row]:
     is_one = len(view.job.drains) < 2
     rows: list[Row] = [] if is_one else [heading(f"drain-{i}", phrase("Drain {number}", number=i + 1))]
     rows.append(view.choice_row(f"drains[{i}].kind", kinds, offer=Offer("round", phrase("the usual form"))))
-    rows.append(view.text_row(f"drains[{i}].size", offer=_size_offer(view, i), grows=True))
+    size = _USUAL_SIZE[_kind(view, i) or DrainKind.ROUND][view.job.units]
+    offer = Offer(size, phrase("a usual size, but measure yours"))
+    rows.append(view.text_row(f"drains[{i}].size", offer=offer, grows=True))
     if _kind(view, i) is DrainKind.CHANNEL:
         rows += [*_place(view, i, "from", phrase("Channel from")), *_place(view, i, "to", phrase("Channel to"))]
     else:
@@ -98,11 +100,6 @@ def _range(view: View) -> list[Row]:
 
 def _kind(view: View, i: int) -> DrainKind | None:
     return view.job.drains[i].kind if i < len(view.job.drains) else None
-
-
-def _size_offer(view: View, i: int) -> Offer:
-    inch, mm = _USUAL_SIZE[_kind(view, i) or DrainKind.ROUND]
-    return Offer(inch if view.job.units is Units.INCH else mm, phrase("a usual size, but measure yours"))
 
 
 def _place(view: View, i: int, part: str, title: str) -> list[Row]:

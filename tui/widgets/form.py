@@ -48,7 +48,11 @@ class Form(Pane):
         if [_identity(row) for row in old] != [_identity(row) for row in rows]:
             self._rearrange()
         for row in rows:
-            _hand(row, self._made[_identity(row)])
+            made = self._made[_identity(row)]
+            if isinstance(row, WordsRow) and isinstance(made, Words):
+                made.show(row.text)
+            elif isinstance(made, Field):
+                made.show(row)
 
     @property
     def fields(self) -> list[AnyField]:
@@ -171,13 +175,6 @@ class Form(Pane):
 
 def _identity(row: Row) -> tuple[type, str]:
     return type(row), row.key
-
-
-def _hand(row: Row, made: Widget) -> None:
-    if isinstance(row, WordsRow) and isinstance(made, Words):
-        made.show(row.text)
-    elif isinstance(made, Field):
-        made.show(row)
 
 
 def _make(row: Row) -> Widget:

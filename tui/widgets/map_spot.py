@@ -138,6 +138,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
     rough = _height(rough_surface(plan), point) if is_inside else None
     has_depth = bed is not None and rough is not None
     has_fall = bed is not None and not is_drain
+    sure = sure_at(plan, point) if has_depth else None
     return SpotFigures(
         is_inside,
         is_drain,
@@ -145,7 +146,7 @@ def spot_figures(plan: Plan, x: float, y: float) -> SpotFigures:
         bed,
         rough,
         None if bed is None or rough is None else bed - rough,
-        _sure(plan, point) if has_depth else None,
+        None if sure is None else float(sure[0]),
         _fall(plan, floor, point) if has_fall and floor is not None else None,
         _is_guessed(plan, x, y),
         *(_built(plan, point) if has_fall else (None, None)),
@@ -169,11 +170,6 @@ def _drain(plan: Plan, point: Array) -> int | None:
         return None
     number = int(runs_to(surface, point)[0])
     return number + 1 if number >= 0 else None
-
-
-def _sure(plan: Plan, point: Array) -> float | None:
-    found = sure_at(plan, point)
-    return None if found is None else float(found[0])
 
 
 def _fall(plan: Plan, floor: FloorOutline, point: Array) -> float:

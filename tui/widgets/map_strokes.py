@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import record, result
+from engine.rings import following, preceding, signed_area
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Mask
 
@@ -59,8 +60,8 @@ def draw_edges(floor: FloorOutline, points: Array, looks: Looks) -> Drawn:
     """The outline's strokes, without letters; points: from `outside_corners`, one a side."""
     own, kept = strokes(looks), _drawn_points(floor, points)
     kinds = [floor.kinds[wall] for wall in floor.sides.walls[kept].tolist()]
-    starts, ends = points[kept], np.roll(points[kept], -1, axis=0)
-    return _joined([_edge(*edge, own[edge[2]]) for edge in zip(starts, ends, kinds, strict=True)])
+    edges = zip(points[kept], following(points[kept]), kinds, strict=True)
+    return _joined([_edge(*edge, own[edge[2]]) for edge in edges])
 
 
 def _drawn_points(floor: FloorOutline, points: Array) -> list[int]:
@@ -76,8 +77,7 @@ def _drawn_points(floor: FloorOutline, points: Array) -> list[int]:
 def draw_labels(floor: FloorOutline, points: Array) -> Drawn:
     """The word for each curb and open edge, amid a stroke straight and long enough."""
     kinds = [floor.kinds[wall] for wall in floor.sides.walls.tolist()]
-    ends = np.roll(points, -1, axis=0)
-    return _joined([_label(*edge) for edge in zip(points, ends, kinds, strict=True)])
+    return _joined([_label(*edge) for edge in zip(points, following(points), kinds, strict=True)])
 
 
 def draw_letters(floor: FloorOutline, corners: Array, columns: int) -> Drawn:
@@ -98,13 +98,12 @@ def draw_valleys(lines: Array, looks: Looks) -> Drawn:
 
 def outside_corners(cells: Array) -> Array:
     """The outline's corners, as (column, row), moved half a cell away from the floor, (n, 2)."""
-    to_next = np.roll(cells, -1, axis=0) - cells
+    to_next = following(cells) - cells
     normals = np.column_stack([to_next[:, 1], -to_next[:, 0]])
     normals /= np.maximum(np.hypot(*normals.T), 1e-12)[:, None]
     # Rows count downward: the normal just made points out of a ring walked with falling area.
-    twice_area = (cells[:, 0] * np.roll(cells[:, 1], -1) - np.roll(cells[:, 0], -1) * cells[:, 1]).sum()
-    out = normals if twice_area > 0 else -normals
-    before = np.roll(out, 1, axis=0)
+    out = normals if signed_area(cells) > 0 else -normals
+    before = preceding(out)
     along = np.maximum(1.0 + (out * before).sum(axis=1), 1e-3)
     mitre = _OUT * (out + before) / along[:, None]
     length = np.maximum(np.hypot(*mitre.T), 1e-12)

@@ -11,7 +11,7 @@ import shapely
 from ...job.model import EdgeKind
 from ...records import result
 from ...survey.outline import FloorOutline, corner_names
-from ...types import Array, Mask
+from ...types import Array
 from ..reach import Reach
 from .mesh import Mesh
 from .room import Room
@@ -68,17 +68,14 @@ def cuts(room: Room) -> list[Cut]:
     inner = feet + (corners - feet) * 1e-6
     outside = corners + (feet - corners) * 1e-6
     clear = ~is_blocked(inner, outside, (starts, ends))
-    clear &= _off_flange(room, feet, corners) & (part > _INNER) & (part < 1 - _INNER)
+    lines = shapely.linestrings(np.stack([feet, corners], axis=-2))
+    off_flange = shapely.distance(lines, shapely.points(room.centre)) > room.rim + _CLEAR
+    clear &= off_flange & (part > _INNER) & (part < 1 - _INNER)
     ways = room.reach.way(((feet + corners) / 2).reshape(-1, 2)).reshape(spans.shape)
     merit = np.where(clear & np.isfinite(ways), spans - ways, np.inf)
     order = np.argsort(merit, axis=None, kind="stable")[:_TRIED]
     rows, walls = np.unravel_index(order[np.isfinite(merit.ravel()[order])], merit.shape)
     return [_opened(room, int(row), int(wall), feet[row, wall]) for row, wall in zip(rows, walls, strict=True)]
-
-
-def _off_flange(room: Room, feet: Array, corners: Array) -> Mask:
-    lines = shapely.linestrings(np.stack([feet, corners], axis=-2))
-    return np.asarray(shapely.distance(lines, shapely.points(room.centre)) > room.rim + _CLEAR)
 
 
 def _opened(room: Room, corner: int, wall: int, foot: Array) -> Cut:

@@ -39,7 +39,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
     if not len(corners):
         return
     lowest = corners[int(np.argmin(np.round(bed.height(corners), 6)))]
-    spot = Spot(float(bed.height(lowest[None])[0]), float(lowest[0]), float(lowest[1]))
+    spot = Spot.at(bed.height(lowest[None])[0], lowest)
     yield Finding(
         rule="plane-blocked",
         level=Level.STOP,
@@ -104,7 +104,6 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
     if flat.gap <= SHORT + NOISE:
         return
     limit, fall, several = case.book.least_fall, planned_fall(case), len(bed.reach.flanges) > 1
-    gap = case.over(flat.gap)
     yield Finding(
         rule="channel-short",
         level=limit.level,
@@ -113,7 +112,7 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Itera
             if several
             else "past the channel's end the floor is flat for {gap}: water stands there",
             number=number + 1,
-            gap=gap,
+            gap=case.over(flat.gap),
         ),
         remedy=phrase(
             "make the channel {gap} longer, or let that part fall to its end too: at {fall} it rises "

@@ -35,8 +35,8 @@ def check_drains(case: Case) -> Iterator[Finding]:
 
 def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], clear: float) -> Finding:
     on_island = bool(shapely.intersects_xy(shapely.polygons(floor.ring), *at))
-    nearest = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0]
-    onto = place_words(float(nearest[0]), float(nearest[1]), floor, case.units)
+    x, y = shapely.get_coordinates(shapely.shortest_line(floor.polygon, shapely.Point(at)))[0].tolist()
+    onto = place_words(x, y, floor, case.units)
     where = phrase("on an island" if on_island else "outside the floor")
     return _misplaced(
         "drain-outside",
@@ -104,8 +104,7 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
 
 
 def _crossed(floor: FloorOutline, flange: Flange) -> str:
-    sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
-    crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), sides, "T********")
+    crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), floor.sides.lines, "T********")
     names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[crossed].tolist())
     return joined(phrase(" and "), names) if names else phrase("an island")
 
@@ -165,8 +164,7 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
 
 
 def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
-    sides = shapely.linestrings(np.stack([floor.sides.starts, floor.sides.ends], axis=1))
-    gaps = shapely.distance(sides[:, None], _shapes(flanges)[None, :]).min(axis=1)
+    gaps = shapely.distance(floor.sides.lines[:, None], _shapes(flanges)[None, :]).min(axis=1)
     walls = np.array([kind is EdgeKind.WALL for kind in floor.kinds])
     if not walls.any():
         return

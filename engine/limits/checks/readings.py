@@ -89,7 +89,12 @@ def check_odd(case: Case) -> Iterator[Finding]:
     for odd in found.odd:
         yield _odd(case, stations[odd.number], odd)
     for i, k in found.pairs:
-        yield (_twice if k == i + 1 else _again)(case, stations[k], k, abs(heights[i] - heights[k]))
+        station, apart = stations[k], abs(heights[i] - heights[k])
+        if k == i + 1:
+            yield _twice(case, station, k, apart)
+        else:
+            at = Spot(apart, station.x, station.y)
+            yield read_again(_at(case, station), at, f"readings[{k}].drop", case.units)
 
 
 def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
@@ -118,11 +123,6 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
         y=station.y,
         key=f"readings[{move.since}].drop",
     )
-
-
-def _again(case: Case, station: Station, i: int, apart: float) -> Finding:
-    at = Spot(apart, station.x, station.y)
-    return read_again(_at(case, station), at, f"readings[{i}].drop", case.units)
 
 
 def read_again(place: str, apart: Spot, key: str, units: Units) -> Finding:

@@ -18,9 +18,9 @@ _TOLD = 3  # valleys; more are listed with the bed only
 def check_valleys(case: Case, part: ValleyPart) -> Finding:
     """Finding hidden-floor: what a drain does not see, and the valleys that lead its water there."""
     bed, lines = part.bed, [_line(case, line, part) for line in part.valleys]
-    told = lines[:_TOLD] + (
-        [phrase("{number} more, listed with the bed", number=len(lines) - _TOLD)] if len(lines) > _TOLD else []
-    )
+    told = lines[:_TOLD]
+    if len(lines) > _TOLD:
+        told.append(phrase("{number} more, listed with the bed", number=len(lines) - _TOLD))
     ridges = (
         phrase("; and a level ridge at the walls' height {ridges}", ridges=_ridge(case, part)) if bed.ridges else ""
     )
@@ -96,8 +96,6 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
     """Whether a gentler bed with level walls can exist, in words."""
     limit = case.limit_fall(most)
     if bed.verdict is Verdict.IMPOSSIBLE:
-        reached = fall_under(bed.bound, case.units)
-        kept = case.fall(planned_fall(case))
         return phrase(
             "; it cannot be done within {limit}: with this drain every bed with level walls that keeps "
             "{kept} reaches {reached} somewhere"
@@ -105,8 +103,8 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
             else "; it cannot be done within {limit}: with the ridges where they are every bed with level walls that "
             "keeps {kept} reaches {reached} somewhere in that drain's part",
             limit=limit,
-            kept=kept,
-            reached=reached,
+            kept=case.fall(planned_fall(case)),
+            reached=fall_under(bed.bound, case.units),
         )
     if natural := without_own_height(case, bed, most):
         return phrase("; with the wall height left out it is {fall}", fall=fall_over(natural, case.units))

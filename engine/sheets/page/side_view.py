@@ -92,17 +92,16 @@ def side_view(plan: Plan, room: float = _ROOM) -> Drawing | None:
     section = _section(plan, room)
     if section is None:
         return None
-    cut, units = section.cut, plan.job.units
     tall = f"; heights drawn {section.times:g} times too tall" if section.times > 1 else ""
     drain = "the drain" if len(plan.job.drains) == 1 else "drain 1"
-    title = f"Side view through {drain}, {_from(cut)}{tall}"
-    root = picture("side", section.size, title, " ".join(_says(section, plan)))
+    title = f"Side view through {drain}, {_from(section.cut)}{tall}"
+    root = picture("side", section.size, title, " ".join(_says(section)))
     patterns(root, "mud", "ground", "tile")
     _layers(root, section)
     _drain(root, section)
     _ends(root, section)
     _drain_words(root, section, plan)
-    _fillings(root, section, units)
+    _fillings(root, section)
     return Drawing(title, root)
 
 
@@ -146,8 +145,8 @@ def _scaled(section: _Section, room: float) -> _Section:
     return replace(section, scale=scale, times=float(times))
 
 
-def _says(section: _Section, plan: Plan) -> Iterator[str]:
-    units = plan.job.units
+def _says(section: _Section) -> Iterator[str]:
+    units = section.units
     for end, wall in ((0, section.cut.wall), (-1, section.cut.far_wall)):
         bed, deep = _at_end(section, end)
         yield f"At {wall} the bed is {length_over(bed, units)} over the drain and {length_over(deep, units)} deep."
@@ -241,8 +240,8 @@ def _drain_words(root: Element, section: _Section, plan: Plan) -> None:
     words(root, text, np.array([x, section.foot + 3.2]), Face(_SIZE))
 
 
-def _fillings(root: Element, section: _Section, units: Units) -> None:
-    y, x = section.size[1] - 2.4, 1.0
+def _fillings(root: Element, section: _Section) -> None:
+    y, x, units = section.size[1] - 2.4, 1.0, section.units
     beds = ("bed, liner (dashed), bed",) if section.upper else ("bed",)
     for class_, text in (("tile", "tile, mortar"), ("mud", *beds), ("ground", "rough floor")):
         add(root, "rect", x=x, y=y - 1.3, width=6.0, height=2.6, class_=f"{class_} framed")

@@ -193,14 +193,11 @@ def _slope(bed: Bed, floor: FloorOutline, units: Units) -> Iterator[str]:
         "Height at the wall" if bed.shape is BedShape.LEVEL_WALLS else "Highest at a wall",
         f"{length_over(bed.wall_height, units)} above the drain",
     )
-    yield from entry("Longest run", f"{length_over(bed.longest_run, units)} {_from_edge(bed)}")
+    longest = bed.farthest_reaching if isinstance(bed, PartedWalls) else bed
+    edge = "to the flange's edge, by the valleys" if valley_parts(longest) else "from the flange's edge"
+    yield from entry("Longest run", f"{length_over(bed.longest_run, units)} {edge}")
     yield from entry("Least fall", _at(fall_under(least.value, units), least, floor, units))
     yield from entry("Most fall", _at(fall_over(most.value, units), most, floor, units))
-
-
-def _from_edge(bed: Bed) -> str:
-    longest = bed.farthest_reaching if isinstance(bed, PartedWalls) else bed
-    return "to the flange's edge, by the valleys" if valley_parts(longest) else "from the flange's edge"
 
 
 def shapes(plan: Plan) -> Iterator[str]:
