@@ -32,8 +32,11 @@ def is_ascii_only() -> bool:
     """Whether only plain ASCII is sure to arrive on this terminal."""
     if os.environ.get("FALLMARK_ASCII", "") not in ("", "0") or os.environ.get("TERM", "") == "dumb":
         return True
-    encoding = getattr(sys.__stdout__, "encoding", None) or "ascii"
-    return not encoding.lower().replace("-", "").startswith("utf")
+    return not _encoding().lower().replace("-", "").startswith("utf")
+
+
+def _encoding() -> str:
+    return getattr(sys.__stdout__, "encoding", None) or "ascii"
 
 
 def is_colourless() -> bool:
