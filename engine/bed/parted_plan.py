@@ -49,7 +49,7 @@ def _parts(reach: SharedReach) -> tuple[Part, ...] | None:
     With level walls a ridge stands over both its drains anywhere: its place only shares out falls.
     """
     floor, flanges, midway = reach.floor, reach.flanges, (0.0,) * len(reach.heads)
-    tried = [(parted, extra) for extra in (reach.heads, midway) for parted in (divided, hiding_parts)]
+    tried = [(parted, extra) for extra in dict.fromkeys((reach.heads, midway)) for parted in (divided, hiding_parts)]
     found = (parted(floor, flanges, extra) for parted, extra in [*tried, (hiding_parts, ())])
     return next((parts for parts in found if parts), None)
 
