@@ -44,6 +44,7 @@ _NAMES = {
     "stock-short": phrase("boards shorter than a strip"),
     "strip-low": phrase("no room for a strip"),
     "strip-notched": phrase("a strip that is notched"),
+    "strip-steep": phrase("a strip bevelled too steeply"),
     "strip-on-flange": phrase("a strip on a flange"),
     "upper-bed-thin": phrase("the upper bed too thin"),
     "wire-fabric": phrase("wire fabric needed"),

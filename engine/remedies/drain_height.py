@@ -55,10 +55,18 @@ def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from moved(trials, rises[0 if is_low else 1] - limit.value)
 
 
+def drops(trials: Trials) -> dict[int, float]:
+    """What the line reads on the drains [mm], entered or planned; none where one has none."""
+    drains = trials.plan.drains
+    found = [] if isinstance(drains, Needs) else [drain.drop for drain in drains]
+    return {i: drop for i, drop in enumerate(found) if drop is not None}
+
+
 def moved(trials: Trials, up: float) -> Iterator[Idea]:
-    """All drains moved by `up` [mm], rounded to a step away from where they are; none where a drop is not entered."""
+    """All drains moved by `up` [mm], rounded to a step away from where they are; those left open go along."""
     entered = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
-    if math.isfinite(up) and not _is_into_wood(trials, up):  # those left open go along
+    entered = entered or drops(trials)
+    if math.isfinite(up) and not _is_into_wood(trials, up):
         name = phrase("the drain" if len(trials.job.drains) == 1 else "every drain")
         yield from drains_moved(trials, entered, entered, up, name)
 

@@ -18,7 +18,7 @@ from .drain_height import keeps_depth
 from .remedy import Change, Idea
 from .trials import FALL_STEP, NOISE, Trials
 
-_EFFORT = 400.0  # [-] to halve the steps
+_EFFORT = 800.0  # [-] to halve the steps
 _MOST_TIMES = 10  # a bed more than so many times as steep is no remedy
 
 

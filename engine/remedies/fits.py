@@ -2,6 +2,10 @@
 
 from collections.abc import Iterator
 
+from ..bed.even_fall import EvenFall
+from ..bed.parted_walls import PartedWalls
+from ..bed.plane import PlaneBed
+from ..bed.planes import Planes
 from ..bed.surfaces import Bed, NoBed
 from ..job.model import BedShape
 from ..limits.checks.case import is_above, is_below
@@ -25,8 +29,8 @@ class Fit:
     """How a shape of bed fares in this room at the least fall.
 
     says: how true it must be built to meet both limits, or why it cannot; run: its longest [mm]; least_fall, most_fall
-    [-]; too_high, too_low: how much its far end may be off before a limit breaks [mm], None where one does as planned.
-    Of a shape that no bed was found of all figures are None.
+    [-]; too_high, too_low: how far its walls, or else the far end of its longest run, may be off before a limit breaks
+    [mm], None where one does as planned. Of a shape that no bed was found of all figures are None.
     """
 
     shape: BedShape
@@ -74,10 +78,19 @@ def _changes(trials: Trials, shape: BedShape, least: Limit) -> Iterator[Change]:
 def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> Fit:
     least, most = limits
     meets = not is_below(bed.least_fall, least.value) and not is_above(bed.most_fall, most.value)
-    run = bed.longest_run
-    off = max(0.0, (most.value - bed.most_fall) * run), max(0.0, (bed.least_fall - least.value) * run)
-    says = _can(trials, shape, run, off) if meets else _cannot(trials, shape, bed, limits)
-    return Fit(shape, meets, says, run, bed.least_fall, bed.most_fall, *(off if meets else ()))
+    off = _off(bed, least.value, most.value)
+    says = _can(trials, shape, bed.longest_run, off) if meets else _cannot(trials, shape, bed, limits)
+    return Fit(shape, meets, says, bed.longest_run, bed.least_fall, bed.most_fall, *(off if meets else ()))
+
+
+def _off(bed: Bed, least: float, most: float) -> tuple[float, float]:
+    if isinstance(bed, EvenFall | PlaneBed | Planes):
+        high, low = ((fall * bed.longest_run) for fall in (most - bed.most_fall, bed.least_fall - least))
+    else:  # in all lines the fall goes with the walls' height
+        beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+        high = min(part.wall_height * (most / part.most_fall - 1) for part in beds)
+        low = min(part.wall_height * (1 - least / part.least_fall) for part in beds)
+    return max(0.0, high), max(0.0, low)
 
 
 def _cannot(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit]) -> str:
@@ -112,7 +125,9 @@ def _can(trials: Trials, shape: BedShape, run: float, off: tuple[float, float]) 
             flatter=flatter,
         )
     return phrase(
-        "{shape} can: {at} the bed may be {high} too high or {low} too low before a limit breaks",
+        "{shape} can: the walls may stand {high} too high or {low} too low before a limit breaks"
+        if shape is BedShape.LEVEL_WALLS
+        else "{shape} can: {at} the bed may be {high} too high or {low} too low before a limit breaks",
         **parts,
         high=trials.text(round_down(high, step)),
         low=trials.text(round_down(low, step)),

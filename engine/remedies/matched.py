@@ -37,6 +37,8 @@ def stands(finding: Finding, before: Iterable[Finding], after: Iterable[Finding]
     """
     alike = [[found for found in findings if found.rule == finding.rule] for findings in (before, after)]
     were, are = ([found for found in each if _is_note(found) == _is_note(finding)] for each in alike)
+    if finding.rule == "runs-unequal" and any(found.rule == "fall-steep" for found in after):
+        return True  # they are as unequal, only not of one drain that sees all
     if finding.drains:
         return any(is_about(found, finding) for found in are)
     pairs = sorted((*apart(old, new), i, k) for i, old in enumerate(were) for k, new in enumerate(are))

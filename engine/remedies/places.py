@@ -69,7 +69,10 @@ def move_into_sight(trials: Trials, finding: Finding) -> Iterator[Idea]:
     stands = _only(trials)
     if stands is None:
         return
-    region, words = seeing_places(stands.floor, stands.flange), phrase("from there one drain sees the whole floor")
+    region, words = (
+        seeing_places(stands.floor, stands.flange),
+        phrase("from there one drain sees the whole floor, no wall edge-on"),
+    )
     own = parting(trials, (0,), mark_step(trials.job))
     if own is None:
         yield from clean_moves(trials, finding, [moves(trials, stands, region, anywhere)], words)
@@ -88,7 +91,7 @@ def no_place_in_sight(trials: Trials) -> str:
     if stands is None or not shapely.is_empty(seeing_places(stands.floor, stands.flange)):
         return ""
     if len(kernel(stands.floor)):
-        return phrase("the places that see the whole floor are too near the walls for this drain's flange")
+        return phrase("the places that see the whole floor are too near the lines of its walls for this drain's flange")
     return phrase("there is no place from which one drain would see the whole floor")
 
 

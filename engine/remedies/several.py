@@ -21,7 +21,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .any_parting import AnyParting
 from .channels import channel_moves
-from .drain_height import drains_moved, keeps_depth, up_for_depth
+from .drain_height import drains_moved, drops, keeps_depth, up_for_depth
 from .moved_words import moves, standing
 from .nearest import anywhere
 from .parted_moves import Parting
@@ -30,9 +30,9 @@ from .regions import clear_places
 from .remedy import Idea
 from .trials import NOISE, TOO_LONG, Trials
 
-_SET = 300.0  # [-] of effort for beds with one drain set for their depth
+_SET = 500.0  # [-] of effort for beds with one drain set for their depth
 _TRIES = 4  # changes of height that surely do: so many are planned
-_EFFORT = 1800.0  # [-] of all that may do, shared among the drains
+_EFFORT = 1500.0  # [-] of all that may do, shared among the drains
 _INSIDE = 0.5  # [mm] off the walls
 _EVERY = phrase("there every part is gentle enough")
 
@@ -116,10 +116,10 @@ def _size(idea: Idea) -> float:
 
 def _heights(trials: Trials, own: Parting, bed: PartedWalls) -> list[list[Idea]]:
     """The changes of one drain's height that surely do, may and hardly may, of each the least first."""
-    step, drops = trials.step, _drops(trials)
+    step, lines = trials.step, drops(trials)
     found: list[list[Idea]] = [[], [], []]
     count = int((bed.wall_height + max(map(abs, own.heads))) / step)
-    for number, drop in drops.items():
+    for number, drop in lines.items():
         to = step * (round(drop / step) + np.arange(-count, count + 1))
         ups = (drop - to)[(to > 0) & (np.abs(to - drop) > NOISE)]
         over, is_parted = own.raised(number, ups)
@@ -183,16 +183,9 @@ def _parting(trials: Trials, finding: Finding) -> Parting | None:
 
 def _set(trials: Trials, number: int, up: float) -> Iterator[Idea]:
     """That drain set higher or lower by itself: those left open stay where they are planned."""
-    drains, drops = trials.job.drains, _drops(trials)
-    open_ = {i: drop for i, drop in drops.items() if i == number or drains[i].drop is None}
+    drains, lines = trials.job.drains, drops(trials)
+    open_ = {i: drop for i, drop in lines.items() if i == number or drains[i].drop is None}
     return drains_moved(trials, open_, {number}, up, phrase("drain {number}", number=number + 1))
-
-
-def _drops(trials: Trials) -> dict[int, float]:
-    """What the line reads on the drains [mm], entered or planned; none where one has none."""
-    drains = trials.plan.drains
-    drops = [] if isinstance(drains, Needs) else [drain.drop for drain in drains]
-    return {i: drop for i, drop in enumerate(drops) if drop is not None}
 
 
 def move_one(trials: Trials, finding: Finding) -> Iterator[Idea]:

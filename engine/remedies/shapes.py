@@ -85,7 +85,7 @@ def walls_after(trials: Trials, change: Change) -> str:
         return phrase(", with the walls no longer level")
     heights = [mark.above_drain for mark in after.marks]
     return phrase(
-        ", with the walls no longer level: from {low} to {high} over the drain",
+        ", with the walls no longer level: marks from {low} to {high} over the drain",
         low=trials.text(min(heights)),
         high=trials.text(max(heights)),
     )

@@ -17,7 +17,7 @@ from .moved_words import Moves, shown
 from .remedy import Change, Idea
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
-_APART = (256, 128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
+_APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
 _ROUND = np.array([(a, b) for a in (-1, 0, 1) for b in (-1, 0, 1) if a or b])
 _HOME = 0.4  # of a search's effort is for the last steps home
 _LIKELY = 2  # places, beside which others are tried while none does

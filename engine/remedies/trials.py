@@ -34,10 +34,10 @@ FALL_STEP = {Units.INCH: INCH / 100 / FOOT, Units.MM: 5e-4}  # [-] 0.01 in/ft, 0
 NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
-_EFFORT = 2000.0  # [-] of all of them together: about as many milliseconds
+_EFFORT = 1600.0  # [-] of all of them together: about as many milliseconds
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
-_SEARCH = 600.0  # [-] of the first search for a place, each other has half of the one before
+_SEARCH = 500.0  # [-] of the first search for a place, each other has half of the one before
 
 TOO_LONG = phrase("more changes: a job of this size takes too long for each to be tried")
 _Made = TypeVar("_Made")
@@ -137,6 +137,7 @@ class Trials:
 
     def depth(self, change: Change) -> Depth | Needs | None:
         """The depth of the changed job's bed, once that is made; None as `planned`, and raises what that does."""
+        self._made(change, bed_of, self._beds, _BED)
         is_bent = isinstance(self.plan.bed, EvenFall) and not self.plan.bed.reach.floor.is_convex
         return self._made(change, depth_of, self._depths, _BENT if is_bent else _DEPTH)
 

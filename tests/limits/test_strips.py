@@ -1,7 +1,8 @@
-"""strip-notched, strip-low, strip-on-flange and stock-short."""
+"""strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
 
@@ -11,7 +12,7 @@ from engine.layout.strip_heights import LOWEST_STRIP
 from engine.limits.findings import Level
 
 LEVEL = {"A": "22 in", "B": "22 in", "C": "22 in", "D": "22 in"}
-RULES = ("strip-notched", "strip-low", "strip-on-flange")
+RULES = ("strip-notched", "strip-low", "strip-on-flange", "strip-steep")
 
 
 def bumped(drop):
@@ -124,3 +125,31 @@ class TestStock:
     def test_its_change_clears_it(self, found):
         note = found("stock-short", strips='stock = "40 in"')[0]
         assert found("stock-short", strips=f'stock = "{note.change[0][1]}"') == []
+
+
+ELL = [(0, 0), (1500, 0), (1500, 1000), (900, 1000), (900, 500), (0, 500)]
+
+
+class TestADrainNearAWallsLine:
+    """Level walls, the drain 300 mm past the end E of the wall E-F: a facet as steep as H x 300 / (off x 250)."""
+
+    @staticmethod
+    def steep(make_plan, off, shape="level-walls"):
+        plan = make_plan(ELL, at=(1200, 500 - off), drop=500, readings=[('"A"', 560)], shape=shape)
+        return plan, [finding for finding in plan.findings if finding.rule == "strip-steep"]
+
+    @pytest.mark.parametrize("off", [1, 20])
+    def test_its_strip_is_bevelled_more_than_a_saw_tilts(self, make_plan, off):
+        plan, (caution,) = self.steep(make_plan, off)
+        far = math.hypot(300, off)
+        bevel = math.degrees(math.atan(plan.bed.wall_height * far / (off * (far - 50))))
+        assert caution.says.startswith(f"the strip along E-F is bevelled {bevel:.1f} degrees, and a saw tilts to 45: ")
+        assert (caution.level, caution.key) == (Level.CAUTION, "bed.shape")
+
+    def test_farther_off_a_saw_does(self, make_plan):
+        """26 x 306 / (60 x 256): 27 degrees."""
+        plan, none = self.steep(make_plan, 60)
+        assert (plan.bed.wall_height, none) == (26, [])
+
+    def test_an_even_fall_is_nowhere_steeper_than_its_fall(self, make_plan):
+        assert self.steep(make_plan, 1, "even-fall")[1] == []

@@ -73,6 +73,13 @@ class TestAustralian:
         assert even.too_high == pytest.approx(1023.5 * (1 / 50 - 1 / 80), abs=0.01)
         assert "7 mm too high or 0 mm too low" in even.says
 
+    def test_walls_may_stand_as_much_too_high_as_the_shortest_run_allows(self, shapes):
+        """Runs of 450 and 550 mm: 550 / 80 is 6.9 mm, rounded up to 7; 450 / 50 is 9."""
+        level = shapes("au-ncc", "rectangle = [1200, 1000]", at=(600, 500))[BedShape.LEVEL_WALLS]
+        assert level.meets
+        assert (level.too_high, level.too_low) == (pytest.approx(9 - 7), pytest.approx(7 - 550 / 80))
+        assert "the walls may stand 2 mm too high or 0 mm too low" in level.says
+
     def test_the_square_room_can_with_level_walls(self, shapes):
         """Runs of 450 mm: 5.6 mm, rounded up to 6: 1:75."""
         level = shapes("au-ncc", "rectangle = [1000, 1000]", at=(500, 500))[BedShape.LEVEL_WALLS]

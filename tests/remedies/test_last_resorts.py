@@ -51,7 +51,7 @@ class TestDrainsAtUnlikeHeights:
 
     def test_an_even_fall_is_taken_so_steep_that_each_drain_takes_water(self, level):
         remedy, left = alone(level, found_of(level, "fall-steep"), even_at_another_fall)
-        assert remedy.says.startswith("take an even fall at 2.5 %, with the walls no longer level: from ")
+        assert remedy.says.startswith("take an even fall at 2.5 %, with the walls no longer level: marks from ")
         assert remedy.change == (("bed.shape", "even-fall"), ("bed.fall", "2.5 %"))
         assert "fall-steep" not in left
         less = planned(changed(level.job, (("bed.shape", "even-fall"), ("bed.fall", "2.45 %"))))
@@ -93,3 +93,16 @@ def test_another_part_that_grows_milder_is_no_stop_of_the_move_s_own(several):
     assert [found.drains for found in after.findings if found.rule == "fall-steep"] == [(0,)]
     assert found_of(pair, "fall-steep").x - found_of(after, "fall-steep").x > 100
     assert after.bed.beds[0].most_fall < pair.bed.beds[0].most_fall
+
+
+def test_a_drain_still_to_be_set_is_set_higher_for_a_curb_that_stands_too_high(make):
+    """The curb's top 9 in down, 9 in over the drain at most, and 7/16 in of tile: 18 7/16 in."""
+    drain = 'kind = "round"\nsize = "6 in"\nat = { "A-B" = "24 in", "D-A" = "24 in" }'
+    words = {
+        "drains": drain,
+        "curb": 'drop = "9 in"',
+        "outline": 'rectangle = ["48 in", "48 in"]\nedges = { "A-B" = "curb" }',
+    }
+    plan = planned(make(**words))
+    high = plan.findings.index(found_of(plan, "curb-high"))
+    assert (("drains[0].drop", "18 7/16 in"),) in [way.change for way in remedies(plan)[high].best]

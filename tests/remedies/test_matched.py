@@ -121,3 +121,13 @@ def _is_cleared(finding, after, drains):
 
 def test_in_these_rooms_many_parts_are_too_steep_at_once(answered):
     assert sum(len(_steep(planned)) > 1 for planned, _ in answered) > len(ROOMS) / 3
+
+
+def test_runs_are_not_equal_enough_where_the_floor_is_hidden_and_still_too_steep(make_plan):
+    """Two rooms that meet in a neck 50 mm wide, the drain in it: a move off the neck's line hides a part."""
+    neck = [(0, 0), (775, 0), (775, 500), (1500, 500), (1500, 1500), (725, 1500), (725, 1000), (0, 1000)]
+    planned = make_plan(neck, at=(750, 750), size=80, drop=460, readings=[('"A"', 520)], rulebook="au-ncc", fall="1:80")
+    answers = dict(zip((found.rule for found in planned.findings), remedies(planned), strict=True))
+    for remedy in answers["runs-unequal"].remedies:
+        after = plan(changed(planned.job, remedy.change))
+        assert not _steep(after)

@@ -1,5 +1,6 @@
-"""The strips: high spots under them, no room, a flange in their way, boards shorter than a wall."""
+"""The strips: high spots under them, no room, a flange in their way, too steep a bevel, boards shorter than a wall."""
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -9,6 +10,7 @@ from ...bed.surfaces import Bed, NoBed
 from ...errors import JobError
 from ...job.defaults import mark_step, strip_short, strip_stock, strip_thickness
 from ...job.model import BedShape, DrainKind, EdgeKind
+from ...layout.bevels import wall_slopes
 from ...layout.miters import ends
 from ...layout.stock import wall_pieces
 from ...layout.strip_heights import LOWEST_STRIP
@@ -23,11 +25,12 @@ from .case import Case, Finding, Level, Needs
 
 _PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
+_SAW = 45.0  # [degrees] that a saw tilts (common practice, no source)
 _BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] the steps that boards are sold in
 
 
 def check_strips(case: Case) -> Iterator[Finding]:
-    """Findings strip-notched, strip-low, strip-on-flange and stock-short."""
+    """Findings strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
     stages = case.stages
     if isinstance(stages.bed, NoBed):
         return
@@ -47,10 +50,12 @@ def check_strips(case: Case) -> Iterator[Finding]:
 
 
 def _all_stand(case: Case, bed: Bed, rough: RoughFloor, depth: Depth) -> bool:
-    """Whether every strip surely stands whole by the least depth, less what the floor is uneven under it."""
+    """Whether a saw cuts every strip, and each stands whole by the least depth less what the floor is uneven there."""
     spare = depth.least.value - strip_short(case.job) - mark_step(case.job)
     if bed.shape is not BedShape.LEVEL_WALLS:
         spare -= rough.highest.value - rough.lowest.value
+    elif any((wall_slopes(border, bed) > math.tan(math.radians(_SAW))).any() for border in bed.reach.floor.borders):
+        return False  # else the bed is nowhere steeper than its fall
     return spare >= LOWEST_STRIP and all(
         all(clear_of_flanges(border, bed, strip_thickness(case.job))) for border in bed.reach.floor.borders
     )
@@ -62,6 +67,7 @@ class _Trouble:
     level: Level
     says: str
     remedy: str
+    key: str = "strips.thickness"
 
 
 def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
@@ -69,6 +75,20 @@ def _troubles(case: Case, strip: Strip) -> Iterator[_Trouble]:
         yield _low(case, strip)
     elif strip.notches:
         yield _notched(case, strip)
+    if strip.bevel > _SAW:
+        yield _Trouble(
+            "strip-steep",
+            Level.CAUTION,
+            phrase(
+                "the strip along {wall} is bevelled {bevel} degrees, and a saw tilts to {most}: a drain lies so near "
+                "that wall's line that the bed stands like a step along it",
+                wall=strip.wall,
+                bevel=f"{strip.bevel:.1f}",
+                most=f"{_SAW:.0f}",
+            ),
+            phrase("move the drain off that line, or take an even fall"),
+            "bed.shape",
+        )
     if not strip.is_clear:
         thick = case.length(strip_thickness(case.job))
         channel = any(drain.kind is DrainKind.CHANNEL for drain in case.job.drains)
@@ -143,7 +163,7 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
     border, wall = floor.border_of(strip.wall)
     ((x, y),) = border.on_wall(wall, np.array([lowest.along])).tolist()
     says, remedy = trouble.says, trouble.remedy
-    return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key="strips.thickness")
+    return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key=trouble.key)
 
 
 # --- boards
