@@ -107,13 +107,12 @@ def _end_words(case: Case, end: Bound, rounded: tuple[Telling, Telling]) -> str:
         if end.above_rough >= 0
         else phrase("{below} below the rough floor there", below=case.length(-end.above_rough))
     )
-    reading = "" if end.drop is None else phrase(", line reading {line}", line=line(end.drop, case.units))
     return phrase(
         "drain 1 {above}{reading}, the others with it; decided by {why}"
         if len(case.job.drains) > 1
         else "{above}{reading}, decided by {why}",
         above=above,
-        reading=reading,
+        reading="" if end.drop is None else phrase(", line reading {line}", line=line(end.drop, case.units)),
         why=_why(case, end),
     )
 

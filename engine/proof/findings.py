@@ -45,7 +45,6 @@ def built_findings(built: AsBuilt, book: Rulebook, job: Job) -> Iterator[Finding
 def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: _Ground) -> Finding:
     _, units = ground
     is_sure, sure = pond.depth > built.sure, length_over(built.sure, units)
-    doubt = "" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=sure)
     return Finding(
         rule="ponding",
         level=Level.STOP if is_sure else Level.CAUTION,
@@ -54,7 +53,7 @@ def _ponding(built: AsBuilt, pond: Pond, book: Rulebook, ground: _Ground) -> Fin
             depth=length_over(pond.depth, units),
             at=place_words(pond.x, pond.y, *ground),
             extent=extent(pond, units),
-            doubt=doubt,
+            doubt="" if is_sure else phrase(", no more than these readings are sure to ({sure})", sure=sure),
         ),
         remedy=_pond_remedy(built, pond, ground, is_sure=is_sure),
         source=phrase("the floor has to fall evenly to the drain: {cited}", cited=book.least_fall.cited),
@@ -69,12 +68,11 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: _Ground, *, is_sure: bool) 
     if not mends:
         return phrase("read that place again")
     near = min(mends, key=lambda m: (m.x - pond.x) ** 2 + (m.y - pond.y) ** 2)
-    first = "" if is_sure else phrase("read it again; if it is so, ")
     return phrase(
         "{first}{mend} while the mud is green; once it is set, see the mend list"
         if len(mends) == 1
         else "{first}{mend} while the mud is green; for the rest, and once it is set, see the mend list",
-        first=first,
+        first="" if is_sure else phrase("read it again; if it is so, "),
         mend=mend_words(near, *ground),
     )
 
@@ -114,7 +112,6 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
     if not built.moved:
         return
     x, y = built.surface.bed.reach.flange.centre.tolist()
-    off = format_length(abs(built.moved), units)
     yield Finding(
         rule="line-moved",
         level=Level.CAUTION,
@@ -124,7 +121,7 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
             if built.moved > 0
             else "the line is {off} lower over the drain's flange than when the rough floor was read; the finished bed "
             "is judged by the flange as it reads here",
-            off=off,
+            off=format_length(abs(built.moved), units),
         ),
         remedy=phrase("nothing, if the level line was set up anew; else read the flange once more"),
         source=PRACTICE,

@@ -139,7 +139,6 @@ def bending_words(found: Bending, units: Units) -> str:
             radius=radius,
             pieces=pieces,
         )
-    face = phrase("outer" if found.kerfs.is_wall_side else "inner")
     return phrase(
         "curved to a radius of {radius}: bend a board {length} long with one saw kerf across the middle "
         "of its {face} face, {depth} deep, or make it of {pieces}"
@@ -149,7 +148,7 @@ def bending_words(found: Bending, units: Units) -> str:
         radius=radius,
         length=nearly(found.length, units),
         count=found.kerfs.count,
-        face=face,
+        face=phrase("outer" if found.kerfs.is_wall_side else "inner"),
         depth=length_under(found.kerfs.depth, units),
         spacing=length_under(found.kerfs.spacing, units),
         pieces=pieces,

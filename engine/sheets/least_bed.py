@@ -87,12 +87,11 @@ def least_bed_words(plan: Plan) -> Iterator[tuple[str, str]]:
         return
     units = plan.job.units
     least, most = plan.rulebook.least_fall.value, plan.rulebook.most_fall
-    between = phrase(" and at most {most}", most=format_fall(most.value, units)) if most else ""
     what = phrase(
         "the lowest surface with at least {least}{between} along the water's ways that keeps "
         "the least depth everywhere: no plane and no cone, and its walls are not level",
         least=format_fall(least, units),
-        between=between,
+        between=phrase(" and at most {most}", most=format_fall(most.value, units)) if most else "",
     )
     yield phrase("What it is"), what
     if found.rise > 0:

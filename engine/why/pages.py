@@ -68,15 +68,12 @@ def _line(plan: Plan, mark: Mark, above: str) -> tuple[str, str]:
         return phrase("Level line"), phrase(
             "No drop is known for the drain yet, so the mark has no reading off the line."
         )
-    drop = format_length(plan.drains[0].drop, units)
-    how = phrase("planned" if plan.drains[0].planned else "measured")
-    below = length_under(mark.below_line, units)
     text = phrase(
         "The drain's drop ({how}) {drop}, less {above}: {below}. {holds}",
-        how=how,
-        drop=drop,
+        how=phrase("planned" if plan.drains[0].planned else "measured"),
+        drop=format_length(plan.drains[0].drop, units),
         above=above,
-        below=below,
+        below=length_under(mark.below_line, units),
         holds=_LINE_HOLDS,
     )
     return phrase("Down from the level line"), text
@@ -189,10 +186,9 @@ def _bound(plan: Plan) -> list[tuple[str, str]]:
     bed = plan.bed
     if not isinstance(bed, ValleyWalls) or not bed.bound:
         return []
-    bound = fall_under(bed.bound, plan.job.units)
     text = phrase(
         "With this drain every bed whose walls are level and that keeps the fall reaches {bound} somewhere.",
-        bound=bound,
+        bound=fall_under(bed.bound, plan.job.units),
     )
     return [(phrase("What every such bed reaches"), text)]
 
@@ -242,10 +238,9 @@ def _drain(plan: Plan) -> Paragraphs | None:
         )
     else:
         least = depth_limits(plan.job, plan.rulebook).least
-        limit = "" if least is None else phrase(" of {least}", least=least.text)
         text = phrase(
             "No drop is entered, so this is the lowest height that leaves the least depth{limit} everywhere.",
-            limit=limit,
+            limit="" if least is None else phrase(" of {least}", least=least.text),
         )
     above = phrase("Its top is {height} above the rough floor there.", height=format_length(drain.above_rough, units))
     ends = [] if plan.drain_range is None else [*range_words(plan.case, plan.drain_range)]
@@ -255,12 +250,11 @@ def _drain(plan: Plan) -> Paragraphs | None:
 def _guessed(plan: Plan) -> Paragraphs | None:
     if isinstance(plan.rough, Needs):
         return None
-    share = format_share(plan.rough.guessed, plan.job.units)
     text = phrase(
         "{share} of the floor lies outside the readings. There the rough floor is taken to "
         "go on like the plane that fits all readings best. A reading in that corner turns "
         "the guess into knowledge.",
-        share=share,
+        share=format_share(plan.rough.guessed, plan.job.units),
     )
     return [("", text)]
 

@@ -28,14 +28,12 @@ _IN_UPPER = (LayerName.WEEP_HOLES, LayerName.WIRE_FABRIC)
 def mixing(work: Work) -> Task:
     """Carrying in and mixing."""
     found, units = work.mortar, work.site.units
-    carried, weight = mass_over(found.mix.dry, units), mass_over(found.weight, units)
-    bags = phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
     says = (
         Said(
             phrase(
                 "Carry in {carried} of dry material; the beds will weigh {weight} in place",
-                carried=carried,
-                weight=weight,
+                carried=mass_over(found.mix.dry, units),
+                weight=mass_over(found.weight, units),
             ),
             work.site.rules.bed_load_an_inch.source,
         ),
@@ -47,7 +45,7 @@ def mixing(work: Work) -> Task:
                 "Mix no more at once than one person packs in {time}: {batch}{bags}, so {batches} in all",
                 time=time_words(practice.WORKABLE),
                 batch=volume_over(found.batch, units),
-                bags=bags,
+                bags=phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else "",
                 batches=counted(found.batches, "batch"),
             ),
             NO_SOURCE,
@@ -111,7 +109,6 @@ def packing(work: Work) -> Task:
     name = phrase("pre-slope" if work.site.is_between else "bed")
     bags, _ = bags_by_portion(work.mortar, work.portions)
     volumes = [part.volume for part in work.portions.parts]
-    how_many = counted(len(volumes), "portion")
     says = (
         *(Said(layer.says, layer.source) for layer in work.layers if layer.name in _ON_SLAB),
         Said(phrase("Fill under the flange first, with a wetter mix, so that it has no hollow under it"), NO_SOURCE),
@@ -120,7 +117,7 @@ def packing(work: Work) -> Task:
                 "Pack the {name} in {how_many}, from the far corners to the way out; compact each hard, screed it from "
                 "the strips to the flange's near edge, and smooth it before the next",
                 name=name,
-                how_many=how_many,
+                how_many=counted(len(volumes), "portion"),
             ),
             NO_SOURCE,
         ),
@@ -175,17 +172,15 @@ def _portions(work: Work, volumes: Sequence[float], bags: Sequence[int]) -> Iter
 
 def _place(work: Work, part: Portion) -> str:
     units, found = work.site.units, work.portions
-    near, far = length_over(part.near, units), length_over(part.far, units)
-    way_out = _way_out(found.way_out, is_assumed=found.is_assumed)
     span = phrase(
         "more than {near} from {way_out}"
         if part.number == 1
         else "up to {far} from {way_out}"
         if part.number == len(found.parts)
         else "{near} to {far} from {way_out}",
-        near=near,
-        far=far,
-        way_out=way_out,
+        near=length_over(part.near, units),
+        far=length_over(part.far, units),
+        way_out=_way_out(found.way_out, is_assumed=found.is_assumed),
     )
     return phrase("{span}, with {corners}", span=span, corners=_corners(part.corners)) if part.corners else span
 

@@ -112,13 +112,11 @@ def _dams(work: Work) -> Iterator[str]:
 
 def _fill(work: Work) -> Iterator[Said]:
     test, units, rules = work.flood, work.site.units, work.site.rules
-    threshold, drain = length_over(test.at_threshold, units), length_over(test.at_drain, units)
-    where = phrase("at the threshold" if work.site.thresholds else "at the walls")
     text = phrase(
         "Fill until the water stands {threshold} deep {where}, {drain} at the drain",
-        threshold=threshold,
-        where=where,
-        drain=drain,
+        threshold=length_over(test.at_threshold, units),
+        where=phrase("at the threshold" if work.site.thresholds else "at the walls"),
+        drain=length_over(test.at_drain, units),
     )
     if not test.is_held:
         yield Said(text, rules.pan_test_depth.source)

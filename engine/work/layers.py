@@ -109,12 +109,10 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Layer:
             lap=lap,
         )
     else:
-        piece = joined(" x ", [length_over(side, units) for side in sheet.piece])
-        name = phrase("polyethylene sheet" if sheet.kind is Barrier.POLY else "cleavage membrane")
         how = phrase(
             "Lay {name} in one piece of {piece}; where it has to be pieced, lap it {lap}",
-            name=name,
-            piece=piece,
+            name=phrase("polyethylene sheet" if sheet.kind is Barrier.POLY else "cleavage membrane"),
+            piece=joined(" x ", [length_over(side, units) for side in sheet.piece]),
             lap=lap,
         )
     return _sheet(
@@ -131,12 +129,11 @@ def _lath(work: Work, found: Lath) -> Layer:
         "{pieces} cut from {sheets}", pieces=counted(len(found.pieces), "piece"), sheets=counted(found.sheets, "sheet")
     )
     if work.site.is_wood:
-        apart = length_under(rules.lath_fastener_spacing.value, units)
         says = phrase(
             "Staple metal lath over the barrier: {pieces}, lapped {lap}, fastened every {apart} both ways",
             pieces=pieces,
             lap=lap,
-            apart=apart,
+            apart=length_under(rules.lath_fastener_spacing.value, units),
         )
         source = phrase(
             "laps: {source}; fasteners: {source_2}",
@@ -200,14 +197,13 @@ def _both(work: Work) -> str:
 def _between(work: Work) -> Iterator[Layer]:
     yield _bed(work, LayerName.PRE_SLOPE)
     site, up = work.site, work.lining
-    piece = joined(" x ", [length_over(side, site.units) for side in up.piece])
     yield _sheet(
         LayerName.LINER,
         phrase(
             "Lay the liner on the pre-slope, one piece of {piece}: {up_most} up the walls from "
             "the pre-slope ({over_threshold} over the finished threshold), folded at the corners "
             "and not cut, clamped in the drain, no fastener through it below its top",
-            piece=piece,
+            piece=joined(" x ", [length_over(side, site.units) for side in up.piece]),
             up_most=length_over(up.up_most, site.units),
             over_threshold=length_over(up.over_threshold.value, site.units),
         ),

@@ -93,7 +93,6 @@ def _mixed(work: Work) -> str:
 
 def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
     units = work.site.units
-    makes = f"{mix.makes / CUBIC_FOOT:.4g} cu ft" if units is Units.INCH else f"{mix.makes / 1e6:.4g} L"
     return Purchase(
         Item.DECK_MUD,
         mix.count,
@@ -103,7 +102,7 @@ def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
             "{mixed} are {ordered}; a bag makes {makes}: {bags} bags",
             mixed=_mixed(work),
             ordered=volume_over(found.ordered, units),
-            makes=makes,
+            makes=f"{mix.makes / CUBIC_FOOT:.4g} cu ft" if units is Units.INCH else f"{mix.makes / 1e6:.4g} L",
             bags=f"{round_up(mix.exact, 0.01):.2f}",
         ),
         phrase("this job's bag"),
@@ -118,12 +117,11 @@ def _cement(work: Work, in_mud: float, in_slurry: float) -> Purchase:
         ways.append(phrase("{mass} in the mud ({mixed})", mass=fine_mass_over(in_mud, units), mixed=_mixed(work)))
         sources.append(phrase("in place {source}", source=rules.dry_in_place.source))
     if in_slurry:
-        thick = format_length(practice.BOND_COAT[units], units)
         ways.append(
             phrase(
                 "{mass} in the bond coat, {thick} over {area}",
                 mass=fine_mass_over(in_slurry, units),
-                thick=thick,
+                thick=format_length(practice.BOND_COAT[units], units),
                 area=area_over(work.site.floor.area, units),
             )
         )
@@ -193,7 +191,7 @@ def _sheets(work: Work) -> Iterator[Purchase]:
 
 def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
     units = work.site.units
-    up, lap = length_over(sheet.turn_up, units), length_over(sheet.lap, units)
+    up = length_over(sheet.turn_up, units)
     if sheet.kind is not Barrier.FELT:
         item = Item.POLY if sheet.kind is Barrier.POLY else Item.CLEAVAGE
         return Purchase(
@@ -209,7 +207,7 @@ def _barrier(work: Work, sheet: BarrierSheet) -> Purchase:
             "{courses} of {course}, lapped {lap}, turned {up} up the walls",
             courses=counted(sheet.courses, "course"),
             course=length_over(sheet.course, units),
-            lap=lap,
+            lap=length_over(sheet.lap, units),
             up=up,
         ),
         phrase("laps: {source}; the roll: {practice}", source=work.site.rules.cleavage_lap.source, practice=NO_SOURCE),
@@ -351,7 +349,6 @@ def _tiles(area: float, thick: float, edge: float, units: Units) -> Purchase:
 def _tile_mortar(volume: float, units: Units, rules: Rules) -> Purchase:
     pack = practice.TILE_MORTAR[units]
     dry = volume * (1 + practice.TILE_WASTE) * rules.dry_in_place.value
-    over = format_share(practice.TILE_WASTE, units)
     return Purchase(
         Item.TILE_MORTAR,
         _whole(dry, pack.holds),
@@ -360,7 +357,7 @@ def _tile_mortar(volume: float, units: Units, rules: Rules) -> Purchase:
         phrase(
             "{volume} and {over}, taken as dense as deck mud: {mass} dry",
             volume=volume_over(volume, units),
-            over=over,
+            over=format_share(practice.TILE_WASTE, units),
             mass=fine_mass_over(dry, units),
         ),
         phrase("{practice}: ask its maker for the coverage", practice=NO_SOURCE),

@@ -89,7 +89,6 @@ def _portions(work: Work) -> Iterator[SheetLine]:
 
 def _portion(part: Portion, units: Units) -> str:
     upper = phrase(", {volume} in the upper bed", volume=volume_over(part.upper, units)) if part.upper else ""
-    corners = phrase(", with {corners}", corners=listed(part.corners)) if part.corners else ""
     return phrase(
         "{number}: {volume} in place{upper}; {near} to {far} off the way out{corners}",
         number=part.number,
@@ -97,5 +96,5 @@ def _portion(part: Portion, units: Units) -> str:
         upper=upper,
         near=length_under(part.near, units),
         far=length_over(part.far, units),
-        corners=corners,
+        corners=phrase(", with {corners}", corners=listed(part.corners)) if part.corners else "",
     )

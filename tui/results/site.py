@@ -100,12 +100,11 @@ def _said(said: Said, key: str, topic: str) -> SheetLine:
 def flood(work: Work) -> Iterator[SheetLine]:
     """How deep, how much, how long, and what counts as a pass."""
     test, units, drain = work.flood, work.site.units, work.site.drains[0].flange.centre.tolist()
-    where = phrase("at the threshold" if work.site.thresholds else "at the walls")
     yield head(phrase("Flood test of the lining"))
     fill = phrase(
         "Fill to {depth} {where}, {deepest} at the drain",
         depth=length_over(test.at_threshold, units),
-        where=where,
+        where=phrase("at the threshold" if work.site.thresholds else "at the walls"),
         deepest=length_over(test.at_drain, units),
     )
     yield line(fill, "flood:depth", About("flood.depth"), Place(*drain))

@@ -78,13 +78,13 @@ def _along(floor: FloorOutline, edges: list[int]) -> Array:
 
 
 def _low(case: Case, rise: float, least: Limit) -> _Verdict:
-    short, limit = least.value - rise, case.limit(least)
+    short = least.value - rise
     says = phrase(
         "its top is {rise} above the finished drain, less than {limit}"
         if rise >= 0
         else "its top is {rise} below the finished drain, where at least {limit} above it is needed",
         rise=case.under(rise) if rise >= 0 else case.over(-rise),
-        limit=limit,
+        limit=case.limit(least),
     )
     return _Verdict("curb-low", says, phrase("build the curb {short} higher", short=case.worked(short)), -short)
 

@@ -95,11 +95,11 @@ def _thinner(case: Case, site: Site, over: float) -> str:
 
 
 def _flooded(case: Case, tested: Load, allowed: str) -> tuple[str, str]:
-    mean, most = load_over(tested.test_mean, case.units), load_over(tested.test_worst, case.units)
+    most = load_over(tested.test_worst, case.units)
     says = phrase(
         "while the flood test stands, bed and water weigh {mean} on average and at most {most}, more "
         "than the {allowed} of dead load that the floor may bear",
-        mean=mean,
+        mean=load_over(tested.test_mean, case.units),
         most=most,
         allowed=allowed,
     )

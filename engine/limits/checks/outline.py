@@ -74,14 +74,13 @@ def _or_diagonal(case: Case, floor: FloorOutline) -> str:
 def _gap(case: Case, floor: FloorOutline, sure: float, turns: tuple[float, float] | None) -> Finding:
     """turns: all of them together, and once round [deg], where they do not close either."""
     total, whole = ("", "") if turns is None else (format_angle(turn, case.units) for turn in turns)
-    gap = case.over(floor.misclosure)
     return _MISCLOSED(
         says=phrase(
             "walked round, the walls miss their start by {gap}; the gap was shared out among them"
             if turns is None
             else "walked round, the walls miss their start by {gap}, which was shared out among them; the turns at the "
             "corners are {total} together, and once round is {whole}",
-            gap=gap,
+            gap=case.over(floor.misclosure),
             total=total,
             whole=whole,
         ),

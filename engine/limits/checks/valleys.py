@@ -143,12 +143,11 @@ def _unseen(hidden: Hidden) -> str:
 
 
 def _line(case: Case, line: Line, part: ValleyPart) -> str:
-    start = case.at(line.low) if line.drain is None else phrase("at the flange's edge")
     return phrase(
         "one end {start}, the other {end}, {high} above the drain"
         if part.bed.hidden.drains == 1
         else "one end {start}, the other {end}, {high} above drain 1",
-        start=start,
+        start=case.at(line.low) if line.drain is None else phrase("at the flange's edge"),
         end=case.at(line.high),
         high=case.length(line.high.value),
     )

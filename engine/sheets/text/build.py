@@ -179,15 +179,13 @@ def mortar_rows(work: Work) -> Iterator[Row]:
         path="mortar.water.most",
     )
     yield Row(phrase("How wet"), SQUEEZE)
-    bags = phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else ""
-    batches = counted(found.batches, "batch")
     yield Row(
         phrase("Batches"),
         phrase(
             "{batches} of at most {batch}{bags}, what one person places in time",
-            batches=batches,
+            batches=counted(found.batches, "batch"),
             batch=volume_over(found.batch, units),
-            bags=bags,
+            bags=phrase(" ({bags})", bags=counted(found.batch_bags, "bag")) if found.batch_bags else "",
         ),
         path="mortar.batch.volume",
     )
