@@ -202,8 +202,7 @@ class _Tree:
 
     def __init__(self, reach: Reach | SharedReach, step: float) -> None:
         self._reach, self._step = reach, step
-        shared = reach if isinstance(reach, SharedReach) else SharedReach((reach,), (0.0,))
-        self._reaches, self._heads = shared.reaches, shared.heads
+        self._reaches, self._heads = reach.reaches, reach.heads
         self._places: list[Array] = []
         self._ways: list[Array] = []
         self._down: list[Index] = []

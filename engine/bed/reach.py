@@ -90,6 +90,13 @@ class Reach:
     floor: FloorOutline
     flange: Flange
 
+    heads = (0.0,)
+
+    @property
+    def reaches(self) -> "tuple[Reach, ...]":
+        """The ways to each of the flanges."""
+        return (self,)
+
     @property
     def flanges(self) -> tuple[Flange, ...]:
         """The flanges that water may run to."""

@@ -10,7 +10,7 @@ import numpy as np
 
 from ..bed.even_fall import EvenFall
 from ..bed.flange import Flange
-from ..bed.reach import Reach, SharedReach, taut
+from ..bed.reach import Reach, taut
 from ..types import Array, Index, Mask
 from .seen import Side, Stretch, seen_between, seen_off, seen_round, whole
 
@@ -35,10 +35,7 @@ class Way(NamedTuple):
 
 def all_ways(bed: EvenFall, walls: tuple[Side, ...]) -> list[Way]:
     """The ways from all in sight of a drain, and from all that bends round a corner."""
-    if isinstance(bed.reach, SharedReach):
-        reaches = list(zip(bed.reach.reaches, bed.reach.heads, strict=True))
-    else:
-        reaches = [(bed.reach, 0.0)]
+    reaches = zip(bed.reach.reaches, bed.reach.heads, strict=True)
     return [way for reach, head in reaches for way in (*_straight(reach, walls, head), *_bent(reach, walls, head))]
 
 
@@ -84,15 +81,11 @@ def best_parts(bed: EvenFall, walls: Sequence[Side], ways: Sequence[Way]) -> lis
         middle = (low + high) / 2
         same = compared.is_best(changed, middle) == before
         low, high = np.where(same, middle, low), np.where(same, high, middle)
-    return [
-        _parts(way.stretch, low[changed == row].tolist(), starts_best=bool(best[row, 0]))
-        for row, way in enumerate(ways)
-    ]
-
-
-def _parts(stretch: Stretch, changes: list[float], *, starts_best: bool) -> list[Stretch]:
-    parts = list(pairwise([stretch.start, *changes, stretch.end]))
-    return [Stretch(stretch.side, *part) for part in parts[0 if starts_best else 1 :: 2]]
+    found = []
+    for row, (side, start, end) in enumerate(way.stretch for way in ways):
+        parts = list(pairwise([start, *low[changed == row].tolist(), end]))
+        found.append([Stretch(side, *part) for part in parts[0 if best[row, 0] else 1 :: 2]])
+    return found
 
 
 class _Compared:

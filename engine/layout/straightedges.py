@@ -115,13 +115,10 @@ def _fewest(pulls: list[Pull], step: float) -> list[float]:
         low = least[left - 1]
         most = min(pull.least_far((lengths[-1] if lengths else 2 * _SHY) - _SHY) for pull in pulls) - _SHY
         high = max(low, most)
-        lengths.append(_in_steps(low + (high - low) * left / (left + 1), low, high, step))
+        length = low + (high - low) * left / (left + 1)
+        wholes = (round_down(length, step), round_up(length, step))
+        lengths.append(next((whole for whole in wholes if low <= whole <= high), length))
     return lengths[::-1]
-
-
-def _in_steps(length: float, low: float, high: float, step: float) -> float:
-    wholes = (round_down(length, step), round_up(length, step))
-    return next((whole for whole in wholes if low <= whole <= high), length)
 
 
 def _with_stretches(pulls: list[Pull], lengths: list[float]) -> list[Straightedge]:

@@ -10,7 +10,6 @@ import numpy as np
 from ..bed.even_fall import EvenFall
 from ..bed.plane import PlaneBed
 from ..bed.planes import Planes
-from ..bed.reach import SharedReach
 from ..bed.surfaces import Bed
 from ..job.model import BedShape
 from ..records import record
@@ -178,10 +177,9 @@ def _channel_crossings(sides: Sides, bed: PlaneBed, side: int) -> list[float]:
 
 def way_sources(bed: EvenFall) -> Array:
     """The places (q, 2) that straight ways run to: round drains' centres, other drains' corners, bends."""
-    reaches = bed.reach.reaches if isinstance(bed.reach, SharedReach) else (bed.reach,)
     places = [
         place
-        for reach in reaches
+        for reach in bed.reach.reaches
         for place in (
             reach.flange.centre[None] if reach.flange.is_round else reach.flange.corners,
             *(node.place[None] for node in reach.nodes),

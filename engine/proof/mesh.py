@@ -83,7 +83,12 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     walls = [_along(ring, cell) for ring in reach.floor.rings]
     rims = [np.vstack([rim(flange), flange.centre[None]]) for flange in reach.flanges]
     level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-    segments = np.concatenate([*(_bends(own) for own in level), creases])
+    sides = [
+        _facet_sides(own) if isinstance(own, ValleyWalls) else _rays(own)
+        for own in level
+        if isinstance(own, ValleyWalls | LevelWalls)
+    ]
+    segments = np.concatenate([*sides, creases])
     chains = [_between(start, end, _FINER * cell) for start, end in segments]
     lines = shapely.multilinestrings([*shapely.linestrings(segments), *shapely.get_rings(polygon)])
     nodes = np.vstack([stations, *walls, *rims, *chains, _grid(polygon, lines, cell)])
@@ -152,12 +157,6 @@ def rim(flange: Flange) -> Array:
     count = max(_LEAST_RIM, int(np.ceil(2 * np.pi * flange.half / _RIM)))
     angles = 2 * np.pi * np.arange(count) / count
     return flange.centre + flange.half * np.column_stack([np.cos(angles), np.sin(angles)])
-
-
-def _bends(bed: Bed) -> Array:
-    if isinstance(bed, ValleyWalls):
-        return _facet_sides(bed)
-    return _rays(bed) if isinstance(bed, LevelWalls) else np.empty((0, 2, 2))
 
 
 def _facet_sides(bed: ValleyWalls) -> Array:

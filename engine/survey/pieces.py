@@ -151,15 +151,12 @@ def _outer(floor: FloorOutline, stations: Array, ring: Index) -> Shape:
     strips = np.array([points, points + outward, ends + outward, ends])[:, over].transpose(1, 0, 2)
     arriving = preceding(along)
     beside = distinct(np.concatenate([over, (over + 1) % len(points)]))
-    beside = beside[_reached(floor.ring, points, arriving, along)[beside]]
+    # Floor may lie between the outward directions at a corner past one side's end, short of the next one's start.
+    past = (floor.ring @ arriving.T).max(axis=0) > (points * arriving).sum(axis=1)
+    short = (floor.ring @ along.T).min(axis=0) < (points * along).sum(axis=1)
+    beside = beside[(past & short)[beside]]
     wedges = _wedges(points[beside], (arriving[beside], along[beside]), (preceding(outward)[beside], outward[beside]))
     return _polygons(strips, wedges)
-
-
-def _reached(ring: Array, points: Array, arriving: Array, along: Array) -> Mask:
-    """Whether floor may lie between the outward directions at hull corners: past one side, short of the next."""
-    past = (ring @ arriving.T).max(axis=0) > (points * arriving).sum(axis=1)
-    return np.asarray(past & ((ring @ along.T).min(axis=0) < (points * along).sum(axis=1)))
 
 
 def _polygons(*stacks: Array) -> Shape:

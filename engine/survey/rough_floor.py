@@ -127,8 +127,7 @@ class RoughFloor:
     def _extreme(self, sign: float) -> Spot:
         frame = self.frame
         best = frame.used[int((sign * frame.heights[frame.used]).round(9).argmax())]
-        x, y = frame.corners[best].tolist()
-        return Spot(float(frame.heights[best]), x, y)
+        return Spot.at(frame.heights[best], frame.corners[best])
 
 
 def rough_floor(floor: FloorOutline, stations: Array, drops: Array, *, assumed: bool = False) -> RoughFloor:

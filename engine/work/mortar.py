@@ -99,13 +99,14 @@ def mortar(site: Site) -> Mortar:
     ordered = (bed + upper) * (1 + share)
     mix = _bags(site, ordered) if supply(site.job) is Supply.BAG else site_mix(ordered, parts(site.job), site.rules)
     batch, bags = _batch(site, mix)
+    (least, most), dry = water_shares(site.rules), ordered * site.rules.dry_in_place.value
     return Mortar(
         bed=bed,
         upper=upper,
         waste=share,
         weight=(bed + upper) * site.rules.mud_density,
         mix=mix,
-        water=_water(ordered, site.rules),
+        water=(least * dry, most * dry),
         batch=batch,
         batch_bags=bags,
         batches=sum(math.ceil(volume * (1 + share) / batch - _NOISE) for volume in (bed, upper)),
@@ -153,12 +154,6 @@ def _batch(site: Site, mix: Mix) -> tuple[float, int]:
         return most, 0
     bags = max(1, math.floor(most / mix.makes + _NOISE))
     return bags * mix.makes, bags
-
-
-def _water(ordered: float, rules: Rules) -> tuple[float, float]:
-    least, most = water_shares(rules)
-    dry = ordered * rules.dry_in_place.value
-    return least * dry, most * dry
 
 
 def bags_by_portion(found: Mortar, portions: Portions) -> tuple[tuple[int, ...], tuple[int, ...]]:

@@ -164,7 +164,7 @@ def _fits(floor: FloorOutline, width: float) -> bool:
 @lru_cache(maxsize=_KEPT)
 def _largest(floor: FloorOutline) -> Spot:
     radius = shapely.maximum_inscribed_circle(floor.polygon, tolerance=_FINEST)
-    return Spot(float(shapely.length(radius)), *shapely.get_coordinates(radius)[0].tolist())
+    return Spot.at(shapely.length(radius), shapely.get_coordinates(radius)[0])
 
 
 def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
