@@ -84,16 +84,13 @@ def job_files(paths: Iterable[str]) -> tuple[str, ...]:
     for path in paths:
         if not Path(path).is_dir():
             found.append(path)
-        elif inside := sorted(_inside(path)):
-            found += inside
+        elif inside := [
+            Path(folder, name) for folder, _, names in os.walk(path) for name in names if name.endswith(".toml")
+        ]:
+            found += sorted(map(str, inside))
         else:
             raise FileError(path, "there is no job in this folder", "name a folder with .toml files in it")
     return tuple(found)
-
-
-def _inside(folder: str) -> Iterator[str]:
-    for place, _, names in os.walk(folder):
-        yield from (str(Path(place, name)) for name in names if name.endswith(".toml"))
 
 
 def check_many(paths: Sequence[str]) -> Iterator[Checked]:

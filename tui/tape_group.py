@@ -1,6 +1,5 @@
 """Taped lengths between corners as a group of fields; an empty last row makes it grow."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from engine.job.entries import Ground
@@ -46,11 +45,6 @@ class Tapes:
 
     def ends(self, job: Job, index: int) -> tuple[str, str]:
         """The corners offered for a row: the floor's diagonals one after the other, then A and B."""
-        pairs = list(_diagonals(corner_count(job.outline) or 0))
+        count = corner_count(job.outline) or 0
+        pairs = [(corner_name(i), corner_name(j)) for i in range(count) for j in range(i + 2, count - (i == 0))]
         return pairs[index] if index < len(pairs) else ("A", "B")
-
-
-def _diagonals(count: int) -> Iterator[tuple[str, str]]:
-    for i in range(count):
-        for j in range(i + 2, count - (i == 0)):
-            yield corner_name(i), corner_name(j)

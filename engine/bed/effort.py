@@ -63,7 +63,8 @@ def refuse_overload(job: Job, floor: FloorOutline) -> None:
     if corners <= _WINDING[0] and _reckoned(job, floor, corners) <= _MOST:
         return  # however many of them point into the floor
     bends = len(bends_of(floor)[0])
-    is_winding = _typed(job) > _WINDING[0] and bends > _WINDING[1]
+    typed = len(job.outline.walls or job.outline.corners or ()) + sum(len(one.corners) for one in job.outline.islands)
+    is_winding = typed > _WINDING[0] and bends > _WINDING[1]
     if _reckoned(job, floor, bends) <= _MOST and not is_winding:
         return
     counts = [
@@ -83,11 +84,6 @@ def _reckoned(job: Job, floor: FloorOutline, bends: int) -> float:
     drains, readings = max(len(job.drains), 1), len(job.readings)
     sight = _SIGHT * _corners(floor) * (bends + 1) * drains * (_RIDGED if floor.islands else 1.0)
     return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains) + _BUILT * len(job.as_built)
-
-
-def _typed(job: Job) -> int:
-    outline = job.outline
-    return len(outline.walls or outline.corners or ()) + sum(len(island.corners) for island in outline.islands)
 
 
 def _corners(floor: FloorOutline) -> int:

@@ -116,10 +116,6 @@ class Sides:
         """The sides as shapely lines (m,)."""
         return shapely.linestrings(np.stack([self.starts, self.ends], axis=1))
 
-    def along(self, sides: Index, local: Array) -> Array:
-        """How far along their walls places `local` [mm] along sides (k,) are (k,) [mm]."""
-        return self.before[sides] + local * self.stretch[sides]
-
     def at(self, points: Array) -> Index:
         """The number of the side that each point (k, 2) lies on, -1 for one that lies on none (k,)."""
         offset = points[:, None] - self.starts

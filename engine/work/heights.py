@@ -1,6 +1,5 @@
 """Finished heights of the tile, the curb and the drain."""
 
-from collections.abc import Iterator
 from functools import lru_cache
 from itertools import accumulate, pairwise
 
@@ -77,10 +76,14 @@ def heights(site: Site) -> Heights:
     places, parts = _looked_at(site.rough.mesh, site.thresholds)
     found = standing(site.bed, places)
     beds, depths = found.tolist(), (found - site.rough.standing(places)).tolist()
-    corners = tuple(_corners(site, beds[: parts[0]], depths[: parts[0]]))
+    corners = []
+    for name, bed, depth in zip(site.floor.names, beds, depths, strict=False):  # the edges' are left
+        top = bed + site.build_up
+        line = None if site.line is None else site.line - top
+        corners.append(Finished(name, top, bed, depth + site.build_up, line))
     along = zip(site.thresholds, pairwise(parts), strict=True)
     beside = tuple(_beside(site, edge, beds[start:end], depths[start:end]) for edge, (start, end) in along)
-    return Heights(site.build_up, corners, beside, *_curb_over(site, beside))
+    return Heights(site.build_up, tuple(corners), beside, *_curb_over(site, beside))
 
 
 @lru_cache(maxsize=4)
@@ -96,13 +99,6 @@ def _curb_over(site: Site, beside: tuple[Beside, ...]) -> tuple[float | None, fl
         return None, None
     highest = max(drain.height for drain in site.drains) + site.build_up
     return top - highest, top - min(edge.low for edge in beside if edge.kind is EdgeKind.CURB)
-
-
-def _corners(site: Site, beds: list[float], depths: list[float]) -> Iterator[Finished]:
-    for name, bed, depth in zip(site.floor.names, beds, depths, strict=True):
-        top = bed + site.build_up
-        line = None if site.line is None else site.line - top
-        yield Finished(name, top, bed, depth + site.build_up, line)
 
 
 def _beside(site: Site, edge: int, beds: list[float], depths: list[float]) -> Beside:

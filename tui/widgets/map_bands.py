@@ -74,11 +74,6 @@ class Bands:
     def _is_told_near(self) -> bool:
         return self.dimension is Dimension.FALL or self.is_flat
 
-    @property
-    def unit(self) -> str:
-        """The unit that every figure carries."""
-        return self.text(self.step).rsplit(" ", 1)[-1]
-
     def number(self, value: float) -> str:
         """A figure without its unit."""
         return bare(self.text(value))
