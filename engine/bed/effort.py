@@ -10,6 +10,7 @@ from ..job.model import BedShape, Job
 from ..phrases import counted_phrase, joined, phrase
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
+from .parts import MOST_CUT
 from .reach import bends_of
 from .sight import Edges
 
@@ -20,13 +21,16 @@ _LEAST = 3.0
 _SIGHT = 0.2  # for each corner, each corner that may hide something, and each drain
 _READING = 0.1
 _CROSSED = 0.005  # for each reading and each corner that its triangles may cross
-_BUILT = 3.5
+_BUILT = 3.5  # as many are too many; to plan, a finished bed takes so much, and so much for each reading
+_PROVED, _READ = 12.0, 0.5
 _RIDGED = 2.0  # times as much where ways part round islands
 _PARTED = 0.7  # for each drain but one, for each other such
 _TURNED = 8.0  # for each drain but one, where walls are level and hide something
+_CUT, _BESIDE = 0.06, 30  # for each drain but one, each corner and as many beside, each that points in, of level walls
 _RAYED = 0.1  # for each corner, where walls are level
 _SEARCHED = 0.3  # for each corner, for each that points into the floor, where walls are level
 _CUT_OPEN = 400.0  # for each island but one, where walls are level
+_CHORDS = 0.1
 _MOST = 2500.0
 _WINDING = (100, 20)  # a floor of more corners than the first has at most so many that point into it
 
@@ -36,12 +40,14 @@ def effort(job: Job, floor: FloorOutline) -> float:
 
     Raises JobError for a drain's place that is none.
     """
-    bends = 0 if _is_seen(job, floor) else len(bends_of(floor)[0])
+    bends = 0 if _is_seen(job, floor) else _bends(job, floor)
     more = max(len(job.drains) - 1, 0)
     parted = _PARTED * more**2
     is_level = job.bed.shape is BedShape.LEVEL_WALLS
     level = _level_walls(floor, bends) + _TURNED * more * bool(bends) if is_level else 0.0
-    return _reckoned(job, floor, bends) + parted + level
+    cut = _CUT * more * (_corners(floor) + _BESIDE) * len(bends_of(floor)[0]) * (is_level and more < MOST_CUT)
+    built = _PROVED + _READ * len(job.as_built) if job.as_built else 0.0
+    return _reckoned(job, floor, bends) + parted + level + cut + built
 
 
 def _is_seen(job: Job, floor: FloorOutline) -> bool:
@@ -51,7 +57,7 @@ def _is_seen(job: Job, floor: FloorOutline) -> bool:
     return len(places) > 0 and bool((((places - edges.starts) * edges.inward).sum(axis=2) > 0).all())
 
 
-def _level_walls(floor: FloorOutline, bends: int) -> float:
+def _level_walls(floor: FloorOutline, bends: float) -> float:
     corners, islands = _corners(floor), len(floor.islands)
     cut_open = _CUT_OPEN * (islands - 1) if 1 < islands <= MOST_ISLANDS else 0.0
     return cut_open + corners * (_RAYED + _SEARCHED * bends)
@@ -59,13 +65,12 @@ def _level_walls(floor: FloorOutline, bends: int) -> float:
 
 def refuse_overload(job: Job, floor: FloorOutline) -> None:
     """Raises JobError for a job whose lists are together too long to be planned within seconds."""
-    corners = _corners(floor)
-    if corners <= _WINDING[0] and _reckoned(job, floor, corners) <= _MOST:
+    corners, most = _corners(floor), _MOST - _BUILT * len(job.as_built)
+    if corners <= _WINDING[0] and _reckoned(job, floor, corners) <= most:
         return  # however many of them point into the floor
-    bends = len(bends_of(floor)[0])
-    typed = len(job.outline.walls or job.outline.corners or ()) + sum(len(one.corners) for one in job.outline.islands)
-    is_winding = typed > _WINDING[0] and bends > _WINDING[1]
-    if _reckoned(job, floor, bends) <= _MOST and not is_winding:
+    bends = _bends(job, floor)
+    is_winding = _typed(job) > _WINDING[0] and bends > _WINDING[1]
+    if _reckoned(job, floor, bends) <= most and not is_winding:
         return
     counts = [
         counted_phrase("{number} corner and chord", "{number} corners and chords", corners),
@@ -80,10 +85,22 @@ def refuse_overload(job: Job, floor: FloorOutline) -> None:
     )
 
 
-def _reckoned(job: Job, floor: FloorOutline, bends: int) -> float:
+def _reckoned(job: Job, floor: FloorOutline, bends: float) -> float:
     drains, readings = max(len(job.drains), 1), len(job.readings)
     sight = _SIGHT * _corners(floor) * (bends + 1) * drains * (_RIDGED if floor.islands else 1.0)
-    return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains) + _BUILT * len(job.as_built)
+    return _LEAST + sight + readings * (_READING + _CROSSED * bends * drains)
+
+
+def _bends(job: Job, floor: FloorOutline) -> float:
+    """How many corners point into the floor; of those between a curved wall's chords few matter."""
+    bends = len(bends_of(floor)[0])
+    chords = max(bends - _typed(job), 0)
+    return bends - chords + _CHORDS * chords
+
+
+def _typed(job: Job) -> int:
+    outline = job.outline
+    return len(outline.walls or outline.corners or ()) + sum(len(island.corners) for island in outline.islands)
 
 
 def _corners(floor: FloorOutline) -> int:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 from ..limits.findings import Finding
 from ..limits.words import place_words
 from ..phrases import counted_phrase, joined, phrase
@@ -33,14 +35,16 @@ def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
     Where falls are out, and the plan is no help, the bed is brought within the limits themselves.
     """
     built = trials.plan.as_built
-    if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None:
+    if built is None or isinstance(built, Needs) or finding.x is None or finding.y is None or not trials.can_again():
         return
     x, y, floor = finding.x, finding.y, built.floor
     mends = sorted(built.mending.mends, key=lambda one: (round((one.x - x) ** 2 + (one.y - y) ** 2, 6), one.station))
     limited = _limited(trials, built) if finding.rule != "ponding" else None
+    # The bed to the nearest step, else to the next one over the plan.
+    whole = [[_to_plan(trials, built, one, rounded) for one in mends] for rounded in (_to_nearest, round_down)]
     for count in sorted({*range(1, min(_MOST_MENDS, len(mends)) + 1), len(mends)} - {0}):
-        for rounded in (_to_nearest, round_down):  # the bed to the nearest step, else to the next one over the plan
-            needed = [_to_plan(trials, built, one, rounded) for one in mends[:count]]
+        for work in whole:
+            needed = work[:count]
             if limited and not limited.keeps(finding.rule, needed):
                 continue
             idea = idea_of(trials, floor, needed)
@@ -85,7 +89,7 @@ class Work(NamedTuple):
 def _to_plan(trials: Trials, built: AsBuilt, one: Mend, rounded: Callable[[float, float], float]) -> Work:
     planned = float(built.surface.bed.height(built.surface.stations[[one.station]])[0])
     drop = rounded(built.line - planned, trials.step)
-    near = [i for i, each in enumerate(built.stations) if max(abs(each.x - one.x), abs(each.y - one.y)) <= _AT]
+    near = np.flatnonzero((np.abs(built.surface.stations - (one.x, one.y)) <= _AT).all(axis=1)).tolist()
     text = trials.text(drop)
     entries = tuple((f"as_built[{built.stations[i].number}].drop", text) for i in near)
     return Work(one, text, entries, tuple(near), built.line - planned - drop)

@@ -21,6 +21,7 @@ from .trials import Trials
 TRIES = 3  # places on the step that are planned, nearest first
 _BLOCKS = 1_200  # of places that are judged, where some are not known for sure; of many drains, each takes longer
 _FEW_DRAINS = 3
+_SIDES = 12
 _PARALLEL = 1e-3
 
 
@@ -93,6 +94,11 @@ class Moves:
         return np.asarray(pairs[over <= BESIDE])
 
 
+def many_sides(floor: FloorOutline) -> float:
+    """How many times as long as in a plain room it takes to judge a place by bounds: a curved wall has many sides."""
+    return max(1.0, len(floor.ring) / _SIDES)
+
+
 def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within: float = np.inf) -> Moves:
     """A drain's shortest moves [mm] to places on the step in a region that break no limit: see `nearest`."""
 
@@ -101,8 +107,8 @@ def moves(trials: Trials, stands: Standing, region: Shape, judge: Judge, within:
         return judge(spots, slack)
 
     form = _form(stands, region, trials.step)
-    most = int(_BLOCKS * min(1.0, _FEW_DRAINS / len(trials.job.drains)) ** 2)
-    found = nearest(form.lattice, region, judged, (stands.flange.centre, within), (TRIES, most))
+    few = min(1.0, _FEW_DRAINS / len(trials.job.drains)) ** 2 / many_sides(stands.floor)
+    found = nearest(form.lattice, region, judged, (stands.flange.centre, within), (TRIES, int(_BLOCKS * few)))
     return Moves(stands, form, region, judged, found)
 
 

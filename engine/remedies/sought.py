@@ -13,7 +13,7 @@ from ..quantities import round_up
 from ..survey.spot import Needs
 from ..types import Array
 from .drain_height import out_of_depth
-from .moved_words import Moves, shown
+from .moved_words import Moves, many_sides, shown
 from .remedy import Change, Idea
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
@@ -54,7 +54,7 @@ def clean_moves(
 class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
-        self._row = _ROW * len(trials.job.drains) ** 2
+        self._row = _ROW * len(trials.job.drains) ** 2 * many_sides(found[0].standing.floor)
         stays = finding.rule != "fall-steep"
         self._may_be_steep = stays and any(found.rule == "fall-steep" for found in trials.plan.findings)
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are

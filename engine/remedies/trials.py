@@ -35,6 +35,7 @@ NOISE = 1e-6  # [mm] float noise that breaks no limit
 _MOST = 1000  # changes planned for one plan
 _LIGHT = 5.0  # [-] no plan takes less
 _EFFORT = 1600.0  # [-] of all of them together: about as many milliseconds
+_HEAVIEST = 2500.0  # [-] of a job that takes so long by itself that nothing more is tried
 _BED, _DEPTH = 0.6, 0.2  # of a plan's effort that goes into its bed, and into the bed's depth
 _BENT = 2.0  # into that of an even fall round corners
 _SEARCH = 500.0  # [-] of the first search for a place, each other has half of the one before
@@ -66,10 +67,16 @@ class Trials:
     """A plan and the plans of its job as changed so far; nothing outlives the reckoning of its remedies."""
 
     def __init__(
-        self, base: Plan, is_wanted: Callable[[], bool] | None = None, left: float = _EFFORT, search: float = _SEARCH
+        self,
+        base: Plan,
+        is_wanted: Callable[[], bool] | None = None,
+        left: float | None = None,
+        search: float = _SEARCH,
     ) -> None:
         self.plan = base
-        self.left, self._search = left, search
+        self._own = 0.0 if isinstance(base.outline, Needs) else effort(base.job, base.outline)
+        self._share = max(0.0, 1.0 - self._own / _HEAVIEST)
+        self.left, self._search = _EFFORT * self._share if left is None else left, search
         self._is_wanted = is_wanted
         self._planned: dict[Change, Plan | None] = {}
         self._beds: dict[Change, Bed | NoBed | None] = {}
@@ -164,6 +171,11 @@ class Trials:
         self.left -= needed
         return True
 
+    def can_again(self) -> bool:
+        """Whether a change that leaves the job as heavy as it is can still be tried; if not, that is told."""
+        self.is_spent |= self._own > self.left
+        return self._own <= self.left
+
     @property
     def is_over(self) -> bool:
         """Whether nothing more can be tried."""
@@ -184,7 +196,7 @@ class Trials:
 
     def aside(self, left: float) -> "Trials":
         """Trials of the same plan with so much effort of their own [-]."""
-        aside = Trials(self.plan, self._is_wanted, left, 0.0)
+        aside = Trials(self.plan, self._is_wanted, left * self._share, 0.0)
         aside._planned, aside._beds, aside._depths = self._planned, self._beds, self._depths
         return aside
 
@@ -234,16 +246,18 @@ class Trials:
     def _is_new(self, found: Finding, rule: str, after: Plan) -> bool:
         """Whether a stop was not there: of other drains, or, of the rule that is to be cleared, at another place.
 
-        A part too steep at another place than before is not, if it is no steeper.
+        What is about drains is not that was about just those, but for a part that grows too steep by more.
         """
         if found.level is not Level.STOP or (found.x is None and not found.drains):
             return False
-        near = inf if found.rule != rule or self._is_milder(found, after) else _NEAR
+        near = _NEAR if found.rule == rule and (not found.drains or self._is_steeper(found, after)) else inf
         return not any(is_about(found, old) and apart(found, old)[0] <= near for old in self.plan.findings)
 
-    def _is_milder(self, found: Finding, after: Plan) -> bool:
-        is_same = found.rule == "fall-steep" and len(after.job.drains) == len(self.job.drains)
-        return is_same and _most_fall(after.bed, found) <= _most_fall(self.plan.bed, found)
+    def _is_steeper(self, found: Finding, after: Plan) -> bool:
+        is_other = len(after.job.drains) != len(self.job.drains)
+        return found.rule == "fall-steep" and (
+            is_other or _most_fall(after.bed, found) > _most_fall(self.plan.bed, found)
+        )
 
     @cached_property
     def _counts(self) -> Counter[str]:

@@ -102,6 +102,8 @@ CURVED = (
     )
     + "]"
 )
+BOWED_IN = CURVED.replace("300 }", "-150 }").replace("900 }", "-150 }").replace("1000 }", "-100 }")
+THREE = [(500, 600), (1500, 1300), (2400, 700)]
 TWENTY = [(150 + 140 * i, 400 + 97 * i % 2000) for i in range(20)]
 
 PLANNED = {
@@ -121,6 +123,8 @@ PLANNED = {
     "drains, level walls": lambda: job(HALL, drains=TWENTY, shape="level-walls"),
     "curves": lambda: job(CURVED, drains=[(1500, 500)]),
     "curves, level walls": lambda: job(CURVED, drains=[(1500, 500)], shape="level-walls"),
+    "walls that bow in": lambda: job(BOWED_IN, drains=THREE),
+    "walls that bow in, level walls": lambda: job(BOWED_IN, drains=THREE, shape="level-walls"),
     "hall": lambda: job("rectangle = [30000, 29000]", drains=[(5000, 5000)]),
     "corridor": lambda: job("rectangle = [30000, 900]", drains=[(5000, 450)], shape="level-walls"),
     "mark step": lambda: job(ROOM, shape="level-walls", rest="mark_step = 0.000001"),
@@ -148,6 +152,7 @@ REFUSED = {
 }
 IN_THE_SUITE = (
     "comb",
+    "walls that bow in",
     "10,000 corners",
     "100,000 readings",
     "a comb with readings in it",

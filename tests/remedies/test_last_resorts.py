@@ -106,3 +106,17 @@ def test_a_drain_still_to_be_set_is_set_higher_for_a_curb_that_stands_too_high(m
     plan = planned(make(**words))
     high = plan.findings.index(found_of(plan, "curb-high"))
     assert (("drains[0].drop", "18 7/16 in"),) in [way.change for way in remedies(plan)[high].best]
+
+
+def test_another_channel_s_stop_that_was_there_is_not_brought_by_a_longer_one(make):
+    """Two channels in a corner, both too short: drain 2's is told at its other end once drain 1 reaches its."""
+    channels = (
+        'kind = "channel"\nsize = "65 mm"\nfrom = { x = "100 mm", y = "60 mm" }\nto = { x = "2900 mm", y = "60 mm" }\n'
+        'drop = "20 in"\n[[drains]]\nkind = "channel"\nsize = "65 mm"\nfrom = { x = "60 mm", y = "100 mm" }\n'
+        'to = { x = "60 mm", y = "1400 mm" }\ndrop = "20 in"'
+    )
+    room = {"outline": 'rectangle = ["3000 mm", "1500 mm"]', "bed": 'shape = "plane"'}
+    plan = planned(make(drains=channels, **room))
+    for number in (1, 2):
+        best = remedies(plan)[plan.findings.index(found_of(plan, "channel-short", number - 1))].best
+        assert best[0].says.startswith(f"make drain {number} ")
