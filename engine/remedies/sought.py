@@ -54,7 +54,8 @@ def clean_moves(
 class _Search:
     def __init__(self, trials: Trials, finding: Finding, found: Sequence[Moves], marks: Change) -> None:
         self._trials, self._finding, self._found, self._marks = trials, finding, found, marks
-        self._row = _ROW * len(trials.job.drains) ** 2 * many_sides(found[0].standing.floor)
+        sides = max((many_sides(each.standing.floor) for each in found), default=1.0)
+        self._row = _ROW * len(trials.job.drains) ** 2 * sides
         stays = finding.rule != "fall-steep"
         self._may_be_steep = stays and any(found.rule == "fall-steep" for found in trials.plan.findings)
         self._likeliest: list[tuple[float, _Option]] = []  # with how steep, or how far out of depth, their beds are

@@ -9,6 +9,8 @@ import shapely
 from engine.limits.findings import Level
 from engine.plan import plan
 from engine.remedies import changed, remedies
+from engine.remedies.several import move_apart
+from engine.remedies.trials import Trials
 
 ROOM = [(0, 0), (2000, 0), (2000, 1000), (0, 1000)]
 MUD = 1.0  # [mm] a step
@@ -123,3 +125,12 @@ def test_a_drain_off_the_floor_is_not_moved_onto_another(make):
     move = _cures(planned, "drain-outside")[0].best[0]
     one, other = (flange.polygon for flange in _flanges(plan(changed(planned.job, move.change))))
     assert shapely.distance(one, other) > 0
+
+
+def test_channels_that_lie_on_one_another_are_moved_apart_with_level_walls_too(make):
+    """There is no point drain then, whose place could be sought."""
+    crossing = make((300, 500, 900, 500), (600, 200, 600, 800), shape="level-walls")
+    (finding,) = (found for found in crossing.findings if found.rule == "flanges-overlap")
+    ideas = [*move_apart(Trials(crossing), finding)]
+    assert ideas
+    assert all(idea.says.startswith("move drain ") for idea in ideas)
