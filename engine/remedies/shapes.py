@@ -52,7 +52,7 @@ def even_at_another_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
         return
     yield _as(trials, BedShape.EVEN_FALL, format_fall(planned, trials.units), None)
     low, high = math.ceil(least / step), math.floor(most.value / step + NOISE)
-    counts = range(low, high + 1, 1 + (high - low) // _FALLS)
+    counts = range(low, high + 1, 1 + max(0, high - low) // _FALLS)
     for count in sorted(counts, key=lambda count: abs(count * step - planned)):
         fall = format_fall(count * step, trials.units)
         yield _as(trials, BedShape.EVEN_FALL, fall, fall)

@@ -62,6 +62,12 @@ class TestDrainsAtUnlikeHeights:
         remedy, _ = alone(steep, found_of(steep, "fall-steep"), even_at_another_fall)
         assert remedy.change == (("bed.shape", "even-fall"),)
 
+    def test_at_that_alone_where_the_least_fall_is_the_most(self, several):
+        """1:48, 2.083 %, lies between two steps of 0.05 %."""
+        tight = several(ROOM, (300, 500, 500), (900, 500, 515), rulebook="us-accessible")
+        ideas = list(even_at_another_fall(Trials(tight), found_of(tight, "fall-steep")))
+        assert [idea.change for idea in ideas] == [(("bed.shape", "even-fall"),)]
+
 
 class TestLeftOut:
     @pytest.mark.parametrize("drain", [0, 1])
