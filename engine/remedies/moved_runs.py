@@ -19,7 +19,8 @@ def run_of(flange: Flange, offset: Array) -> Array:
     far = np.maximum(np.hypot(offset[..., 0], offset[..., 1]), _TINY)
     if flange.is_round:
         return far - flange.half
-    return far - flange.rim((offset / far[..., None]).reshape(-1, 2)).reshape(far.shape)
+    ways = np.where((far > _TINY)[..., None], offset / far[..., None], flange.axis)  # from the middle all are alike
+    return far - flange.rim(ways.reshape(-1, 2)).reshape(far.shape)
 
 
 def least_runs(flange: Flange, offset: Array, along: Array) -> Array:
