@@ -17,7 +17,7 @@ from .level_walls import LevelWalls
 from .parted_walls import PartedWalls
 from .planes import Planes
 from .quadrature import over_floor
-from .surfaces import Bed
+from .surfaces import Bed, beds_of
 from .valley.bed import ValleyWalls
 from .zoom import KINKED, SMOOTH, extremes, highest_inside
 
@@ -97,8 +97,7 @@ def _over_line(
         starts, ends, less = _split(bed, segments, ground)
         on = extremes(bed.height, starts, ends, less, KINKED if bed.reach.has_ridges else SMOOTH)
         found.append((np.array([on.least_at, on.most_at]), np.array([on.least, on.most])))
-    parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-    found += [(part.relays, gap(part.relays)) for part in parts if isinstance(part, ValleyWalls)]
+    found += [(part.relays, gap(part.relays)) for part in beds_of(bed) if isinstance(part, ValleyWalls)]
     if isinstance(bed, Planes):
         found.append((bed.vertices, gap(bed.vertices)))
     if isinstance(bed, EvenFall) and bed.reach.has_ridges and not only_least:

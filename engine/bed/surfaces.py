@@ -34,6 +34,11 @@ NO_SHAPE = Needs("bed.shape", phrase("how is the bed to fall to the drain?"))
 _CLEAR = 1e-6  # [mm] the flange must keep this far from every wall
 
 
+def beds_of(bed: Bed) -> tuple[Bed, ...]:
+    """The bed of each drain's part in the drains' order; the whole bed where it has no parts."""
+    return bed.beds if isinstance(bed, PartedWalls) else (bed,)
+
+
 def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | NoBed:
     """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
     return _built(job.bed, floor, flanges, terms)

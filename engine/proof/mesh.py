@@ -7,9 +7,8 @@ import shapely
 
 from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
-from ..bed.parted_walls import PartedWalls
 from ..bed.ridge_lines import ridge_lines
-from ..bed.surfaces import Bed
+from ..bed.surfaces import Bed, beds_of
 from ..bed.valley.bed import ValleyWalls
 from ..bed.valley_lines import valley_parts
 from ..boxes import box_round
@@ -82,10 +81,9 @@ def _mesh_of(bed: Bed, stations: Array, creases: Array) -> Mesh:
     cell = float(np.sqrt(reach.floor.area / _CELLS))
     walls = [_along(ring, cell) for ring in reach.floor.rings]
     rims = [np.vstack([rim(flange), flange.centre[None]]) for flange in reach.flanges]
-    level = bed.beds if isinstance(bed, PartedWalls) else (bed,)
     sides = [
         _facet_sides(own) if isinstance(own, ValleyWalls) else _rays(own)
-        for own in level
+        for own in beds_of(bed)
         if isinstance(own, ValleyWalls | LevelWalls)
     ]
     segments = np.concatenate([*sides, creases])

@@ -2,11 +2,7 @@
 
 from collections.abc import Iterator
 
-from ..bed.even_fall import EvenFall
-from ..bed.parted_walls import PartedWalls
-from ..bed.plane import PlaneBed
-from ..bed.planes import Planes
-from ..bed.surfaces import Bed, NoBed
+from ..bed.surfaces import Bed, NoBed, beds_of
 from ..job.model import BedShape
 from ..limits.checks.case import is_above, is_below
 from ..limits.rulebook import Limit
@@ -84,12 +80,11 @@ def _fit(trials: Trials, shape: BedShape, bed: Bed, limits: tuple[Limit, Limit])
 
 
 def _off(bed: Bed, least: float, most: float) -> tuple[float, float]:
-    if isinstance(bed, EvenFall | PlaneBed | Planes):
-        high, low = ((fall * bed.longest_run) for fall in (most - bed.most_fall, bed.least_fall - least))
-    else:  # in all lines the fall goes with the walls' height
-        beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
-        high = min(part.wall_height * (most / part.most_fall - 1) for part in beds)
-        low = min(part.wall_height * (1 - least / part.least_fall) for part in beds)
+    if bed.shape is BedShape.LEVEL_WALLS:  # in all lines the fall goes with the walls' height
+        high = min(part.wall_height * (most / part.most_fall - 1) for part in beds_of(bed))
+        low = min(part.wall_height * (1 - least / part.least_fall) for part in beds_of(bed))
+    else:
+        high, low = (fall * bed.longest_run for fall in (most - bed.most_fall, bed.least_fall - least))
     return max(0.0, high), max(0.0, low)
 
 

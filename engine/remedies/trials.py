@@ -14,8 +14,7 @@ from ..bed.drains import flanges
 from ..bed.effort import effort
 from ..bed.even_fall import EvenFall
 from ..bed.flange import Flange
-from ..bed.parted_walls import PartedWalls
-from ..bed.surfaces import Bed, NoBed
+from ..bed.surfaces import Bed, NoBed, beds_of
 from ..errors import JobError
 from ..job.model import Job
 from ..limits.checks.case import Case
@@ -59,7 +58,7 @@ def _grave(findings: Iterable[Finding], level: Level) -> list[Finding]:
 def _most_fall(bed: Bed | NoBed, finding: Finding) -> float:
     if isinstance(bed, NoBed):
         return inf
-    beds = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    beds = beds_of(bed)
     return beds[min((finding.drains or (0,))[0], len(beds) - 1)].most_fall
 
 

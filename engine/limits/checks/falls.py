@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from ...bed.level_walls import LevelWalls
 from ...bed.parted_walls import PartedWalls
-from ...bed.surfaces import Bed
+from ...bed.surfaces import Bed, beds_of
 from ...bed.valley.bed import ValleyWalls
 from ...bed.valley_lines import valley_parts
 from ...job.defaults import has_liner, mark_step
@@ -32,7 +32,7 @@ def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
     wanted, asked = most_wanted(case)
     low = is_below(bed.least_fall, least.value)
     steep = most is not None and is_above(bed.most_fall, most.value)
-    parts = bed.beds if isinstance(bed, PartedWalls) else (bed,)
+    parts = beds_of(bed)
     drains = [(number,) for number in range(len(parts))] if len(parts) > 1 else [()]
     for own, part in zip(drains, parts, strict=True):
         if is_below(part.least_fall, asked.value):
