@@ -16,6 +16,7 @@ from ..types import Array
 from .nearest import BESIDE, Lattice, anywhere, nearest
 from .regions import MARGIN, clear_places
 from .remedy import Change, Idea
+from .shapes import lengthen_channel
 from .trials import NOISE, Trials
 
 _TRIES = 2  # places that are planned
@@ -29,12 +30,32 @@ def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
 
 
 def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flange) -> Iterator[Idea]:
-    """A channel's shortest moves, as it lies, to where it stands clear on the floor."""
+    """A channel's shortest moves to where it stands clear on the floor, as it lies, then with its ends moved out."""
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
     margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else -BESIDE  # else it may touch walls
     region = clear_places(floor, flange, trials.others(number, trials.step), margin)
-    for by in nearest(lattice, region, anywhere, (flange.centre, np.inf), (_TRIES, 0)).pairs * trials.step:
-        yield _moved(trials, number, flange, by)
+    pairs = nearest(lattice, region, anywhere, (flange.centre, np.inf), (_TRIES, 0)).pairs
+    yield from _and_longer(trials, number, [_moved(trials, number, flange, by) for by in pairs * trials.step])
+
+
+def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float = np.inf) -> Iterator[Idea]:
+    """Each, and then those that leave a flat at the channel's ends with these moved out, by less than that [mm]."""
+    yield from ideas
+    for idea in ideas:
+        after = trials.after(idea.change)
+        found = after.plan.findings if after else ()
+        shorts = [short for short in found if short.rule == "channel-short" and number in (short.drains or (0,))]
+        for longer in lengthen_channel(after, shorts[0]) if after and shorts else ():
+            if (longer.figure or 0.0) >= most:
+                continue
+            ends = dict((*idea.change, *longer.change))
+            says = phrase(
+                "lay {channel} from {start} to {end}: there it stands clear on the floor, and no flat is left at its "
+                "ends",
+                channel=_name(trials, number),
+                **dict(zip(("start", "end"), ends.values(), strict=True)),
+            )
+            yield Idea(says, tuple(ends.items()), idea.figure)
 
 
 def _moved(trials: Trials, number: int, flange: Flange, by: Array) -> Idea:
@@ -60,10 +81,11 @@ def cut_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
     if ends is None:
         return
     step = trials.step
-    for spare in (0.0, step, 2 * step):  # ends at a slanted wall need some, for their places are whole steps
-        low, high = round_up(ends[0] + spare, step), round_down(ends[1] - spare, step)
-        if flange.size < high - low < flange.length:
-            yield _cut(trials, number, flange, (low, high))
+    spares = (0.0, step, 2 * step)  # ends at a slanted wall need some, for their places are whole steps
+    stretches = [(round_up(ends[0] + spare, step), round_down(ends[1] - spare, step)) for spare in spares]
+    fits = [each for each in stretches if flange.size < each[1] - each[0] < flange.length]
+    ideas = [_cut(trials, number, flange, each) for each in fits]
+    yield from _and_longer(trials, number, ideas, flange.length - (ends[1] - ends[0]))
 
 
 def _cut(trials: Trials, number: int, flange: Flange, stretch: tuple[float, float]) -> Idea:

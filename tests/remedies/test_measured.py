@@ -1,4 +1,4 @@
-"""Remedies for what was measured: outlines, readings, finished beds, heavy floors, channels in a wall's way."""
+"""Remedies for what was measured: outlines, readings, finished beds, heavy floors."""
 
 from __future__ import annotations
 
@@ -296,36 +296,6 @@ class TestHeavyFloor:
         ((key, text),) = state.change
         assert key == "floor.dead_load_allowance"
         assert parse(text, Dimension.LOAD, Units.MM) >= planned.work.load.worst.value
-
-
-def channel(start, end):
-    place = "from = {{ x = {}, y = {} }}\nto = {{ x = {}, y = {} }}".format(*start, *end)
-    return f'[[drains]]\nkind = "channel"\nsize = 65\n{place}\ndrop = 500\n'
-
-
-class TestChannels:
-    def test_moved_off_the_wall_as_it_lies(self, make_plan):
-        """Half its 65 mm less the 20 mm that its middle is off the wall."""
-        planned = make_plan(ROOM, shape="even-fall", readings=LEVEL, extra=channel((100, 20), (1400, 20)))
-        remedy = answer(planned, "flange-over-wall").remedies[0]
-        assert remedy.figure == pytest.approx(13, abs=0.5)
-        flange = after(planned, remedy).drains[0].flange
-        assert flange.length == pytest.approx(1300)
-
-    def test_cut_to_the_walls(self, make_plan):
-        planned = make_plan(ROOM, shape="plane", readings=LEVEL, extra=channel((-100, 500), (1600, 500)))
-        remedy = answer(planned, "flange-over-wall").remedies[0]
-        assert dict(remedy.change) == {
-            "drains[0].from": "x 0 mm, y 500 mm",
-            "drains[0].to": "x 1500 mm, y 500 mm",
-        }
-
-    def test_a_steeper_plane_is_ruled_out_in_words(self, make_plan):
-        planned = make_plan(ROOM, shape="plane", readings=LEVEL, extra=channel((300, 500), (1200, 500)))
-        found = answer(planned, "channel-short")
-        assert any("steeper plane" in says for says in found.ruled_out)
-        steep = plan(changed(planned.job, (("bed.fall", "4 %"),)))
-        assert "channel-short" in rules(steep)
 
 
 class TestSecondDrain:
