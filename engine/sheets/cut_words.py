@@ -16,7 +16,7 @@ from ..survey.border import corner_words
 from ..work import words
 from ..work.words import listed
 
-_VARIED = 2  # lengths in words that differ, from which on a gap varies
+_VARIED = 2  # lengths in words that differ, from which on a height or a gap varies
 _SEEN = 0.8  # [mm] a gap that bends by less is straight: half the finest step that a mark is set to
 _SQUARE = 1e-6  # [mm] an end that shortens the inner face by less is cut square
 
@@ -64,23 +64,26 @@ def end_words(strip: Strip, end: int, floor: FloorOutline, units: Units) -> str:
 
 
 def high_words(strip: Strip, units: Units) -> str:
-    """How high a strip is: from its least to its most where its top slopes."""
-    high = length_under(strip.height, units)
-    if not strip.is_sloped:
-        return high
+    """How high a strip is cut: from its least to its most where those read unlike."""
     heights = [point.height for point in strip.points]
     low, high = (length_under(each(heights), units) for each in (min, max))
-    return phrase("{low} to {high}", low=low, high=high)
+    return low if low == high else phrase("{low} to {high}", low=low, high=high)
 
 
 def most_gap(strip: Strip) -> float:
     """The most that is left under a strip as it is cut [mm]."""
-    gaps = [0.0, *(point.gap for point in strip.points)]
-    return max(gaps) if strip.is_sloped else max(strip.gap, *gaps)
+    return max(0.0, *(point.gap for point in strip.points))
+
+
+def tapers(strip: Strip, units: Units) -> bool:
+    """Whether a strip's heights read unlike from place to place."""
+    return len({length_under(point.height, units) for point in strip.points}) >= _VARIED
 
 
 def sloped_words(strip: Strip, units: Units) -> str:
-    """How high a strip with a sloped top is, from place to place."""
+    """How high a strip is cut from place to place; "" where all reads the same."""
+    if not tapers(strip, units):
+        return ""
     first = strip.corners[0]
     points = [
         phrase("{height} high at {along}", height=length_under(point.height, units), along=paced(point.along, units))
@@ -103,7 +106,7 @@ def gap_words(strip: Strip, units: Units) -> str:
     ]
     return phrase(
         "with that top to bed under it, straight from place to place, measured from {first}: {points}"
-        if strip.is_sloped
+        if tapers(strip, units)
         else "to bed under it, straight from place to place, measured from {first}: {points}",
         first=strip.corners[0],
         points=listed(points),

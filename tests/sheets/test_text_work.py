@@ -60,6 +60,31 @@ class TestStrips:
         cut = section(plan_text(samples["tram_depot"]), "PERIMETER STRIPS")
         assert "1400 mm long, inner face 1376 mm, 19 mm to 45 mm high with up to 4 mm to bed under it" in cut
 
+    def test_where_its_heights_read_alike_a_strip_is_told_as_of_one(self, make_plan):
+        """A channel 5 mm askew: the bed rises by 0.1 mm along A-B, from 8.4 to 8.5 over a floor 40 mm under it."""
+        channel = '[[drains]]\nkind = "channel"\nsize = 60\n'
+        channel += "from = { x = 100, y = 455 }\nto = { x = 1100, y = 450 }\ndrop = 500\n"
+        level = [(f'"{corner}"', 540.0) for corner in "ABCD"]
+        made = make_plan("rectangle = [1200, 900]", shape="plane", readings=level, extra=channel)
+        assert [strip.is_sloped for strip in made.strips] == [True] * 4
+        along_channel = section(plan_text(made), "PERIMETER STRIPS").split("B-C:")[0]
+        assert "inner face 1176 mm, 45 mm high with" in along_channel
+        assert "top sloped" not in along_channel
+        assert "with that top" not in along_channel
+        assert strip_rows(made)[0].height == "45 mm"
+        assert strip_rows(made)[1].height.startswith("45 at 0, ")
+
+    def test_a_notched_strip_is_as_high_as_it_is_cut(self, make_plan):
+        """The bed is 23 mm up; the floor climbs from 40 mm under the flange to 15 over it, half way along A-B.
+
+        5 mm would be left there; the strip is cut 13 mm higher and notched. 23 + 40 less 18 are left at its ends.
+        """
+        readings = [*((f'"{corner}"', 540.0) for corner in "ABCD"), ((1000, 0), 485.0)]
+        made = make_plan("rectangle = [2000, 1000]", at=(1000, 500), drop=500.0, readings=readings)
+        cut = section(plan_text(made), "PERIMETER STRIPS")
+        assert "A-B: 2000 mm long, inner face 1976 mm, 18 mm high with up to 45 mm to bed under it" in cut
+        assert strip_rows(made)[0].height == "18 mm"
+
     def test_the_gap_under_a_strip_is_told_along_it_where_it_varies(self, make_plan):
         """The walls' bed is 12.93 mm up, so 13; the floor 30 mm under the flange at A and D, 42 at B and C; in the
         middle of A-B 40 in place of the 36 of a straight floor. A-B is 13 + 30 less 3 mm high, D-A 13 + 30 - 3.

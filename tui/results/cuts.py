@@ -71,8 +71,8 @@ def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator
     for end in (0, 1):
         text = indented(end_words(strip, end, floor, units))
         yield line(text, f"{key}:end:{end}", About("strip.end"), end_of(floor, wall, end))
-    if strip.is_sloped:
-        yield line(indented(sloped_words(strip, units)), f"{key}:top", About("strip.top"), middle)
+    if text := sloped_words(strip, units):
+        yield line(indented(text), f"{key}:top", About("strip.top"), middle)
     if text := gap_words(strip, units):
         yield line(indented(text), f"{key}:under", About("strip.under"), middle)
     places = [on_wall(floor, wall, (notch.start + notch.end) / 2) for notch in strip.notches]

@@ -13,7 +13,17 @@ from ...quantities import Units, format_length
 from ...records import record
 from ...survey.border import first_corner
 from ...work.words import counted
-from ..cut_words import bend_lengths, bend_place, board_words, ending, most_gap, piece_name, strip_troubles
+from ..cut_words import (
+    bend_lengths,
+    bend_place,
+    board_words,
+    ending,
+    high_words,
+    most_gap,
+    piece_name,
+    strip_troubles,
+    tapers,
+)
 from .labels import width
 from .svg import Drawing, Face, add, patterns, picture, words
 
@@ -58,7 +68,7 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> StripRow:
         inner=nearly(strip.inner_length, units),
         first=first,
         last=last,
-        height=_sloped(strip, units) if strip.is_sloped else length_under(strip.height, units),
+        height=_sloped(strip, units) if tapers(strip, units) else high_words(strip, units),
         gap=_gap(strip, units),
         bevel=f"{strip.bevel:.1f}",
         more=tuple(strip_troubles(strip, units)),

@@ -53,12 +53,9 @@ def _strip(strip: Strip, floor: FloorOutline, units: Units) -> Iterator[str]:
     )
     for end in (0, 1):
         yield from entry("", end_words(strip, end, floor, units))
-    if strip.is_sloped:
-        yield from entry("", sloped_words(strip, units))
-    if text := gap_words(strip, units):
-        yield from entry("", text)
-    for text in strip_troubles(strip, units):
-        yield from entry("", text)
+    for text in (sloped_words(strip, units), gap_words(strip, units), *strip_troubles(strip, units)):
+        if text:
+            yield from entry("", text)
 
 
 # --- stock
