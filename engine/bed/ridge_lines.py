@@ -19,23 +19,25 @@ from .surfaces import Bed
 
 _FINE = 1 / 48  # of the floor's extent: the longest side of the triangles that ridges are sought in
 _MOST_TRIANGLES = 20_000
-_OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them
+_OFF = 2.0  # [mm] a ridge's points are left out where the line keeps this near without them; shorter ones too
 _JOINED = 1.37e-3  # [mm] ends of ridge pieces this near are one; no round figure
 
 
 @lru_cache(maxsize=8)
 def ridge_lines(bed: Bed) -> tuple[Ridge, ...]:
-    """The ridges between the drains of this very bed, by their drains' numbers; none with one drain.
+    """The ridges of 2 mm or more between the drains of this very bed, by their drains' numbers.
 
     Level walls and planes: straight. Even fall: where the ways to two drains count alike, exact on triangles' sides,
     thinned to 2 mm; parts narrower than those may be missed, and where three meet lines end within a triangle.
     """
-    if isinstance(bed, PartedWalls | Planes):
-        return bed.ridges
-    return tuple(_traced(bed, bed.reach)) if isinstance(bed.reach, SharedReach) else ()
+    found = bed.ridges if isinstance(bed, PartedWalls | Planes) else _traced(bed)
+    return tuple(ridge for ridge in found if shapely.length(shapely.linestrings(ridge.points)) >= _OFF)
 
 
-def _traced(bed: Bed, reach: SharedReach) -> Iterator[Ridge]:
+def _traced(bed: Bed) -> Iterator[Ridge]:
+    reach = bed.reach
+    if not isinstance(reach, SharedReach):
+        return
     triangles = _triangles(reach.floor.polygon)
     flat = triangles.reshape(-1, 2)
     found, numbers = groups(flat[:, 0], flat[:, 1])

@@ -111,6 +111,16 @@ def test_two_channels_on_one_line_are_one_plane(planes):
     assert not [finding for finding in found.findings if finding.rule == "channel-short"]
 
 
+@pytest.mark.parametrize("off", [30.3, 40.0])
+def test_ridges_too_short_to_set_out_are_not_listed(planes, off):
+    """Behind two channels that meet in a corner the ridges are as long as their edges' gap to the walls x sqrt 2."""
+    found = planes("rectangle = [1200, 900]", ((off + 31, off), (1200, off)), ((off, off + 31), (off, 900)))
+    lengths = [math.dist(*ridge.points) for ridge in found.bed.ridges]
+    gap = (off - 30) * math.sqrt(2)
+    assert lengths == pytest.approx([gap, gap, gap, (900 - off - 30) * math.sqrt(2)], abs=1e-6)
+    assert [math.dist(*ridge.points) for ridge in ridge_lines(found.bed)] == [each for each in lengths if each > 2]
+
+
 def test_specks_that_ridges_leave_between_them_are_no_trouble(planes):
     """Of four channels three ridges all but meet in one place, and a part has a hole there of no size."""
     ends = (
