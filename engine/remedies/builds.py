@@ -1,7 +1,5 @@
 """The bed split by a liner, a thicker one or a load allowed, a lighter bed, and a floor made larger."""
 
-from collections.abc import Iterator
-
 from ..job.defaults import has_liner, upper_bed
 from ..job.model import Waterproofing
 from ..limits.checks.case import NOISE
@@ -16,13 +14,13 @@ from ..work.heights import heights
 from ..work.load import Load, load
 from ..work.site import Site
 from .drain_height import moved
-from .remedy import Idea
+from .remedy import Idea, Ideas
 from .trials import Trials
 
 _STEP = {Units.INCH: parse("1 psf", Dimension.LOAD, Units.INCH), Units.MM: 0.05}  # [kPa] steps that loads are named in
 
 
-def split(trials: Trials, _: Finding) -> Iterator[Idea]:
+def split(trials: Trials, _: Finding) -> Ideas:
     """Two beds with a liner between: the flange, on which the liner lies, lower by the upper bed."""
     if has_liner(trials.job):
         return
@@ -52,7 +50,7 @@ def split(trials: Trials, _: Finding) -> Iterator[Idea]:
     )
 
 
-def allow_thicker(trials: Trials, _: Finding) -> Iterator[Idea]:
+def allow_thicker(trials: Trials, _: Finding) -> Ideas:
     """A most depth of one's own: no cure, but for whoever has the specifier's word for it."""
     depth, most = trials.plan.depth, trials.case.depth_limits.most
     if isinstance(depth, Needs) or most is None:
@@ -70,7 +68,7 @@ def allow_thicker(trials: Trials, _: Finding) -> Iterator[Idea]:
     )
 
 
-def enlarge(trials: Trials, _: Finding) -> Iterator[Idea]:
+def enlarge(trials: Trials, _: Finding) -> Ideas:
     """One side of a rectangle made longer, or both, until area and circle fit."""
     sides = trials.job.outline.rectangle
     area, circle = trials.case.book.find(Figure.AREA_LEAST), trials.case.book.find(Figure.CIRCLE_LEAST)
@@ -102,7 +100,7 @@ def _longer(trials: Trials, owns: list[float], way: tuple[float, float]) -> Idea
     return Idea(joined(phrase(" and "), says), change, sum(by for _, _, by, _ in told))
 
 
-def lighten(trials: Trials, _: Finding) -> Iterator[Idea]:
+def lighten(trials: Trials, _: Finding) -> Ideas:
     """All drains lower, and the bed thinner with them, until the floor bears it where the bed is deepest."""
     found = _loaded(trials)
     if found is None or found[1].allowance is None:
@@ -112,7 +110,7 @@ def lighten(trials: Trials, _: Finding) -> Iterator[Idea]:
     yield from moved(trials, -over / site.rules.bed_load_an_inch.value * INCH)
 
 
-def allow_load(trials: Trials, _: Finding) -> Iterator[Idea]:
+def allow_load(trials: Trials, _: Finding) -> Ideas:
     """What the floor was checked for, entered: no cure, but for whoever has an engineer's word for it."""
     found = _loaded(trials)
     if found is None:

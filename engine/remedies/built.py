@@ -14,7 +14,7 @@ from ..proof.words import mend_words
 from ..quantities import round_down
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import Trials
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ _AT = 1.0  # [mm] readings this near a station are that station's
 WHILE_GREEN = phrase("while the mud is green")
 
 
-def mend(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def mend(trials: Trials, finding: Finding) -> Ideas:
     """The stations nearest to the trouble brought back to the plan, as few as it takes; else the whole mend list.
 
     Where falls are out, and the plan is no help, the bed is brought within the limits themselves.

@@ -11,13 +11,13 @@ from .builds import allow_load, allow_thicker, enlarge, lighten, split
 from .built import mend, never_within, once_set
 from .channels import cut_channel, move_channel
 from .drain_height import set_as_far, set_for_curb, set_for_depth
-from .falls import set_fall, steeper
+from .falls import just_enough, set_fall, steeper
 from .ground import fill, grind
 from .offered import curb_moved, offered
 from .outlines import close_walk, correct_length
 from .places import best_ratio, move_clear, move_for_depth, move_for_falls, move_into_sight, no_place_in_sight
 from .pushed_walls import push_part_way, push_wall
-from .remedy import Answer, Change, Idea, Remedy
+from .remedy import Answer, Change, Idea, Ideas, Remedy
 from .second_drain import add_drain
 from .several import leave_out, level_out, level_with_others, move_apart, move_one, set_one
 from .shapes import channel_along_wall, even_at_another_fall, even_fall, lengthen_channel, level_walls, one_plane
@@ -26,14 +26,14 @@ from .stations import as_meant, left_out, readings_missing
 from .together import is_leave, none_alone, together
 from .trials import DEPTHS, TOO_LONG, Trials
 
-Maker: TypeAlias = Callable[[Trials, Finding], Iterator[Idea]]
+Maker: TypeAlias = Callable[[Trials, Finding], Ideas]
 
 _MOST = 4  # remedies told of one finding
 _BUILT_FALLS = ("built-fall-low", "built-fall-steep")
 _LIGHTEST_FIRST: dict[str, tuple[Maker, ...]] = {
     **dict.fromkeys(("bed-thin", "bed-below-floor"), (set_for_depth, set_one, grind, set_fall, level_walls)),
     "bed-thick": (set_for_depth, set_one, fill, set_fall, even_fall, split, grind, allow_thicker),
-    "fall-low": (offered, even_fall),
+    "fall-low": (offered, just_enough, even_fall),
     "drain-proud": (level_out, steeper),
     "fall-steep": (offered, without_steps, move_for_falls, level_with_others, move_one, even_fall, channel_along_wall),
     "runs-unequal": (move_for_falls,),
@@ -113,7 +113,7 @@ def _answer(trials: Trials, finding: Finding) -> Answer:
     return Answer(tuple(found[:_MOST]), (*_ruled_out(trials, finding), *none))
 
 
-def _planned_anew(trials: Trials) -> Iterator[Idea]:
+def _planned_anew(trials: Trials) -> Ideas:
     """What clears the falls of the plan itself by figures of the bed alone: the finished one is mended by that plan."""
     for own in trials.plan.findings:
         for remedy in _each(trials, own, _PLACED) if own.rule in _FALLS else ():
@@ -139,7 +139,7 @@ def _cures(trials: Trials, finding: Finding, without: tuple[Maker, ...]) -> Iter
     return iter(sorted(_each(trials, finding, without), key=lambda remedy: bool(remedy.brings)))
 
 
-def _first_that_clears(trials: Trials, finding: Finding, ideas: Iterator[Idea]) -> Remedy | None:
+def _first_that_clears(trials: Trials, finding: Finding, ideas: Ideas) -> Remedy | None:
     spoiled = None
     for idea in ideas:
         remedy = trials.tried(finding, idea)

@@ -1,6 +1,6 @@
 """Channels in the way of a wall: moved as they lie, or cut to what fits between the walls."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -15,21 +15,21 @@ from ..survey.spot import Needs
 from ..types import Array
 from .nearest import BESIDE, Lattice, anywhere, nearest
 from .regions import MARGIN, clear_places
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .shapes import lengthen_channel
 from .trials import NOISE, Trials
 
 _TRIES = 2  # places that are planned
 
 
-def move_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def move_channel(trials: Trials, finding: Finding) -> Ideas:
     """A channel moved, as long as it is and as it lies, to the nearest place where it stands clear on the floor."""
     found = _channel(trials, finding)
     if found is not None:
         yield from channel_moves(trials, *found)
 
 
-def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flange) -> Iterator[Idea]:
+def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flange) -> Ideas:
     """A channel's shortest moves to where it stands clear on the floor, as it lies, then with its ends moved out."""
     lattice = Lattice(flange.centre, np.eye(2), trials.step)
     margin = MARGIN if trials.job.bed.shape is BedShape.LEVEL_WALLS else -BESIDE  # else it may touch walls
@@ -38,7 +38,7 @@ def channel_moves(trials: Trials, number: int, floor: FloorOutline, flange: Flan
     yield from _and_longer(trials, number, [_moved(trials, number, flange, by) for by in pairs * trials.step])
 
 
-def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float = np.inf) -> Iterator[Idea]:
+def _and_longer(trials: Trials, number: int, ideas: Sequence[Idea], most: float = np.inf) -> Ideas:
     """Each, and then those that leave a flat at the channel's ends with these moved out, by less than that [mm]."""
     yield from ideas
     for idea in ideas:
@@ -71,7 +71,7 @@ def _moved(trials: Trials, number: int, flange: Flange, by: Array) -> Idea:
     )
 
 
-def cut_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def cut_channel(trials: Trials, finding: Finding) -> Ideas:
     """A channel cut to the longest piece of its own line on which it stands clear on the floor."""
     found = _channel(trials, finding)
     if found is None:

@@ -1,7 +1,7 @@
 """All drains raised or lowered by what is missing: closed forms, since the whole bed goes with them."""
 
 import math
-from collections.abc import Container, Iterator
+from collections.abc import Container
 
 from ..bed.depth import Depth
 from ..job.model import FloorKind
@@ -11,16 +11,16 @@ from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..quantities import round_down, round_up
 from ..survey.spot import Needs
-from .remedy import Idea
+from .remedy import Idea, Ideas
 from .trials import NOISE, Trials
 
 
-def set_for_depth(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def set_for_depth(trials: Trials, finding: Finding) -> Ideas:
     """Lowered until a bed that is too thick is nowhere over its most depth; else raised to its least."""
     yield from moved(trials, up_for_depth(trials, finding.rule, trials.plan.depth))
 
 
-def set_as_far(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def set_as_far(trials: Trials, finding: Finding) -> Ideas:
     """The same as far as the other depth lets it be."""
     step, other = (-trials.step, "bed-thin") if finding.rule == "bed-thick" else (trials.step, "bed-thick")
     up = up_for_depth(trials, other, trials.plan.depth)
@@ -47,7 +47,7 @@ def keeps_depth(trials: Trials, rule: str, depth: Depth | Needs | None) -> bool:
     return out_of_depth(trials, rule, depth) <= NOISE
 
 
-def set_for_curb(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def set_for_curb(trials: Trials, finding: Finding) -> Ideas:
     """Lowered until the curb stands high enough over the finished drain, or raised until it is not too high."""
     rises, is_low = curb_rises(trials.case), finding.rule == "curb-low"
     limit = trials.case.book.find(Figure.CURB_LEAST if is_low else Figure.CURB_MOST)
@@ -62,7 +62,7 @@ def drops(trials: Trials) -> dict[int, float]:
     return {i: drop for i, drop in enumerate(found) if drop is not None}
 
 
-def moved(trials: Trials, up: float) -> Iterator[Idea]:
+def moved(trials: Trials, up: float) -> Ideas:
     """All drains moved by `up` [mm], rounded to a step away from where they are; those left open go along."""
     entered = {i: drain.drop.value for i, drain in enumerate(trials.job.drains) if drain.drop is not None}
     entered = entered or drops(trials)
@@ -71,9 +71,7 @@ def moved(trials: Trials, up: float) -> Iterator[Idea]:
         yield from drains_moved(trials, entered, entered, up, name)
 
 
-def drains_moved(
-    trials: Trials, drops: dict[int, float], moved: Container[int], up: float, name: str
-) -> Iterator[Idea]:
+def drains_moved(trials: Trials, drops: dict[int, float], moved: Container[int], up: float, name: str) -> Ideas:
     """Drains' drops [mm] entered, those of some numbers moved by `up` [mm], rounded as above."""
     step, is_up = trials.step, up > 0
     to = round_down if is_up else round_up

@@ -1,28 +1,28 @@
 """The fall, or the wall height, at which a depth limit is just kept."""
 
 from bisect import bisect_left
-from collections.abc import Iterator
 
 import numpy as np
 
 from ..bed.depth import Depth
 from ..job.defaults import mark_step
 from ..job.model import BedShape
-from ..limits.checks.case import planned_fall
+from ..limits.checks.case import RELATIVE_NOISE, planned_fall
+from ..limits.checks.falls import most_wanted
 from ..limits.findings import Finding
 from ..limits.rulebook import Figure
 from ..phrases import phrase
 from ..quantities import format_fall, round_down, round_up
 from ..survey.spot import Needs
 from .drain_height import keeps_depth
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import FALL_STEP, NOISE, Trials
 
 _EFFORT = 800.0  # [-] to halve the steps
 _MOST_TIMES = 10  # a bed more than so many times as steep is no remedy
 
 
-def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def set_fall(trials: Trials, finding: Finding) -> Ideas:
     """A bed so steep that it is nowhere too thin, so gentle that it is nowhere too thick, or no open edge too high.
 
     The next step of the fall, or of the walls' height where that is the user's own, that does: more never thins a bed.
@@ -44,11 +44,20 @@ def set_fall(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield _idea(trials, value, aside.depth(_entry(trials, value)), is_up=is_up)
 
 
-def steeper(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def steeper(trials: Trials, finding: Finding) -> Ideas:
     """The fall raised by as few steps as clear a finding that more fall never brings back."""
     ideas = [_idea(trials, value, None, is_up=True) for value in _values(trials, 1)]
     at = bisect_left(ideas, True, key=lambda idea: trials.tried(finding, idea) is not None)
     yield from ideas[at : at + 1]
+
+
+def just_enough(trials: Trials, finding: Finding) -> Ideas:
+    """The least height of the walls that is no too little fall; or a fall under the least, rounded up to the marks."""
+    for idea in steeper(trials, finding):
+        if _own(trials) is not None:
+            yield idea
+        elif (idea.figure or 0.0) < most_wanted(trials.case)[1].value * (1 - RELATIVE_NOISE):
+            yield idea._replace(says=phrase("{change}, which the marks round up to enough", change=idea.says))
 
 
 def _values(trials: Trials, way: int) -> list[float]:

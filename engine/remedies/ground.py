@@ -1,6 +1,5 @@
 """The rough floor ground down, or filled, where the bed is too thin or too thick: as the readings after that work."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import chain
 
@@ -21,7 +20,7 @@ from ..survey.spot import Needs, Spot
 from ..types import Array, Mask
 from .eased import Holds
 from .patch import box_where
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import NOISE, Trials
 
 _MOST_PLACES = 6  # new ones; a floor that needs more is brought a few steps past the limit
@@ -36,7 +35,7 @@ _CUT = INCH / 2  # [mm] deeper is more than grinding (common practice, no source
 _LIFT = 2 * INCH  # [mm] a thicker fill is laid in lifts (common practice, no source)
 
 
-def grind(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def grind(trials: Trials, finding: Finding) -> Ideas:
     """High spots of concrete ground down until the bed has its least depth over them.
 
     Where the bed is too thick and the drain's height planned, the drain goes down with them.
@@ -49,14 +48,14 @@ def grind(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield from _worked(trials, max(0.0, limits.least.value if limits.least else 0.0) + over, is_down=True)
 
 
-def fill(trials: Trials, _: Finding) -> Iterator[Idea]:
+def fill(trials: Trials, _: Finding) -> Ideas:
     """Low spots filled, and set, before the bed is laid, until it has its most depth over them."""
     most = trials.case.depth_limits.most
     if most is not None:
         yield from _worked(trials, most.value, is_down=False)
 
 
-def _worked(trials: Trials, limit: float, *, is_down: bool) -> Iterator[Idea]:
+def _worked(trials: Trials, limit: float, *, is_down: bool) -> Ideas:
     bed, rough, depth = trials.plan.bed, trials.plan.rough, trials.plan.depth
     if isinstance(bed, NoBed) or isinstance(rough, Needs) or isinstance(depth, Needs):
         return

@@ -1,6 +1,6 @@
 """A drain's move in words and as an entry, in the form in which its place is given."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import partial
 
 import numpy as np
@@ -15,7 +15,7 @@ from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array, Shape
 from .nearest import BESIDE, Judge, Lattice, Nearest, nearest
-from .remedy import Idea
+from .remedy import Idea, Ideas
 from .trials import Trials
 
 TRIES = 3  # places on the step that are planned, nearest first
@@ -66,7 +66,7 @@ class Moves:
     judge: Judge
     found: Nearest
 
-    def ideas(self, trials: Trials, why: str) -> Iterator[Idea]:
+    def ideas(self, trials: Trials, why: str) -> Ideas:
         """The moves in words, the shortest first; and why they serve."""
         return (self.idea(trials, pair, why) for pair in self.found.pairs)
 

@@ -1,17 +1,15 @@
 """The change that a check itself names: taken as it is, with figures to build by."""
 
-from collections.abc import Iterator
-
 from ..job.model import BedShape
 from ..limits.findings import Finding
 from ..phrases import phrase
 from ..quantities import Dimension, parse, round_down, round_up
-from .remedy import Idea
+from .remedy import Idea, Ideas
 from .shapes import even_fall
 from .trials import Trials
 
 
-def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def offered(trials: Trials, finding: Finding) -> Ideas:
     """The finding's own change, in its own words; another shape as that is told."""
     if dict(finding.change).get("bed.shape") == BedShape.EVEN_FALL:
         yield from even_fall(trials, finding)
@@ -19,7 +17,7 @@ def offered(trials: Trials, finding: Finding) -> Iterator[Idea]:
         yield Idea(finding.remedy, finding.change)
 
 
-def curb_moved(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def curb_moved(trials: Trials, finding: Finding) -> Ideas:
     """The curb built higher or lower, its drop on a step to build by."""
     now = trials.job.curb.drop
     if not finding.change or now is None:

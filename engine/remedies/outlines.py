@@ -14,14 +14,14 @@ from ..survey.outline import FloorOutline, by_others, turned
 from ..survey.spot import Needs
 from ..survey.tape import worst_first
 from ..types import Array
-from .remedy import Idea
+from .remedy import Idea, Ideas
 from .trials import Trials
 
 _MOST_TRIED = 6  # measurements, the one that fits worst first
 _ANGLE_STEP = 0.5  # [deg] as near as a turn is measured on site (common practice, no source)
 
 
-def correct_length(trials: Trials, _: Finding) -> Iterator[Idea]:
+def correct_length(trials: Trials, _: Finding) -> Ideas:
     """The measurement that fits worst replaced by what all the others make it."""
     floor = trials.plan.outline
     if isinstance(floor, Needs) or not floor.residuals:
@@ -55,7 +55,7 @@ def _length_key(entry: Outline, number: int, floor: FloorOutline) -> str:
     return f"outline.walls[{floor.walls.index(floor.residuals[number].name)}].length"
 
 
-def close_walk(trials: Trials, _: Finding) -> Iterator[Idea]:
+def close_walk(trials: Trials, _: Finding) -> Ideas:
     """One wall's length, or one turn, with which a walk round closes; the one that closes it best first."""
     walls = trials.job.outline.walls
     if isinstance(trials.plan.outline, Needs) or walls is None or trials.plan.outline.residuals:

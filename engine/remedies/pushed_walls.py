@@ -1,7 +1,6 @@
 """A floor made larger: which wall to push out, and what the measurements of the outline then come to."""
 
 import math
-from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain
 
@@ -18,7 +17,7 @@ from ..survey.sides import FLAT
 from ..survey.spot import Needs
 from ..survey.tape import Measured
 from ..types import Array, Shape
-from .remedy import Change, Idea, changed
+from .remedy import Change, Idea, Ideas, changed
 from .trials import NOISE, Trials
 
 _MOST_PUSHED = 8  # walls, the least push first
@@ -29,7 +28,7 @@ _SEAM = 0.01  # [mm] that floors overlap, so that no crack is left between them
 _LEAST_SLANT = 0.2  # [-] a neighbour that leaves the wall flatter would grow far too long
 
 
-def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
+def push_wall(trials: Trials, _: Finding) -> Ideas:
     """One wall pushed out, its neighbours longer for it, until area and circle fit; the least push first.
 
     A curved wall keeps its rise, as a curved neighbour does over its longer line.
@@ -44,7 +43,7 @@ def push_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
     yield from sorted(chain.from_iterable(pushes), key=lambda idea: idea.figure or 0.0)[:_MOST_PUSHED]
 
 
-def push_part_way(trials: Trials, _: Finding) -> Iterator[Idea]:
+def push_part_way(trials: Trials, _: Finding) -> Ideas:
     """One of two neighbours pushed out as far as leaves the other as little as both alike would be; the least first."""
     floor = trials.plan.outline
     if isinstance(floor, Needs) or trials.job.outline.rectangle:
@@ -59,7 +58,7 @@ def push_part_way(trials: Trials, _: Finding) -> Iterator[Idea]:
     yield from (idea for _, idea in sorted(pushes, key=lambda push: push[0]))
 
 
-def _as_entered(trials: Trials, floor: FloorOutline, wall: int) -> Iterator[Idea]:
+def _as_entered(trials: Trials, floor: FloorOutline, wall: int) -> Ideas:
     """The least push of a wall that is enough by the measurements that it rounds to."""
     least = _least_push(trials, floor, (wall,))
     if least is None:

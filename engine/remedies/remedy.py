@@ -1,6 +1,7 @@
 """What a remedy is, and how its change is made to a job."""
 
 import re
+from collections.abc import Iterator
 from typing import NamedTuple, TypeAlias
 
 from ..job.edit import with_entry, with_reading
@@ -20,6 +21,9 @@ class Idea(NamedTuple):
     says: str
     change: Change
     figure: float | None = None
+
+
+Ideas: TypeAlias = Iterator[Idea]
 
 
 class Superseded(Exception):  # noqa: N818 - it is no error: the plan was changed while its remedies were looked for

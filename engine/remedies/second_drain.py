@@ -1,6 +1,6 @@
 """One drain more, like the first, where those there are do not see the whole floor: a place from which all part it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -21,7 +21,7 @@ from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array, Mask
 from .regions import clear_places
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import Trials
 
 _GRID = 16  # places tried across the floor's longer side
@@ -32,14 +32,14 @@ _CUT = 3  # places at which ridges from inward corners are tried
 _EDGE_ON = 1.0  # [mm] a wall whose line passes this near a place is hardly seen from it
 
 
-def add_drain(trials: Trials, _: Finding) -> Iterator[Idea]:
+def add_drain(trials: Trials, _: Finding) -> Ideas:
     """A drain more, that sees what is hidden from those there are; the one with the shortest lines first."""
     if "add_drain" not in trials.looked_for:
         trials.looked_for["add_drain"] = tuple(_ideas(trials))
     yield from trials.looked_for["add_drain"]
 
 
-def _ideas(trials: Trials) -> Iterator[Idea]:
+def _ideas(trials: Trials) -> Ideas:
     floor, flanges, drains = trials.plan.outline, trials.flanges, trials.job.drains
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or flanges[0].is_channel:
         return

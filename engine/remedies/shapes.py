@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
@@ -21,7 +21,7 @@ from ..quantities import INCH, Units, format_fall, round_down, round_up
 from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from ..types import Array, Shape
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import FALL_STEP, Trials
 
 _WIDE = {Units.INCH: 2.5 * INCH, Units.MM: 65.0}  # [mm] a usual channel (common practice, no source)
@@ -34,17 +34,17 @@ NAMES = {
 }
 
 
-def even_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
+def even_fall(trials: Trials, _: Finding) -> Ideas:
     """The bed as an even fall, at the job's fall or the nearest that is allowed."""
     yield from _shaped(trials, BedShape.EVEN_FALL)
 
 
-def level_walls(trials: Trials, _: Finding) -> Iterator[Idea]:
+def level_walls(trials: Trials, _: Finding) -> Ideas:
     """The bed with level walls, at the job's fall."""
     yield from _shaped(trials, BedShape.LEVEL_WALLS)
 
 
-def even_at_another_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
+def even_at_another_fall(trials: Trials, _: Finding) -> Ideas:
     """The bed as an even fall at the job's own fall, else at the nearest of some that are allowed."""
     planned, least = planned_fall(trials.case), most_wanted(trials.case)[1].value
     step, most = FALL_STEP[trials.units], trials.plan.rulebook.most_fall
@@ -58,7 +58,7 @@ def even_at_another_fall(trials: Trials, _: Finding) -> Iterator[Idea]:
         yield _as(trials, BedShape.EVEN_FALL, fall, fall)
 
 
-def _shaped(trials: Trials, shape: BedShape) -> Iterator[Idea]:
+def _shaped(trials: Trials, shape: BedShape) -> Ideas:
     if trials.job.bed.shape is shape:
         return
     planned, least, most = planned_fall(trials.case), most_wanted(trials.case)[1], trials.plan.rulebook.most_fall
@@ -91,19 +91,19 @@ def walls_after(trials: Trials, change: Change) -> str:
     )
 
 
-def one_plane(trials: Trials, _: Finding) -> Iterator[Idea]:
+def one_plane(trials: Trials, _: Finding) -> Ideas:
     """The bed as planes to the channels that there are, which may lie along walls."""
     drains = trials.job.drains
     if drains and all(drain.kind is DrainKind.CHANNEL for drain in drains):
         yield from _shaped(trials, BedShape.PLANE)
 
 
-def channel_along_wall(trials: Trials, _: Finding) -> Iterator[Idea]:
+def channel_along_wall(trials: Trials, _: Finding) -> Ideas:
     """A channel in the only point drain's stead, and one plane to it."""
     yield from channel_ideas(trials)
 
 
-def channel_ideas(trials: Trials) -> Iterator[Idea]:
+def channel_ideas(trials: Trials) -> Ideas:
     """A channel from wall to wall along one wall or another, shortest runs first."""
     floor, drains = trials.plan.outline, trials.job.drains
     if isinstance(floor, Needs) or len(drains) != 1 or drains[0].kind is DrainKind.CHANNEL:
@@ -173,7 +173,7 @@ def _channel(trials: Trials, drain: Drain, ends: list[str]) -> Change:
     )
 
 
-def lengthen_channel(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def lengthen_channel(trials: Trials, finding: Finding) -> Ideas:
     """A channel's ends that are too short moved out along its line, as near to wall or channel as asked, else to it."""
     floor, flanges = trials.plan.outline, trials.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs) or not flanges[0].is_channel:

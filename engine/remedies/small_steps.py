@@ -17,13 +17,13 @@ from ..rings import following, preceding, turns_between
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
 from ..survey.spot import Needs
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import Trials
 
 _PARTS = (0.125, 0.25, 0.5, 1.0)  # of the most that is left out, tried one after another
 
 
-def without_steps(trials: Trials, _: Finding) -> Iterator[Idea]:
+def without_steps(trials: Trials, _: Finding) -> Ideas:
     """The outline without steps, niches and bumps so shallow that the bed is off by less than a mark step there.
 
     Walls run straight past them, between the corners that stay where they are.
@@ -57,7 +57,7 @@ class _Straight:
     floor: FloorOutline
     kept: tuple[int, ...]
 
-    def ideas(self, off: float) -> Iterator[Idea]:
+    def ideas(self, off: float) -> Ideas:
         """The change in words, where no curb or open edge is touched; off: less than the bed is off [mm]."""
         left = sorted(set(range(len(self.floor.corners))) - set(self.kept))
         merged = {wall for i in left for wall in (i - 1, i)}

@@ -1,6 +1,6 @@
 """The nearest place of a drain that clears a finding and brings no stop, of places planned ever less far apart."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from ..survey.spot import Needs
 from ..types import Array
 from .drain_height import out_of_depth
 from .moved_words import Moves, many_sides, shown
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import DEPTHS, NOISE, TOO_LONG, Trials
 
 _APART = (128, 64, 32, 16, 8, 4, 2, 1)  # steps between the places that are tried, the first first
@@ -29,9 +29,7 @@ _SUNK = 400.0  # [-] of a plan more, where mud that lies in part under the rough
 _Option = tuple[float, int, float, float]  # how far [mm], of which of the drains that may move, the pair
 
 
-def clean_moves(
-    trials: Trials, finding: Finding, found: Sequence[Moves], why: str, marks: Change = ()
-) -> Iterator[Idea]:
+def clean_moves(trials: Trials, finding: Finding, found: Sequence[Moves], why: str, marks: Change = ()) -> Ideas:
     """The shortest moves of any of the drains that clear a finding, each with more entries; and why they serve.
 
     First what a search finds nearer than those that surely keep their limits, or farther where each of these brings a

@@ -15,7 +15,7 @@ from ..survey.outline import FloorOutline
 from ..survey.slips import Likely
 from ..survey.spot import Needs
 from ..types import Array
-from .remedy import Change, Idea
+from .remedy import Change, Idea, Ideas
 from .trials import Trials
 
 _KEY = re.compile(r"(readings|as_built)\[(\d{1,6})\]\.(?:drop|at)")
@@ -23,7 +23,7 @@ _MOST_NEXT = 8  # readings named as missing
 _NOTHING = 1e-9  # [-] of the floor
 
 
-def as_meant(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def as_meant(trials: Trials, finding: Finding) -> Ideas:
     """The reading that a slip was made in, as it was meant."""
     named = _named(trials, finding)
     likely = None if named is None else _likely(trials, *named)
@@ -44,7 +44,7 @@ def as_meant(trials: Trials, finding: Finding) -> Iterator[Idea]:
     )
 
 
-def left_out(trials: Trials, finding: Finding) -> Iterator[Idea]:
+def left_out(trials: Trials, finding: Finding) -> Ideas:
     """The plan without that reading, or without the other one of the same place."""
     named = _named(trials, finding)
     if named is None:

@@ -8,7 +8,7 @@ from ..limits.findings import Finding, Level
 from ..limits.words import length_over, length_under
 from ..phrases import phrase
 from ..survey.spot import Needs
-from .remedy import Idea, Remedy
+from .remedy import Idea, Ideas, Remedy
 from .trials import DEPTHS, NOISE, Trials
 
 _Cures: TypeAlias = Callable[[Trials, Finding], Iterator[Remedy]]
@@ -46,7 +46,7 @@ def together(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], 
     return None
 
 
-def _with_another(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Iterator[Idea]:
+def _with_another(trials: Trials, finding: Finding, firsts: Iterable[Remedy | Idea], cures: _Cures) -> Ideas:
     """Each of some changes with one more, which clears a stop that it leaves."""
     for first in firsts:
         after = trials.after(first.change)

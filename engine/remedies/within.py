@@ -1,7 +1,5 @@
 """The finished bed brought within the limits of its fall by as little as does, where the plan is no guide to that."""
 
-from collections.abc import Iterator
-
 import numpy as np
 
 from ..limits.words import nearly, place_words
@@ -12,7 +10,7 @@ from ..proof.surface import BuiltSurface
 from ..quantities import format_length
 from ..types import Array
 from .built import Work, idea_of
-from .remedy import Idea
+from .remedy import Ideas
 from .trials import Trials
 
 _MOST_NEW = 12  # places on the walls between those that were read
@@ -50,7 +48,7 @@ class Limited:
         off = BuiltSurface(self._surface.bed, self._surface.stations, errors).error(self._built.lines.starts)
         return bool((off > self._low - _SLACK).all() if rule == "built-fall-low" else (off < self._high + _SLACK).all())
 
-    def ideas(self) -> Iterator[Idea]:
+    def ideas(self) -> Ideas:
         """The least work that brings every line within the limits; and that with the places off the walls following."""
         found = self._brought()
         is_own = not self._rule and bool((np.maximum(self._low, -self._high) > _SLACK).any())

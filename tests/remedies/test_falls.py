@@ -6,7 +6,7 @@ import pytest
 
 from engine.plan import plan as planned
 from engine.quantities import format_fall
-from engine.remedies import changed
+from engine.remedies import changed, remedies
 from engine.remedies.falls import set_fall
 from engine.remedies.trials import FALL_STEP, Trials
 
@@ -42,3 +42,33 @@ def test_the_next_fall_on_the_step_that_keeps_it_is_told(make_plan, shape, more,
     assert idea.change == (("bed.fall", format_fall(idea.figure, plan.job.units)),)
     assert not any(found.rule == rule for found in kept.findings)
     assert any(found.rule == rule for found in less.findings)
+
+
+class TestFallTooLow:
+    """From the flange of 100 mm to the corner 721.1 - 50 mm: at 2.083 % the walls are 13.98 high, to the mark 14."""
+
+    ROOM = ((0, 0), (1200, 0), (1200, 800), (0, 800))
+
+    @pytest.fixture
+    def best(self, make_plan):
+        def told(**words):
+            plan = make_plan(self.ROOM, at=(600, 400), readings=[('"A"', 560)], drop=500, **words)
+            at = next(i for i, found in enumerate(plan.findings) if found.rule == "fall-low")
+            return plan, [remedy for remedy in remedies(plan)[at].best if "even" not in remedy.says]
+
+        return told
+
+    def is_low(self, plan, fall):
+        return any(f.rule == "fall-low" for f in planned(changed(plan.job, (("bed.fall", fall),))).findings)
+
+    def test_the_code_s_least_is_planned_or_what_the_marks_round_up_to_it(self, best):
+        plan, (code, least) = best(fall="1.8 %")
+        assert code.change == (("bed.fall", "1/4 in/ft"),)
+        assert least.change == (("bed.fall", "1.95 %"),)
+        assert least.says == "raise the fall to 1.95 %, which the marks round up to enough"
+        assert not self.is_low(plan, "1.95 %")
+        assert self.is_low(plan, "1.9 %")
+
+    def test_where_no_less_will_do_the_code_s_alone_is_told(self, best):
+        _, ways = best(fall="1.8 %", shape="even-fall")
+        assert [way.change for way in ways] == [(("bed.fall", "1/4 in/ft"),)]
