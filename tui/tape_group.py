@@ -1,12 +1,15 @@
 """Taped lengths between corners as a group of fields; an empty last row makes it grow."""
 
+from contextlib import suppress
 from dataclasses import replace
 
+from engine.errors import JobError
 from engine.job.entries import Ground
 from engine.job.lettering import corner_count, corner_name
 from engine.job.model import Job
 from engine.job.reading import read
 from engine.job.schema import SIDE, TAPE
+from engine.survey.outline import FloorOutline, next_diagonal, outline
 
 from .groups import Incomplete, measured, rows_of, texts_of
 
@@ -44,7 +47,11 @@ class Tapes:
         return texts_of(self.prefix, [row for i, row in enumerate(rows) if row.get("length") or i >= count])
 
     def ends(self, job: Job, index: int) -> tuple[str, str]:
-        """The corners offered for a row: the floor's diagonals one after the other, then A and B."""
+        """The corners offered for a row: for a new one the best to tape, else diagonal after diagonal, then A and B."""
+        with suppress(JobError):
+            floor = outline(job)
+            if index == len(job.outline.tape) and isinstance(floor, FloorOutline) and (fix := next_diagonal(job, floor)):
+                return floor.names[fix.start], floor.names[fix.end]
         count = corner_count(job.outline) or 0
         pairs = [(corner_name(i), corner_name(j)) for i in range(count) for j in range(i + 2, count - (i == 0))]
         return pairs[index] if index < len(pairs) else ("A", "B")

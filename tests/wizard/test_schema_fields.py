@@ -1,5 +1,6 @@
 """Every key of the job file can be typed in the wizard: the schema is walked, and each key's fields are sought."""
 
+import math
 import re
 
 import pytest
@@ -7,12 +8,15 @@ import pytest
 from engine.job.kinds import Edges, Many, Measure, Pair, Spot, Table
 from engine.job.model import DrainKind
 from engine.job.schema import JOB
+from engine.survey.outline import next_diagonal, outline
 from tui.dates import date_words
 from tui.desk import Desk
 from tui.rows import ChoiceRow, TextRow
 from tui.step_names import StepName
 from tui.steps.all import STEP_CLASSES
 from tui.steps.step import FormStep
+
+ELL = [("0", "0"), ("90", "0"), ("90", "40"), ("50", "40"), ("50", "80"), ("0", "80")]  # [in]
 
 
 def keys_of(key, kind):
@@ -107,6 +111,28 @@ class TestTapes:
         assert (tape.start, tape.end, tape.length.text) == ("A", "C", "57 3/4")
         labels = {row.key: row.label for row in outline_rows(session) if isinstance(row, TextRow)}
         assert labels["outline.tape[1].length"] == "B to D"
+
+    def test_an_empty_row_offers_the_diagonal_to_tape_next(self):
+        """In a room with a corner that points in, A-C is not the one that fixes it best."""
+        session = Desk.sample().session
+        session.enter('outline.edges."D-A"', "")
+        session.enter("outline.form", "corners")
+        for i, corner in enumerate(ELL):
+            for part, text in zip("xy", corner, strict=True):
+                session.enter(f"outline.corners[{i}].{part}", text)
+        offered = []
+        for i in range(4):
+            labels = {row.key: row.label for row in outline_rows(session) if isinstance(row, TextRow)}
+            floor = outline(session.job)
+            fix = next_diagonal(session.job, floor)
+            best = f"{floor.names[fix.start]} to {floor.names[fix.end]}"
+            assert labels[f"outline.tape[{i}].length"] == best
+            span = math.dist(floor.corners[fix.start], floor.corners[fix.end])
+            session.enter(f"outline.tape[{i}].length", f"{span:.3f} mm")
+            assert f"{session.job.outline.tape[i].start} to {session.job.outline.tape[i].end}" == best
+            offered.append(best)
+        assert offered[0] != "A to C"
+        assert len(set(offered)) == 4
 
     def test_its_corners_can_be_others(self):
         session = Desk.sample().session
