@@ -50,7 +50,11 @@ class Tapes:
         """The corners offered for a row: for a new one the best to tape, else diagonal after diagonal, then A and B."""
         with suppress(JobError):
             floor = outline(job)
-            if index == len(job.outline.tape) and isinstance(floor, FloorOutline) and (fix := next_diagonal(job, floor)):
+            if (
+                index == len(job.outline.tape)
+                and isinstance(floor, FloorOutline)
+                and (fix := next_diagonal(job, floor))
+            ):
                 return floor.names[fix.start], floor.names[fix.end]
         count = corner_count(job.outline) or 0
         pairs = [(corner_name(i), corner_name(j)) for i in range(count) for j in range(i + 2, count - (i == 0))]

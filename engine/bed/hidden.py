@@ -65,7 +65,7 @@ def _wall_at(floor: FloorOutline, place: Array) -> str:
         (side,) = border.sides.at(place[None]).tolist()
         if side >= 0:
             own = not border.ring_name
-            return floor.wall_name(int(border.sides.walls[side])) if own else phrase("the floor behind the island")
+            return floor.walls[border.sides.walls[side]] if own else phrase("the floor behind the island")
     return phrase("the ridge")
 
 

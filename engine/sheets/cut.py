@@ -57,7 +57,7 @@ def cut_through(floor: FloorOutline, flange: Flange, wall: str, start: CutFrom) 
     half = float(flange.rim(way[None])[0])
     return Cut(
         wall,
-        floor.wall_name(far),
+        floor.walls[far],
         floor.kinds[index],
         floor.kinds[far],
         at,

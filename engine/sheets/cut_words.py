@@ -105,9 +105,7 @@ def gap_words(strip: Strip, units: Units) -> str:
         for gap, (along, _) in zip(gaps, found, strict=True)
     ]
     return phrase(
-        "with that top to bed under it, straight from place to place, measured from {first}: {points}"
-        if tapers(strip, units)
-        else "to bed under it, straight from place to place, measured from {first}: {points}",
+        "to bed under it, straight from place to place, measured from {first}: {points}",
         first=strip.corners[0],
         points=listed(points),
     )

@@ -127,10 +127,6 @@ class Border:
         following = self.names[1:] + self.names[:1]
         return tuple(f"{a}-{b}" for a, b in zip(self.names, following, strict=True))
 
-    def wall_name(self, index: int) -> str:
-        """The name of the wall that starts at corner number `index`."""
-        return self.walls[index % len(self.walls)]
-
     def ends_of(self, index: int) -> tuple[str, str]:
         """The names of the corners that a wall runs between."""
         return self.names[index], self.names[(index + 1) % len(self.names)]

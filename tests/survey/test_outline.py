@@ -287,4 +287,4 @@ class TestNumbers:
         names = ("A", "B", "C")
         floor = FloorOutline(np.array([[0.0, 0], [3, 0], [3, 4]]), names, (EdgeKind.WALL,) * 3)
         assert [floor.length(i) for i in range(3)] == [3, 4, 5]
-        assert floor.wall_name(2) == "C-A"
+        assert floor.walls[2] == "C-A"

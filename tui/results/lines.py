@@ -89,7 +89,7 @@ def on_wall(floor: FloorOutline, wall: str, along: float) -> Place:
 def middle_of(floor: FloorOutline, wall: str) -> Place:
     """The middle of a wall or of an island's side."""
     border, number = floor.border_of(wall)
-    return on_wall(floor, wall, border.length(number) / 2)
+    return Place(*border.middle(number).tolist())
 
 
 def end_of(floor: FloorOutline, wall: str, end: int) -> Place:

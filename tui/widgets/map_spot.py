@@ -203,7 +203,7 @@ def nearest_walls(floor: FloorOutline, point: Array) -> tuple[FromWall, ...]:
     other = sides.walls != sides.walls[first]
     second = next((i for i in order if sines[i] >= _LEAST_SINE and other[i]), None)
     chosen = [first] if second is None else [first, second]
-    return tuple(FromWall(floor.wall_name(int(sides.walls[i])), max(float(away[i]), 0.0)) for i in chosen)
+    return tuple(FromWall(floor.walls[sides.walls[i]], max(float(away[i]), 0.0)) for i in chosen)
 
 
 def _height(surface: Surface | None, point: Array) -> float | None:
