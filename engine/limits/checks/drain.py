@@ -11,7 +11,7 @@ from ...bed.surfaces import is_clear
 from ...job.model import EdgeKind
 from ...phrases import joined, phrase
 from ...survey.outline import FloorOutline
-from ...types import Shape
+from ...types import Array, Shape
 from ..words import place_words
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 
@@ -141,10 +141,10 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
     i = int(np.argmax(np.round(nearest, 6)))
     if nearest[i] <= most.value + NOISE:
         return
-    x, y = flanges[i].centre.tolist()
-    yield Finding(
-        rule="drains-far",
-        level=Level.CAUTION,
+    yield _far(
+        flanges[i].centre,
+        most,
+        f"drains[{i}]",
         says=phrase(
             "drain {number} is {gap} from the next one; in a large shared room drains are at most {most} apart",
             number=i + 1,
@@ -156,11 +156,12 @@ def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[F
             number=i + 1,
             by=case.worked(float(nearest[i]) - most.value),
         ),
-        source=most.cited,
-        x=x,
-        y=y,
-        key=f"drains[{i}]",
     )
+
+
+def _far(at: Array, most: Limit, key: str, says: str, remedy: str) -> Finding:
+    x, y = at.tolist()
+    return Finding("drains-far", Level.CAUTION, says, remedy, most.cited, x, y, key)
 
 
 def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
@@ -172,10 +173,10 @@ def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most
     i = int(np.argmax(np.round(far, 6)))
     if far[i] <= most.value + NOISE:
         return
-    x, y = floor.middle(i).tolist()
-    yield Finding(
-        rule="drains-far",
-        level=Level.CAUTION,
+    yield _far(
+        floor.middle(i),
+        most,
+        "drains",
         says=phrase(
             "wall {wall} is {gap} from the nearest drain; in a large shared room a drain is at most {most} from a "
             "side wall",
@@ -188,8 +189,4 @@ def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most
             wall=floor.walls[i],
             by=case.worked(float(far[i]) - most.value),
         ),
-        source=most.cited,
-        x=x,
-        y=y,
-        key="drains",
     )

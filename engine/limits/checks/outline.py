@@ -45,11 +45,12 @@ def _worst(case: Case, floor: FloorOutline, sure: float) -> Finding:
     others = by_others(case.job.outline, floor, number, case.units)
     return _MISCLOSED(
         says=phrase(
-            "{measurement} fits the other measurements worst: it was taped {off} shorter than they make it"
-            if others > worst.measured
-            else "{measurement} fits the other measurements worst: it was taped {off} longer than they make it",
+            "{measurement} fits the other measurements worst: it was taped {off} than they make it",
             measurement=worst.name,
-            off=case.over(abs(others - worst.measured)),
+            off=phrase(
+                "{off} shorter" if others > worst.measured else "{off} longer",
+                off=case.over(abs(others - worst.measured)),
+            ),
         ),
         remedy=phrase(
             "tape {measurement} again; the others make it {adjusted}{also}",

@@ -103,25 +103,28 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            "from the reading {place} on, all read {off} higher than the floor before: the level line may have moved"
-            if move.shift > 0
-            else "from the reading {place} on, all read {off} lower than the floor before: the level line may have "
-            "moved",
+            "from the reading {place} on, all read {off} the floor before: the level line may have moved",
             place=_at(case, station),
-            off=case.nearly(abs(move.shift)),
+            off=_off(case, move.shift),
         ),
         remedy=phrase(
             "read {place} again; if it has changed by as much, read all of them anew from one set-up",
             place=_at(case, before),
         ),
-        source=phrase(
-            "statistics: a step over {least}; a sound survey of a usual slab is called odd less than once in a "
-            "hundred times",
-            least=case.length(LEAST_MOVE),
-        ),
+        source=_statistics(phrase("a step over {least}", least=case.length(LEAST_MOVE))),
         x=station.x,
         y=station.y,
         key=f"readings[{move.since}].drop",
+    )
+
+
+def _off(case: Case, off: float) -> str:
+    return phrase("{off} higher than" if off > 0 else "{off} lower than", off=case.nearly(abs(off)))
+
+
+def _statistics(why: str) -> str:
+    return phrase(
+        "statistics: {why}; a sound survey of a usual slab is called odd less than once in a hundred times", why=why
     )
 
 
@@ -155,26 +158,9 @@ def _agreement(units: Units) -> str:
 
 
 def _odd(case: Case, station: Station, odd: Odd) -> Finding:
-    source = (
-        phrase(
-            "statistics: over {least} off; a sound survey of a usual slab is called odd less than once in a hundred "
-            "times",
-            least=case.length(LEAST_ODD),
-        )
-        if odd.likely is None
-        else phrase(
-            "statistics: that slip explains it; a sound survey of a usual slab is called odd less than once in a "
-            "hundred times"
-        )
-    )
-    says = phrase(
-        "the reading {place} is {off} higher than the floor around it"
-        if odd.off > 0
-        else "the reading {place} is {off} lower than the floor around it",
-        place=_at(case, station),
-        off=case.nearly(abs(odd.off)),
-    )
-    return _reading(case, (station, odd.number), says, source, slip_words(odd.likely, case.units))
+    why = phrase("that slip explains it" if odd.likely else "over {least} off", least=case.length(LEAST_ODD))
+    says = phrase("the reading {place} is {off} the floor around it", place=_at(case, station), off=_off(case, odd.off))
+    return _reading(case, (station, odd.number), says, _statistics(why), slip_words(odd.likely, case.units))
 
 
 def check_off_floor(case: Case) -> Iterator[Finding]:
