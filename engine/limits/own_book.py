@@ -55,5 +55,5 @@ def _check_pair(book: Rulebook, low: Figure, high: Figure, times: int) -> None:
         f"figures.{mine.key}",
         book.own[mine].text,
         phrase("this leaves no room: the {figure} is {limit}", figure=other.words, limit=limit.text),
-        phrase("correct it, or set figures.{key} too", key=other.key),
+        phrase("correct it, or set that one too"),
     )

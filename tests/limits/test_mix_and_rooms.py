@@ -114,17 +114,19 @@ class TestLeastFalls:
         bed = 'shape = "even-fall"\nfall = "1/8 in/ft"'
         (low,) = found("fall-low", bed=bed, figures='fall_least = "1/8 in/ft"')
         assert (low.level, low.source.startswith("ANSI A108.1A-2.3.4")) == (Level.STOP, True)
-        assert low.says.endswith("your own figures.fall_least does not lower it: set figures.bed_fall_least too")
+        assert low.says.endswith(
+            "your own least fall to the drain does not lower it: set the least fall of a mortar bed too"
+        )
         both = 'fall_least = "1/8 in/ft"\nbed_fall_least = "1/8 in/ft"'
         assert found("fall-low", bed=bed, figures=both) == []
 
     def test_under_a_liner_both_standards_are_named_and_what_was_lowered_is_not(self, found):
         tables = {"bed": 'shape = "even-fall"\nfall = "1/8 in/ft"', "build": 'waterproofing = "between-beds"'}
         (low,) = found("fall-low", figures='fall_least = "1/8 in/ft"', **tables)
-        assert low.says.endswith("set figures.bed_fall_least and figures.liner_fall_least too")
+        assert low.says.endswith("set the least fall of a mortar bed and least fall under a liner too")
         lowered = 'fall_least = "1/8 in/ft"\nbed_fall_least = "1/8 in/ft"'
         (low,) = found("fall-low", figures=lowered, **tables)
-        assert low.says.endswith("does not lower it: set figures.liner_fall_least too")
+        assert low.says.endswith("does not lower it: set the least fall under a liner too")
 
     def test_where_the_floors_own_least_fall_is_not_lowered_nothing_is_said_of_it(self, found):
         (low,) = found("fall-low", bed='shape = "even-fall"\nfall = "1/8 in/ft"', figures='curb_least = "1 in"')

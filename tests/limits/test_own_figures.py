@@ -162,7 +162,7 @@ class TestRoom:
         [
             (
                 'fall_least = "3/4 in/ft"',
-                r"figures.fall_least = '3/4 in/ft': .* no room: the most fall .* is 1/2 in/ft; .* figures.fall_most",
+                r"figures.fall_least = '3/4 in/ft': .* no room: the most fall .* is 1/2 in/ft; .* set that one too$",
             ),
             (
                 'fall_most = "1:60"',

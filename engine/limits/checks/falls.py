@@ -62,8 +62,11 @@ def _still_in_force(case: Case) -> str:
     if own is None:
         return ""
     left = [figure for figure, limit in _wanted(case) if is_below(own.value, limit.value)]
-    keys = joined(phrase(" and "), [f"figures.{figure.key}" for figure in left if figure not in case.book.own])
-    return phrase("; your own figures.fall_least does not lower it: set {keys} too", keys=keys) if keys else ""
+    others = joined(phrase(" and "), [figure.words for figure in left if figure not in case.book.own])
+    if not others:
+        return ""
+    words = Figure.FALL_LEAST.words
+    return phrase("; your own {figure} does not lower it: set the {others} too", figure=words, others=others)
 
 
 def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Finding:
