@@ -5,14 +5,14 @@ from math import isclose
 
 from ...bed.ridge_lines import ridge_lines
 from ...bed.valley_lines import level_lines, valley_lines
-from ...limits.words import fall_over, fall_under, length_over, length_under, nearly, paced, place_words
+from ...limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from ...plan import FloorOutline, Needs, NoBed, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_length, format_share
 from ...records import record
 from ..catchment_words import planned_catchments, share_words
 from ..sure_words import thin_words
 from ..text.floor import LEAST_GAP
-from ..text.set_out import line_words
+from ..text.set_out import line_words, ridge_places
 
 _SAME = 1e-9  # falls that differ by less are one
 
@@ -121,13 +121,8 @@ def ridge_facts(plan: Plan) -> list[tuple[str, str]]:
         return []
     found = []
     for ridge in ridge_lines(bed):
-        places = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points), strict=True)
         first, second = ridge.drains
-        through = "; ".join(
-            f"{place_words(x, y, bed.reach.floor, units)}: {nearly(high, units)} over drain 1, "
-            f"{nearly(high - low, units)} over floor"
-            for (x, y), high, low in places
-        )
+        through = "; ".join(ridge_places(ridge, bed.reach.floor, rough, units))
         found.append((f"Ridge {first + 1}-{second + 1}", through))
     return found
 

@@ -65,17 +65,16 @@ def ridges(plan: Plan) -> Iterator[str]:
     for ridge in found:
         first, second = ridge.drains
         yield f"Between drain {first + 1} and drain {second + 1}"
-        yield from _places(ridge, plan.bed.reach.floor, plan.rough, plan.job.units)
+        for number, words in enumerate(ridge_places(ridge, plan.bed.reach.floor, plan.rough, plan.job.units)):
+            yield from entry("to" if number else "from", words)
 
 
-def _places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Units) -> Iterator[str]:
+def ridge_places(ridge: Ridge, floor: FloorOutline, rough: RoughFloor, units: Units) -> Iterator[str]:
+    """The places that a ridge runs through, and the bed's heights there."""
     rows = zip(ridge.points.tolist(), ridge.heights.tolist(), rough.height(ridge.points).tolist(), strict=True)
-    for number, ((x, y), high, low) in enumerate(rows):
-        yield from entry(
-            "to" if number else "from",
-            f"{place_words(x, y, floor, units)}, {nearly(high, units)} over drain 1, "
-            f"{nearly(high - low, units)} over floor",
-        )
+    for (x, y), high, low in rows:
+        over = f"{nearly(high, units)} over drain 1, {nearly(high - low, units)} over floor"
+        yield f"{place_words(x, y, floor, units)}, {over}"
 
 
 def valleys(plan: Plan) -> Iterator[str]:
