@@ -58,6 +58,16 @@ def paced(mm: float, units: Units) -> str:
     return format_length(mm, units, _PACED[units])
 
 
+def higher(mm: float, units: Units) -> str:
+    """How much one height is over another, or below it where that is negative [mm]."""
+    return phrase("{off} higher" if mm > 0 else "{off} lower", off=format_length(abs(mm), units))
+
+
+def drain_words(i: int, count: int) -> str:
+    """A drain by its number from 0 among so many."""
+    return phrase("the drain" if count == 1 else "drain {number}", number=i + 1)
+
+
 def fall_under(ratio: float, units: Units) -> str:
     """A fall [-] that is too low, rounded down as little as what falls are told in allows."""
     return format_fall(max(round_down(ratio, step) for step in _FALL_STEPS[units]), units)

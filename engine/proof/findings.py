@@ -9,7 +9,7 @@ from ..job.model import Job
 from ..limits.checks.readings import read_again, slip_words
 from ..limits.findings import Finding, Level
 from ..limits.rulebook import Limit, Rulebook
-from ..limits.words import fall_over, fall_under, length_over, limit_fall, nearly, place_words
+from ..limits.words import fall_over, fall_under, higher, length_over, limit_fall, nearly, place_words
 from ..phrases import phrase
 from ..quantities import Units, format_length
 from ..survey.advice import LEAST_ODD
@@ -116,12 +116,9 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            "the line is {off} higher over the drain's flange than when the rough floor was read; the finished bed is "
-            "judged by the flange as it reads here"
-            if built.moved > 0
-            else "the line is {off} lower over the drain's flange than when the rough floor was read; the finished bed "
-            "is judged by the flange as it reads here",
-            off=format_length(abs(built.moved), units),
+            "the line is {off} over the drain's flange than when the rough floor was read; the finished bed is judged "
+            "by the flange as it reads here",
+            off=higher(built.moved, units),
         ),
         remedy=phrase("nothing, if the level line was set up anew; else read the flange once more"),
         source=PRACTICE,

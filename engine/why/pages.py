@@ -16,7 +16,7 @@ from ..job.model import BedShape
 from ..limits.depth_limits import depth_limits
 from ..limits.drain_range import range_words
 from ..limits.rulebook import Limit, default_fall
-from ..limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from ..limits.words import fall_over, fall_under, higher, length_over, length_under, paced, place_words
 from ..phrases import phrase
 from ..plan import FloorOutline, Mark, NoBed, Plan
 from ..quantities import Units, format_area, format_fall, format_length, format_share, format_volume, round_up
@@ -338,11 +338,7 @@ def parted_height(plan: Plan, bed: PartedWalls, fall: float) -> str:
     )
     if abs(head) > _SAME:
         text = phrase(
-            "{product}, over its flange, which stands {head} higher than drain 1's"
-            if head > 0
-            else "{product}, over its flange, which stands {head} lower than drain 1's",
-            product=text,
-            head=format_length(abs(head), units),
+            "{product}, over its flange, which stands {head} than drain 1's", product=text, head=higher(head, units)
         )
     if abs(round_up(head + fall * run, step) - bed.wall_height) > _SAME:
         text = phrase("{product}, raised a little because the facets are gentler so", product=text)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.limits.words import drain_words
 from engine.phrases import joined, phrase
 from engine.plan import Plan
 from engine.quantities import Units, format_length
@@ -124,9 +125,8 @@ def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:
     is_middle = start is CutFrom.MIDDLE
     said: list[str] = [
         phrase(
-            "Cut from {origin} through drain 1 to {wall}, {length} long."
-            if len(plan.job.drains) > 1
-            else "Cut from {origin} through the drain to {wall}, {length} long.",
+            "Cut from {origin} through {drain} to {wall}, {length} long.",
+            drain=drain_words(0, len(plan.job.drains)),
             origin=phrase("the middle of {wall}", wall=cut.wall) if is_middle else cut.wall,
             wall=cut.far_wall,
             length=format_length(cut.length, plan.job.units),

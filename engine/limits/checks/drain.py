@@ -12,7 +12,7 @@ from ...job.model import EdgeKind
 from ...phrases import joined, phrase
 from ...survey.outline import FloorOutline
 from ...types import Array, Shape
-from ..words import place_words
+from ..words import drain_words, place_words
 from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs
 
 
@@ -42,7 +42,7 @@ def _outside(case: Case, floor: FloorOutline, i: int, at: tuple[float, float], c
         "drain-outside",
         at,
         (i,),
-        says=phrase("the middle of {drain} is {where}", drain=_name(case, i), where=where),
+        says=phrase("the middle of {drain} is {where}", drain=drain_words(i, len(case.job.drains)), where=where),
         remedy=phrase("move it by more than {clear}: the floor begins {onto}", clear=case.worked(clear), onto=onto),
     )
 
@@ -82,7 +82,12 @@ def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Itera
         "flange-over-wall",
         (x, y),
         (i,),
-        says=phrase("the flange of {drain} reaches {over} over {walls}", drain=_name(case, i), over=over, walls=walls),
+        says=phrase(
+            "the flange of {drain} reaches {over} over {walls}",
+            drain=drain_words(i, len(case.job.drains)),
+            over=over,
+            walls=walls,
+        ),
         remedy=phrase("move the drain more than {over} away from {walls}", over=over, walls=walls),
     )
 
@@ -96,7 +101,7 @@ def _touching(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findin
         (i,),
         says=phrase(
             "the flange of {drain} touches the floor's edge {place}, so no bed fits between them",
-            drain=_name(case, i),
+            drain=drain_words(i, len(case.job.drains)),
             place=place_words(x, y, floor, case.units),
         ),
         remedy=phrase("move the drain more than {step} away from it", step=case.worked(1.0)),
@@ -107,10 +112,6 @@ def _crossed(floor: FloorOutline, flange: Flange) -> str:
     crossed = shapely.relate_pattern(shapely.Polygon(flange.polygon), floor.sides.lines, "T********")
     names = dict.fromkeys(floor.walls[wall] for wall in floor.sides.walls[crossed].tolist())
     return joined(phrase(" and "), names) if names else phrase("an island")
-
-
-def _name(case: Case, i: int) -> str:
-    return phrase("the drain" if len(case.job.drains) == 1 else "drain {number}", number=i + 1)
 
 
 def check_apart(case: Case) -> Iterator[Finding]:

@@ -175,13 +175,10 @@ def _lower_walls(case: Case, bed: Bed, least: Limit, most: Limit) -> tuple[str, 
         if text:
             finer = case.length(step) if step < coarse else ""
             words = phrase(
-                "set the wall height to {height} and the marks to {finer}: then no line is steeper than {most} "
-                "and none flatter than {least}"
-                if finer
-                else "set the wall height to {height}: then no line is steeper than {most} and none flatter than "
+                "set the wall height to {height}{marks}: then no line is steeper than {most} and none flatter than "
                 "{least}",
                 height=text,
-                finer=finer,
+                marks=phrase(" and the marks to {finer}", finer=finer) if finer else "",
                 most=case.limit_fall(most),
                 least=case.limit_fall(least),
             )

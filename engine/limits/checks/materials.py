@@ -69,12 +69,10 @@ def check_tiles(case: Case) -> Iterator[Finding]:
             limit=case.limit(limit),
         ),
         remedy=phrase(
-            "take tiles under {limit}, {mosaic} follows best; cut the large ones along the valleys; or plan "
-            "one plane to a channel"
-            if shape is BedShape.LEVEL_WALLS
-            else "take tiles under {limit}, {mosaic} follows best; or plan one plane to a channel",
+            "take tiles under {limit}, {mosaic} follows best; {cut}or plan one plane to a channel",
             limit=case.limit(limit),
             mosaic=_mosaic(case),
+            cut=phrase("cut the large ones along the valleys; ") if shape is BedShape.LEVEL_WALLS else "",
         ),
         source=limit.cited,
         key="build.tile_edge",

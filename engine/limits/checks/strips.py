@@ -119,13 +119,9 @@ def _low(case: Case, strip: Strip) -> _Trouble:
         phrase(
             "no strip stands along {wall}: over the rough floor's high spots its straight foot leaves it under {least}"
             if lacks <= 0
-            else "no strip stands along {wall}: the bed is at least {height} over the rough floor there, too little "
-            "for one"
-            if depth >= 0
-            else "no strip stands along {wall}: the bed is at least {height} under the rough floor there, too little "
-            "for one",
+            else "no strip stands along {wall}: the bed is at least {height} the rough floor there, too little for one",
             wall=strip.wall,
-            height=height,
+            height=phrase("{height} over" if depth >= 0 else "{height} under", height=height),
             least=case.length(LOWEST_STRIP),
         ),
         phrase(

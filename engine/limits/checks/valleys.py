@@ -9,7 +9,7 @@ from ...job.defaults import mark_step
 from ...job.model import BedShape
 from ...phrases import counted_phrase, joined, phrase
 from ...quantities import round_up
-from ..words import fall_over, fall_under
+from ..words import drain_words, fall_over, fall_under
 from .case import Case, Finding, Level, Limit, Needs, is_above, planned_fall
 
 _TOLD = 3  # valleys; more are listed with the bed only
@@ -97,12 +97,10 @@ def too_steep(case: Case, bed: ValleyWalls, most: Limit) -> str:
     limit = case.limit_fall(most)
     if bed.verdict is Verdict.IMPOSSIBLE:
         return phrase(
-            "; it cannot be done within {limit}: with this drain every bed with level walls that keeps "
-            "{kept} reaches {reached} somewhere"
-            if bed.hidden.drains == 1
-            else "; it cannot be done within {limit}: with the ridges where they are every bed with level walls that "
-            "keeps {kept} reaches {reached} somewhere in that drain's part",
+            "; it cannot be done within {limit}: {given} every bed with level walls that keeps {kept} reaches "
+            "{reached} somewhere",
             limit=limit,
+            given=phrase("with this drain" if bed.hidden.drains == 1 else "with the ridges where they are"),
             kept=case.fall(planned_fall(case)),
             reached=fall_under(bed.bound, case.units),
         )
@@ -124,32 +122,23 @@ def without_own_height(case: Case, bed: Bed, most: Limit) -> float | None:
 
 
 def _unseen(hidden: Hidden) -> str:
-    if hidden.drains > 1:
-        return phrase(
-            "part of the floor along {wall} is hidden from drain {number} by corner {corner}"
-            if hidden.corner
-            else "{wall} is hidden from drain {number}",
-            wall=hidden.wall,
-            number=hidden.drain + 1,
-            corner=hidden.corner,
-        )
     return phrase(
-        "part of the floor along {wall} is hidden from the drain by corner {corner}"
+        "part of the floor along {wall} is hidden from {drain} by corner {corner}"
         if hidden.corner
-        else "{wall} is hidden from the drain",
+        else "{wall} is hidden from {drain}",
         wall=hidden.wall,
+        drain=drain_words(hidden.drain, hidden.drains),
         corner=hidden.corner,
     )
 
 
 def _line(case: Case, line: Line, part: ValleyPart) -> str:
     return phrase(
-        "one end {start}, the other {end}, {high} above the drain"
-        if part.bed.hidden.drains == 1
-        else "one end {start}, the other {end}, {high} above drain 1",
+        "one end {start}, the other {end}, {high} above {drain}",
         start=case.at(line.low) if line.drain is None else phrase("at the flange's edge"),
         end=case.at(line.high),
         high=case.length(line.high.value),
+        drain=drain_words(0, part.bed.hidden.drains),
     )
 
 
