@@ -46,6 +46,7 @@ _NAMES = {
     "strip-notched": phrase("a strip that is notched"),
     "strip-steep": phrase("a strip bevelled too steeply"),
     "strip-on-flange": phrase("a strip on a flange"),
+    "strips-overlap": phrase("strips on one another"),
     "upper-bed-thin": phrase("the upper bed too thin"),
     "wire-fabric": phrase("wire fabric needed"),
     "wood-no-barrier": phrase("wood without a barrier"),

@@ -1,4 +1,4 @@
-"""strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
+"""strips-overlap, strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
 
 from __future__ import annotations
 
@@ -128,6 +128,43 @@ class TestStock:
 
 
 ELL = [(0, 0), (1500, 0), (1500, 1000), (900, 1000), (900, 500), (0, 500)]
+
+
+class TestIslandsNearWalls:
+    """A post 100 mm square in a room 1500 x 1000 mm; strips 12 mm thick, so 24 mm for two."""
+
+    @staticmethod
+    def near(make_plan, x, y, **words):
+        post = [(x, y), (x + 100, y), (x + 100, y + 100), (x, y + 100)]
+        made = make_plan(
+            "rectangle = [1500, 1000]",
+            at=(1000, 500),
+            drop=500,
+            shape="even-fall",
+            readings=[('"A"', 560)],
+            islands=[post, [(600, 600), (700, 600), (700, 700)]],
+            **words,
+        )
+        return [finding for finding in made.findings if finding.rule == "strips-overlap"]
+
+    def test_nearer_than_two_strips_are_thick_they_overlap(self, make_plan):
+        (caution,) = self.near(make_plan, 300, 15)
+        assert caution.says == (
+            "two strips overlap on A-B, 300 mm from A: island 1 leaves 15 mm there, and they take 24 mm"
+        )
+        assert caution.remedy.endswith("or take strips of at most 7.5 mm")
+        assert (caution.level, caution.key) == (Level.CAUTION, "strips.thickness")
+        assert self.near(make_plan, 300, 15, extra="[strips]\nthickness = 7.5\n") == []
+
+    def test_as_far_as_two_are_thick_they_do_not(self, make_plan):
+        assert self.near(make_plan, 300, 24) == []
+
+    def test_two_islands_do_too(self, make_plan):
+        (caution,) = self.near(make_plan, 480, 600)
+        assert caution.says.startswith("two strips overlap at island 1 corner 2: island 2 leaves 20 mm")
+
+    def test_at_an_open_edge_stands_no_strip(self, make_plan):
+        assert self.near(make_plan, 300, 15, outline_extra='edges = { "A-B" = "open" }') == []
 
 
 class TestADrainNearAWallsLine:

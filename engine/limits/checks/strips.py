@@ -1,9 +1,11 @@
-"""The strips: high spots under them, no room, a flange in their way, too steep a bevel, boards shorter than a wall."""
+"""The strips: high spots under them, no room, a flange or another strip in their way, too steep, boards too short."""
 
 import math
 from collections.abc import Iterator
+from itertools import combinations
 
 import numpy as np
+import shapely
 
 from ...bed.depth import Depth
 from ...bed.surfaces import Bed, NoBed
@@ -21,7 +23,7 @@ from ...records import record
 from ...survey.outline import FloorOutline
 from ...survey.rough_floor import RoughFloor
 from ..words import paced
-from .case import Case, Finding, Level, Needs
+from .case import NOISE, Case, Finding, Level, Needs, Spot
 
 _PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
@@ -30,12 +32,13 @@ _BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] the steps that boards are sol
 
 
 def check_strips(case: Case) -> Iterator[Finding]:
-    """Findings strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
+    """Findings strips-overlap, strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
     stages = case.stages
     if isinstance(stages.bed, NoBed):
         return
     floor = stages.bed.reach.floor
     yield from _stock(case, floor)
+    yield from _overlaps(case, floor)
     if isinstance(stages.rough, Needs) or isinstance(stages.depth, Needs):
         return
     if _all_stand(case, stages.bed, stages.rough, stages.depth):
@@ -160,6 +163,24 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
     ((x, y),) = border.on_wall(wall, np.array([lowest.along])).tolist()
     says, remedy = trouble.says, trouble.remedy
     return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key=trouble.key)
+
+
+def _overlaps(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+    both = 2 * strip_thickness(case.job)
+    for border, island in combinations(floor.borders, 2):
+        nearest = shapely.shortest_line(shapely.linearrings(border.ring), shapely.linearrings(island.ring))
+        gap, place = float(shapely.length(nearest)), shapely.get_coordinates(nearest)[:1]
+        x, y = place[0].tolist()
+        if gap < both - NOISE and border.kinds[border.sides.walls[border.sides.at(place)[0]]] is not EdgeKind.OPEN:
+            says = phrase(
+                "two strips overlap {place}: {island} leaves {gap} there, and they take {both}",
+                place=case.at(Spot(gap, x, y)),
+                island=island.ring_name,
+                gap=case.under(gap),
+                both=case.length(both),
+            )
+            remedy = phrase("leave one of them out there, or take strips of at most {half}", half=case.under(gap / 2))
+            yield Finding("strips-overlap", Level.CAUTION, says, remedy, phrase("geometry"), x, y, "strips.thickness")
 
 
 # --- boards
