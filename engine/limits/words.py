@@ -63,6 +63,11 @@ def higher(mm: float, units: Units) -> str:
     return phrase("{off} higher" if mm > 0 else "{off} lower", off=format_length(abs(mm), units))
 
 
+def higher_than(mm: float, units: Units) -> str:
+    """The same, to the nearest 1/16 in or 1 mm, before what it is over."""
+    return phrase("{off} higher than" if mm > 0 else "{off} lower than", off=nearly(abs(mm), units))
+
+
 def drain_words(i: int, count: int) -> str:
     """A drain by its number from 0 among so many."""
     return phrase("the drain" if count == 1 else "drain {number}", number=i + 1)

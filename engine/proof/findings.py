@@ -9,7 +9,7 @@ from ..job.model import Job
 from ..limits.checks.readings import read_again, slip_words
 from ..limits.findings import Finding, Level
 from ..limits.rulebook import Limit, Rulebook
-from ..limits.words import fall_over, fall_under, higher, length_over, limit_fall, nearly, place_words
+from ..limits.words import fall_over, fall_under, higher, higher_than, length_over, limit_fall, nearly, place_words
 from ..phrases import phrase
 from ..quantities import Units, format_length
 from ..survey.advice import LEAST_ODD
@@ -69,11 +69,10 @@ def _pond_remedy(built: AsBuilt, pond: Pond, ground: _Ground, *, is_sure: bool) 
         return phrase("read that place again")
     near = min(mends, key=lambda m: (m.x - pond.x) ** 2 + (m.y - pond.y) ** 2)
     return phrase(
-        "{first}{mend} while the mud is green; once it is set, see the mend list"
-        if len(mends) == 1
-        else "{first}{mend} while the mud is green; for the rest, and once it is set, see the mend list",
+        "{first}{mend} while the mud is green; {rest}once it is set, see the mend list",
         first="" if is_sure else phrase("read it again; if it is so, "),
         mend=mend_words(near, *ground),
+        rest="" if len(mends) == 1 else phrase("for the rest, and "),
     )
 
 
@@ -158,13 +157,10 @@ def _moved_meanwhile(move: Move, station: BuiltStation, before: BuiltStation, gr
         rule="line-moved",
         level=Level.CAUTION,
         says=phrase(
-            "from the as-built reading {station} on, all read {off} higher than the bed before: the level line may "
-            "have moved, or the bed is so"
-            if move.shift > 0
-            else "from the as-built reading {station} on, all read {off} lower than the bed before: the level line may "
-            "have moved, or the bed is so",
+            "from the as-built reading {station} on, all read {off} the bed before: the level line may have moved, or "
+            "the bed is so",
             station=place_words(station.x, station.y, *ground),
-            off=nearly(abs(move.shift), ground[1]),
+            off=higher_than(move.shift, ground[1]),
         ),
         remedy=phrase(
             "read {place} again: if it has changed by as much, read all of them anew from one set-up; if it has not, "

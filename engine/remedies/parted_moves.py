@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cached_property, reduce
+from itertools import combinations
 from typing import NamedTuple
 
 import numpy as np
@@ -103,15 +104,16 @@ class Parting:
 
     def parts(self, number: int, centres: Array, slack: Array, heads: Array | None = None) -> list[Part]:
         """The drains' parts with one within a slack (k,) [mm] of places (k, 2), ridges as for heads (d, k) [mm]."""
-        places = np.array([np.broadcast_to(flange.centre, centres.shape) for flange in self.flanges])
+        places = [flange.centre[None] for flange in self.flanges]
         places[number] = centres
         reach = np.sqrt(((centres[:, None] - self.edges.starts) ** 2).sum(axis=2).max(axis=1))
         extra = (self._heads if heads is None else heads) / self.fall
         ridges = moved_ridges(places, self.flanges, extra, Freedom(number, slack, reach))
-        return [
-            self._part(flange, places[i], ridges[i], (slack * (i == number), slack))
-            for i, flange in enumerate(self.flanges)
-        ]
+        parts = []
+        for i, place in enumerate(places):
+            own = [ridges[i, j] for j in range(len(places)) if j != i]
+            parts.append(self._part(self.flanges[i], place, own, (slack * (i == number), slack)))
+        return parts
 
     @cached_property
     def edges(self) -> Edges:
@@ -127,54 +129,74 @@ class Parting:
     def _lengths(self) -> Array:
         return np.asarray(np.hypot(*self.along.T))
 
-    def _part(self, flange: Flange, place: Array, ridges: Ridge, slacks: tuple[Array, Array]) -> Part:
-        """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k, 2)."""
+    def _part(self, flange: Flange, place: Array, ridges: list[Ridge], slacks: tuple[Array, Array]) -> Part:
+        """What is known of a drain's part, with the drain within a slack (k,) [mm] of places (k or 1, 2)."""
         slack, loose = slacks
         off = place @ self.edges.inward.T - self.edges.offset
-        offset = self.edges.starts - place[:, None]
-        low, high = _clipped(offset, self.along, (0.0, 1.0), (ridges.towards, ridges.inner))
+        low, high = self._clipped(place, [(ridge.towards, ridge.inner) for ridge in ridges])
         held = (high - low) * self._lengths > _SHORT
+        offset = self.edges.starts - place[:, None]
         to_walls = least_runs(flange, offset, self.along)
         ends = [offset + part[..., None] * self.along for part in (low, high)]
-        corners = [(ends[0], held), (ends[1], held), self._crossings(place, ridges)]
+        corners = [(ends[0], held), (ends[1], held), *self._crossings(place, ridges)]
         if self.square:
             far, near = self._square_runs(flange, off, held, (ridges, ends, loose > 0))
         else:
-            far = _farthest((run_of(flange, at), own) for at, own in corners)
-            near = np.minimum(to_walls, _to_ridges(flange, ridges))
+            far = reduce(np.maximum, (np.where(own, run_of(flange, at), 0.0).max(axis=1) for at, own in corners))
+            near = np.minimum(to_walls, _to_ridges(flange, ridges)) if ridges else to_walls
         lean = slack * (1.0 if flange.is_round else SQUARE)
-        spare = (ridges.least - _support(flange, ridges, 1)).min(axis=0, initial=np.inf)
-        most_spare = (ridges.most - _support(flange, ridges, -1)).min(axis=0, initial=np.inf)
+        spare = [ridge.least - _support(flange, ridge, 1) for ridge in ridges]
+        most_spare = [ridge.most - _support(flange, ridge, -1) for ridge in ridges]
+        is_crowded = reduce(np.minimum, most_spare, to_walls + lean) < CLEAR
         return Part(
             far=np.maximum(far - lean, 0.0),
             near=near + lean,
-            reach=_farthest((np.hypot(at[..., 0], at[..., 1]), own) for at, own in corners),
-            is_blind=(np.minimum(most_spare, to_walls + lean) < CLEAR)
-            | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
-            is_seen=self._is_seen(offset, off - slack[:, None], ridges),
-            may_crowd=np.minimum(spare, to_walls - lean) < CLEAR * (1 if flange.is_round else _MAY_CROWD),
+            reach=reduce(
+                np.maximum, (np.where(own, np.hypot(*np.moveaxis(at, -1, 0)), 0.0).max(axis=1) for at, own in corners)
+            ),
+            is_blind=is_crowded | (held & (off < EDGE_ON - slack[:, None])).any(axis=1),
+            is_seen=self._is_seen(place, off - slack[:, None], ridges),
+            may_crowd=reduce(np.minimum, spare, to_walls - lean) < CLEAR * (1 if flange.is_round else _MAY_CROWD),
         )
 
-    def _is_seen(self, offset: Array, off: Array, ridges: Ridge) -> Mask:
+    def _is_seen(self, place: Array, off: Array, ridges: list[Ridge]) -> Mask:
         """Whether no wall in a part, however far its ridges may be off, can be turned away (k,); off (k, e) [mm]."""
         if self.floor.is_convex:
-            return np.ones(len(off), dtype=bool)
-        low, high = _clipped(offset, self.along, (0.0, 1.0), (ridges.towards, ridges.outer))
+            return np.ones(len(place), dtype=bool)
+        low, high = self._clipped(place, [(ridge.towards, ridge.outer) for ridge in ridges])
         return np.logical_not((((high - low) * self._lengths > _SHORT) & (off < EDGE_ON)).any(axis=1))
 
-    def _crossings(self, place: Array, ridges: Ridge) -> tuple[Array, Mask]:
-        """Where ridges of a cell meet, off its drain (k, n, 2) [mm], and which are there, on the floor (k, n)."""
-        towards = np.moveaxis(ridges.towards, 0, 1)
-        start, along = np.moveaxis(ridges.inner, 0, 1)[..., None] * towards, towards[..., ::-1] * [-1.0, 1.0]
-        low, high = _clipped(start, along, (-np.inf, np.inf), (ridges.towards, ridges.inner))
-        there, parts = np.tile(low <= high, 2), np.hstack([low, high])
-        there &= np.isfinite(parts)
-        away = np.tile(start, (1, 2, 1)) + np.where(there, parts, 0.0)[..., None] * np.tile(along, (1, 2, 1))
-        there[there] = shapely.intersects_xy(self.floor.polygon, *(place[:, None] + away)[there].T)
-        return away, there
+    def _clipped(self, place: Array, cell: list[tuple[Array, Array]]) -> tuple[Array, Array]:
+        """From which to which part of each wall lies in a cell (k, e) [-]: within lines off a place towards a way."""
+        starts, shape = self.edges.starts, (len(place), len(self.along))
+        low, high = np.zeros(shape), np.ones(shape)
+        for towards, foot in cell:
+            beyond = towards @ starts.T - ((place * towards).sum(axis=1) + foot)[:, None]
+            slope = towards @ self.along.T
+            with np.errstate(divide="ignore", invalid="ignore"):
+                cross = -beyond / slope
+            low, high = np.broadcast_arrays(low, high, cross)[:2]
+            high = np.where(slope > 0, np.minimum(high, cross), np.where((slope == 0) & (beyond > 0), -1.0, high))
+            low = np.where(slope < 0, np.maximum(low, cross), low)
+        return low, high
+
+    def _crossings(self, place: Array, ridges: list[Ridge]) -> Iterator[tuple[Array, Mask]]:
+        """Where two ridges of a cell meet, off its drain (k, 1, 2) [mm], and whether on the floor (k, 1)."""
+        for one, other in combinations(ridges, 2):
+            (a, b), (c, d) = one.towards.T, other.towards.T
+            with np.errstate(divide="ignore", invalid="ignore"):
+                turn = a * d - b * c
+                x, y = (one.inner * d - other.inner * b) / turn, (a * other.inner - c * one.inner) / turn
+                away = np.stack([x, y], axis=-1)
+                inside = np.isfinite(away).all(axis=1)
+                for ridge in ridges:
+                    inside = inside & ((away * ridge.towards).sum(axis=1) <= ridge.inner + _IN_CELL)
+            away = np.where(inside[:, None], away, one.towards)
+            inside &= shapely.intersects_xy(self.floor.polygon, *(place + away).T)
+            yield away[:, None], inside[:, None]
 
     def _square_runs(
-        self, flange: Flange, off: Array, held: Mask, cell: tuple[Ridge, list[Array], Mask]
+        self, flange: Flange, off: Array, held: Mask, cell: tuple[list[Ridge], list[Array], Mask]
     ) -> tuple[Array, Array]:
         """The longest and the shortest run (k,) [mm] square to the lines of a part's walls and ridges.
 
@@ -183,15 +205,14 @@ class Parting:
         ridges, ends, is_loose = cell
         runs = np.maximum(off - flange.rim(-self.edges.inward), LEAST_RUN)
         far, near = np.where(held, runs, 0.0).max(axis=1), np.where(held, runs, np.inf).min(axis=1)
-        towards, inner = ridges.towards[:, :, None], ridges.inner[..., None] - _IN_CELL
-        on_it = reduce(np.logical_or, (_dot(end, towards) > inner for end in ends))
-        is_side = (held & on_it).any(axis=2) & ~is_loose
-        rims = flange.rim(ridges.towards.reshape(-1, 2)).reshape(is_side.shape)
-        run = np.maximum(ridges.most - rims, LEAST_RUN)
-        # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
-        least = np.where(is_side, run, np.maximum(ridges.most - flange.halves.min(), LEAST_RUN))
-        far = np.maximum(far, np.where(is_side, run, 0.0).max(axis=0, initial=0.0))
-        return far, np.minimum(near, least.min(axis=0, initial=np.inf))
+        for ridge in ridges:
+            on_it = [(end * ridge.towards[:, None]).sum(axis=2) > ridge.inner[:, None] - _IN_CELL for end in ends]
+            is_side = (held & (on_it[0] | on_it[1])).any(axis=1) & ~is_loose
+            run = np.maximum(ridge.most - flange.rim(ridge.towards), LEAST_RUN)
+            far = np.where(is_side, np.maximum(far, run), far)
+            # A line that bounds no part lies behind one that does, the rim towards which may reach less far.
+            near = np.minimum(near, np.where(is_side, run, np.maximum(ridge.most - flange.halves.min(), LEAST_RUN)))
+        return far, near
 
 
 class Part(NamedTuple):
@@ -209,40 +230,20 @@ class Part(NamedTuple):
     may_crowd: Mask
 
 
-def _clipped(start: Array, along: Array, ends: tuple[float, float], cell: tuple[Array, Array]) -> tuple[Array, Array]:
-    """From which to which part of each line lies in a cell (k, l) [-]: within lines off its drain towards ways.
-
-    start: off the drain (k, l, 2) [mm]; along (l or k, l, 2); ends: the least and the most part; cell: the ways
-    (r, k, 2), and how far off (r, k) [mm].
-    """
-    towards, foot = cell[0][:, :, None], cell[1][..., None]
-    beyond, slope = _dot(start, towards) - foot, _dot(along, towards)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        cross = -beyond / slope
-    low = np.where(slope < 0, cross, -np.inf).max(axis=0, initial=ends[0])
-    high = np.where(slope > 0, cross, np.inf).min(axis=0, initial=ends[1])
-    return low, np.where(((slope == 0) & (beyond > _IN_CELL)).any(axis=0), low - 1, high)
+def _to_ridges(flange: Flange, ridges: list[Ridge]) -> Array:
+    least = np.array(np.broadcast_arrays(*(ridge.most for ridge in ridges)))
+    turn = np.array(np.broadcast_arrays(*(ridge.turn for ridge in ridges)))
+    towards = np.concatenate([np.broadcast_to(ridge.towards, (*least.shape[1:], 2)) for ridge in ridges])
+    runs = line_runs(flange, least.reshape(-1), towards).reshape(least.shape)
+    return np.asarray((runs + rim_turn(flange) * turn).min(axis=0))
 
 
-def _dot(one: Array, other: Array) -> Array:
-    return np.asarray(one[..., 0] * other[..., 0] + one[..., 1] * other[..., 1])
-
-
-def _farthest(corners: Iterable[tuple[Array, Mask]]) -> Array:
-    return reduce(np.maximum, (np.where(own, far, 0.0).max(axis=1, initial=0.0) for far, own in corners))
-
-
-def _to_ridges(flange: Flange, ridges: Ridge) -> Array:
-    runs = line_runs(flange, ridges.most.reshape(-1), ridges.towards.reshape(-1, 2)).reshape(ridges.most.shape)
-    return np.asarray((runs + rim_turn(flange) * ridges.turn).min(axis=0, initial=np.inf))
-
-
-def _support(flange: Flange, ridges: Ridge, sign: int) -> Array:
-    """How far a flange reaches towards ridges (r, k) [mm], at most or at least."""
+def _support(flange: Flange, ridge: Ridge, sign: int) -> Array:
+    """How far a flange reaches towards a ridge (k,) [mm], at most or at least."""
     if flange.is_round:
         return np.full(1, flange.half)
     most = float(np.hypot(*flange.halves))
-    return np.clip(np.abs(ridges.towards @ flange.frame.T) @ flange.halves + sign * most * ridges.turn, 0.0, most)
+    return np.clip(np.abs(ridge.towards @ flange.frame.T) @ flange.halves + sign * most * ridge.turn, 0.0, most)
 
 
 def walls_on_step(step: float) -> Callable[[Array], Array]:

@@ -49,7 +49,7 @@ def check_curb(case: Case) -> Iterator[Finding]:
     if least and rises[0] < least.value - NOISE:
         yield _finding(case, floor, least, _low(case, rises[0], least))
     if most and rises[1] > most.value + NOISE:
-        yield _finding(case, floor, most, _high(case, rises[1], most))
+        yield _finding(case, floor, most, _high(case, rises[1], most, phrase("the finished drain")))
 
 
 def threshold_rise(case: Case, bed: Bed) -> float | None:
@@ -65,7 +65,11 @@ def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
     """Finding curb-high against the finished floor beside it, where the rulebook limits the threshold so."""
     most, rise = case.book.find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)
     if most and rise is not None and rise > most.value + NOISE:
-        yield _finding(case, bed.reach.floor, most, _threshold(case, rise, most))
+        transfer, also = case.book.find(Figure.THRESHOLD_MOST_TRANSFER), ""
+        if transfer:
+            also = phrase(" (for a transfer type, in alterations, {transfer})", transfer=case.limit(transfer))
+        high = _high(case, rise, most, phrase("the finished floor beside it"), also)
+        yield _finding(case, bed.reach.floor, most, high)
 
 
 def _edges(floor: FloorOutline, kind: EdgeKind) -> list[int]:
@@ -89,29 +93,16 @@ def _low(case: Case, rise: float, least: Limit) -> _Verdict:
     return _Verdict("curb-low", says, phrase("build the curb {short} higher", short=case.worked(short)), -short)
 
 
-def _high(case: Case, rise: float, most: Limit) -> _Verdict:
+def _high(case: Case, rise: float, most: Limit, over: str, also: str = "") -> _Verdict:
     says = phrase(
-        "its top is {rise} above the finished drain, more than {most}", rise=case.over(rise), most=case.limit(most)
-    )
-    return _too_high(case, says, rise - most.value)
-
-
-def _too_high(case: Case, says: str, over: float) -> _Verdict:
-    return _Verdict("curb-high", says, phrase("make the curb {over} lower", over=case.worked(over)), over)
-
-
-def _threshold(case: Case, rise: float, most: Limit) -> _Verdict:
-    transfer = case.book.find(Figure.THRESHOLD_MOST_TRANSFER)
-    also = (
-        phrase(" (for a transfer type, in alterations, {transfer})", transfer=case.limit(transfer)) if transfer else ""
-    )
-    says = phrase(
-        "its top is {rise} above the finished floor beside it, more than {most}{also}",
+        "its top is {rise} above {over}, more than {most}{also}",
         rise=case.over(rise),
+        over=over,
         most=case.limit(most),
         also=also,
     )
-    return _too_high(case, says, rise - most.value)
+    by = rise - most.value
+    return _Verdict("curb-high", says, phrase("make the curb {over} lower", over=case.worked(by)), by)
 
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:

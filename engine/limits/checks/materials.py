@@ -94,48 +94,36 @@ def check_mix(case: Case) -> Iterator[Finding]:
     least, most, curls = (book.find(figure) for figure in (Figure.SAND_LEAST, Figure.SAND_MOST, Figure.SAND_CURLS))
     if curls and is_below(planned, curls.value):
         enough = least if least and least.value > curls.value else curls
-        yield _rich(planned, curls, enough, curls=True)
+        yield _mixed(planned, curls, enough, curls=True)
     elif least and is_below(planned, least.value):
-        yield _rich(planned, least, least, curls=False)
+        yield _mixed(planned, least, least)
     elif most and is_above(planned, most.value):
-        yield _finding(
-            "mix-lean",
-            phrase(
-                "the mud is mixed 1 part of cement to {parts} of sand, leaner than the 1 to {most} that holds together",
-                parts=f"{planned:g}",
-                most=f"{most.value:g}",
-            ),
-            phrase("take at most {parts} parts of sand", parts=f"{most.value:g}"),
-            (most, most),
-        )
+        yield _mixed(planned, most, most)
 
 
-def _rich(planned: float, broken: Limit, enough: Limit, *, curls: bool) -> Finding:
-    return _finding(
-        "mix-rich",
-        phrase(
-            "the mud is mixed 1 part of cement to {parts} of sand: richer than 1 to {limit} it curls as it dries"
-            if curls
-            else "the mud is mixed 1 part of cement to {parts} of sand, richer than the 1 to {limit} that deck mud is",
-            parts=f"{planned:g}",
-            limit=f"{broken.value:g}",
-        ),
-        phrase("take at least {parts} parts of sand", parts=f"{enough.value:g}"),
-        (broken, enough),
-    )
-
-
-def _finding(rule: str, says: str, remedy: str, limits: tuple[Limit, Limit]) -> Finding:
-    """limits: the one that is broken, and the one whose figure clears it."""
-    broken, enough = limits
+def _mixed(planned: float, broken: Limit, enough: Limit, *, curls: bool = False) -> Finding:
+    is_rich, parts = planned < broken.value, f"{enough.value:g}"
     return Finding(
-        rule=rule,
+        rule="mix-rich" if is_rich else "mix-lean",
         level=broken.level,
-        says=says,
-        remedy=remedy,
+        says=phrase(
+            "the mud is mixed 1 part of cement to {parts} of sand{verdict}",
+            parts=f"{planned:g}",
+            verdict=phrase(
+                ": richer than 1 to {limit} it curls as it dries"
+                if curls
+                else ", richer than the 1 to {limit} that deck mud is"
+                if is_rich
+                else ", leaner than the 1 to {limit} that holds together",
+                limit=f"{broken.value:g}",
+            ),
+        ),
+        remedy=phrase(
+            "take at least {parts} parts of sand" if is_rich else "take at most {parts} parts of sand", parts=parts
+        ),
         source=broken.cited,
         key="mortar.parts",
-        change=(("mortar.parts", f"{enough.value:g}"),),
+        change=(("mortar.parts", parts),),
     )
 
 

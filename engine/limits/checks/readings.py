@@ -15,7 +15,7 @@ from ...survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
 from ...survey.rough_floor import RoughFloor
 from ...survey.slips import Likely
 from ..stages import Station
-from ..words import nearly
+from ..words import higher_than, nearly
 from .case import Case, Finding, Level, Needs, Spot
 
 _MOST_GUESSED = 0.25
@@ -105,7 +105,7 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
         says=phrase(
             "from the reading {place} on, all read {off} the floor before: the level line may have moved",
             place=_at(case, station),
-            off=_off(case, move.shift),
+            off=higher_than(move.shift, case.units),
         ),
         remedy=phrase(
             "read {place} again; if it has changed by as much, read all of them anew from one set-up",
@@ -116,10 +116,6 @@ def _moved(case: Case, stations: Sequence[Station], move: Move) -> Finding:
         y=station.y,
         key=f"readings[{move.since}].drop",
     )
-
-
-def _off(case: Case, off: float) -> str:
-    return phrase("{off} higher than" if off > 0 else "{off} lower than", off=case.nearly(abs(off)))
 
 
 def _statistics(why: str) -> str:
@@ -159,7 +155,11 @@ def _agreement(units: Units) -> str:
 
 def _odd(case: Case, station: Station, odd: Odd) -> Finding:
     why = phrase("that slip explains it" if odd.likely else "over {least} off", least=case.length(LEAST_ODD))
-    says = phrase("the reading {place} is {off} the floor around it", place=_at(case, station), off=_off(case, odd.off))
+    says = phrase(
+        "the reading {place} is {off} the floor around it",
+        place=_at(case, station),
+        off=higher_than(odd.off, case.units),
+    )
     return _reading(case, (station, odd.number), says, _statistics(why), slip_words(odd.likely, case.units))
 
 
