@@ -140,18 +140,20 @@ def bending_words(found: Bending, units: Units) -> str:
             radius=radius,
             pieces=pieces,
         )
-    return phrase(
-        "curved to a radius of {radius}: bend a board {length} long with one saw kerf across the middle "
-        "of its {face} face, {depth} deep, or make it of {pieces}"
+    kerfs = phrase(
+        "one saw kerf across the middle of its {face} face, {depth} deep"
         if found.kerfs.count == 1
-        else "curved to a radius of {radius}: bend a board {length} long with {count} saw kerfs "
-        "in its {face} face, {depth} deep and {spacing} apart, or make it of {pieces}",
-        radius=radius,
-        length=nearly(found.length, units),
+        else "{count} saw kerfs in its {face} face, {depth} deep and {spacing} apart",
         count=found.kerfs.count,
         face=phrase("outer" if found.kerfs.is_wall_side else "inner"),
         depth=length_under(found.kerfs.depth, units),
         spacing=length_under(found.kerfs.spacing, units),
+    )
+    return phrase(
+        "curved to a radius of {radius}: bend a board {length} long with {kerfs}, or make it of {pieces}",
+        radius=radius,
+        length=nearly(found.length, units),
+        kerfs=kerfs,
         pieces=pieces,
     )
 
@@ -237,16 +239,17 @@ def bend_lengths(bend: Bend, units: Units) -> tuple[str, str]:
 
 def bend_words(bend: Bend, plan: Plan) -> str:
     """What is pulled to a corner that the water bends round, or to a valley's end."""
-    units, place = plan.job.units, bend_place(bend, plan)
+    units = plan.job.units
     longest, shortest = bend_lengths(bend, units)
-    return phrase(
-        "To the valley's end {place}, where facets point and no flange is: pull from the "
-        "strip to that end, one board trimmed from {longest} to {shortest}; {served}"
+    why = phrase(
+        "To the valley's end {place}, where facets point and no flange is"
         if _has_valleys(plan)
-        else "Round {corner} the water bends, and no board follows it to the flange: pull from "
-        "the strip to that corner, one board trimmed from {longest} to {shortest}; {served}",
-        place=place,
-        corner=place,
+        else "Round {place} the water bends, and no board follows it to the flange",
+        place=bend_place(bend, plan),
+    )
+    return phrase(
+        "{why}: pull from the strip to there, one board trimmed from {longest} to {shortest}; {served}",
+        why=why,
         longest=longest,
         shortest=shortest,
         served=served_words(bend.serves, units),

@@ -111,10 +111,8 @@ def rests_on(plan: Plan, found: Sequence[Influence], path: str, name: Callable[[
             passed,
         )
         rest = [told]
-    if not found and rest:
-        return [phrase("None of the entries moved by a small step alone changes it as it is rounded here."), *rest]
     if not found:
-        return [phrase("No entry moved by a small step alone changes it as it is rounded here.")]
+        return [phrase("No entry moved by a small step alone changes it as it is rounded here."), *rest]
     says: list[str] = [phrase("It rests on these entries; each was moved alone, and the job planned again:")]
     says += [_influence(one, path, plan.job.units, name(one.key)) for one in found[:_MOST_ENTRIES]]
     left = len(found) - _MOST_ENTRIES

@@ -198,11 +198,9 @@ def _runs(stands: str) -> str:
 
 def _hidden_words(hidden: Hidden) -> str:
     return phrase(
-        "The drain does not see {wall} past corner {corner}, so level walls do not fit this floor."
-        if hidden.corner
-        else "The drain does not see {wall}, so level walls do not fit this floor.",
+        "The drain does not see {wall}{past}, so level walls do not fit this floor.",
         wall=hidden.wall,
-        corner=hidden.corner,
+        past=phrase(" past corner {corner}", corner=hidden.corner) if hidden.corner else "",
     )
 
 
