@@ -37,6 +37,7 @@ _NAMES = {
     "outline-misclosed": phrase("the outline does not close"),
     "own-figure": phrase("a figure of your own"),
     "plane-blocked": phrase("a wall in the water's way"),
+    "plane-dammed": phrase("a level side in the water's way"),
     "ponding": phrase("water would stand"),
     "reading-odd": phrase("an odd reading"),
     "readings-few": phrase("too few readings"),

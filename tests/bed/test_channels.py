@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -160,3 +162,30 @@ def test_one_plane_into_a_dead_end_is_a_stop(room, channel, at):
     assert [(finding.x, finding.y) for finding in blocked] == ([] if at is None else [at])
     even = _plan(channel, "even-fall", room)
     assert not [finding for finding in even.findings if finding.rule == "plane-blocked"]
+
+
+LEANING = f"{SQUARE}[[500,700],[1000,700.1],[1000,1100.1],[500,1100]] }}]\n"
+
+
+@pytest.mark.parametrize(
+    ("room", "channels", "sides"),
+    [
+        (BLOCK, [_channel((0, 35), (1500, 35))], [(750, 1100)]),
+        (BLOCK, [_channel((0, 35), (1500, 35)), _channel((0, 1465), (1500, 1465))], []),  # both sides fall off it
+        (BLOCK, [_channel((0, 900), (490, 900)), _channel((0, 35), (1500, 35))], [(750, 700), (750, 1100)]),
+        (BLOCK, [_channel((35, 0), (35, 1500))], [(1000, 900)]),
+        (LEANING, [_channel((0, 35), (1500, 35))], []),  # 0.1 mm in 500 leads the water off
+        (NOTCHED, [_channel((0, 35), (1500, 35))], []),  # which is a stop
+        (L_ROOM, [_channel((0, 35), (1800, 35))], []),
+        (U_ROOM, [_channel((1200, 1700), (1800, 1700), width=40)], []),
+    ],
+)
+def test_water_stands_before_a_level_side_that_the_plane_falls_onto(room, channels, sides):
+    found = _plan("".join(channels), "plane", room).findings
+    dammed = [finding for finding in found if finding.rule == "plane-dammed"]
+    assert [(finding.x, finding.y) for finding in dammed] == sides
+    for finding in dammed:
+        assert finding.level == "caution"
+        assert finding.says.startswith("the plane falls square onto a level side on island 1 side ")
+        half = 250 if finding.x == 750 else 200
+        assert f"{math.ceil(half * S)} mm high in the middle" in finding.remedy

@@ -23,7 +23,7 @@ SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common 
 
 
 def check_channel(case: Case) -> Iterator[Finding]:
-    """Findings channel-short, one a channel, and plane-blocked, where the bed is planes to channels."""
+    """Findings channel-short, one a channel, and plane-blocked or plane-dammed, where the bed is planes to channels."""
     bed = case.stages.bed
     if not isinstance(bed, PlaneBed | Planes):
         return
@@ -37,6 +37,7 @@ def check_channel(case: Case) -> Iterator[Finding]:
 def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
     corners = np.vstack([dead_ends(ring, bed) for ring in bed.reach.floor.rings])
     if not len(corners):
+        yield from _dammed(case, bed)
         return
     lowest = corners[int(np.argmin(np.round(bed.height(corners), 6)))]
     spot = Spot.at(bed.height(lowest[None])[0], lowest)
@@ -54,6 +55,21 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
         key="bed.shape",
         change=(("bed.shape", BedShape.EVEN_FALL.value),),
     )
+
+
+def _dammed(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
+    for border in bed.reach.floor.borders:
+        sides = border.sides
+        middles = (sides.starts + sides.ends) / 2
+        along = [bed.height(points) for points in (sides.starts, middles, sides.ends)]
+        is_dam = (np.ptp(along, axis=0) < NOISE) & (bed.height(middles + sides.inward) > along[1] + NOISE)
+        for i in np.flatnonzero(is_dam & (sides.lengths > SHORT)).tolist():
+            spot = Spot.at(sides.lengths[i], middles[i])
+            says = phrase("the plane falls square onto a level side {place}: water stands there", place=case.at(spot))
+            high = case.worked(spot.value / 2 * planned_fall(case))
+            remedy = phrase("lay a saddle of mud along it, {high} high in the middle, or take an even fall", high=high)
+            source = phrase("common practice, no source")
+            yield Finding("plane-dammed", Level.CAUTION, says, remedy, source, spot.x, spot.y, "bed.shape")
 
 
 def _round_the_wall(case: Case) -> str:
