@@ -1,6 +1,8 @@
 """What a check says: a rule's name, how grave it is, the place, the figure, the remedy, the source."""
 
+from collections.abc import Iterator
 from enum import StrEnum
+from typing import TypeAlias
 
 from ..records import record
 
@@ -31,3 +33,6 @@ class Finding:
     key: str | None = None
     change: tuple[tuple[str, str], ...] = ()
     drains: tuple[int, ...] = ()
+
+
+Findings: TypeAlias = Iterator[Finding]

@@ -1,13 +1,12 @@
 """What a finished bed's readings ask for: findings beside those of the plan."""
 
-from collections.abc import Iterator
 from typing import TypeAlias
 
 import numpy as np
 
 from ..job.model import Job
 from ..limits.checks.readings import read_again, slip_words
-from ..limits.findings import Finding, Level
+from ..limits.findings import Finding, Findings, Level
 from ..limits.rulebook import Limit, Rulebook
 from ..limits.words import fall_over, fall_under, higher, higher_than, length_over, limit_fall, nearly, place_words
 from ..phrases import phrase
@@ -27,7 +26,7 @@ _RELATIVE_NOISE = 1e-9
 _Ground: TypeAlias = tuple[FloorOutline, Units]
 
 
-def built_findings(built: AsBuilt, book: Rulebook, job: Job) -> Iterator[Finding]:
+def built_findings(built: AsBuilt, book: Rulebook, job: Job) -> Findings:
     """Standing water, lines that fall too little or too much, a line that moved, odd readings."""
     ground = built.floor, job.units
     yield from _line_moved(built, job.units)
@@ -107,7 +106,7 @@ def _fall(built: AsBuilt, spot: Spot, limit: Limit, ground: _Ground, *, is_low: 
     )
 
 
-def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
+def _line_moved(built: AsBuilt, units: Units) -> Findings:
     if not built.moved:
         return
     x, y = built.surface.bed.reach.flange.centre.tolist()
@@ -127,7 +126,7 @@ def _line_moved(built: AsBuilt, units: Units) -> Iterator[Finding]:
     )
 
 
-def _off_floor(built: AsBuilt) -> Iterator[Finding]:
+def _off_floor(built: AsBuilt) -> Findings:
     for number in built.off_floor:
         yield Finding(
             rule="reading-odd",
@@ -139,7 +138,7 @@ def _off_floor(built: AsBuilt) -> Iterator[Finding]:
         )
 
 
-def _odd(built: AsBuilt, job: Job, ground: _Ground) -> Iterator[Finding]:
+def _odd(built: AsBuilt, job: Job, ground: _Ground) -> Findings:
     found = odd_built(built, job)
     read = {station.number: station for station in (*built.stations, *built.on_flange)}
     if found.move is not None and found.before is not None:

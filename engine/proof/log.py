@@ -1,12 +1,11 @@
 """The flood test as it went."""
 
-from collections.abc import Iterator
 from enum import Enum
 
 from ..job.model import FloorKind, Job, Typed
 from ..limits.checks.case import Case
 from ..limits.checks.load import work_site
-from ..limits.findings import Finding, Level
+from ..limits.findings import Finding, Findings, Level
 from ..limits.rulebook import Rulebook
 from ..limits.work_rules import rules_of
 from ..phrases import joined, phrase
@@ -85,7 +84,7 @@ def flood_log(job: Job, book: Rulebook) -> FloodLog:
     return _of_marks(log.filled, loss, (job, rules, source))
 
 
-def log_findings(log: FloodLog, case: Case) -> Iterator[Finding]:
+def log_findings(log: FloodLog, case: Case) -> Findings:
     """A failed flood test is a stop; one not passed yet, or deeper or longer than usual, a caution."""
     if log.verdict is Verdict.FAIL:
         says = phrase("the flood test failed: {why}", why=log.says)
@@ -96,7 +95,7 @@ def log_findings(log: FloodLog, case: Case) -> Iterator[Finding]:
     yield from _past_usual(case, rules_of(case.book))
 
 
-def _past_usual(case: Case, rules: Rules) -> Iterator[Finding]:
+def _past_usual(case: Case, rules: Rules) -> Findings:
     log, deep, long = case.job.flood_test, rules.flood_head_most, rules.flood_time_most
     site = work_site(case)
     test = site and flood_test(site, heights(site))

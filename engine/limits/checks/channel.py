@@ -16,13 +16,13 @@ from ...phrases import phrase
 from ...quantities import INCH
 from ...rings import following, preceding
 from ...types import Array, Mask, Shape
-from .case import NOISE, Case, Finding, Level, Spot, planned_fall
+from .case import NOISE, Case, Finding, Findings, Level, Spot, planned_fall
 
 _LEVEL = 1e-9  # [-] a wall that falls less is level; also [mm]
 SHORT = INCH  # [mm] a channel this near a wall is as long as it can be (common practice, no source)
 
 
-def check_channel(case: Case) -> Iterator[Finding]:
+def check_channel(case: Case) -> Findings:
     """Findings channel-short, one a channel, and plane-blocked or plane-dammed, where the bed is planes to channels."""
     bed = case.stages.bed
     if not isinstance(bed, PlaneBed | Planes):
@@ -34,7 +34,7 @@ def check_channel(case: Case) -> Iterator[Finding]:
     yield from _blocked(case, bed)
 
 
-def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
+def _blocked(case: Case, bed: PlaneBed | Planes) -> Findings:
     corners = np.vstack([dead_ends(ring, bed) for ring in bed.reach.floor.rings])
     if not len(corners):
         yield from _dammed(case, bed)
@@ -57,7 +57,7 @@ def _blocked(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
     )
 
 
-def _dammed(case: Case, bed: PlaneBed | Planes) -> Iterator[Finding]:
+def _dammed(case: Case, bed: PlaneBed | Planes) -> Findings:
     for border in bed.reach.floor.borders:
         sides = border.sides
         middles = (sides.starts + sides.ends) / 2
@@ -116,7 +116,7 @@ class Flat(NamedTuple):
     both: float
 
 
-def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Iterator[Finding]:
+def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findings:
     if flat.gap <= SHORT + NOISE:
         return
     limit, fall, several = case.book.least_fall, planned_fall(case), len(bed.reach.flanges) > 1

@@ -1,7 +1,5 @@
 """The curb: high enough to hold water, too low to trip on; how far a floor lies under an open edge."""
 
-from collections.abc import Iterator
-
 import numpy as np
 
 from ...bed.surfaces import Bed
@@ -13,7 +11,7 @@ from ...survey.outline import FloorOutline
 from ...types import Array
 from ...work.site import build_up
 from ..words import fine
-from .case import NOISE, Case, Figure, Finding, Limit, Needs, Spot
+from .case import NOISE, Case, Figure, Finding, Findings, Limit, Needs, Spot
 
 _SAMPLES = 33  # points along an edge at which the floor beside it is asked
 
@@ -40,7 +38,7 @@ def curb_rises(case: Case) -> tuple[float, float] | None:
     return min(rises), max(rises)
 
 
-def check_curb(case: Case) -> Iterator[Finding]:
+def check_curb(case: Case) -> Findings:
     """Findings curb-low and curb-high against the finished drain."""
     rises, floor = curb_rises(case), case.stages.outline
     if rises is None or isinstance(floor, Needs):
@@ -61,7 +59,7 @@ def threshold_rise(case: Case, bed: Bed) -> float | None:
     return drains[0].drop - drop.value - build_up(case.job) - beside
 
 
-def check_threshold(case: Case, bed: Bed) -> Iterator[Finding]:
+def check_threshold(case: Case, bed: Bed) -> Findings:
     """Finding curb-high against the finished floor beside it, where the rulebook limits the threshold so."""
     most, rise = case.book.find(Figure.THRESHOLD_MOST), threshold_rise(case, bed)
     if most and rise is not None and rise > most.value + NOISE:
@@ -124,7 +122,7 @@ def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -
     )
 
 
-def check_sunk(case: Case, bed: Bed) -> Iterator[Finding]:
+def check_sunk(case: Case, bed: Bed) -> Findings:
     """Finding floor-sunk: the lowest drain under the highest of the open edges, which the floor outside meets.
 
     The bed's heights tell it: tile and mortar are as thick at both.

@@ -1,7 +1,5 @@
 """Depth: the bed neither under the floor, nor too thin, nor too thick."""
 
-from collections.abc import Iterator
-
 from ...bed.depth import Depth
 from ...job.defaults import has_bond_coat, has_liner, upper_bed
 from ...job.model import FloorKind
@@ -11,11 +9,11 @@ from ...records import record
 from ..depth_limits import is_bonded
 from ..rulebook import Figure, Limit, Origin
 from ..words import enough, fine
-from .case import NOISE, Case, Finding, Level
+from .case import NOISE, Case, Finding, Findings, Level
 from .curb import curb_rises
 
 
-def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
+def check_depths(case: Case, depth: Depth) -> Findings:
     """Findings bed-below-floor, bed-thin and bed-thick."""
     limits = case.depth_limits
     least, most = limits.least, limits.most
@@ -27,7 +25,7 @@ def check_depths(case: Case, depth: Depth) -> Iterator[Finding]:
         yield _thick(case, depth, most, _why(most, limits.because))
 
 
-def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
+def check_bond(case: Case, depth: Depth) -> Findings:
     """Finding bond-unsure: a bed right on concrete, thin if it lets go, with no bond coat planned."""
     limit = case.book.find(Figure.UNBONDED_LEAST)
     spot = depth.least
@@ -56,7 +54,7 @@ def check_bond(case: Case, depth: Depth) -> Iterator[Finding]:
     )
 
 
-def check_upper_bed(case: Case) -> Iterator[Finding]:
+def check_upper_bed(case: Case) -> Findings:
     """Finding upper-bed-thin, where a liner lies between two beds."""
     limit = case.book.find(Figure.UPPER_BED_LEAST)
     planned = upper_bed(case.job)

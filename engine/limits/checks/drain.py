@@ -1,6 +1,5 @@
 """The drain's place: on the floor, clear of walls and islands, near enough to walls and other drains."""
 
-from collections.abc import Iterator
 from itertools import combinations
 
 import numpy as np
@@ -13,10 +12,10 @@ from ...phrases import joined, phrase
 from ...survey.outline import FloorOutline
 from ...types import Array, Shape
 from ..words import drain_words, place_words
-from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs
+from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Needs
 
 
-def check_drains(case: Case) -> Iterator[Finding]:
+def check_drains(case: Case) -> Findings:
     """Findings drain-outside and flange-over-wall, one a drain; flanges-overlap, one a pair."""
     floor, flanges = case.stages.outline, case.stages.flanges
     if isinstance(floor, Needs) or isinstance(flanges, Needs):
@@ -52,7 +51,7 @@ def _misplaced(rule: str, at: tuple[float, float], drains: tuple[int, ...], says
     return Finding(rule, Level.STOP, says, remedy, phrase("geometry"), *at, key, drains=drains)
 
 
-def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
+def _over_another(flanges: tuple[Flange, ...]) -> Findings:
     for (i, first), (k, second) in combinations(enumerate(flanges), 2):
         shared = shapely.intersection(first.polygon, second.polygon)
         if shapely.area(shared) <= NOISE:
@@ -67,7 +66,7 @@ def _over_another(flanges: tuple[Flange, ...]) -> Iterator[Finding]:
         )
 
 
-def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Iterator[Finding]:
+def _over_wall(case: Case, floor: FloorOutline, i: int, flange: Flange) -> Findings:
     if is_clear(flange, floor, case.job.bed.shape):
         return
     beyond = shapely.get_coordinates(shapely.difference(flange.polygon, floor.polygon))
@@ -114,7 +113,7 @@ def _crossed(floor: FloorOutline, flange: Flange) -> str:
     return joined(phrase(" and "), names) if names else phrase("an island")
 
 
-def check_apart(case: Case) -> Iterator[Finding]:
+def check_apart(case: Case) -> Findings:
     """Findings drains-far: the drain farthest from its next one, and the wall farthest from any drain.
 
     Cautions: the code's figures are for shared rooms, which no job tells.
@@ -134,7 +133,7 @@ def _shapes(flanges: tuple[Flange, ...]) -> Shape:
     return np.array([shapely.Polygon(flange.polygon) for flange in flanges])
 
 
-def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
+def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Findings:
     shapes = _shapes(flanges)
     gaps = shapely.distance(shapes[:, None], shapes[None, :])
     np.fill_diagonal(gaps, np.inf)
@@ -165,7 +164,7 @@ def _far(at: Array, most: Limit, key: str, says: str, remedy: str) -> Finding:
     return Finding("drains-far", Level.CAUTION, says, remedy, most.cited, x, y, key)
 
 
-def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Iterator[Finding]:
+def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Findings:
     gaps = shapely.distance(floor.sides.lines[:, None], _shapes(flanges)[None, :]).min(axis=1)
     walls = np.array([kind is EdgeKind.WALL for kind in floor.kinds])
     if not walls.any():

@@ -1,6 +1,5 @@
 """Fall: no line too flat to drain, none too steep to stand on."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from ...bed.level_walls import LevelWalls
@@ -14,7 +13,7 @@ from ...phrases import joined, phrase
 from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
 from ..rulebook import Figure, Limit, Measured
 from ..words import enough, fall_over, fall_under, fine
-from .case import RELATIVE_NOISE, Case, Finding, Level, Spot, is_above, is_below, planned_fall
+from .case import RELATIVE_NOISE, Case, Finding, Findings, Level, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep, without_own_height
 
 FINER_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
@@ -26,7 +25,7 @@ _LEFT_OUT = (
 )
 
 
-def check_falls(case: Case, bed: Bed) -> Iterator[Finding]:
+def check_falls(case: Case, bed: Bed) -> Findings:
     """Findings fall-low, fall-steep, one each a drain's part, and why no level-walls bed can meet both."""
     least, most = case.book.least_fall, case.book.most_fall
     wanted, asked = most_wanted(case)
@@ -208,7 +207,7 @@ def _shortest_run(bed: Bed) -> float:
     return bed.wall_height / bed.most_fall
 
 
-def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[Finding]:
+def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Findings:
     unequal, allowed = bed.longest_run / _shortest_run(bed), most.value / least.value
     if not is_above(unequal, allowed):
         return
@@ -233,7 +232,7 @@ def _unequal_runs(case: Case, bed: Bed, least: Limit, most: Limit) -> Iterator[F
     )
 
 
-def check_exact_fall(case: Case, bed: Bed) -> Iterator[Finding]:
+def check_exact_fall(case: Case, bed: Bed) -> Findings:
     """Note no-tolerance, where least and most fall are one figure: what a little off comes to."""
     least, most = case.book.least_fall, case.book.most_fall
     if most is None or is_above(most.value, least.value) or bed.longest_run <= 0:

@@ -1,7 +1,5 @@
 """The load on the floor: the bed's weight against what the floor was checked for."""
 
-from collections.abc import Iterator
-
 from ...bed.surfaces import NoBed
 from ...job.model import FloorKind, Typed
 from ...phrases import joined, phrase
@@ -14,10 +12,10 @@ from ...work.words import load_over, load_under
 from ..rulebook import Figure, Limit, own_limit
 from ..words import enough
 from ..work_rules import rules_of
-from .case import Case, Finding, Level, Needs, is_above
+from .case import Case, Finding, Findings, Level, Needs, is_above
 
 
-def check_load(case: Case) -> Iterator[Finding]:
+def check_load(case: Case) -> Findings:
     """Finding floor-load, where the job says what the floor was checked for, and on any wood."""
     allowance = case.job.floor.dead_load_allowance
     if allowance is None and case.job.floor.kind is not FloorKind.WOOD:
@@ -61,7 +59,7 @@ def _unknown(case: Case, site: Site, usual: Limit | None) -> Finding:
     return _finding(site, Level.NOTE, says, remedy, source)
 
 
-def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> Iterator[Finding]:
+def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> Findings:
     limit = own_limit(allowance.value, str(allowance.text), usual)
     allowed = load_under(allowance.value, case.units)
     source = phrase("{source}; what is allowed: {cited}", source=site.rules.bed_load_an_inch.source, cited=limit.cited)

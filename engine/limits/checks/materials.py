@@ -1,7 +1,6 @@
 """What the bed is built of: barrier and lath on wood, deck mud, liner and wire fabric, tiles."""
 
 import math
-from collections.abc import Iterator
 
 from ...bed.surfaces import NoBed
 from ...job.defaults import barrier, has_lath, has_liner, parts, supply, tile_edge
@@ -10,7 +9,7 @@ from ...phrases import joined, phrase
 from ...quantities import format_area
 from ...survey.outline import FloorOutline
 from ..words import area_more, figure_words, limit_area
-from .case import NOISE, Case, Figure, Finding, Level, Limit, Needs, is_above, is_below
+from .case import NOISE, Case, Figure, Finding, Findings, Level, Limit, Needs, is_above, is_below
 
 _FORM = {
     BedShape.EVEN_FALL: phrase("a cone: no part of it is flat"),
@@ -18,7 +17,7 @@ _FORM = {
 }
 
 
-def check_wood(case: Case) -> Iterator[Finding]:
+def check_wood(case: Case) -> Findings:
     """Findings wood-no-barrier and wood-no-lath."""
     if case.job.floor.kind is not FloorKind.WOOD:
         return
@@ -52,7 +51,7 @@ def _needed(case: Case, figure: Figure) -> Limit | None:
     return limit if limit and limit.value else None
 
 
-def check_tiles(case: Case) -> Iterator[Finding]:
+def check_tiles(case: Case) -> Findings:
     """Finding large-tile-cone, where a bed falls to a point drain from all sides."""
     limit, edge, bed = case.book.find(Figure.CONE_TILE_EDGE), tile_edge(case.job), case.stages.bed
     shape = case.job.bed.shape if isinstance(bed, NoBed) else bed.shape
@@ -86,7 +85,7 @@ def _mosaic(case: Case) -> str:
     return phrase("mosaic (tiles under {area})", area=figure_words(Figure.MOSAIC_AREA, limit, case.units))
 
 
-def check_mix(case: Case) -> Iterator[Finding]:
+def check_mix(case: Case) -> Findings:
     """Findings mix-rich and mix-lean, where cement and sand are mixed on site."""
     if supply(case.job) is not Supply.SITE:
         return
@@ -127,7 +126,7 @@ def _mixed(planned: float, broken: Limit, enough: Limit, *, curls: bool = False)
     )
 
 
-def check_lining(case: Case) -> Iterator[Finding]:
+def check_lining(case: Case) -> Findings:
     """Notes liner-height and wire-fabric, where a liner lies between two beds."""
     floor = case.stages.outline
     if not has_liner(case.job) or isinstance(floor, Needs):
@@ -136,7 +135,7 @@ def check_lining(case: Case) -> Iterator[Finding]:
     yield from _fabric(case, floor)
 
 
-def _height(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+def _height(case: Case, floor: FloorOutline) -> Findings:
     figures = (Figure.LINING_OVER_THRESHOLD_UPC, Figure.LINING_OVER_THRESHOLD_IPC)
     asked = [limit for figure in figures if (limit := case.book.find(figure))]
     heights = {limit.value for limit in asked}
@@ -177,7 +176,7 @@ def _over_curb(case: Case, curb: Limit, highest: Limit) -> str:
     )
 
 
-def _fabric(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+def _fabric(case: Case, floor: FloorOutline) -> Findings:
     most = case.book.find(Figure.WIRE_FABRIC_AREA)
     if most is None or not is_above(floor.area, most.value):
         return

@@ -1,6 +1,6 @@
 """Which figures are the user's own, what each stands for, and how to go back."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import Final
 
 from ...job.model import BedShape
@@ -8,7 +8,7 @@ from ...job.rule_figures import Figure
 from ...phrases import phrase
 from ..rulebook import Limit, Origin
 from ..words import figure_words
-from .case import NOISE, RELATIVE_NOISE, Case, Finding, Level
+from .case import NOISE, RELATIVE_NOISE, Case, Finding, Findings, Level
 
 _STEPS = phrase("told in the order of work and judged by no rule")
 _IN_FINDING = phrase("told beside what a rule says and judged by none")
@@ -39,7 +39,7 @@ TOLD: Final[Mapping[Figure, str]] = {  # figures that no rule and no reckoning g
 }
 
 
-def check_own_figures(case: Case) -> Iterator[Finding]:
+def check_own_figures(case: Case) -> Findings:
     """Notes own-figure: which limits and heights are the user's, not the rulebook's."""
     own = case.job.bed
     if own.least_depth is not None or own.most_depth is not None:
@@ -57,7 +57,7 @@ def check_own_figures(case: Case) -> Iterator[Finding]:
             yield _own_figure(case, figure, limit)
 
 
-def _own_limit(case: Case, limit: Limit | None, figure: str, key: str) -> Iterator[Finding]:
+def _own_limit(case: Case, limit: Limit | None, figure: str, key: str) -> Findings:
     if limit and limit.origin is Origin.OWN and not _same(limit):
         replaced = limit.replaces and case.limit(limit.replaces)
         yield _own_height(figure, case.limit(limit), _instead(limit, replaced or ""), key)

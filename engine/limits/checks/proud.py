@@ -12,7 +12,7 @@ from ...bed.surfaces import Bed
 from ...phrases import phrase
 from ...types import Array
 from ..words import enough
-from .case import NOISE, Case, Finding, Level, Needs
+from .case import NOISE, Case, Finding, Findings, Level, Needs
 
 _ROUND_RIM = 64  # places along a flange's rim, its corners besides
 
@@ -46,7 +46,7 @@ def proud_drains(bed: Bed) -> Iterator[Proud]:
             yield Proud(number, by, rim[at], int(lower), bool((over.max(axis=0) > 0).all()))
 
 
-def check_proud(case: Case, bed: Bed) -> Iterator[Finding]:
+def check_proud(case: Case, bed: Bed) -> Findings:
     """Findings drain-proud: a stop where no water runs into a drain, a caution where some runs past."""
     drains = case.stages.drains
     for number, by, place, lower, is_dry in proud_drains(bed):

@@ -1,6 +1,6 @@
 """Readings: enough of them to know the floor, and none that does not fit the others."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
@@ -16,7 +16,7 @@ from ...survey.rough_floor import RoughFloor
 from ...survey.slips import Likely
 from ..stages import Station
 from ..words import higher_than, nearly
-from .case import Case, Finding, Level, Needs, Spot
+from .case import Case, Finding, Findings, Level, Needs, Spot
 
 _MOST_GUESSED = 0.25
 _BESIDE_FLOOR = 6 * INCH  # [mm] a reading may be taken past a curb, or in a doorway
@@ -24,7 +24,7 @@ _KEPT = 4  # surveys remembered
 _PRACTICE = phrase("common practice, no source")
 
 
-def check_few(case: Case) -> Iterator[Finding]:
+def check_few(case: Case) -> Findings:
     """Finding readings-few: how much of the rough floor is taken on trust."""
     floor, rough, count = case.stages.outline, case.stages.rough, len(case.job.readings)
     if isinstance(floor, Needs) or isinstance(rough, Needs):
@@ -77,7 +77,7 @@ def _judged(readings: Same[tuple[Reading, ...]], read: bytes, units: Units) -> J
     return judged(found[:, :2], found[:, 2], [reading.drop for reading in readings.it], units)
 
 
-def check_odd(case: Case) -> Iterator[Finding]:
+def check_odd(case: Case) -> Findings:
     """Findings line-moved and reading-odd: a moved line, odd readings, places that disagree."""
     stations = case.stages.readings
     if isinstance(stations, Needs) or len(stations) < 2:
@@ -163,7 +163,7 @@ def _odd(case: Case, station: Station, odd: Odd) -> Finding:
     return _reading(case, (station, odd.number), says, _statistics(why), slip_words(odd.likely, case.units))
 
 
-def check_off_floor(case: Case) -> Iterator[Finding]:
+def check_off_floor(case: Case) -> Findings:
     """Finding reading-odd: a place too far off the floor to be meant; the reading counts all the same."""
     floor, stations = case.stages.outline, case.stages.readings
     if isinstance(floor, Needs) or isinstance(stations, Needs) or not stations:

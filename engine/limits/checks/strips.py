@@ -23,7 +23,7 @@ from ...records import record
 from ...survey.outline import FloorOutline
 from ...survey.rough_floor import RoughFloor
 from ..words import paced
-from .case import NOISE, Case, Finding, Level, Needs, Spot
+from .case import NOISE, Case, Finding, Findings, Level, Needs, Spot
 
 _PRACTICE = phrase("common practice, no source")
 _ROOM = 24  # thicknesses that a strip may reach past its wall's ends, but at needle-sharp corners
@@ -31,7 +31,7 @@ _SAW = 45.0  # [degrees] that a saw tilts (common practice, no source)
 _BOARD_STEP = Units.pair(12 * INCH, 100.0)  # [mm] the steps that boards are sold in
 
 
-def check_strips(case: Case) -> Iterator[Finding]:
+def check_strips(case: Case) -> Findings:
     """Findings strips-overlap, strip-notched, strip-low, strip-on-flange, strip-steep and stock-short."""
     stages = case.stages
     if isinstance(stages.bed, NoBed):
@@ -165,7 +165,7 @@ def _finding(trouble: _Trouble, strip: Strip, floor: FloorOutline) -> Finding:
     return Finding(trouble.rule, trouble.level, says, remedy, _PRACTICE, x=x, y=y, key=trouble.key)
 
 
-def _overlaps(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+def _overlaps(case: Case, floor: FloorOutline) -> Findings:
     both = 2 * strip_thickness(case.job)
     for border, island in combinations(floor.borders, 2):
         nearest = shapely.shortest_line(shapely.linearrings(border.ring), shapely.linearrings(island.ring))
@@ -186,7 +186,7 @@ def _overlaps(case: Case, floor: FloorOutline) -> Iterator[Finding]:
 # --- boards
 
 
-def _stock(case: Case, floor: FloorOutline) -> Iterator[Finding]:
+def _stock(case: Case, floor: FloorOutline) -> Findings:
     stock, thickness = strip_stock(case.job), strip_thickness(case.job)
     most = max(float(np.max(border.lengths)) for border in floor.borders)
     if case.job.strips.stock is None or most + _ROOM * thickness <= stock:
