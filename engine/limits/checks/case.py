@@ -8,7 +8,7 @@ from ...quantities import Units, format_fall, format_length
 from ...records import record
 from ...survey.spot import Needs, Spot
 from ..depth_limits import DepthLimits, depth_limits
-from ..findings import Finding, Level
+from ..findings import Finding, Findings, Level
 from ..rulebook import Figure, Limit, Rulebook, default_fall
 from ..stages import Stages
 from ..words import length_over, length_under, limit_fall, limit_length, nearly, place_words, worked
@@ -19,6 +19,7 @@ __all__ = [
     "Case",
     "Figure",
     "Finding",
+    "Findings",
     "Level",
     "Limit",
     "Needs",
