@@ -52,7 +52,7 @@ class Holds:
     def _weights_in(self, one: Mesh, places: Array) -> Array:
         on, owner = one.footing(places), self._sites.owner
         weights = on.shares(len(one.stations)) + self._leans.T @ on.beyond
-        return np.asarray((weights / np.bincount(owner)[:, None])[owner])
+        return (weights / np.bincount(owner)[:, None])[owner]
 
     def taken_back(self, drops: Array, order: Iterable[int], step: float) -> Array:
         """What the line reads (r,) [mm] with each place, in turn, as many steps back as the limit leaves it.

@@ -204,7 +204,7 @@ class _Work:
         return not shapely.dwithin(hull, shapely.points(self.places[self._worked]), _KNOWN).all()
 
     def _is_out(self, depths: Array) -> Mask:
-        return np.asarray(depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE)
+        return depths < self.limit - NOISE if self.is_down else depths > self.limit + NOISE
 
     def _read(self, places: Array) -> Array:
         return self.rough.shift - self.rough.height(places)

@@ -91,7 +91,7 @@ class Moves:
         """Those places that lie in the region and may keep the limit."""
         pairs = pairs[self.form.lattice.is_in(pairs, self.region)]
         over = np.minimum(*self.judge(self.form.lattice.spots(pairs), np.zeros(len(pairs))))
-        return np.asarray(pairs[over <= BESIDE])
+        return pairs[over <= BESIDE]
 
 
 def many_sides(floor: FloorOutline) -> float:

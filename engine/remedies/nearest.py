@@ -42,7 +42,7 @@ class Lattice:
 
     def spots(self, pairs: Array) -> Array:
         """The places (k, 2) of pairs (k, 2)."""
-        return np.asarray(self.origin + self.step * pairs @ self.axes.T)
+        return self.origin + self.step * pairs @ self.axes.T
 
     def box(self, low: Array, high: Array) -> tuple[Array, Array]:
         """The least and the most pair (2,), whole, of all places in a box [mm]."""

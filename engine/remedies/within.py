@@ -82,7 +82,7 @@ class Limited:
 
     def _over(self, errors: Array, shares: Array) -> Array:
         off = errors @ shares
-        return np.asarray(np.maximum(self._low - off, off - self._high).round(9))
+        return np.maximum(self._low - off, off - self._high).round(9)
 
     def _held(self, surface: BuiltSurface, shares: Array) -> Array:
         """Each station within what the lines that start at it allow, on a step of what the line reads there."""
@@ -102,7 +102,7 @@ class Limited:
 
     def _on_steps(self, surface: BuiltSurface, errors: Array) -> Array:
         grid = self._built.line - surface.bed.height(surface.stations)
-        return np.asarray(grid - np.round((grid - errors) / self._step) * self._step)
+        return grid - np.round((grid - errors) / self._step) * self._step
 
     def _taken_back(self, errors: Array, before: Array, shares: Array) -> Array:
         """The errors with each station as many steps back to what it was as every line allows, the most moved first."""
