@@ -11,7 +11,7 @@ import numpy as np
 from .bed.depth import Depth, Gap, depth
 from .bed.drains import SetDrain, datum_drop, drain_needs, flanges, heads, lowest_drop, set_drains
 from .bed.effort import refuse_overload
-from .bed.flange import Flange
+from .bed.flange import Flanges
 from .bed.surfaces import LEVEL_DOES_NOT_FIT, NO_SHAPE, NO_SHAPE_FITS, Bed, Hidden, NoBed, Terms, build_bed
 from .job import defaults
 from .job.model import AtCorner, AtPoint, AtWall, Job, Place
@@ -294,7 +294,7 @@ class _Road:
         findings = gravest_first(chain(check_all(self.job, self.book, stages), self._tested(stages)))
         return Plan(self.job, self.book, needs, needs, (), needs, needs, needs, needs, findings)
 
-    def _bed(self, floor: FloorOutline, rings: tuple[Flange, ...]) -> Bed | NoBed:
+    def _bed(self, floor: FloorOutline, rings: Flanges) -> Bed | NoBed:
         fall = self.job.bed.fall
         return build_bed(
             self.job,
@@ -331,13 +331,13 @@ class _Road:
         places = [reading.at for reading in self.job.readings]
         return locate_all(places, floor, "readings[{}].at", self.job.units)
 
-    def _roughs(self, places: MarkPlaces, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs) -> list[float]:
+    def _roughs(self, places: MarkPlaces, rings: Flanges | Needs, rough: RoughFloor | Needs) -> list[float]:
         if isinstance(rings, Needs) or isinstance(rough, Needs):
             return []
         return list(rough.standing(with_centres(places, rings)).tolist())
 
     def _drains(
-        self, rings: tuple[Flange, ...] | Needs, rough: RoughFloor | Needs, roughs: list[float]
+        self, rings: Flanges | Needs, rough: RoughFloor | Needs, roughs: list[float]
     ) -> tuple[SetDrain, ...] | Needs:
         if isinstance(rings, Needs):
             return rings

@@ -15,7 +15,7 @@ from ..survey.outline import FloorOutline
 from ..survey.places import locate
 from ..survey.spot import Needs
 from .depth import Gap, extreme_depths
-from .flange import Flange
+from .flange import Flange, Flanges
 
 _LEAST_CHANNEL = 1.0  # [mm]
 
@@ -36,7 +36,7 @@ class SetDrain:
     level: bool = False
 
 
-def flanges(job: Job, floor: FloorOutline) -> tuple[Flange, ...] | Needs:
+def flanges(job: Job, floor: FloorOutline) -> Flanges | Needs:
     """The drains' flanges in plan.
 
     Raises JobError for a place that is none, and a channel that ends where it starts.
@@ -104,7 +104,7 @@ def _same(
     return Flange(kind, np.array(centre) + 0.0, size, np.array(axis) + 0.0, length)  # no minus zero
 
 
-def set_drains(job: Job, rings: tuple[Flange, ...], roughs: list[float], line: float | None) -> tuple[SetDrain, ...]:
+def set_drains(job: Job, rings: Flanges, roughs: list[float], line: float | None) -> tuple[SetDrain, ...]:
     """The drains at their heights over the datum.
 
     roughs [mm]: the rough floor's height under each centre; line [mm]: the drop from the level line to the datum, None

@@ -1,6 +1,7 @@
 """The drain's flange: the rim that the bed meets."""
 
 from functools import cached_property
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -96,3 +97,6 @@ class Flange:
         if self.is_round:
             return np.full(len(directions), self.half)
         return np.asarray(1.0 / (np.abs(directions @ self.frame.T) / self.halves).max(axis=1))
+
+
+Flanges: TypeAlias = tuple[Flange, ...]

@@ -12,7 +12,7 @@ from ..records import result
 from ..rings import following, preceding
 from ..survey.outline import FloorOutline, corner_names
 from ..types import Array, Index, Mask, Shape
-from .flange import Flange
+from .flange import Flange, Flanges
 from .reach import EDGE_ON, Reach, bends_of
 from .sight import Edges
 
@@ -182,7 +182,7 @@ def _longest(parts: tuple[Part, ...]) -> float:
 
 
 @lru_cache(maxsize=8)
-def _power_cells(floor: FloorOutline, flanges: tuple[Flange, ...], extra: tuple[float, ...]) -> list[Shape]:
+def _power_cells(floor: FloorOutline, flanges: Flanges, extra: tuple[float, ...]) -> list[Shape]:
     """The cells of the power diagram of the drains, cut to a box round the floor.
 
     With weights u, v the ridge of two drains D apart crosses their line D / 2 + (u - v) / (2 D) from the first. A

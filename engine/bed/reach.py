@@ -16,7 +16,7 @@ from ..records import result
 from ..rings import following, preceding
 from ..survey.outline import STRAIGHT, FloorOutline
 from ..types import Array, Mask
-from .flange import Flange
+from .flange import Flange, Flanges
 from .sight import Beam, Edges, Fan
 
 EDGE_ON = 1e-3  # [mm] a wall whose line passes this near the drain's centre is not seen from it
@@ -98,7 +98,7 @@ class Reach:
         return (self,)
 
     @property
-    def flanges(self) -> tuple[Flange, ...]:
+    def flanges(self) -> Flanges:
         """The flanges that water may run to."""
         return (self.flange,)
 
@@ -276,7 +276,7 @@ class SharedReach:
         return self.reaches[0].flange
 
     @property
-    def flanges(self) -> tuple[Flange, ...]:
+    def flanges(self) -> Flanges:
         """The flanges that water may run to."""
         return tuple(reach.flange for reach in self.reaches)
 

@@ -13,7 +13,7 @@ from ..survey.outline import FloorOutline
 from ..survey.spot import Needs
 from .even_fall import EvenFall
 from .falls import Terms
-from .flange import Flange
+from .flange import Flange, Flanges
 from .hidden import Hidden, hidden_part
 from .level_walls import LevelWalls, runs
 from .parted_plan import parted_walls
@@ -39,13 +39,13 @@ def beds_of(bed: Bed) -> tuple[Bed, ...]:
     return bed.beds if isinstance(bed, PartedWalls) else (bed,)
 
 
-def build_bed(job: Job, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | NoBed:
+def build_bed(job: Job, floor: FloorOutline, flanges: Flanges, terms: Terms) -> Bed | NoBed:
     """The bed of the job's shape on those terms, or what is missing, or why level walls do not fit."""
     return _built(job.bed, floor, flanges, terms)
 
 
 @lru_cache(maxsize=8)
-def _built(asked: Asked, floor: FloorOutline, flanges: tuple[Flange, ...], terms: Terms) -> Bed | NoBed:
+def _built(asked: Asked, floor: FloorOutline, flanges: Flanges, terms: Terms) -> Bed | NoBed:
     for i, flange in enumerate(flanges):
         if not is_clear(flange, floor, asked.shape):
             return Needs(f"drains[{i}].at", phrase("the drain's flange must stand on the floor, clear of the walls"))

@@ -4,7 +4,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from ..bed.flange import Flange
+from ..bed.flange import Flanges
 from ..bed.surfaces import Bed
 from ..quantities import Units, round_up
 from ..records import record, result
@@ -78,7 +78,7 @@ def mark_places(floor: FloorOutline, spacing: float) -> MarkPlaces:
 
 
 @lru_cache(maxsize=4)
-def with_centres(walls: MarkPlaces, rings: tuple[Flange, ...]) -> Same[Array]:
+def with_centres(walls: MarkPlaces, rings: Flanges) -> Same[Array]:
     """The places of these very marks, then the centres of these very flanges (k, 2) [mm]."""
     return Same(np.concatenate([walls.points, [ring.centre for ring in rings]]))
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from ..bed.flange import Flange
+from ..bed.flange import Flanges
 from ..job.model import AtCorner, AtPoint, AtWall, Place, Typed
 from ..phrases import phrase
 from ..quantities import INCH, Units, format_length
@@ -27,7 +27,7 @@ class Offered(NamedTuple):
     name: str
 
 
-def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units) -> tuple[Offered, ...]:
+def worth_reading(floor: FloorOutline, flanges: Flanges, units: Units) -> tuple[Offered, ...]:
     """The stations: flanges, corners, long walls' middles, then half way from each to its nearest flange."""
     found = []
     for i, flange in enumerate(flanges, start=1):
@@ -47,7 +47,7 @@ def worth_reading(floor: FloorOutline, flanges: tuple[Flange, ...], units: Units
     return tuple(found)
 
 
-def _halfway(floor: FloorOutline, flanges: tuple[Flange, ...], end: Array, units: Units) -> Place | None:
+def _halfway(floor: FloorOutline, flanges: Flanges, end: Array, units: Units) -> Place | None:
     flange = min(flanges, key=lambda one: float(one.distance(end[None])[0]))
     offset = end - flange.centre
     far = float(np.hypot(*offset))

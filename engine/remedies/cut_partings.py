@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from ..bed.flange import Flange
+from ..bed.flange import Flanges
 from ..bed.parts import CALM, cut_floors, floor_of
 from ..bed.reach import EDGE_ON, bends_of
 from ..bed.sight import Edges
@@ -15,7 +15,7 @@ from ..survey.outline import FloorOutline
 from ..types import Array, Mask
 from .parted_moves import ALLOWED, Part, Parting, walls_at
 
-_Asked = tuple[FloorOutline, tuple[Flange, ...], tuple[float, ...], float, bool]
+_Asked = tuple[FloorOutline, Flanges, tuple[float, ...], float, bool]
 _MOST_BENDS = 6  # corners that point into the floor: of more, as a bowed wall has, it would take too long
 _MOST_DRAINS = 3  # in a parting by cuts
 _LOOSE = 60.0  # [mm] of more slack nothing is asked

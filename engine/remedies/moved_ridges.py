@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..bed.flange import Flange
+from ..bed.flange import Flange, Flanges
 from ..types import Array
 
 _BESIDE = 1e-6  # [mm] nearer places are taken to be so far apart
@@ -35,9 +35,7 @@ class Freedom(NamedTuple):
     reach: Array
 
 
-def moved_ridges(
-    places: list[Array], flanges: tuple[Flange, ...], extra: Array, free: Freedom
-) -> dict[tuple[int, int], Ridge]:
+def moved_ridges(places: list[Array], flanges: Flanges, extra: Array, free: Freedom) -> dict[tuple[int, int], Ridge]:
     """The ridges of each drain (d) at its places (k or 1, 2) to each other one, as `engine.bed.parts` lays them.
 
     extra: how much longer the ways to each drain count (d, k or 1) [mm]. A place p is on the first's side where

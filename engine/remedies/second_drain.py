@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from ..bed.drains import heads
-from ..bed.flange import Flange
+from ..bed.flange import Flanges
 from ..bed.parted_walls import PartedWalls
 from ..bed.parts import Part, divided, square_parts
 from ..bed.sight import Edges
@@ -65,7 +65,7 @@ def _ideas(trials: Trials) -> Ideas:
 
 def _parting(
     trials: Trials,
-    ground: tuple[FloorOutline, tuple[Flange, ...]],
+    ground: tuple[FloorOutline, Flanges],
     places: list[Array],
     parted: Callable[..., tuple[Part, ...] | None],
 ) -> list[tuple[float, Array]]:
@@ -80,7 +80,7 @@ def _parting(
     return found
 
 
-def _places(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) -> list[Array]:
+def _places(trials: Trials, floor: FloorOutline, flanges: Flanges) -> list[Array]:
     """Places on whole steps that see every wall's line that no drain does, nearest to those walls first."""
     starts, ends, inward = _unseen(trials, floor, flanges)
     if not len(starts):
@@ -97,7 +97,7 @@ def _places(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) ->
     return list(places[order[:_PARTED]])
 
 
-def _unseen(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) -> tuple[Array, Array, Array]:
+def _unseen(trials: Trials, floor: FloorOutline, flanges: Flanges) -> tuple[Array, Array, Array]:
     """The walls (starts, ends, inward) whose lines no drain sees, of a parted floor those of its part."""
     bed = trials.plan.bed
     if isinstance(bed, PartedWalls):
@@ -109,7 +109,7 @@ def _unseen(trials: Trials, floor: FloorOutline, flanges: tuple[Flange, ...]) ->
     return starts, ends, inward
 
 
-def _off_sight(edges: Edges, flanges: tuple[Flange, ...], walls: Mask) -> tuple[Array, Array, Array]:
+def _off_sight(edges: Edges, flanges: Flanges, walls: Mask) -> tuple[Array, Array, Array]:
     centres = np.array([flange.centre for flange in flanges])
     off = ((centres[:, None] - edges.starts) * edges.inward).sum(axis=2).max(axis=0)
     unseen = walls & (off < _EDGE_ON)

@@ -1,6 +1,6 @@
 """The pages of the bed, with all findings in full and the digest, and of how sure the plan is."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from engine.bed.depth import Depth
 from engine.bed.falls import OneFall
@@ -21,7 +21,7 @@ from engine.survey.spot import Needs, Spot
 
 from ..terminal import sentence
 from ..widgets.findings import level_words
-from ..widgets.sheet import SheetLine
+from ..widgets.sheet import Listing, SheetLine
 from .lines import BLANK, About, figure, head, headed, rows
 from .marks import needs
 
@@ -29,7 +29,7 @@ _MUD_STEP = Units.pair(CUBIC_FOOT / 100, LITRE / 10)  # [mm3] the last digit sho
 _LAST_WORD = phrase("The local code overrides everything here. Cut and mix with dust and skin protection.")
 
 
-def bed(plan: Plan) -> Iterator[SheetLine]:
+def bed(plan: Plan) -> Listing:
     """What is needed, the bed, the findings, the digest."""
     yield from needs(plan)
     yield from _bed(plan)
@@ -48,7 +48,7 @@ def bed(plan: Plan) -> Iterator[SheetLine]:
     yield SheetLine(_LAST_WORD)
 
 
-def _bed(plan: Plan) -> Iterator[SheetLine]:
+def _bed(plan: Plan) -> Listing:
     surface, units = plan.bed, plan.job.units
     if isinstance(surface, NoBed):
         return
@@ -87,13 +87,13 @@ def _at(text: str, spot: Spot, plan: Plan) -> str:
     return phrase("{depth}, {place}", depth=text, place=place)
 
 
-def sure(plan: Plan) -> Iterator[SheetLine]:
+def sure(plan: Plan) -> Listing:
     """How sure the depth is, and what room there is for the hand."""
     yield from _part(SURE_TITLE, list(sure_rows(plan)), SURE_HOLDS, "sure")
     yield from _part(HAND_TITLE, list(hand_rows(plan)), HAND_HOLDS, "hand")
 
 
-def _part(title: str, found: Sequence[Row], holds: str, topic: str) -> Iterator[SheetLine]:
+def _part(title: str, found: Sequence[Row], holds: str, topic: str) -> Listing:
     if not found:
         return
     yield head(title)

@@ -1,7 +1,5 @@
 """The pages of what is built: layers with finished heights, and the mud with its load."""
 
-from collections.abc import Iterator
-
 from engine.phrases import counted_phrase, joined, phrase
 from engine.quantities import Units, format_share
 from engine.sheets.of_work import of_work
@@ -11,12 +9,12 @@ from engine.work.portions import Portion
 from engine.work.whole import Work
 from engine.work.words import length_over, length_under, listed, volume_over
 
-from ..widgets.sheet import SheetLine
+from ..widgets.sheet import Listing, SheetLine
 from .lines import BLANK, About, Place, head, line, rows
 
 
 @of_work
-def layers(work: Work) -> Iterator[SheetLine]:
+def layers(work: Work) -> Listing:
     """The layers from the rough floor up, then how high it all ends up."""
     yield head(phrase("Layers, from the rough floor up"))
     for i, layer in enumerate(work.layers):
@@ -27,7 +25,7 @@ def layers(work: Work) -> Iterator[SheetLine]:
 
 
 @of_work
-def mud(work: Work) -> Iterator[SheetLine]:
+def mud(work: Work) -> Listing:
     """What is mixed, in which portions it is packed, and what it weighs on the floor."""
     yield head(phrase("Deck mud"))
     yield line(*_bought(work))
@@ -63,7 +61,7 @@ def _bought(work: Work) -> tuple[str, str, About]:
     return parts, "mud:site", About("mud.site", phrase("{sum}.", sum=sum_))
 
 
-def _portions(work: Work) -> Iterator[SheetLine]:
+def _portions(work: Work) -> Listing:
     found, units = work.portions, work.site.units
     out = listed(found.way_out)
     yield head(

@@ -1,7 +1,5 @@
 """The pages of what is cut: strips wall by wall, their boards as bars, and the straightedges."""
 
-from collections.abc import Iterator
-
 from engine.job.defaults import strip_short
 from engine.layout.straightedges import Straightedge
 from engine.layout.strips import Strip
@@ -25,7 +23,7 @@ from engine.sheets.text.cuts import board_bar, splice_words, trimmed_words
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
-from ..widgets.sheet import SheetLine
+from ..widgets.sheet import Listing, SheetLine
 from .lines import BLANK, NOWHERE, About, Place, end_of, head, indented, line, middle_of, on_wall
 
 _BAR = 40  # signs that a whole board is drawn with: it fits the narrowest sheet
@@ -37,7 +35,7 @@ _REACH = phrase(
 )
 
 
-def strips(plan: Plan) -> Iterator[SheetLine]:
+def strips(plan: Plan) -> Listing:
     """The cut list, wall by wall."""
     if isinstance(plan.strips, Needs) or isinstance(plan.outline, Needs):
         return
@@ -51,7 +49,7 @@ def strips(plan: Plan) -> Iterator[SheetLine]:
         yield from _strip(strip, plan.outline, plan, f"strips[{i}]")
 
 
-def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Iterator[SheetLine]:
+def _strip(strip: Strip, floor: FloorOutline, plan: Plan, path: str) -> Listing:
     units, wall = plan.job.units, strip.wall
     middle, key = middle_of(floor, wall), f"strip:{wall}"
     long, high = nearly(strip.length, units), high_words(strip, units)
@@ -87,7 +85,7 @@ def _inner_worked(strip: Strip, units: Units) -> str:
     return phrase("The wall's {length}, with {first} for the cut at one end and {last} at the other.", **parts)
 
 
-def boards(plan: Plan) -> Iterator[SheetLine]:
+def boards(plan: Plan) -> Listing:
     """The boards as bars, what is left over, and where a strip is spliced."""
     found, units = plan.stock, plan.job.units
     if isinstance(found, Needs) or isinstance(plan.outline, Needs):
@@ -118,7 +116,7 @@ def boards(plan: Plan) -> Iterator[SheetLine]:
         yield line(phrase("Left over, longest first: {lengths}", lengths=words), "offcuts", About("offcut"))
 
 
-def edges(plan: Plan) -> Iterator[SheetLine]:
+def edges(plan: Plan) -> Listing:
     """The one board and how it is trimmed, then what each length serves."""
     found, units = plan.straightedges, plan.job.units
     if isinstance(found, Needs) or isinstance(plan.outline, Needs):
@@ -141,7 +139,7 @@ def edges(plan: Plan) -> Iterator[SheetLine]:
         yield line(bend_words(bend, plan), f"bend:{i}", About("bend"), Place(bend.x, bend.y))
 
 
-def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Iterator[SheetLine]:
+def _edge(i: int, edge: Straightedge, floor: FloorOutline, units: Units) -> Listing:
     places = [on_wall(floor, served.wall, (served.start + served.end) / 2) for served in edge.serves]
     about = About("straightedge", path=f"straightedges[{i}]")
     yield line(nearly(edge.length, units), f"straightedge:{i}", about, (places or [NOWHERE])[0])

@@ -1,6 +1,6 @@
 """What the pages of the results share: headings, figures with their places, and rows of the sheets."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +11,7 @@ from engine.sheets.words import Row
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Spot
 
-from ..widgets.sheet import SheetLine
+from ..widgets.sheet import Listing, SheetLine
 
 BLANK = SheetLine("")
 _NAME_CELLS = 15
@@ -44,7 +44,7 @@ def head(text: str) -> SheetLine:
     return SheetLine(text, is_heading=True)
 
 
-def headed(text: str, lines: Sequence[SheetLine]) -> Iterator[SheetLine]:
+def headed(text: str, lines: Sequence[SheetLine]) -> Listing:
     """Lines under their heading, a blank one last; nothing where there are none."""
     if lines:
         yield from (head(text), *lines, BLANK)
@@ -70,7 +70,7 @@ def indented(text: str) -> str:
     return joined("", ["  ", text])
 
 
-def rows(found: Iterable[Row], topic: str) -> Iterator[SheetLine]:
+def rows(found: Iterable[Row], topic: str) -> Listing:
     """Rows of a sheet as lines, each explained by its topic and its source."""
     for i, row in enumerate(found):
         text = phrase("{name}: {value}", name=row.name, value=row.value) if row.name else indented(row.value)

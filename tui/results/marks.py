@@ -14,7 +14,7 @@ from engine.survey.spot import Needs, Spot
 from engine.why import mark_place
 
 from ..tongues import told
-from ..widgets.sheet import SheetLine
+from ..widgets.sheet import Listing, SheetLine
 from .lines import BLANK, figure, head, headed
 
 _PLACE_CELLS = 14
@@ -24,7 +24,7 @@ _PAPER = phrase("Right goes on to strips, shopping and the order of work. Ctrl+P
 _NO_LINE = phrase("A mark has no reading off the line until the drain's drop or readings are entered.")
 
 
-def marks(plan: Plan) -> Iterator[SheetLine]:
+def marks(plan: Plan) -> Listing:
     """What is needed, the marks, the drain."""
     yield from needs(plan)
     yield from _marks(plan)
@@ -33,7 +33,7 @@ def marks(plan: Plan) -> Iterator[SheetLine]:
     yield SheetLine(_PAPER)
 
 
-def needs(plan: Plan) -> Iterator[SheetLine]:
+def needs(plan: Plan) -> Listing:
     """What is still needed for a whole plan."""
     lines = [
         SheetLine(joined("", ["- ", need.says]), f"need:{i}", hangs=2, goes_to=need.key)
@@ -42,7 +42,7 @@ def needs(plan: Plan) -> Iterator[SheetLine]:
     return headed(phrase("Still needed for a whole plan: Enter goes there"), lines)
 
 
-def _marks(plan: Plan) -> Iterator[SheetLine]:
+def _marks(plan: Plan) -> Listing:
     if isinstance(plan.marks, Needs):
         return
     units = plan.job.units
@@ -81,7 +81,7 @@ def _to_the_right(text: str) -> str:
     return text.rjust(_FIGURE_CELLS)
 
 
-def _drain(plan: Plan) -> Iterator[SheetLine]:
+def _drain(plan: Plan) -> Listing:
     if isinstance(plan.drains, Needs):
         return
     units, drain = plan.job.units, plan.drains[0]

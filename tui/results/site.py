@@ -1,7 +1,5 @@
 """The pages for the site: shopping, the order of work, the flood test, other ways to build."""
 
-from collections.abc import Iterator
-
 from engine.phrases import joined, phrase, shaped
 from engine.quantities import Units
 from engine.sheets.of_work import of_work
@@ -17,7 +15,7 @@ from engine.work.words import length_over, mass_over, time_words, volume_over
 
 from ..dates import date_words
 from ..terminal import capital, sentence
-from ..widgets.sheet import SheetLine
+from ..widgets.sheet import Listing, SheetLine
 from .lines import BLANK, About, Place, head, indented, line
 
 _HAZARDS = {
@@ -32,7 +30,7 @@ _HAZARDS = {
 
 
 @of_work
-def shopping(work: Work) -> Iterator[SheetLine]:
+def shopping(work: Work) -> Listing:
     """What is bought; the explain key tells how each was reckoned."""
     yield head(phrase("Shopping list"))
     bill = shopping_bill(work)
@@ -51,7 +49,7 @@ def shopping(work: Work) -> Iterator[SheetLine]:
 
 
 @of_work
-def order(work: Work) -> Iterator[SheetLine]:
+def order(work: Work) -> Listing:
     """The steps with their days, cautions, needs and waits."""
     yield head(phrase("Order of work"))
     if work.site.job.start is None:
@@ -63,7 +61,7 @@ def order(work: Work) -> Iterator[SheetLine]:
         yield from _step(step)
 
 
-def _step(step: Step) -> Iterator[SheetLine]:
+def _step(step: Step) -> Listing:
     day = phrase("day {number}", number=step.day + 1)
     if step.date is not None:
         day = joined(", ", [date_words(step.date), day])
@@ -72,7 +70,7 @@ def _step(step: Step) -> Iterator[SheetLine]:
     yield from task_lines(step.task, f"step:{step.number}")
 
 
-def task_lines(task: Task, key: str) -> Iterator[SheetLine]:
+def task_lines(task: Task, key: str) -> Listing:
     """A task's cautions, sentences, needs, time and wait."""
     for i, caution in enumerate(task.cautions):
         name = shaped(_HAZARDS[caution.hazard], str.upper)
@@ -97,7 +95,7 @@ def _said(said: Said, key: str, topic: str) -> SheetLine:
 
 
 @of_work
-def flood(work: Work) -> Iterator[SheetLine]:
+def flood(work: Work) -> Listing:
     """How deep, how much, how long, and what counts as a pass."""
     test, units, drain = work.flood, work.site.units, work.site.drains[0].flange.centre.tolist()
     yield head(phrase("Flood test of the lining"))
@@ -116,7 +114,7 @@ def flood(work: Work) -> Iterator[SheetLine]:
 
 
 @of_work
-def ways(work: Work) -> Iterator[SheetLine]:
+def ways(work: Work) -> Listing:
     """The mortar bed and other ways: whether each fits, what it needs, weighs and waits for."""
     yield head(phrase("Other ways to build it"))
     for way in work.ways:
@@ -130,7 +128,7 @@ def ways(work: Work) -> Iterator[SheetLine]:
     yield SheetLine(OWN_PRICES if shopping_bill(work) else NO_PRICES)
 
 
-def _way(way: Way, units: Units) -> Iterator[SheetLine]:
+def _way(way: Way, units: Units) -> Listing:
     key = f"way:{way.name.value}"
     name = shaped(WAYS[way.name], capital)
     fits = phrase("{way}: fits the room? {answer}", way=name, answer=FITS[way.fits])

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from engine.bed.drains import flanges
-from engine.bed.flange import Flange
+from engine.bed.flange import Flanges
 from engine.bed.surfaces import Hidden
 from engine.phrases import phrase, shaped
 from engine.plan import Plan
@@ -119,7 +119,7 @@ def heights(surface: Surface | None, points: Array) -> Array:
     return surface.height(points)
 
 
-def drain_flanges(plan: Plan) -> tuple[Flange, ...]:
+def drain_flanges(plan: Plan) -> Flanges:
     """The drains' flanges in plan, known before their heights; none while they have no place."""
     if not isinstance(plan.drains, Needs):
         return tuple(drain.flange for drain in plan.drains)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, TypeAlias
 
 from textual.content import Content
 from textual.geometry import Region
@@ -42,6 +42,9 @@ class SheetLine:
     hangs: int = 0  # how far the wrapped rest of a long line stands in
     about: About | None = None
     goes_to: str = ""
+
+
+Listing: TypeAlias = Iterator[SheetLine]
 
 
 class SheetLines(Lines, can_focus=True):

@@ -5,7 +5,7 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from ...bed.flange import Flange
+from ...bed.flange import Flange, Flanges
 from ...bed.surfaces import is_clear
 from ...job.model import EdgeKind
 from ...phrases import joined, phrase
@@ -51,7 +51,7 @@ def _misplaced(rule: str, at: tuple[float, float], drains: tuple[int, ...], says
     return Finding(rule, Level.STOP, says, remedy, phrase("geometry"), *at, key, drains=drains)
 
 
-def _over_another(flanges: tuple[Flange, ...]) -> Findings:
+def _over_another(flanges: Flanges) -> Findings:
     for (i, first), (k, second) in combinations(enumerate(flanges), 2):
         shared = shapely.intersection(first.polygon, second.polygon)
         if shapely.area(shared) <= NOISE:
@@ -129,11 +129,11 @@ def check_apart(case: Case) -> Findings:
         yield from _to_walls(case, floor, flanges, off)
 
 
-def _shapes(flanges: tuple[Flange, ...]) -> Shape:
+def _shapes(flanges: Flanges) -> Shape:
     return np.array([shapely.Polygon(flange.polygon) for flange in flanges])
 
 
-def _between(case: Case, flanges: tuple[Flange, ...], most: Limit) -> Findings:
+def _between(case: Case, flanges: Flanges, most: Limit) -> Findings:
     shapes = _shapes(flanges)
     gaps = shapely.distance(shapes[:, None], shapes[None, :])
     np.fill_diagonal(gaps, np.inf)
@@ -164,7 +164,7 @@ def _far(at: Array, most: Limit, key: str, says: str, remedy: str) -> Finding:
     return Finding("drains-far", Level.CAUTION, says, remedy, most.cited, x, y, key)
 
 
-def _to_walls(case: Case, floor: FloorOutline, flanges: tuple[Flange, ...], most: Limit) -> Findings:
+def _to_walls(case: Case, floor: FloorOutline, flanges: Flanges, most: Limit) -> Findings:
     gaps = shapely.distance(floor.sides.lines[:, None], _shapes(flanges)[None, :]).min(axis=1)
     walls = np.array([kind is EdgeKind.WALL for kind in floor.kinds])
     if not walls.any():

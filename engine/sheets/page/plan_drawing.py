@@ -4,7 +4,7 @@ import numpy as np
 import shapely
 
 from ...bed.drains import flanges
-from ...bed.flange import Flange
+from ...bed.flange import Flanges
 from ...limits.findings import Finding
 from ...limits.words import place_words
 from ...plan import FloorOutline, Needs, Plan
@@ -90,12 +90,12 @@ def _tall(plan: Plan) -> float:
     return max(_LEAST_TALL, _TALL - taken)
 
 
-def _flanges(plan: Plan, floor: FloorOutline) -> tuple[Flange, ...]:
+def _flanges(plan: Plan, floor: FloorOutline) -> Flanges:
     found = flanges(plan.job, floor)
     return () if isinstance(found, Needs) else found
 
 
-def _says(plan: Plan, floor: FloorOutline, rings: tuple[Flange, ...]) -> str:
+def _says(plan: Plan, floor: FloorOutline, rings: Flanges) -> str:
     units = plan.job.units
     walls = ", ".join(
         f"{wall} {format_length(floor.length(i), units)}"

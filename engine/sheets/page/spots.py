@@ -4,7 +4,7 @@ import numpy as np
 import shapely
 
 from ...bed.depth import Depth
-from ...bed.flange import Flange
+from ...bed.flange import Flanges
 from ...limits.findings import Finding
 from ...plan import Station
 from ...types import Array
@@ -22,7 +22,7 @@ _EXTREME = Face(2.3, "extreme-name")
 _NUMBER = Face(2.7, "badge-number")
 
 
-def draw_drains(canvas: Canvas, flanges: tuple[Flange, ...]) -> None:
+def draw_drains(canvas: Canvas, flanges: Flanges) -> None:
     """The flanges, each with its axes and its name."""
     frame = canvas.frame
     for i, flange in enumerate(flanges, start=1):
