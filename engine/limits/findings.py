@@ -15,6 +15,9 @@ class Level(StrEnum):
     NOTE = "note"
 
 
+Change: TypeAlias = tuple[tuple[str, str], ...]
+
+
 @record
 class Finding:
     """One thing that a check has to say; x, y in [mm] only where it has a place.
@@ -31,7 +34,7 @@ class Finding:
     x: float | None = None
     y: float | None = None
     key: str | None = None
-    change: tuple[tuple[str, str], ...] = ()
+    change: Change = ()
     drains: tuple[int, ...] = ()
 
 

@@ -18,7 +18,8 @@ from ..job.rule_figures import Figure, figure_of
 from ..phrases import joined, phrase
 from ..quantities import Units, parse
 from ..records import record
-from .findings import Level
+from ..survey.spot import Spot
+from .findings import Change, Finding, Level
 
 __all__ = [
     "Figure",
@@ -124,6 +125,21 @@ class Limit:
             source=named,
             book=self.book,
         )
+
+    def broken(  # noqa: PLR0913 - a finding has so many parts, each named where it is made
+        self,
+        rule: str,
+        says: str,
+        remedy: str,
+        *,
+        spot: Spot | None = None,
+        key: str,
+        change: Change = (),
+        drains: tuple[int, ...] = (),
+    ) -> Finding:
+        """The finding that it is broken, as grave as it is, by its source."""
+        x, y = (spot.x, spot.y) if spot else (None, None)
+        return Finding(rule, self.level, says, remedy, self.cited, x, y, key, change, drains)
 
     def _own_cited(self) -> str:
         if self.replaces is None:

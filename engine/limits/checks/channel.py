@@ -120,9 +120,8 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findi
     if flat.gap <= SHORT + NOISE:
         return
     limit, fall, several = case.book.least_fall, planned_fall(case), len(bed.reach.flanges) > 1
-    yield Finding(
-        rule="channel-short",
-        level=limit.level,
+    yield limit.broken(
+        "channel-short",
         says=phrase(
             "past the end of drain {number} the floor is flat for {gap}: water stands there"
             if several
@@ -139,9 +138,7 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findi
         )
         if flat.both
         else _round_the_wall(case),
-        source=limit.cited,
-        x=float(flat.place[0]),
-        y=float(flat.place[1]),
+        spot=Spot.at(flat.gap, flat.place),
         key=f"drains[{number}].to" if several else "bed.shape",
         drains=(number,) if several else (),
         change=(("bed.shape", BedShape.EVEN_FALL.value),),

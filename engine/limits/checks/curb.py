@@ -105,18 +105,14 @@ def _high(case: Case, rise: float, most: Limit, over: str, also: str = "") -> _V
 
 def _finding(case: Case, floor: FloorOutline, limit: Limit, verdict: _Verdict) -> Finding:
     first = _edges(floor, EdgeKind.CURB)[0]
-    x, y = floor.middle(first).tolist()
     drop = case.job.curb.drop
     rounded = round_down if verdict.by < 0 else round_up
     moved = rounded((drop.value if drop else 0.0) + verdict.by, fine(case.units))
-    return Finding(
-        rule=verdict.rule,
-        level=limit.level,
+    return limit.broken(
+        verdict.rule,
         says=phrase("the curb at {wall}: {verdict}", wall=floor.walls[first], verdict=verdict.says),
         remedy=verdict.remedy,
-        source=limit.cited,
-        x=x,
-        y=y,
+        spot=Spot.at(verdict.by, floor.middle(first)),
         key="curb.drop",
         change=(("curb.drop", case.length(moved)),) if moved > 0 else (),
     )
@@ -139,14 +135,13 @@ def check_sunk(case: Case, bed: Bed) -> Findings:
     sunk = float(heights[top]) - min(drain.height for drain in drains)
     if sunk <= most.value + NOISE:
         return
-    x, y = points[top].tolist()
-    yield Finding(
-        rule="floor-sunk",
-        level=most.level,
+    spot = Spot.at(sunk, points[top])
+    yield most.broken(
+        "floor-sunk",
         says=phrase(
             "the drain lies {sunk} under the floor outside the open edge {place}, more than {most}",
             sunk=case.over(sunk),
-            place=case.at(Spot(sunk, x, y)),
+            place=case.at(spot),
             most=case.limit(most),
         ),
         remedy=phrase(
@@ -154,8 +149,6 @@ def check_sunk(case: Case, bed: Bed) -> Findings:
             "fall more gently",
             by=case.worked(sunk - most.value),
         ),
-        source=most.cited,
-        x=x,
-        y=y,
+        spot=spot,
         key="drains",
     )

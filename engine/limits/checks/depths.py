@@ -7,6 +7,7 @@ from ...phrases import joined, phrase
 from ...quantities import round_down, round_up
 from ...records import record
 from ..depth_limits import is_bonded
+from ..findings import Change
 from ..rulebook import Figure, Limit, Origin
 from ..words import enough, fine
 from .case import NOISE, Case, Finding, Findings, Level
@@ -60,16 +61,14 @@ def check_upper_bed(case: Case) -> Findings:
     planned = upper_bed(case.job)
     if not has_liner(case.job) or limit is None or planned >= limit.value - NOISE:
         return
-    yield Finding(
-        rule="upper-bed-thin",
-        level=limit.level,
+    yield limit.broken(
+        "upper-bed-thin",
         says=phrase(
             "the bed over the liner is {planned}, less than {limit}",
             planned=case.under(planned),
             limit=case.limit(limit),
         ),
         remedy=phrase("make it {more} thicker", more=case.worked(limit.value - planned)),
-        source=limit.cited,
         key="build.upper_bed",
         change=(("build.upper_bed", limit.text),),
     )
@@ -98,9 +97,8 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
     spot = depth.least
     short = least.value - spot.value
     remedy, change = _raise_or_grind(case, depth, short)
-    return Finding(
-        rule="bed-thin",
-        level=least.level,
+    return least.broken(
+        "bed-thin",
         says=phrase(
             "the bed {as_deep} {place}, {short} less than {least}{because}",
             as_deep=phrase("has no depth at all")
@@ -112,9 +110,7 @@ def _thin(case: Case, depth: Depth, least: Limit, because: str) -> Finding:
             because=because,
         ),
         remedy=remedy,
-        source=least.cited,
-        x=spot.x,
-        y=spot.y,
+        spot=spot,
         key="drains[0].drop",
         change=change,
     )
@@ -124,7 +120,7 @@ def _why(limit: Limit, because: str) -> str:
     return joined(": ", ("", because)) if because and limit.origin is not Origin.OWN else ""
 
 
-def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, tuple[tuple[str, str], ...]]:
+def _raise_or_grind(case: Case, depth: Depth, short: float) -> tuple[str, Change]:
     by = case.worked(short)
     is_wood = case.job.floor.kind is FloorKind.WOOD
     grind = phrase(
@@ -143,9 +139,8 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
     allow = phrase(
         "or allow {depth} as your own most depth if the specifier calls for more", depth=case.worked(spot.value)
     )
-    return Finding(
-        rule="bed-thick",
-        level=most.level,
+    return most.broken(
+        "bed-thick",
         says=phrase(
             "the bed is {depth} deep {place}, {over} more than {most}{because}",
             depth=case.over(spot.value),
@@ -155,15 +150,13 @@ def _thick(case: Case, depth: Depth, most: Limit, because: str) -> Finding:
             because=because,
         ),
         remedy=joined(", ", (remedy, allow)),
-        source=most.cited,
-        x=spot.x,
-        y=spot.y,
+        spot=spot,
         key=key,
         change=change,
     )
 
 
-def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, tuple[tuple[str, str], ...]]:
+def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, Change]:
     by = case.worked(over)
     is_wood = case.job.floor.kind is FloorKind.WOOD
     fill = phrase(
@@ -183,7 +176,7 @@ def _lower_or_fill(case: Case, depth: Depth, over: float) -> tuple[str, str, tup
 class Move:
     """The entries that move every drain, empty where a height is not entered; what the move would break."""
 
-    change: tuple[tuple[str, str], ...]
+    change: Change
     spoils: str = ""
 
 
@@ -213,7 +206,7 @@ def lowered(case: Case, depth: Depth, by: float) -> Move:
     return Move(_drops(case, by))
 
 
-def _drops(case: Case, by: float) -> tuple[tuple[str, str], ...]:
+def _drops(case: Case, by: float) -> Change:
     """The drops to enter, rounded so that each drain moves at least that far; those left open go along."""
     drops = [drain.drop for drain in case.job.drains]
     if any(drop is not None and drop.value + by <= 0 for drop in drops):

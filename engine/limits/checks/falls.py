@@ -11,13 +11,13 @@ from ...job.defaults import has_liner, mark_step
 from ...job.model import BedShape
 from ...phrases import joined, phrase
 from ...quantities import INCH, Dimension, Units, parse, round_down, round_up
+from ..findings import Change
 from ..rulebook import Figure, Limit, Measured
 from ..words import enough, fall_over, fall_under, fine
 from .case import RELATIVE_NOISE, Case, Finding, Findings, Level, Spot, is_above, is_below, planned_fall
 from .valleys import too_steep, without_own_height
 
 FINER_MARKS = Units.pair(INCH / 32, 0.5)  # [mm] as fine as a pencil can mark
-Change = tuple[tuple[str, str], ...]
 _LEFT_OUT = (
     phrase("leave the wall height out: it is then as high as the fall asks for"),
     "bed.wall_height",
@@ -71,9 +71,8 @@ def _still_in_force(case: Case) -> str:
 def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Finding:
     figure, least = asked
     remedy, key, change = _raise_walls(case, bed, least) or _more_fall(case, bed, least)
-    return Finding(
-        rule="fall-low",
-        level=least.level,
+    return least.broken(
+        "fall-low",
         says=phrase(
             "the fall is {fall} {where}, less than {least}"
             if figure is Figure.FALL_LEAST
@@ -85,9 +84,7 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
             still="" if figure in case.book.own else _still_in_force(case),
         ),
         remedy=remedy,
-        source=least.cited,
-        x=spot.x,
-        y=spot.y,
+        spot=spot,
         key=key,
         change=change,
     )
@@ -103,9 +100,8 @@ def _steep(
         or (without_own_height(case, bed, most) and _LEFT_OUT)
         or _even_fall(case, bed, most)
     )
-    return Finding(
-        rule="fall-steep",
-        level=most.level,
+    return most.broken(
+        "fall-steep",
         says=phrase(
             "the fall to drain {drain} is {fall} {where}, more than {most}{verdict}"
             if drains
@@ -117,9 +113,7 @@ def _steep(
             verdict=verdict,
         ),
         remedy=remedy,
-        source=most.cited,
-        x=spot.x,
-        y=spot.y,
+        spot=spot,
         key=key,
         change=change,
         drains=drains,

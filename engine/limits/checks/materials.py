@@ -23,24 +23,20 @@ def check_wood(case: Case) -> Findings:
         return
     needs_barrier, needs_lath = (_needed(case, figure) for figure in (Figure.WOOD_BARRIER, Figure.WOOD_LATH))
     if needs_barrier and barrier(case.job) is Barrier.NONE:
-        yield Finding(
-            rule="wood-no-barrier",
-            level=needs_barrier.level,
+        yield needs_barrier.broken(
+            "wood-no-barrier",
             says=phrase("the floor is wood and there is no moisture barrier under the mud"),
             remedy=phrase("lay one layer of 15-lb felt, lapped, or another barrier, before the lath"),
-            source=needs_barrier.cited,
             key="floor.moisture_barrier",
             change=(("floor.moisture_barrier", Barrier.FELT.value),),
         )
     if needs_lath and not has_lath(case.job):
         sides = (case.book.find(Figure.LATH_SHEET_WIDTH), case.book.find(Figure.LATH_SHEET_LENGTH))
         sheet = format_area(math.prod(side.value for side in sides if side), case.units)
-        yield Finding(
-            rule="wood-no-lath",
-            level=needs_lath.level,
+        yield needs_lath.broken(
+            "wood-no-lath",
             says=phrase("the floor is wood and there is no lath in the mud"),
             remedy=phrase("staple metal lath over the barrier: a sheet for every {area}, and the laps", area=sheet),
-            source=needs_lath.cited,
             key="floor.lath",
             change=(("floor.lath", "true"),),
         )
@@ -58,9 +54,8 @@ def check_tiles(case: Case) -> Findings:
     to_a_point = any(drain.kind in (DrainKind.ROUND, DrainKind.SQUARE) for drain in case.job.drains)
     if limit is None or shape not in _FORM or not to_a_point or edge < limit.value - NOISE:
         return
-    yield Finding(
-        rule="large-tile-cone",
-        level=limit.level,
+    yield limit.broken(
+        "large-tile-cone",
         says=phrase(
             "tiles of {edge} show lippage here: the bed is {form}, and from {limit} up tiles do not follow it",
             edge=case.length(edge),
@@ -73,7 +68,6 @@ def check_tiles(case: Case) -> Findings:
             mosaic=_mosaic(case),
             cut=phrase("cut the large ones along the valleys; ") if shape is BedShape.LEVEL_WALLS else "",
         ),
-        source=limit.cited,
         key="build.tile_edge",
     )
 
@@ -100,11 +94,10 @@ def check_mix(case: Case) -> Findings:
         yield _mixed(planned, most, most)
 
 
-def _mixed(planned: float, broken: Limit, enough: Limit, *, curls: bool = False) -> Finding:
-    is_rich, parts = planned < broken.value, f"{enough.value:g}"
-    return Finding(
-        rule="mix-rich" if is_rich else "mix-lean",
-        level=broken.level,
+def _mixed(planned: float, limit: Limit, enough: Limit, *, curls: bool = False) -> Finding:
+    is_rich, parts = planned < limit.value, f"{enough.value:g}"
+    return limit.broken(
+        "mix-rich" if is_rich else "mix-lean",
         says=phrase(
             "the mud is mixed 1 part of cement to {parts} of sand{verdict}",
             parts=f"{planned:g}",
@@ -114,13 +107,12 @@ def _mixed(planned: float, broken: Limit, enough: Limit, *, curls: bool = False)
                 else ", richer than the 1 to {limit} that deck mud is"
                 if is_rich
                 else ", leaner than the 1 to {limit} that holds together",
-                limit=f"{broken.value:g}",
+                limit=f"{limit.value:g}",
             ),
         ),
         remedy=phrase(
             "take at least {parts} parts of sand" if is_rich else "take at most {parts} parts of sand", parts=parts
         ),
-        source=broken.cited,
         key="mortar.parts",
         change=(("mortar.parts", parts),),
     )

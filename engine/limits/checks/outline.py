@@ -170,17 +170,14 @@ def _largest(floor: FloorOutline) -> Spot:
 def _narrow(case: Case, floor: FloorOutline, circle: Limit) -> Finding:
     found = _largest(floor)
     width = min(2 * found.value, circle.value - 2 * NOISE)
-    return Finding(
-        rule="floor-small",
-        level=circle.level,
+    return circle.broken(
+        "floor-small",
         says=phrase(
             "the largest circle that fits on the floor is {width} wide, less than {least}",
             width=case.under(width),
             least=case.limit(circle),
         ),
         remedy=phrase("make the floor {more} wider there", more=case.worked(circle.value - width)),
-        source=circle.cited,
-        x=found.x,
-        y=found.y,
+        spot=found,
         key="outline",
     )
