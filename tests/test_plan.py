@@ -10,7 +10,7 @@ import pytest
 import engine
 from engine.bed.even_fall import EvenFall
 from engine.bed.level_walls import LevelWalls
-from engine.bed.plane import PlaneBed
+from engine.bed.planes import PlaneBed
 from engine.bed.surfaces import Hidden
 from engine.errors import JobError
 from engine.job.model import Drain, DrainKind, Job

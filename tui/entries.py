@@ -10,13 +10,10 @@ from engine.job.schema import OFFSET
 from engine.phrases import phrase
 
 from .faults import fault_words
-from .groups import Corners, Group, Incomplete, Walls, measured
-from .island_group import Islands
+from .groups import Corners, DrainPlace, Group, Incomplete, Islands, Tapes, Walls, measured
 from .own_figures import NEW, is_emptied, with_emptied_left, with_taken
-from .place_group import DrainPlace
 from .reading_entries import checked_own, own_section_of, reading_index, reading_text, section_of, with_reading_text
 from .state import Pending, State
-from .tape_group import Tapes
 
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
 FORM_KEY = "outline.form"

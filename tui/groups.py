@@ -6,17 +6,38 @@ all wait beside the job.
 
 import math
 import re
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
-from typing import Protocol
+from typing import Any, Protocol
 
+from engine.errors import JobError
 from engine.job.entries import Ground
 from engine.job.kinds import Measure
-from engine.job.model import Job, Outline, Typed, Wall
+from engine.job.lettering import corner_count, corner_name, wall_name
+from engine.job.model import (
+    AtCorner,
+    AtOffsets,
+    AtPoint,
+    AtWall,
+    Corner,
+    Drain,
+    Island,
+    Job,
+    Outline,
+    Place,
+    Typed,
+    Wall,
+)
 from engine.job.reading import read
-from engine.job.schema import COORDINATE, SIDE, TURN
+from engine.job.schema import COORDINATE, OFFSET, SIDE, TAPE, TURN
+from engine.survey.outline import FloorOutline, next_diagonal, outline
 
 _ROW = re.compile(r"\[(\d+)\]\.(\w+)$")
 _OPEN = 0.03  # a gap longer than this part of the way walked is a wall still to come
+OFFSETS, WALL, POINT, CORNER = "offsets", "wall", "point", "corner"
+_ATTRS = {"at": "at", "from": "start", "to": "end"}
+_KEY = re.compile(r"outline\.islands\[(\d+)\]\.corners\[(\d+)\]\.([xy])$")
 
 
 class Incomplete(Exception):  # noqa: N818 - nothing is wrong: more is to come
@@ -143,3 +164,204 @@ def _only(
     outline: Outline, walls: tuple[Wall, ...] | None = None, corners: tuple[tuple[Typed, Typed], ...] | None = None
 ) -> Outline:
     return replace(outline, rectangle=None, half_rectangle=None, walls=walls, corners=corners)
+
+
+class DrainPlace:
+    """One of a drain's places: `at`, or a channel's `from` or `to`."""
+
+    parts = ("form", "first_wall", "first", "second_wall", "second", "wall", "along", "off", "x", "y", "corner")
+
+    def __init__(self, index: int, part: str) -> None:
+        self.index = index
+        self.part = part
+        self.prefix = f"drains[{index}].{part}"
+
+    def texts(self, job: Job) -> dict[str, str]:
+        """The fields of the place as the job holds it."""
+        place = None if self.index >= len(job.drains) else getattr(job.drains[self.index], _ATTRS[self.part])
+        return {f"{self.prefix}.{name}": text for name, text in place_texts(place).items()}
+
+    def build(self, job: Job, texts: dict[str, str]) -> Job:
+        """The job with the drain at this place."""
+        drains = list(job.drains) or [Drain()]
+        place = self._place(job, texts)
+        placed: dict[str, Any] = {_ATTRS[self.part]: place}
+        drains[self.index] = replace(drains[self.index], **placed)
+        return replace(job, drains=tuple(drains))
+
+    def _place(self, job: Job, texts: dict[str, str]) -> Place:
+        def text(name: str) -> str:
+            return texts.get(f"{self.prefix}.{name}", "")
+
+        def length(name: str) -> Typed:
+            if not text(name):
+                self._check_rest(job, texts)
+                raise Incomplete
+            return measured(OFFSET, text(name), f"{self.prefix}.{name}", job)
+
+        first, second = default_walls(job)
+        builders: dict[str, Callable[[], Place]] = {
+            OFFSETS: lambda: AtOffsets(
+                text("first_wall") or first, length("first"), text("second_wall") or second, length("second")
+            ),
+            WALL: lambda: AtWall(text("wall") or first, length("along"), length("off") if text("off") else None),
+            CORNER: lambda: AtCorner(text("corner") or "A"),
+            POINT: lambda: AtPoint(*(self._coordinate(job, text(name), name) for name in ("x", "y"))),
+        }
+        return builders[text("form") or default_form(self.part)]()
+
+    def _coordinate(self, job: Job, text: str, name: str) -> Typed:
+        if not text:
+            raise Incomplete
+        return measured(COORDINATE, text, f"{self.prefix}.{name}", job)
+
+    def _check_rest(self, job: Job, texts: dict[str, str]) -> None:
+        """Raises JobError for a distance that cannot be read, though another is still missing."""
+        for name in ("first", "second", "along", "off"):
+            if texts.get(f"{self.prefix}.{name}"):
+                measured(OFFSET, texts[f"{self.prefix}.{name}"], f"{self.prefix}.{name}", job)
+
+
+def default_form(part: str) -> str:
+    """How a place is given until otherwise chosen: a channel's ends along a wall, a drain off two walls."""
+    return OFFSETS if part == "at" else WALL
+
+
+def default_walls(job: Job) -> tuple[str, str]:
+    """The walls at corner A, which distances are measured from until others are chosen."""
+    count = corner_count(job.outline) or 4
+    return wall_name(0, count), wall_name(count - 1, count)
+
+
+def wall_names(job: Job) -> list[str]:
+    """The walls of the job's outline, in order."""
+    count = corner_count(job.outline) or 0
+    return [wall_name(i, count) for i in range(count)]
+
+
+def corner_names(job: Job) -> list[str]:
+    """The corners of the job's outline, in order."""
+    return [corner_name(i) for i in range(corner_count(job.outline) or 0)]
+
+
+def place_texts(place: Place | None) -> dict[str, str]:
+    """A place as its fields' texts."""
+    match place:
+        case None:
+            return {}
+        case AtCorner(corner):
+            return {"form": CORNER, "corner": corner}
+        case AtWall(wall, along, off):
+            return {"form": WALL, "wall": wall, "along": str(along.text), "off": "" if off is None else str(off.text)}
+        case AtOffsets(first_wall, first, second_wall, second):
+            return {
+                "form": OFFSETS,
+                "first_wall": first_wall,
+                "first": str(first.text),
+                "second_wall": second_wall,
+                "second": str(second.text),
+            }
+        case AtPoint(x, y):
+            return {"form": POINT, "x": str(x.text), "y": str(y.text)}
+
+
+class Islands:
+    """All islands of the floor; one without any corner is none."""
+
+    prefix = "outline.islands"
+    parts = ("x", "y")
+
+    def texts(self, job: Job) -> dict[str, str]:
+        """Both coordinates of each corner of each island."""
+        return {
+            corner_key(i, j, part): str(typed.text)
+            for i, island in enumerate(job.outline.islands)
+            for j, corner in enumerate(island.corners)
+            for part, typed in zip(self.parts, corner, strict=True)
+        }
+
+    def build(self, job: Job, texts: dict[str, str]) -> Job:
+        """The outline with these islands, each of three corners or more."""
+        made = []
+        for i, rows in enumerate(islands_of(texts)):
+            corners = [_corner(job, i, j, row) for j, row in enumerate(rows) if any(row.values())]
+            if not corners:
+                continue
+            whole = tuple(corner for corner in corners if corner is not None)
+            if len(whole) < max(len(corners), 3):
+                raise Incomplete
+            made.append(Island(whole))
+        return replace(job, outline=replace(job.outline, islands=tuple(made)))
+
+
+def corner_key(island: int, corner: int, part: str) -> str:
+    """The key of one coordinate's field."""
+    return f"{Islands.prefix}[{island}].corners[{corner}].{part}"
+
+
+def islands_of(texts: dict[str, str]) -> list[list[dict[str, str]]]:
+    """Texts by key sorted into islands and their corners; what is missing is empty."""
+    found: list[list[dict[str, str]]] = []
+    for key, text in texts.items():
+        if match := _KEY.match(key):
+            island, corner = int(match[1]), int(match[2])
+            found += [[] for _ in range(island + 1 - len(found))]
+            found[island] += [{} for _ in range(corner + 1 - len(found[island]))]
+            found[island][corner][match[3]] = text
+    return found
+
+
+def _corner(job: Job, island: int, number: int, row: dict[str, str]) -> Corner | None:
+    read = [
+        measured(COORDINATE, row[part], corner_key(island, number, part), job)
+        for part in Islands.parts
+        if row.get(part)
+    ]
+    return (read[0], read[1]) if len(read) == len(Islands.parts) else None
+
+
+class Tapes:
+    """The taped lengths; a row is from, to and length, and counts once its length is there."""
+
+    prefix = "outline.tape"
+    parts = ("length", "from", "to")
+
+    def texts(self, job: Job) -> dict[str, str]:
+        """Corners and length of each."""
+        texts = ((str(tape.length.text), tape.start, tape.end) for tape in job.outline.tape)
+        return texts_of(self.prefix, [dict(zip(self.parts, each, strict=True)) for each in texts])
+
+    def build(self, job: Job, texts: dict[str, str]) -> Job:
+        """The outline with these lengths; a row whose corners alone are chosen waits for its length."""
+        ground = Ground(job.units, corner_count(job.outline))
+        made = []
+        for i, row in enumerate(rows_of(texts)):
+            if not any(row.values()):
+                continue
+            if not row.get("length"):
+                raise Incomplete
+            measured(SIDE, row["length"], f"{self.prefix}[{i}].length", job)
+            start, end = self.ends(job, i)
+            raw = {"from": row.get("from") or start, "to": row.get("to") or end, "length": row["length"]}
+            made.append(read(TAPE, raw, f"{self.prefix}[{i}]", ground))
+        return replace(job, outline=replace(job.outline, tape=tuple(made)))
+
+    def left(self, job: Job, texts: dict[str, str]) -> dict[str, str]:
+        """The texts when a field is left: a length in the job whose field was emptied is given up."""
+        rows = rows_of(texts)
+        count = len(job.outline.tape)
+        return texts_of(self.prefix, [row for i, row in enumerate(rows) if row.get("length") or i >= count])
+
+    def ends(self, job: Job, index: int) -> tuple[str, str]:
+        """The corners offered for a row: for a new one the best to tape, else diagonal after diagonal, then A and B."""
+        with suppress(JobError):
+            floor = outline(job)
+            if (
+                index == len(job.outline.tape)
+                and isinstance(floor, FloorOutline)
+                and (fix := next_diagonal(job, floor))
+            ):
+                return floor.names[fix.start], floor.names[fix.end]
+        count = corner_count(job.outline) or 0
+        pairs = [(corner_name(i), corner_name(j)) for i in range(count) for j in range(i + 2, count - (i == 0))]
+        return pairs[index] if index < len(pairs) else ("A", "B")

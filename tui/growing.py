@@ -6,8 +6,7 @@ from dataclasses import replace
 from engine.job.model import Drain
 
 from .entries import group_of
-from .groups import Corners, Group, Walls, rows_of, texts_of
-from .place_group import default_walls
+from .groups import Corners, Group, Walls, default_walls, rows_of, texts_of
 from .reading_entries import own_of, own_section_of, section_of
 from .state import Pending, State
 

@@ -13,8 +13,7 @@ from engine.job.place_text import place_text
 from engine.job.schema import DROP, OFFSET
 
 from .faults import fault_words
-from .groups import Incomplete, measured
-from .place_group import default_walls
+from .groups import Incomplete, default_walls, measured
 from .state import Pending, State
 
 ROUGH, BUILT = "readings", "as_built"

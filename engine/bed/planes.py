@@ -1,4 +1,4 @@
-"""Planes: the bed rises square to each of several channels."""
+"""Planes: the bed rises square to a channel, also past its ends, or to each of several."""
 
 from collections.abc import Iterator
 from functools import cached_property
@@ -14,9 +14,9 @@ from ..records import result
 from ..survey.spot import Spot
 from ..types import Array, Index, Mask, Shape
 from .falls import OneFall
+from .flange import Flange
 from .parts import Part, Ridge, part_of
-from .plane import square_off
-from .reach import SharedReach
+from .reach import Reach, SharedReach
 from .valley.sightlines import cross
 
 _LEAST_FACE = 1e-3  # [mm2]
@@ -26,6 +26,52 @@ _PAST = 1.0  # [mm] cuts run on past the walls
 _SAME = 1e-6  # [mm] distances that differ by less are one
 _BESIDE = 1e-9  # [-] the sine of the angle between lines that run side by side
 _SIGNS = (1.0, -1.0)
+
+
+@result
+class PlaneBed(OneFall):
+    """A bed at height fall x distance square to the channel's edge, 0 between its edges; fall [-]."""
+
+    reach: Reach
+    fall: float
+
+    shape = BedShape.PLANE
+
+    @cached_property
+    def farthest(self) -> Spot:
+        """The longest square distance from the channel [mm], with its place: one of the outline's points."""
+        corners = self.reach.floor.ring
+        away = square_off(self.reach.flange, corners)
+        at = int(np.argmax(away))
+        return Spot.at(away[at], corners[at])
+
+    def height(self, points: Array) -> Array:
+        """The bed's height over the flange (k,) [mm] at points (k, 2) on the floor."""
+        return self.fall * square_off(self.reach.flange, points)
+
+    @cached_property
+    def integral(self) -> float:
+        """The bed's height over the flange, summed over the floor [mm3]; exact, a plane on each side."""
+        flange, polygon = self.reach.flange, self.reach.floor.polygon
+        low, high = box_round(polygon)
+        far = 2 * (float(np.hypot(*(high - low))) + flange.length)
+        along, square = flange.frame * far
+        total = 0.0
+        for side in (1.0, -1.0):
+            edge = flange.centre + side * flange.half * flange.frame[1]
+            half = shapely.polygons(
+                [edge - along, edge + along, edge + along + side * square, edge - along + side * square]
+            )
+            part = shapely.intersection(polygon, half)
+            if shapely.area(part) > 0:
+                centroid = shapely.get_coordinates(shapely.centroid(part))
+                total += float(shapely.area(part) * self.height(centroid)[0])
+        return total
+
+
+def square_off(flange: Flange, points: Array) -> Array:
+    """The distance square to a channel's edges (k,) [mm] from points (k, 2), 0 between their lines."""
+    return np.asarray(np.maximum(np.abs((points - flange.centre) @ flange.frame[1]) - flange.half, 0.0))
 
 
 @result

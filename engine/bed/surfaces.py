@@ -18,8 +18,7 @@ from .hidden import Hidden, hidden_part
 from .level_walls import LevelWalls, runs
 from .parted_plan import parted_walls
 from .parted_walls import PartedWalls
-from .plane import PlaneBed
-from .planes import Planes, highest_flange
+from .planes import PlaneBed, Planes, highest_flange
 from .reach import Reach, SharedReach, reach
 from .valley.bed import ValleyWalls
 

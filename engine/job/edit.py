@@ -1,4 +1,4 @@
-"""One change to a frozen job, by the entry's key path, parsed and worded as by the reader.
+"""One change to a frozen job, by the entry's key path, parsed and worded as by the reader; what was typed there.
 
 A key path is written as in an error: `drains[0].drop`, `outline.edges."D-A"`, `outline.walls[2].turn`; an index one
 past a list's end adds an item. Only what is changed is read again.
@@ -8,25 +8,22 @@ import dataclasses
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from ..errors import JobError
 from ..phrases import joined, phrase
-from ..quantities import Dimension
+from ..quantities import Dimension, Units, has_unit
 from ..records import record
 from .entries import Ground
-from .entry_text import entry_text
 from .key_path import Step, field_of, item_index, kind_of, no_item, not_deeper, not_one_entry, top_field
-from .kinds import Choice, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Spot, Table, Words
+from .kinds import Choice, Day, Edges, Field, Flag, Kind, Many, Measure, Named, Pair, Price, Spot, Table, Words
 from .lettering import check_wall, corner_count
-from .model import EdgeKind, Job, Outline, Place, Reading
-from .other_units import with_units
-from .place_text import raw_pair, raw_place
+from .model import EdgeKind, Job, Outline, Place, Priced, Reading, Typed
+from .place_text import pair_text, place_text, raw_pair, raw_place
 from .reading import check_whole, read
-from .schema import READING
+from .schema import READING, SECTIONS
 from .toml_text import plain_place
-
-__all__ = ["entry_text", "with_entry", "with_reading", "with_units", "without_reading"]
 
 _FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 
@@ -238,3 +235,110 @@ def _refuse_unsavable(change: _Change) -> None:
     except UnicodeEncodeError:
         remedy = phrase("type it again without that character")
         raise JobError(change.key, change.text, phrase("a character in it cannot be saved"), remedy) from None
+
+
+def with_units(job: Job, units: Units) -> Job:
+    """The job in other units; lengths typed without a unit get the old one, so none changes.
+
+    What is left out takes the other units' default (a mark step of 1 mm, say). Raises JobError where there are prices:
+    they are for another thing in other units.
+    """
+    if units is job.units:
+        return job
+    if any(isinstance(given, Priced) for _, given in job.prices):
+        raise JobError(
+            "job.units",
+            units.value,
+            phrase("the prices are for packs and areas in the job's units"),
+            phrase("take them out of [prices] first, and give them anew"),
+        )
+
+    def written_out(typed: Typed) -> Typed:
+        return _with_unit(typed, job.units)
+
+    entries = {f.attr: _rebuilt(f.kind, getattr(job, f.attr), written_out) for f in SECTIONS}
+    return replace(job, units=units, **entries)
+
+
+def _rebuilt(kind: Kind, value: Any, change: Callable[[Typed], Typed]) -> Any:
+    match kind:
+        case _ if value is None:
+            return None
+        case Measure(dimension=Dimension.LENGTH):
+            return change(value)
+        case Table():
+            return _rebuilt_table(kind, value, change)
+        case Many() | Pair():
+            return tuple(_rebuilt(kind.item, item, change) for item in value)
+        case Named():
+            return tuple((name, _rebuilt(kind.kinds[name], item, change)) for name, item in value)
+    return _rebuilt_place(value, change) if isinstance(kind, Spot) else value
+
+
+def _rebuilt_place(place: Any, change: Callable[[Typed], Typed]) -> Place:
+    entries = {f.name: getattr(place, f.name) for f in dataclasses.fields(place)}
+    moved: Place = replace(place, **{k: change(v) for k, v in entries.items() if isinstance(v, Typed)})
+    return moved
+
+
+def _rebuilt_table(kind: Table, value: Any, change: Callable[[Typed], Typed]) -> Any:
+    entries = {f.attr: _rebuilt(f.kind, getattr(value, f.attr), change) for f in kind.fields}
+    if isinstance(value, Outline) and value.half_rectangle is not None:
+        first, second = (None if side is None else change(side) for side in value.half_rectangle)
+        entries["half_rectangle"] = (first, second)
+    return replace(value, **entries)
+
+
+def _with_unit(typed: Typed, units: Units) -> Typed:
+    if has_unit(typed.text):
+        return typed
+    number = typed.text if isinstance(typed.text, str) else f"{Decimal(repr(typed.text)):f}"
+    return Typed(f"{number} {units}", typed.value)
+
+
+def entry_text(job: Job, key: str) -> str:
+    """What was typed at that key; "" where it is left out. Raises JobError for a key that cannot be."""
+    field, steps = top_field(key)
+    return _text(field.kind, getattr(job, field.attr), steps, key)
+
+
+def _text(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
+    if steps:
+        return _text_inside(kind, value, steps, key)
+    if value is None or isinstance(kind, Edges | Named | Many | Table):
+        return ""
+    match kind:
+        case Measure() | Price():
+            return str(value.text)
+        case Flag():
+            return str(value).lower()
+        case Spot():
+            return place_text(value)
+    return pair_text(value) if isinstance(kind, Pair) else str(value)
+
+
+def _text_inside(kind: Kind, value: Any, steps: list[Step], key: str) -> str:
+    step, rest = steps[0], steps[1:]
+    match kind:
+        case Table():
+            field = field_of(kind, step, key)
+            return _text(field.kind, _inside(value, field.attr, rest), rest, key)
+        case Many() | Pair():
+            items = value or ()
+            is_there = isinstance(step, int) and step < len(items)
+            return _text(kind.item, items[int(step)] if is_there else None, rest, key)
+        case Named():
+            return _text(kind_of(kind, step, key), dict(value).get(str(step)), rest, key)
+        case Edges():
+            return str(dict(value).get(str(step), ""))
+        case Spot():
+            raw = plain_place(value) if value is not None else {}
+            return str(raw.get(str(step), "")) if isinstance(raw, dict) else ""
+        case _:
+            return not_deeper(key)
+
+
+def _inside(value: Any, attr: str, rest: list[Step]) -> Any:
+    if isinstance(value, Outline) and attr == "rectangle" and rest:
+        return value.rectangle or value.half_rectangle
+    return None if value is None else getattr(value, attr)

@@ -7,8 +7,7 @@ import numpy as np
 from ..bed.even_fall import EvenFall
 from ..bed.level_walls import LevelWalls
 from ..bed.parted_walls import PartedWalls
-from ..bed.plane import PlaneBed
-from ..bed.planes import Planes
+from ..bed.planes import PlaneBed, Planes
 from ..bed.surfaces import Bed
 from ..bed.valley.bed import ValleyWalls
 from ..survey.border import Border

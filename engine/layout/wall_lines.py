@@ -8,8 +8,7 @@ from itertools import islice
 import numpy as np
 
 from ..bed.even_fall import EvenFall
-from ..bed.plane import PlaneBed
-from ..bed.planes import Planes
+from ..bed.planes import PlaneBed, Planes
 from ..bed.surfaces import Bed
 from ..job.model import BedShape
 from ..records import record

@@ -9,8 +9,7 @@ import numpy as np
 
 from ..bed.level_walls import LevelWalls, facing
 from ..bed.parted_walls import PartedWalls
-from ..bed.plane import PlaneBed
-from ..bed.planes import Planes
+from ..bed.planes import PlaneBed, Planes
 from ..bed.reach import SharedReach
 from ..bed.surfaces import Bed
 from ..same import Same

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from ..bed.flange import Flange
-from ..bed.plane import PlaneBed
+from ..bed.planes import PlaneBed
 from ..boxes import box_round
 from ..job.model import BedShape, Drain, DrainKind, EdgeKind
 from ..limits.checks.case import NOISE, is_above, is_below, planned_fall

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from engine.bed.even_fall import EvenFall
-from engine.bed.plane import PlaneBed
+from engine.bed.planes import PlaneBed
 from engine.job.toml_file import parse_job
 from engine.plan import plan
 from engine.survey.spot import Needs

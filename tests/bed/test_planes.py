@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from engine.bed.plane import PlaneBed
-from engine.bed.planes import Planes
+from engine.bed.planes import PlaneBed, Planes
 from engine.bed.ridge_lines import ridge_lines
 from engine.limits.findings import Level
 from engine.plan import plan

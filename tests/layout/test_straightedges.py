@@ -13,7 +13,7 @@ import pytest
 import shapely
 
 from engine.bed.level_walls import LevelWalls
-from engine.bed.plane import PlaneBed
+from engine.bed.planes import PlaneBed
 from engine.job.model import EdgeKind
 
 INCH = 25.4

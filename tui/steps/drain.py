@@ -13,7 +13,7 @@ from engine.quantities import INCH, Units, format_length
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
-from ..place_group import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
+from ..groups import CORNER, OFFSETS, POINT, WALL, corner_names, default_form, default_walls, wall_names
 from ..rows import Offer, Row
 from ..step_names import StepName, StepState
 from ..view import View, heading, words

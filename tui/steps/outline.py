@@ -10,12 +10,9 @@ from engine.quantities import Dimension
 from engine.survey.outline import FloorOutline, next_diagonal
 
 from ..entries import CORNERS, FORM_KEY, RECTANGLE, WALLS
-from ..groups import Corners, Walls, rows_of
-from ..island_group import Islands, corner_key, islands_of
-from ..place_group import corner_names, wall_names
+from ..groups import Corners, Islands, Tapes, Walls, corner_key, corner_names, islands_of, rows_of, wall_names
 from ..rows import Row
 from ..step_names import StepName, StepState
-from ..tape_group import Tapes
 from ..view import View, heading, words
 from .step import FormStep, has_fault, state_of, stylesheet
 

@@ -8,7 +8,7 @@ from engine.quantities import format_share
 from engine.survey.outline import FloorOutline
 from engine.survey.spot import Needs
 
-from ..place_group import default_walls, wall_names
+from ..groups import default_walls, wall_names
 from ..reading_entries import ROUGH, own_of
 from ..rows import Row, TextRow
 from ..stations import Stations, WorthReading, best_next, stations

@@ -7,8 +7,7 @@ import numpy as np
 import shapely
 
 from ...bed.flange import Flange
-from ...bed.plane import PlaneBed
-from ...bed.planes import Planes
+from ...bed.planes import PlaneBed, Planes
 from ...boxes import box_round
 from ...distinct import distinct
 from ...job.model import BedShape
