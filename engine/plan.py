@@ -25,8 +25,7 @@ from .limits.checks.load import work_site
 from .limits.depth_limits import NO_LEAST_DEPTH, depth_limits
 from .limits.drain_range import DrainRange, drain_range
 from .limits.findings import Finding, Level
-from .limits.own_book import book_of
-from .limits.rulebook import Measured, Rulebook, default_fall
+from .limits.rulebook import Measured, Rulebook, book_of, default_fall
 from .limits.stages import Stages, Station
 from .phrases import phrase
 from .records import result

@@ -1,4 +1,4 @@
-"""How a field's text joins the job: on its own, with its group, or as a choice that moves other entries."""
+"""How a field's text joins the job: on its own, with its group, or as a choice that moves others; rows of one's own."""
 
 import re
 from dataclasses import replace
@@ -10,9 +10,29 @@ from engine.job.schema import OFFSET
 from engine.phrases import phrase
 
 from .faults import fault_words
-from .groups import Corners, DrainPlace, Group, Incomplete, Islands, Tapes, Walls, measured
+from .groups import (
+    Corners,
+    DrainPlace,
+    Group,
+    Incomplete,
+    Islands,
+    Tapes,
+    Walls,
+    default_walls,
+    measured,
+    rows_of,
+    texts_of,
+)
 from .own_figures import NEW, is_emptied, with_emptied_left, with_taken
-from .reading_entries import checked_own, own_section_of, reading_index, reading_text, section_of, with_reading_text
+from .reading_entries import (
+    checked_own,
+    own_of,
+    own_section_of,
+    reading_index,
+    reading_text,
+    section_of,
+    with_reading_text,
+)
 from .state import Pending, State
 
 RECTANGLE, WALLS, CORNERS = "rectangle", "walls", "corners"
@@ -20,6 +40,7 @@ FORM_KEY = "outline.form"
 _PLACE = re.compile(r"drains\[(\d+)\]\.(at|from|to)\.")
 _DRAIN = re.compile(r"drains\[(\d+)\]\.(\w+)")
 _STILL_USED = phrase("needed; the plan keeps the last one until another is typed")
+_NUMBER = re.compile(r"\[(\d+)\]\.")
 
 
 def text_at(state: State, key: str) -> str:
@@ -187,3 +208,29 @@ def _with_drain_kind(job: Job, index: int, text: str) -> Job:
     gone = {"at": None} if kind is DrainKind.CHANNEL else {"start": None, "end": None}
     drains[index] = replace(drains[index], kind=kind, **gone)
     return replace(job, drains=tuple(drains))
+
+
+def with_row(state: State, key: str) -> tuple[State, str]:
+    """The state with a row after a field's, and its first field's key; "" where rows cannot be added."""
+    section = section_of(key) or own_section_of(key)
+    if section is not None:
+        wall = f"{own_of(section)}.wall"
+        return state if wall in state.pending else state.beside(wall, Pending(default_walls(state.job)[0])), wall
+    group = group_of(key)
+    if isinstance(group, Walls | Corners):
+        return _with_row_after(state, group, key)
+    if key.startswith("drains["):
+        drains = (*state.job.drains, Drain())
+        return State(replace(state.job, drains=drains), state.pending), f"drains[{len(drains) - 1}].kind"
+    return state, ""
+
+
+def _with_row_after(state: State, group: Group, key: str) -> tuple[State, str]:
+    rows = rows_of(state.waiting(group.prefix) or group.texts(state.job))
+    match = _NUMBER.search(key)
+    at = min(int(match[1]) + 1 if match else len(rows), len(rows))
+    part = next(iter(group.parts))
+    rows.insert(at, {part: ""})
+    texts = texts_of(group.prefix, rows)
+    pending = state.without(group.prefix) | {k: Pending(text) for k, text in texts.items()}
+    return State(state.job, pending), f"{group.prefix}[{at}].{part}"

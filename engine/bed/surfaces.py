@@ -1,7 +1,7 @@
-"""The bed's surface that the job asks for."""
+"""The bed's surface that the job asks for, and the valleys in it."""
 
 from functools import lru_cache
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 import shapely
 
@@ -16,11 +16,10 @@ from .falls import Terms
 from .flange import Flange, Flanges
 from .hidden import Hidden, hidden_part
 from .level_walls import LevelWalls, runs
-from .parted_plan import parted_walls
-from .parted_walls import PartedWalls
+from .parted_walls import PartedWalls, parted_walls
 from .planes import PlaneBed, Planes, highest_flange
 from .reach import Reach, SharedReach, reach
-from .valley.bed import ValleyWalls
+from .valley.bed import Line, ValleyWalls
 
 __all__ = ["NO_SHAPE", "Bed", "Hidden", "NoBed", "Terms", "build_bed", "is_clear"]
 
@@ -121,3 +120,44 @@ def _level_walls(own: float | None, reach: Reach, terms: Terms) -> Bed | Hidden:
     found = runs(reach, square=terms.square)
     height = round_up(terms.fall * found.longest.value, terms.mark_step) if own is None else own
     return LevelWalls(reach, height, found)
+
+
+class ValleyPart(NamedTuple):
+    """A bed with valleys: its drain's number from 0, how much higher that drain stands than the first [mm]."""
+
+    drain: int
+    bed: ValleyWalls
+    head: float
+
+    @property
+    def valleys(self) -> tuple[Line, ...]:
+        """Its valleys, from the flange outward, with heights over the first drain."""
+        return tuple(line.over(self.head, self.drain) for line in self.bed.valleys)
+
+    @property
+    def ridges(self) -> tuple[Line, ...]:
+        """Its level lines from walls to islands, with heights over the first drain."""
+        return tuple(line.over(self.head, self.drain) for line in self.bed.ridges)
+
+
+def valley_parts(bed: Bed) -> tuple[ValleyPart, ...]:
+    """The parts of a bed in which valleys lead water, by their drains."""
+    if isinstance(bed, ValleyWalls):
+        return (ValleyPart(0, bed, 0.0),)
+    if isinstance(bed, PartedWalls):
+        return tuple(
+            ValleyPart(number, own, head)
+            for number, (own, head) in enumerate(zip(bed.beds, bed.heads, strict=True))
+            if isinstance(own, ValleyWalls)
+        )
+    return ()
+
+
+def valley_lines(bed: Bed) -> tuple[Line, ...]:
+    """All valleys of a bed, drain by drain, with heights over the first drain."""
+    return tuple(line for part in valley_parts(bed) for line in part.valleys)
+
+
+def level_lines(bed: Bed) -> tuple[Line, ...]:
+    """All level lines of a bed from walls to islands, with heights over the first drain."""
+    return tuple(line for part in valley_parts(bed) for line in part.ridges)

@@ -2,7 +2,7 @@
 
 A book's current edition is one TOML file beside this module; released ones stay as they were, named
 `BOOK.EDITION.toml`. `extends` takes over all figures of another book as its own; `borrows` only those marked there as
-shared trade practice: breaking one is a caution.
+shared trade practice: breaking one is a caution. A job's own figures stand in place of its book's.
 """
 
 import tomllib
@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from ..errors import JobError
-from ..job.model import RulebookName
-from ..job.rule_figures import Figure, figure_of
+from ..job.model import Job, RulebookName, Typed
+from ..job.rule_figures import Figure, Need, figure_of
 from ..phrases import joined, phrase
-from ..quantities import Units, parse
+from ..quantities import Dimension, Units, has_unit, parse
 from ..records import record
 from ..survey.spot import Spot
 from .findings import Change, Finding, Level
@@ -36,6 +36,16 @@ __all__ = [
 
 _HERE = Path(__file__).parent
 _TIGHT = 1.7  # [-] a most fall of less than so many times the least leaves little room between them
+_NOISE = 1e-9  # [-] float noise this small a part of a figure contradicts none
+_PAIRS = (  # the lesser of a pair, the greater, and how many of the one go into the other at least
+    (Figure.FALL_LEAST, Figure.FALL_MOST, 1),
+    (Figure.CURB_LEAST, Figure.CURB_MOST, 1),
+    (Figure.UNBONDED_LEAST, Figure.UNBONDED_MOST, 1),
+    (Figure.SAND_LEAST, Figure.SAND_MOST, 1),
+    (Figure.FLOOD_TIME_LEAST, Figure.FLOOD_TIME_MOST, 1),
+    (Figure.LATH_LAP, Figure.LATH_SHEET_WIDTH, 2),
+    (Figure.LATH_LAP, Figure.LATH_SHEET_LENGTH, 2),
+)
 
 
 class Measured(StrEnum):
@@ -274,3 +284,41 @@ def _limit(name: RulebookName, edition: str, figure: Figure) -> Limit:
         origin=Origin(entry["from"]),
     )
     return replace(limit, book=phrase(book.works)) if limit.origin is Origin.BORROWED else limit
+
+
+def book_of(job: Job) -> Rulebook:
+    """The rulebook of that job; each own figure is as grave to break as the one it stands for.
+
+    Raises JobError for an edition that there is not, and for a figure that leaves its counterpart no room.
+    """
+    book = rulebook(job.rulebook, job.edition or None)
+    if not job.figures:
+        return book
+    own = {figure_of(key): given for key, given in job.figures}
+    limits = {figure: _own(figure, given, job.units, book) for figure, given in own.items()}
+    book = replace(book, own=limits)
+    for low, high, times in _PAIRS:
+        if low in own or high in own:
+            _check_pair(book, low, high, times)
+    return book
+
+
+def _own(figure: Figure, given: Typed | Need, units: Units, book: Rulebook) -> Limit:
+    printed = book.find_printed(figure)
+    if isinstance(given, Need):
+        return own_limit(float(given is Need.NEEDED), given.value, printed)
+    is_bare = figure.dimension is Dimension.LENGTH and not has_unit(given.text)
+    return own_limit(given.value, f"{given.text} {units}" if is_bare else str(given.text), printed)
+
+
+def _check_pair(book: Rulebook, low: Figure, high: Figure, times: int) -> None:
+    least, most = book.find(low), book.find(high)
+    if least is None or most is None or least.value * times <= most.value * (1 + _NOISE):
+        return
+    mine, other, limit = (low, high, most) if low in book.own else (high, low, least)
+    raise JobError(
+        f"figures.{mine.key}",
+        book.own[mine].text,
+        phrase("this leaves no room: the {figure} is {limit}", figure=other.words, limit=limit.text),
+        phrase("correct it, or set that one too"),
+    )

@@ -18,11 +18,10 @@ import shapely
 from ..bed.level_walls import LevelWalls
 from ..bed.parted_walls import PartedWalls
 from ..bed.parts import Part
-from ..bed.surfaces import Bed
+from ..bed.surfaces import Bed, valley_parts
 from ..bed.valley.bed import ValleyWalls
 from ..bed.valley.sightlines import apart
 from ..bed.valley.slopes import Ruled
-from ..bed.valley_lines import valley_parts
 from ..distinct import groups
 from ..records import result
 from ..types import Array, Index, Mask

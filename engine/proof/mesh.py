@@ -5,12 +5,11 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from ..bed.catchments import ridge_lines
 from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
-from ..bed.ridge_lines import ridge_lines
-from ..bed.surfaces import Bed, beds_of
+from ..bed.surfaces import Bed, beds_of, valley_parts
 from ..bed.valley.bed import ValleyWalls
-from ..bed.valley_lines import valley_parts
 from ..boxes import box_round
 from ..distinct import groups
 from ..records import result

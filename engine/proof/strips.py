@@ -7,8 +7,7 @@ import numpy as np
 import shapely
 
 from ..bed.parted_walls import PartedWalls
-from ..bed.surfaces import Bed
-from ..bed.valley_lines import valley_parts
+from ..bed.surfaces import Bed, valley_parts
 from ..distinct import distinct, groups
 from ..job.model import BedShape
 from ..layout.marks import Mark

@@ -27,10 +27,9 @@ from ..job.model import Job
 from ..records import record, result
 from ..same import Same
 from ..survey.least_slip import LeastSlip, least_slip
-from ..survey.mesh import Mesh
+from ..survey.mesh import Mesh, Sites
 from ..survey.outline import FloorOutline
 from ..survey.rough_floor import RoughFloor
-from ..survey.sites import Sites
 from ..survey.spot import Spot
 from ..survey.tin import circle_centre
 from ..survey.typed_step import reading_error, reading_step

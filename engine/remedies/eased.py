@@ -6,9 +6,8 @@ from collections.abc import Iterable
 import numpy as np
 
 from ..bed.depth import Gap
-from ..survey.mesh import Mesh, mesh
+from ..survey.mesh import Mesh, mesh, sites
 from ..survey.rough_floor import RoughFloor
-from ..survey.sites import sites
 from ..types import Array
 from .trials import NOISE
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from ..bed.valley_lines import valley_parts
+from ..bed.surfaces import valley_parts
 from ..job.model import EdgeKind
 from ..layout.bending import Bending
 from ..layout.stock import Board, Piece, StockPlan

@@ -5,9 +5,8 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TypeAlias, TypeVar
 
 from ..bed.depth import Depth
-from ..bed.surfaces import Bed, NoBed
+from ..bed.surfaces import Bed, NoBed, ValleyPart, valley_parts
 from ..bed.valley.bed import Line
-from ..bed.valley_lines import ValleyPart, valley_parts
 from ..limits.rulebook import Figure, Limit
 from ..plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from ..quantities import Dimension

@@ -5,8 +5,8 @@ from functools import partial
 
 import numpy as np
 
+from ..bed.catchments import ridge_lines
 from ..bed.parts import Ridge
-from ..bed.ridge_lines import ridge_lines
 from ..layout.bending import Bending
 from ..layout.stock import Board, StockPlan
 from ..layout.straightedges import Served, Straightedges

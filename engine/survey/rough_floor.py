@@ -10,9 +10,8 @@ import numpy as np
 from ..records import result
 from ..same import Same
 from ..types import Array, Index
-from .mesh import Footing, Mesh, mesh, stood
+from .mesh import Footing, Mesh, Sites, mesh, sites, stood
 from .outline import FloorOutline
-from .sites import Sites, sites
 from .spot import Spot
 
 

@@ -8,9 +8,8 @@ from ..bed.depth import Depth
 from ..bed.even_fall import EvenFall
 from ..bed.falls import OneFall
 from ..bed.parted_walls import PartedWalls
-from ..bed.surfaces import Bed
+from ..bed.surfaces import Bed, valley_parts
 from ..bed.valley.bed import ValleyWalls
-from ..bed.valley_lines import valley_parts
 from ..job import defaults
 from ..job.model import BedShape
 from ..limits.depth_limits import depth_limits

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 import shapely
 
+from engine.bed.catchments import ridge_lines
 from engine.bed.parted_walls import PartedWalls
 from engine.bed.parts import hiding_parts
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.valley_lines import valley_parts
+from engine.bed.surfaces import valley_parts
 from engine.limits.findings import Level
 from engine.proof.falls import all_lines
 from engine.sheets.json import plan_json

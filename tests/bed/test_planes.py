@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 import shapely
 
+from engine.bed.catchments import ridge_lines
 from engine.bed.planes import PlaneBed, Planes
-from engine.bed.ridge_lines import ridge_lines
 from engine.limits.findings import Level
 from engine.plan import plan
 from engine.remedies import changed, remedies

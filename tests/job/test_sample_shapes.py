@@ -24,7 +24,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.bed.ridge_lines import ridge_lines
+from engine.bed.catchments import ridge_lines
 from engine.job.toml_file import dump_job, parse_job
 from engine.limits.findings import Level
 

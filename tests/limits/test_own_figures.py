@@ -13,8 +13,7 @@ from engine.job.entry_list import entries
 from engine.job.rule_figures import Figure
 from engine.job.toml_file import dump_job, parse_job
 from engine.limits.findings import Level
-from engine.limits.own_book import book_of
-from engine.limits.rulebook import Origin
+from engine.limits.rulebook import Origin, book_of
 from engine.plan import plan
 from engine.quantities import INCH, POUND, Units
 from engine.sheets.compare import compare_text, differences

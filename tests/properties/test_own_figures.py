@@ -14,7 +14,7 @@ from engine.job.edit import with_entry
 from engine.job.rule_figures import Figure
 from engine.job.toml_file import read_job
 from engine.limits.findings import Level
-from engine.limits.own_book import book_of
+from engine.limits.rulebook import book_of
 from engine.plan import plan
 from engine.quantities import Dimension
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from engine.bed.parted_walls import PartedWalls
-from engine.bed.valley_lines import valley_parts
+from engine.bed.surfaces import valley_parts
 from engine.limits.findings import Level
 from engine.plan import bed_of
 from engine.plan import plan as planned

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 import shapely
 
+from engine.survey.mesh import sites
 from engine.survey.rough_floor import rough_floor
-from engine.survey.sites import sites
 from engine.survey.tin import delaunay, doubled_areas
 
 SAME = 1e-9  # [mm]

@@ -12,11 +12,9 @@ import numpy as np
 import pytest
 import shapely
 
-from engine.bed.parted_plan import parted_walls
-from engine.bed.parted_walls import PartedWalls
+from engine.bed.parted_walls import PartedWalls, parted_walls
 from engine.bed.reach import Reach, SharedReach
-from engine.bed.surfaces import Terms
-from engine.bed.valley_lines import valley_parts
+from engine.bed.surfaces import Terms, valley_parts
 
 S = 1 / 48
 ROOMS = 200

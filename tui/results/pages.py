@@ -9,7 +9,7 @@ from engine.records import record
 
 from ..faults import fault_words
 from ..widgets.sheet import SheetLine
-from . import bed, build, cuts, marks, site
+from . import bed, build, cuts, site
 from .lines import head
 
 
@@ -22,7 +22,7 @@ class Page:
 
 
 PAGES = (
-    Page(phrase("Marks"), marks.marks),
+    Page(phrase("Marks"), bed.marks),
     Page(phrase("Bed, findings"), bed.bed),
     Page(phrase("How sure"), bed.sure),
     Page(phrase("Strips"), cuts.strips),
@@ -46,4 +46,4 @@ def page_lines(page: Page, plan: Plan | None) -> Sequence[SheetLine]:
     except JobError as error:
         says = phrase("Not while this stands: {key}: {fault}", key=error.key, fault=fault_words(error))
         return [head(page.name), SheetLine(says, "fault")]
-    return made or [head(page.name), SheetLine(phrase("Not yet.")), SheetLine(""), *marks.needs(plan)]
+    return made or [head(page.name), SheetLine(phrase("Not yet.")), SheetLine(""), *bed.needs(plan)]

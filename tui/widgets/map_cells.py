@@ -5,9 +5,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import Bed, NoBed
-from engine.bed.valley_lines import level_lines, valley_lines
+from engine.bed.catchments import ridge_lines
+from engine.bed.surfaces import Bed, NoBed, level_lines, valley_lines
 from engine.job.model import EdgeKind
 from engine.plan import Plan
 from engine.records import result

@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from engine.bed.ridge_lines import ridge_lines
-from engine.bed.surfaces import NoBed
-from engine.bed.valley_lines import valley_parts
+from engine.bed.catchments import ridge_lines
+from engine.bed.surfaces import NoBed, valley_parts
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.plan import Plan

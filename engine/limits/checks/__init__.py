@@ -3,8 +3,7 @@
 from collections.abc import Iterable
 from itertools import chain
 
-from ...bed.surfaces import Hidden
-from ...bed.valley_lines import valley_parts
+from ...bed.surfaces import Hidden, valley_parts
 from ...job.model import Job
 from ...survey.spot import Needs
 from ..findings import Finding, Level

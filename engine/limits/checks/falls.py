@@ -4,9 +4,8 @@ from dataclasses import replace
 
 from ...bed.level_walls import LevelWalls
 from ...bed.parted_walls import PartedWalls
-from ...bed.surfaces import Bed, beds_of
+from ...bed.surfaces import Bed, beds_of, valley_parts
 from ...bed.valley.bed import ValleyWalls
-from ...bed.valley_lines import valley_parts
 from ...job.defaults import has_liner, mark_step
 from ...job.model import BedShape
 from ...phrases import joined, phrase

@@ -2,9 +2,8 @@
 
 from ...bed.effort import MOST_ISLANDS
 from ...bed.hidden import Hidden
-from ...bed.surfaces import Bed
+from ...bed.surfaces import Bed, ValleyPart
 from ...bed.valley.bed import Line, ValleyWalls, Verdict
-from ...bed.valley_lines import ValleyPart
 from ...job.defaults import mark_step
 from ...job.model import BedShape
 from ...phrases import counted_phrase, joined, phrase

@@ -6,11 +6,10 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
+from ...bed.catchments import ridge_lines
 from ...bed.parts import Ridge
-from ...bed.ridge_lines import ridge_lines
-from ...bed.surfaces import Bed, NoBed
+from ...bed.surfaces import Bed, NoBed, level_lines, valley_lines
 from ...bed.valley.bed import Line
-from ...bed.valley_lines import level_lines, valley_lines
 from ...distinct import groups
 from ...quantities import INCH, Units
 from ...records import result

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from math import isclose
 
-from ...bed.ridge_lines import ridge_lines
-from ...bed.valley_lines import level_lines, valley_lines
+from ...bed.catchments import ridge_lines
+from ...bed.surfaces import level_lines, valley_lines
 from ...limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
 from ...plan import FloorOutline, Needs, NoBed, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_length, format_share

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from ... import __version__
 from ...bed.parted_walls import PartedWalls
-from ...bed.surfaces import Bed, NoBed
-from ...bed.valley_lines import valley_parts
+from ...bed.surfaces import Bed, NoBed, valley_parts
 from ...job.model import BedShape
 from ...limits.drain_range import range_words
 from ...limits.findings import Finding, Level

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from ...bed.catchments import ridge_lines
 from ...bed.parts import Ridge
-from ...bed.ridge_lines import ridge_lines
+from ...bed.surfaces import ValleyPart, level_lines, valley_lines, valley_parts
 from ...bed.valley.bed import Line
-from ...bed.valley_lines import ValleyPart, level_lines, valley_lines, valley_parts
 from ...limits.words import fall_under, length_over, nearly, place_words
 from ...plan import NoBed, Plan, RoughFloor
 from ...quantities import Units, format_length
