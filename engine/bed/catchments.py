@@ -6,8 +6,8 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from ..arrays import groups
 from ..boxes import box_round
-from ..distinct import groups
 from ..types import Array, Index, Shape
 from .parted_walls import PartedWalls
 from .parts import Ridge

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from ..rings import following, signed_area
+from ..arrays import following, signed_area
 from ..survey.outline import FloorOutline
 from ..types import Array
 from .sight import Edges

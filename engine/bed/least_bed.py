@@ -15,8 +15,8 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from ..arrays import groups
 from ..boxes import box_round, grid_inside
-from ..distinct import groups
 from ..records import record, result
 from ..survey.outline import FloorOutline
 from ..survey.rough_floor import RoughFloor

@@ -7,9 +7,9 @@ from itertools import combinations, permutations
 import numpy as np
 import shapely
 
+from ..arrays import following, preceding
 from ..job.model import EdgeKind
 from ..records import result
-from ..rings import following, preceding
 from ..survey.outline import FloorOutline, corner_names
 from ..types import Array, Index, Mask, Shape
 from .flange import Flange, Flanges

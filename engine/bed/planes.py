@@ -7,8 +7,8 @@ from itertools import permutations
 import numpy as np
 import shapely
 
+from ..arrays import distinct, groups
 from ..boxes import box_round
-from ..distinct import distinct, groups
 from ..job.model import BedShape
 from ..records import result
 from ..survey.spot import Spot

@@ -12,8 +12,8 @@ from functools import cached_property, lru_cache
 import numpy as np
 import shapely
 
+from ..arrays import following, preceding
 from ..records import result
-from ..rings import following, preceding
 from ..survey.outline import STRAIGHT, FloorOutline
 from ..types import Array, Mask
 from .flange import Flange, Flanges

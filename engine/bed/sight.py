@@ -8,9 +8,8 @@ from functools import cached_property
 
 import numpy as np
 
-from ..distinct import distinct
+from ..arrays import distinct, following
 from ..records import result
-from ..rings import following
 from ..types import Array, Index, Mask
 from .valley.sightlines import first_hits
 

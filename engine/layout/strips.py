@@ -7,6 +7,7 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from ..arrays import preceding, turns_between
 from ..bed.surfaces import Bed
 from ..errors import JobError
 from ..job.defaults import default_text, kerf, mark_step, strip_short, strip_thickness
@@ -14,7 +15,6 @@ from ..job.model import EdgeKind, Job
 from ..phrases import phrase
 from ..quantities import INCH, Units, format_length, round_down
 from ..records import record
-from ..rings import preceding, turns_between
 from ..survey.border import Border
 from ..survey.outline import FloorOutline
 from ..survey.rough_floor import RoughFloor

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
+from ..arrays import groups
 from ..bed.level_walls import LevelWalls
 from ..bed.parted_walls import PartedWalls
 from ..bed.parts import Part
@@ -22,7 +23,6 @@ from ..bed.surfaces import Bed, valley_parts
 from ..bed.valley.bed import ValleyWalls
 from ..bed.valley.sightlines import apart
 from ..bed.valley.slopes import Ruled
-from ..distinct import groups
 from ..records import result
 from ..types import Array, Index, Mask
 from .falls import LEAST_RUN, lines_from, runs_to_drain, square_lines

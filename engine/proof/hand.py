@@ -17,8 +17,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..arrays import distinct
 from ..bed.surfaces import Bed
-from ..distinct import distinct
 from ..layout.marks import Mark
 from ..records import record
 from ..survey.spot import Spot

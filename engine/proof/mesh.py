@@ -5,15 +5,14 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from ..arrays import following, groups
 from ..bed.catchments import ridge_lines
 from ..bed.flange import Flange
 from ..bed.level_walls import LevelWalls
 from ..bed.surfaces import Bed, beds_of, valley_parts
 from ..bed.valley.bed import ValleyWalls
 from ..boxes import box_round
-from ..distinct import groups
 from ..records import result
-from ..rings import following
 from ..survey.tin import delaunay, doubled_areas, edges_of, steady
 from ..types import Array, Index, Shape
 

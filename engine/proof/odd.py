@@ -19,9 +19,8 @@ import numpy as np
 from ..job.model import Job
 from ..records import record
 from ..survey.advice import LEAST_DISAGREEMENT, LEAST_ODD
-from ..survey.odd import FEWEST, Judged, Move, Odd, judged
+from ..survey.odd import FEWEST, Judged, Move, Odd, judged, likely_slip
 from ..survey.slab import slab
-from ..survey.slips import likely_slip
 from ..types import Array
 
 if TYPE_CHECKING:

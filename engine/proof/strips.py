@@ -6,9 +6,9 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from ..arrays import distinct, groups
 from ..bed.parted_walls import PartedWalls
 from ..bed.surfaces import Bed, valley_parts
-from ..distinct import distinct, groups
 from ..job.model import BedShape
 from ..layout.marks import Mark
 from ..records import result

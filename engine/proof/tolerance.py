@@ -19,10 +19,10 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
+from ..arrays import groups
 from ..bed.depth import Depth
 from ..bed.valley.sightlines import apart
 from ..boxes import grid_inside
-from ..distinct import groups
 from ..job.model import Job
 from ..records import record, result
 from ..same import Same

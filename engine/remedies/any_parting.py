@@ -7,12 +7,12 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from ..arrays import preceding
 from ..bed.flange import Flange
 from ..bed.reach import Reach, reach
 from ..bed.sight import Edges
 from ..job.model import DrainKind
 from ..records import result
-from ..rings import preceding
 from ..survey.outline import FloorOutline
 from ..types import Array
 from .cut_partings import CutPartings, lie_in

@@ -6,10 +6,10 @@ from functools import lru_cache
 import numpy as np
 import shapely
 
+from ..arrays import following
 from ..bed.flange import Flange
 from ..bed.kernel import kernel
 from ..boxes import box_round, grid
-from ..rings import following
 from ..survey.outline import FloorOutline
 from ..types import Array, Shape
 

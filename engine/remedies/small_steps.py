@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from ..arrays import following, preceding, turns_between
 from ..job.defaults import mark_step
 from ..job.lettering import corner_index, corner_name
 from ..job.model import AtCorner, AtOffsets, AtPoint, AtWall, EdgeKind, Place
@@ -13,7 +14,6 @@ from ..limits.findings import Finding
 from ..phrases import joined, phrase
 from ..quantities import round_up
 from ..records import result
-from ..rings import following, preceding, turns_between
 from ..survey.outline import FloorOutline
 from ..survey.places import locate
 from ..survey.spot import Needs

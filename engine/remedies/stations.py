@@ -10,9 +10,8 @@ from ..limits.findings import Finding
 from ..phrases import joined, phrase
 from ..proof.odd import odd_built
 from ..survey.advice import next_corner
-from ..survey.odd import Judged, judged
+from ..survey.odd import Judged, Likely, judged
 from ..survey.outline import FloorOutline
-from ..survey.slips import Likely
 from ..survey.spot import Needs
 from ..types import Array
 from .remedy import Change, Idea, Ideas

@@ -4,10 +4,10 @@ from functools import cached_property
 
 import numpy as np
 
+from ..arrays import following, signed_area
 from ..job.model import EdgeKind
 from ..phrases import phrase
 from ..records import result
-from ..rings import following, signed_area
 from ..types import Array, Index
 from .sides import FLAT, Arc, Sides, chained, straight
 

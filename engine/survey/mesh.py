@@ -5,9 +5,8 @@ from functools import cached_property, lru_cache
 import numpy as np
 import shapely
 
-from ..distinct import distinct, groups
+from ..arrays import distinct, following, groups
 from ..records import result
-from ..rings import following
 from ..same import Same
 from ..types import Array, Index
 from .outline import FloorOutline

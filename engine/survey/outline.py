@@ -10,13 +10,13 @@ from typing import Any
 import numpy as np
 import shapely
 
+from ..arrays import following, preceding, signed_area
 from ..errors import JobError
 from ..job.lettering import corner_name
 from ..job.model import EdgeKind, Job, Outline, Tape, Typed, Wall
 from ..phrases import joined, phrase
 from ..quantities import Units
 from ..records import result
-from ..rings import following, preceding, signed_area
 from ..types import Array
 from .border import Border, IslandBorder
 from .spot import Needs

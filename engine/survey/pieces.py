@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from ..distinct import distinct
+from ..arrays import distinct, following, preceding
 from ..records import result
-from ..rings import following, preceding
 from ..types import Array, Index, Mask, Shape
 from .outline import FloorOutline
 from .tin import doubled_areas, edges_of

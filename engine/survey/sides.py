@@ -7,8 +7,8 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from ..arrays import following
 from ..records import result
-from ..rings import following
 from ..types import Array, Index, Shape
 
 CHORD_OFF = 0.1  # [mm] no chord lies farther than this from its arc

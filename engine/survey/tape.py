@@ -6,8 +6,8 @@ from itertools import combinations
 import numpy as np
 import shapely
 
+from ..arrays import turns_between
 from ..records import record
-from ..rings import turns_between
 from ..types import Array, Shape
 
 _ANGLE_SURE = np.radians(2.0)  # [rad] stated corner angles are intentions (the job file's note on tape)

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from ..distinct import distinct, groups
+from ..arrays import distinct, groups
 from ..records import result
 from ..types import Array, Index, Mask
 

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..arrays import following
 from ..phrases import joined, phrase
 from ..quantities import Units
 from ..records import record
-from ..rings import following
 from ..survey.outline import FloorOutline
 from . import practice
 from .practice import NO_SOURCE

@@ -8,11 +8,11 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from ..arrays import distinct
 from ..bed.depth import Gap
 from ..bed.flange import Flange
 from ..bed.quadrature import areas
 from ..bed.reach import Reach
-from ..distinct import distinct
 from ..job.model import DrainKind
 from ..quantities import INCH, Units
 from ..records import record, result

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from engine.arrays import signed_area
 from engine.errors import JobError
 from engine.job.model import EdgeKind
-from engine.rings import signed_area
 from engine.survey.outline import FloorOutline, outline
 from engine.survey.spot import Needs
 

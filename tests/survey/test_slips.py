@@ -10,7 +10,7 @@ from engine.job.toml_file import parse_job
 from engine.plan import plan
 from engine.quantities import Units
 from engine.survey.least_slip import least_slip
-from engine.survey.slips import Slip, likely_slip
+from engine.survey.odd import Slip, likely_slip
 
 INCH = 25.4
 STATIONS = {  # in walking order round a 60 x 36 in floor, then across its middle [in]

@@ -16,7 +16,7 @@ from engine.proof.as_built import BuiltStation
 from engine.proof.odd import odd_built
 from engine.quantities import Units, format_length
 from engine.survey.advice import LEAST_DISAGREEMENT
-from engine.survey.slips import Slip, likely_slip
+from engine.survey.odd import Slip, likely_slip
 
 INCH = 25.4
 FLANGE = np.array([750.0, 600.0])

@@ -14,9 +14,8 @@ import pytest
 from engine.job.model import Typed
 from engine.quantities import Units, format_length
 from engine.survey.least_slip import least_moves, least_slips
-from engine.survey.odd import judged, price
+from engine.survey.odd import Slip, judged, meant, price
 from engine.survey.slab import USUAL_SCATTER, Fit, slab
-from engine.survey.slips import Slip, meant
 
 INCH = 25.4
 STATIONS = (  # in walking order round a 60 x 36 in floor, then across its middle [in]

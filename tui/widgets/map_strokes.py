@@ -9,10 +9,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from engine.arrays import following, preceding, signed_area
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.records import record, result
-from engine.rings import following, preceding, signed_area
 from engine.survey.outline import FloorOutline
 from engine.types import Array, Index, Mask
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
-from ...rings import signed_area
+from ...arrays import signed_area
 from ...types import Array, Index
 from ..reach import Node
 from .room import Room

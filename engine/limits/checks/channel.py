@@ -6,14 +6,13 @@ from typing import NamedTuple
 import numpy as np
 import shapely
 
+from ...arrays import distinct, following, preceding
 from ...bed.flange import Flange
 from ...bed.planes import PlaneBed, Planes
 from ...boxes import box_round
-from ...distinct import distinct
 from ...job.model import BedShape
 from ...phrases import phrase
 from ...quantities import INCH
-from ...rings import following, preceding
 from ...types import Array, Mask, Shape
 from .case import NOISE, Case, Finding, Findings, Level, Spot, planned_fall
 

@@ -11,9 +11,8 @@ from ...phrases import phrase
 from ...quantities import INCH, Units, format_length
 from ...same import Same
 from ...survey.advice import LEAST_DISAGREEMENT, LEAST_ODD, next_corner
-from ...survey.odd import LEAST_MOVE, Judged, Move, Odd, judged
+from ...survey.odd import LEAST_MOVE, Judged, Likely, Move, Odd, judged
 from ...survey.rough_floor import RoughFloor
-from ...survey.slips import Likely
 from ..stages import Station
 from ..words import higher_than, nearly
 from .case import Case, Finding, Findings, Level, Needs, Spot

@@ -6,11 +6,11 @@ from collections.abc import Callable
 import numpy as np
 import shapely
 
+from ...arrays import groups
 from ...bed.catchments import ridge_lines
 from ...bed.parts import Ridge
 from ...bed.surfaces import Bed, NoBed, level_lines, valley_lines
 from ...bed.valley.bed import Line
-from ...distinct import groups
 from ...quantities import INCH, Units
 from ...records import result
 from ...types import Array, Index, Shape

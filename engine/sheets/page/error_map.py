@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
-from ...distinct import groups
+from ...arrays import groups
 from ...limits.words import length_over, nearly
 from ...plan import Needs, Plan
 from ...proof.mend import OFF

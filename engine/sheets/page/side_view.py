@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 import shapely
 
+from ...arrays import distinct
 from ...bed.flange import Flange
-from ...distinct import distinct
 from ...job.defaults import over_liner, tiled
 from ...job.model import EdgeKind
 from ...limits.words import length_over, length_under
