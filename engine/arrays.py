@@ -1,6 +1,6 @@
 """Walking round rings of points or numbers, and equal values found by sorting.
 
-numpy's own `roll` costs ten times as much on short rings; its `unique` loads masked arrays, a tenth of a command's start.
+numpy's own `roll` costs ten times as much on short rings; its `unique` loads masked arrays, a tenth of a start.
 """
 
 from __future__ import annotations
