@@ -17,8 +17,8 @@ from .practice import NO_SOURCE
 from .words import area_over, counted, length_over, length_under
 
 if TYPE_CHECKING:
-    from .barrier import BarrierSheet
     from .lath import Lath
+    from .lining import BarrierSheet
     from .whole import Work
 
 

@@ -22,7 +22,7 @@ from .words import area_over, counted, fine_mass_over, length_over, volume_over
 if TYPE_CHECKING:
     from ..layout.stock import StockPlan
     from ..layout.straightedges import Straightedges
-    from .barrier import BarrierSheet
+    from .lining import BarrierSheet
     from .whole import Work
 
 __all__ = ["NOT_RECKONED", "Item", "Purchase", "amount", "item_words", "shopping"]

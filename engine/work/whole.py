@@ -8,12 +8,11 @@ from ..layout.straightedges import Straightedges
 from ..layout.strips import Strip
 from ..records import result
 from .alternatives import Way, ways
-from .barrier import BarrierSheet, barrier_sheet
 from .flood import FloodTest, flood_test
 from .heights import Heights, heights
 from .lath import Lath, lath
 from .layers import Layer, layers
-from .lining import Lining, lining
+from .lining import BarrierSheet, Lining, barrier_sheet, lining
 from .load import Load, load
 from .mortar import Mortar, mortar
 from .order import order

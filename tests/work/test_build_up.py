@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from engine.quantities import FOOT, INCH
-from engine.work.barrier import barrier_sheet
 from engine.work.layers import LayerName
+from engine.work.lining import barrier_sheet
 
 ROOM = [(0, 0), (1500, 0), (1500, 900), (0, 900)]
 LEVEL = [(f'"{name}"', 520.0) for name in "ABCD"]

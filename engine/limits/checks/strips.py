@@ -12,10 +12,9 @@ from ...bed.surfaces import Bed, NoBed
 from ...errors import JobError
 from ...job.defaults import mark_step, strip_short, strip_stock, strip_thickness
 from ...job.model import BedShape, DrainKind, EdgeKind
-from ...layout.bevels import wall_slopes
 from ...layout.stock import wall_pieces
 from ...layout.strip_heights import LOWEST_STRIP
-from ...layout.strips import Strip, clear_of_flanges, ends, strips
+from ...layout.strips import Strip, clear_of_flanges, ends, strips, wall_slopes
 from ...phrases import joined, phrase
 from ...quantities import INCH, Units, round_up
 from ...records import record

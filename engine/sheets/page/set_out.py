@@ -5,14 +5,14 @@ from math import isclose
 
 from ...bed.catchments import ridge_lines
 from ...bed.surfaces import level_lines, valley_lines
-from ...limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from ...limits.words import fall_over, fall_under, higher, length_over, length_under, paced, place_words
 from ...plan import FloorOutline, Needs, NoBed, Plan, RoughFloor, SetDrain
-from ...quantities import Units, format_area, format_length, format_share
+from ...quantities import Units, format_area, format_share
 from ...records import record
 from ..catchment_words import planned_catchments, share_words
 from ..sure_words import thin_words
 from ..text.floor import LEAST_GAP
-from ..text.set_out import line_words, ridge_places
+from ..text.set_out import flange_words, line_words, ridge_places
 
 _SAME = 1e-9  # falls that differ by less are one
 
@@ -58,14 +58,11 @@ def drain_facts(plan: Plan) -> list[tuple[str, str]]:
 
 
 def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
-    flange = drain.flange
-    long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
-    yield f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}"
-    x, y = flange.centre.tolist()
+    yield flange_words(drain.flange, units)
+    x, y = drain.flange.centre.tolist()
     yield f"middle {place_words(x, y, floor, units)}"
     if drain.height:
-        side = "higher" if drain.height > 0 else "lower"
-        yield f"{format_length(abs(drain.height), units)} {side} than drain 1"
+        yield f"{higher(drain.height, units)} than drain 1"
     line = "" if drain.drop is None else f", {length_under(drain.drop, units)} under the level line"
     planned = " (planned)" if drain.planned else " (level with the first measured one)" if drain.level else ""
     yield f"flange top {length_over(drain.above_rough, units)} above the rough floor there{line}{planned}"

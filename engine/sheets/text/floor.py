@@ -12,7 +12,7 @@ from ...bed.surfaces import Bed, NoBed, valley_parts
 from ...job.model import BedShape
 from ...limits.drain_range import range_words
 from ...limits.findings import Finding, Level
-from ...limits.words import fall_over, fall_under, length_over, length_under, paced, place_words
+from ...limits.words import fall_over, fall_under, higher, length_over, length_under, paced, place_words
 from ...plan import FloorOutline, Mark, Plan, RoughFloor, SetDrain
 from ...quantities import Units, format_area, format_length, format_share
 from ...survey.spot import Needs, Spot
@@ -149,15 +149,13 @@ def drains(plan: Plan) -> Iterator[str]:
 def _drain(drain: SetDrain, floor: FloorOutline, units: Units) -> Iterator[str]:
     flange = drain.flange
     x, y = flange.centre.tolist()
-    long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
-    yield from entry("Flange", f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}")
+    yield from entry("Flange", set_out.flange_words(flange, units))
     yield from entry("Its middle", place_words(x, y, floor, units))
     if flange.is_channel:
         for name, (end_x, end_y) in zip(("Runs from", "to"), flange.ends.tolist(), strict=True):
             yield from entry(name, place_words(end_x, end_y, floor, units))
     if drain.height:
-        side = "higher" if drain.height > 0 else "lower"
-        yield from entry("Against the first", f"{format_length(abs(drain.height), units)} {side}")
+        yield from entry("Against the first", higher(drain.height, units))
     yield from entry(
         "Its height",
         "planned: the lowest that keeps the bed's least depth"

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from ...bed.catchments import ridge_lines
+from ...bed.flange import Flange
 from ...bed.parts import Ridge
 from ...bed.surfaces import ValleyPart, level_lines, valley_lines, valley_parts
 from ...bed.valley.bed import Line
@@ -28,6 +29,12 @@ def wall_words(floor: FloorOutline, wall: int, units: Units) -> str:
         f"{length} along the curve, {format_length(arc.chord, units)} straight across; {bows}, "
         f"radius {nearly(abs(arc.radius), units)}"
     )
+
+
+def flange_words(flange: Flange, units: Units) -> str:
+    """A flange's form and size."""
+    long = f", {format_length(flange.length, units)} long" if flange.is_channel else ""
+    return f"{flange.kind.value}, {format_length(flange.size, units)} wide{long}"
 
 
 def tape(plan: Plan) -> Iterator[str]:
