@@ -71,20 +71,16 @@ def _sync_folder(folder: Path) -> None:
             os.close(descriptor)
 
 
+_ELSEWHERE = phrase("choose another folder; the old file is untouched")
+_MAKE_ROOM = phrase("make room, or {elsewhere}", elsewhere=_ELSEWHERE)
 _FAULTS: dict[int, tuple[str, str]] = {
     errno.ENOENT: (phrase("there is no such file or folder"), phrase("check the path")),
     errno.ENOTDIR: (phrase("part of the path is a file and no folder"), phrase("check the path")),
     errno.EISDIR: (phrase("this is a folder"), phrase("name a file")),
     errno.EROFS: (phrase("the disk is read-only"), phrase("choose another folder")),
-    errno.ENOSPC: (
-        phrase("the disk is full"),
-        phrase("make room, or choose another folder; the old file is untouched"),
-    ),
-    errno.EDQUOT: (
-        phrase("your share of the disk is full"),
-        phrase("make room, or choose another folder; the old file is untouched"),
-    ),
-    errno.EFBIG: (phrase("the file may not grow so large"), phrase("choose another folder; the old file is untouched")),
+    errno.ENOSPC: (phrase("the disk is full"), _MAKE_ROOM),
+    errno.EDQUOT: (phrase("your share of the disk is full"), _MAKE_ROOM),
+    errno.EFBIG: (phrase("the file may not grow so large"), _ELSEWHERE),
     errno.ENAMETOOLONG: (phrase("the name is too long"), phrase("choose a shorter one")),
     errno.ELOOP: (phrase("the link leads back to itself"), phrase("name the file itself")),
 }

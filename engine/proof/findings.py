@@ -183,11 +183,9 @@ def _slip(odd: Odd, station: BuiltStation, job: Job, ground: _Ground) -> Finding
         rule="reading-odd",
         level=Level.CAUTION,
         says=phrase(
-            "the as-built reading {station} makes the bed {error} too high there"
-            if odd.off > 0
-            else "the as-built reading {station} makes the bed {error} too low there",
+            "the as-built reading {station} makes the bed {error} there",
             station=place_words(station.x, station.y, *ground),
-            error=nearly(abs(odd.off), units),
+            error=phrase("{off} too high" if odd.off > 0 else "{off} too low", off=nearly(abs(odd.off), units)),
         ),
         remedy=phrase(
             "read it again before you mend: {drop} is entered{slip}",

@@ -95,13 +95,8 @@ def _lengths(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tu
         right = round((own - along) / step) * step
         if right > 0 and abs(along) > step / 2:
             text = trials.text(right)
-            says = phrase(
-                "enter {right} for {measurement} in place of {typed}, once it is measured again and so found: then "
-                "the walk round closes",
-                right=text,
-                measurement=names[i],
-                typed=trials.text(own),
-            )
+            what = phrase("{right} for {measurement}", right=text, measurement=names[i])
+            says = _closing(what, trials.text(own))
             left = math.sqrt(max(float(gap @ gap) - along**2, 0.0))
             yield left, Idea(says, ((f"outline.walls[{i}].length", text),), abs(along))
 
@@ -123,11 +118,14 @@ def _turns(trials: Trials, walk: _Walk, names: tuple[str, ...]) -> Iterator[tupl
 
 def _turn(trials: Trials, walk: _Walk, wall: tuple[int, str], right: float) -> Idea:
     (i, name), text = wall, format_angle(right, trials.units)
-    says = phrase(
-        "enter a turn of {right} at the end of {wall} in place of {typed}, once it is measured again and so found: "
-        "then the walk round closes",
-        right=text,
-        wall=name,
-        typed=format_angle(float(walk.turns[i]), trials.units),
-    )
+    what = phrase("a turn of {right} at the end of {wall}", right=text, wall=name)
+    says = _closing(what, format_angle(float(walk.turns[i]), trials.units))
     return Idea(says, ((f"outline.walls[{i}].turn", text),))
+
+
+def _closing(what: str, typed: str) -> str:
+    return phrase(
+        "enter {what} in place of {typed}, once it is measured again and so found: then the walk round closes",
+        what=what,
+        typed=typed,
+    )

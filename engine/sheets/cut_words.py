@@ -1,6 +1,6 @@
 """What is cut, in words: a strip's ends, heights and troubles, a board's pieces, what a straightedge serves."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ..bed.surfaces import valley_parts
 from ..job.model import EdgeKind
@@ -84,14 +84,11 @@ def sloped_words(strip: Strip, units: Units) -> str:
     """How high a strip is cut from place to place; "" where all reads the same."""
     if not tapers(strip, units):
         return ""
-    first = strip.corners[0]
     points = [
         phrase("{height} high at {along}", height=length_under(point.height, units), along=paced(point.along, units))
         for point in strip.points
     ]
-    return phrase(
-        "top sloped, straight from place to place, measured from {first}: {points}", first=first, points=listed(points)
-    )
+    return _placed(phrase("top sloped"), strip, points)
 
 
 def gap_words(strip: Strip, units: Units) -> str:
@@ -104,8 +101,13 @@ def gap_words(strip: Strip, units: Units) -> str:
         phrase("{gap} at {along}", gap=gap, along=paced(along, units))
         for gap, (along, _) in zip(gaps, found, strict=True)
     ]
+    return _placed(phrase("to bed under it"), strip, points)
+
+
+def _placed(what: str, strip: Strip, points: Sequence[str]) -> str:
     return phrase(
-        "to bed under it, straight from place to place, measured from {first}: {points}",
+        "{what}, straight from place to place, measured from {first}: {points}",
+        what=what,
         first=strip.corners[0],
         points=listed(points),
     )

@@ -170,15 +170,21 @@ def _fall(plan: Plan, *, most: bool) -> Paragraphs | None:
     if isinstance(plan.bed, NoBed):
         return None
     spot, units, book = plan.bed.most_fall_at if most else plan.bed.least_fall_at, plan.job.units, plan.rulebook
-    text = phrase(
-        "{what}, where that is most: {spot}{at}." if most else "{what}, where that is least: {spot}{at}.",
-        what=_VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run"),
-        spot=fall_over(spot.value, units) if most else fall_under(spot.value, units),
-        at=_at(plan, spot),
-    )
+    what = _VALLEY_FALL if valley_parts(plan.bed) else phrase("Height at the wall over the run")
+    told = fall_over(spot.value, units) if most else fall_under(spot.value, units)
+    text = _extreme(plan, what, spot, told, most=most)
     if most:
         return [("", text), *_bound(plan), _limit(phrase("At most"), book.most_fall)]
     return [("", text), _limit(phrase("At least"), book.least_fall)]
+
+
+def _extreme(plan: Plan, what: str, spot: Spot, told: str, *, most: bool) -> str:
+    return phrase(
+        "{what}, where that is most: {spot}{at}." if most else "{what}, where that is least: {spot}{at}.",
+        what=what,
+        spot=told,
+        at=_at(plan, spot),
+    )
 
 
 def _bound(plan: Plan) -> list[tuple[str, str]]:
@@ -197,14 +203,9 @@ def _depth(plan: Plan, *, most: bool) -> Paragraphs | None:
         return None
     spot = plan.depth.most if most else plan.depth.least
     units, limits = plan.job.units, depth_limits(plan.job, plan.rulebook)
-    text = phrase(
-        "The bed's height less the rough floor's, where that is most: {spot}"
-        if most
-        else "The bed's height less the rough floor's, where that is least: {spot}",
-        spot=length_over(spot.value, units) if most else length_under(spot.value, units),
-    )
+    told = length_over(spot.value, units) if most else length_under(spot.value, units)
     return [
-        ("", phrase("{figure}{place}.", figure=text, place=_at(plan, spot))),
+        ("", _extreme(plan, phrase("The bed's height less the rough floor's"), spot, told, most=most)),
         _limit(phrase("At most"), limits.most) if most else _limit(phrase("At least"), limits.least),
         (phrase("Why this limit"), limits.because or phrase("The bed is bonded to the floor.")),
     ]

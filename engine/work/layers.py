@@ -179,19 +179,14 @@ def _over(work: Work) -> Iterator[Layer]:
             up_most=length_over(up.up_most, units),
             over_threshold=length_over(up.over_threshold.value, units),
         ),
-        phrase("height: the larger of the codes' figures, {both}", both=_both(work)),
+        _higher(work),
     )
 
 
-def _both(work: Work) -> str:
-    units = work.site.units
-    return joined(
-        "; ",
-        [
-            phrase("{rule}: {source}", rule=length_over(rule.value, units), source=rule.source)
-            for rule in work.lining.asked
-        ],
-    )
+def _higher(work: Work) -> str:
+    asked = [(length_over(rule.value, work.site.units), rule.source) for rule in work.lining.asked]
+    both = joined("; ", [phrase("{rule}: {source}", rule=rule, source=source) for rule, source in asked])
+    return phrase("height: the larger of the codes' figures, {both}", both=both)
 
 
 def _between(work: Work) -> Iterator[Layer]:
@@ -207,11 +202,7 @@ def _between(work: Work) -> Iterator[Layer]:
             up_most=length_over(up.up_most, site.units),
             over_threshold=length_over(up.over_threshold.value, site.units),
         ),
-        phrase(
-            "height: the larger of the codes' figures, {both}; the rest: {practice}",
-            both=_both(work),
-            practice=NO_SOURCE,
-        ),
+        phrase("{height}; the rest: {practice}", height=_higher(work), practice=NO_SOURCE),
     )
     yield _sheet(
         LayerName.WEEP_HOLES,

@@ -261,3 +261,11 @@ _FIELDS: dict[MapLayer, Callable[[Samples], tuple[Array, Array]]] = {
     MapLayer.WATER: _water,
     MapLayer.ERROR: _error,
 }
+
+
+def missing_outline(plan: Plan | None, picture: str) -> str:
+    """What has to come first, in words, while there is no outline to draw."""
+    question: str = phrase("how long are the walls?")
+    if plan is not None and isinstance(plan.outline, Needs):
+        question = plan.outline.says
+    return phrase("{picture} starts with the outline: {question}", picture=picture, question=question)

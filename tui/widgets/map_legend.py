@@ -7,7 +7,6 @@ from engine.bed.surfaces import NoBed, valley_parts
 from engine.job.model import EdgeKind
 from engine.phrases import phrase
 from engine.plan import Plan
-from engine.survey.spot import Needs
 
 from ..terminal import capital
 from ..tongues import told
@@ -207,10 +206,3 @@ def _short(cells: MapCells, looks: Looks, name: str, *, has_step: bool = True) -
     words = phrase(", steps of {step}", step=meaning.number(meaning.step))
     step = [Span(told(words))] if has_step else []
     return (*spans, least, *swatches, most, *step)
-
-
-def missing_outline(plan: Plan | None) -> str:
-    """What has to come first, in words, while there is no outline to draw."""
-    if plan is not None and isinstance(plan.outline, Needs):
-        return phrase("The map starts with the outline: {question}", question=plan.outline.says)
-    return phrase("The map starts with the outline: how long are the walls?")

@@ -18,7 +18,7 @@ from .ink import PictureLine, Span, in_words
 from .looks import Looks
 from .map_cells import MapCells, draw
 from .map_frame import Frame, fit
-from .map_layers import MapLayer, Samples
+from .map_layers import MapLayer, Samples, missing_outline
 from .map_spot import spot_figures
 from .map_strokes import stencil
 
@@ -110,7 +110,7 @@ class MapPicture:
 
     def _in_words(self, plan: Plan | None) -> list[PictureLine]:
         has_outline = plan is not None and not isinstance(plan.outline, Needs)
-        words = _NO_ROOM if has_outline else map_legend.missing_outline(plan)
+        words = _NO_ROOM if has_outline else missing_outline(plan, phrase("The map"))
         return in_words(words, self.width, self.height)
 
     def _map_rows(self, cells: MapCells, at: Arrangement, cursor: tuple[int, int] | None) -> list[PictureLine]:

@@ -19,7 +19,7 @@ from ..tongues import told
 from ..wrapping import wrapped
 from .ink import Ink, PictureLine, Span, in_words
 from .looks import Colours, Looks
-from .map_layers import MapLayer, why_waiting
+from .map_layers import MapLayer, missing_outline, why_waiting
 from .map_marks import ASCII_DRAIN, DRAIN
 from .map_strokes import strokes
 from .side_matter import Layers, Matter, Profile, first_flange, layers_on_bed, matter, profile, scale_for
@@ -79,7 +79,7 @@ def side_lines(
     """The side view in so many (columns, rows); in words where something has to come first."""
     width, height = size
     if plan is None or isinstance(plan.outline, Needs):
-        return in_words(_missing_outline(plan), width, height)
+        return in_words(missing_outline(plan, phrase("The side view")), width, height)
     flange = first_flange(plan)
     if flange is None:
         question = plan.drains.says if isinstance(plan.drains, Needs) else phrase("where is the drain?")
@@ -113,12 +113,6 @@ def _assembled(plan: Plan, cut: Cut, start: CutFrom, size: tuple[int, int], look
         words = f"{words} {_times(scale.times)}"
     lines = [*drawing, *((Span(line),) for line in wrapped(words, width)), *heights]
     return (lines + [()] * height)[:height]
-
-
-def _missing_outline(plan: Plan | None) -> str:
-    if plan is not None and isinstance(plan.outline, Needs):
-        return phrase("The side view starts with the outline: {question}", question=plan.outline.says)
-    return phrase("The side view starts with the outline: how long are the walls?")
 
 
 def _words(plan: Plan, cut: Cut, start: CutFrom, surfaces: Profile) -> str:

@@ -121,10 +121,8 @@ def _short(case: Case, bed: PlaneBed | Planes, number: int, flat: Flat) -> Findi
     yield limit.broken(
         "channel-short",
         says=phrase(
-            "past the end of drain {number} the floor is flat for {gap}: water stands there"
-            if several
-            else "past the channel's end the floor is flat for {gap}: water stands there",
-            number=number + 1,
+            "past {end} the floor is flat for {gap}: water stands there",
+            end=phrase("the end of drain {number}" if several else "the channel's end", number=number + 1),
             gap=case.over(flat.gap),
         ),
         remedy=phrase(

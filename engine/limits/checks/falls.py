@@ -102,10 +102,8 @@ def _steep(
     return most.broken(
         "fall-steep",
         says=phrase(
-            "the fall to drain {drain} is {fall} {where}, more than {most}{verdict}"
-            if drains
-            else "the fall is {fall} {where}, more than {most}{verdict}",
-            drain=drains[0] + 1 if drains else 0,
+            "the fall{to} is {fall} {where}, more than {most}{verdict}",
+            to=phrase(" to drain {drain}", drain=drains[0] + 1) if drains else "",
             fall=fall_over(spot.value, case.units),
             where=_where(case, bed, spot),
             most=case.limit_fall(most),

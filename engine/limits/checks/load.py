@@ -66,10 +66,9 @@ def _against(case: Case, site: Site, allowance: Typed, usual: Limit | None) -> F
     mean, worst = _dead(site)
     if is_above(worst, allowance.value):
         says = phrase(
-            "bed and tile weigh {loads}, more than the {allowed} that the floor may bear"
-            if is_above(mean, allowance.value)
-            else "bed and tile weigh {loads}: only there it is more than the {allowed} that the floor may bear",
+            "bed and tile weigh {loads}{there} more than the {allowed} that the floor may bear",
             loads=_weighs(case, mean, worst),
+            there="," if is_above(mean, allowance.value) else phrase(": only there it is"),
             allowed=allowed,
         )
         checked = phrase("have a licensed engineer check the floor for {load}", load=load_over(worst, case.units))
