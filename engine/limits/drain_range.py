@@ -123,8 +123,10 @@ def _why(case: Case, end: Bound) -> str:
         Decides.LEAST_DEPTH: phrase("the least depth of {limit}{at}", limit=limit, at=at),
         Decides.MOST_DEPTH: phrase("the most depth of {limit}{at}", limit=limit, at=at),
         Decides.CURB: phrase("the curb, which must stand {limit} over the finished drain", limit=limit),
-        Decides.CURB_MOST: phrase("the curb, which may stand at most {limit} over the finished drain", limit=limit),
-        Decides.THRESHOLD: phrase(
-            "the curb, which may stand at most {limit} over the finished floor beside it", limit=limit
-        ),
+        Decides.CURB_MOST: _curb(limit, phrase("the finished drain")),
+        Decides.THRESHOLD: _curb(limit, phrase("the finished floor beside it")),
     }[end.by]
+
+
+def _curb(limit: str, over: str) -> str:
+    return phrase("the curb, which may stand at most {limit} over {over}", limit=limit, over=over)

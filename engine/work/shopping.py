@@ -14,7 +14,7 @@ from ..phrases import joined, phrase
 from ..quantities import CUBIC_FOOT, FOOT, Units, format_length, format_share, round_up
 from ..records import record
 from . import practice
-from .mortar import Bags, Mortar, SiteMix
+from .mortar import Bags, SiteMix
 from .practice import NO_SOURCE
 from .rules import Rules
 from .words import area_over, counted, fine_mass_over, length_over, volume_over
@@ -74,7 +74,7 @@ def _mud(work: Work) -> Iterator[Purchase]:
     found = work.mortar
     mix = found.mix
     if isinstance(mix, Bags):
-        yield _bags(work, found, mix)
+        yield _bags(work, mix)
         if found.slurry:
             yield _cement(work, 0.0, found.slurry)
         return
@@ -91,7 +91,13 @@ def _mixed(work: Work) -> str:
     )
 
 
-def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
+def mixed_words(work: Work) -> str:
+    """What is mixed: what lies in place and the waste."""
+    ordered = volume_over(work.mortar.ordered, work.site.units)
+    return phrase("{mixed} are {ordered}", mixed=_mixed(work), ordered=ordered)
+
+
+def _bags(work: Work, mix: Bags) -> Purchase:
     units = work.site.units
     return Purchase(
         Item.DECK_MUD,
@@ -99,9 +105,8 @@ def _bags(work: Work, found: Mortar, mix: Bags) -> Purchase:
         "bag",
         mix.of,
         phrase(
-            "{mixed} are {ordered}; a bag makes {makes}: {bags} bags",
-            mixed=_mixed(work),
-            ordered=volume_over(found.ordered, units),
+            "{mixed}; a bag makes {makes}: {bags} bags",
+            mixed=mixed_words(work),
             makes=f"{mix.makes / CUBIC_FOOT:.4g} cu ft" if units is Units.INCH else f"{mix.makes / 1e6:.4g} L",
             bags=f"{round_up(mix.exact, 0.01):.2f}",
         ),

@@ -1,11 +1,12 @@
 """The pages of what is built: layers with finished heights, and the mud with its load."""
 
 from engine.phrases import counted_phrase, joined, phrase
-from engine.quantities import Units, format_share
+from engine.quantities import Units
 from engine.sheets.of_work import of_work
 from engine.sheets.text.build import LOAD_WORDS, height_rows, load_rows, mortar_rows
 from engine.work.mortar import Bags
 from engine.work.portions import Portion
+from engine.work.shopping import mixed_words
 from engine.work.whole import Work
 from engine.work.words import length_over, length_under, listed, volume_over
 
@@ -39,26 +40,19 @@ def mud(work: Work) -> Listing:
 
 
 def _bought(work: Work) -> tuple[str, str, About]:
-    found, units = work.mortar, work.site.units
-    sum_ = phrase(
-        "{placed} in place and {waste} for waste are {ordered}",
-        placed=volume_over(found.placed, units),
-        waste=format_share(found.waste, units),
-        ordered=volume_over(found.ordered, units),
-    )
-    mix = found.mix
+    mixed, mix = mixed_words(work), work.mortar.mix
     if isinstance(mix, Bags):
         worked = phrase(
             "{sum}; a bag makes {makes}: {exact} bags, so {count}.",
-            sum=sum_,
-            makes=volume_over(mix.makes, units),
+            sum=mixed,
+            makes=volume_over(mix.makes, work.site.units),
             exact=f"{mix.exact:.2f}",
             count=mix.count,
         )
         bags = counted_phrase("Buy {number} bag of {of}", "Buy {number} bags of {of}", mix.count, of=mix.of)
         return bags, "mud:bags", About("mud.bags", worked)
     parts = phrase("Mix on site, 1 to {parts}", parts=f"{mix.parts:g}")
-    return parts, "mud:site", About("mud.site", phrase("{sum}.", sum=sum_))
+    return parts, "mud:site", About("mud.site", phrase("{sum}.", sum=mixed))
 
 
 def _portions(work: Work) -> Listing:

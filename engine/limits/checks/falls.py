@@ -55,6 +55,11 @@ def _wanted(case: Case) -> list[tuple[Figure, Limit]]:
     return [(figure, limit) for figure in figures if (limit := case.book.find(figure))]
 
 
+def _which(case: Case, figure: Figure) -> str:
+    still = "" if figure in case.book.own else _still_in_force(case)
+    return phrase(", the {figure}{still}", figure=figure.words, still=still)
+
+
 def _still_in_force(case: Case) -> str:
     own = case.book.own.get(Figure.FALL_LEAST)
     if own is None:
@@ -73,14 +78,11 @@ def _low(case: Case, bed: Bed, spot: Spot, asked: tuple[Figure, Limit]) -> Findi
     return least.broken(
         "fall-low",
         says=phrase(
-            "the fall is {fall} {where}, less than {least}"
-            if figure is Figure.FALL_LEAST
-            else "the fall is {fall} {where}, less than {least}, the {figure}{still}",
+            "the fall is {fall} {where}, less than {least}{which}",
             fall=fall_under(spot.value, case.units),
             where=_where(case, bed, spot),
             least=case.limit_fall(least),
-            figure=figure.words,
-            still="" if figure in case.book.own else _still_in_force(case),
+            which="" if figure is Figure.FALL_LEAST else _which(case, figure),
         ),
         remedy=remedy,
         spot=spot,

@@ -141,11 +141,10 @@ def _small(case: Case, floor: FloorOutline, least: Limit, level: Level) -> Findi
         rule="floor-small",
         level=level,
         says=phrase(
-            "the floor is {area}, less than {least} where that code is in force"
-            if level is Level.NOTE
-            else "the floor is {area}, less than {least}",
+            "the floor is {area}, less than {least}{where}",
             area=area_under(floor.area, case.units),
             least=limit_area(least, case.units),
+            where=phrase(" where that code is in force") if level is Level.NOTE else "",
         ),
         remedy=phrase("make the floor {more} larger", more=area_more(least.value - floor.area, case.units)),
         source=least.cited,
